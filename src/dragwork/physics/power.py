@@ -1,0 +1,193 @@
+"""The power balance: a rider, the conditions, and where the watts go."""
+
+from dataclasses import dataclass, fields
+
+import numpy as np
+
+from dragwork.physics.drag import YawCurve, as_curve
+from dragwork.physics.resistance import (
+    bearing_resistance,
+    crank_power,
+    inertia_force,
+    rolling_force,
+    slope_force,
+)
+from dragwork.physics.wind import apparent_wind
+from dragwork.quantities import checked
+
+
+def _check_fields(record):
+    """Replace each field of a frozen record by its checked value; yaw curves pass through."""
+    for field in fields(record):
+        value = getattr(record, field.name)
+        if not isinstance(value, YawCurve):
+            value = checked(**{field.name: value})[()]
+        object.__setattr__(record, field.name, value)
+
+
+@dataclass(frozen=True, eq=False)
+class Rider:
+    """A rider on a bicycle: all that the power balance needs. Fields may be arrays.
+
+    Parameters
+    ----------
+    all_up_mass : float or array [kg]
+        Rider, bicycle, bottles and clothing.
+    drag_area : float, array or YawCurve [m2]
+        A number is a curve with the one angle 0 (see `drag.YawCurve`).
+    rolling_coefficient : float or array
+    drivetrain_efficiency : float or array
+        Wheel power over crank power.
+    wheel_drag_area : float, array or YawCurve [m2]
+        Power to spin the wheels in the air, as a drag area; 0 where the drag area was measured
+        with the wheels turning.
+    bearing_force : float or array [N]
+    bearing_slope : float or array [N/(m/s)]
+    rotating_mass : float or array [kg]
+        Inertia of the wheels over their radius squared.
+
+    Raises
+    ------
+    ValueError
+        Outside the ranges, in words.
+
+    Source: MARTIN1998
+    """
+
+    all_up_mass: float
+    drag_area: float
+    rolling_coefficient: float = 0.004
+    drivetrain_efficiency: float = 0.975
+    wheel_drag_area: float = 0.0
+    bearing_force: float = 0.0
+    bearing_slope: float = 0.0
+    rotating_mass: float = 0.0
+
+    def __post_init__(self):
+        _check_fields(self)
+
+
+@dataclass(frozen=True, eq=False)
+class Conditions:
+    """Air, wind at the rider's height and slope. Fields may be arrays.
+
+    Parameters
+    ----------
+    air_density : float or array [kg/m3]
+    wind_speed : float or array [m/s]
+    wind_angle : float or array [rad]
+        From the direction of travel to where the wind comes FROM; 0 = head wind, pi = tail wind.
+    gradient : float or array
+        Rise over run.
+
+    Raises
+    ------
+    ValueError
+        Outside the ranges, in words.
+
+    Source: MARTIN1998
+    """
+
+    air_density: float = 1.2
+    wind_speed: float = 0.0
+    wind_angle: float = 0.0
+    gradient: float = 0.0
+
+    def __post_init__(self):
+        _check_fields(self)
+
+
+@dataclass(frozen=True, eq=False)
+class PowerBalance:
+    """Watts by cause. All but `drivetrain` and `total` are at the wheel; `total` is at the crank."""
+
+    air: float
+    rolling: float
+    slope: float
+    bearings: float
+    acceleration: float
+    drivetrain: float
+    total: float
+    air_share: float
+    beyond_yaw: bool
+
+    @property
+    def wheel(self):
+        """Power at the wheel [W], the sum of the parts; negative where the brakes must take it."""
+        return self.total - self.drivetrain
+
+
+def air_force(rider, conditions, ground_speed):
+    """Force of the air along the road, rider and spinning wheels together.
+
+    Equation: F_air = rho*v_a^2*(C + C_w)/2
+
+    Parameters
+    ----------
+    rider : Rider
+    conditions : Conditions
+    ground_speed : float or array [m/s]
+        0 to 45.
+
+    Returns
+    -------
+    (force, beyond_yaw) : floats or arrays [N], bool
+        Negative where the air pushes; True where the yaw lies beyond the measured angles.
+
+    Raises
+    ------
+    ValueError
+        Outside the ranges, in words.
+
+    Source: MARTIN1998
+    """
+    felt = apparent_wind(ground_speed, conditions.wind_speed, conditions.wind_angle)
+    body = as_curve(rider.drag_area).extended(felt.yaw)
+    wheels = as_curve(rider.wheel_drag_area).extended(felt.yaw)
+    area = body.drag_area + wheels.drag_area
+    return 0.5 * conditions.air_density * felt.speed**2 * area, body.beyond
+
+
+def power_balance(rider, conditions, ground_speed, acceleration=0.0):
+    """Where the watts go at one speed.
+
+    Equation: P_wheel = (F_air + F_r + F_s + F_b + F_a)*v
+    Equation: s = F_air/(F_air + F_r + F_s + F_b)
+
+    Parameters
+    ----------
+    rider : Rider
+    conditions : Conditions
+    ground_speed : float or array [m/s]
+        0 to 45.
+    acceleration : float or array [m/s2]
+        -20 to 20.
+
+    Returns
+    -------
+    PowerBalance
+        .air .rolling .slope .bearings .acceleration [W at the wheel], .drivetrain [W],
+        .total [W at the crank; negative = the brakes must take it], .air_share (algebraic:
+        above 1 on descents), .beyond_yaw (True where the drag area was not measured).
+
+    Raises
+    ------
+    ValueError
+        Outside the ranges, in words.
+
+    Source: MARTIN1998
+    """
+    v = checked(ground_speed=ground_speed)
+    air, beyond = air_force(rider, conditions, v)
+    rolling = rolling_force(rider.all_up_mass, rider.rolling_coefficient, conditions.gradient)
+    slope = slope_force(rider.all_up_mass, conditions.gradient)
+    bearings = bearing_resistance(v, rider.bearing_force, rider.bearing_slope)
+    inertia = inertia_force(rider.all_up_mass, rider.rotating_mass, acceleration)
+    resisting = air + rolling + slope + bearings
+    wheel = (resisting + inertia) * v
+    total = crank_power(wheel, rider.drivetrain_efficiency)
+    with np.errstate(divide="ignore"):
+        share = np.where(air == 0, 0.0, air / np.where(air == 0, 1.0, resisting))
+    parts = (air * v, rolling * v, slope * v, bearings * v, inertia * v)
+    parts = np.broadcast_arrays(*parts, total - wheel, total, share, beyond)
+    return PowerBalance(*(part[()] for part in parts))

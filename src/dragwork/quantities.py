@@ -1,0 +1,141 @@
+"""What each argument of the library is: its words, unit and allowed range, and the check on it.
+
+One table, keyed by the argument's name, so that `ground_speed` means the same in every function.
+A value outside its range is refused in a sentence that names the argument, the value, the range
+and the unit, and guesses the slip behind it where one fits.
+"""
+
+from dataclasses import dataclass
+from math import inf, pi
+
+import numpy as np
+
+from dragwork import units
+
+
+@dataclass(frozen=True)
+class Quantity:
+    """An allowed range [low, high] in an SI unit, and the slips that lead out of it."""
+
+    unit: str
+    low: float
+    high: float
+    above_low: bool = False  # True: `low` itself is refused as well
+    slips: tuple = ()  # (unit in words, name in dragwork.units)
+
+    def allows(self, values):
+        low = values > self.low if self.above_low else values >= self.low
+        return np.isfinite(values) & low & (values <= self.high)
+
+    def range_in_words(self):
+        unit = f" {self.unit}" if self.unit else ""
+        if self.high == inf:
+            return f"{'above' if self.above_low else 'at least'} {self.low:g}{unit}"
+        low = f"above {self.low:g}" if self.above_low else f"{self.low:.6g}"
+        return f"{low} to {self.high:.6g}{unit}"
+
+
+_KMH = (("km/h", "kmh"),)
+_PERCENT = (("percent", "percent"),)
+_SPEED = Quantity("m/s", 0.0, 45.0, slips=_KMH)
+_ANGLE = Quantity("rad", -pi, pi, slips=(("degrees", "deg"),))
+_BEARING = Quantity("rad", -2 * pi, 2 * pi, slips=(("degrees", "deg"),))
+_PRESSURE = Quantity("Pa", 20e3, 115e3, slips=(("hectopascals", "hectopascal"),))
+_DRAG_AREA = Quantity("m2", 0.0, 20.0)
+_FORCE = Quantity("N", -5000.0, 5000.0)
+_LENGTH = Quantity("m", 0.0, 1e7, above_low=True)
+
+QUANTITIES = {
+    # air
+    "temperature": Quantity("K", 230.0, 330.0, slips=(("degrees Celsius", "celsius"),)),
+    "pressure": _PRESSURE,
+    "sea_level_pressure": _PRESSURE,
+    "relative_humidity": Quantity("", 0.0, 1.0, slips=_PERCENT),
+    "altitude": Quantity("m", -400.0, 11000.0),
+    "air_density": Quantity("kg/m3", 0.2, 2.0),
+    # speeds, angles and wind
+    "ground_speed": _SPEED,
+    "air_speed": _SPEED,
+    "wind_speed": _SPEED,
+    "mean_wind_speed": Quantity("m/s", 0.0, 45.0, above_low=True, slips=_KMH),
+    "speed_limit": Quantity("m/s", 0.0, 45.0, above_low=True, slips=_KMH),
+    "speed": _SPEED,
+    "yaw": _ANGLE,
+    "angle": _ANGLE,
+    "wind_angle": _ANGLE,
+    "wind_from": _BEARING,
+    "heading": _BEARING,
+    "height": Quantity("m", 0.0, 500.0, above_low=True),
+    "reference_height": Quantity("m", 0.0, 500.0, above_low=True),
+    "roughness_length": Quantity("m", 0.0, 5.0, above_low=True),
+    "length": _LENGTH,
+    # drag
+    "drag_area": _DRAG_AREA,
+    "wheel_drag_area": _DRAG_AREA,
+    "force": _FORCE,
+    "drag": _FORCE,
+    "side_force": _FORCE,
+    "axial_force": _FORCE,
+    "dynamic_viscosity": Quantity("Pa s", 0.0, 1e-3, above_low=True),
+    "model_area": Quantity("m2", 0.0, 100.0),
+    "section_area": Quantity("m2", 0.0, 1000.0, above_low=True),
+    # rider and road
+    "all_up_mass": Quantity("kg", 0.0, 1000.0, above_low=True),
+    "rotating_mass": Quantity("kg", 0.0, 100.0),
+    "moment_of_inertia": Quantity("kg m2", 0.0, 10.0),
+    "wheel_radius": Quantity("m", 0.0, 2.0, above_low=True),
+    "rolling_coefficient": Quantity("", 0.0, 0.2),
+    "drivetrain_efficiency": Quantity("", 0.5, 1.0, slips=_PERCENT),
+    "bearing_force": Quantity("N", 0.0, 100.0),
+    "bearing_slope": Quantity("N/(m/s)", 0.0, 10.0),
+    "gradient": Quantity("", -0.4, 0.4, slips=_PERCENT),
+    "distance": _LENGTH,
+    "acceleration": Quantity("m/s2", -20.0, 20.0),
+    "power_saved": Quantity("W", -3000.0, 3000.0),
+    "air_share": Quantity("", 0.0, 1.0, slips=_PERCENT),
+    "drag_area_cut": Quantity("", 0.0, 1.0, slips=_PERCENT),
+    "wheel_power": Quantity("W", -1e6, 1e6),
+    "power": Quantity("W", 0.0, 3000.0),
+    "time_step": Quantity("s", 0.0, 3600.0, above_low=True),
+}
+
+
+def checked(**arguments):
+    """The arguments as float arrays, in order; the first bad one raises a helpful ValueError.
+
+    A single argument comes back bare, several as a list.
+    """
+    arrays = [_checked(name, value) for name, value in arguments.items()]
+    return arrays[0] if len(arrays) == 1 else arrays
+
+
+def _checked(name, value):
+    quantity = QUANTITIES[name]
+    array = np.asarray(value)
+    if array.dtype.kind not in "iuf":
+        raise ValueError(
+            f"{name} {_shown(value)} is not a number; give {quantity.range_in_words()}."
+        )
+    array = array.astype(float)
+    allowed = quantity.allows(array)
+    if np.all(allowed):
+        return array
+    index = tuple(int(i) for i in np.argwhere(~allowed)[0])
+    raise ValueError(_refusal(name, quantity, float(array[index]), index))
+
+
+def _refusal(name, quantity, value, index):
+    where = name + (f"[{', '.join(map(str, index))}]" if index else "")
+    if not np.isfinite(value):
+        return f"{where} is {value}; a number is needed, {quantity.range_in_words()}."
+    unit = f" {quantity.unit}" if quantity.unit else ""
+    sentence = f"{where} {value:g}{unit} is outside the allowed range, {quantity.range_in_words()}."
+    for words, function in quantity.slips:
+        if quantity.allows(getattr(units, function)(value)):
+            return f"{sentence} Is it in {words}? Then write units.{function}({value:g})."
+    return sentence
+
+
+def _shown(value):
+    text = repr(value)
+    return text if len(text) <= 40 else text[:37] + "..."

@@ -1,0 +1,1 @@
+"""What happens before anything is installed: standard library only."""

@@ -1,0 +1,232 @@
+"""The private Python environment `.venv` in the project's folder.
+
+It is made once, with a stamp that says what it was made from. While the stamp fits, a start
+needs neither time nor network. A set-up that was interrupted leaves no stamp, and the next one
+begins afresh. Standard library only.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import os
+import re
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+#: Free disk space asked for before a set-up [bytes]. The environment with the test tools takes
+#: about 1 GB, and pip needs room for its downloads beside it.
+SPACE_NEEDED = 1_500_000_000
+
+STAMP = "dragwork-stamp.json"
+
+
+class SetupProblem(Exception):
+    """Something is missing; the message says what, and what would help, in plain words."""
+
+
+def folder(root: Path) -> Path:
+    """The environment's folder."""
+    return Path(root) / ".venv"
+
+
+def python(root: Path) -> Path:
+    """The environment's own Python."""
+    if os.name == "nt":
+        return folder(root) / "Scripts" / "python.exe"
+    return folder(root) / "bin" / "python"
+
+
+def fingerprint(root: Path) -> str:
+    """What the environment depends on: pyproject.toml, this Python, and the folder's place.
+
+    The place counts because an editable install remembers it: a folder that was moved or copied
+    needs a new environment. A bug-fix release of the same Python does not.
+    """
+    parts = [
+        (Path(root) / "pyproject.toml").read_bytes(),
+        b"%d.%d" % sys.version_info[:2],
+        str(Path(root).resolve()).encode(),
+    ]
+    return hashlib.sha256(b"\0".join(parts)).hexdigest()
+
+
+def stamped_extras(root: Path) -> set[str] | None:
+    """The extras that a finished set-up installed, or None where there is none that fits."""
+    try:
+        stamp = json.loads((folder(root) / STAMP).read_text(encoding="utf-8"))
+        fits = stamp["fingerprint"] == fingerprint(root) and python(root).exists()
+        return set(stamp["extras"]) if fits else None
+    except (OSError, ValueError, KeyError, TypeError):
+        return None
+
+
+def prepare(root: Path, extra: str = "", say=print) -> Path:
+    """Make the environment where it is missing or out of date; return its Python.
+
+    Parameters
+    ----------
+    root
+        The project's folder.
+    extra
+        The optional dependencies wanted besides ("test"), or "" for none.
+    say
+        Called with each line for the learner.
+
+    Raises
+    ------
+    SetupProblem
+        With a sentence that says what is missing.
+    """
+    root = Path(root)
+    extras = stamped_extras(root)
+    wanted = {extra} - {""}
+    if extras is not None and wanted <= extras:
+        return python(root)
+    try:
+        if extras is None:
+            say("Setting up: needs the network, takes a minute or two. This happens only once.")
+            _check_space(root)
+            _remove(folder(root))
+            _make_venv(root)
+        else:
+            say(f"Adding what the {extra} command needs: this happens only once.")
+            (folder(root) / STAMP).unlink()
+        extras = sorted(wanted | (extras or set()))
+        _install(root, extras, say)
+        stamp = {"fingerprint": fingerprint(root), "extras": extras}
+        (folder(root) / STAMP).write_text(json.dumps(stamp), encoding="utf-8")
+    except OSError as error:
+        raise SetupProblem(explain(str(error))) from error
+    return python(root)
+
+
+def _check_space(root: Path) -> None:
+    free = shutil.disk_usage(root).free
+    if free < SPACE_NEEDED:
+        raise SetupProblem(
+            f"The disk has {free / 1e9:.1f} GB free; the set-up needs {SPACE_NEEDED / 1e9:.1f} GB."
+            "\nMake room and start again."
+        )
+
+
+def _remove(path: Path) -> None:
+    if path.is_symlink():
+        path.unlink()
+    elif path.exists():
+        shutil.rmtree(path)
+
+
+def _make_venv(root: Path) -> None:
+    """A virtual environment with pip in it.
+
+    Some Linux systems split Python: the part that puts pip into a new environment is a package
+    of its own. Then the environment is made without pip, and the system's pip puts one inside.
+    The system's own packages are never touched.
+    """
+    target = str(folder(root))
+    if _quiet([sys.executable, "-m", "venv", target])[0] == 0:
+        return
+    _remove(folder(root))
+    code, output = _quiet([sys.executable, "-m", "venv", "--without-pip", target])
+    if code == 0:
+        code, output = _quiet(
+            [sys.executable, "-m", "pip", "--python", str(python(root)), "install", "pip"]
+        )
+    if code == 0:
+        return
+    _remove(folder(root))
+    problem = _known_problem(output)
+    if problem:
+        raise SetupProblem(problem)
+    version = "%d.%d" % sys.version_info[:2]
+    raise SetupProblem(
+        "This Python cannot make virtual environments (its parts venv and ensurepip are missing).\n"
+        f"On Debian or Ubuntu: sudo apt install python{version}-venv\n"
+        "Elsewhere: install Python from python.org. Then start again."
+    )
+
+
+def _install(root: Path, extras: list[str], say) -> None:
+    """Install the package from its folder, editable, and show one dot for each package."""
+    what = f"{root}[{','.join(extras)}]" if extras else str(root)
+    command = [str(python(root)), "-m", "pip", "install", "--progress-bar", "off", "-e", what]
+    lines = []
+    with subprocess.Popen(command, cwd=root, **_captured()) as process:
+        try:
+            for line in process.stdout:
+                lines.append(line)
+                if line.startswith("Collecting "):
+                    say(".", end="", flush=True)
+        except BaseException:
+            process.terminate()
+            raise
+        finally:
+            say("", flush=True)
+    if process.returncode != 0:
+        raise SetupProblem(explain("".join(lines)))
+
+
+def _pip_settings() -> dict[str, str]:
+    """Settings under which pip gives up soon; what the owner of the machine has set stands.
+
+    They go through the environment because pip starts itself again for the build.
+    """
+    ours = {
+        "PIP_RETRIES": "1",
+        "PIP_DEFAULT_TIMEOUT": "20",
+        "PIP_DISABLE_PIP_VERSION_CHECK": "1",
+        "PIP_NO_INPUT": "1",
+    }
+    return {**ours, **os.environ}
+
+
+def _captured() -> dict:
+    """How the installer is started: asks nothing, its output is ours to read."""
+    return {
+        "env": _pip_settings(),
+        "stdin": subprocess.DEVNULL,
+        "stdout": subprocess.PIPE,
+        "stderr": subprocess.STDOUT,
+        "text": True,
+        "encoding": "utf-8",
+        "errors": "replace",
+    }
+
+
+def _quiet(command: list[str]) -> tuple[int, str]:
+    done = subprocess.run(command, **_captured())
+    return done.returncode, done.stdout
+
+
+_SIGNS = {
+    r"No space left on device|Errno 28|not enough space|Disk quota exceeded": (
+        "The disk is full. Make room and start again."
+    ),
+    r"NewConnectionError|ConnectionError|ConnectTimeout|ReadTimeout|Read timed out|ProxyError"
+    r"|SSLError|SSLCertVerificationError|name resolution|getaddrinfo|Max retries"
+    r"|Network is unreachable|connection broken|RemoteDisconnected|IncompleteRead": (
+        "The package index could not be reached. The first start needs the network:\n"
+        "check the connection (and the proxy, if you use one) and start again.\n"
+        "Later starts work offline."
+    ),
+    r"Permission denied|Access is denied|Read-only file system|Errno 13|Errno 30": (
+        "This folder cannot be written to. Move the project to a folder of your own and start "
+        "again."
+    ),
+}
+
+
+def _known_problem(output: str) -> str | None:
+    return next((text for sign, text in _SIGNS.items() if re.search(sign, output)), None)
+
+
+def explain(output: str) -> str:
+    """A plain sentence for what stopped the set-up, from what the tool printed."""
+    problem = _known_problem(output)
+    if problem:
+        return problem
+    tail = "\n".join("    " + line for line in output.strip().splitlines()[-12:])
+    return f"The set-up stopped. The last lines of the installer:\n{tail}\nStart again to retry."

@@ -1,0 +1,101 @@
+"""Start JupyterLab on a folder, for this computer only, and know the link to it."""
+
+from __future__ import annotations
+
+import json
+import os
+import secrets
+import subprocess
+import tempfile
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from dataclasses import dataclass
+from pathlib import Path
+
+from dragwork.setup.environment import SetupProblem
+
+#: JupyterLab's own settings for the workbook: no question about news, no look-up of versions.
+SETTINGS = Path(__file__).parent / "lab_settings"
+
+#: How long JupyterLab may take to start [s]. A slow disk and a first start need most of it.
+PATIENCE = 120
+
+
+@dataclass(frozen=True)
+class Server:
+    """A running JupyterLab."""
+
+    process: subprocess.Popen
+    url: str
+    token: str
+    page: str
+
+    @property
+    def link(self) -> str:
+        """The complete link, with the token."""
+        return f"{self.url.rstrip('/')}{self.page}?token={self.token}"
+
+
+def command(python: Path, folder: Path, page: str, port: int, browser: bool) -> list[str]:
+    """The command that starts JupyterLab."""
+    options = {
+        "ServerApp.root_dir": folder,
+        "ServerApp.ip": "127.0.0.1",
+        "ServerApp.port": port,
+        "ServerApp.open_browser": browser,
+        # Some browsers may not read the file through which the link is passed by default.
+        "ServerApp.use_redirect_file": False,
+        # Ctrl-C stops it without a question.
+        "ServerApp.answer_yes": True,
+        # In a container one often works as root; elsewhere this changes nothing.
+        "ServerApp.allow_root": True,
+        "LabApp.default_url": page,
+        "LabApp.app_settings_dir": SETTINGS,
+        "Application.log_level": "ERROR",
+    }
+    return [str(python), "-m", "jupyterlab", *(f"--{key}={value}" for key, value in options.items())]
+
+
+@contextmanager
+def running(
+    python: Path, folder: Path, page: str = "/lab", port: int = 8888, browser: bool = False
+) -> Iterator[Server]:
+    """JupyterLab with a fresh token, stopped at the end of the block.
+
+    The token goes through the environment, where other users of the computer cannot read it, and
+    the server's notes about itself into a folder of their own, where its port is found.
+    """
+    with tempfile.TemporaryDirectory(prefix="dragwork-", ignore_cleanup_errors=True) as runtime:
+        token = secrets.token_hex(24)
+        settings = {**os.environ, "JUPYTER_TOKEN": token, "JUPYTER_RUNTIME_DIR": runtime}
+        process = subprocess.Popen(
+            command(python, folder, page, port, browser), cwd=folder, env=settings
+        )
+        try:
+            yield Server(process, _url(process, Path(runtime)), token, page)
+        finally:
+            process.terminate()
+            process.wait()
+
+
+def _url(process: subprocess.Popen, runtime: Path) -> str:
+    end = time.monotonic() + PATIENCE
+    while time.monotonic() < end and process.poll() is None:
+        for note in runtime.glob("jpserver-*.json"):
+            try:
+                return json.loads(note.read_text(encoding="utf-8"))["url"]
+            except (ValueError, KeyError):
+                pass  # not yet wholly written
+        time.sleep(0.1)
+    raise SetupProblem("JupyterLab did not start. Its own messages stand above.")
+
+
+def wait(process: subprocess.Popen) -> int:
+    """Wait for JupyterLab to end. Ctrl-C reaches it too, and it is given time to end itself."""
+    try:
+        return process.wait()
+    except KeyboardInterrupt:
+        with suppress(subprocess.TimeoutExpired):
+            process.wait(timeout=10)
+        return 0

@@ -1,0 +1,86 @@
+"""Set up, bring the learner's copy up to date, and open it in JupyterLab."""
+
+from __future__ import annotations
+
+import argparse
+import signal
+import subprocess
+import sys
+from pathlib import Path
+
+from dragwork.setup import environment, lab, working_copy
+
+FIRST_NOTEBOOK = "00_start_here"
+
+SIGN = "from nbformat.sign import TrustNotebookApp as App; App.launch_instance()"
+
+
+def main(arguments: list[str], root: str) -> int:
+    """Run the command; return its exit code."""
+    options = _parser().parse_args(arguments)
+    signal.signal(signal.SIGTERM, lambda *_: sys.exit(143))
+    root = Path(root)
+    copy = root / ".my-workbook"
+    try:
+        python = environment.prepare(root)
+        written, notes = working_copy.prepare(root, copy)
+        for note in notes:
+            print(note)
+        page = find_page(copy, options.notebook)
+        trust(python, written)
+        return run_lab(python, copy, page, options.port, not options.no_browser)
+    except environment.SetupProblem as problem:
+        print(problem, file=sys.stderr)
+        return 1
+    except OSError as error:
+        print(environment.explain(str(error)), file=sys.stderr)
+        return 1
+    except KeyboardInterrupt:
+        print("\nStopped. Start again whenever you like.", file=sys.stderr)
+        return 130
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="python3 workbook",
+        description="Set up the workbook (the first time) and open it in JupyterLab. "
+        "It opens your own copy in .my-workbook, which an update never overwrites.",
+    )
+    parser.add_argument(
+        "notebook", nargs="?", default=FIRST_NOTEBOOK, help="which notebook to open, e.g. 08"
+    )
+    parser.add_argument("--port", type=int, default=8888, help="the port to try first")
+    parser.add_argument(
+        "--no-browser", action="store_true", help="print the link, open no browser"
+    )
+    return parser
+
+
+def find_page(copy: Path, wanted: str) -> str:
+    """The address of a notebook within JupyterLab, from its name or the start of its name."""
+    names = sorted(path.stem for path in (copy / "workbook").glob("*.ipynb"))
+    found = [name for name in names if name.startswith(wanted.removesuffix(".ipynb"))]
+    if found:
+        return f"/lab/tree/workbook/{found[0]}.ipynb"
+    if wanted == FIRST_NOTEBOOK:
+        return "/lab"
+    raise environment.SetupProblem(
+        f"There is no notebook whose name begins with {wanted!r}. There are:\n    "
+        + "\n    ".join(names)
+    )
+
+
+def trust(python: Path, notebooks: list[Path]) -> None:
+    """Sign notebooks as trusted, so that their saved pictures and the start button work."""
+    if notebooks:
+        command = [str(python), "-c", SIGN, *map(str, notebooks)]
+        subprocess.run(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+
+
+def run_lab(python: Path, copy: Path, page: str, port: int, browser: bool) -> int:
+    """Open JupyterLab, print the link, and stay until it is stopped."""
+    with lab.running(python, copy, page, port, browser) as server:
+        print(f"\nThe workbook is open at\n\n    {server.link}\n")
+        print("Your copies are in .my-workbook. Leave this window open; Ctrl-C here stops it.")
+        sys.stdout.flush()
+        return lab.wait(server.process)

@@ -1,0 +1,50 @@
+"""Set up and run the tests: first pytest, then every notebook with nbval in strict mode."""
+
+from __future__ import annotations
+
+import signal
+import subprocess
+import sys
+from pathlib import Path
+
+from dragwork.setup import environment, working_copy
+
+SPREAD = ["-n", "2", "--dist", "loadfile"]
+
+NOTEBOOKS = ["--nbval", "--nbval-current-env", "--nbval-cell-timeout=60"]
+
+USAGE = """usage: python3 tests [arguments for pytest]
+
+Sets up the environment (the first time) and runs all tests and all notebooks.
+With arguments only pytest runs, with these arguments:
+    python3 tests tests/physics      one folder
+    python3 tests -m tour            the tour: a picture of every notebook in .ci/output"""
+
+
+def main(arguments: list[str], root: str) -> int:
+    """Run the command; return 0 if everything passed."""
+    if arguments in (["-h"], ["--help"]):
+        print(USAGE)
+        return 0
+    signal.signal(signal.SIGTERM, lambda *_: sys.exit(143))
+    root = Path(root)
+    try:
+        python = environment.prepare(root, "test")
+        codes = [
+            subprocess.call([str(python), "-m", "pytest", *run], cwd=root)
+            for run in runs(arguments, working_copy.shipped(root))
+        ]
+    except environment.SetupProblem as problem:
+        print(problem, file=sys.stderr)
+        return 1
+    except KeyboardInterrupt:
+        print("\nStopped.", file=sys.stderr)
+        return 130
+    return next((code for code in codes if code != 0), 0)
+
+
+def runs(arguments: list[str], notebooks: list[str]) -> list[list[str]]:
+    """The arguments of each pytest run."""
+    if arguments:
+        return [arguments]
+    return [[*SPREAD, "tests"]] + ([[*NOTEBOOKS, *SPREAD, *notebooks]] if notebooks else [])

@@ -1,0 +1,134 @@
+"""The learner's own copy of the notebooks, `.my-workbook/`.
+
+An update never overwrites what the learner has changed. For that the copy remembers, in
+`.shipped.json`, what each file was when it was put there. Merely running a notebook changes its
+outputs, not its cells, and is no change of the learner's. Standard library only.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import itertools
+import json
+import os
+from pathlib import Path
+
+FOLDERS = ("workbook", "exercises")
+RECORD = ".shipped.json"
+
+
+def prepare(root: Path, copy: Path) -> tuple[list[Path], list[str]]:
+    """Bring the learner's copy up to date.
+
+    Parameters
+    ----------
+    root
+        The project's folder, with `workbook/` and `exercises/`.
+    copy
+        The learner's folder; made where it is missing.
+
+    Returns
+    -------
+    written : list of Path
+        The files that were put in place; they are as shipped, so they may be trusted.
+    notes : list of str
+        A line for each file of which the learner now has two versions.
+    """
+    record = _read_record(copy)
+    written, notes = [], []
+    for name in shipped(root):
+        new = (Path(root) / name).read_bytes()
+        target = Path(copy) / name
+        theirs = target.read_bytes() if target.exists() else None
+        decision = decide(theirs, new, record.get(name))
+        if decision == "beside":
+            target = _free_name(target, new)
+            notes.append(f"You changed {name}; yours stays. The new version is {target.name}.")
+        if decision != "keep":
+            _write(target, new)
+            written.append(target)
+        record[name] = digests(new)
+    _write(Path(copy) / RECORD, json.dumps(record, indent=1, sort_keys=True).encode())
+    return written, notes
+
+
+def decide(theirs: bytes | None, new: bytes, then: dict[str, str] | None) -> str:
+    """What happens to one file: "put" the new one, "keep" theirs, or put the new one "beside".
+
+    Parameters
+    ----------
+    theirs
+        The learner's file; None where there is none.
+    new
+        The file as shipped now.
+    then
+        The digests of the file as shipped before; None where that is not known.
+    """
+    if theirs is None:
+        return "put"
+    now, coming = digests(theirs), digests(new)
+    then = then or {"file": None, "cells": None}
+    if now["file"] == then["file"] != coming["file"]:
+        return "put"  # never touched
+    if now["cells"] == coming["cells"]:
+        return "keep"  # the same but for the outputs, which are the learner's
+    if now["cells"] == then["cells"]:
+        return "put"  # merely run
+    if coming["cells"] == then["cells"]:
+        return "keep"  # changed by the learner, and nothing new has come
+    return "beside"
+
+
+def shipped(root: Path) -> list[str]:
+    """The notebooks that come with the project, as `folder/name.ipynb`."""
+    return [
+        f"{name}/{path.name}" for name in FOLDERS for path in sorted(Path(root, name).glob("*.ipynb"))
+    ]
+
+
+def digests(content: bytes) -> dict[str, str]:
+    """Digest of a whole file, and of a notebook's cells alone."""
+    return {
+        "file": hashlib.sha256(content).hexdigest(),
+        "cells": hashlib.sha256(_cells(content)).hexdigest(),
+    }
+
+
+def _cells(content: bytes) -> bytes:
+    """What the author of a notebook typed; the whole file where it is no notebook.
+
+    Empty cells do not count: running the last cell adds one.
+    """
+    try:
+        cells = [
+            (cell["cell_type"], "".join(cell["source"])) for cell in json.loads(content)["cells"]
+        ]
+    except (ValueError, KeyError, TypeError):
+        return content
+    return json.dumps([cell for cell in cells if cell[1].strip()]).encode()
+
+
+def _free_name(path: Path, new: bytes) -> Path:
+    """A name for the new version: one that is not taken, or taken by this very version."""
+    for number in itertools.count(1):
+        label = "new version" if number == 1 else f"new version {number}"
+        beside = path.with_name(f"{path.stem} ({label}){path.suffix}")
+        if not beside.exists() or beside.read_bytes() == new:
+            return beside
+
+
+def _write(path: Path, content: bytes) -> None:
+    """Write in one step, so that an interruption leaves the old file or the new one."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    part = path.with_name(path.name + ".part")
+    part.write_bytes(content)
+    os.replace(part, path)
+
+
+def _read_record(copy: Path) -> dict[str, dict[str, str]]:
+    try:
+        record = json.loads((copy / RECORD).read_text(encoding="utf-8"))
+    except (OSError, ValueError):
+        return {}
+    entries = record.items() if isinstance(record, dict) else []
+    return {name: then for name, then in entries if set(then) == {"file", "cells"}}

@@ -1,0 +1,1 @@
+"""What turns the library into lessons: figures, panels, forms and questions."""

@@ -1,0 +1,154 @@
+"""Reading what a learner types: `0,32`, `0.32 m2`, `44 km/h`, `3:20`. Text is never evaluated."""
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from math import isfinite
+
+from dragwork import units
+
+
+def _as_it_is(value):
+    return value
+
+
+@dataclass(frozen=True)
+class Unit:
+    """A unit of measurement that a learner may type or read.
+
+    Parameters
+    ----------
+    name : str
+        As the code writes it: `m2`, `km/h`.
+    measures : str
+        What it is a unit of: `speed`.
+    spoken : str
+        As a screen reader should say it: `kilometres per hour`.
+    spellings : str
+        Other ways to type it, apart by blanks; capitals do not matter.
+    into_si, out_of_si : callable
+        From this unit into SI and back.
+    """
+
+    name: str
+    measures: str
+    spoken: str
+    spellings: str = ""
+    into_si: Callable = _as_it_is
+    out_of_si: Callable = _as_it_is
+
+    @property
+    def printed(self):
+        """As a page shows it: `m²`, `kg/m³`, `°C`; nothing for a plain number."""
+        shown = {"1": "", "deg": "°", "degC": "°C"}.get(self.name, self.name)
+        return re.sub(r"(?<=m)[23]", lambda power: "²³"[int(power[0]) - 2], shown)
+
+
+UNITS = {
+    unit.name: unit
+    for unit in (
+        Unit("1", "plain number", ""),
+        Unit("%", "plain number", "percent", "percent pct", units.percent, units.to_percent),
+        Unit("m2", "area", "square metres", "m^2 sqm"),
+        Unit("cm2", "area", "square centimetres", "cm^2", lambda x: x / 1e4, lambda x: x * 1e4),
+        Unit("m/s", "speed", "metres per second", "mps ms-1"),
+        Unit("km/h", "speed", "kilometres per hour", "kmh kph kmph", units.kmh, units.to_kmh),
+        Unit("W", "power", "watts", "watt watts"),
+        Unit("kW", "power", "kilowatts", "", lambda x: x * 1e3, lambda x: x / 1e3),
+        Unit("N", "force", "newtons", "newton newtons"),
+        Unit("gf", "force", "grams-force", "g gram grams", units.grams_force, units.to_grams_force),
+        Unit("kg", "mass", "kilograms", "kgs kilo kilos"),
+        Unit("kg/m3", "density", "kilograms per cubic metre", "kg/m^3 g/l"),
+        Unit("Pa", "pressure", "pascals", "pascal"),
+        Unit("hPa", "pressure", "hectopascals", "mbar mb", units.hectopascal, units.to_hectopascal),
+        Unit("K", "temperature", "kelvin"),
+        Unit("degC", "temperature", "degrees Celsius", "°c c celsius", units.celsius,
+             units.to_celsius),
+        Unit("rad", "angle", "radians", "radian radians"),
+        Unit("deg", "angle", "degrees", "° degs degree degrees", units.deg, units.to_deg),
+        Unit("m", "distance", "metres", "metre metres"),
+        Unit("km", "distance", "kilometres", "kms", units.kilometres, units.to_kilometres),
+        Unit("s", "time", "seconds", "sec secs second seconds"),
+        Unit("min", "time", "minutes", "mins minute minutes", units.minutes, units.to_minutes),
+        Unit("h", "time", "hours", "hr hrs hour hours", units.hours, units.to_hours),
+        Unit("J", "energy", "joules", "joule"),
+        Unit("kJ", "energy", "kilojoules", "", lambda x: x * 1e3, lambda x: x / 1e3),
+    )
+}  # fmt: skip
+
+_DASHES = str.maketrans(dict.fromkeys("‐‑‒–—−﹣－", "-") | dict.fromkeys("\u00a0\u2009\u202f", " "))
+_POWERS = str.maketrans("²³", "23")
+_NUMBER = r"[+-]?\s*(?:(?:\d{1,3}(?: \d{3})+|\d+)(?:[.,]\d*)?|[.,]\d+)(?:e[+-]?\d+)?"
+_LONGEST = 40  # letters; no number with its unit needs more
+
+
+def parse_quantity(text, unit):
+    """Read a number, with or without a unit, as a learner types it.
+
+    One comma or one point is the decimal mark; any dash is a minus; `a:b` is minutes and seconds,
+    or hours and minutes where `unit` is hours. Without a unit the number is taken in `unit`.
+
+    Parameters
+    ----------
+    text : str or number
+    unit : str
+        A key of `UNITS`.
+
+    Returns
+    -------
+    float
+        In `unit`. Finite; any size: ranges are the caller's.
+
+    Raises
+    ------
+    ValueError
+        Not a number, or a unit of something else; in words that help.
+    """
+    wanted = UNITS[unit]
+    typed = str(text).strip()
+    example = f"Type a number{f', in {wanted.printed}' if wanted.printed else ''}."
+    if not typed:
+        raise ValueError(f"Nothing typed yet. {example}")
+    if len(typed) > _LONGEST:
+        raise ValueError(f"'{typed[:20]}...' is too long for a number. {example}")
+    plain = typed.translate(_DASHES).translate(_POWERS).lower()
+    if wanted.measures == "time" and ":" in plain:
+        return _clock(typed, plain, wanted)
+    found = re.fullmatch(rf"({_NUMBER})\s*([^\d\s.,:+-].*)?", plain)
+    if not found:
+        raise ValueError(f"'{typed}' is not read as a number. {example}")
+    number = float(found[1].replace(" ", "").replace(",", "."))
+    if found[2]:
+        number = float(wanted.out_of_si(_unit_named(found[2], wanted).into_si(number)))
+    if not isfinite(number):
+        raise ValueError(f"'{typed}' is too large for a number. {example}")
+    return number
+
+
+def _unit_named(spelling, wanted):
+    """The unit spelled so, among those that measure what is wanted."""
+    name = spelling.strip().rstrip(".")
+    alike = [unit for unit in UNITS.values() if unit.measures == wanted.measures]
+    for unit in alike:
+        if name in (unit.name.lower(), *unit.spellings.split()):
+            return unit
+    offer = ", ".join(unit.printed for unit in alike if unit.printed)
+    offer = f"Use {offer}." if offer else "Type the number alone."
+    raise ValueError(f"'{spelling.strip()}' is not a unit of {wanted.measures} here. {offer}")
+
+
+def _clock(typed, plain, wanted):
+    """A time written with colons, in the unit wanted."""
+    sign = -1.0 if plain.startswith("-") else 1.0
+    parts = plain.lstrip("+-").replace(",", ".").split(":")
+    whole, last = parts[:-1], parts[-1]
+    sound = all(re.fullmatch(r"\s*\d+\s*", part) for part in whole)
+    if len(parts) > 3 or not sound or not re.fullmatch(r"\s*\d+(\.\d*)?\s*", last):
+        raise ValueError(f"'{typed}' is not read as a time. Type minutes:seconds, such as 3:20.")
+    if any(float(part) >= 60 for part in parts[1:]):
+        raise ValueError(f"'{typed}': after a colon a time has less than 60.")
+    parts = [float(part) for part in parts]
+    if len(parts) == 2 and wanted.name == "h":
+        parts.append(0.0)
+    seconds = sum(part * 60.0**place for place, part in enumerate(reversed(parts)))
+    return sign * float(wanted.out_of_si(seconds))

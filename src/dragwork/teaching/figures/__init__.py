@@ -1,0 +1,1 @@
+"""The pictures: matplotlib figures without widgets."""

@@ -1,0 +1,174 @@
+"""The look of every picture: one typeface, readable sizes, and one fixed look for each quantity.
+
+A quantity keeps its colour, line style and marker through all notebooks. No meaning rests on
+colour alone: lines that meet in one picture differ in style and marker too, so that they stay
+apart in grey. Colours are those of Okabe & Ito (2008) that reach 3:1 on white; text is darker.
+"""
+
+from matplotlib import rc_context
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.figure import Figure
+
+WHITE = "#ffffff"
+BLACK = "#000000"
+BLUE = "#0072b2"
+VERMILLION = "#d55e00"
+GREEN = "#009e73"
+PURPLE = "#cc79a7"
+GREY = "#767676"
+
+INK = "#1a1a1a"  # text
+QUIET_INK = "#595959"  # axis labels and remarks
+GRID = "#e3e3e3"
+
+DOTS_PER_INCH = 100  # at scale 1: one dot is one pixel of the page
+TEXT_SIZE = 11.0  # points, 15 pixels at scale 1: still text at half the width of a phone
+
+# Lines of quantities. Unpack into `axes.plot(x, y, **QUANTITY["air"])`.
+QUANTITY = {
+    "air": {"color": BLUE, "linestyle": "-", "linewidth": 2.4, "marker": "o"},
+    "rolling": {"color": GREEN, "linestyle": "--", "linewidth": 2.2, "marker": "s"},
+    "slope": {"color": VERMILLION, "linestyle": "-.", "linewidth": 2.2, "marker": "^"},
+    "losses": {"color": PURPLE, "linestyle": ":", "linewidth": 2.6, "marker": "v"},
+    "total": {"color": BLACK, "linestyle": "-", "linewidth": 1.8, "marker": "x"},
+}
+
+# Set-ups of a test, in the order of the sheet.
+SET_UP = {
+    "A": {"color": BLACK, "linestyle": "-", "linewidth": 2.0, "marker": "o"},
+    "B": {"color": VERMILLION, "linestyle": "--", "linewidth": 2.0, "marker": "s"},
+    "C": {"color": BLUE, "linestyle": "-.", "linewidth": 2.0, "marker": "^"},
+}
+
+# The state before the last move, and what the learner predicted.
+BEFORE = {"color": GREY, "linestyle": (0, (1, 2)), "linewidth": 1.6, "marker": "None"}
+PREDICTION = {
+    "color": VERMILLION,
+    "linestyle": "None",
+    "marker": "D",
+    "markersize": 10,
+    "markerfacecolor": "none",
+    "markeredgewidth": 2.0,
+}
+
+_SETTINGS = {
+    "font.family": "DejaVu Sans",
+    "font.size": TEXT_SIZE,
+    "text.color": INK,
+    "axes.titlesize": TEXT_SIZE + 1,
+    "axes.titlelocation": "left",
+    "axes.labelcolor": QUIET_INK,
+    "axes.edgecolor": GREY,
+    "axes.spines.top": False,
+    "axes.spines.right": False,
+    "axes.grid": True,
+    "axes.axisbelow": True,
+    "axes.xmargin": 0.0,
+    "axes.unicode_minus": True,
+    "grid.color": GRID,
+    "xtick.color": GREY,
+    "ytick.color": GREY,
+    "xtick.labelcolor": QUIET_INK,
+    "ytick.labelcolor": QUIET_INK,
+    "lines.markersize": 8,
+    "lines.solid_capstyle": "round",
+    "figure.facecolor": WHITE,
+    "figure.subplot.left": 0.11,
+    "figure.subplot.right": 0.96,
+    "figure.subplot.bottom": 0.15,
+    "figure.subplot.top": 0.90,
+}
+
+
+def styled():
+    """Context in which axes take our look: `with styled(): axes = figure.add_subplot()`."""
+    return rc_context(_SETTINGS)
+
+
+def new_figure(width=7.0, height=4.0, **grid):
+    """A figure in our style and its axes, made without pyplot: nothing global, nothing to close.
+
+    Parameters
+    ----------
+    width, height : float [inch]
+        One inch is 100 pixels of the page.
+    **grid
+        As `Figure.subplots` takes them: rows, shared axes, ratios.
+
+    Returns
+    -------
+    (Figure, Axes or array of Axes)
+    """
+    with styled():
+        figure = Figure(figsize=(width, height), dpi=DOTS_PER_INCH)
+        FigureCanvasAgg(figure)
+        return figure, figure.subplots(**grid)
+
+
+def bare(look, **changes):
+    """A look without its marker, for a curve: `axes.plot(x, y, **bare(QUANTITY["air"]))`."""
+    return {**look, "marker": "None", **changes}
+
+
+def label_line(axes, text, look, x=0.0, y=0.0, side="right"):
+    """Write a line's name beside it, in the line's colour made dark enough to read.
+
+    Parameters
+    ----------
+    axes : Axes
+    text : str
+    look : dict
+        The look of the line.
+    x, y : float
+        Data coordinates of the end of the line.
+    side : str
+        Where the text stands: 'right', 'left', 'above' or 'below' of the point.
+
+    Returns
+    -------
+    Annotation
+        Move it with `.xy = (x, y)`.
+    """
+    offset, across, up = {
+        "right": ((8, 0), "left", "center"),
+        "left": ((-8, 0), "right", "center"),
+        "above": ((0, 8), "center", "bottom"),
+        "below": ((0, -8), "center", "top"),
+    }[side]
+    with styled():
+        return axes.annotate(
+            text,
+            (x, y),
+            offset,
+            textcoords="offset points",
+            ha=across,
+            va=up,
+            color=text_colour(look["color"]),
+            annotation_clip=False,
+        )
+
+
+def contrast(colour, other=WHITE):
+    """Contrast ratio of two sRGB colours, 1 to 21.
+
+    Source: WCAG 2.2, definitions of relative luminance and contrast ratio
+    """
+    lighter, darker = sorted((_luminance(colour), _luminance(other)), reverse=True)
+    return (lighter + 0.05) / (darker + 0.05)
+
+
+def text_colour(colour, enough=4.5):
+    """The colour itself, or as much darker as text on white needs."""
+    while contrast(colour) < enough:
+        colour = "#" + "".join(f"{int(part * 0.96):02x}" for part in _parts(colour))
+    return colour
+
+
+def _parts(colour):
+    return [int(colour[start : start + 2], 16) for start in (1, 3, 5)]
+
+
+def _luminance(colour):
+    parts = [part / 255 for part in _parts(colour)]
+    linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in parts]
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]

@@ -1,0 +1,52 @@
+"""Air power against speed: the cubic, with the rider's own point on it."""
+
+from dragwork import units
+from dragwork.teaching.figures.picture import Picture
+from dragwork.teaching.figures.style import (
+    BEFORE,
+    PREDICTION,
+    QUANTITY,
+    bare,
+    label_line,
+    new_figure,
+)
+
+
+class WattsCurve(Picture):
+    """Air power at the wheel over ground speed, one curve; the state is a point on it.
+
+    Takes a result with `.speeds` and `.powers` (the curve), `.ground_speed` and `.air_power`
+    (the point), all SI.
+    """
+
+    def __init__(self, most_speed=units.kmh(60), most_power=1000):
+        figure, axes = new_figure()
+        axes.set(xlim=(0, units.to_kmh(most_speed)), ylim=(0, most_power))
+        axes.set(xlabel="Speed on the road, km/h", ylabel="Air power at the wheel, W")
+        (self.trace,) = axes.plot([], [], **BEFORE)
+        (self.curve,) = axes.plot([], [], **bare(QUANTITY["air"]))
+        (self.drop,) = axes.plot([], [], **bare(QUANTITY["air"], linewidth=1, linestyle=":"))
+        (self.guesses,) = axes.plot([], [], **PREDICTION)
+        (self.point,) = axes.plot([], [], **QUANTITY["air"])
+        self.reading = label_line(axes, "", QUANTITY["air"], side="left")
+        super().__init__(
+            "Air power against speed",
+            figure,
+            moving=[self.trace, self.drop, self.curve, self.guesses, self.point, self.reading],
+        )
+
+    def update(self, result, before=None, predictions=()):
+        speed, power = units.to_kmh(result.ground_speed), result.air_power
+        self.curve.set_data(units.to_kmh(result.speeds), result.powers)
+        self.point.set_data([speed], [power])
+        self.drop.set_data([0, speed, speed], [power, power, 0])
+        self.reading.xy = (speed, power)
+        self.reading.set_text(f"{power:.0f} W")
+        if before is None:
+            self.trace.set_data([], [])
+        else:
+            self.trace.set_data(units.to_kmh(before.speeds), before.powers)
+        self.guesses.set_data(
+            [units.to_kmh(guess.at["ground_speed"]) for guess in predictions],
+            [guess.value for guess in predictions],
+        )

@@ -1,0 +1,1 @@
+"""Interactive pictures: sliders, a picture that follows them, a sentence that says the numbers."""

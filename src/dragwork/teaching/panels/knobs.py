@@ -1,0 +1,156 @@
+"""The knobs of the panels: what can be turned, in which unit, from where to where.
+
+One catalogue, so that a drag-area slider is the same in every notebook. A lesson that needs other
+limits takes `dataclasses.replace(CATALOGUE["drag_area"], high=0.60)`. Reference rider: Tobin.
+"""
+
+from dataclasses import dataclass
+
+from dragwork.teaching.answers import UNITS, parse_quantity
+
+
+@dataclass(frozen=True)
+class Knob:
+    """One quantity that a learner can turn. All numbers are in `unit`, as shown on the page.
+
+    Parameters
+    ----------
+    quantity : str
+        Argument name in `dragwork.physics`.
+    label, symbol : str
+        For the page: `Drag area`, `CdA`.
+    unit : str
+        A key of `answers.UNITS`.
+    low, reference, high, step : float
+    digits : int
+        Decimals shown.
+
+    Raises
+    ------
+    ValueError
+        Unless low <= reference <= high and step > 0.
+    """
+
+    quantity: str
+    label: str
+    symbol: str
+    unit: str
+    low: float
+    reference: float
+    high: float
+    step: float
+    digits: int
+
+    def __post_init__(self):
+        if self.unit not in UNITS:
+            raise ValueError(f"{self.quantity}: unit '{self.unit}' is not in answers.UNITS.")
+        if not self.low <= self.reference <= self.high or not self.step > 0:
+            raise ValueError(
+                f"{self.quantity}: needs low <= reference <= high and a step above 0, got "
+                f"{self.low}, {self.reference}, {self.high}, step {self.step}."
+            )
+
+    def into_si(self, number):
+        """From the knob's unit into SI."""
+        return float(UNITS[self.unit].into_si(tidy(number)))
+
+    def out_of_si(self, value):
+        """From SI into the knob's unit, tidy: 0.301, never 0.30100000000000005."""
+        return tidy(UNITS[self.unit].out_of_si(value))
+
+    def words(self, value):
+        """A value in SI as the page shows it: `0.320 m²`."""
+        return _joined(self.number(value), self.printed_unit)
+
+    def spoken(self, value):
+        """A value in SI as it should be read aloud: `0.320 square metres`."""
+        return _joined(self.number(value), UNITS[self.unit].spoken)
+
+    def number(self, value):
+        """A value in SI as a bare number in the knob's unit, with more decimals if it has them."""
+        shown = self.out_of_si(value)
+        text = f"{shown:.{self.digits}f}"
+        return text if float(text) == shown else f"{shown:.7g}"
+
+    @property
+    def printed_unit(self):
+        """The unit as a page shows it: `m²`."""
+        return UNITS[self.unit].printed
+
+    @property
+    def range(self):
+        """From where to where, in words: `0.180 to 0.450 m²`."""
+        low, high = self.number(self.into_si(self.low)), self.words(self.into_si(self.high))
+        return f"{low} to {high}"
+
+    def read(self, text):
+        """What a learner typed, into SI.
+
+        Raises
+        ------
+        ValueError
+            Unreadable or out of range, in words.
+        """
+        number = tidy(parse_quantity(text, self.unit))
+        if not self.low <= number <= self.high:
+            typed = self.words(UNITS[self.unit].into_si(number))
+            raise ValueError(f"{self.label} goes from {self.range} here; {typed} is outside.")
+        return self.into_si(number)
+
+    def check(self, value):
+        """A value in SI, tidied; refused outside the knob's range.
+
+        Raises
+        ------
+        ValueError
+            Not one finite number in the range; in words, guessing a forgotten unit.
+        """
+        try:
+            number = self.out_of_si(float(value))
+        except (TypeError, ValueError):
+            raise ValueError(f"{self.quantity}: needs one number in SI, got {value!r}.") from None
+        if not self.low <= number <= self.high:
+            guess = ""
+            if self.into_si(1.0) != 1.0 and self.low <= float(value) <= self.high:
+                meant = _joined(f"{value:g}", self.printed_unit)
+                guess = f" Was {meant} meant? Panels are set in SI: see dragwork.units."
+            got = self.words(value)
+            raise ValueError(f"{self.quantity} {got} is outside {self.range} here.{guess}")
+        return self.into_si(number)
+
+
+def tidy(number):
+    """A float without the dust of binary arithmetic: nine figures."""
+    return float(f"{float(number):.9g}")
+
+
+def _joined(number, unit):
+    space = "" if unit in ("", "°") else " "
+    return f"{number}{space}{unit}"
+
+
+CATALOGUE = {
+    knob.quantity: knob
+    for knob in (
+        # quantity, label, symbol, unit, low, reference, high, step, digits
+        Knob("drag_area", "Drag area", "CdA", "m2", 0.18, 0.32, 0.45, 0.002, 3),
+        Knob("drag_area_cut", "Drag area cut by", "", "%", 0, 5, 30, 1, 0),
+        Knob("ground_speed", "Speed on the road", "v", "km/h", 10, 36, 60, 0.5, 1),
+        Knob("air_speed", "Air speed", "v", "km/h", 10, 36, 70, 0.5, 1),
+        Knob("power", "Power at the crank", "P", "W", 60, 220, 450, 5, 0),
+        Knob("all_up_mass", "Mass, all up", "m", "kg", 45, 84, 130, 1, 0),
+        Knob("rolling_coefficient", "Rolling coefficient", "Crr", "1", 0.002, 0.004, 0.010, 0.0005,
+             4),
+        Knob("gradient", "Gradient", "", "%", -8, 0, 12, 0.5, 1),
+        Knob("wind_speed", "Wind speed", "w", "m/s", 0, 0, 12, 0.5, 1),
+        Knob("wind_angle", "Wind comes from, off straight ahead", "", "deg", 0, 0, 180, 5, 0),
+        Knob("yaw", "Yaw", "", "deg", 0, 0, 20, 1, 0),
+        Knob("air_density", "Air density", "ρ", "kg/m3", 0.95, 1.2, 1.30, 0.005, 3),
+        Knob("temperature", "Air temperature", "T", "degC", -5, 20, 40, 1, 0),
+        Knob("pressure", "Air pressure at the place", "p", "hPa", 800, 1013, 1050, 1, 0),
+        Knob("relative_humidity", "Relative humidity", "", "%", 0, 50, 100, 5, 0),
+        Knob("altitude", "Altitude", "h", "m", 0, 0, 3000, 50, 0),
+        Knob("tare", "Tare of the empty stand", "", "N", 0, 0, 6, 0.1, 1),
+        Knob("distance", "Distance", "", "km", 1, 40, 180, 1, 0),
+    )
+}  # fmt: skip

@@ -1,0 +1,116 @@
+"""The edge of the library: the units people use, into SI and out again.
+
+Everything inside the library is SI (m/s, m2, kg, N, W, Pa, K, rad, fractions). A number in
+another unit is turned at once where it enters, by the function named after its unit, and turned
+back where it is shown, by the one named `to_...`.
+
+Sources: BIPM_SI for minute, hour and degree; CGPM1901 for the standard gravity behind the gram-force.
+"""
+
+import numpy as np
+
+from dragwork.constants import STANDARD_GRAVITY, ZERO_CELSIUS
+
+
+def kmh(speed):
+    """Kilometres per hour into m/s."""
+    return np.asarray(speed) / 3.6
+
+
+def to_kmh(speed):
+    """m/s into kilometres per hour."""
+    return np.asarray(speed) * 3.6
+
+
+def deg(angle):
+    """Degrees into radians."""
+    return np.deg2rad(angle)
+
+
+def to_deg(angle):
+    """Radians into degrees."""
+    return np.rad2deg(angle)
+
+
+def celsius(temperature):
+    """Degrees Celsius into kelvin."""
+    return np.asarray(temperature) + ZERO_CELSIUS
+
+
+def to_celsius(temperature):
+    """Kelvin into degrees Celsius."""
+    return np.asarray(temperature) - ZERO_CELSIUS
+
+
+def hectopascal(pressure):
+    """Hectopascals (the forecast's millibars) into Pa."""
+    return np.asarray(pressure) * 100.0
+
+
+def to_hectopascal(pressure):
+    """Pa into hectopascals."""
+    return np.asarray(pressure) / 100.0
+
+
+def grams_force(force):
+    """Grams-force (what a kitchen scale would show) into N."""
+    return np.asarray(force) * (STANDARD_GRAVITY / 1000.0)
+
+
+def to_grams_force(force):
+    """N into grams-force."""
+    return np.asarray(force) / (STANDARD_GRAVITY / 1000.0)
+
+
+def kilometres(distance):
+    """Kilometres into m."""
+    return np.asarray(distance) * 1000.0
+
+
+def to_kilometres(distance):
+    """m into kilometres."""
+    return np.asarray(distance) / 1000.0
+
+
+def minutes(time):
+    """Minutes into s."""
+    return np.asarray(time) * 60.0
+
+
+def to_minutes(time):
+    """Seconds into minutes."""
+    return np.asarray(time) / 60.0
+
+
+def hours(time):
+    """Hours into s."""
+    return np.asarray(time) * 3600.0
+
+
+def to_hours(time):
+    """Seconds into hours."""
+    return np.asarray(time) / 3600.0
+
+
+def percent(share):
+    """Percent into a fraction."""
+    return np.asarray(share) / 100.0
+
+
+def to_percent(share):
+    """A fraction into percent."""
+    return np.asarray(share) * 100.0
+
+
+def clock(time):
+    """Seconds as people read a time: `0:49`, `12:05`, `1:02:30`; a minus sign goes in front.
+
+    Rounded to the nearest second before it is split, so that 59.7 s is `1:00`.
+    """
+    seconds = round(abs(float(time)))
+    sign = "-" if time < 0 and seconds else ""
+    hours_part, rest = divmod(seconds, 3600)
+    minutes_part, seconds_part = divmod(rest, 60)
+    if hours_part:
+        return f"{sign}{hours_part}:{minutes_part:02d}:{seconds_part:02d}"
+    return f"{sign}{minutes_part}:{seconds_part:02d}"
