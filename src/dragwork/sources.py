@@ -69,6 +69,11 @@ SOURCES = {
         "assessment. Sports Biomechanics 10, 197-218. doi 10.1080/14763141.2011.592209",
         "abstract",
     ),
+    "PADILLA2000": Source(
+        "Padilla, Mujika, Angulo, Goiriena (2000). Scientific approach to the 1-h cycling world "
+        "record: a case study. J. Appl. Physiol. 89, 1522-1527.",
+        "drag area, speed and power of one hour on the track",
+    ),
     "HEIL2002": Source("Heil (2002). Eur. J. Appl. Physiol. 87, 520-528.", "mean frontal area of a bicycle"),
     # drag, wind, yaw
     "SAE_J1252": Source(
@@ -95,6 +100,11 @@ SOURCES = {
         "example B.1",
     ),
     "NIST_STRD": Source("NIST Statistical Reference Datasets (public domain).", "Norris"),
+    # reference libraries that the tests compare with
+    "COOLPROP": Source("CoolProp, thermophysical properties of fluids and of humid air."),
+    "AMBIANCE": Source("ambiance, the ICAO standard atmosphere 1993."),
+    "SCIPY": Source("SciPy: root finders, quadrature and the ODE solver `solve_ivp`."),
+    "PINT": Source("Pint, physical units and dimensions."),
     # units, looks and teaching
     "BIPM_SI": Source("BIPM, The International System of Units (SI), 9th edition (2019)."),
     "CGPM1901": Source("3rd CGPM (1901): standard acceleration of gravity, 9.80665 m/s2."),

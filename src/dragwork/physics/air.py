@@ -11,7 +11,7 @@ from dragwork.quantities import checked
 def saturation_vapour_pressure(temperature):
     """Vapour pressure of air that can hold no more water.
 
-    Equation: p_sv = exp(A*T^2 + B*T + C + D/T)
+    Equation: p_sv = exp(A_v*T^2 + B_v*T + C_v + D_v/T)
 
     Parameters
     ----------
@@ -126,7 +126,7 @@ def _compressibility(T, p, vapour):
 def dynamic_viscosity(temperature):
     """Dynamic viscosity of air.
 
-    Equation: mu = beta*T^(3/2)/(T + S)
+    Equation: mu = beta*T^(3/2)/(T + T_S)
 
     Parameters
     ----------
@@ -160,8 +160,10 @@ class StandardAir:
 def standard_atmosphere(altitude):
     """The standard atmosphere: a mean day at that altitude, dry.
 
+    Equation: H = r_E*z/(r_E + z)
     Equation: T = T_0 - L*H
     Equation: p = p_0*(T/T_0)^(g/(L*R_s))
+    Equation: rho = p/(R_s*T)
 
     Parameters
     ----------
@@ -194,6 +196,7 @@ def station_pressure(sea_level_pressure, altitude, temperature):
     """Pressure where you ride, from the forecast's pressure, which is reduced to sea level.
 
     Equation: p = p_sl*exp(-g*z/(R_s*T_m))
+    Equation: T_m = T + L*z/2
 
     Parameters
     ----------

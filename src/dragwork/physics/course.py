@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from dragwork.physics.drag import YawCurve
-from dragwork.physics.power import Conditions, Rider, power_balance
+from dragwork.physics.power import Conditions, power_balance
 from dragwork.physics.speed import steady_speed
 from dragwork.physics.wind import angle_to_road
 from dragwork.quantities import checked

@@ -135,8 +135,8 @@ def from_along_road(drag_area, yaw):
 def body_from_wind_axes(drag, side_force, yaw):
     """Turn a balance reading from the wind's axes to the bicycle's.
 
-    Equation: F_x = D*cos(yaw) - S*sin(yaw)
-    Equation: F_y = D*sin(yaw) + S*cos(yaw)
+    Equation: F_x = F_D*cos(yaw) - F_S*sin(yaw)
+    Equation: F_y = F_D*sin(yaw) + F_S*cos(yaw)
 
     Parameters
     ----------
@@ -167,8 +167,8 @@ def body_from_wind_axes(drag, side_force, yaw):
 def wind_from_body_axes(axial_force, side_force, yaw):
     """Turn a balance reading from the bicycle's axes to the wind's.
 
-    Equation: D = F_x*cos(yaw) + F_y*sin(yaw)
-    Equation: S = -F_x*sin(yaw) + F_y*cos(yaw)
+    Equation: F_D = F_x*cos(yaw) + F_y*sin(yaw)
+    Equation: F_S = -F_x*sin(yaw) + F_y*cos(yaw)
 
     Parameters
     ----------
@@ -197,7 +197,7 @@ def wind_from_body_axes(axial_force, side_force, yaw):
 def reynolds_number(air_density, air_speed, length, dynamic_viscosity):
     """Reynolds number: how much the air's inertia outweighs its stickiness.
 
-    Equation: Re = rho*v_a*L/mu
+    Equation: Re = rho*v_a*l/mu
 
     Parameters
     ----------
@@ -235,7 +235,7 @@ def reynolds_number(air_density, air_speed, length, dynamic_viscosity):
 def blockage_factor(model_area, section_area):
     """How much a closed test section speeds the air up beside the model.
 
-    Equation: q_c/q = 1/(1 - S/C)^2
+    Equation: q_c/q = 1/(1 - A_m/A_s)^2
 
     Parameters
     ----------
@@ -416,7 +416,7 @@ def as_curve(drag_area):
 def wind_averaged(curve, ground_speed, wind_speed, directions=None):
     """Drag area averaged over the directions that a wind may come from.
 
-    Equation: CdA_w = mean(C(yaw)*v_a^2)/v^2
+    Equation: CdA_w = mean(C*v_a^2)/v^2
 
     Parameters
     ----------

@@ -87,7 +87,7 @@ def _both_speeds(before, after, conditions, power):
 def speed_gain(before, after, conditions, power):
     """Relative gain of steady speed at the same crank power: both speeds solved in full.
 
-    Equation: g = v_after/v_before - 1
+    Equation: gain = v_after/v_before - 1
 
     Parameters
     ----------
@@ -143,7 +143,7 @@ def time_saved_per_hour(before, after, conditions, power):
 def small_change_gain(air_share, drag_area_cut):
     """The small-change rule: relative gain of speed for a relative cut of the drag area.
 
-    Equation: g = s/(1 + 2*s)*x
+    Equation: gain = s/(1 + 2*s)*x
 
     Parameters
     ----------
@@ -222,11 +222,15 @@ class Sensitivities:
     gradient: float
     wind_speed: float
 
+    def in_watts(self, name, change):
+        """What a small change of one input is worth, as crank power that buys the same speed [W]."""
+        return getattr(self, name) * change / self.power
+
 
 def sensitivities(rider, conditions, power):
     """First-order effect of each input on steady speed at constant power.
 
-    Equation: dv/dx = -(dP/dx)/(dP/dv)
+    Equation: dv_dx = -dP_dx/dP_dv
 
     In still air, with a constant drag area and no bearing term, this is the rule
     dv/v = -s/(1 + 2 s) dCdA/CdA with s the share of the air.

@@ -96,7 +96,7 @@ def angle_to_road(wind_from, heading):
 def wind_at_height(wind_speed, height, roughness_length=0.03, reference_height=10.0):
     """Wind nearer the ground than the weather station's mast.
 
-    Equation: w_h = w*log(h/z_0)/log(h_ref/z_0)
+    Equation: w_z = w*log(z/z_0)/log(z_ref/z_0)
 
     Parameters
     ----------
@@ -138,7 +138,7 @@ def wind_at_height(wind_speed, height, roughness_length=0.03, reference_height=1
 def rayleigh_exceedance(wind_speed, mean_wind_speed):
     """Share of the time that the wind is stronger than a given speed (Rayleigh distribution).
 
-    Equation: P = exp(-pi/4*(w/w_mean)^2)
+    Equation: share = exp(-pi/4*(w/w_mean)^2)
 
     Parameters
     ----------

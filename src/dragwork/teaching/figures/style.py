@@ -73,10 +73,10 @@ _SETTINGS = {
     "lines.markersize": 8,
     "lines.solid_capstyle": "round",
     "figure.facecolor": WHITE,
-    "figure.subplot.left": 0.11,
+    "figure.subplot.left": 0.09,
     "figure.subplot.right": 0.96,
-    "figure.subplot.bottom": 0.15,
-    "figure.subplot.top": 0.90,
+    "figure.subplot.bottom": 0.14,
+    "figure.subplot.top": 0.88,
 }
 
 
@@ -105,6 +105,13 @@ def new_figure(width=7.0, height=4.0, **grid):
         return figure, figure.subplots(**grid)
 
 
+def name_axes(axes, across, up):
+    """Name both axes, with units; the upright one level, over its axis, so that it reads easily."""
+    with styled():
+        axes.set_xlabel(across)
+        axes.set_title(up, color=QUIET_INK, fontsize=TEXT_SIZE, x=-0.075, pad=14, loc="left")
+
+
 def bare(look, **changes):
     """A look without its marker, for a curve: `axes.plot(x, y, **bare(QUANTITY["air"]))`."""
     return {**look, "marker": "None", **changes}
@@ -122,7 +129,7 @@ def label_line(axes, text, look, x=0.0, y=0.0, side="right"):
     x, y : float
         Data coordinates of the end of the line.
     side : str
-        Where the text stands: 'right', 'left', 'above' or 'below' of the point.
+        Where the text stands: 'right', 'left', 'above', 'below', or a corner: 'above left'.
 
     Returns
     -------
@@ -132,8 +139,11 @@ def label_line(axes, text, look, x=0.0, y=0.0, side="right"):
     offset, across, up = {
         "right": ((8, 0), "left", "center"),
         "left": ((-8, 0), "right", "center"),
+        "above left": ((-8, 5), "right", "bottom"),
         "above": ((0, 8), "center", "bottom"),
+        "above right": ((8, 5), "left", "bottom"),
         "below": ((0, -8), "center", "top"),
+        "below right": ((8, -5), "left", "top"),
     }[side]
     with styled():
         return axes.annotate(

@@ -8,6 +8,7 @@ from dragwork.teaching.figures.style import (
     QUANTITY,
     bare,
     label_line,
+    name_axes,
     new_figure,
 )
 
@@ -19,16 +20,16 @@ class WattsCurve(Picture):
     (the point), all SI.
     """
 
-    def __init__(self, most_speed=units.kmh(60), most_power=1000):
+    def __init__(self):
         figure, axes = new_figure()
-        axes.set(xlim=(0, units.to_kmh(most_speed)), ylim=(0, most_power))
-        axes.set(xlabel="Speed on the road, km/h", ylabel="Air power at the wheel, W")
+        axes.set(xlim=(0, 60), ylim=(0, 1000))
+        name_axes(axes, "Speed on the road, km/h", "Air power at the wheel, W")
         (self.trace,) = axes.plot([], [], **BEFORE)
         (self.curve,) = axes.plot([], [], **bare(QUANTITY["air"]))
         (self.drop,) = axes.plot([], [], **bare(QUANTITY["air"], linewidth=1, linestyle=":"))
         (self.guesses,) = axes.plot([], [], **PREDICTION)
         (self.point,) = axes.plot([], [], **QUANTITY["air"])
-        self.reading = label_line(axes, "", QUANTITY["air"], side="left")
+        self.reading = label_line(axes, "", QUANTITY["air"], side="above left")
         super().__init__(
             "Air power against speed",
             figure,

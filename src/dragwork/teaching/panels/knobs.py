@@ -64,7 +64,7 @@ class Knob:
 
     def spoken(self, value):
         """A value in SI as it should be read aloud: `0.320 square metres`."""
-        return _joined(self.number(value), UNITS[self.unit].spoken)
+        return _joined(self.number(value), self.spoken_unit)
 
     def number(self, value):
         """A value in SI as a bare number in the knob's unit, with more decimals if it has them."""
@@ -76,6 +76,11 @@ class Knob:
     def printed_unit(self):
         """The unit as a page shows it: `m²`."""
         return UNITS[self.unit].printed
+
+    @property
+    def spoken_unit(self):
+        """The unit as it should be read aloud: `square metres`."""
+        return UNITS[self.unit].spoken
 
     @property
     def range(self):

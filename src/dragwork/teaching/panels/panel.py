@@ -6,9 +6,10 @@ shown, and closed when the cell that showed it runs again.
 
 import asyncio
 import base64
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from html import escape
 from importlib.resources import files
+from math import isfinite
 
 import ipywidgets as widgets
 from IPython import get_ipython
@@ -20,6 +21,7 @@ from dragwork.teaching.panels.knobs import CATALOGUE
 MOST_KNOBS = 3  # more than three things to turn and nobody sees which one did it
 REST = 0.2  # s after the last change, when the picture is drawn again at twice the pixels
 SAY = 0.5  # s after the last change, when the sentence is read aloud
+_RESET = "reset"
 _COUNT = {2: "Two", 3: "Three"}
 _WIDGET = "application/vnd.jupyter.widget-view+json"
 
@@ -30,6 +32,17 @@ class Prediction:
 
     value: float
     at: dict
+
+
+@dataclass(frozen=True, eq=False)
+class _State:
+    """Where a panel stands: values [SI], their result in figures and words, the one before."""
+
+    values: dict = field(default_factory=dict)
+    result: object = None
+    sentence: str = ""
+    before: object = None
+    gesture: object = None
 
 
 class Panel:
@@ -58,22 +71,25 @@ class Panel:
         if not 1 <= len(knobs) <= MOST_KNOBS:
             raise ValueError(f"A panel has one to {MOST_KNOBS} knobs, got {len(knobs)}.")
         self.knobs = {knob.quantity: knob for knob in knobs}
+        if len(self.knobs) < len(knobs):
+            raise ValueError("A panel has each knob once.")
         self.picture = picture
         self.predictions = ()
         self._model = model
         self._phrase = sentence
         self._invites = invites
-        self._view = None
         self._remark = None
+        self._view = None
+        self._state = _State()
         self.reset()
-        self._reference_sentence = self.sentence_of(self._result)
+        self._reference_sentence = self._state.sentence
 
     # -- what it says ---------------------------------------------------------------------------
 
     @property
     def values(self):
         """The knobs' values by name [SI]."""
-        return dict(self._values)
+        return dict(self._state.values)
 
     @property
     def reference(self):
@@ -85,25 +101,21 @@ class Panel:
         """The matplotlib figure; the same object for the panel's whole life."""
         return self.picture.figure
 
-    def sentence_of(self, result):
-        """The bare sentence of a result, as one line."""
-        return " ".join(str(self._phrase(result)).split())
-
     @property
     def sentence(self):
         """The numbers in words; or, after input that cannot be used, what would mend it."""
         if self._remark:
             return self._remark
         missing = " No prediction yet." if self._invites and not self.predictions else ""
-        return self.sentence_of(self._result) + missing
+        return self._state.sentence + missing
 
     @property
     def note(self):
         """Says so when two or more knobs are away from the reference case, else empty."""
         changed = [
-            f"{knob.label} {knob.words(self._values[name])} (was {knob.number(start)})"
+            f"{knob.label} {knob.words(self.values[name])} (was {knob.number(start)})"
             for (name, knob), start in zip(self.knobs.items(), self.reference.values())
-            if self._values[name] != start
+            if self.values[name] != start
         ]
         if len(changed) < 2:
             return ""
@@ -112,7 +124,7 @@ class Panel:
     @property
     def alt(self):
         """The picture in words."""
-        return f"{self.picture.title}. {self.sentence_of(self._result)}"
+        return f"{self.picture.title}. {self._state.sentence}"
 
     # -- what moves it --------------------------------------------------------------------------
 
@@ -124,14 +136,11 @@ class Panel:
         ValueError
             Unknown knob or out of range, in words.
         """
-        self._move({name: self._knob(name).check(value) for name, value in values.items()})
+        self._take({name: self._knob(name).check(value) for name, value in values.items()})
 
     def reset(self):
-        """Back to the reference case; predictions stay."""
-        self._before = self._result = None
-        self._gesture = None
-        self._values = {}
-        self._move(self.reference)
+        """Back to the reference case, without a trace of before; predictions stay."""
+        self._take(self.reference, gesture=_RESET)
 
     def predict(self, value, **at):
         """Mark what you expect, before you look.
@@ -142,47 +151,61 @@ class Panel:
             Of the quantity that the picture shows.
         **at : float [SI]
             Knob values for which; those left out are as they stand.
+
+        Raises
+        ------
+        ValueError
+            Not a finite number, or a bad knob value, in words.
         """
         at = {name: self._knob(name).check(there) for name, there in at.items()}
-        new = Prediction(float(value), {**self._values, **at})
+        if not isfinite(value):
+            raise ValueError(f"A prediction is a number, got {value!r}.")
+        new = Prediction(float(value), {**self.values, **at})
         self.predictions = (*(old for old in self.predictions if old.at != new.at), new)
-        self._redraw()
+        self._take({}, gesture=self._state.gesture)
 
     def _knob(self, name):
         if name not in self.knobs:
             raise ValueError(f"'{name}' is no knob of this panel; it has {', '.join(self.knobs)}.")
         return self.knobs[name]
 
-    def _move(self, changes, gesture=None):
-        """Take checked values [SI]. Moves of one gesture share the state before it."""
-        values = {**self._values, **changes}
-        try:
-            result = self._model(**values)
-            self.sentence_of(result)
-        except Exception as error:
-            self._fail(error)
-            raise
-        if values != self._values:
-            if gesture is None or gesture != self._gesture:
-                self._before = self._result
-            self._gesture = gesture
-        self._values, self._result = values, result
-        self._redraw()
+    def _take(self, changes, gesture=None):
+        """Take checked values [SI] and show them; if anything fails, stay where it last was good.
 
-    def _redraw(self):
+        Moves of one gesture (sliding one knob) share the state before it.
+        """
+        last_good = self._state
         try:
-            self.picture.update(self._result, self._before, self.predictions)
-            self._remark = None
-            if self._view:
-                self._view.follow()
+            self._state = self._next({**last_good.values, **changes}, gesture)
+            self._show()
         except Exception as error:
-            self._fail(error)
+            self._state = last_good
+            if last_good.result is not None:
+                self._update_picture()
+            said = error if isinstance(error, ValueError) else f"{type(error).__name__}: {error}"
+            self._say(f"This cannot be shown. {said}")
             raise
 
-    def _fail(self, error):
-        """Let the panel say what went wrong; the caller raises."""
-        said = str(error) if isinstance(error, ValueError) else f"{type(error).__name__}: {error}"
-        self._say(f"This cannot be shown: {said}")
+    def _next(self, values, gesture):
+        now = self._state
+        if gesture == _RESET:
+            before = None
+        elif gesture is not None and gesture == now.gesture or values == now.values:
+            before = now.before
+        else:
+            before = now.result
+        result = self._model(**values)
+        sentence = " ".join(self._phrase(result).split())
+        return _State(values, result, sentence, before, gesture)
+
+    def _show(self):
+        self._update_picture()
+        self._remark = None
+        if self._view:
+            self._view.follow()
+
+    def _update_picture(self):
+        self.picture.update(self._state.result, self._state.before, self.predictions)
 
     def _say(self, remark):
         """Put a remark where the sentence stands; the picture keeps the last good state."""
@@ -287,10 +310,14 @@ class _View:
         self._image.add_class("dragwork-picture")
         reset.add_class("dragwork-reset")
         css = files(__package__).joinpath("panel.css").read_text("utf-8")
-        parts = [self._image, self._sentence, self._note]
-        parts += [row.box for row in self._rows]
-        parts += [reset, self._live, _text("dragwork-style", f"<style>{css}</style>")]
-        self.box = widgets.VBox(parts)
+        foot = widgets.HBox([reset, self._note])
+        foot.add_class("dragwork-foot")
+        title = _text("dragwork-title", escape(panel.picture.title))
+        look = _text("dragwork-style", f"<style>{css}</style>")
+        knobs = [row.box for row in self._rows]
+        self.box = widgets.VBox(
+            [self._image, self._sentence, *knobs, foot, self._live, title, look]
+        )
         self.box.add_class("dragwork-panel")
         self._crisp = _Later(REST, self._draw_crisp)
         self._aloud = _Later(SAY, self._say_aloud)
@@ -322,11 +349,7 @@ class _View:
     def close(self):
         self._crisp.cancel()
         self._aloud.cancel()
-        for row in self._rows:
-            row.close()
-        for part in self.box.children:
-            part.close()
-        self.box.close()
+        _close_all(self.box)
 
 
 class _Row:
@@ -342,7 +365,15 @@ class _Row:
         less = widgets.Button(description="−", tooltip=f"{knob.label}: one step less")
         more = widgets.Button(description="+", tooltip=f"{knob.label}: one step more")
         self._box = widgets.Text(continuous_update=False)
-        self._spoken = _text("dragwork-spoken")
+        words = {
+            "name": f"{knob.label} {knob.symbol}".strip(),
+            "unit": knob.spoken_unit,
+            "digits": knob.digits,
+            "low": knob.low,
+            "high": knob.high,
+        }
+        data = " ".join(f'data-{name}="{escape(str(word))}"' for name, word in words.items())
+        spoken = _text("dragwork-spoken", f"<span {data}></span>")
         unit = _text("dragwork-unit", escape(knob.printed_unit))
         for widget, name in (
             (self._slider, "dragwork-slider"),
@@ -351,7 +382,7 @@ class _Row:
             (self._box, "dragwork-box"),
         ):
             widget.add_class(name)
-        self.box = widgets.HBox([label, less, self._slider, more, self._box, unit, self._spoken])
+        self.box = widgets.HBox([label, less, self._slider, more, self._box, unit, spoken])
         self.box.add_class("dragwork-knob")
         self._slider.observe(self._slid, "value")
         self._box.observe(self._typed, "value")
@@ -368,32 +399,41 @@ class _Row:
         if knob.into_si(self._slider.value) != value:
             self._slider.value = knob.out_of_si(value)
         self._shown = self._box.value = knob.number(value)
-        self._spoken.value = escape(knob.spoken(value))
 
     def _slid(self, change):
-        value = self._knob.into_si(change["new"])
-        if value != self._value:
-            self._panel._move({self._knob.quantity: value}, gesture=self._knob.quantity)
+        self._turn(self._knob.into_si(change["new"]))
 
     def _step(self, direction):
         knob = self._knob
         number = knob.out_of_si(self._value) + direction * knob.step
-        value = knob.into_si(min(max(number, knob.low), knob.high))
-        self._panel._move({knob.quantity: value}, gesture=knob.quantity)
+        self._turn(knob.into_si(min(max(number, knob.low), knob.high)))
+
+    def _turn(self, value):
+        name = self._knob.quantity
+        if value != self._value or self._panel._remark:
+            self._panel._take({name: value}, gesture=name)
 
     def _typed(self, change):
-        if change["new"] == self._shown:
+        if change["new"] == self._shown and not self._panel._remark:
             return
         try:
             value = self._knob.read(change["new"])
         except ValueError as error:
             self._panel._say(str(error))
-            return
-        self._panel._move({self._knob.quantity: value})
+        else:
+            self._panel._take({self._knob.quantity: value})
 
-    def close(self):
-        for part in self.box.children:
-            part.close()
+
+def _close_all(widget):
+    """Close a widget and what it holds; its observers go with it."""
+    for part in getattr(widget, "children", ()):
+        _close_all(part)
+    layout, style = widget.layout, getattr(widget, "style", None)
+    widget.unobserve_all()
+    widget.close()
+    layout.close()
+    if style is not None:
+        style.close()
 
 
 def _text(name, value=""):

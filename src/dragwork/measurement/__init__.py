@@ -1,0 +1,1 @@
+"""From readings to drag areas that carry their uncertainty: sheets, faults, intervals."""

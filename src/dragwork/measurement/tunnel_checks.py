@@ -1,0 +1,272 @@
+"""The faults of a tunnel sheet that its own data betray.
+
+Each check takes the table of rows (as `tunnel.read_sheet` builds it, see there), the sheet's text
+for its headings, and looks at the rows that are still `used`. It returns Faults and changes
+nothing.
+"""
+
+import numpy as np
+from scipy import stats
+
+from dragwork.measurement.sheet_reading import Fault
+from dragwork.measurement.uncertainty import repeatability
+from dragwork.physics.drag import area_from_force
+from dragwork.quantities import Quantity
+from dragwork.units import to_deg, to_kmh
+
+# Half of the last printed digit is what rounding explains; but a sheet that prints whole metres a
+# second must not hide more than this share. 1 % of speed is 2 % of a drag area, the size of
+# disagreement that is looked into between repeats (COMMON_PRACTICE).
+SPEED_AGREEMENT = 0.01
+
+# From a rider tucked as small as can be to a loaded touring bicycle (COMMON_PRACTICE), and less
+# than a factor of 9.8 wide: N, grams-force and kilograms-force lie factors of 9.8, 102 and 1000
+# apart, so a reading under the wrong one of them always falls out of this range.
+PLAUSIBLE_DRAG_AREA = Quantity("m2", 0.10, 0.90)
+
+# How often, in sound sheets, chance alone may look like a drifting cell: once in 5,000 sheets.
+# The limit follows from it by Student's t, for the number of cells and repeats of the sheet. For
+# 36 cells of three it lies near 5 standard deviations of a climb, 7 of a single repeat.
+FALSE_ALARMS_PER_SHEET = 1 / 5000
+
+LEAST_REPEATS_FOR_DRIFT = 3  # two repeats always climb or fall
+
+
+def speeds_disagree(rows, text, metres, kilometres):
+    """Rows whose speed in m/s and in km/h cannot be one speed, rounded twice."""
+    if not (text.has(metres) and text.has(kilometres)):
+        return []
+    a, b = rows.speed.to_numpy(), rows.speed_kmh.to_numpy()
+    rounding = text.half_digit(metres) + text.half_digit(kilometres)
+    tolerance = np.minimum(rounding, SPEED_AGREEMENT * np.fmax(a, b)) + 1e-9
+    wrong = np.abs(a - b) > tolerance  # False where one of them is missing
+    return [
+        Fault(
+            int(row),
+            text.heading(metres),
+            f"{a:.6g} m/s is {to_kmh(a):.4g} km/h, but '{text.heading(kilometres)}' says "
+            f"{to_kmh(b):.4g}.",
+            f"See which one the tunnel was set to. {to_kmh(b):.4g} km/h would be {b:.2f} m/s.",
+        )
+        for row, a, b in zip(rows.row[wrong], a[wrong], b[wrong])
+    ]
+
+
+def wind_axes_without_side_force(rows, text, axis):
+    """Rows in wind axes that cannot be turned: drag alone does not tell the force along the bike."""
+    wrong = rows.used & (rows.axis == "wind") & (rows.yaw != 0) & rows.side_force.isna()
+    return [
+        Fault(
+            int(row),
+            text.heading(axis),
+            "is wind, at a yaw other than 0, and the row gives no side force.",
+            "Give the side force too, or the force along the bicycle (body axes).",
+        )
+        for row in rows.row[wrong]
+    ]
+
+
+def implausible_drag_areas(rows, text, columns, newtons):
+    """Rows whose drag area no rider has; mostly a reading under another force's unit.
+
+    `columns` maps drag, drag_unit, tare_unit to their Column; `newtons` maps a unit of force to
+    its size in N.
+    """
+    plausible = PLAUSIBLE_DRAG_AREA.allows(rows.drag_area.to_numpy())
+    sound = rows[rows.used & plausible]
+    faults = []
+    for _, run in rows[rows.used & ~plausible].iterrows():
+        alike = sound[(sound.set_up == run.set_up) & (sound.yaw_setting == run.yaw_setting)]
+        reference = (alike if len(alike) else sound).drag_area.median()
+        slip = _unit_slip(run, reference, newtons)
+        what = f"gives a drag area of {run.drag_area:.3g} m2: no rider has that."
+        if slip is None:
+            mend = "Look at the reading, the tare and their units again."
+            faults.append(Fault(int(run.row), text.heading(columns["drag"]), what, mend))
+            continue
+        field, unit, area = slip
+        mend = f"Were the unit {unit}, it would be {area:.3f} m2. Look it up and write the unit read."
+        what = f"'{run[field]}' " + what
+        faults.append(Fault(int(run.row), text.heading(columns[field]), what, mend))
+    return faults
+
+
+def _unit_slip(run, reference, newtons):
+    """The one changed unit that makes the drag area plausible: (field, unit, drag area) or None.
+
+    Where more than one would do, the one nearest to the reference wins.
+    """
+    found = []
+    for unit, size in newtons.items():
+        drag, tare = run.drag / newtons[run.drag_unit] * size, run.tare
+        tare_too = run.tare / newtons[run.tare_unit] * size
+        for field, force in (
+            ("drag_unit", drag - tare),
+            ("tare_unit", run.drag - tare_too),
+            ("drag_unit", drag - tare_too),
+        ):
+            area = force / run.dynamic_pressure * _turned(run)
+            if PLAUSIBLE_DRAG_AREA.allows(area):
+                miss = abs(np.log(area / reference)) if reference > 0 else 0.0
+                found.append((miss, field, unit, area))
+    return min(found)[1:] if found else None
+
+
+def _turned(run):
+    """Share of a wind-axis drag along the bicycle; the side force is left out of this guess."""
+    return np.cos(run.yaw) if run.axis == "wind" else 1.0
+
+
+def lost_signs_and_doubled_repeats(rows, text, yaw, repeat):
+    """Cells in which a repeat stands twice; where the mirrored angle lacks it, a sign was lost.
+
+    Every row with a readable place in the plan counts, also one that another fault has taken out
+    of use: an empty tare leaves its cell filled.
+    """
+    placed = rows[
+        (rows.set_up != "")
+        & rows.speed_setting.notna()
+        & rows.yaw_setting.notna()
+        & rows["repeat"].notna()
+    ]
+    key = ["set_up", "speed_setting", "yaw_setting", "repeat"]
+    doubled = placed[placed.duplicated(key, keep=False)]
+    faults = []
+    for (set_up, speed, angle, number), pair in doubled.groupby(key, sort=False):
+        place = f"{set_up}, {to_kmh(speed):.1f} km/h, repeat {number:.0f}"
+        others = placed[
+            (placed.set_up == set_up) & (placed["repeat"] == number)
+        ]  # the runs of the same pass
+        mirrored = np.isclose(placed.yaw_setting, -angle)
+        filled = others[np.isclose(others.yaw_setting, -angle) & (others.speed_setting == speed)]
+        if len(pair) == 2 and angle != 0 and mirrored.any() and filled.empty:
+            faults.append(_lost_sign(pair, others, angle, place, text.heading(yaw)))
+        elif pair.used.any():
+            faults.append(
+                _fault_over(
+                    pair.row,
+                    text.heading(repeat),
+                    f"{place} at {_degrees(angle)} stands {len(pair)} times, in "
+                    f"{_rows_in_words(pair.row)}.",
+                    "Number the repeats 1, 2, 3, or delete the row that was copied.",
+                )
+            )
+    return faults
+
+
+def _lost_sign(pair, block, angle, place, column):
+    what = (
+        f"{place} stands twice at {_degrees(angle)}, in {_rows_in_words(pair.row)}, and is missing "
+        f"at {_degrees(-angle)}"
+    )
+    odd = _odd_one_out(pair, block, angle)
+    if odd is None:
+        return _fault_over(
+            pair.row,
+            column,
+            f"{what}: one of the two has lost its sign, and nothing tells which.",
+            "Look at the photos or the run plan. Until then neither row is used.",
+        )
+    return Fault(
+        int(odd.row),
+        column,
+        f"{what}. This row was run among those at {_degrees(-angle)}.",
+        f"If photo and run plan agree, write {_degrees(-angle).removesuffix(' deg')}.",
+    )
+
+
+def _odd_one_out(pair, block, angle):
+    """The row of the pair that was run among the runs at the mirrored angle, if that is clear.
+
+    Clear only where the pass was run angle by angle, so that most runs share the angle of the
+    run before; then a row's neighbours tell where it belongs.
+    """
+    ordered = block.sort_values("order")
+    steps = ordered.yaw_setting.to_numpy()
+    if steps.size < 3 or np.mean(steps[1:] == steps[:-1]) <= 0.5:
+        return None
+    rest = block[~block.row.isin(pair.row)]
+
+    def belongs_elsewhere(order):
+        near = rest[(rest.order - order).abs() == 1].yaw_setting
+        return np.sum(np.isclose(near, -angle)) - np.sum(np.isclose(near, angle))
+
+    first, second = (belongs_elsewhere(order) for order in pair.order)
+    if first == second:
+        return None
+    return pair.iloc[0 if first > second else 1]
+
+
+def steady_drifts(rows, text, drag):
+    """Cells whose repeats climb, or fall, steadily in the order run, further than chance explains.
+
+    The climb, last less first, has the standard deviation sqrt(2) times that of a repeat; the
+    spread of a repeat is taken from all OTHER cells. Student's t sets the limit.
+    """
+    used = rows[rows.used]
+    cells = [cell.sort_values("order") for _, cell in used.groupby(CELL, sort=False)]
+    cells = [cell for cell in cells if len(cell) > 1]
+    tested = [len(cell) >= LEAST_REPEATS_FOR_DRIFT for cell in cells]
+    areas = [cell.drag_area.to_numpy() for cell in cells]
+    faults = []
+    for index in np.flatnonzero(tested):
+        steps = np.diff(areas[index])
+        others = areas[:index] + areas[index + 1 :]
+        if not others or not (np.all(steps > 0) or np.all(steps < 0)):
+            continue
+        spread = repeatability(others)
+        if abs(steps.sum()) > drift_limit(sum(tested), spread.degrees_of_freedom) * spread.s_r:
+            faults.append(_drift(cells[index], steps.sum(), spread.s_r, text.heading(drag)))
+    return faults
+
+
+def drift_limit(cells, degrees_of_freedom):
+    """Largest climb or fall left to chance [standard deviations of a repeat].
+
+    Two-sided, for the number of cells tested in one sheet. That the repeats between must lie in
+    order as well is not counted on.
+    """
+    tail = FALSE_ALARMS_PER_SHEET / cells / 2
+    return float(np.sqrt(2) * stats.t.isf(tail, degrees_of_freedom))
+
+
+def _drift(cell, climb, spread, column):
+    run = cell.iloc[-1]
+    way = "climb" if climb > 0 else "fall"
+    values = ", ".join(f"{area:.4f}" for area in cell.drag_area)
+    size = f"{abs(climb) / spread:.0f} times" if spread > 0 else "far beyond"
+    return _fault_over(
+        cell.row.iloc[::-1],
+        column,
+        f"the repeats of {run.set_up}, {to_kmh(run.speed_setting):.1f} km/h, "
+        f"{_degrees(run.yaw_setting)} {way} in the order run, {values} m2 in "
+        f"{_rows_in_words(cell.row)}: {size} the spread of a repeat, {spread:.4f} m2.",
+        "Look for what changed (position, clothing, balance zero) and run the cell again.",
+    )
+
+
+CELL = ["set_up", "speed_setting", "yaw_setting"]
+
+
+def drag_area_of(force, air_density, speed):
+    """Drag area [m2]; nan where a force is beyond what the library's range of forces allows."""
+    from dragwork.quantities import QUANTITIES
+
+    readable = QUANTITIES["force"].allows(force)
+    area = np.full(len(force), np.nan)
+    area[readable] = area_from_force(force[readable], air_density[readable], speed[readable])
+    return area
+
+
+def _fault_over(rows, column, what, mend):
+    first, *others = (int(row) for row in rows)
+    return Fault(first, column, what, mend, tuple(others))
+
+
+def _rows_in_words(rows):
+    *most, last = (str(int(row)) for row in rows)
+    return f"rows {', '.join(most)} and {last}"
+
+
+def _degrees(angle):
+    return f"{to_deg(angle):+.3g} deg"

@@ -1,0 +1,255 @@
+"""Uncertainty: what a result is worth, from the spread of readings and from what is known apart.
+
+A standard uncertainty is a standard deviation, however it was come by. Nothing here knows of
+tunnels or roads.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from scipy import stats
+
+_STEP = 1e-2  # standard uncertainties: the step of a slope; its own error falls with its square
+
+
+@dataclass(frozen=True)
+class Propagated:
+    """A value with its standard uncertainty and the ends of its interval, in the value's unit."""
+
+    value: float
+    standard_uncertainty: float
+    low: float
+    high: float
+    confidence: float
+
+
+def propagate(
+    f,
+    values,
+    standard_uncertainties,
+    correlation=None,
+    method="linear",
+    *,
+    confidence=0.95,
+    draws=200_000,
+    seed=0,
+):
+    """Uncertainty of a function of uncertain inputs.
+
+    `linear` takes the slopes of f at the values: u(y)^2 = sum over i, j of c_i c_j r_ij u_i u_j.
+    `sampled` draws the inputs from normal distributions and looks at what f makes of them; needed
+    where f bends within the width of its inputs (at the bottom of a bowl all slopes are zero).
+
+    Parameters
+    ----------
+    f : callable
+        f(x1, x2, ...) -> y; for `sampled` it must take arrays.
+    values : (k,) sequence of float [any units]
+        Best estimates of the inputs.
+    standard_uncertainties : (k,) sequence of float [each as its value]
+        At least 0.
+    correlation : (k, k) array, optional
+        Correlation coefficients of the inputs; None = independent.
+    method : str
+        'linear' or 'sampled'.
+    confidence : float
+        Level of the interval, above 0 to below 1.
+    draws : int
+        How many samples, 100 to 10 million.
+    seed : int
+        Of the samples; the same seed gives the same answer.
+
+    Returns
+    -------
+    Propagated [unit of y]
+        .value (linear: f at the values; sampled: mean of the draws), .standard_uncertainty,
+        .low and .high (linear: a normal interval; sampled: quantiles with equal tails).
+
+    Raises
+    ------
+    ValueError
+        For inputs that do not fit together, an impossible correlation, or an f that is not
+        finite, in words.
+
+    Source: GUM, JCGM101
+    """
+    x = _numbers("values", values)
+    u = _numbers("standard_uncertainties", standard_uncertainties)
+    _check_inputs(x, u, confidence, draws)
+    r = _correlation(correlation, x.size)
+    if method == "linear":
+        return _linear(f, x, u, r, confidence)
+    if method == "sampled":
+        return _sampled(f, x, u, r, confidence, int(draws), seed)
+    raise ValueError(f"method {method!r} is not known; give 'linear' or 'sampled'.")
+
+
+def welch_satterthwaite(u, dof):
+    """Effective degrees of freedom of a combined standard uncertainty.
+
+    nu = (sum u_i^2)^2 / sum(u_i^4 / nu_i), for independent contributions.
+
+    Parameters
+    ----------
+    u : (k,) sequence of float [all in one unit]
+        Contributions to the result (slope times standard uncertainty), at least 0.
+    dof : (k,) sequence of float
+        Degrees of freedom of each, above 0; numpy.inf for one taken as known.
+
+    Returns
+    -------
+    float
+        From the smallest of `dof` to their sum; inf where no contribution has finite degrees of
+        freedom, or where all are 0. It is used as it is, or rounded down for a printed table.
+
+    Raises
+    ------
+    ValueError
+        For lists that do not fit together or negative entries, in words.
+
+    Source: GUM
+    """
+    u = _numbers("u", u)
+    dof = np.asarray(dof, dtype=float)
+    if dof.shape != u.shape:
+        raise ValueError(f"u has {u.size} entries and dof {dof.size}: give one a contribution.")
+    if np.any(u < 0):
+        raise ValueError(f"u {u.min():g} is negative; a standard uncertainty is at least 0.")
+    if not np.all(dof > 0):
+        raise ValueError("dof must be above 0, numpy.inf for a contribution taken as known.")
+    largest = u.max()
+    if largest == 0:
+        return np.inf
+    share = (u / largest) ** 2
+    known = np.sum(share**2 / dof)
+    return float(np.sum(share) ** 2 / known) if known > 0 else np.inf
+
+
+@dataclass(frozen=True)
+class Repeatability:
+    """General mean, and the spreads within cells (s_r) and over all (s_R), in the readings' unit."""
+
+    mean: float
+    s_r: float
+    s_R: float
+    degrees_of_freedom: int
+
+
+def repeatability(cells):
+    """How far repeats lie apart within a cell, and results over all cells.
+
+    s_r^2 is the variance within cells, pooled: sum (n_i - 1) s_i^2 / sum (n_i - 1).
+    s_R^2 adds the variance between cells: s_R^2 = s_r^2 + s_L^2, s_L^2 not below 0.
+
+    Parameters
+    ----------
+    cells : sequence of sequences of float [all in one unit]
+        Repeats under the same conditions, one list a cell (a laboratory, a set-up). Cells may
+        differ in size; one needs two repeats at least.
+
+    Returns
+    -------
+    Repeatability [unit of the readings]
+        .mean, .s_r, .s_R (nan with a single cell), .degrees_of_freedom (of s_r)
+
+    Raises
+    ------
+    ValueError
+        For empty cells, or where nothing was repeated, in words.
+
+    Source: ISO5725
+    """
+    cells = [_numbers(f"cells[{i}]", cell) for i, cell in enumerate(cells)]
+    if not cells:
+        raise ValueError("cells is empty: give one list of repeats a cell.")
+    n = np.array([cell.size for cell in cells])
+    means = np.array([cell.mean() for cell in cells])
+    dof = int(np.sum(n - 1))
+    if dof == 0:
+        raise ValueError("no cell holds a repeat, so nothing tells how far repeats lie apart.")
+    within = sum(np.sum((cell - mean) ** 2) for cell, mean in zip(cells, means)) / dof
+    mean = float(np.sum(n * means) / n.sum())
+    spread = np.sqrt(within + _between(n, means, mean, within))
+    return Repeatability(mean, float(np.sqrt(within)), float(spread), dof)
+
+
+def _between(n, means, mean, within):
+    """Variance between cells: s_L^2 of the standard, with its mean cell size."""
+    p = n.size
+    if p == 1:
+        return np.nan
+    between = np.sum(n * (means - mean) ** 2) / (p - 1)
+    mean_size = (n.sum() - np.sum(n**2) / n.sum()) / (p - 1)
+    return max((between - within) / mean_size, 0.0)
+
+
+def _linear(f, x, u, r, confidence):
+    contributions = np.array([_slope_times_u(f, x, u, i) for i in range(x.size)])
+    value = _finite(f(*x))
+    spread = float(np.sqrt(max(contributions @ r @ contributions, 0.0)))
+    half = stats.norm.ppf((1 + confidence) / 2) * spread
+    return Propagated(float(value), spread, float(value - half), float(value + half), confidence)
+
+
+def _slope_times_u(f, x, u, i):
+    step = np.zeros_like(x)
+    step[i] = _STEP * u[i]
+    return float(_finite(f(*(x + step))) - _finite(f(*(x - step)))) / (2 * _STEP)
+
+
+def _sampled(f, x, u, r, confidence, draws, seed):
+    rng = np.random.default_rng(seed)
+    values, vectors = np.linalg.eigh(r)
+    root = vectors * np.sqrt(np.maximum(values, 0))
+    inputs = x + u * (rng.standard_normal((draws, x.size)) @ root.T)
+    y = np.broadcast_to(_finite(f(*inputs.T)), (draws,))
+    low, high = np.quantile(y, [(1 - confidence) / 2, (1 + confidence) / 2])
+    return Propagated(float(y.mean()), float(y.std(ddof=1)), float(low), float(high), confidence)
+
+
+def _numbers(name, values):
+    array = np.asarray(values, dtype=float)
+    if array.ndim != 1 or array.size == 0:
+        raise ValueError(f"{name} must be a list of numbers with at least one entry.")
+    if not np.all(np.isfinite(array)):
+        raise ValueError(f"{name} holds an entry that is not a finite number.")
+    return array
+
+
+def _check_inputs(x, u, confidence, draws):
+    if x.size != u.size:
+        raise ValueError(f"{x.size} values need as many standard uncertainties, not {u.size}.")
+    if np.any(u < 0):
+        raise ValueError(f"standard uncertainty {u.min():g} is negative; it is at least 0.")
+    check_confidence(confidence)
+    if not 100 <= draws <= 10_000_000:
+        raise ValueError(f"draws {draws} is outside the allowed range, 100 to 10000000.")
+
+
+def check_confidence(confidence):
+    """Refuse a level of confidence outside (0, 1); 95 is guessed to be percent."""
+    if not 0 < confidence < 1:
+        guess = " Is it in percent? Then divide by 100." if 1 < confidence < 100 else ""
+        raise ValueError(f"confidence {confidence:g} must lie between 0 and 1, as 0.95.{guess}")
+
+
+def _correlation(correlation, size):
+    if correlation is None:
+        return np.eye(size)
+    r = np.asarray(correlation, dtype=float)
+    if r.shape != (size, size):
+        raise ValueError(f"correlation must be a {size} by {size} table, not {r.shape}.")
+    # 1e-6 lets coefficients through that were printed with six decimals or more.
+    symmetric = np.allclose(r, r.T, atol=1e-9) and np.allclose(np.diag(r), 1)
+    if not (symmetric and np.linalg.eigvalsh(r).min() > -1e-6):
+        raise ValueError(
+            "correlation is impossible: it must be symmetric with ones on its diagonal, and no "
+            "combination of the inputs may have a negative variance."
+        )
+    return r
+
+
+def _finite(y):
+    if not np.all(np.isfinite(y)):
+        raise ValueError("f gives a value that is not finite near these inputs.")
+    return y

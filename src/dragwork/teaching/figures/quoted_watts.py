@@ -1,0 +1,68 @@
+"""Watts quoted at one speed, carried to all others: the cubic, and two tempting wrong worlds."""
+
+from dragwork import units
+from dragwork.teaching.figures.picture import Picture
+from dragwork.teaching.figures.style import (
+    BEFORE,
+    GREY,
+    PREDICTION,
+    QUANTITY,
+    bare,
+    label_line,
+    name_axes,
+    new_figure,
+)
+
+_WRONG_WORLD = {"color": GREY, "linestyle": "--", "linewidth": 1.4, "marker": "None"}
+
+
+class QuotedWatts(Picture):
+    """Watts saved over ground speed. Takes a `panels.quoted_watts.QuotedSaving`, all SI."""
+
+    def __init__(self, most_speed=60, most_power=60):
+        figure, axes = new_figure()
+        axes.set(xlim=(0, most_speed), ylim=(0, most_power))
+        name_axes(axes, "Speed on the road, km/h", "Watts saved at the wheel")
+        (self.same,) = axes.plot([], [], **_WRONG_WORLD)
+        (self.straight,) = axes.plot([], [], **_WRONG_WORLD)
+        (self.trace,) = axes.plot([], [], **BEFORE)
+        (self.curve,) = axes.plot([], [], **bare(QUANTITY["air"]))
+        (self.quoted,) = axes.plot([], [], **{**QUANTITY["total"], "markersize": 10})
+        (self.guesses,) = axes.plot([], [], **PREDICTION)
+        (self.point,) = axes.plot([], [], **QUANTITY["air"])
+        self.names = [
+            label_line(axes, "the same watts everywhere", _WRONG_WORLD, side="above"),
+            label_line(axes, "in step with speed", _WRONG_WORLD, side="above left"),
+            label_line(axes, "quoted here", QUANTITY["total"], side="below right"),
+        ]
+        self.reading = label_line(axes, "", QUANTITY["air"], side="above left")
+        super().__init__(
+            "Watts saved at each speed by the same change of drag area",
+            figure,
+            moving=[
+                self.same, self.straight, self.trace, self.curve, self.quoted, self.guesses,
+                self.point, *self.names, self.reading,
+            ],
+        )  # fmt: skip
+
+    def update(self, result, before=None, predictions=()):
+        speeds = units.to_kmh(result.speeds)
+        quoted_at, speed = units.to_kmh(result.quoted_speed), units.to_kmh(result.ground_speed)
+        self.curve.set_data(speeds, result.savings)
+        self.same.set_data([0, speeds[-1]], [result.quoted, result.quoted])
+        self.straight.set_data([0, speeds[-1]], [0, result.quoted * speeds[-1] / quoted_at])
+        self.quoted.set_data([quoted_at], [result.quoted])
+        self.point.set_data([speed], [result.saving])
+        self.names[0].xy = (13, result.quoted)
+        self.names[1].xy = (24, result.quoted * 24 / quoted_at)
+        self.names[2].xy = (quoted_at, result.quoted)
+        self.reading.xy = (speed, result.saving)
+        self.reading.set_text(f"{result.saving:.1f} W")
+        if before is None:
+            self.trace.set_data([], [])
+        else:
+            self.trace.set_data(units.to_kmh(before.speeds), before.savings)
+        self.guesses.set_data(
+            [units.to_kmh(guess.at["ground_speed"]) for guess in predictions],
+            [guess.value for guess in predictions],
+        )

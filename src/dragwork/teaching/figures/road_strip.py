@@ -1,0 +1,177 @@
+"""The road as one strip in minutes: a slow leg is a long one."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from matplotlib.patches import Rectangle
+
+from dragwork import units
+from dragwork.teaching.figures.picture import Picture
+from dragwork.teaching.figures.style import (
+    BEFORE,
+    BLACK,
+    INK,
+    QUIET_INK,
+    TEXT_SIZE,
+    WHITE,
+    name_axes,
+    new_figure,
+    styled,
+)
+
+_STRIP = (1.0, 2.0)  # lower and upper edge; the rest of the height holds words
+_LEGS_TOLD = 12  # more legs than these leave no room for words
+_WIDE = 0.075  # share of the strip that a leg needs for its words in full
+_FLAT = 0.005  # a gradient below this is drawn as flat
+
+# Fill and hatch by gradient. The words on the strip say the same.
+_EDGE = {"edgecolor": INK, "linewidth": 1.2, "clip_on": False}
+_LOOKS = {
+    "up": {"facecolor": "#d9d9d9", "hatch": "//"},
+    "flat": {"facecolor": WHITE, "hatch": ""},
+    "down": {"facecolor": "#f2f2f2", "hatch": "."},
+}
+
+
+@dataclass(frozen=True, eq=False)
+class RoadInMinutes:
+    """A ridden road, leg by leg.
+
+    Parameters
+    ----------
+    distance : (n,) array [m]
+    gradient : (n,) array
+    time : (n,) array [s]
+    saved : (n,) array [s], optional
+        What a change saves on each leg.
+    beyond_yaw : (n,) array of bool
+        Where the drag area was not measured at the yaw that was met.
+    """
+
+    distance: np.ndarray
+    gradient: np.ndarray
+    time: np.ndarray
+    saved: np.ndarray | None = None
+    beyond_yaw: np.ndarray | None = None
+
+
+def road_in_minutes(course, ridden, after=None):
+    """The picture's data from a course and one ride, or two rides to compare.
+
+    Parameters
+    ----------
+    course : Course
+    ridden : Ride
+        The strip shows its minutes.
+    after : Ride, optional
+        The same road after a change.
+
+    Returns
+    -------
+    RoadInMinutes
+    """
+    saved = None if after is None else ridden.legs.time - after.legs.time
+    return RoadInMinutes(
+        course.column("distance"), course.column("gradient"), ridden.legs.time, saved,
+        ridden.legs.beyond_yaw,
+    )  # fmt: skip
+
+
+class RoadStrip(Picture):
+    """One strip from start to finish, its length in minutes; takes a `RoadInMinutes`.
+
+    Above each leg its length and slope, in it its minutes, below it the seconds saved. A dashed
+    line under a leg says that the yaw there lay beyond the measured angles. `before` is a dotted
+    outline above the strip.
+
+    Parameters
+    ----------
+    legs : int
+        How many legs the road has.
+    most_time : float [s], optional
+        End of the axis, for a panel in which times change; by default the time ridden.
+    """
+
+    def __init__(self, legs, most_time=None):
+        figure, axes = new_figure(7.0, 2.2)
+        figure.subplots_adjust(left=0.03, right=0.97, bottom=0.25, top=0.97)
+        axes.set(ylim=(0.1, 2.9), yticks=[])
+        axes.grid(False)
+        axes.spines["left"].set_visible(False)
+        name_axes(axes, "Minutes from the start", "")
+        self._most_time = most_time
+        self._axes = axes
+        if most_time is not None:
+            axes.set_xlim(0, units.to_minutes(most_time))
+        low, high = _STRIP
+        self._legs = [
+            axes.add_patch(Rectangle((0, low), 0, high - low, **_EDGE))
+            for _ in range(legs)
+        ]
+        self._unmeasured = [
+            axes.plot([], [], color=BLACK, linestyle=(0, (2, 1)), linewidth=3)[0]
+            for _ in range(legs)
+        ]
+        (self._trace,) = axes.plot([], [], **BEFORE)
+        told = legs if legs <= _LEGS_TOLD else 0
+        self._above = [self._text(high + 0.12, "bottom", QUIET_INK) for _ in range(told)]
+        self._inside = [self._text((low + high) / 2, "center", INK) for _ in range(told)]
+        self._below = [self._text(low - 0.18, "top", INK) for _ in range(told)]
+        for text in self._inside:
+            text.set_bbox({"facecolor": WHITE, "edgecolor": "none", "pad": 1.5, "alpha": 0.85})
+        super().__init__(
+            "The road as a strip in minutes",
+            figure,
+            [*self._legs, *self._unmeasured, self._trace, *self._above, *self._inside,
+             *self._below],
+        )  # fmt: skip
+
+    def _text(self, y, upright, colour):
+        with styled():
+            return self._axes.text(
+                0, y, "", ha="center", va=upright, color=colour, fontsize=TEXT_SIZE - 1,
+                linespacing=1.15,
+            )  # fmt: skip
+
+    def update(self, result, before=None, predictions=()):
+        minutes = units.to_minutes(result.time)
+        ends = np.cumsum(minutes)
+        starts = ends - minutes
+        if self._most_time is None and self._axes.get_xlim() != (0, ends[-1]):
+            self._axes.set_xlim(0, ends[-1])
+        beyond = result.beyond_yaw if result.beyond_yaw is not None else np.zeros(len(minutes), bool)
+        for i, leg in enumerate(self._legs):
+            leg.set(x=starts[i], width=minutes[i], **_LOOKS[_slope(result.gradient[i])])
+            edge = [_STRIP[0] - 0.08] * 2
+            self._unmeasured[i].set_data(*([starts[i], ends[i]], edge) if beyond[i] else ([], []))
+        wide = minutes / self._axes.get_xlim()[1] >= _WIDE
+        for i, middle in enumerate((starts + ends)[: len(self._above)] / 2):
+            self._above[i].set(x=middle, text=_leg_in_words(result, i) if wide[i] else "")
+            self._inside[i].set(x=middle, text=f"{minutes[i]:.0f} min" if wide[i] else "")
+            self._below[i].set(x=middle, text=_saved_in_words(result, i) if wide[i] else "")
+        self._trace.set_data([], []) if before is None else self._trace.set_data(*_outline(before))
+
+
+def _slope(gradient):
+    return "flat" if abs(gradient) < _FLAT else "up" if gradient > 0 else "down"
+
+
+def _leg_in_words(result, i):
+    slope = _slope(result.gradient[i])
+    steep = "" if slope == "flat" else f"{units.to_percent(abs(result.gradient[i])):.2g} % "
+    return f"{units.to_kilometres(result.distance[i]):.3g} km\n{steep}{slope}"
+
+
+def _saved_in_words(result, i):
+    if result.saved is None:
+        return ""
+    seconds = result.saved[i]
+    word = "saved" if round(seconds) >= 0 else "lost"
+    return f"{abs(seconds):.0f} s\n{word}"
+
+
+def _outline(result):
+    """A line above the strip with a tooth at each end of a leg."""
+    ends = np.concatenate([[0.0], np.cumsum(units.to_minutes(result.time))])
+    low, high = _STRIP[1] + 0.02, _STRIP[1] + 0.1
+    return np.repeat(ends, 3), np.tile([high, low, high], len(ends))

@@ -1,0 +1,74 @@
+"""The same cut of the drag area, three ways, over speed: watts, seconds an hour, seconds a road."""
+
+from dragwork import units
+from dragwork.teaching.figures.picture import Picture
+from dragwork.teaching.figures.style import (
+    BEFORE,
+    GREY,
+    QUANTITY,
+    bare,
+    label_line,
+    name_axes,
+    new_figure,
+)
+
+_GUIDE = {"color": GREY, "linestyle": "--", "linewidth": 1.4, "marker": "None"}
+_NAMES = ("watts", "per_hour", "per_distance")
+
+
+class SavingsBySpeed(Picture):
+    """Three axes over steady speed. Takes a `panels.savings_by_speed.Savings`, all SI."""
+
+    def __init__(self, tops=(60, 80, 60)):
+        figure, rows = new_figure(7.0, 7.2, nrows=3, sharex=True)
+        figure.subplots_adjust(hspace=0.42, top=0.94, bottom=0.08)
+        titles = (
+            "Watts saved at the crank, at the same speed",
+            "Seconds saved in each hour, at the same power",
+            "Seconds saved over 10 km, at the same power",
+        )
+        for axes, title, top in zip(rows, titles, tops):
+            axes.set(xlim=(0, 60), ylim=(0, top))
+            name_axes(axes, "", title)
+        name_axes(rows[2], "Steady speed of the rider, km/h", titles[2])
+        look = QUANTITY["air"]
+        self.curves = [axes.plot([], [], **bare(look))[0] for axes in rows]
+        self.traces = [axes.plot([], [], **BEFORE)[0] for axes in rows]
+        self.points = [axes.plot([], [], **look)[0] for axes in rows]
+        self.readings = [label_line(axes, "", look, side="above left") for axes in rows]
+        (self.third,) = rows[1].plot([], [], **_GUIDE)
+        self.third_name = label_line(rows[1], "a third of the cut", _GUIDE, side="above right")
+        (self.quarter,) = rows[2].plot([], [], **_GUIDE)
+        self.quarter_name = label_line(rows[2], "air is a quarter of the work", _GUIDE, side="right")
+        super().__init__(
+            "Watts, seconds an hour and seconds over 10 km saved by the same cut, against speed",
+            figure,
+            moving=[
+                *self.traces, *self.curves, self.third, self.third_name, self.quarter,
+                self.quarter_name, *self.points, *self.readings,
+            ],
+        )  # fmt: skip
+
+    def update(self, result, before=None, predictions=()):
+        speeds, speed = units.to_kmh(result.speeds), units.to_kmh(result.speed)
+        for name, curve, trace, point, reading in zip(
+            _NAMES, self.curves, self.traces, self.points, self.readings
+        ):
+            here = getattr(result, name)
+            curve.set_data(speeds, getattr(result, f"{name}_curve"))
+            point.set_data([speed], [here])
+            reading.xy = (speed, here)
+            reading.set_text(f"{here:.1f} W" if name == "watts" else f"{here:.0f} s")
+            if before is None:
+                trace.set_data([], [])
+            else:
+                trace.set_data(units.to_kmh(before.speeds), getattr(before, f"{name}_curve"))
+        third = units.hours(1) * result.drag_area_cut / 3
+        self.third.set_data([0, 60], [third, third])
+        self.third_name.xy = (1, third)
+        still_air = result.wind_speed == 0  # in wind the quarter is not where the peak is
+        peak = units.to_kmh(result.peak_speed)
+        self.quarter.set_data([peak, peak], [0, 60])
+        self.quarter_name.xy = (peak, 54)
+        self.quarter.set_visible(still_air)
+        self.quarter_name.set_visible(still_air)

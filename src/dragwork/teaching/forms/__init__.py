@@ -1,0 +1,1 @@
+"""Forms: questions asked one at a time, each answered by a sentence."""

@@ -1,0 +1,299 @@
+"""The widgets of a flow: one question open, the answered ones folded to their sentence.
+
+The widgets hold no state of their own but which questions were opened again: they follow the flow.
+"""
+
+from html import escape
+from importlib.resources import files
+
+import ipywidgets as widgets
+from IPython.display import display
+
+from dragwork.teaching.forms.flow import Choice, File, Upload
+from dragwork.teaching.panels.panel import _close_what_stood_here
+from dragwork.teaching.report import look
+
+_WIDGET = "application/vnd.jupyter.widget-view+json"
+
+
+def show(flow, view=None):
+    """Show a flow as a cell's output; what the cell showed before is closed.
+
+    Besides the widgets the output holds the flow's words, for pages that are not live.
+
+    Returns
+    -------
+    View
+    """
+    if view:
+        view.close()
+    view = View(flow)
+    _close_what_stood_here(view)
+    words = flow.markdown()
+    live = view.box._repr_mimebundle_()[_WIDGET]
+    display({_WIDGET: live, "text/markdown": words, "text/plain": words}, raw=True)
+    return view
+
+
+class View:
+    """A flow on the page: its questions, and below them what they make."""
+
+    def __init__(self, flow):
+        self.flow = flow
+        self.questions = [_QuestionView(self, q, i) for i, q in enumerate(flow.questions, 1)]
+        self.page = _text("dragwork-sheet-of-paper")
+        self.save = widgets.Button(
+            description="Save the page", tooltip="Writes the page as a file beside this notebook"
+        )
+        self.saved = _text("dragwork-saved")
+        self._live = _text("dragwork-live")
+        css = files(__package__).joinpath("flow.css").read_text("utf-8")
+        hidden = [
+            _text("dragwork-title", "Questions for the page"),
+            _text("dragwork-style", f"<style>{css}\n{look()}</style>"),
+        ]
+        self.box = widgets.VBox(
+            [*(q.box for q in self.questions), self.page, self.save, self.saved, self._live, *hidden]
+        )
+        self.box.add_class("dragwork-panel")
+        self.box.add_class("dragwork-flow")
+        self.save.on_click(self._save)
+        self.follow()
+
+    def follow(self):
+        """Show the flow as it stands."""
+        flow = self.flow
+        for question in self.questions:
+            question.follow()
+        made = flow.result is not None
+        self.page.value = (
+            f'<div class="dragwork-page">{flow.result.body(3)}</div>' if made else ""
+        )
+        for part in (self.page, self.save, self.saved):
+            _shown(part, made)
+        self.saved.value = ""
+
+    def say(self, sentence):
+        """Have a sentence read aloud, where a screen reader listens."""
+        self._live.value = escape(sentence)
+
+    def submit(self, question):
+        """A question's button was pressed: read it, and move on to the next one."""
+        try:
+            accepted = self.flow.submit(question)
+        except Exception as error:  # would vanish in the browser's log
+            self.flow.remarks[question.name] = f"This went wrong: {type(error).__name__}: {error}"
+            self.follow()
+            raise
+        at = self.flow.questions.index(question)
+        if accepted:
+            self.questions[at].reopened = False
+        self.follow()
+        if not accepted:
+            self.say(self.flow.remarks[question.name])
+            return
+        made = self.flow.result is not None
+        self.say(self.flow.sentence(question) + (" The page stands below." if made else ""))
+        (self.questions[at] if made else self._view_of(self.flow.open)).take_focus()
+
+    def _view_of(self, question):
+        return self.questions[self.flow.questions.index(question)]
+
+    def _save(self, _):
+        try:
+            path = self.flow.save()
+        except OSError as error:
+            said = f"The page could not be written here: {error.strerror}."
+        else:
+            said = (
+                f"Saved as {path.name}, in the folder of this notebook. It opens from the list of "
+                "files at the left; a browser prints it."
+            )
+        self.saved.value = escape(said)
+        self.say(said)
+
+    def close(self):
+        """Take the widgets away."""
+        _close(self.box)
+
+
+class _QuestionView:
+    """One question: its prompt, its fields while it is open, its sentence once it is answered."""
+
+    def __init__(self, view, question, number):
+        self.question = question
+        self.reopened = False
+        self._view = view
+        self._flow = view.flow
+        self._hint = _text("dragwork-hint", escape(question.hint))
+        self._fields = [_field_view(field, view.flow, self._typed) for field in question.fields]
+        fields = widgets.VBox([field.box for field in self._fields])
+        fields.add_class("dragwork-fields")
+        self._remark = _text("dragwork-remark")
+        self._sentence = _text("dragwork-sentence")
+        self._submit = widgets.Button(description="Answer")
+        self._keep = widgets.Button(description="Leave it as it was")
+        self._change = widgets.Button(
+            description="Change", tooltip=f"Change the answer to: {question.prompt}"
+        )
+        self._asking = [self._hint, fields, self._submit]
+        self.box = widgets.VBox(
+            [
+                _text("dragwork-prompt", f"<h3>{number}. {escape(question.prompt)}</h3>"),
+                self._hint,
+                fields,
+                self._remark,
+                widgets.HBox([self._submit, self._keep]),
+                self._sentence,
+                self._change,
+            ]
+        )
+        self.box.add_class("dragwork-question")
+        self._submit.on_click(lambda _: view.submit(question))
+        self._keep.on_click(lambda _: self._fold())
+        self._change.on_click(lambda _: self._reopen())
+
+    def follow(self):
+        """Show the question as it stands in the flow."""
+        flow, question = self._flow, self.question
+        answered = question.name in flow.answers
+        asked = answered or question is flow.open
+        editing = self.reopened or not answered
+        _shown(self.box, asked)
+        if not asked:
+            return
+        shown = question.shown(flow.typed)
+        for field in self._fields:
+            field.follow(field.field in shown)
+        for part in self._asking:
+            _shown(part, editing)
+        remark = flow.remarks.get(question.name, "")
+        self._remark.value = escape(remark)
+        _shown(self._remark, bool(remark) and editing)
+        _shown(self._keep, answered and editing)
+        self._sentence.value = escape(flow.sentence(question)) if answered else ""
+        _shown(self._sentence, answered)
+        _shown(self._change, answered and not editing)
+
+    def take_focus(self):
+        """Put the keyboard where one goes on: the first field, or the button that changes it."""
+        editing = self.reopened or self.question.name not in self._flow.answers
+        (self._fields[0].widget if editing else self._change).focus()
+
+    def _typed(self, name, value):
+        self._flow.type(name, value)
+        self.follow()
+
+    def _reopen(self):
+        self.reopened = True
+        self.follow()
+        self.take_focus()
+
+    def _fold(self):
+        self.reopened = False
+        self._flow.remarks.pop(self.question.name, None)
+        self.follow()
+        self.take_focus()
+
+
+class _FieldView:
+    """A widget for one field, told by name what stands in it."""
+
+    def __init__(self, field, widget, typed):
+        self.field, self.widget = field, widget
+        widget.add_class("dragwork-field")
+        parts = [widget]
+        if field.hint:
+            parts.append(_text("dragwork-field-hint", escape(field.hint)))
+        self.box = widgets.VBox(parts)
+        self._typed = typed
+        widget.observe(self._changed, "value")
+
+    def follow(self, shown):
+        """Show or hide the field, with what stands in it."""
+        _shown(self.box, shown)
+
+    def _changed(self, change):
+        self._typed(self.field.name, change["new"])
+
+
+class _ChoiceView(_FieldView):
+    """Radio buttons, so that all that can be chosen is seen."""
+
+    def __init__(self, field, flow, typed):
+        self._flow = flow
+        super().__init__(field, widgets.RadioButtons(description=field.label), typed)
+
+    def follow(self, shown):
+        super().follow(shown)
+        words = self.field.options(self._flow.answers)
+        options = tuple((text, value) for value, text in words.items())
+        chosen = self._flow.typed[self.field.name]
+        self.widget.unobserve(self._changed, "value")
+        if self.widget.options != options:
+            self.widget.options = options
+            self.widget.value = None
+        self.widget.value = chosen if chosen in words else None
+        self.widget.observe(self._changed, "value")
+
+    def _changed(self, change):
+        if change["new"] is not None:
+            super()._changed(change)
+
+
+class _TypedView(_FieldView):
+    """A text box: what stands in it stays, whatever it is."""
+
+    def __init__(self, field, flow, typed):
+        self._flow = flow
+        label = f"{field.label}, {field.unit}" if field.unit else field.label
+        box = widgets.Text(description=label, tooltip=field.hint, continuous_update=False)
+        super().__init__(field, box, typed)
+
+    def follow(self, shown):
+        super().follow(shown)
+        self.widget.value = str(self._flow.typed[self.field.name])
+
+
+class _UploadView(_FieldView):
+    """A button that opens the file dialogue; beside it the name of what was chosen."""
+
+    def __init__(self, field, flow, typed):
+        self._flow = flow
+        button = widgets.FileUpload(accept=field.accept, multiple=False, description="Choose a file")
+        super().__init__(field, button, typed)
+        self._chosen = _text("dragwork-field-hint")
+        self.box.children += (self._chosen,)
+
+    def follow(self, shown):
+        super().follow(shown)
+        file = self._flow.typed[self.field.name]
+        name = getattr(file, "name", file)
+        self._chosen.value = escape(f"Chosen: {name}.") if name else ""
+
+    def _changed(self, change):
+        if change["new"]:
+            file = change["new"][0]
+            self._typed(self.field.name, File(file["name"], bytes(file["content"])))
+
+
+def _field_view(field, flow, typed):
+    kind = {Choice: _ChoiceView, Upload: _UploadView}.get(type(field), _TypedView)
+    return kind(field, flow, typed)
+
+
+def _text(name, value=""):
+    """A piece of the page that only shows text."""
+    widget = widgets.HTML(value)
+    widget.add_class(name)
+    return widget
+
+
+def _shown(widget, visible):
+    widget.layout.display = "" if visible else "none"
+
+
+def _close(widget):
+    for part in getattr(widget, "children", ()):
+        _close(part)
+    widget.close()

@@ -1,0 +1,89 @@
+// Lets the panels be read aloud in JupyterLab. Python puts the words on the page; this copies them
+// to where a screen reader looks for them. Written by hand as JupyterLab loads it: no build step.
+(() => {
+  "use strict";
+
+  const set = (node, attribute, text) => {
+    if (node && node.getAttribute(attribute) !== text) node.setAttribute(attribute, text);
+  };
+
+  // A knob: name and unit to the slider and the box, the slider's value in words.
+  function nameKnob(row) {
+    const words = row.querySelector(".dragwork-spoken [data-name]")?.dataset;
+    const handle = row.querySelector(".noUi-handle");
+    if (!words) return;
+    set(row, "role", "group");
+    set(row, "aria-label", words.name);
+    set(row.querySelector("input"), "aria-label", `${words.name}, ${words.unit}`);
+    if (!handle) return;
+    const raw = Number(handle.getAttribute("aria-valuetext")); // the slider library writes a bare number
+    if (Number.isFinite(raw)) {
+      set(handle, "aria-valuetext", `${raw.toFixed(words.digits)} ${words.unit}`);
+      set(handle, "aria-valuenow", String(raw)); // it rounds this one to a single decimal
+    }
+    set(handle, "aria-label", `${words.name}, ${words.unit}`);
+    set(handle, "aria-valuemin", words.low);
+    set(handle, "aria-valuemax", words.high);
+  }
+
+  function namePanel(panel) {
+    set(panel, "role", "group");
+    set(panel, "aria-label", panel.querySelector(".dragwork-title")?.textContent.trim() ?? "Panel");
+    set(panel, "data-lm-suppress-shortcuts", "true"); // keys turn knobs here, they delete no cells
+    panel.querySelectorAll(".dragwork-knob").forEach(nameKnob);
+    panel.querySelectorAll("button[title]").forEach((b) => set(b, "aria-label", b.title));
+    const live = panel.querySelector(".dragwork-live");
+    set(live, "role", "status");
+    set(live, "aria-live", "polite");
+    const picture = panel.querySelector("img.dragwork-picture");
+    if (picture?.title) {
+      set(picture, "alt", picture.title);
+      picture.removeAttribute("title"); // no bubble over the picture
+    }
+  }
+
+  function watch(panel) {
+    panel.dataset.dragwork = "named";
+    namePanel(panel);
+    new MutationObserver(() => namePanel(panel)).observe(panel, {
+      subtree: true,
+      childList: true,
+      attributeFilter: ["title", "aria-valuetext", "aria-valuenow", "aria-valuemin"],
+    });
+  }
+
+  // Saved pictures carry their text alternative in the output's metadata, which viewers leave out.
+  function nameSavedPictures(app) {
+    for (const page of app.shell.widgets("main")) {
+      for (const cell of page.content?.widgets ?? []) {
+        const outputs = cell.outputArea;
+        outputs?.widgets.forEach((output, place) => {
+          const alt = outputs.model.get(place)?.metadata?.["image/png"]?.alt;
+          if (alt) set(output.node.querySelector(".jp-RenderedImage img"), "alt", String(alt));
+        });
+      }
+    }
+  }
+
+  function activate(app) {
+    let planned = false;
+    const look = () => {
+      planned = false;
+      document.querySelectorAll(".dragwork-panel:not([data-dragwork])").forEach(watch);
+      nameSavedPictures(app);
+    };
+    const plan = () => {
+      if (!planned) setTimeout(look, 100);
+      planned = true;
+    };
+    new MutationObserver(plan).observe(document.body, { subtree: true, childList: true });
+    plan();
+  }
+
+  const plugin = { id: "dragwork-panels:read-aloud", autoStart: true, activate };
+  window._JUPYTERLAB ??= {};
+  window._JUPYTERLAB["dragwork-panels"] = {
+    init: async () => {},
+    get: async () => () => ({ __esModule: true, default: plugin }),
+  };
+})();

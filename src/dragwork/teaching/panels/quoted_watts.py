@@ -1,0 +1,64 @@
+"""Panel: a saving quoted in watts at one speed, carried to the learner's own speed and wind."""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from dragwork import units
+from dragwork.physics.power import Conditions, Rider, power_balance
+from dragwork.physics.savings import drag_area_behind
+from dragwork.scenario.riders import ROSALIND
+from dragwork.teaching.figures.quoted_watts import QuotedWatts
+from dragwork.teaching.panels.knobs import CATALOGUE, Knob
+from dragwork.teaching.panels.panel import Panel
+
+QUOTED_SPEED = units.kmh(50)
+SPEEDS = units.kmh(np.linspace(0, 60, 121))
+QUOTED = Knob("quoted", "Watts quoted at 50 km/h", "", "W", 2, 20, 40, 1, 0)
+
+
+@dataclass(frozen=True, eq=False)
+class QuotedSaving:
+    """A quoted saving, the drag area behind it, and what it comes to elsewhere. All SI, wheel."""
+
+    quoted: float
+    quoted_speed: float
+    drag_area: float
+    ground_speed: float
+    wind_speed: float
+    saving: float
+    speeds: np.ndarray
+    savings: np.ndarray
+
+
+def quoted_saving(quoted, ground_speed, wind_speed=0.0):
+    """Carry watts quoted in still air to another speed and head wind."""
+    drag_area = drag_area_behind(quoted, Conditions(), QUOTED_SPEED)
+    item, wind = Rider(ROSALIND.rider.all_up_mass, drag_area), Conditions(wind_speed=wind_speed)
+    return QuotedSaving(
+        quoted=quoted,
+        quoted_speed=QUOTED_SPEED,
+        drag_area=drag_area,
+        ground_speed=ground_speed,
+        wind_speed=wind_speed,
+        saving=power_balance(item, wind, ground_speed).air,
+        speeds=SPEEDS,
+        savings=power_balance(item, wind, SPEEDS).air,
+    )
+
+
+def in_words(result):
+    """The carried saving in one sentence."""
+    air = f"into {result.wind_speed:.1f} m/s of wind" if result.wind_speed else "in still air"
+    share = units.to_percent(result.saving / result.quoted)
+    return (
+        f"At {units.to_kmh(result.ground_speed):.1f} km/h {air} the same {result.drag_area:.4f} m² "
+        f"saves {result.saving:.1f} W at the wheel, {share:.0f} % of the "
+        f"{result.quoted:.0f} W quoted at {units.to_kmh(result.quoted_speed):.0f} km/h."
+    )
+
+
+def quoted_watts():
+    """The panel: turn your speed, the wind and the quoted watts. Reference: Rosalind's speed."""
+    speed = replace(CATALOGUE["ground_speed"], reference=28.3, step=0.1)
+    return Panel((speed, "wind_speed", QUOTED), quoted_saving, QuotedWatts(), in_words, invites=True)

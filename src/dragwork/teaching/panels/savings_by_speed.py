@@ -1,0 +1,94 @@
+"""Panel: in which sense a saving grows with speed, and in which it does not."""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from dragwork import units
+from dragwork.physics.power import Conditions, power_balance
+from dragwork.physics.resistance import rolling_force, slope_force
+from dragwork.physics.savings import time_saved, time_saved_per_hour, watts_saved
+from dragwork.physics.speed import steady_speed
+from dragwork.scenario.riders import TOBIN
+from dragwork.teaching.figures.savings_by_speed import SavingsBySpeed
+from dragwork.teaching.panels.knobs import CATALOGUE
+from dragwork.teaching.panels.panel import Panel
+
+CUT = units.percent(5)
+DISTANCE = units.kilometres(10)
+POWERS = np.geomspace(2, 2500, 120)
+
+
+@dataclass(frozen=True, eq=False)
+class Savings:
+    """What the cut saves at one power, and along all powers; SI, watts at the crank."""
+
+    drag_area_cut: float
+    power: float
+    gradient: float
+    wind_speed: float
+    air_share: float
+    speed: float
+    watts: float
+    per_hour: float
+    per_distance: float
+    peak_speed: float
+    speeds: np.ndarray
+    watts_curve: np.ndarray
+    per_hour_curve: np.ndarray
+    per_distance_curve: np.ndarray
+
+
+def savings(power, gradient=0.0, wind_speed=0.0):
+    """Tobin's savings by a 5 % cut of his drag area."""
+    before, road = TOBIN.rider, Conditions(gradient=gradient, wind_speed=wind_speed)
+    after = replace(before, drag_area=before.drag_area * (1 - CUT))
+    powers = np.append(POWERS, power)
+    speeds = steady_speed(before, road, powers)
+    watts = watts_saved(before, after, road, np.minimum(speeds, units.kmh(160)))
+    per_hour = time_saved_per_hour(before, after, road, powers)
+    per_distance = time_saved(before, after, road, powers, DISTANCE)
+    return Savings(
+        drag_area_cut=CUT,
+        power=power,
+        gradient=gradient,
+        wind_speed=wind_speed,
+        air_share=power_balance(before, road, speeds[-1]).air_share,
+        speed=speeds[-1],
+        watts=watts[-1],
+        per_hour=per_hour[-1],
+        per_distance=per_distance[-1],
+        peak_speed=_quarter_speed(before, road),
+        speeds=speeds[:-1],
+        watts_curve=watts[:-1],
+        per_hour_curve=per_hour[:-1],
+        per_distance_curve=per_distance[:-1],
+    )
+
+
+def _quarter_speed(rider, road):
+    """The speed at which air is a quarter of the work: the peak, in still air [m/s]."""
+    constant = rolling_force(rider.all_up_mass, rider.rolling_coefficient, road.gradient)
+    constant = constant + slope_force(rider.all_up_mass, road.gradient)
+    air = road.air_density * rider.drag_area / 2
+    return np.sqrt(max(constant, 0) / (3 * air))
+
+
+def in_words(result):
+    """The three savings at this power, and which side of the peak it is."""
+    air = f", {result.wind_speed:.1f} m/s head wind" if result.wind_speed else ""
+    return (
+        f"At {result.power:.0f} W on a {units.to_percent(result.gradient):.1f} % slope{air} Tobin "
+        f"rides {units.to_kmh(result.speed):.1f} km/h and air is "
+        f"{units.to_percent(result.air_share):.0f} % of the work. "
+        f"{units.to_percent(result.drag_area_cut):.0f} % less drag area saves {result.watts:.1f} W "
+        f"at that speed, or {result.per_hour:.0f} s in each hour, or {result.per_distance:.1f} s "
+        "over 10 km at that power."
+    )
+
+
+def savings_by_speed():
+    """The panel: turn power, slope and head wind. Reference: Tobin on the flat in still air."""
+    gradient = replace(CATALOGUE["gradient"], low=0)
+    wind = replace(CATALOGUE["wind_speed"], high=6)
+    return Panel(("power", gradient, wind), savings, SavingsBySpeed(), in_words)

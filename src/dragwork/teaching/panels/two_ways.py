@@ -1,0 +1,68 @@
+"""Panel: the same cut of the drag area as watts at one speed, and as speed at the same watts."""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from dragwork import units
+from dragwork.physics.power import Conditions, power_balance
+from dragwork.physics.savings import watts_saved
+from dragwork.physics.speed import steady_speed
+from dragwork.scenario.riders import TOBIN
+from dragwork.teaching.figures.two_ways import TwoWays
+from dragwork.teaching.panels.knobs import CATALOGUE
+from dragwork.teaching.panels.panel import Panel
+
+SPEEDS = units.kmh(np.linspace(0, 60, 121))
+
+
+@dataclass(frozen=True, eq=False)
+class Cut:
+    """A cut of the drag area at one power, all SI; powers are at the crank."""
+
+    drag_area_cut: float
+    power: float
+    gradient: float
+    speed_before: float
+    speed_after: float
+    watts_saved: float
+    speeds: np.ndarray
+    powers_before: np.ndarray
+    powers_after: np.ndarray
+
+
+def cut(drag_area_cut, power, gradient=0.0):
+    """Tobin before and after a cut of his drag area."""
+    before, road = TOBIN.rider, Conditions(gradient=gradient)
+    after = replace(before, drag_area=before.drag_area * (1 - drag_area_cut))
+    speed = steady_speed(before, road, power)
+    return Cut(
+        drag_area_cut=drag_area_cut,
+        power=power,
+        gradient=gradient,
+        speed_before=speed,
+        speed_after=steady_speed(after, road, power),
+        watts_saved=watts_saved(before, after, road, speed),
+        speeds=SPEEDS,
+        powers_before=power_balance(before, road, SPEEDS).total,
+        powers_after=power_balance(after, road, SPEEDS).total,
+    )
+
+
+def in_words(result):
+    """Both ways in two sentences."""
+    gain = units.to_percent(result.speed_after / result.speed_before - 1)
+    power_share = units.to_percent(result.watts_saved / result.power)
+    return (
+        f"At {result.power:.0f} W Tobin rides {units.to_kmh(result.speed_before):.1f} km/h; with "
+        f"{units.to_percent(result.drag_area_cut):.0f} % less drag area "
+        f"{units.to_kmh(result.speed_after):.1f} km/h, {gain:.1f} % faster. "
+        f"Or he keeps his speed and saves {result.watts_saved:.1f} W, {power_share:.1f} % of his "
+        "power."
+    )
+
+
+def two_ways():
+    """The panel: turn the cut, the power and the slope. Reference: Tobin, 10 %, flat."""
+    knob = replace(CATALOGUE["drag_area_cut"], reference=10)
+    return Panel((knob, "power", "gradient"), cut, TwoWays(), in_words)

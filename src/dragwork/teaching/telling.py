@@ -1,0 +1,97 @@
+"""Words in a notebook: sentences whose numbers are computed, derivations, tables, sources."""
+
+from html import escape
+
+from dragwork.sources import cite
+
+
+class Words:
+    """Markdown to show as the last line of a cell; its plain text is the same words."""
+
+    def __init__(self, markdown):
+        self.markdown = markdown
+
+    def _repr_markdown_(self):
+        return self.markdown
+
+    def __repr__(self):
+        return self.markdown
+
+
+def say(template, **values):
+    """A sentence with its numbers filled in: `say("It takes {watts:.0f} W.", watts=192.0)`.
+
+    Parameters
+    ----------
+    template : str
+        As for str.format; white space is folded, so that it may run over lines.
+    **values
+        What the names in braces stand for, in the unit that the sentence shows.
+
+    Returns
+    -------
+    Words
+    """
+    return Words(" ".join(template.split()).format(**values))
+
+
+def derivation(steps):
+    """A derivation as numbered lines: plain words, then what stands there."""
+    lines = (
+        f"{number}. {step.words}\n\n   $${step.latex}$$" for number, step in enumerate(steps, 1)
+    )
+    return Words("\n\n".join(lines))
+
+
+def table(rows, caption=""):
+    """Rows of a table as Markdown with header cells; a row is a dict of column to text."""
+    columns = list(rows[0])
+    lines = [columns, ["---"] * len(columns)]
+    lines += [[str(row[column]) for column in columns] for row in rows]
+    body = "\n".join("| " + " | ".join(line) + " |" for line in lines)
+    return Words(f"{caption}\n\n{body}" if caption else body)
+
+
+def sources(*keys):
+    """The references behind the keys, as a list."""
+    return Words("\n".join(f"- {cite(key)}" for key in keys))
+
+
+class Shown:
+    """A still picture and the sentence that says what it shows.
+
+    A stored notebook keeps both: the PNG with the sentence as text alternative, and the sentence.
+    """
+
+    def __init__(self, picture, result, sentence):
+        picture.update(result)
+        self.picture, self.sentence = picture, " ".join(sentence.split())
+
+    @property
+    def alt(self):
+        return f"{self.picture.title}. {self.sentence}"
+
+    def _repr_mimebundle_(self, include=None, exclude=None):
+        width, height = self.picture.size
+        data = {"image/png": self.picture.saved_png(), "text/plain": self.sentence}
+        return data, {"image/png": {"alt": self.alt, "width": width, "height": height}}
+
+    def __repr__(self):
+        return self.sentence
+
+
+def html_table(rows, caption):
+    """Rows of a table as HTML with a caption and header cells; a row is a dict of column to text."""
+    columns = list(rows[0])
+    head = "".join(f'<th scope="col">{escape(column)}</th>' for column in columns)
+    body = "".join(
+        "<tr>"
+        + "".join(
+            f'<th scope="row">{escape(str(row[c]))}</th>' if c == columns[0]
+            else f"<td>{escape(str(row[c]))}</td>"
+            for c in columns
+        )
+        + "</tr>"
+        for row in rows
+    )
+    return f"<table><caption>{escape(caption)}</caption><tr>{head}</tr>{body}</table>"
