@@ -320,3 +320,13 @@ def seconds_saved_derivation():
             sympy.simplify(ROAD_SHARE.subs(v, peak)),
         ),
     )
+
+
+def nomenclature():
+    """The symbols as a Markdown table."""
+    rows = [f"| `{name}` | {entry.words} | {entry.unit or 'any'} |" for name, entry in NAMES.items()]
+    return "\n".join(["| symbol | what | unit |", "| --- | --- | --- |", *rows])
+
+
+if __name__ == "__main__":
+    print(nomenclature())

@@ -199,7 +199,7 @@ QUESTIONS = (
         "Whose sheet?",
         "Take the club's demo sheet, or a tunnel run sheet of your own, saved as CSV.",
         (
-            Choice("sheet", "Sheet", options=_sheets),
+            Choice("sheet", "The sheet", options=_sheets),
             Upload(
                 "upload",
                 "Your sheet",
@@ -227,7 +227,7 @@ QUESTIONS = (
         "Which rider?",
         "Mass is all-up mass: rider, bicycle, bottles and clothing. Power is power at the crank.",
         (
-            Choice("rider", "Rider", options=_riders),
+            Choice("rider", "The rider", options=_riders),
             Typed("name", "Name on the page", "May stay empty", when=("rider", OWN)),
             _typed(_MASS, when=("rider", OWN)),
             _typed(_ROLLING, "0.004", ("rider", OWN), "0.004 is usual for road tyres on asphalt"),
@@ -240,7 +240,7 @@ QUESTIONS = (
         "road",
         "Which road?",
         "Wind is the wind at the rider's height.",
-        (Choice("road", "Road", options=_roads),),
+        (Choice("road", "The road", options=_roads),),
         lambda values, answers: ROADS[values["road"]],
         _road_in_words,
     ),
@@ -249,7 +249,7 @@ QUESTIONS = (
         "Which air?",
         "Pressure is what a barometer reads at the place, not the forecast's sea-level pressure.",
         (
-            Choice("air", "Air", options=_airs),
+            Choice("air", "The air", options=_airs),
             _typed(_TEMPERATURE, when=("air", "weather")),
             _typed(_PRESSURE, when=("air", "weather")),
             _typed(_HUMIDITY, "50", ("air", "weather"), "50 does where it is not known"),

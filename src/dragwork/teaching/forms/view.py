@@ -205,7 +205,8 @@ class _FieldView:
         parts = [widget]
         if field.hint:
             parts.append(_text("dragwork-field-hint", escape(field.hint)))
-        self.box = widgets.VBox(parts)
+        self.box = widgets.HBox(parts)
+        self.box.add_class("dragwork-row")
         self._typed = typed
         widget.observe(self._changed, "value")
 
