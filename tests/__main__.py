@@ -1,5 +1,6 @@
 """Set up and run the tests: `python3 tests` (Windows: `py tests`)."""
 # This file must be readable by a Python of any age, so that it can say what is wrong.
+# ruff: noqa: UP031, UP036
 import os
 import sys
 
@@ -13,7 +14,7 @@ if sys.version_info < (3, 10):
 ROOT = os.path.dirname(os.path.dirname(os.path.abspath(__file__)))
 sys.path.insert(0, os.path.join(ROOT, "src"))
 
-from dragwork.setup.run_tests import main  # noqa: E402
+from dragwork.setup.run_tests import main
 
 if __name__ == "__main__":
     sys.exit(main(sys.argv[1:], ROOT))

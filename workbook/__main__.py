@@ -1,5 +1,6 @@
 """Set up and open the workbook: `python3 workbook` (Windows: `py workbook`)."""
 # This file must be readable by a Python of any age, so that it can say what is wrong.
+# ruff: noqa: UP031, UP036
 import os
 import sys
 
@@ -13,7 +14,7 @@ if sys.version_info < (3, 10):
 ROOT = os.path.dirname(os.path.dirname(os.path.abspath(__file__)))
 sys.path.insert(0, os.path.join(ROOT, "src"))
 
-from dragwork.setup.open_workbook import main  # noqa: E402
+from dragwork.setup.open_workbook import main
 
 if __name__ == "__main__":
     sys.exit(main(sys.argv[1:], ROOT))

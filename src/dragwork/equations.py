@@ -110,6 +110,7 @@ NAMES = {
     "s": Name("1", "share of the air in the resisting power"),
     "d": Name("m", "distance"),
     "t": Name("s", "time"),
+    "dK_dd": Name("N", "kinetic energy gained a metre", r"\frac{dK}{dd}", real=True),
     # savings
     "dP": Name("W", "power saved", r"\Delta P", real=True),
     "P_before": Name("W", "power before", r"P_\mathrm{before}"),
@@ -210,6 +211,7 @@ EQUATIONS = {
     ],
     "speed.steady_speed": ["P*eta = (F_air + F_r + F_s + F_b)*v"],
     "course.ride": ["t = sum(d/v)"],
+    "course.ride_dynamic": ["dK_dd = P*eta/v - (F_air + F_r + F_s + F_b)"],
     "savings.watts_saved": ["dP = P_before - P_after"],
     "savings.time_saved": ["dt = d/v_before - d/v_after"],
     "savings.speed_gain": ["gain = v_after/v_before - 1"],

@@ -63,6 +63,7 @@ QUANTITIES = {
     "yaw": _ANGLE,
     "angle": _ANGLE,
     "wind_angle": _ANGLE,
+    "directions": _ANGLE,
     "wind_from": _BEARING,
     "heading": _BEARING,
     "height": Quantity("m", 0.0, 500.0, above_low=True),
@@ -96,6 +97,7 @@ QUANTITIES = {
     "drag_area_cut": Quantity("", 0.0, 1.0, slips=_PERCENT),
     "wheel_power": Quantity("W", -1e6, 1e6),
     "power": Quantity("W", 0.0, 3000.0),
+    "number": Quantity("", 2.0, 1e6),
     "time_step": Quantity("s", 0.0, 3600.0, above_low=True),
 }
 
@@ -109,9 +111,29 @@ def checked(**arguments):
     return arrays[0] if len(arrays) == 1 else arrays
 
 
+def needs(kind, **arguments):
+    """Raise a ValueError unless each argument is a record of that kind."""
+    for name, value in arguments.items():
+        if not isinstance(value, kind):
+            raise ValueError(f"{name} {_shown(value)} is not a {kind.__name__}; give one.")
+
+
+def refuse(bad, sentence, *values):
+    """Raise a ValueError where `bad` holds: the sentence, filled with the values found there."""
+    found = np.argwhere(bad)
+    if len(found):
+        index = tuple(int(i) for i in found[0])
+        shown = [np.broadcast_to(value, np.shape(bad))[index] for value in values]
+        where = f" (at [{', '.join(map(str, index))}])" if index else ""
+        raise ValueError(sentence.format(*shown) + where)
+
+
 def _checked(name, value):
     quantity = QUANTITIES[name]
-    array = np.asarray(value)
+    try:
+        array = np.asarray(value)
+    except ValueError:  # a list of lists of unequal lengths
+        array = np.array(None)
     if array.dtype.kind not in "iuf":
         raise ValueError(
             f"{name} {_shown(value)} is not a number; give {quantity.range_in_words()}."

@@ -199,8 +199,7 @@ def read_text(path, columns):
 
     Parameters
     ----------
-    path : str or path
-        The file.
+    path : str, path or open file
     columns : sequence of Column
         What the sheet may hold.
 
@@ -243,17 +242,21 @@ def as_number(cell):
     return number if np.isfinite(number) else None
 
 
-def _bytes(path):
+def _bytes(source):
+    """The content of a path or of an open file, text or binary."""
     try:
-        path = Path(path)
-        if path.stat().st_size > _LARGEST:
-            raise SheetError(f"{path.name} is larger than {_LARGEST} bytes: that is no run sheet.")
-        return path.read_bytes()
-    except SheetError:
-        raise
+        if hasattr(source, "read"):
+            data = source.read(_LARGEST + 1)
+        else:
+            with Path(source).open("rb") as file:
+                data = file.read(_LARGEST + 1)
+        data = data.encode() if isinstance(data, str) else bytes(data)
     except (OSError, TypeError, ValueError) as error:
         reason = getattr(error, "strerror", None) or error
-        raise SheetError(f"The sheet cannot be opened: {_short(str(path))}: {reason}.") from None
+        raise SheetError(f"The sheet cannot be opened: {_short(str(source))}: {reason}.") from None
+    if len(data) > _LARGEST:
+        raise SheetError(f"The file is larger than {_LARGEST} bytes: that is no run sheet.")
+    return data
 
 
 def _decoded(data):

@@ -10,7 +10,6 @@ from scipy import stats
 
 from dragwork.measurement.sheet_reading import Fault
 from dragwork.measurement.uncertainty import repeatability
-from dragwork.physics.drag import area_from_force
 from dragwork.quantities import Quantity
 from dragwork.units import to_deg, to_kmh
 
@@ -30,6 +29,8 @@ PLAUSIBLE_DRAG_AREA = Quantity("m2", 0.10, 0.90)
 FALSE_ALARMS_PER_SHEET = 1 / 5000
 
 LEAST_REPEATS_FOR_DRIFT = 3  # two repeats always climb or fall
+
+CELL = ["set_up", "speed_setting", "yaw_setting"]  # what was run under the same conditions
 
 
 def speeds_disagree(rows, text, metres, kilometres):
@@ -59,8 +60,8 @@ def wind_axes_without_side_force(rows, text, axis):
         Fault(
             int(row),
             text.heading(axis),
-            "is wind, at a yaw other than 0, and the row gives no side force.",
-            "Give the side force too, or the force along the bicycle (body axes).",
+            "is wind, at a yaw other than 0, and the row lacks side force or side tare.",
+            "Give both, or the force along the bicycle (body axes).",
         )
         for row in rows.row[wrong]
     ]
@@ -79,7 +80,8 @@ def implausible_drag_areas(rows, text, columns, newtons):
         alike = sound[(sound.set_up == run.set_up) & (sound.yaw_setting == run.yaw_setting)]
         reference = (alike if len(alike) else sound).drag_area.median()
         slip = _unit_slip(run, reference, newtons)
-        what = f"gives a drag area of {run.drag_area:.3g} m2: no rider has that."
+        size = f"drag area of {run.drag_area:.3g} m2" if run.drag_area == run.drag_area else "force"
+        what = f"gives a {size}: no rider has that."
         if slip is None:
             mend = "Look at the reading, the tare and their units again."
             faults.append(Fault(int(run.row), text.heading(columns["drag"]), what, mend))
@@ -134,13 +136,12 @@ def lost_signs_and_doubled_repeats(rows, text, yaw, repeat):
     faults = []
     for (set_up, speed, angle, number), pair in doubled.groupby(key, sort=False):
         place = f"{set_up}, {to_kmh(speed):.1f} km/h, repeat {number:.0f}"
-        others = placed[
-            (placed.set_up == set_up) & (placed["repeat"] == number)
-        ]  # the runs of the same pass
-        mirrored = np.isclose(placed.yaw_setting, -angle)
-        filled = others[np.isclose(others.yaw_setting, -angle) & (others.speed_setting == speed)]
-        if len(pair) == 2 and angle != 0 and mirrored.any() and filled.empty:
-            faults.append(_lost_sign(pair, others, angle, place, text.heading(yaw)))
+        same_pass = placed[(placed.set_up == set_up) & (placed["repeat"] == number)]
+        mirrored = np.isclose(same_pass.yaw_setting, -angle)
+        filled = (mirrored & (same_pass.speed_setting == speed)).any()
+        planned = angle != 0 and np.isclose(placed.yaw_setting, -angle).any()
+        if len(pair) == 2 and planned and not filled:
+            faults.append(_lost_sign(pair, same_pass, angle, place, text.heading(yaw)))
         elif pair.used.any():
             faults.append(
                 _fault_over(
@@ -245,19 +246,6 @@ def _drift(cell, climb, spread, column):
     )
 
 
-CELL = ["set_up", "speed_setting", "yaw_setting"]
-
-
-def drag_area_of(force, air_density, speed):
-    """Drag area [m2]; nan where a force is beyond what the library's range of forces allows."""
-    from dragwork.quantities import QUANTITIES
-
-    readable = QUANTITIES["force"].allows(force)
-    area = np.full(len(force), np.nan)
-    area[readable] = area_from_force(force[readable], air_density[readable], speed[readable])
-    return area
-
-
 def _fault_over(rows, column, what, mend):
     first, *others = (int(row) for row in rows)
     return Fault(first, column, what, mend, tuple(others))
@@ -269,4 +257,4 @@ def _rows_in_words(rows):
 
 
 def _degrees(angle):
-    return f"{to_deg(angle):+.3g} deg"
+    return f"{to_deg(angle):+.3g} deg" if angle else "0 deg"

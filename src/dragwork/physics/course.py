@@ -10,6 +10,8 @@ from dragwork.physics.speed import steady_speed
 from dragwork.physics.wind import angle_to_road
 from dragwork.quantities import checked
 
+_CRAWL = 0.2  # m/s: slower than this nobody stays upright, and power over speed loses its meaning
+
 
 @dataclass(frozen=True)
 class Leg:
@@ -191,6 +193,164 @@ def ride(course, rider, power, air_density=1.2, wind_speed=0.0, wind_from=0.0):
     time = course.column("distance") / speed
     legs = RiddenLegs(speed, time, crank, braked, balance.beyond_yaw)
     return Ride(time.sum(axis=-1)[()], (crank * time).sum(axis=-1)[()], legs)
+
+
+@dataclass(frozen=True, eq=False)
+class DynamicRide:
+    """A course ridden with inertia: time [s], where the energy went [J], speed along the road.
+
+    energy [J at the crank]; air, rolling, slope, bearings [J at the wheel]; kinetic [J, gained];
+    braked [J]; distance [m] and speed [m/s], arrays along the ride.
+    """
+
+    time: float
+    energy: float
+    air: float
+    rolling: float
+    slope: float
+    bearings: float
+    kinetic: float
+    braked: float
+    distance: np.ndarray
+    speed: np.ndarray
+
+
+def ride_dynamic(
+    course, rider, power, air_density=1.2, wind_speed=0.0, wind_from=0.0, start_speed=None
+):
+    """Ride a course with inertia: speed lags behind the road, kinetic energy is carried along.
+
+    Equation: dK_dd = P*eta/v - (F_air + F_r + F_s + F_b)
+
+    Integrated over distance, leg by leg, by scipy's adaptive solver (DOP853). Use it to see when
+    `ride` is good enough: on long legs always, on rolling ground with legs of a few hundred
+    metres not.
+
+    Parameters
+    ----------
+    course : Course
+    rider : Rider
+        One rider.
+    power : float or array [W]
+        At the crank, above 0: one number, or one a leg.
+    air_density : float [kg/m3]
+    wind_speed : float or array [m/s]
+        At the rider's height: one number, or one a leg.
+    wind_from : float or array [rad]
+        Compass bearing that it comes from, as `wind_speed`.
+    start_speed : float [m/s], optional
+        Above 0 to 45; by default the steady speed of the first leg, or its limit.
+
+    Returns
+    -------
+    DynamicRide
+
+    Raises
+    ------
+    ValueError
+        Outside the ranges, at power 0, or where the rider comes to a halt, in words.
+
+    Source: MARTIN1998
+    """
+    legs = len(course.legs)
+    power = np.broadcast_to(checked(power=power), legs)
+    if np.any(power == 0):
+        raise ValueError("power 0 W: a ride with inertia needs a rider who pedals on every leg.")
+    angle = angle_to_road(wind_from, course.column("heading"))
+    wind = np.broadcast_to(checked(wind_speed=wind_speed), legs)
+    days = [
+        Conditions(air_density, w, phi, leg.gradient)
+        for leg, w, phi in zip(course.legs, wind, np.broadcast_to(angle, legs))
+    ]
+    if start_speed is None:
+        start_speed = min(
+            steady_speed(rider, days[0], power[0]), course.column("speed_limit")[0]
+        )
+    mass = rider.all_up_mass + rider.rotating_mass
+    state = _Rolling(speed=float(checked(speed_limit=start_speed)))
+    for leg, day, watts in zip(course.legs, days, power):
+        state = state.over(leg, rider, day, float(watts), mass)
+    return DynamicRide(
+        time=state.account[0],
+        energy=state.account[1],
+        air=state.account[2],
+        rolling=state.account[3],
+        slope=state.account[4],
+        bearings=state.account[5],
+        kinetic=mass / 2 * (state.speed**2 - float(start_speed) ** 2),
+        braked=state.braked,
+        distance=np.concatenate([[0.0], *state.distances]),
+        speed=np.concatenate([[float(start_speed)], *state.speeds]),
+    )
+
+
+@dataclass(frozen=True, eq=False)
+class _Rolling:
+    """A rider between two legs: speed, accounts so far, and the track behind."""
+
+    speed: float
+    account: tuple = (0.0,) * 6  # time, crank, air, rolling, slope, bearings
+    braked: float = 0.0
+    distances: tuple = ()
+    speeds: tuple = ()
+
+    def over(self, leg, rider, day, power, mass):
+        """The same rider at the end of the leg."""
+        from scipy.integrate import solve_ivp
+
+        limit = np.inf if leg.speed_limit is None else leg.speed_limit
+        braked = self.braked + mass / 2 * max(self.speed**2 - limit**2, 0.0)
+        eta = rider.drivetrain_efficiency
+
+        def forces(v):
+            balance = power_balance(rider, day, v)
+            return np.array([balance.air, balance.rolling, balance.slope, balance.bearings]) / v
+
+        def slopes(_, y):
+            v = np.sqrt(max(2 * y[0] / mass, _CRAWL**2))
+            resisting = forces(v)
+            return [power * eta / v - resisting.sum(), 1 / v, power / v, *resisting]
+
+        def at_limit(_, y):
+            return np.sqrt(max(2 * y[0] / mass, 0.0)) - limit
+
+        def halted(_, y):
+            return y[0] - mass / 2 * _CRAWL**2
+
+        at_limit.terminal, at_limit.direction = True, 1
+        halted.terminal, halted.direction = True, -1
+        start = [mass / 2 * min(self.speed, limit) ** 2, *self.account]
+        held = self.speed >= limit and slopes(0, start)[0] >= 0
+        track_d, track_v, y, done = [0.0], [min(self.speed, limit)], np.array(start), 0.0
+        if not held:
+            solved = solve_ivp(
+                slopes, (0, leg.distance), start, "DOP853", rtol=1e-9, atol=1e-6,
+                events=(at_limit, halted),
+            )  # fmt: skip
+            if solved.t_events[1].size:
+                raise ValueError(
+                    f"the rider comes to a halt: {power:g} W is too little for a gradient of "
+                    f"{leg.gradient:g} with that wind."
+                )
+            track_d, track_v = list(solved.t), list(np.sqrt(2 * solved.y[0] / mass))
+            y, done = solved.y[:, -1], solved.t[-1]
+        rest = leg.distance - done
+        if rest > 0:  # at the limit for the rest of the leg: the crank eases off, the brakes work
+            asked = power_balance(rider, day, limit)
+            time = rest / limit
+            crank = max(float(asked.total), 0.0)
+            parts = forces(limit) * rest
+            y = y + np.array([0.0, time, crank * time, *parts])
+            braked += max(-float(asked.total), 0.0) * time
+            track_d, track_v = [*track_d, leg.distance], [*track_v, limit]
+        behind = self.distances[-1][-1] if self.distances else 0.0
+        return _Rolling(
+            speed=float(np.sqrt(2 * y[0] / mass)),
+            account=tuple(float(part) for part in y[1:]),
+            braked=braked,
+            distances=(*self.distances, np.array(track_d[1:]) + behind),
+            speeds=(*self.speeds, np.array(track_v[1:])),
+        )
 
 
 def _with_leg_axis(rider):

@@ -10,7 +10,7 @@ from typing import NamedTuple
 import numpy as np
 
 from dragwork.physics.wind import all_directions, apparent_wind
-from dragwork.quantities import checked
+from dragwork.quantities import checked, refuse
 
 _NOTHING_BEYOND = 1e-9  # rad: a yaw this small past the last angle is rounding, not yaw
 
@@ -99,8 +99,7 @@ def area_from_force(force, air_density, air_speed):
     """
     F = checked(force=force)
     q = dynamic_pressure(air_density, air_speed)
-    if np.any(q == 0):
-        raise ValueError("air_speed 0 m/s: without wind a force gives no drag area.")
+    refuse(q == 0, "air_speed 0 m/s: without wind a force gives no drag area.")
     return F / q
 
 
@@ -258,8 +257,7 @@ def blockage_factor(model_area, section_area):
     Source: BLOCKAGE
     """
     S, C = checked(model_area=model_area, section_area=section_area)
-    if np.any(S >= C):
-        raise ValueError("model_area must be smaller than section_area: the model fills the tunnel.")
+    refuse(S >= C, "model_area {:g} m2 fills the section_area of {:g} m2.", S, C)
     return 1 / (1 - S / C) ** 2
 
 
@@ -441,8 +439,7 @@ def wind_averaged(curve, ground_speed, wind_speed, directions=None):
     Source: SAE_J1252
     """
     v, w = checked(ground_speed=ground_speed, wind_speed=wind_speed)
-    if np.any(v == 0):
-        raise ValueError("ground_speed 0 m/s: the mean drag area is referred to the ground speed.")
-    directions = all_directions() if directions is None else checked(angle=directions)
+    refuse(v == 0, "ground_speed 0 m/s: the mean drag area is referred to the ground speed.")
+    directions = all_directions() if directions is None else checked(directions=directions)
     felt = apparent_wind(v[..., None], w[..., None], directions)
     return np.mean(curve(felt.yaw) * felt.speed**2, axis=-1) / v**2

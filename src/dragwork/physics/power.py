@@ -13,7 +13,7 @@ from dragwork.physics.resistance import (
     slope_force,
 )
 from dragwork.physics.wind import apparent_wind
-from dragwork.quantities import checked
+from dragwork.quantities import checked, needs
 
 
 def _check_fields(record):
@@ -141,6 +141,8 @@ def air_force(rider, conditions, ground_speed):
 
     Source: MARTIN1998
     """
+    needs(Rider, rider=rider)
+    needs(Conditions, conditions=conditions)
     felt = apparent_wind(ground_speed, conditions.wind_speed, conditions.wind_angle)
     body = as_curve(rider.drag_area).extended(felt.yaw)
     wheels = as_curve(rider.wheel_drag_area).extended(felt.yaw)

@@ -9,11 +9,11 @@ import numpy as np
 
 from dragwork.constants import STANDARD_GRAVITY
 from dragwork.physics.drag import YawCurve, as_curve
-from dragwork.physics.power import power_balance
+from dragwork.physics.power import Conditions, Rider, power_balance
 from dragwork.physics.resistance import bearing_resistance, rolling_force, slope_force
 from dragwork.physics.speed import steady_speed
 from dragwork.physics.wind import apparent_wind
-from dragwork.quantities import checked
+from dragwork.quantities import checked, needs, refuse
 from dragwork.units import hours
 
 
@@ -41,6 +41,7 @@ def watts_saved(before, after, conditions, ground_speed):
 
     Source: MARTIN1998
     """
+    needs(Rider, before=before, after=after)
     was = power_balance(before, conditions, ground_speed).total
     now = power_balance(after, conditions, ground_speed).total
     return np.maximum(was, 0.0) - np.maximum(now, 0.0)
@@ -77,10 +78,12 @@ def time_saved(before, after, conditions, power, distance):
 
 
 def _both_speeds(before, after, conditions, power):
+    needs(Rider, before=before, after=after)
     was = steady_speed(before, conditions, power)
     now = steady_speed(after, conditions, power)
-    if np.any(was == 0) or np.any(now == 0):
-        raise ValueError("power is 0 and the rider does not roll: nothing can be compared.")
+    refuse(
+        np.minimum(was, now) == 0, "power is 0 and the rider does not roll: nothing can be compared."
+    )
     return was, now
 
 
@@ -198,9 +201,13 @@ def drag_area_behind(power_saved, conditions, ground_speed):
     Source: ALGEBRA
     """
     watts, v = checked(power_saved=power_saved, ground_speed=ground_speed)
+    needs(Conditions, conditions=conditions)
     felt = apparent_wind(v, conditions.wind_speed, conditions.wind_angle)
-    if np.any(v == 0) or np.any(felt.along <= 0):
-        raise ValueError("no air comes from ahead at that speed: watts there say nothing of drag.")
+    refuse(
+        np.minimum(v, felt.along) <= 0,
+        "ground_speed {:g} m/s: no air comes from ahead, watts there say nothing of drag.",
+        v,
+    )
     return 2 * watts / (conditions.air_density * felt.speed * felt.along * v)
 
 
@@ -255,8 +262,7 @@ def sensitivities(rider, conditions, power):
     Source: ALGEBRA
     """
     power = checked(power=power)
-    if np.any(power == 0):
-        raise ValueError("power 0 W: the small-change rule needs a rider who pedals.")
+    refuse(power == 0, "power 0 W: the small-change rule needs a rider who pedals.")
     v = steady_speed(rider, conditions, power)
     by_speed, by = _wheel_power_slopes(rider, conditions, v)
     return Sensitivities(

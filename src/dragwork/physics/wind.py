@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from dragwork.quantities import checked
+from dragwork.quantities import checked, refuse
 
 # Davenport's classes of ground, roughness length in m. Source: WMO8
 ROUGHNESS = {
@@ -127,11 +127,12 @@ def wind_at_height(wind_speed, height, roughness_length=0.03, reference_height=1
         roughness_length=roughness_length,
         reference_height=reference_height,
     )
-    if np.any(np.minimum(h, reference) < 10 * z0):
-        raise ValueError(
-            f"height {np.min(h):g} m (reference_height {np.min(reference):g} m) is below 10 "
-            f"roughness lengths of {np.max(z0):g} m; the log law does not reach down there."
-        )
+    refuse(
+        np.minimum(h, reference) < 10 * z0,
+        "height {:g} m or reference_height {:g} m is below 10 roughness lengths of {:g} m; "
+        "the log law does not reach down there.",
+        h, reference, z0,
+    )  # fmt: skip
     return w * np.log(h / z0) / np.log(reference / z0)
 
 
@@ -178,10 +179,10 @@ def all_directions(number=360):
     Raises
     ------
     ValueError
-        Fewer than two.
+        Fewer than two, or not a whole number.
 
     Source: SAE_J1252
     """
-    if number < 2:
-        raise ValueError(f"number {number} of directions is too small; at least 2 are needed.")
+    number = checked(number=number)
+    refuse(number % 1 != 0, "number {:g} is not a whole number of directions.", number)
     return (np.arange(number) + 0.5) * 2 * np.pi / number - np.pi

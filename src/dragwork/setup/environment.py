@@ -141,7 +141,7 @@ def _make_venv(root: Path) -> None:
     problem = _known_problem(output)
     if problem:
         raise SetupProblem(problem)
-    version = "%d.%d" % sys.version_info[:2]
+    version = ".".join(map(str, sys.version_info[:2]))
     raise SetupProblem(
         "This Python cannot make virtual environments (its parts venv and ensurepip are missing).\n"
         f"On Debian or Ubuntu: sudo apt install python{version}-venv\n"
@@ -197,7 +197,7 @@ def _captured() -> dict:
 
 
 def _quiet(command: list[str]) -> tuple[int, str]:
-    done = subprocess.run(command, **_captured())
+    done = subprocess.run(command, check=False, **_captured())
     return done.returncode, done.stdout
 
 

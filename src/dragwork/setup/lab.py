@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import os
 import secrets
+import shutil
 import subprocess
 import tempfile
 import time
@@ -17,6 +18,10 @@ from dragwork.setup.environment import SetupProblem
 
 #: JupyterLab's own settings for the workbook: no question about news, no look-up of versions.
 SETTINGS = Path(__file__).parent / "lab_settings"
+
+#: The script that lets the panels be read aloud. An editable install does not put it where
+#: JupyterLab looks, so each start hands it over, under its own name, as it is now.
+EXTENSION = Path(__file__).parents[1] / "teaching" / "panels" / "labextension"
 
 #: How long JupyterLab may take to start [s]. A slow disk and a first start need most of it.
 PATIENCE = 120
@@ -37,7 +42,9 @@ class Server:
         return f"{self.url.rstrip('/')}{self.page}?token={self.token}"
 
 
-def command(python: Path, folder: Path, page: str, port: int, browser: bool) -> list[str]:
+def command(
+    python: Path, folder: Path, page: str, port: int, browser: bool, extensions: Path
+) -> list[str]:
     """The command that starts JupyterLab."""
     options = {
         "ServerApp.root_dir": folder,
@@ -52,6 +59,7 @@ def command(python: Path, folder: Path, page: str, port: int, browser: bool) -> 
         "ServerApp.allow_root": True,
         "LabApp.default_url": page,
         "LabApp.app_settings_dir": SETTINGS,
+        "LabApp.extra_labextensions_path": extensions,
         "Application.log_level": "ERROR",
     }
     return [str(python), "-m", "jupyterlab", *(f"--{key}={value}" for key, value in options.items())]
@@ -66,14 +74,16 @@ def running(
     The token goes through the environment, where other users of the computer cannot read it, and
     the server's notes about itself into a folder of their own, where its port is found.
     """
-    with tempfile.TemporaryDirectory(prefix="dragwork-", ignore_cleanup_errors=True) as runtime:
+    with tempfile.TemporaryDirectory(prefix="dragwork-", ignore_cleanup_errors=True) as scratch:
+        runtime, extensions = Path(scratch, "runtime"), Path(scratch, "labextensions")
+        shutil.copytree(EXTENSION, extensions / "dragwork-panels")
         token = secrets.token_hex(24)
-        settings = {**os.environ, "JUPYTER_TOKEN": token, "JUPYTER_RUNTIME_DIR": runtime}
+        settings = {**os.environ, "JUPYTER_TOKEN": token, "JUPYTER_RUNTIME_DIR": str(runtime)}
         process = subprocess.Popen(
-            command(python, folder, page, port, browser), cwd=folder, env=settings
+            command(python, folder, page, port, browser, extensions), cwd=folder, env=settings
         )
         try:
-            yield Server(process, _url(process, Path(runtime)), token, page)
+            yield Server(process, _url(process, runtime), token, page)
         finally:
             process.terminate()
             process.wait()

@@ -74,7 +74,8 @@ def trust(python: Path, notebooks: list[Path]) -> None:
     """Sign notebooks as trusted, so that their saved pictures and the start button work."""
     if notebooks:
         command = [str(python), "-c", SIGN, *map(str, notebooks)]
-        subprocess.run(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+        quiet = {"stdout": subprocess.DEVNULL, "stderr": subprocess.DEVNULL}
+        subprocess.run(command, check=False, **quiet)
 
 
 def run_lab(python: Path, copy: Path, page: str, port: int, browser: bool) -> int:

@@ -131,4 +131,8 @@ def _read_record(copy: Path) -> dict[str, dict[str, str]]:
     except (OSError, ValueError):
         return {}
     entries = record.items() if isinstance(record, dict) else []
-    return {name: then for name, then in entries if set(then) == {"file", "cells"}}
+    return {
+        name: then
+        for name, then in entries
+        if isinstance(then, dict) and then.keys() == {"file", "cells"}
+    }

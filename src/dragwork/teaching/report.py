@@ -17,6 +17,7 @@ import dragwork
 from dragwork import units
 from dragwork.measurement.tunnel import compare
 from dragwork.physics.course import ride
+from dragwork.physics.drag import YawCurve
 from dragwork.physics.power import Conditions
 from dragwork.physics.savings import watts_saved
 from dragwork.physics.speed import steady_speed
@@ -31,6 +32,7 @@ DRAWS = 2000  # quantiles of the range settle to about a fortieth of its width
 SEED = 12
 CONFIDENCE = 0.95  # a difference is claimed
 PLANNING = 0.80  # a choice is planned
+_ALIKE = 0.10  # share by which two drag areas may differ and still be those of one rider
 _CALM = 0.05  # m/s: less wind than this is called calm
 
 
@@ -161,14 +163,16 @@ _PAGE = """<!doctype html>
 <style>
 body {{ margin: 2.5em 1.2em; background: #ffffff; }}
 {look}
-@page {{ margin: 18mm 20mm; }}
+@page {{ margin: 15mm 20mm; }}
 @media print {{
   body {{ margin: 0; }}
-  .dragwork-page {{ max-width: none; font-size: 10.5pt; }}
+  .dragwork-page {{ max-width: none; font-size: 10pt; line-height: 1.4; }}
+  .dragwork-page .part {{ margin-top: 1.2em; }}
+  .dragwork-page p, .dragwork-page ul {{ margin-bottom: 0.5em; }}
   .dragwork-page .title, .dragwork-page .part {{ break-after: avoid; }}
   .dragwork-page figure, .dragwork-page table, .dragwork-page li {{ break-inside: avoid; }}
   .dragwork-page p {{ orphans: 3; widows: 3; }}
-  .dragwork-page img {{ max-width: 150mm; }}
+  .dragwork-page img {{ max-width: 125mm; }}
 }}
 </style>
 </head>
@@ -438,14 +442,17 @@ class _Page:
     def measured(self):
         used, left = self.runs()
         low, high = self.carried.tunnel_speed
+        notes = tuple(self.sheet.notes)
         gone = f"{left} left out; the reasons stand below." if left else "none left out."
         return (
             (
                 f"The sheet is {self.sheet_name}. It holds {len(self.sheet.set_ups)} set-ups: "
                 f"{listed(self.sheet.set_ups)}. {used} runs were used, {gone}"
             ),
+            *(("The sheet says of itself:", notes) if notes else ()),
             self.dots(),
             self.difference(),
+            *((_SHARED,) if self.shares_errors() else ()),
             (
                 f"The tunnel ran at {_span_of(low, high, units.to_kmh)} km/h. "
                 f"The air came at yaws from {self.measured_yaws()}."
@@ -458,23 +465,28 @@ class _Page:
 
     def dots(self):
         areas = self.carried.areas
-        both = np.flatnonzero(np.isfinite(areas.drag_area).all(axis=0))
-        place = both[np.argmin(np.abs(areas.yaw[both]))]
+        place = np.flatnonzero(areas.yaw == self.yaw())[0]
         told = " and ".join(
             f"set-up {name} has {areas.drag_area[i, place]:.3f} m² "
             f"({areas.low[i, place]:.3f} to {areas.high[i, place]:.3f})"
             for i, name in enumerate(areas.set_ups)
         )
-        picture = Dots(areas, set_up_looks(self.sheet.set_ups))
         return Shown(
-            picture,
+            Dots(areas, set_up_looks(self.sheet.set_ups)),
             areas,
-            f"Drag areas with their {_level(areas)} ranges. At yaw "
-            f"{_degrees(areas.yaw[place])} {told}.",
+            f"Drag areas with their {_level(areas)} ranges. At yaw {_degrees(self.yaw())} {told}.",
         )
+
+    def yaw(self):
+        return straightest_yaw(self.sheet, self.before, self.after)
 
     def difference(self):
         return difference_in_words(self.sheet, self.before, self.after)
+
+    def shares_errors(self):
+        """Whether the difference is known better than either drag area."""
+        found = compare(self.sheet, self.before, self.after, self.yaw(), confidence=CONFIDENCE)
+        return found.high - found.low < np.nanmin(self.carried.areas.high - self.carried.areas.low)
 
     def measured_yaws(self):
         curves = [self.sheet.yaw_curve(name) for name in (self.before, self.after)]
@@ -490,6 +502,7 @@ class _Page:
             self.strip(),
             self.beyond_yaw(),
             self.beyond_speed(),
+            *self.at_the_limit(),
             Table(
                 self.legs(),
                 "Leg by leg. Watts are at the crank, at the speed of that leg. "
@@ -530,12 +543,24 @@ class _Page:
         low, high = self.carried.tunnel_speed
         air = self.carried.air_speed
         minutes = self.minutes_where((air < low) | (air > high))
+        tunnel = _span_of(low, high, units.to_kmh)
         if minutes is None:
-            return "The air was never faster or slower than in the tunnel."
+            return f"The air speed stayed within the tunnel's, {tunnel} km/h, all the way."
+        met = _span_of(air.min(), air.max(), units.to_kmh)
         return (
-            f"For {minutes} the air was slower or faster than in the tunnel. "
-            "There the drag area is taken to be the same as at the tunnel's speeds."
+            f"The air speed was {met} km/h on this road, and {tunnel} km/h in the tunnel. "
+            f"For {minutes} it lay outside the tunnel's speeds. "
+            "There the drag area is taken to be the same."
         )
+
+    def at_the_limit(self):
+        """A sentence where speed limits decide, or none."""
+        limited = self.carried.was.legs.speed >= self.road.course.column("speed_limit")
+        numbers = [str(i + 1) for i in np.flatnonzero(limited)]
+        if not numbers:
+            return ()
+        leg = "leg" if len(numbers) == 1 else "legs"
+        return (f"On {leg} {listed(numbers)} the speed limit decides: hardly any time is saved there.",)
 
     def minutes_where(self, legs):
         """'12 of 113 minutes' for the legs that are marked; None where there is none."""
@@ -584,6 +609,22 @@ class _Page:
             "They do not hold:",
             _NOT_HELD,
             *((_PICKED,) if len(self.sheet.set_ups) > 2 else ()),
+            *self.other_body(),
+            *((_STILL_WHEELS,) if np.any(self.sheet.rows.wheels == "no") else ()),
+        )
+
+    def other_body(self):
+        """A sentence where the rider's own drag area is known and far from the sheet's, or none."""
+        own, yaw = self.member.rider.drag_area, self.yaw()
+        if isinstance(own, YawCurve):
+            return ()
+        measured = float(self.sheet.yaw_curve(self.before)(yaw))
+        if abs(own - measured) <= _ALIKE * own:
+            return ()
+        return (
+            f"{self.member.name} is known for a drag area of {own:.3f} m², far from the "
+            f"{measured:.3f} m² of set-up {self.before} in the sheet. Another body, another "
+            "bicycle: the saving may be quite another one too.",
         )
 
     def left_out(self):
@@ -617,29 +658,50 @@ class _Page:
 
 def runs_of(sheet):
     """How many runs of a sheet are used, and how many rows were left out."""
-    left = {row for fault in sheet.faults for row in fault.rows}
-    return int(sheet.drag_areas().runs.sum()), len(left)
+    used = int(sheet.rows.used.sum())
+    return used, len(sheet.rows) - used
+
+
+def straightest_yaw(sheet, before, after):
+    """The angle nearest to straight ahead at which both set-ups were measured [rad].
+
+    Raises
+    ------
+    ValueError
+        Where they have no angle in common, in words.
+    """
+    both = np.intersect1d(sheet.yaw_curve(before).yaw, sheet.yaw_curve(after).yaw)
+    if both.size == 0:
+        raise ValueError(
+            f"Set-ups {before} and {after} were never measured at the same yaw, so nothing can be "
+            "compared."
+        )
+    return float(both[np.argmin(np.abs(both))])
 
 
 def difference_in_words(sheet, before, after):
     """What the sheet says of two set-ups' drag areas, with the range of the difference."""
-    found = compare(sheet, before, after)
+    yaw = straightest_yaw(sheet, before, after)
+    found = compare(sheet, before, after, yaw, confidence=CONFIDENCE)
     change = Range(found.low, found.difference, found.high, found.confidence)
     smaller = "smaller" if change.mid >= 0 else "larger"
     tells = "" if change.sign else " Zero lies in that range."
     return (
-        f"The drag area of set-up {after} is {_area(abs(change.mid))} {smaller} than that of "
-        f"set-up {before}. {_level(change)} range: {_span(change, _area, 'less', 'more')}.{tells}"
+        f"At yaw {_degrees(yaw)} the drag area of set-up {after} is {_area(abs(change.mid))} "
+        f"{smaller} than that of set-up {before}. {_level(change)} range: "
+        f"{_span(change, _area, 'less', 'more')}.{tells}"
     )
 
 
+_SHARED = "Both share some errors, so their difference is surer than either of them."
 _UNDECIDED = (
     "The range holds zero. That does not say the two are alike: it says that this sheet cannot "
     "part them. More repeats of both, in turn, would narrow it."
 )
 _HELD = (
-    "how far repeats of one run lay apart;",
-    "errors that all runs share; in a difference they cancel for the most part.",
+    "how far repeats of the same set-up lay apart;",
+    "errors that all set-ups share, of balance, air density and tunnel speed;",
+    "these nearly cancel in a difference.",
 )
 _NOT_HELD = (
     "the step from tunnel to road: real wind is gusty, and a road has traffic, hedges and houses;",
@@ -651,6 +713,9 @@ _NOT_HELD = (
 _PICKED = (
     "If these two were picked after looking at all of them, expect somewhat less: the best of "
     "several always flatters."
+)
+_STILL_WHEELS = (
+    "In some runs the wheels stood still. Spinning them takes a few watts that are not in here."
 )
 _CAUTIONS = (
     "This is an estimate with a range, not a promise.",

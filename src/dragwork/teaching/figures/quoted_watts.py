@@ -54,7 +54,7 @@ class QuotedWatts(Picture):
         self.quoted.set_data([quoted_at], [result.quoted])
         self.point.set_data([speed], [result.saving])
         self.names[0].xy = (13, result.quoted)
-        self.names[1].xy = (24, result.quoted * 24 / quoted_at)
+        self.names[1].xy = (18, result.quoted * 18 / quoted_at)
         self.names[2].xy = (quoted_at, result.quoted)
         self.reading.xy = (speed, result.saving)
         self.reading.set_text(f"{result.saving:.1f} W")

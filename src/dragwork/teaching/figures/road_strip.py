@@ -21,7 +21,8 @@ from dragwork.teaching.figures.style import (
 
 _STRIP = (1.0, 2.0)  # lower and upper edge; the rest of the height holds words
 _LEGS_TOLD = 12  # more legs than these leave no room for words
-_WIDE = 0.075  # share of the strip that a leg needs for its words in full
+_WIDE = 0.075  # share of the axis that a leg needs for its minutes to stand in it
+_APART = 0.1  # share of the axis from the words of one leg to those of the next
 _FLAT = 0.005  # a gradient below this is drawn as flat
 
 # Fill and hatch by gradient. The words on the strip say the same.
@@ -144,12 +145,24 @@ class RoadStrip(Picture):
             leg.set(x=starts[i], width=minutes[i], **_LOOKS[_slope(result.gradient[i])])
             edge = [_STRIP[0] - 0.08] * 2
             self._unmeasured[i].set_data(*([starts[i], ends[i]], edge) if beyond[i] else ([], []))
-        wide = minutes / self._axes.get_xlim()[1] >= _WIDE
-        for i, middle in enumerate((starts + ends)[: len(self._above)] / 2):
-            self._above[i].set(x=middle, text=_leg_in_words(result, i) if wide[i] else "")
+        length = self._axes.get_xlim()[1]
+        wide = minutes / length >= _WIDE
+        middles = (starts + ends) / 2
+        told = _with_room(middles, _APART * length) if self._above else []
+        for i, middle in enumerate(middles[: len(self._above)]):
+            self._above[i].set(x=middle, text=_leg_in_words(result, i) if told[i] else "")
             self._inside[i].set(x=middle, text=f"{minutes[i]:.0f} min" if wide[i] else "")
-            self._below[i].set(x=middle, text=_saved_in_words(result, i) if wide[i] else "")
+            self._below[i].set(x=middle, text=_saved_in_words(result, i) if told[i] else "")
         self._trace.set_data([], []) if before is None else self._trace.set_data(*_outline(before))
+
+
+def _with_room(middles, apart):
+    """Which words have room beside those before them; the first always has."""
+    told, last = [], -np.inf
+    for middle in middles:
+        told.append(middle - last >= apart)
+        last = middle if told[-1] else last
+    return told
 
 
 def _slope(gradient):

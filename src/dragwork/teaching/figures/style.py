@@ -2,7 +2,7 @@
 
 A quantity keeps its colour, line style and marker through all notebooks. No meaning rests on
 colour alone: lines that meet in one picture differ in style and marker too, so that they stay
-apart in grey. Colours are those of Okabe & Ito (2008) that reach 3:1 on white; text is darker.
+apart in grey. Colours are those of Okabe & Ito (2008) that reach 3:1 on white, and a plum; text is darker.
 """
 
 from matplotlib import rc_context
@@ -14,7 +14,7 @@ BLACK = "#000000"
 BLUE = "#0072b2"
 VERMILLION = "#d55e00"
 GREEN = "#009e73"
-PURPLE = "#cc79a7"
+PLUM = "#7a2f5c"  # darker than their purple: without green cones that one nears the green
 GREY = "#767676"
 
 INK = "#1a1a1a"  # text
@@ -29,7 +29,7 @@ QUANTITY = {
     "air": {"color": BLUE, "linestyle": "-", "linewidth": 2.4, "marker": "o"},
     "rolling": {"color": GREEN, "linestyle": "--", "linewidth": 2.2, "marker": "s"},
     "slope": {"color": VERMILLION, "linestyle": "-.", "linewidth": 2.2, "marker": "^"},
-    "losses": {"color": PURPLE, "linestyle": ":", "linewidth": 2.6, "marker": "v"},
+    "losses": {"color": PLUM, "linestyle": ":", "linewidth": 2.6, "marker": "v"},
     "total": {"color": BLACK, "linestyle": "-", "linewidth": 1.8, "marker": "x"},
 }
 

@@ -1,17 +1,18 @@
 """The questions behind the page of notebook 12: sheet, set-ups, rider, road, air."""
 
-import tempfile
 from dataclasses import dataclass, replace
+from hashlib import sha256
+from io import BytesIO
 from pathlib import Path
 
 from dragwork import units
-from dragwork.measurement.tunnel import SheetError, TunnelSheet, compare, read_sheet
+from dragwork.measurement.tunnel import SheetError, TunnelSheet, read_sheet
 from dragwork.physics.air import density
 from dragwork.physics.power import Conditions, Rider
 from dragwork.physics.speed import steady_speed
+from dragwork.scenario.barrow_lane import bl7, bl7_with_faults
 from dragwork.scenario.riders import MEMBERS, Member
 from dragwork.scenario.roads import ROADS
-from dragwork.scenario.sheets import bl7, bl7_with_faults
 from dragwork.teaching.forms.flow import Choice, Flow, Question, Typed, Upload
 from dragwork.teaching.panels.knobs import CATALOGUE
 from dragwork.teaching.report import build_report, difference_in_words, listed, runs_of
@@ -44,7 +45,7 @@ class NamedSheet:
 
 
 def _sheets(answers):
-    return {name: f"{name}, {about}" for name, (about, _) in DEMO_SHEETS.items()} | {
+    return {name: f"{name}: {about}" for name, (about, _) in DEMO_SHEETS.items()} | {
         OWN: "a file of my own"
     }
 
@@ -53,26 +54,38 @@ def _read_sheet(values, answers):
     chosen = values["sheet"]
     if chosen == OWN:
         file = values["upload"]
-        named = NamedSheet(file.name, _read_upload(file))
+        fingerprint = sha256(file.content).hexdigest()[:12]
+        named = NamedSheet(f"{file.name} (fingerprint {fingerprint})", _read_upload(file))
     else:
-        named = NamedSheet(f"{chosen}, {DEMO_SHEETS[chosen][0]}", DEMO_SHEETS[chosen][1]())
-    if len(named.sheet.set_ups) < 2:
-        raise ValueError(
-            f"{named.name} holds usable runs of {len(named.sheet.set_ups)} set-up only. "
-            "Two are needed, measured on the same day."
-        )
+        about, sheet = DEMO_SHEETS[chosen]
+        named = NamedSheet(f"{chosen} ({about})", sheet())
+    _check(named)
     return named
 
 
 def _read_upload(file):
-    """Read an uploaded file; the reader wants a path."""
-    with tempfile.TemporaryDirectory(prefix="dragwork-") as folder:
-        path = Path(folder) / "sheet.csv"
-        path.write_bytes(file.content)
-        try:
-            return read_sheet(path)
-        except SheetError as error:
-            raise ValueError(f"{file.name} could not be used. {error}") from None
+    try:
+        return read_sheet(BytesIO(file.content))
+    except SheetError as error:
+        raise ValueError(f"{file.name} could not be used. {error}") from None
+
+
+def _check(named):
+    """Refuse a sheet that is clear, and yet holds nothing to compare; in words."""
+    name, sheet = named.name, named.sheet
+    if not sheet.rows.used.any():
+        raise ValueError(
+            f"{name} was read, but none of its {len(sheet.rows)} rows can be used. It begins with "
+            f"this: {sheet.faults[0]}"
+        )
+    if len(sheet.set_ups) < 2:
+        raise ValueError(
+            f"{name} holds usable runs of one set-up, {sheet.set_ups[0]}. Two are needed."
+        )
+    try:
+        sheet.draws(1)
+    except ValueError as error:
+        raise ValueError(f"{name} was read, but it gives no range. {error}") from None
 
 
 def _sheet_in_words(named, answers):
@@ -82,7 +95,7 @@ def _sheet_in_words(named, answers):
         return f"{first}; all of them are used."
     rows = "1 row was" if left == 1 else f"{left} rows were"
     reasons = " ".join(str(fault) for fault in named.sheet.faults)
-    return f"{first}; {rows} left out because the sheet contradicts itself there. {reasons}"
+    return f"{first}; {rows} left out, because something is wrong there. {reasons}"
 
 
 # -- 2 the set-ups ------------------------------------------------------------------------------------
@@ -96,7 +109,7 @@ def _read_set_ups(values, answers):
     before, after = values["before"], values["after"]
     if before == after:
         raise ValueError(f"Both are '{before}'. Choose two different set-ups.")
-    compare(answers["sheet"].sheet, before, after)  # refuses here what the page could not tell
+    difference_in_words(answers["sheet"].sheet, before, after)  # refuses what cannot be compared
     return before, after
 
 

@@ -5,6 +5,7 @@ limits takes `dataclasses.replace(CATALOGUE["drag_area"], high=0.60)`. Reference
 """
 
 from dataclasses import dataclass
+from math import ceil
 
 from dragwork.teaching.answers import UNITS, parse_quantity
 
@@ -57,6 +58,19 @@ class Knob:
     def out_of_si(self, value):
         """From SI into the knob's unit, tidy: 0.301, never 0.30100000000000005."""
         return tidy(UNITS[self.unit].out_of_si(value))
+
+    @property
+    def steps(self):
+        """How many steps lie between low and high; the last may be a short one."""
+        return ceil(tidy((self.high - self.low) / self.step))
+
+    def position(self, value):
+        """The step nearest to a value in SI, counted from low."""
+        return min(round(tidy((self.out_of_si(value) - self.low) / self.step)), self.steps)
+
+    def at(self, position):
+        """The value in SI at a step counted from low."""
+        return self.into_si(min(self.low + position * self.step, self.high))
 
     def words(self, value):
         """A value in SI as the page shows it: `0.320 m²`."""

@@ -1,28 +1,23 @@
 """The panel: at most three knobs, a picture that follows them, a sentence with the numbers.
 
-A `Panel` works without widgets: `set`, `sentence`, `figure`. Widgets are made when it is first
-shown, and closed when the cell that showed it runs again.
+A `Panel` works without widgets: `set`, `sentence`, `figure`. Its view, with the widgets, is made
+when it is first shown, and closed when the cell that showed it runs again.
 """
 
-import asyncio
 import base64
 from dataclasses import dataclass, field
-from html import escape
-from importlib.resources import files
 from math import isfinite
 
-import ipywidgets as widgets
-from IPython import get_ipython
 from IPython.display import display
-from traitlets import Unicode
 
+from dragwork.teaching.cells import close_what_stood_here as _close_what_stood_here
 from dragwork.teaching.panels.knobs import CATALOGUE
+from dragwork.teaching.panels.view import View
 
 MOST_KNOBS = 3  # more than three things to turn and nobody sees which one did it
-REST = 0.2  # s after the last change, when the picture is drawn again at twice the pixels
-SAY = 0.5  # s after the last change, when the sentence is read aloud
-_RESET = "reset"
+
 _COUNT = {2: "Two", 3: "Three"}
+_RESET = object()  # the gesture that leaves no trace of before
 _WIDGET = "application/vnd.jupyter.widget-view+json"
 
 
@@ -78,7 +73,7 @@ class Panel:
         self._model = model
         self._phrase = sentence
         self._invites = invites
-        self._remark = None
+        self.remark = None
         self._view = None
         self._state = _State()
         self.reset()
@@ -104,8 +99,8 @@ class Panel:
     @property
     def sentence(self):
         """The numbers in words; or, after input that cannot be used, what would mend it."""
-        if self._remark:
-            return self._remark
+        if self.remark:
+            return self.remark
         missing = " No prediction yet." if self._invites and not self.predictions else ""
         return self._state.sentence + missing
 
@@ -136,11 +131,11 @@ class Panel:
         ValueError
             Unknown knob or out of range, in words.
         """
-        self._take({name: self._knob(name).check(value) for name, value in values.items()})
+        self.take({name: self._knob(name).check(value) for name, value in values.items()})
 
     def reset(self):
         """Back to the reference case, without a trace of before; predictions stay."""
-        self._take(self.reference, gesture=_RESET)
+        self.take(self.reference, gesture=_RESET)
 
     def predict(self, value, **at):
         """Mark what you expect, before you look.
@@ -162,17 +157,17 @@ class Panel:
             raise ValueError(f"A prediction is a number, got {value!r}.")
         new = Prediction(float(value), {**self.values, **at})
         self.predictions = (*(old for old in self.predictions if old.at != new.at), new)
-        self._take({}, gesture=self._state.gesture)
+        self.take({}, gesture=self._state.gesture)
 
     def _knob(self, name):
         if name not in self.knobs:
             raise ValueError(f"'{name}' is no knob of this panel; it has {', '.join(self.knobs)}.")
         return self.knobs[name]
 
-    def _take(self, changes, gesture=None):
+    def take(self, changes, gesture=None):
         """Take checked values [SI] and show them; if anything fails, stay where it last was good.
 
-        Moves of one gesture (sliding one knob) share the state before it.
+        For the view. Moves of one gesture (sliding one knob) share the state before it.
         """
         last_good = self._state
         try:
@@ -183,12 +178,12 @@ class Panel:
             if last_good.result is not None:
                 self._update_picture()
             said = error if isinstance(error, ValueError) else f"{type(error).__name__}: {error}"
-            self._say(f"This cannot be shown. {said}")
+            self.say(f"This cannot be shown. {said}")
             raise
 
     def _next(self, values, gesture):
         now = self._state
-        if gesture == _RESET:
+        if gesture is _RESET:
             before = None
         elif gesture is not None and gesture == now.gesture or values == now.values:
             before = now.before
@@ -200,16 +195,16 @@ class Panel:
 
     def _show(self):
         self._update_picture()
-        self._remark = None
+        self.remark = None
         if self._view:
             self._view.follow()
 
     def _update_picture(self):
         self.picture.update(self._state.result, self._state.before, self.predictions)
 
-    def _say(self, remark):
-        """Put a remark where the sentence stands; the picture keeps the last good state."""
-        self._remark = remark
+    def say(self, remark):
+        """Put a remark where the sentence stands, for the view; the picture stays."""
+        self.remark = remark
         if self._view:
             self._view.speak()
 
@@ -219,7 +214,7 @@ class Panel:
         """Two outputs: the live panel over its saved picture, and the reference sentence."""
         _close_what_stood_here(self)
         if self._view is None:
-            self._view = _View(self)
+            self._view = View(self)
         width, height = self.picture.size
         picture = {
             _WIDGET: self._view.box._repr_mimebundle_()[_WIDGET],
@@ -245,199 +240,3 @@ def _from_catalogue(name):
     if name not in CATALOGUE:
         raise ValueError(f"'{name}' is not in the catalogue of knobs: {', '.join(CATALOGUE)}.")
     return CATALOGUE[name]
-
-
-# Which panels each notebook cell shows. It belongs to the kernel, as ipywidgets' own list of
-# widgets does: without it every run of a cell would leave its sliders behind, observed for ever.
-_shown = {}
-
-
-def _close_what_stood_here(panel):
-    """Close the panels that the running cell showed when it ran before, unless shown elsewhere."""
-    request = getattr(get_ipython(), "parent_header", None) or {}
-    cell = request.get("metadata", {}).get("cellId")
-    run = request.get("header", {}).get("msg_id")
-    if cell is None:
-        return
-    last_run, earlier = _shown.get(cell, (None, []))
-    if run != last_run:
-        _shown[cell] = (run, [])
-        still_shown = [other for _, panels in _shown.values() for other in panels]
-        for other in earlier:
-            if not any(other is shown for shown in still_shown):
-                other.close()
-    _shown[cell][1].append(panel)
-
-
-class _Image(widgets.Image):
-    """An image that can carry a text alternative: a tooltip needs a description to stand beside."""
-
-    description = Unicode("").tag(sync=True)
-
-
-class _Later:
-    """One delayed call; a new start replaces the one that waits. Nothing waits for it."""
-
-    def __init__(self, delay, call):
-        self._delay, self._call, self._timer = delay, call, None
-
-    def start(self):
-        self.cancel()
-        try:
-            self._timer = asyncio.get_running_loop().call_later(self._delay, self._call)
-        except RuntimeError:  # plain Python, no kernel: nobody looks
-            pass
-
-    def cancel(self):
-        if self._timer:
-            self._timer.cancel()
-            self._timer = None
-
-
-class _View:
-    """The widgets of one panel. They hold no state of their own: they follow the panel."""
-
-    def __init__(self, panel):
-        self._panel = panel
-        width, height = panel.picture.size
-        self._image = _Image(format="png", width=str(width), height=str(height))
-        self._sentence = _text("dragwork-sentence")
-        self._note = _text("dragwork-note")
-        self._live = _text("dragwork-live")
-        self._rows = [_Row(panel, knob) for knob in panel.knobs.values()]
-        reset = widgets.Button(description="Reset")
-        reset.on_click(lambda _: panel.reset())
-        self._image.add_class("dragwork-picture")
-        reset.add_class("dragwork-reset")
-        css = files(__package__).joinpath("panel.css").read_text("utf-8")
-        foot = widgets.HBox([reset, self._note])
-        foot.add_class("dragwork-foot")
-        title = _text("dragwork-title", escape(panel.picture.title))
-        look = _text("dragwork-style", f"<style>{css}</style>")
-        knobs = [row.box for row in self._rows]
-        self.box = widgets.VBox(
-            [self._image, self._sentence, *knobs, foot, self._live, title, look]
-        )
-        self.box.add_class("dragwork-panel")
-        self._crisp = _Later(REST, self._draw_crisp)
-        self._aloud = _Later(SAY, self._say_aloud)
-        self.follow()
-        self._draw_crisp()
-
-    def follow(self):
-        """Show the panel's state: knobs, picture, words."""
-        panel = self._panel
-        self._image.value = panel.picture.png()
-        for row in self._rows:
-            row.follow()
-        self._image.tooltip = panel.alt
-        self._crisp.start()
-        self.speak()
-
-    def speak(self):
-        """Show the panel's words, now; aloud, soon."""
-        self._sentence.value = escape(self._panel.sentence)
-        self._note.value = escape(self._panel.note)
-        self._aloud.start()
-
-    def _draw_crisp(self):
-        self._image.value = self._panel.picture.png(2.0)
-
-    def _say_aloud(self):
-        self._live.value = escape(f"{self._panel.sentence} {self._panel.note}".strip())
-
-    def close(self):
-        self._crisp.cancel()
-        self._aloud.cancel()
-        _close_all(self.box)
-
-
-class _Row:
-    """One knob: its name, minus, slider, plus, text box, unit."""
-
-    def __init__(self, panel, knob):
-        self._panel, self._knob = panel, knob
-        name = f"{escape(knob.label)} <i>{escape(knob.symbol)}</i>".strip()
-        label = _text("dragwork-label", name if knob.symbol else escape(knob.label))
-        self._slider = widgets.FloatSlider(
-            min=knob.low, max=knob.high, step=knob.step, value=knob.reference, readout=False
-        )
-        less = widgets.Button(description="−", tooltip=f"{knob.label}: one step less")
-        more = widgets.Button(description="+", tooltip=f"{knob.label}: one step more")
-        self._box = widgets.Text(continuous_update=False)
-        words = {
-            "name": f"{knob.label} {knob.symbol}".strip(),
-            "unit": knob.spoken_unit,
-            "digits": knob.digits,
-            "low": knob.low,
-            "high": knob.high,
-        }
-        data = " ".join(f'data-{name}="{escape(str(word))}"' for name, word in words.items())
-        spoken = _text("dragwork-spoken", f"<span {data}></span>")
-        unit = _text("dragwork-unit", escape(knob.printed_unit))
-        for widget, name in (
-            (self._slider, "dragwork-slider"),
-            (less, "dragwork-step"),
-            (more, "dragwork-step"),
-            (self._box, "dragwork-box"),
-        ):
-            widget.add_class(name)
-        self.box = widgets.HBox([label, less, self._slider, more, self._box, unit, spoken])
-        self.box.add_class("dragwork-knob")
-        self._slider.observe(self._slid, "value")
-        self._box.observe(self._typed, "value")
-        less.on_click(lambda _: self._step(-1))
-        more.on_click(lambda _: self._step(+1))
-
-    @property
-    def _value(self):
-        return self._panel.values[self._knob.quantity]
-
-    def follow(self):
-        """Show the panel's value, without touching a slider that stands there already."""
-        knob, value = self._knob, self._value
-        if knob.into_si(self._slider.value) != value:
-            self._slider.value = knob.out_of_si(value)
-        self._shown = self._box.value = knob.number(value)
-
-    def _slid(self, change):
-        self._turn(self._knob.into_si(change["new"]))
-
-    def _step(self, direction):
-        knob = self._knob
-        number = knob.out_of_si(self._value) + direction * knob.step
-        self._turn(knob.into_si(min(max(number, knob.low), knob.high)))
-
-    def _turn(self, value):
-        name = self._knob.quantity
-        if value != self._value or self._panel._remark:
-            self._panel._take({name: value}, gesture=name)
-
-    def _typed(self, change):
-        if change["new"] == self._shown and not self._panel._remark:
-            return
-        try:
-            value = self._knob.read(change["new"])
-        except ValueError as error:
-            self._panel._say(str(error))
-        else:
-            self._panel._take({self._knob.quantity: value})
-
-
-def _close_all(widget):
-    """Close a widget and what it holds; its observers go with it."""
-    for part in getattr(widget, "children", ()):
-        _close_all(part)
-    layout, style = widget.layout, getattr(widget, "style", None)
-    widget.unobserve_all()
-    widget.close()
-    layout.close()
-    if style is not None:
-        style.close()
-
-
-def _text(name, value=""):
-    """A piece of the page that only shows text."""
-    widget = widgets.HTML(value)
-    widget.add_class(name)
-    return widget

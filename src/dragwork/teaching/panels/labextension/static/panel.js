@@ -14,14 +14,17 @@
     if (!words) return;
     set(row, "role", "group");
     set(row, "aria-label", words.name);
-    set(row.querySelector("input"), "aria-label", `${words.name}, ${words.unit}`);
+    const withUnit = words.unit ? `${words.name}, ${words.unit}` : words.name;
+    set(row.querySelector("input"), "aria-label", withUnit);
     if (!handle) return;
-    const raw = Number(handle.getAttribute("aria-valuetext")); // the slider library writes a bare number
-    if (Number.isFinite(raw)) {
-      set(handle, "aria-valuetext", `${raw.toFixed(words.digits)} ${words.unit}`);
-      set(handle, "aria-valuenow", String(raw)); // it rounds this one to a single decimal
-    }
-    set(handle, "aria-label", `${words.name}, ${words.unit}`);
+    // The slider library writes the step it stands on, a bare number, at every move.
+    const step = handle.getAttribute("aria-valuetext");
+    if (/^\d+$/.test(step)) handle.dataset.step = step;
+    const there = Math.min(Number(words.low) + handle.dataset.step * words.step, Number(words.high));
+    const now = handle.dataset.step === words.position ? words.now : there.toFixed(words.digits);
+    set(handle, "aria-valuetext", `${now} ${words.unit}`.trim());
+    set(handle, "aria-valuenow", now);
+    set(handle, "aria-label", withUnit);
     set(handle, "aria-valuemin", words.low);
     set(handle, "aria-valuemax", words.high);
   }

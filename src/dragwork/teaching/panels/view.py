@@ -1,0 +1,206 @@
+"""The widgets of a panel: picture, sentence, one row a knob. They follow the panel they show."""
+
+import asyncio
+from html import escape
+from importlib.resources import files
+
+import ipywidgets as widgets
+from traitlets import Unicode
+
+REST = 0.2  # s after the last change, when the picture is drawn again, crisp
+CRISP = 2.0  # pixels per pixel of the page; while a slider moves it is 1, which is quicker
+SAY = 0.5  # s after the last change, when the sentence is read aloud
+
+
+class _Image(widgets.Image):
+    """An image that can carry a text alternative: a tooltip needs a description to stand beside."""
+
+    description = Unicode("").tag(sync=True)
+
+
+class _Later:
+    """One delayed call; a new start replaces the one that waits. Nothing waits for it."""
+
+    def __init__(self, delay, call):
+        self._delay, self._call, self._timer = delay, call, None
+
+    def start(self):
+        self.cancel()
+        try:
+            self._timer = asyncio.get_running_loop().call_later(self._delay, self._call)
+        except RuntimeError:  # plain Python, no kernel: nobody looks
+            pass
+
+    def cancel(self):
+        if self._timer:
+            self._timer.cancel()
+            self._timer = None
+
+
+class View:
+    """The widgets of one panel. They hold no state of their own: they follow the panel."""
+
+    def __init__(self, panel):
+        self._panel = panel
+        width, height = (str(pixels) for pixels in panel.picture.size)
+        self._image = _named("dragwork-picture", _Image(format="png", width=width, height=height))
+        self._sentence = _text("dragwork-sentence")
+        self._rows = [_Row(panel, knob) for knob in panel.knobs.values()]
+        reset = _named("dragwork-reset", widgets.Button(description="Reset"))
+        reset.on_click(lambda _: panel.reset())
+        self._note = _text("dragwork-note")
+        self._live = _text("dragwork-live")
+        css = files(__package__).joinpath("panel.css").read_text("utf-8")
+        parts = [
+            self._image,
+            self._sentence,
+            *(row.box for row in self._rows),
+            _named("dragwork-foot", widgets.HBox([reset, self._note])),
+            self._live,
+            _text("dragwork-title", escape(panel.picture.title)),
+            _text("dragwork-style", f"<style>{css}</style>"),
+        ]
+        self.box = _named("dragwork-panel", widgets.VBox(parts))
+        self._crisp = _Later(REST, lambda: self._draw(CRISP))
+        self._aloud = _Later(SAY, self._say_aloud)
+        self._draw(CRISP)
+        self._turn_knobs()
+        self._write()
+
+    def follow(self):
+        """Show the panel's state: picture, knobs, words."""
+        self._draw()
+        self._turn_knobs()
+        self._crisp.start()
+        self.speak()
+
+    def speak(self):
+        """Show the panel's words, now; aloud, soon."""
+        self._write()
+        self._aloud.start()
+
+    def _draw(self, scale=1.0):
+        self._image.value = self._panel.picture.png(scale)
+        self._image.tooltip = self._panel.alt
+
+    def _turn_knobs(self):
+        for row in self._rows:
+            row.follow()
+
+    def _write(self):
+        self._sentence.value = escape(self._panel.sentence)
+        self._note.value = escape(self._panel.note)
+
+    def _say_aloud(self):
+        self._live.value = escape(f"{self._panel.sentence} {self._panel.note}".strip())
+
+    def close(self):
+        self._crisp.cancel()
+        self._aloud.cancel()
+        _close_all(self.box)
+
+
+class _Row:
+    """One knob: its name, minus, slider, plus, text box, unit."""
+
+    def __init__(self, panel, knob):
+        self._panel, self._knob = panel, knob
+        symbol = f" <i>{escape(knob.symbol)}</i>" if knob.symbol else ""
+        # The slider counts whole steps. With fractions the page answers each of our moves with the
+        # same number off by rounding, late, and so undoes the moves that came in between.
+        self._slider = widgets.IntSlider(min=0, max=knob.steps, readout=False)
+        less = widgets.Button(description="−", tooltip=f"{knob.label}: one step less")
+        more = widgets.Button(description="+", tooltip=f"{knob.label}: one step more")
+        self._box = widgets.Text(continuous_update=False)
+        self._spoken = _text("dragwork-spoken")
+        self.box = _named(
+            "dragwork-knob",
+            widgets.HBox(
+                [
+                    _text("dragwork-label", escape(knob.label) + symbol),
+                    _named("dragwork-step", less),
+                    _named("dragwork-slider", self._slider),
+                    _named("dragwork-step", more),
+                    _named("dragwork-box", self._box),
+                    _text("dragwork-unit", escape(knob.printed_unit)),
+                    self._spoken,
+                ]
+            ),
+        )
+        self._slider.observe(self._slid, "value")
+        self._box.observe(self._typed, "value")
+        less.on_click(lambda _: self._step(-1))
+        more.on_click(lambda _: self._step(+1))
+
+    @property
+    def _value(self):
+        return self._panel.values[self._knob.quantity]
+
+    def follow(self):
+        """Show the panel's value; a typed one may lie between two steps of the slider."""
+        knob, value = self._knob, self._value
+        self._slider.value = knob.position(value)
+        self._shown = self._box.value = knob.number(value)
+        self._spoken.value = _spoken(knob, value)
+
+    def _slid(self, change):
+        if change["new"] != self._knob.position(self._value):
+            self._turn(self._knob.at(change["new"]))
+
+    def _step(self, direction):
+        knob = self._knob
+        number = knob.out_of_si(self._value) + direction * knob.step
+        self._turn(knob.into_si(min(max(number, knob.low), knob.high)))
+
+    def _turn(self, value):
+        name = self._knob.quantity
+        if value != self._value or self._panel.remark:
+            self._panel.take({name: value}, gesture=name)
+
+    def _typed(self, change):
+        if change["new"] == self._shown and not self._panel.remark:
+            return
+        try:
+            value = self._knob.read(change["new"])
+        except ValueError as error:
+            self._panel.say(str(error))
+        else:
+            self._panel.take({self._knob.quantity: value})
+
+
+def _close_all(widget):
+    """Close a widget and what it holds, its layout and style too, which are widgets themselves."""
+    parts = [*getattr(widget, "children", ()), widget.layout, getattr(widget, "style", None)]
+    widget.close()
+    for part in parts:
+        if hasattr(part, "layout"):
+            _close_all(part)
+        elif part is not None:
+            part.close()
+
+
+def _spoken(knob, value):
+    """What a screen reader should say of a knob; `panel.js` puts it where it is looked for."""
+    words = {
+        "name": f"{knob.label} {knob.symbol}".strip(),
+        "unit": knob.spoken_unit,
+        "digits": knob.digits,
+        "low": knob.low,
+        "high": knob.high,
+        "step": knob.step,
+        "position": knob.position(value),
+        "now": knob.number(value),
+    }
+    data = " ".join(f'data-{name}="{escape(str(word))}"' for name, word in words.items())
+    return f"<span {data}></span>"
+
+
+def _text(name, value=""):
+    """A piece of the page that only shows text."""
+    return _named(name, widgets.HTML(value))
+
+
+def _named(name, widget):
+    """The widget, with a class name for style sheet, script and tests."""
+    widget.add_class(name)
+    return widget

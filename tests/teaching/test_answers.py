@@ -1,0 +1,169 @@
+"""Reading what a learner types, and the knobs that read it."""
+
+from dataclasses import replace
+
+import pint
+import pytest
+from hypothesis import given
+from hypothesis import strategies as some
+
+from dragwork.quantities import QUANTITIES, checked
+from dragwork.teaching.answers import UNITS, parse_quantity
+from dragwork.teaching.panels.knobs import CATALOGUE, Knob
+
+READ = [
+    ("0.32", "m2", 0.32),
+    ("0,32", "m2", 0.32),
+    (" 0.32 m² ", "m2", 0.32),
+    ("3200 cm2", "m2", 0.32),
+    ("44 km/h", "km/h", 44.0),
+    ("44 KMH", "km/h", 44.0),
+    ("36 km/h", "m/s", 10.0),
+    ("12,5m/s", "km/h", 45.0),
+    ("−3", "deg", -3.0),
+    ("–3°", "deg", -3.0),
+    ("+3.", "deg", 3.0),
+    (".5", "m", 0.5),
+    ("1 200", "W", 1200.0),
+    ("1.2 kW", "W", 1200.0),
+    ("1.5e2 W", "W", 150.0),
+    ("1,5 %", "1", 0.015),
+    ("0.4", "%", 0.4),
+    ("20 °C", "K", 293.15),
+    ("1013 mbar", "Pa", 101300.0),
+    ("3:20", "min", 3 + 20 / 60),
+    ("-3:20", "s", -200.0),
+    ("1:30", "h", 1.5),
+    ("1:02:30", "min", 62.5),
+    ("1:02,5", "s", 62.5),
+    (12.5, "W", 12.5),
+    (-3, "N", -3.0),
+]
+
+REFUSED = [
+    ("", "m2", "Nothing typed"),
+    ("   ", "W", "Nothing typed"),
+    ("fast", "m/s", "not read as a number"),
+    ("1,234.5", "W", "not read as a number"),
+    ("1.2.3", "W", "not read as a number"),
+    ("3 4", "W", "not read as a number"),
+    ("-", "W", "not read as a number"),
+    ("e5", "W", "not read as a number"),
+    ("nan", "W", "not read as a number"),
+    ("inf", "W", "not read as a number"),
+    ("1e999", "W", "too large"),
+    ("1" * 50, "W", "too long"),
+    ("12 W", "km/h", "not a unit of speed"),
+    ("5 apples", "1", "not a unit of plain number"),
+    ("1:75", "min", "less than 60"),
+    ("1:2:3:4", "min", "not read as a time"),
+    ("1:xx", "min", "not read as a time"),
+    ("3:20", "W", "not read as a number"),
+    ("__import__('os').getcwd()", "W", "not read as a number"),
+    ("2**3", "W", "not a unit"),
+    ("2+3", "W", "not read as a number"),
+]
+
+
+@pytest.mark.parametrize(("text", "unit", "number"), READ)
+def test_reads_what_people_type(text, unit, number):
+    assert parse_quantity(text, unit) == pytest.approx(number, rel=1e-12)
+
+
+@pytest.mark.parametrize(("text", "unit", "words"), REFUSED)
+def test_refuses_in_words(text, unit, words):
+    with pytest.raises(ValueError, match=words):
+        parse_quantity(text, unit)
+
+
+@given(some.floats(-1e9, 1e9), some.sampled_from(sorted(UNITS)))
+def test_reads_any_number_back_with_its_unit_and_with_a_comma(number, unit):
+    assert parse_quantity(repr(number), unit) == number
+    typed = f"{number!r} {UNITS[unit].printed}".replace(".", ",")
+    assert parse_quantity(typed, unit) == pytest.approx(number, rel=1e-9, abs=1e-6)
+
+
+# Our name of a unit -> its name in pint, which knows units from published standards.
+PINT = {
+    "1": "dimensionless", "%": "percent", "m2": "meter**2", "cm2": "centimeter**2",
+    "m/s": "meter/second", "km/h": "kilometer/hour", "W": "watt", "kW": "kilowatt",
+    "N": "newton", "gf": "gram_force", "kg": "kilogram", "kg/m3": "kilogram/meter**3",
+    "Pa": "pascal", "hPa": "hectopascal", "K": "kelvin", "degC": "degree_Celsius",
+    "rad": "radian", "deg": "degree", "m": "meter", "km": "kilometer",
+    "s": "second", "min": "minute", "h": "hour", "J": "joule", "kJ": "kilojoule",
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", UNITS)
+def test_units_agree_with_pint(name):
+    registry = pint.UnitRegistry(autoconvert_offset_to_baseunit=True)
+    unit = UNITS[name]
+    ours = unit.into_si(7.25)
+    assert ours == pytest.approx(registry.Quantity(7.25, PINT[name]).to_base_units().m, rel=1e-12)
+    assert unit.out_of_si(ours) == pytest.approx(7.25, rel=1e-12)
+    assert PINT.keys() == UNITS.keys()
+
+
+# -- knobs ----------------------------------------------------------------------------------------
+
+DRAG_AREA, SPEED = CATALOGUE["drag_area"], CATALOGUE["ground_speed"]
+
+
+@pytest.mark.parametrize("knob", CATALOGUE.values(), ids=list(CATALOGUE))
+def test_every_knob_stays_where_the_physics_is_defined(knob):
+    assert knob == CATALOGUE[knob.quantity]
+    ends = [knob.into_si(number) for number in (knob.low, knob.reference, knob.high)]
+    if knob.quantity in QUANTITIES:
+        assert [float(value) for value in checked(**{knob.quantity: ends})] == ends
+    else:
+        assert knob.quantity == "tare"  # a force of the stand, no argument of the physics
+    steps = (knob.high - knob.low) / knob.step
+    assert round(steps) == pytest.approx(steps), "End would not reach the end"
+    assert round(knob.step, knob.digits) == knob.step, "a step would not show"
+
+
+def test_the_reference_rider_is_tobin():
+    """Numbers given with the scenario: 84 kg, 0.320 m2, Crr 0.0040, 220 W, 1.20 kg/m3."""
+    names = ("all_up_mass", "drag_area", "rolling_coefficient", "power", "air_density")
+    assert [CATALOGUE[name].reference for name in names] == [84, 0.32, 0.004, 220, 1.2]
+
+
+def test_a_knob_says_its_value_for_eye_and_ear():
+    assert DRAG_AREA.words(0.32) == "0.320 m²"
+    assert DRAG_AREA.spoken(0.32) == "0.320 square metres"
+    assert SPEED.words(10.0) == "36.0 km/h"
+    assert CATALOGUE["yaw"].words(0.0) == "0°"
+    assert CATALOGUE["rolling_coefficient"].words(0.004) == "0.0040"
+    assert DRAG_AREA.range == "0.180 to 0.450 m²"
+
+
+def test_binary_dust_never_shows_and_a_finer_value_is_kept():
+    assert DRAG_AREA.check(0.30100000000000005) == 0.301
+    assert SPEED.number(SPEED.check(12.3)) == "44.28"
+    assert SPEED.check(SPEED.into_si(43)) == SPEED.into_si(43)
+
+
+@given(some.floats(10, 60))
+def test_a_shown_value_reads_back_as_itself(number):
+    value = SPEED.check(SPEED.into_si(number))
+    assert SPEED.read(SPEED.number(value)) == pytest.approx(value, rel=1e-6)
+    assert SPEED.check(value) == value
+
+
+def test_out_of_range_names_the_range_and_guesses_the_slip():
+    with pytest.raises(ValueError, match="0.180 to 0.450 m².*0.600 m² is outside"):
+        DRAG_AREA.read("0,6")
+    with pytest.raises(ValueError, match="10.0 to 60.0 km/h.*43 km/h meant"):
+        SPEED.check(43)
+    for bad in (float("nan"), float("inf"), "fast", None, [1, 2]):
+        with pytest.raises(ValueError, match="drag_area"):
+            DRAG_AREA.check(bad)
+
+
+def test_a_knob_that_makes_no_sense_is_refused():
+    with pytest.raises(ValueError, match="low <= reference <= high"):
+        replace(DRAG_AREA, reference=0.5)
+    with pytest.raises(ValueError, match="step above 0"):
+        replace(DRAG_AREA, step=0)
+    with pytest.raises(ValueError, match="furlongs"):
+        Knob("distance", "Distance", "", "furlongs", 0, 1, 2, 1, 0)
