@@ -23,29 +23,29 @@ def test_martin_example_backwards():
 
 
 def forces_written_out(rider, weather):
-    """Wheel force for plain drag areas as a function of speed, all rows at once."""
+    """What the wheel power of plain drag areas is made of, all rows at once."""
     head = weather.wind_speed * np.cos(weather.wind_angle)
     side = weather.wind_speed * np.sin(weather.wind_angle)
     slope = np.arctan(weather.gradient)
     weight = rider.all_up_mass * GRAVITY
     constant = weight * (rider.rolling_coefficient * np.cos(slope) + np.sin(slope))
     factor = weather.air_density * (rider.drag_area + rider.wheel_drag_area) / 2
-
-    def force(v):
-        along = v + head
-        bearings = rider.bearing_force + rider.bearing_slope * v
-        return factor * np.sqrt(along**2 + side**2) * along + constant + bearings
-
-    return force
+    return head, side, constant + rider.bearing_force, factor, rider.bearing_slope
 
 
 def test_steady_speed_against_find_root():
     (record,) = published.for_test("test_steady_speed_against_find_root")
     rider, weather, power = random_rows(record.si["number"], seed=11)
-    force, wheel = forces_written_out(rider, weather), power * rider.drivetrain_efficiency
+    wheel = power * rider.drivetrain_efficiency
+
+    def power_left(v, wheel, head, side, constant, factor, bearing_slope):
+        along = v + head
+        air = factor * np.sqrt(along**2 + side**2) * along
+        return v * (air + constant + bearing_slope * v) - wheel
+
     high = np.full(power.shape, 150.0)
     library = elementwise.find_root(
-        lambda v: v * force(v) - wheel, (np.zeros_like(high), high)
+        power_left, (np.zeros_like(high), high), args=(wheel, *forces_written_out(rider, weather))
     )
     assert library.success.all()
     miss = np.abs(steady_speed(rider, weather, power) - library.x)

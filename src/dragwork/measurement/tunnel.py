@@ -147,7 +147,7 @@ class TunnelSheet:
     @cached_property
     def set_ups(self):
         """Codes of the set-ups that have usable runs, as they come in the file."""
-        return tuple(self._used.set_up.unique())
+        return tuple(str(set_up) for set_up in self._used.set_up.unique())
 
     @cached_property
     def repeatability(self):
@@ -158,20 +158,20 @@ class TunnelSheet:
         Raises
         ------
         ValueError
-            Where nothing was repeated, in words.
+            Where no row is in use or nothing was repeated, in words.
 
         Source: ISO5725
         """
+        if self._used.empty:
+            raise ValueError("no row of this sheet can be used: see its faults.")
         cells = [cell.to_numpy() for _, cell in self._used.groupby(CELL, sort=False).drag_area]
         return repeatability(cells)
 
     def drag_areas(self):
         """Table of drag areas, one line a cell (set-up, speed and yaw), from the rows in use.
 
-        Equation: CdA = 2*F/(rho*v_a^2)
-
-        F is the force along the bicycle, the tare taken off; density comes from the weather of
-        each run.
+        A drag area is the force along the bicycle, the tare taken off, over the dynamic pressure;
+        density comes from the weather of each run.
 
         Returns
         -------
@@ -245,10 +245,10 @@ class TunnelSheet:
         Source: JCGM101
         """
         n, seed = _whole("n", n, 1, 1_000_000), _whole("seed", seed, 0, 2**63)
-        curves = [self._at_yaw(set_up) for set_up in self.set_ups]
+        spread, curves = self.repeatability, [self._at_yaw(set_up) for set_up in self.set_ups]
         mean = np.concatenate([mean for _, mean, _ in curves])
         runs = np.concatenate([runs for _, _, runs in curves])
-        areas = self._positive_draws(n, np.random.default_rng(seed), mean, runs)
+        areas = self._positive_draws(n, np.random.default_rng(seed), mean, spread, runs)
         ends = np.cumsum([yaw.size for yaw, _, _ in curves])
         return {
             set_up: YawCurve(yaw, areas[:, end - yaw.size : end])
@@ -257,24 +257,19 @@ class TunnelSheet:
 
     @property
     def _used(self):
-        used = self.rows[self.rows.used]
-        if used.empty:
-            raise ValueError("No row of this sheet can be used: see its faults.")
-        return used
+        return self.rows[self.rows.used]
 
     def _at_yaw(self, set_up):
         """Angles, mean drag areas and numbers of runs of a set-up."""
         if set_up not in self.set_ups:
-            raise ValueError(
-                f"set-up '{set_up}' has no usable run in this sheet; it has "
-                f"{', '.join(self.set_ups)}."
-            )
+            there = ", ".join(self.set_ups) or "none"
+            raise ValueError(f"set-up '{set_up}' has no usable run here; set-ups that have: {there}.")
         used = self._used
         at = used[used.set_up == set_up].groupby("yaw_setting").drag_area.agg(["mean", "size"])
         return at.index.to_numpy(), at["mean"].to_numpy(), at["size"].to_numpy()
 
-    def _positive_draws(self, n, rng, mean, runs):
-        spread, kept = self.repeatability, np.empty((0, mean.size))
+    def _positive_draws(self, n, rng, mean, spread, runs):
+        kept = np.empty((0, mean.size))
         for _ in range(DRAWS_TRIED):
             scale = spread.degrees_of_freedom / rng.chisquare(spread.degrees_of_freedom, (n, 1))
             repeats = spread.s_r * np.sqrt(scale / runs) * rng.standard_normal((n, mean.size))
@@ -308,8 +303,6 @@ class Comparison:
 
 def compare(sheet, a, b, yaw=0.0, *, confidence=0.95):
     """Difference of two set-ups' drag areas at one yaw, and how sure it is.
-
-    Equation: d = CdA_a - CdA_b
 
     The interval is Student's t with the spread of repeats pooled over all cells of the sheet. The
     shared errors scale the difference alone; they are joined to it with the effective degrees of
@@ -384,8 +377,9 @@ def read_sheet(path, shared=None):
             f"The header lacks a speed: add the column {SPEED.heading} or {SPEED_KMH.heading}."
         )
     rows, faults = _cells(text)
-    faults += _set_aside(rows, checks.speeds_disagree(rows, text, SPEED, SPEED_KMH))
-    _find_settings(rows, text)
+    disagree = checks.speeds_disagree(rows, text, SPEED, SPEED_KMH)
+    faults += _set_aside(rows, disagree)
+    _find_settings(rows, disagree)
     _into_newtons(rows)
     faults += _set_aside(rows, checks.wind_axes_without_side_force(rows, text, AXIS))
     _find_drag_areas(rows)
@@ -411,13 +405,13 @@ def _set_aside(rows, faults):
     return faults
 
 
-def _find_settings(rows, text):
+def _find_settings(rows, disagree):
     """The one speed of each run, and the settings of fan and turntable that runs belong to."""
-    disagree = {fault.row for fault in checks.speeds_disagree(rows, text, SPEED, SPEED_KMH)}
-    rows["speed"] = rows.speed.fillna(rows.speed_kmh).mask(rows.row.isin(disagree))
-    steps = rows.speed.sort_values()
-    setting = (steps.diff() > SAME_SPEED * steps).cumsum()
-    rows["speed_setting"] = steps.groupby(setting).transform("median")
+    unclear = rows.row.isin([fault.row for fault in disagree])
+    rows["speed"] = rows.speed.fillna(rows.speed_kmh).mask(unclear)
+    rising = rows.speed.dropna().sort_values()
+    setting = (rising.diff() > SAME_SPEED * rising).cumsum()
+    rows["speed_setting"] = rising.groupby(setting).transform("median")
     rows["yaw_setting"] = np.round(rows.yaw / YAW_STEP) * YAW_STEP + 0.0  # + 0.0: no minus zero
 
 

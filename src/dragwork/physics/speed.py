@@ -6,12 +6,15 @@ import numpy as np
 
 from dragwork.physics.drag import as_curve
 from dragwork.physics.resistance import rolling_force, slope_force
-from dragwork.quantities import checked
+from dragwork.quantities import checked, refuse
 
 _BLOCK = 16_384  # rows solved together: few enough to stay in the processor's cache
-_NEWTON_STEPS = 60  # about 10 are usual; after these bisection alone ends in another 60
+_PLAIN_STEPS = 7  # enough for nearly every row
+_NEWTON_STEPS = 60  # hardly ever used up; after these bisection alone ends in another 60
+_SETTLED = 1e-12  # of the speed: the step that follows a Newton step this small is lost in rounding
 _ROUNDING = 4 * np.finfo(float).eps
 _HARDLY_ANY_DRAG = 1e-9  # kg/m, so that the bracket is finite where the drag area is 0
+_HARDLY_ANY_WIND = 1e-200  # m2/s2, so that nothing is divided by an air speed of 0
 
 
 def steady_speed(rider, conditions, power):
@@ -19,7 +22,8 @@ def steady_speed(rider, conditions, power):
 
     Equation: P*eta = (F_air + F_r + F_s + F_b)*v
 
-    Newton's method inside a bracket: a step that would leave the bracket becomes a bisection.
+    Newton's method from above; rows that it does not settle at once are kept in a bracket, where
+    a step that would leave it becomes a bisection.
 
     Parameters
     ----------
@@ -61,41 +65,54 @@ def steady_speed(rider, conditions, power):
     for start in range(0, speed.size, _BLOCK):
         block = slice(start, start + _BLOCK)
         speed[block] = _solve({name: c[block] for name, c in columns.items()}, air(body, wheels))
-    return speed.reshape(shape)[()]
+    speed = speed.reshape(shape)[()]
+    refuse(
+        np.isnan(speed),
+        "no steady speed: without drag area or slope there is nothing that holds the rider back.",
+    )
+    return speed
 
 
 def _solve(rows, air):
-    """Speeds of one block of rows; `air` gives the air's pull per half density, and its slope."""
-    high = _upper_bound(rows, air)
-    if np.any(_excess(high, rows, air).power < 0):
-        raise ValueError(
-            "no steady speed: without drag area or slope there is nothing that holds the rider back."
-        )
-    speed = np.zeros_like(high)
-    rests = (rows["wheel_power"] == 0) & (_excess(speed, rows, air).force >= 0)
-    left = np.flatnonzero(~rests)
-    rows, high = {name: column[left] for name, column in rows.items()}, high[left]
-    low, v = np.zeros_like(high), high
-    for step_number in range(2 * _NEWTON_STEPS):
+    """Speeds of one block of rows; NaN where power is left over at any speed."""
+    high = v = _upper_bound(rows, air)
+    with np.errstate(all="ignore"):  # a row that runs away here is caught in its bracket below
+        for _ in range(_PLAIN_STEPS):
+            before, v = v, _newton_step(v, _excess(v, rows, air))
+        settled = (v > 0) & (np.abs(v - before) <= _SETTLED * v)
+    left = np.flatnonzero(~settled)
+    if left.size:
+        v[left] = _solve_in_bracket(*_taken(left, rows, high, v), air)
+    return v
+
+
+def _solve_in_bracket(rows, high, v, air):
+    """The same, safe for riders pushed by the wind, for kinks of a curve and for power 0."""
+    low = np.zeros_like(high)
+    endless = _excess(high, rows, air).power < 0
+    rests = (rows["wheel_power"] == 0) & (_excess(low, rows, air).force >= 0)
+    speed = np.where(endless, np.nan, 0.0)
+    left = np.flatnonzero(~(endless | rests))
+    rows, low, high, v = _taken(left, rows, low, high, v)
+    v = np.where((v > low) & (v < high), v, high)
+    for step in range(2 * _NEWTON_STEPS):
         excess = _excess(v, rows, air)
-        high, low = np.where(excess.power > 0, v, high), np.where(excess.power > 0, low, v)
-        new = (low + high) / 2
-        if step_number < _NEWTON_STEPS:
-            with np.errstate(divide="ignore", invalid="ignore"):
-                newton = v - excess.power / excess.slope
-            new = np.where((newton >= low) & (newton <= high), newton, new)
-        settled = (
-            (np.abs(new - v) <= _ROUNDING * v)
-            | (np.abs(excess.power) <= excess.rounding)
-            | (high - low <= _ROUNDING * high)
-        )
+        low, high = np.where(excess.power > 0, low, v), np.where(excess.power > 0, v, high)
+        new = _newton_step(v, excess)
+        safe = (new >= low) & (new <= high) & (step < _NEWTON_STEPS)
+        new = np.where(safe, new, (low + high) / 2)
+        settled = safe & (np.abs(new - v) <= _SETTLED * v) | (high - low <= _ROUNDING * high)
         speed[left] = new
         going = np.flatnonzero(~settled)
         if going.size == 0:
             break
-        rows = {name: column[going] for name, column in rows.items()}
-        left, low, high, v = left[going], low[going], high[going], new[going]
+        left, (rows, low, high, v) = left[going], _taken(going, rows, low, high, new)
     return speed
+
+
+def _newton_step(v, excess):
+    with np.errstate(divide="ignore", invalid="ignore"):
+        return v - excess.power / excess.slope
 
 
 class _Excess(NamedTuple):
@@ -104,20 +121,17 @@ class _Excess(NamedTuple):
     power: np.ndarray
     slope: np.ndarray
     force: np.ndarray
-    rounding: np.ndarray
 
 
 def _excess(v, rows, air):
     pull, pull_slope = air.force(v + rows["head_wind"], rows["cross_wind"], rows)
-    pull, pull_slope = rows["half_density"] * pull, rows["half_density"] * pull_slope
-    constant, bearings = rows["constant_force"], rows["bearing_slope"] * v
-    force = pull + constant + bearings
-    return _Excess(
-        power=v * force - rows["wheel_power"],
-        slope=force + v * (pull_slope + rows["bearing_slope"]),
-        force=force,
-        rounding=np.finfo(float).eps * v * (np.abs(pull) + np.abs(constant)) / 2,
-    )
+    force = pull + rows["constant_force"] + rows["bearing_slope"] * v
+    slope = force + v * (pull_slope + rows["bearing_slope"])
+    return _Excess(v * force - rows["wheel_power"], slope, force)
+
+
+def _taken(going, rows, *arrays):
+    return {name: column[going] for name, column in rows.items()}, *(a[going] for a in arrays)
 
 
 def _upper_bound(rows, air):
@@ -145,9 +159,9 @@ class _PlainAir:
 
     @staticmethod
     def force(along, across, rows):
-        air_speed = np.hypot(along, across)
-        ratio = np.divide(along, air_speed, out=np.zeros_like(along), where=air_speed > 0)
-        return rows["area"] * air_speed * along, rows["area"] * (air_speed + along * ratio)
+        air_speed = np.sqrt(along**2 + across**2 + _HARDLY_ANY_WIND)
+        factor = rows["half_density"] * rows["area"]
+        return factor * air_speed * along, factor * (air_speed + along**2 / air_speed)
 
 
 class _CurveAir:
@@ -177,4 +191,5 @@ class _CurveAir:
         for name, curve in self.parts.items():
             part, part_slope = curve.area_and_slope(yaw, rows[name])
             area, slope = area + part, slope + part_slope
-        return area * square, 2 * along * area - across * slope
+        half = rows["half_density"]
+        return half * area * square, half * (2 * along * area - across * slope)

@@ -16,6 +16,7 @@ import numpy as np
 from dragwork.measurement import tunnel
 from dragwork.physics.air import density
 from dragwork.physics.drag import YawCurve, drag_force
+from dragwork.scenario import data_file
 from dragwork.units import (
     celsius,
     deg,
@@ -30,7 +31,6 @@ from dragwork.units import (
     to_percent,
 )
 
-DATA = Path(__file__).parent / "data"
 SEED = 7
 
 SET_UPS = {
@@ -55,8 +55,6 @@ TRUE_STAND = np.array([0.0290, 0.0265, 0.0275, 0.0290])  # m2, the empty stand a
 REPEAT_SPREAD = 0.0025  # m2, standard deviation of a run: nobody sits twice alike
 BALANCE_NOISE = 0.02  # N, standard deviation of one reading
 SPEED_WOBBLE = 0.002  # standard deviation of a run's speed about the setting, as a fraction
-
-IN_GRAMS = 47  # number of the run that was read, and honestly written down, in grams-force
 
 NOTES = (
     "Sheet BL-7, Barrow Lane tunnel, rider Tobin of the Quillhaven Wheelers{copy}",
@@ -104,6 +102,7 @@ class Run:
     relative_humidity: float
     drag: float
     tare: float
+    unit: str = "N"  # of the balance's display, as written down
 
 
 def make_runs(seed=SEED):
@@ -134,10 +133,13 @@ def make_runs(seed=SEED):
         for speed in rng.permutation(SPEED)
     ]
     share = np.linspace(0, 1, len(plan))
-    return [
+    runs = [
         session.run(number, *place, part)
         for number, (place, part) in enumerate(zip(plan, share), start=1)
     ]
+    in_grams = _cell(runs, "hoods", SPEED[1], YAW[3])[-1]
+    runs[in_grams] = replace(runs[in_grams], unit="g")
+    return runs
 
 
 class _Session:
@@ -177,7 +179,7 @@ class _Session:
 
 def _cells(run):
     """What is written down for a run: field of the sheet to text."""
-    in_grams = run.number == IN_GRAMS
+    in_grams = run.unit == "g"
     return {
         "run": f"{run.number}",
         "order": f"{run.number}",
@@ -190,7 +192,7 @@ def _cells(run):
         "pressure": f"{to_hectopascal(run.pressure):.1f}",
         "relative_humidity": f"{to_percent(run.relative_humidity):.0f}",
         "drag": f"{to_grams_force(run.drag):.0f}" if in_grams else f"{run.drag:.2f}",
-        "drag_unit": "g" if in_grams else "N",
+        "drag_unit": run.unit,
         "tare": f"{run.tare:.2f}",
         "tare_unit": "N",
         "axis": "body",
@@ -341,7 +343,7 @@ def bl7():
 
     Source: COMMON_PRACTICE
     """
-    return tunnel.read_sheet(DATA / "BL-7.csv")
+    return tunnel.read_sheet(data_file("BL-7.csv"))
 
 
 def bl7_with_faults():
@@ -353,7 +355,7 @@ def bl7_with_faults():
 
     Source: COMMON_PRACTICE
     """
-    return tunnel.read_sheet(DATA / "BL-7_faulty.csv")
+    return tunnel.read_sheet(data_file("BL-7_faulty.csv"))
 
 
 def manifest():
@@ -390,13 +392,13 @@ def manifest():
 
 def write():
     """Write both sheets and the manifest again."""
-    DATA.mkdir(exist_ok=True)
+    folder = Path(__file__).parent / "data"
     for name, text in (
         ("BL-7.csv", sheet()),
         ("BL-7_faulty.csv", sheet_with_faults()[0]),
         ("manifest.json", manifest()),
     ):
-        (DATA / name).write_text(text, encoding="utf-8", newline="\n")
+        (folder / name).write_text(text, encoding="utf-8", newline="\n")
 
 
 if __name__ == "__main__":

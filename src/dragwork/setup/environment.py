@@ -14,6 +14,7 @@ import re
 import shutil
 import subprocess
 import sys
+from contextlib import suppress
 from pathlib import Path
 
 #: Free disk space asked for before a set-up [bytes]. The environment with the test tools takes
@@ -161,6 +162,9 @@ def _install(root: Path, extras: list[str], say) -> None:
                 if line.startswith("Collecting "):
                     say(".", end="", flush=True)
         except BaseException:
+            # Ctrl-C reached pip as well: it gets a moment to take its half-done work away.
+            with suppress(subprocess.TimeoutExpired):
+                process.wait(timeout=5)
             process.terminate()
             raise
         finally:

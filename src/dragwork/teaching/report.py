@@ -24,7 +24,7 @@ from dragwork.physics.speed import steady_speed
 from dragwork.physics.wind import angle_to_road, apparent_wind
 from dragwork.quantities import checked
 from dragwork.sources import cite
-from dragwork.teaching.figures.dots import Dots, DragAreas, set_up_looks
+from dragwork.teaching.figures.dots import Dots, DragAreas, set_up_looks, with_intervals
 from dragwork.teaching.figures.road_strip import RoadStrip, road_in_minutes
 from dragwork.teaching.telling import Shown, html_table, table
 
@@ -318,7 +318,7 @@ def _carry(sheet, before, after, rider, road, power, air_density, draws, seed):
     legs = zip((were.legs.time - are.legs.time).T, was.legs.time - now.legs.time)
     tunnel = sheet.drag_areas().speed
     return _Carried(
-        areas=_areas(names, best, drawn),
+        areas=with_intervals(best, drawn, CONFIDENCE),
         own_speed=speed,
         watts=_range(
             _watts(rider, drawn, names, still, speed), _watts(rider, best, names, still, speed)
@@ -359,25 +359,6 @@ def _range(drawn, best, confidence=CONFIDENCE):
     tail = (1 - confidence) / 2
     low, high = np.quantile(drawn, [tail, 1 - tail])
     return Range(float(low), float(best), float(high), confidence)
-
-
-def _areas(names, best, drawn):
-    """Drag areas of the set-ups at every yaw that one of them was measured at, with intervals."""
-    yaw = np.unique(np.concatenate([best[name].yaw for name in names]))
-    rows = [_at(yaw, best[name], drawn[name]) for name in names]
-    return DragAreas(names, yaw, *(np.array(part) for part in zip(*rows)), CONFIDENCE)
-
-
-def _at(yaw, curve, draws):
-    """Best estimate and ends of the interval at each yaw; nan where this curve has no such angle."""
-    tail = (1 - CONFIDENCE) / 2
-    low, high = np.quantile(draws.drag_area, [tail, 1 - tail], axis=0)
-    place = {angle: i for i, angle in enumerate(curve.yaw)}
-    known = [place.get(angle) for angle in yaw]
-    return tuple(
-        [np.nan if i is None else values[i] for i in known]
-        for values in (curve.drag_area, low, high)
-    )
 
 
 # -- what is said -----------------------------------------------------------------------------------

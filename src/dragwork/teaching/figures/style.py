@@ -2,7 +2,8 @@
 
 A quantity keeps its colour, line style and marker through all notebooks. No meaning rests on
 colour alone: lines that meet in one picture differ in style and marker too, so that they stay
-apart in grey. Colours are those of Okabe & Ito (2008) that reach 3:1 on white, and a plum; text is darker.
+apart in grey. Colours are those of Okabe & Ito (2008) that reach 3:1 on white, and a plum; text
+is darker.
 """
 
 from matplotlib import rc_context

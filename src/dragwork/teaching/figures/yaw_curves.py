@@ -1,0 +1,56 @@
+"""Drag area against yaw: one line a set-up, with the interval at each measured angle."""
+
+import numpy as np
+
+from dragwork import units
+from dragwork.teaching.figures.dots import set_up_looks
+from dragwork.teaching.figures.picture import Picture
+from dragwork.teaching.figures.style import BEFORE, bare, label_line, name_axes, new_figure
+
+
+class YawCurves(Picture):
+    """Lines over yaw, and a ring on each at the yaw looked at.
+
+    Takes a result with `.yaw` [rad] and `.drag_area` [m2, by set-up]; the lines stand still.
+
+    Parameters
+    ----------
+    areas : dots.DragAreas
+        Of the sheet: all set-ups at all measured angles.
+    """
+
+    def __init__(self, areas):
+        figure, axes = new_figure()
+        figure.subplots_adjust(right=0.83)
+        degrees = units.to_deg(areas.yaw)
+        name_axes(axes, "Yaw, degrees; positive when the air comes from the right", "Drag area, m²")
+        axes.set(xlim=(degrees[0] - 1, degrees[-1] + 1))
+        axes.set_ylim(np.nanmin(areas.low) - 0.015, np.nanmax(areas.high) + 0.015)
+        axes.set_xticks(np.arange(np.ceil(degrees[0] / 5) * 5, degrees[-1] + 1, 5))
+        self.rings = {}
+        for row, (name, look) in enumerate(set_up_looks(areas.set_ups).items()):
+            below, above = areas.drag_area - areas.low, areas.high - areas.drag_area
+            axes.plot(degrees, areas.drag_area[row], **look)
+            axes.errorbar(
+                degrees, areas.drag_area[row], [below[row], above[row]],
+                fmt="none", ecolor=look["color"], capsize=4,
+            )  # fmt: skip
+            label_line(axes, name, look, degrees[-1] + 0.6, areas.drag_area[row, -1])
+            ring = bare(look, marker="o", markersize=15, fillstyle="none", linestyle="None")
+            (self.rings[name],) = axes.plot([], [], **ring)
+        (self.line,) = axes.plot([], [], **{**BEFORE, "linestyle": "-", "linewidth": 1.2})
+        (self.trace,) = axes.plot([], [], **BEFORE)
+        super().__init__(
+            "Drag area of each set-up against yaw",
+            figure,
+            moving=[self.trace, self.line, *self.rings.values()],
+        )
+        self.bottom, self.top = axes.get_ylim()
+
+    def update(self, result, before=None, predictions=()):
+        here = units.to_deg(result.yaw)
+        self.line.set_data([here, here], [self.bottom, self.top])
+        for name, ring in self.rings.items():
+            ring.set_data([here], [result.drag_area[name]])
+        there = [] if before is None else [units.to_deg(before.yaw)] * 2
+        self.trace.set_data(there, [] if before is None else [self.bottom, self.top])

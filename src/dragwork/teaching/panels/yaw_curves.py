@@ -1,0 +1,56 @@
+"""Panel: a sheet's set-ups at one yaw and one air speed: drag area and force on the balance."""
+
+from dataclasses import dataclass, replace
+
+from dragwork import units
+from dragwork.physics.drag import drag_force
+from dragwork.teaching.figures.dots import with_intervals
+from dragwork.teaching.figures.yaw_curves import YawCurves
+from dragwork.teaching.panels.knobs import CATALOGUE
+from dragwork.teaching.panels.panel import Panel
+
+AIR_DENSITY = 1.2  # kg/m3
+DRAWS, SEED, CONFIDENCE = 2000, 4, 0.95
+
+
+@dataclass(frozen=True, eq=False)
+class AtYaw:
+    """Drag areas [m2] and balance forces [N] by set-up, at one yaw and air speed."""
+
+    yaw: float
+    air_speed: float
+    drag_area: dict
+    force: dict
+    ahead: dict  # drag areas at yaw 0
+
+
+def yaw_curves(sheet):
+    """The panel for a sheet: turn the yaw and the air speed. Reference: yaw 0 at 45 km/h."""
+    curves = {name: sheet.yaw_curve(name) for name in sheet.set_ups}
+    areas = with_intervals(curves, sheet.draws(DRAWS, SEED), CONFIDENCE)
+
+    def at_yaw(yaw, air_speed):
+        here = {name: float(curve(yaw)) for name, curve in curves.items()}
+        force = {name: float(drag_force(a, AIR_DENSITY, air_speed)) for name, a in here.items()}
+        ahead = {name: float(curve(0.0)) for name, curve in curves.items()}
+        return AtYaw(yaw, air_speed, here, force, ahead)
+
+    low, high = (float(angle) for angle in units.to_deg(areas.yaw[[0, -1]]))
+    yaw = replace(CATALOGUE["yaw"], low=low, high=high)
+    air_speed = replace(CATALOGUE["air_speed"], reference=45)
+    return Panel((yaw, air_speed), at_yaw, YawCurves(areas), in_words)
+
+
+def in_words(result):
+    """Each set-up at that yaw, and the gap between the first and the last."""
+    each = ", ".join(
+        f"{name} {area:.3f} m² ({result.force[name]:.1f} N)"
+        for name, area in result.drag_area.items()
+    )
+    first, *_, last = result.drag_area
+    gap, ahead = (a[first] - a[last] for a in (result.drag_area, result.ahead))
+    return (
+        f"At {units.to_deg(result.yaw):.0f}° yaw and {units.to_kmh(result.air_speed):.0f} km/h of "
+        f"air: {each}. From {first} to {last} it is {gap:.3f} m² here, and {ahead:.3f} m² with "
+        "the air from straight ahead."
+    )

@@ -1,0 +1,82 @@
+"""The two commands: `python3 workbook` and `python3 tests`."""
+
+import ast
+import runpy
+import sys
+from pathlib import Path
+
+import pytest
+
+from dragwork.setup import lab, open_workbook, run_tests
+from dragwork.setup.environment import SetupProblem
+
+ROOT = Path(__file__).parents[2]
+
+
+@pytest.mark.parametrize("name", ["workbook", "tests"])
+def test_an_old_python_is_told_so(name, monkeypatch):
+    monkeypatch.setattr(sys, "version_info", (3, 9, 18))
+    with pytest.raises(SystemExit, match="needs? Python 3.10 or newer; this is Python 3.9"):
+        runpy.run_path(str(ROOT / name / "__main__.py"), run_name="__main__")
+
+
+@pytest.mark.parametrize("name", ["workbook", "tests"])
+def test_the_first_lines_can_be_read_by_an_old_python(name):
+    """Before anything newer is imported: no f-string, no annotation, nothing after Python 2.7."""
+    source = (ROOT / name / "__main__.py").read_text(encoding="ascii")
+    tree = ast.parse(source, feature_version=(3, 4))
+    newer = (ast.JoinedStr, ast.AnnAssign, ast.NamedExpr, ast.Starred, ast.Await, ast.Match)
+    assert not [node for node in ast.walk(tree) if isinstance(node, newer)]
+
+
+@pytest.fixture
+def copy(tmp_path):
+    """A learner's copy with two notebooks."""
+    (tmp_path / "workbook").mkdir()
+    for name in ("00_start_here", "08_watts_at_my_speed"):
+        (tmp_path / "workbook" / f"{name}.ipynb").touch()
+    return tmp_path
+
+
+@pytest.mark.parametrize("wanted", ["08", "08_watts", "08_watts_at_my_speed.ipynb"])
+def test_a_notebook_is_found_by_the_start_of_its_name(copy, wanted):
+    page = open_workbook.find_page(copy, wanted)
+    assert page == "/lab/tree/workbook/08_watts_at_my_speed.ipynb"
+
+
+def test_a_notebook_that_is_not_there_is_said_with_those_that_are(copy):
+    with pytest.raises(SetupProblem, match="'13'(.|\n)*08_watts_at_my_speed"):
+        open_workbook.find_page(copy, "13")
+
+
+def test_without_a_first_notebook_the_folder_opens(tmp_path):
+    assert open_workbook.find_page(tmp_path, open_workbook.FIRST_NOTEBOOK) == "/lab"
+
+
+def test_the_server_is_for_this_computer_only_and_its_token_is_on_no_command_line(copy):
+    command = lab.command(Path("python"), copy, "/lab", 8888, False, copy)
+    assert "--ServerApp.ip=127.0.0.1" in command
+    assert f"--ServerApp.root_dir={copy}" in command
+    assert not [part for part in command if "token" in part or "password" in part]
+
+
+def test_the_whole_run_is_pytest_and_then_every_notebook():
+    plain, notebooks = run_tests.runs([], ["workbook/a.ipynb", "exercises/a.ipynb"])
+    assert plain[-1] == "tests" and "--nbval" not in plain
+    assert {"--nbval", "--nbval-current-env", "loadfile"} < set(notebooks)
+    assert notebooks[-2:] == ["workbook/a.ipynb", "exercises/a.ipynb"]
+
+
+def test_arguments_go_to_pytest_as_they_are():
+    assert run_tests.runs(["tests/physics", "-x"], ["a.ipynb"]) == [["tests/physics", "-x"]]
+
+
+@pytest.mark.parametrize("codes, result", [([0, 0], 0), ([1, 0], 1), ([0, 1], 1), ([2, 1], 2)])
+def test_both_runs_count(codes, result, monkeypatch):
+    left = list(codes)
+    monkeypatch.setattr(run_tests.environment, "prepare", lambda *_: Path("python"))
+    monkeypatch.setattr(run_tests.working_copy, "shipped", lambda _: ["a.ipynb"])
+    monkeypatch.setattr(run_tests.signal, "signal", lambda *_: None)
+    monkeypatch.setattr(run_tests.subprocess, "call", lambda *_, **__: left.pop(0))
+    assert run_tests.main([], str(ROOT)) == result
+    assert left == []

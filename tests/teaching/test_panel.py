@@ -1,0 +1,578 @@
+"""A panel without a browser: what it says, what moves it, what it shows, what it leaves behind."""
+
+import asyncio
+import base64
+import subprocess
+import sys
+from dataclasses import dataclass, replace
+from io import BytesIO
+from types import SimpleNamespace
+
+import ipywidgets
+import pytest
+from PIL import Image
+
+from dragwork.teaching import cells
+from dragwork.teaching.figures.picture import Picture
+from dragwork.teaching.figures.style import QUANTITY, new_figure
+from dragwork.teaching.panels import panel as panel_module
+from dragwork.teaching.panels.knobs import CATALOGUE
+from dragwork.teaching.panels.panel import Panel
+from dragwork.teaching.panels.view import View
+from dragwork.units import kmh
+
+
+@dataclass(frozen=True)
+class Product:
+    """Drag area times speed: a result that is checked by eye."""
+
+    drag_area: float
+    ground_speed: float
+
+    @property
+    def value(self):
+        return self.drag_area * self.ground_speed
+
+
+class Dot(Picture):
+    """A dot at the value; keeps what it was given."""
+
+    def __init__(self):
+        figure, axes = new_figure(5, 3)
+        axes.set(xlim=(0, 20), ylim=(0, 10))
+        (self.dot,) = axes.plot([], [], **QUANTITY["air"])
+        super().__init__("A dot at the product", figure, [self.dot])
+
+    def update(self, result, before=None, predictions=()):
+        self.given = (result, before, predictions)
+        self.dot.set_data([result.ground_speed], [result.value])
+
+
+def in_words(result):
+    return f"{result.drag_area:.3f} m² times {result.ground_speed:.2f} m/s is {result.value:.3f}."
+
+
+def a_panel(model=Product, picture=None, **options):
+    return Panel(("drag_area", "ground_speed"), model, picture or Dot(), in_words, **options)
+
+
+def fragile(drag_area, ground_speed):
+    """A model that fails above 15 m/s, with and without words for the learner."""
+    if ground_speed > 16:
+        raise KeyError("a slip in the code")
+    if ground_speed > 15:
+        raise ValueError("No answer above 15 m/s.")
+    return Product(drag_area, ground_speed)
+
+
+# -- what it takes ----------------------------------------------------------------------------------
+
+
+def test_starts_at_the_reference_case():
+    panel = a_panel()
+    assert panel.values == panel.reference == {"drag_area": 0.32, "ground_speed": 10.0}
+    assert panel.sentence == "0.320 m² times 10.00 m/s is 3.200."
+    assert panel.note == ""
+    assert panel.picture.given == (Product(0.32, 10.0), None, ())
+
+
+def test_set_moves_values_sentence_and_picture():
+    panel = a_panel()
+    panel.set(ground_speed=12.5)
+    assert panel.values == {"drag_area": 0.32, "ground_speed": 12.5}
+    assert panel.sentence == "0.320 m² times 12.50 m/s is 4.000."
+    assert panel.picture.dot.get_xydata().tolist() == [[12.5, 4.0]]
+    assert panel.alt == "A dot at the product. 0.320 m² times 12.50 m/s is 4.000."
+
+
+def test_binary_dust_never_shows():
+    panel = a_panel()
+    panel.set(drag_area=0.30100000000000005)
+    assert panel.values["drag_area"] == 0.301
+    panel.set(ground_speed=kmh(43))
+    assert panel.values["ground_speed"] == kmh(43)
+
+
+@pytest.mark.parametrize(
+    ("bad", "words"),
+    [
+        ({"drag_area": 3.2}, "outside 0.180 to 0.450 m²"),
+        ({"ground_speed": 43}, "43 km/h meant"),
+        ({"drag_area": float("nan")}, "outside"),
+        ({"speed": 10}, "'speed' is no knob of this panel; it has drag_area, ground_speed"),
+    ],
+)
+def test_a_bad_value_moves_nothing(bad, words):
+    panel = a_panel()
+    panel.set(ground_speed=12)
+    with pytest.raises(ValueError, match=words):
+        panel.set(**{"drag_area": 0.3, **bad})
+    assert panel.values == {"drag_area": 0.32, "ground_speed": 12.0}
+    assert panel.picture.given[0] == Product(0.32, 12.0)
+
+
+@pytest.mark.parametrize(
+    ("knobs", "words"),
+    [
+        ((), "one to 3 knobs, got 0"),
+        (("drag_area", "ground_speed", "yaw", "power"), "one to 3 knobs, got 4"),
+        (("speed",), "'speed' is not in the catalogue"),
+        (("yaw", "yaw"), "each knob once"),
+    ],
+)
+def test_one_to_three_known_knobs(knobs, words):
+    with pytest.raises(ValueError, match=words):
+        Panel(knobs, Product, Dot(), in_words)
+
+
+def test_a_lesson_can_replace_a_knob():
+    fast = replace(CATALOGUE["ground_speed"], reference=50)
+    panel = Panel(("drag_area", fast), Product, Dot(), in_words)
+    assert panel.values["ground_speed"] == kmh(50)
+
+
+def test_the_figure_stays_the_same_and_pyplot_is_never_loaded():
+    panel = a_panel()
+    figure = panel.figure
+    panel.set(ground_speed=12)
+    panel.reset()
+    assert panel.figure is figure
+    asked = "import sys, dragwork.teaching.panels.watts_curve as w; w.watts_curve().set(drag_area=0.3)"
+    code = f"{asked}; sys.exit('matplotlib.pyplot' in sys.modules)"
+    assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
+
+
+# -- before, predictions, notes ---------------------------------------------------------------------
+
+
+def test_before_is_the_state_before_the_last_set_and_reset_clears_it():
+    panel = a_panel()
+    panel.set(ground_speed=12)
+    assert panel.picture.given[1] == Product(0.32, 10.0)
+    panel.set(ground_speed=14)
+    assert panel.picture.given[1] == Product(0.32, 12.0)
+    panel.set(ground_speed=14)
+    assert panel.picture.given[1] == Product(0.32, 12.0), "nothing moved"
+    panel.reset()
+    assert panel.values == panel.reference
+    assert panel.picture.given[1] is None
+
+
+def test_the_note_counts_what_changed():
+    panel = a_panel()
+    panel.set(ground_speed=12)
+    assert panel.note == ""
+    panel.set(drag_area=0.3)
+    assert panel.note == (
+        "Two things changed: Drag area 0.300 m² (was 0.320), Speed on the road 43.2 km/h (was 36.0)."
+    )
+    panel.set(ground_speed=10)
+    assert panel.note == ""
+
+
+def test_a_prediction_is_invited_and_marked_and_never_blocks():
+    panel = a_panel(invites=True)
+    assert panel.sentence.endswith("is 3.200. No prediction yet.")
+    assert "prediction" not in panel.alt
+    panel.set(ground_speed=12)
+    panel.predict(5, ground_speed=14)
+    assert panel.sentence == "0.320 m² times 12.00 m/s is 3.840."
+    (mark,) = panel.picture.given[2]
+    assert (mark.value, mark.at) == (5.0, {"drag_area": 0.32, "ground_speed": 14.0})
+    assert panel.picture.given[:2] == (Product(0.32, 12.0), Product(0.32, 10.0)), "the rest stays"
+    panel.predict(6)
+    panel.predict(4.5, ground_speed=14)
+    assert [(p.value, p.at["ground_speed"]) for p in panel.predictions] == [(6.0, 12.0), (4.5, 14.0)]
+    panel.reset()
+    assert len(panel.predictions) == 2
+    with pytest.raises(ValueError, match="prediction is a number"):
+        panel.predict(float("nan"))
+    with pytest.raises(ValueError, match="outside"):
+        panel.predict(1, drag_area=2)
+
+
+# -- errors -----------------------------------------------------------------------------------------
+
+
+def test_an_error_in_the_model_is_raised_and_said_and_the_last_good_state_stays():
+    panel = a_panel(fragile)
+    panel.set(ground_speed=12)
+    good = panel.picture.png()
+    with pytest.raises(ValueError, match="above 15"):
+        panel.set(ground_speed=15.5)
+    assert panel.sentence == "This cannot be shown. No answer above 15 m/s."
+    with pytest.raises(KeyError):
+        panel.set(ground_speed=16.5)
+    assert panel.sentence == "This cannot be shown. KeyError: 'a slip in the code'"
+    assert panel.values["ground_speed"] == 12.0
+    assert panel.picture.png() == good
+    panel.set(ground_speed=13)
+    assert panel.sentence == "0.320 m² times 13.00 m/s is 4.160."
+    assert panel.picture.given[1] == Product(0.32, 12.0)
+
+
+def test_an_error_in_the_picture_leaves_no_half_drawn_state():
+    class Shy(Dot):
+        def update(self, result, before=None, predictions=()):
+            super().update(result, before, predictions)
+            if result.ground_speed > 15:
+                raise ZeroDivisionError("no room")
+
+    panel = a_panel(picture=Shy())
+    good = panel.picture.png()
+    with pytest.raises(ZeroDivisionError):
+        panel.set(ground_speed=16)
+    assert panel.sentence == "This cannot be shown. ZeroDivisionError: no room"
+    assert panel.values == panel.reference
+    assert panel.picture.png() == good
+
+
+# -- the two outputs --------------------------------------------------------------------------------
+
+
+@pytest.fixture
+def shown(monkeypatch):
+    """What panels put on the page: a list of (data, metadata)."""
+    outputs = []
+    monkeypatch.setattr(
+        panel_module, "display", lambda data, metadata=None, raw=None: outputs.append((data, metadata))
+    )
+    return outputs
+
+
+def test_shows_a_live_picture_over_its_saved_form_then_the_reference_sentence(shown):
+    panel = a_panel(invites=True)
+    panel.set(ground_speed=12.5)
+    panel._ipython_display_()
+    (live, about), (text, _) = shown
+    assert set(live) == {"application/vnd.jupyter.widget-view+json", "image/png", "text/plain"}
+    assert live["text/plain"] == panel.sentence
+    assert about["image/png"] == {"alt": panel.alt, "width": 500, "height": 300}
+    assert Image.open(BytesIO(base64.b64decode(live["image/png"]))).size == (750, 450)
+    assert text == dict.fromkeys(("text/markdown", "text/plain"), "0.320 m² times 10.00 m/s is 3.200.")
+
+
+def test_what_is_stored_is_the_same_each_time(shown):
+    for _ in range(2):
+        a_panel()._ipython_display_()
+    first, second = ({**data, "application/vnd.jupyter.widget-view+json": 0} for data, _ in shown[::2])
+    assert first == second
+    assert repr(a_panel()) == "Panel: 0.320 m² times 10.00 m/s is 3.200."
+
+
+# -- the widgets ------------------------------------------------------------------------------------
+
+
+class Page:
+    """A panel as a person meets it: sliders, buttons, boxes by knob, the words that stand there."""
+
+    def __init__(self, panel):
+        panel._view = View(panel)
+        self.panel = panel
+        self.rows = dict(zip(panel.knobs, (p for p in self.parts() if "knob" in _name(p))))
+
+    def parts(self):
+        return list(self.panel._view.box.children)
+
+    def part(self, name):
+        found = [p for top in self.parts() for p in (top, *getattr(top, "children", ()))]
+        return next(p for p in found if _name(p) == f"dragwork-{name}")
+
+    def in_row(self, knob, name):
+        return [p for p in self.rows[knob].children if _name(p) == f"dragwork-{name}"]
+
+    def slider(self, knob):
+        return self.in_row(knob, "slider")[0]
+
+    def box(self, knob):
+        return self.in_row(knob, "box")[0]
+
+    def words(self):
+        return self.part("sentence").value
+
+    def picture(self):
+        return self.part("picture").value
+
+
+def _name(widget):
+    return " ".join(widget._dom_classes)
+
+
+@pytest.fixture
+def page():
+    return Page(a_panel(fragile))
+
+
+def test_the_page_reads_picture_sentence_knobs_reset(page):
+    names = [_name(part).removeprefix("dragwork-") for part in page.parts()]
+    assert names == ["picture", "sentence", "knob", "knob", "foot", "live", "title", "style"]
+    row = [_name(part).removeprefix("dragwork-") for part in page.rows["drag_area"].children]
+    assert row == ["label", "step", "slider", "step", "box", "unit", "spoken"]
+
+
+def test_a_slider_moves_picture_words_box_and_text_alternative(page):
+    before = page.picture()
+    page.slider("ground_speed").value = 45
+    assert page.panel.values["ground_speed"] == 12.5
+    assert page.words() == "0.320 m² times 12.50 m/s is 4.000."
+    assert page.box("ground_speed").value == "45.0"
+    assert page.part("picture").tooltip == page.panel.alt
+    assert page.picture() != before
+    assert page.picture() == page.panel.picture.png()
+
+
+def test_set_and_reset_move_the_sliders(page):
+    page.panel.set(drag_area=0.3, ground_speed=12.5)
+    assert page.slider("drag_area").value == 0.3
+    assert page.slider("ground_speed").value == 45.0
+    assert page.part("note").value.startswith("Two things changed")
+    page.part("reset").click()
+    assert page.panel.values == page.panel.reference
+    assert page.slider("ground_speed").value == 36.0
+    assert page.part("note").value == ""
+
+
+def test_a_burst_of_a_hundred_events_ends_at_the_last_and_shares_one_before(page):
+    for number in range(100):
+        page.slider("ground_speed").value = 12 + number * 0.3
+    assert page.panel.values["ground_speed"] == pytest.approx(kmh(41.7))
+    assert page.words().endswith("is 3.707.")
+    assert page.panel.picture.given[1] == Product(0.32, 10.0), "the state before the whole burst"
+    page.slider("drag_area").value = 0.3
+    assert page.panel.picture.given[1] == Product(0.32, kmh(41.7)), "another knob, another gesture"
+
+
+def test_a_slider_that_stands_right_is_not_written_to_while_it_is_dragged(page):
+    written = []
+    slider = page.slider("drag_area")
+    slider.observe(lambda change: written.append(change["new"]), "value")
+    slider.value = 0.30000000000000004
+    assert written == [0.30000000000000004]
+    assert page.panel.values["drag_area"] == 0.3
+
+
+def test_buttons_go_one_step_and_stop_at_the_ends(page):
+    less, more = page.in_row("drag_area", "step")
+    more.click()
+    more.click()
+    assert page.panel.values["drag_area"] == 0.324
+    less.click()
+    assert page.panel.values["drag_area"] == 0.322
+    page.panel.set(drag_area=0.449)
+    more.click()
+    more.click()
+    assert page.panel.values["drag_area"] == 0.45
+
+
+@pytest.mark.parametrize("typed", ["0.3", "0,3", "0.3 m2", " 3000 cm² ", "0.300"])
+def test_a_typed_value_is_read_as_people_write_it(page, typed):
+    page.box("drag_area").value = typed
+    assert page.panel.values["drag_area"] == 0.3
+    assert page.box("drag_area").value == "0.300"
+    assert page.slider("drag_area").value == 0.3
+
+
+@pytest.mark.parametrize(
+    ("typed", "words"),
+    [("0.9", "0.180 to 0.450 m²; 0.900 m² is outside"), ("<b>", "not read"), ("12 W", "not a unit")],
+)
+def test_what_cannot_be_used_stays_and_the_sentence_says_why(page, typed, words):
+    picture = page.picture()
+    page.box("drag_area").value = typed
+    assert page.box("drag_area").value == typed
+    assert words in page.words()
+    assert "<b>" not in page.words(), "text, not markup"
+    assert page.picture() == picture
+    assert page.panel.values == page.panel.reference
+
+
+@pytest.mark.parametrize("mend", ["the same value again", "another slider", "reset"])
+def test_after_a_bad_entry_the_next_good_move_clears_the_remark(page, mend):
+    page.box("drag_area").value = "abc"
+    if mend == "the same value again":
+        page.box("drag_area").value = "0.320"
+    elif mend == "another slider":
+        page.slider("ground_speed").value = 40
+    else:
+        page.part("reset").click()
+    assert page.words().startswith("0.320 m² times")
+    assert page.box("drag_area").value == "0.320"
+
+
+def test_an_error_from_a_slider_stands_on_the_page_and_is_raised(page):
+    picture = page.picture()
+    with pytest.raises(ValueError, match="above 15"):
+        page.slider("ground_speed").value = 55
+    assert page.words() == "This cannot be shown. No answer above 15 m/s."
+    assert page.picture() == picture
+    page.slider("ground_speed").value = 36
+    assert page.words() == "0.320 m² times 10.00 m/s is 3.200."
+
+
+def test_panels_are_independent_of_each_other():
+    one, other = Page(a_panel()), Page(a_panel())
+    picture = other.picture()
+    one.slider("drag_area").value = 0.2
+    assert other.panel.values == other.panel.reference
+    assert other.picture() == picture
+
+
+def test_while_moving_one_pixel_a_pixel_then_once_two_and_the_words_aloud():
+    async def live():
+        page = Page(a_panel())
+        sizes = [page.picture()]
+        page.part("picture").observe(lambda change: sizes.append(change["new"]), "value")
+        await asyncio.sleep(0.6)
+        assert page.part("live").value == "", "nothing is read aloud because a page was opened"
+        for number in range(40, 45):
+            page.slider("ground_speed").value = number
+            await asyncio.sleep(0.02)
+        assert page.part("live").value == ""
+        await asyncio.sleep(0.8)
+        return [Image.open(BytesIO(png)).width for png in sizes], page
+
+    widths, page = asyncio.run(live())
+    assert widths == [1000] + 5 * [500] + [1000]
+    assert page.part("live").value == page.panel.sentence
+
+
+def test_a_late_crisp_picture_leaves_a_bad_entry_alone():
+    async def live():
+        page = Page(a_panel())
+        page.slider("ground_speed").value = 40
+        page.box("drag_area").value = "0.9"
+        await asyncio.sleep(0.3)
+        return page
+
+    page = asyncio.run(live())
+    assert page.box("drag_area").value == "0.9"
+    assert "outside" in page.words()
+
+
+# -- what it leaves behind --------------------------------------------------------------------------
+
+
+def alive():
+    """The widgets that the kernel still keeps."""
+    return len(ipywidgets.widgets.widget._instances)
+
+
+@pytest.fixture
+def run_cell(monkeypatch, shown):
+    """Show panels as the output of a named cell."""
+    runs = iter(range(1000))
+
+    def run(cell, *panels):
+        request = {"metadata": {"cellId": cell}, "header": {"msg_id": next(runs)}}
+        shell = SimpleNamespace(parent_header=request)
+        monkeypatch.setattr(cells, "get_ipython", lambda: shell)
+        for panel in panels:
+            panel._ipython_display_()
+
+    monkeypatch.setattr(cells, "_shown", {})
+    return run
+
+
+def test_a_cell_that_runs_again_leaves_no_widgets(run_cell):
+    before = alive()
+    run_cell("a", a_panel())
+    one = alive() - before
+    assert one > 20
+    run_cell("b", a_panel(), a_panel())
+    for _ in range(5):
+        run_cell("a", a_panel())
+        run_cell("b", a_panel(), a_panel())
+    assert alive() - before == 3 * one
+    run_cell("b", a_panel())
+    assert alive() - before == 2 * one
+
+
+def test_a_panel_shown_twice_or_again_stays_live(run_cell):
+    panel = a_panel()
+    run_cell("a", panel)
+    run_cell("b", panel)
+    view = panel._view
+    run_cell("b", panel)
+    assert panel._view is view, "another cell shows it too"
+    run_cell("a", panel, a_panel())
+    run_cell("b", a_panel())
+    assert panel._view is not None
+    panel.set(ground_speed=12)
+    assert panel._view._image.value == panel.picture.png()
+
+
+def test_close_takes_all_widgets_and_waiting_calls_away():
+    async def live():
+        before = alive()
+        page = Page(a_panel())
+        page.slider("ground_speed").value = 40
+        image = page.part("picture")
+        last = image.value
+        page.panel.close()
+        assert alive() == before
+        await asyncio.sleep(0.6)
+        assert image.value == last
+        page.panel.set(ground_speed=12)
+        page.panel.close()
+
+    asyncio.run(live())
+
+
+# -- speed ------------------------------------------------------------------------------------------
+
+BENCHMARK = """
+import importlib, json, time
+import ipywidgets, matplotlib.pyplot as plt, numpy as np
+from IPython import get_ipython
+from dragwork.teaching.figures.style import styled
+get_ipython().run_line_magic("matplotlib", "inline")
+
+def times(slider, knob, moves):
+    taken = []
+    for number in np.linspace(knob.low, knob.high, moves + 1)[1:]:
+        start = time.perf_counter()
+        slider.value = float(number)
+        taken.append(1e3 * (time.perf_counter() - start))
+    return [float(np.median(taken)), float(np.percentile(taken, 95))]
+
+def by_pyplot(width=7.0, height=4.0, **grid):
+    with styled():
+        return plt.subplots(figsize=(width, height), dpi=100, **grid)
+
+def compare(name, moves=200):
+    panel = getattr(importlib.import_module("dragwork.teaching.panels." + name), name)()
+    panel._ipython_display_()
+    row = panel._view._rows[0]
+    knob, ours = row._knob, times(row._slider, row._knob, moves)
+    kind, model, start = type(panel.picture), panel._model, panel.values
+    pictures = importlib.import_module(kind.__module__)
+    pictures.new_figure = by_pyplot
+    def draw(number):
+        picture = kind()
+        picture.update(model(**{**start, knob.quantity: knob.into_si(number)}))
+        plt.show()
+    slider = ipywidgets.FloatSlider(min=knob.low, max=knob.high, value=knob.low, step=knob.step)
+    ipywidgets.interactive_output(draw, {"number": slider})
+    return ours, times(slider, knob, moves // 5)
+
+print(json.dumps(compare(NAME)))
+"""
+
+
+@pytest.mark.tour
+@pytest.mark.parametrize("name", ["savings_by_speed", "two_ways", "quoted_watts", "watts_curve"])
+def test_five_times_faster_than_a_new_pyplot_figure_each_time(name, capsys):
+    """Kernel time a slider move, both ways in one run: `pytest -m tour -k faster`."""
+    import json
+
+    import nbformat
+    from nbclient import NotebookClient
+
+    cell = nbformat.v4.new_code_cell(f"NAME = {name!r}\n{BENCHMARK}")
+    notebook = nbformat.v4.new_notebook(cells=[cell])
+    NotebookClient(notebook, kernel_name="python3", timeout=120).execute()
+    text = next(o.text for o in notebook.cells[0].outputs if o.output_type == "stream")
+    ours, naive = json.loads(text.strip().splitlines()[-1])
+    with capsys.disabled():
+        print(f"\n{name}: median {ours[0]:.1f} ms, 95 % {ours[1]:.1f} ms; naive {naive[0]:.0f} ms")
+    assert naive[0] / ours[0] >= 5
