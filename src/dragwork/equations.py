@@ -77,6 +77,8 @@ NAMES = {
     "CdA": Name("m2", "drag area", r"C_\mathrm{d}A"),
     "CdA_along": Name("m2", "drag area, along-road convention", r"C_\mathrm{d}A_\mathrm{along}"),
     "CdA_w": Name("m2", "wind-averaged drag area", r"C_\mathrm{d}A_w"),
+    "CdA_part": Name("m2", "drag area of a part", r"C_\mathrm{d}A_\mathrm{part}"),
+    "CdA_int": Name("m2", "what parts do to each other", r"C_\mathrm{d}A_\mathrm{int}", real=True),
     "C": Name("m2", "drag area at a yaw", real=True),
     "C_w": Name("m2", "drag area of the spinning wheels", real=True),
     "C_last": Name("m2", "drag area at the last measured yaw", r"C_\mathrm{last}"),
@@ -129,7 +131,7 @@ NAMES = {
 }
 
 SYMBOLS = {name: entry.symbol(name) for name, entry in NAMES.items()}
-_WORDS = {"mean": Function("mean"), "sum": Function("Sum_legs")}
+_WORDS = {"mean": Function("mean"), "sum": Function("sum")}
 _LATEX = {SYMBOLS[name]: entry.latex for name, entry in NAMES.items() if entry.latex}
 
 
@@ -182,6 +184,7 @@ EQUATIONS = {
     "wind.angle_to_road": ["phi = atan2(sin(wind_from - heading), cos(wind_from - heading))"],
     "wind.wind_at_height": ["w_z = w*log(z/z_0)/log(z_ref/z_0)"],
     "wind.rayleigh_exceedance": ["share = exp(-pi/4*(w/w_mean)^2)"],
+    "wind.rayleigh_speeds": ["w = w_mean*sqrt(-4/pi*log(share))"],
     "drag.dynamic_pressure": ["q = rho*v_a^2/2"],
     "drag.drag_force": ["F = rho*v_a^2*CdA/2"],
     "drag.area_from_force": ["CdA = 2*F/(rho*v_a^2)"],
@@ -194,6 +197,7 @@ EQUATIONS = {
         "F_D = F_x*cos(yaw) + F_y*sin(yaw)",
         "F_S = -F_x*sin(yaw) + F_y*cos(yaw)",
     ],
+    "drag.build_up": ["CdA = sum(CdA_part) + CdA_int"],
     "drag.reynolds_number": ["Re = rho*v_a*l/mu"],
     "drag.blockage_factor": ["q_c/q = 1/(1 - A_m/A_s)^2"],
     "drag.YawCurve": ["C = C_last*cos(yaw)/cos(yaw_last)"],

@@ -12,94 +12,101 @@ import numpy as np
 from dragwork.constants import STANDARD_GRAVITY, ZERO_CELSIUS
 
 
+def _number(value):
+    array = np.asarray(value)
+    if array.dtype.kind not in "iuf":
+        raise ValueError(f"{value!r} is not a number; give the number alone, without its unit.")
+    return array
+
+
 def kmh(speed):
     """Kilometres per hour into m/s."""
-    return np.asarray(speed) / 3.6
+    return _number(speed) / 3.6
 
 
 def to_kmh(speed):
     """m/s into kilometres per hour."""
-    return np.asarray(speed) * 3.6
+    return _number(speed) * 3.6
 
 
 def deg(angle):
     """Degrees into radians."""
-    return np.deg2rad(angle)
+    return np.deg2rad(_number(angle))
 
 
 def to_deg(angle):
     """Radians into degrees."""
-    return np.rad2deg(angle)
+    return np.rad2deg(_number(angle))
 
 
 def celsius(temperature):
     """Degrees Celsius into kelvin."""
-    return np.asarray(temperature) + ZERO_CELSIUS
+    return _number(temperature) + ZERO_CELSIUS
 
 
 def to_celsius(temperature):
     """Kelvin into degrees Celsius."""
-    return np.asarray(temperature) - ZERO_CELSIUS
+    return _number(temperature) - ZERO_CELSIUS
 
 
 def hectopascal(pressure):
     """Hectopascals (the forecast's millibars) into Pa."""
-    return np.asarray(pressure) * 100.0
+    return _number(pressure) * 100.0
 
 
 def to_hectopascal(pressure):
     """Pa into hectopascals."""
-    return np.asarray(pressure) / 100.0
+    return _number(pressure) / 100.0
 
 
 def grams_force(force):
     """Grams-force (what a kitchen scale would show) into N."""
-    return np.asarray(force) * (STANDARD_GRAVITY / 1000.0)
+    return _number(force) * (STANDARD_GRAVITY / 1000.0)
 
 
 def to_grams_force(force):
     """N into grams-force."""
-    return np.asarray(force) / (STANDARD_GRAVITY / 1000.0)
+    return _number(force) / (STANDARD_GRAVITY / 1000.0)
 
 
 def kilometres(distance):
     """Kilometres into m."""
-    return np.asarray(distance) * 1000.0
+    return _number(distance) * 1000.0
 
 
 def to_kilometres(distance):
     """m into kilometres."""
-    return np.asarray(distance) / 1000.0
+    return _number(distance) / 1000.0
 
 
 def minutes(time):
     """Minutes into s."""
-    return np.asarray(time) * 60.0
+    return _number(time) * 60.0
 
 
 def to_minutes(time):
     """Seconds into minutes."""
-    return np.asarray(time) / 60.0
+    return _number(time) / 60.0
 
 
 def hours(time):
     """Hours into s."""
-    return np.asarray(time) * 3600.0
+    return _number(time) * 3600.0
 
 
 def to_hours(time):
     """Seconds into hours."""
-    return np.asarray(time) / 3600.0
+    return _number(time) / 3600.0
 
 
 def percent(share):
     """Percent into a fraction."""
-    return np.asarray(share) / 100.0
+    return _number(share) / 100.0
 
 
 def to_percent(share):
     """A fraction into percent."""
-    return np.asarray(share) * 100.0
+    return _number(share) * 100.0
 
 
 def clock(time):

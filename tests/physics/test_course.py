@@ -5,11 +5,12 @@ from dataclasses import fields, replace
 import numpy as np
 import published
 import pytest
-from hypothesis import given
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
-from strategies import GRAVITY, area_at, floats, riders
+from scipy.integrate import solve_ivp
+from strategies import GRAVITY, area_at, floats, riders, wheel_force
 
-from dragwork.physics.course import Course, Leg, RiddenLegs, ride
+from dragwork.physics.course import Course, Leg, RiddenLegs, ride, ride_dynamic
 from dragwork.physics.drag import YawCurve
 from dragwork.physics.power import Conditions, Rider, power_balance
 from dragwork.physics.savings import drag_area_behind, time_saved
@@ -235,3 +236,94 @@ def test_too_fast_a_descent_says_what_to_do():
     """-0.4 runs past 45 m/s, where the library stops: the message names the leg and the cure."""
     with pytest.raises(ValueError, match="leg 2.*speed_limit"):
         ride(Course([Leg(1000), Leg(1000, -0.4)]), Rider(100, 0.2), 300)
+
+
+# With inertia
+
+
+def test_constant_power_without_drag():
+    """Nothing holds back: all work becomes kinetic energy."""
+    (record,) = published.for_test("test_constant_power_without_drag")
+    case = dict(record.si)
+    power, start, distance = (case.pop(n) for n in ("power", "start_speed", "distance"))
+    done = ride_dynamic(Course([Leg(distance)]), Rider(**case), power, start_speed=start)
+    record.assert_close(done.time)
+    assert done.speed[-1] == pytest.approx(10, rel=1e-8)
+    assert done.energy == pytest.approx(done.kinetic, rel=1e-8)
+
+
+def test_ride_dynamic_against_solve_ivp():
+    """Over time instead of over distance, on the forces written out, leg by leg."""
+    (record,) = published.for_test("test_ride_dynamic_against_solve_ivp")
+    power, v = record.si["power"], record.si["start_speed"]
+    rider = Rider(82, 0.31, rotating_mass=1.4, bearing_force=0.09, bearing_slope=0.009)
+    course = Course([Leg(300, 0.03), Leg(400, -0.04, heading=1.0), Leg(200, 0.01, heading=2.0)])
+    done = ride_dynamic(course, rider, power, wind_speed=3.0, wind_from=0.7, start_speed=v)
+    inertia, time = rider.all_up_mass + rider.rotating_mass, 0.0
+    for leg in course.legs:
+        weather = Conditions(1.2, 3.0, angle_to_road(0.7, leg.heading), leg.gradient)
+
+        def slopes(_, y, weather=weather):
+            push = power * rider.drivetrain_efficiency / y[1]
+            return [y[1], (push - wheel_force(rider, weather, y[1])) / inertia]
+
+        def at_the_end(_, y, leg=leg):
+            return y[0] - leg.distance
+
+        at_the_end.terminal = True
+        solved = solve_ivp(slopes, (0, 600), [0.0, v], events=at_the_end, rtol=1e-11, atol=1e-11)
+        time, v = time + solved.t[-1], solved.y[1, -1]
+    assert done.time == pytest.approx(time, rel=record.tolerance)
+    assert done.speed[-1] == pytest.approx(v, rel=1e-7)
+
+
+@given(courses, riders, floats(150, 500), floats(0, 4), floats(0, 6))
+@settings(max_examples=5)
+def test_accounts_of_a_ride_with_inertia_close(course, rider, power, wind, wind_from):
+    assume(np.all(ride(course, rider, power, wind_speed=wind, wind_from=wind_from).legs.speed > 2))
+    done = ride_dynamic(course, rider, power, wind_speed=wind, wind_from=wind_from)
+    spent = done.air + done.rolling + done.slope + done.bearings + done.kinetic + done.braked
+    assert done.energy * rider.drivetrain_efficiency == pytest.approx(spent, rel=1e-6, abs=1)
+    rise = sum(leg.distance * np.sin(np.arctan(leg.gradient)) for leg in course.legs)
+    assert done.slope == pytest.approx(rider.all_up_mass * GRAVITY * rise, rel=1e-6, abs=1)
+    assert done.distance[-1] == pytest.approx(course.distance)
+    assert np.all(np.diff(done.distance) > 0)
+    assert done.distance.shape == done.speed.shape
+
+
+def test_steady_is_good_enough_on_long_legs_and_not_on_short_ones():
+    def both(length):
+        course = Course([Leg(length, g) for g in (0.03, -0.03) * 4])
+        rider = Rider(80, 0.3)
+        return ride(course, rider, 250).time, ride_dynamic(course, rider, 250).time
+
+    steady, dynamic = both(8000)
+    assert dynamic == pytest.approx(steady, rel=0.005)
+    steady, dynamic = both(100)
+    assert dynamic < steady * 0.98  # the speed of the dip carries over the rise
+
+
+def test_a_constant_road_is_ridden_at_the_steady_speed():
+    course, rider = Course([Leg(500)] * 3), Rider(80, 0.3)
+    steady, dynamic = ride(course, rider, 250), ride_dynamic(course, rider, 250)
+    assert dynamic.time == pytest.approx(steady.time, rel=1e-9)
+    assert dynamic.energy == pytest.approx(steady.energy, rel=1e-9)
+
+
+def test_speed_limits_hold_with_inertia():
+    course = Course([Leg(2000, -0.05), Leg(500, speed_limit=8.0), Leg(500)])
+    done = ride_dynamic(course, Rider(80, 0.3), 250)
+    inside = (done.distance >= 2000) & (done.distance <= 2500)
+    assert done.speed[inside][1:].max() <= 8 * (1 + 1e-9)
+    assert done.braked > 0
+    assert done.speed[-1] > 8
+
+
+def test_a_halt_is_said():
+    with pytest.raises(ValueError, match="halt"):
+        ride_dynamic(Course([Leg(3000, 0.3)]), Rider(80, 0.3), 5, start_speed=3.0)
+
+
+def test_one_rider_only_with_inertia():
+    with pytest.raises(ValueError, match="one rider and one air"):
+        ride_dynamic(ROLLING, Rider([70.0, 80.0], 0.3), 250)

@@ -13,6 +13,7 @@ from dragwork.physics.drag import (
     as_curve,
     blockage_factor,
     body_from_wind_axes,
+    build_up,
     drag_force,
     dynamic_pressure,
     from_along_road,
@@ -194,6 +195,17 @@ def test_blockage_grows_with_the_model(model, section):
 def test_reynolds_number_is_inertia_over_friction(rho, v, length, mu):
     """rho v^2 against mu v/L."""
     assert reynolds_number(rho, v, length, mu) == pytest.approx(rho * v**2 / (mu * v / length))
+
+
+def test_build_up_adds_and_says_which_part_is_wrong():
+    assert build_up({"rider": [0.2, 0.3], "bicycle": 0.1}).tolist() == pytest.approx([0.3, 0.4])
+    with pytest.raises(ValueError, match="'bottle'.*-1"):
+        build_up({"rider": 0.2, "bottle": -1})
+    with pytest.raises(ValueError, match="interaction"):
+        build_up({"rider": 0.2}, interaction=-0.3)
+    for parts in ({}, 0.3, None, [0.2, 0.1]):
+        with pytest.raises(ValueError, match="parts"):
+            build_up(parts)
 
 
 @given(floats(0.1, 0.5), floats(1, 30))

@@ -4,6 +4,7 @@ import numpy as np
 import published
 import pytest
 from hypothesis import given
+from scipy import stats
 from scipy.integrate import quad
 from strategies import floats
 
@@ -13,7 +14,9 @@ from dragwork.physics.wind import (
     angle_to_road,
     apparent_wind,
     rayleigh_exceedance,
+    rayleigh_speeds,
     wind_at_height,
+    yaw_distribution,
 )
 
 angles = floats(-np.pi, np.pi)
@@ -24,15 +27,52 @@ def test_rayleigh_moments():
     """E[V^n] = integral of n V^(n-1) P(V' > V), from our exceedance alone."""
     (record,) = published.for_test("test_rayleigh_moments")
     mean = record.si["mean_wind_speed"]
-    moments = [
-        quad(lambda w: n * w ** (n - 1) * rayleigh_exceedance(w, mean), 0, 30)[0] / mean**n
-        for n in (2, 3)
-    ]
-    record.assert_close(moments)
+
+    def slope(w, n):
+        return n * w ** (n - 1) * rayleigh_exceedance(w, mean)
+
+    record.assert_close([quad(slope, 0, 30, args=(n,))[0] / mean**n for n in (2, 3)])
 
 
 def test_rayleigh_mean_is_its_mean():
     assert quad(lambda w: rayleigh_exceedance(w, 5.0), 0, 45)[0] == pytest.approx(5, rel=1e-9)
+
+
+def test_rayleigh_speeds_against_scipy():
+    (record,) = published.for_test("test_rayleigh_speeds_against_scipy")
+    mean, number = record.si["mean_wind_speed"], record.si["number"]
+    shares = (np.arange(number) + 0.5) / number
+    library = stats.rayleigh.ppf(shares, scale=mean * np.sqrt(2 / np.pi))
+    assert rayleigh_speeds(mean, number) == pytest.approx(library, rel=record.tolerance)
+
+
+@given(floats(0.5, 20))
+def test_rayleigh_speeds_stand_for_their_shares(mean):
+    speeds = rayleigh_speeds(mean, 400)
+    assert np.all(np.diff(speeds) > 0)
+    assert speeds.mean() == pytest.approx(mean, rel=2e-3)
+    assert (speeds**2).mean() == pytest.approx(4 / np.pi * mean**2, rel=1e-2)
+    assert rayleigh_exceedance(speeds[:300], mean) == pytest.approx(
+        1 - (np.arange(300) + 0.5) / 400, rel=1e-12
+    )
+
+
+@given(floats(0.5, 20), floats(0, 20))
+def test_yaw_shares_add_up_and_are_even_on_both_sides(v, w):
+    shares = yaw_distribution(v, w, edges=np.linspace(-np.pi, np.pi, 8))
+    assert shares.sum() == pytest.approx(1)
+    assert shares == pytest.approx(shares[::-1], abs=1 / 360 + 1e-12)
+
+
+def test_weights_are_shares_of_the_time():
+    """A wind from ahead three days in four, from the right on the fourth."""
+    shares = yaw_distribution(5, 5, [0.0, np.pi / 2], [3, 1], edges=np.deg2rad([-1, 1, 44, 46]))
+    assert shares.tolist() == [0.75, 0.0, 0.25]
+    assert yaw_distribution(5, 5, [0.0], edges=np.deg2rad([10, 20])).tolist() == [0.0]
+    with pytest.raises(ValueError, match="weights"):
+        yaw_distribution(5, 5, [0.0, 1.0], [0, 0], edges=[0, 1])
+    with pytest.raises(ValueError, match="edges"):
+        yaw_distribution(5, 5, edges=[1, 0])
 
 
 @given(floats(0, 45), floats(0, 45), angles)

@@ -17,7 +17,6 @@ test       for a record that does not fit a plain call: the name of the test tha
 
 import json
 from dataclasses import dataclass, field
-from functools import reduce
 from importlib import import_module
 from pathlib import Path
 

@@ -1,8 +1,17 @@
 """Questions one at a time: the machinery with toy questions, then the five of the report."""
 
+from pathlib import Path
+
+import ipywidgets as widgets
 import pytest
 
+from dragwork.scenario import data_file
+from dragwork.scenario.riders import TOBIN
+from dragwork.scenario.roads import THREE_KILNS
 from dragwork.teaching.forms.flow import Choice, File, Flow, Question, Typed, Upload
+from dragwork.teaching.forms.report_flow import QUESTIONS, ReportFlow
+from dragwork.teaching.forms.view import View
+from dragwork.teaching.report import build_report
 
 COLOURS = {"warm": ("red", "amber"), "cold": ("blue", "teal")}
 
@@ -135,3 +144,324 @@ def test_an_upload_is_a_file_or_a_path(tmp_path):
         field.check("", {})
     with pytest.raises(ValueError, match="gone.csv cannot be opened"):
         field.check(tmp_path / "gone.csv", {})
+
+
+# -- the five questions -----------------------------------------------------------------------------
+
+DEMO = {"sheet": "BL-7", "before": "hoods", "after": "clip-ons", "rider": "Tobin",
+        "road": "Three Kilns 60", "air": "usual"}  # fmt: skip
+SOUND = data_file("BL-7.csv").read_bytes()
+
+
+def demo(**changed):
+    flow = ReportFlow()
+    flow.answer(**{**DEMO, **changed})
+    return flow
+
+
+def test_five_answers_make_the_page():
+    flow = demo()
+    assert len(flow.sentences) == len(QUESTIONS) == 5
+    by_code = build_report(
+        flow.answers["sheet"].sheet, "hoods", "clip-ons", TOBIN, THREE_KILNS,
+        sheet_name=flow.answers["sheet"].name, date=flow.result.date,
+    )  # fmt: skip
+    assert flow.result.html() == by_code.html()
+
+
+def test_each_answer_is_told_back():
+    sheet, set_ups, rider, road, air = demo(
+        air="weather", temperature="18", pressure="1005", relative_humidity="60 %"
+    ).sentences
+    assert "108 runs of set-ups hoods, clip-ons and time-trial; all of them are used." in sheet
+    assert "clip-ons" in set_ups and "95 % range" in set_ups
+    assert "84 kg all up" in rider and "220 W at the crank" in rider
+    assert "60 km with 400 m of climbing" in road
+    # 18 degC, 100,500 Pa, 60 %: dry-air law with the vapour's 0.378 e taken off, e = 0.6 * 2064 Pa
+    # (saturation pressure from any steam table), R 287.05: 1.1969 kg/m3, good to 5 in 10,000.
+    told = float(air.split("density of ")[1].split()[0])
+    assert told == pytest.approx((100500 - 0.378 * 0.6 * 2064) / (287.05 * 291.15), rel=5e-4)
+    assert "18 °C, 1005 hPa and 60 % humidity" in air
+
+
+def test_faults_are_told_with_the_rows_left_out():
+    said = demo(sheet="BL-7 with faults").sentences[0]
+    assert "7 rows were left out, because" in said
+    for row in (11, 48, 53, 81, 95):
+        assert f"Row {row}, column" in said
+
+
+def test_a_file_of_ones_own_gives_the_demos_numbers(tmp_path):
+    path = tmp_path / "mine.csv"
+    path.write_bytes(SOUND)
+    own = demo(sheet="own", upload=path)
+    assert own.result.seconds == demo().result.seconds
+    assert own.sentences[0].startswith("Read mine.csv (fingerprint ")
+    assert own.answers["sheet"].name in own.result.settings["Sheet"]
+
+
+def test_another_file_has_another_fingerprint():
+    first = demo(sheet="own", upload=File("a.csv", SOUND)).answers["sheet"].name
+    second = demo(sheet="own", upload=File("a.csv", SOUND + b"\n")).answers["sheet"].name
+    assert first != second
+
+
+ONE_SET_UP = b"\n".join(line for line in SOUND.split(b"\n") if b"clip-ons," not in line and b"time-trial," not in line)
+NO_REPEATS = b"\n".join(
+    line for line in SOUND.split(b"\n") if line.count(b",") < 9 or line.split(b",")[3] in (b"1", b"repeat")
+)
+NOTHING_USABLE = SOUND.replace(b",body,", b",bodie,")
+
+
+@pytest.mark.parametrize(
+    "content, words",
+    [
+        (b"", "empty"),
+        (b"hello;this\nis;no sheet\n", "No header was found"),
+        (b"PK\x03\x04 anything", "save the sheet as CSV"),
+        (bytes(range(256)) * 4, "could not be used"),
+        (SOUND[:800], "usable runs of one set-up|gives no range"),
+        (SOUND.replace(b"[hPa]", b"[psi]"), r"\[psi\], which is not known"),
+        (SOUND.replace(b"tare,", b"tara,", 1), "lacks the column"),
+        (ONE_SET_UP, "usable runs of one set-up, hoods"),
+        (NO_REPEATS, "gives no range"),
+        (NOTHING_USABLE, "none of its 108 rows can be used. It begins with this: Row 7"),
+    ],
+)
+def test_a_broken_upload_helps_and_loses_nothing(content, words):
+    flow = demo(rider="own", all_up_mass="78,5", power="200 W")
+    page, sentences = flow.result, flow.sentences
+    with pytest.raises(ValueError, match=words):
+        flow.answer(sheet="own", upload=File("broken.csv", content))
+    assert "broken.csv" in flow.remarks["sheet"]
+    assert flow.result is page and flow.sentences == sentences
+    assert flow.typed["all_up_mass"] == "78,5"
+
+
+@pytest.mark.parametrize(
+    "typed, words",
+    [
+        ({"all_up_mass": "-84"}, "Mass, all up goes from 20 to 250 kg"),
+        ({"all_up_mass": "84 lb"}, "'lb' is not a unit of mass"),
+        ({"all_up_mass": ""}, "Mass, all up: Nothing typed yet"),
+        ({"power": "two hundred"}, "not read as a number"),
+        ({"power": "0"}, "Power at the crank goes from 10"),
+        ({"rolling_coefficient": "4"}, "Rolling coefficient goes from 0.0010 to 0.0200"),
+        ({"air": "weather", "temperature": "18", "pressure": "101"}, "Air pressure at the place goes"),
+        ({"air": "weather", "temperature": "warm"}, "not read as a number"),
+        ({"after": "hoods"}, "Both are 'hoods'"),
+        ({"road": "Some Other Road"}, "is not there. Choose one of Cinder Lane 40"),
+    ],
+)
+def test_bad_answers_help_and_keep_the_page(typed, words):
+    flow = demo(rider="own", all_up_mass="78,5", power="200")
+    page = flow.result
+    with pytest.raises(ValueError, match=words):
+        flow.answer(**typed)
+    assert flow.result is page
+    assert all(flow.typed[name] == value for name, value in typed.items())
+
+
+def test_decimal_commas_units_and_a_name():
+    flow = demo(rider="own", all_up_mass="78,5 kg", power="0,2 kW", name=" June ")
+    rider = flow.answers["rider"]
+    assert (rider.name, rider.rider.all_up_mass, rider.power) == ("June", 78.5, 200)
+    assert "saves June" in flow.result.answer[0]
+    flow.answer(name="")
+    assert "saves the rider" in flow.result.answer[0] and flow.sentences[2].startswith("The rider:")
+
+
+def test_a_sheet_with_other_set_ups_asks_for_them_again_and_keeps_the_rest():
+    flow = demo(rider="own", all_up_mass="78,5", power="200")
+    flow.answer(sheet="own", upload=File("b.csv", SOUND.replace(b"clip-ons,", b"drops,")))
+    assert flow.result is None and flow.open.name == "set-ups"
+    assert "'clip-ons' is not there. Choose one of hoods, drops or time-trial" in flow.remarks["set-ups"]
+    flow.answer(after="drops")
+    assert flow.result.seconds == demo(rider="own", all_up_mass="78,5", power="200").result.seconds
+
+
+def test_the_page_is_saved_beside_the_notebook_and_never_over_another(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    flow = ReportFlow()
+    with pytest.raises(ValueError, match="'Whose sheet\\?' is open"):
+        flow.save()
+    flow = demo()
+    path = flow.save()
+    assert path == Path("my_report.html")
+    assert path.read_text("utf-8") == flow.result.html()
+    assert flow.save() == path  # the same page again: one file
+    flow.answer(road="Long Hill 10")
+    assert flow.save() == Path("my_report_2.html")
+    assert len(list(tmp_path.iterdir())) == 2
+
+
+def test_words_of_the_flow_are_the_questions_then_the_page():
+    flow = ReportFlow()
+    assert flow.markdown().count("\n") == 4  # five lines, a sheet to fill in
+    flow = demo()
+    assert flow.markdown().startswith("1. **Whose sheet?** Read BL-7")
+    assert flow.markdown().endswith(flow.result.markdown())
+
+
+# -- the widgets ------------------------------------------------------------------------------------
+
+
+def walk(widget):
+    yield widget
+    for part in getattr(widget, "children", ()):
+        yield from walk(part)
+
+
+def visible(widget):
+    """The widgets that are not hidden, nor within something hidden."""
+    if widget.layout.display == "none":
+        return
+    yield widget
+    for part in getattr(widget, "children", ()):
+        yield from visible(part)
+
+
+class Page:
+    """A learner in front of a flow: sees what is visible, chooses, types, presses."""
+
+    def __init__(self, flow):
+        self.view = View(flow)
+
+    def seen(self, kind, name=None):
+        found = [w for w in visible(self.view.box) if isinstance(w, kind)]
+        return [w for w in found if name is None or name in w.description]
+
+    def press(self, name, place=0):
+        self.seen(widgets.Button, name)[place].click()
+
+    def choose(self, name, value):
+        self.seen(widgets.RadioButtons, name)[0].value = value
+
+    def type(self, name, text):
+        self.seen(widgets.Text, name)[0].value = text
+
+    def read(self):
+        return " ".join(w.value for w in self.seen(widgets.HTML))
+
+    def answer_all(self):
+        self.choose("The sheet", "BL-7"), self.press("Answer")
+        self.choose("Set-up now", "hoods"), self.choose("Set-up instead", "clip-ons")
+        self.press("Answer")
+        self.choose("The rider", "Tobin"), self.press("Answer")
+        self.choose("The road", "Three Kilns 60"), self.press("Answer")
+        self.choose("The air", "usual"), self.press("Answer")
+
+
+def test_the_page_grows_by_one_question_at_a_time():
+    page = Page(ReportFlow())
+    assert "Whose sheet?" in page.read() and "Which two" not in page.read()
+    page.choose("The sheet", "BL-7")
+    assert "Which two" not in page.read()  # nothing happens before the button
+    page.press("Answer")
+    assert "Which two set-ups?" in page.read() and "Which rider?" not in page.read()
+    assert "108 runs" in page.read()
+    assert not page.seen(widgets.RadioButtons, "The sheet")  # folded to its sentence
+
+
+def test_the_whole_way_by_widgets():
+    flow = ReportFlow()
+    page = Page(flow)
+    page.answer_all()
+    assert flow.result.seconds == demo().result.seconds
+    assert flow.result.answer[0] in page.read() and "data:image/png;base64" in page.read()
+    assert [b.description for b in page.seen(widgets.Button)] == ["Change"] * 5 + ["Save the page"]
+
+
+def test_pressing_too_early_helps():
+    page = Page(ReportFlow())
+    page.press("Answer")
+    assert "nothing chosen yet" in page.read()
+
+
+def test_bad_input_by_widgets_keeps_what_was_typed_and_the_page():
+    flow = ReportFlow()
+    page = Page(flow)
+    page.answer_all()
+    made = flow.result
+    page.press("Change", 2)
+    page.choose("The rider", "own")
+    page.type("Mass", "84 lb"), page.type("Power", "200")
+    page.press("Answer")
+    assert "&#x27;lb&#x27; is not a unit of mass" in page.read()
+    assert page.seen(widgets.Text, "Mass")[0].value == "84 lb"
+    assert flow.result is made and made.answer[0] in page.read()
+    page.press("Leave")
+    assert not page.seen(widgets.Text, "Mass") and "is not a unit" not in page.read()
+    page.press("Change", 2)
+    assert page.seen(widgets.Text, "Mass")[0].value == "84 lb"  # nothing typed is lost
+    page.type("Mass", "84,5 kg"), page.press("Answer")
+    assert "84.5 kg all up" in page.read() and flow.result is not made
+
+
+def test_an_upload_by_widget(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    flow = ReportFlow()
+    page = Page(flow)
+    page.choose("The sheet", "own")
+    button = page.seen(widgets.FileUpload)[0]
+    upload = {"name": "mine.csv", "type": "text/csv", "size": 1, "content": memoryview(b"no sheet"),
+              "last_modified": __import__("datetime").datetime(2026, 1, 1)}  # fmt: skip
+    button.value = (upload,)
+    assert "Chosen: mine.csv." in page.read()
+    page.press("Answer")
+    assert "mine.csv could not be used." in page.read()
+    button.value = ({**upload, "content": memoryview(SOUND)},)
+    page.press("Answer")
+    assert "Read mine.csv" in page.read()
+
+
+def test_saving_by_widget_says_where(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    page = Page(demo())
+    page.press("Save")
+    assert (tmp_path / "my_report.html").exists() and "Saved as my_report.html" in page.read()
+
+
+def test_saving_where_nothing_can_be_written_says_so(tmp_path, monkeypatch):
+    page = Page(demo())
+    (tmp_path / "gone").mkdir()
+    monkeypatch.chdir(tmp_path / "gone")
+    (tmp_path / "gone").rmdir()
+    page.press("Save")
+    assert "could not be written here" in page.read()
+
+
+def test_every_box_has_a_label_and_every_button_a_name():
+    view = View(demo(rider="own", all_up_mass="80", power="200"))
+    for widget in walk(view.box):
+        if isinstance(widget, (widgets.Text, widgets.RadioButtons, widgets.Button, widgets.FileUpload)):
+            assert widget.description, widget
+        if isinstance(widget, widgets.Text):
+            assert widget.tooltip
+
+
+def test_what_somebody_types_is_shown_as_text():
+    page = Page(demo(rider="own", all_up_mass="80", power="200", name="<script>x"))
+    assert "<script>x" not in page.read() and "&lt;script&gt;x" in page.read()
+
+
+def test_the_saved_book_reads_as_the_page_would(monkeypatch):
+    shown = []
+    monkeypatch.setattr("dragwork.teaching.forms.view.display", lambda data, raw: shown.append(data))
+    flow = demo()
+    flow._ipython_display_()
+    (data,) = shown
+    assert data["text/markdown"] == data["text/plain"] == flow.markdown()
+    assert "children=(" not in data["text/plain"]
+    assert data["application/vnd.jupyter.widget-view+json"]["model_id"]
+    flow._ipython_display_()  # shown again: a new view, the old one closed
+    assert len(shown) == 2
+
+
+def test_an_unexpected_failure_is_shown_and_raised(monkeypatch):
+    flow = ReportFlow()
+    page = Page(flow)
+    monkeypatch.setattr(flow, "submit", lambda question: 1 / 0)
+    with pytest.raises(ZeroDivisionError):
+        page.view.submit(flow.open)
+    assert "This went wrong: ZeroDivisionError" in page.read()

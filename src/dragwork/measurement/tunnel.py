@@ -128,9 +128,10 @@ class TunnelSheet:
     Parameters
     ----------
     rows : pandas.DataFrame
-        One line a run, in SI, columns as in `COLUMNS` (forces in N) and: row (line of the file as a
-        spreadsheet shows it), speed_setting [m/s], yaw_setting [rad], air_density [kg/m3],
-        dynamic_pressure [Pa], drag_area [m2], used (False where a fault stands).
+        One line a run, in SI, columns as in `COLUMNS` (forces in N, the side force without the
+        side tare) and: row (line of the file as a spreadsheet shows it), speed_setting [m/s] and
+        yaw_setting [rad] that runs have in common, air_density [kg/m3], dynamic_pressure [Pa],
+        drag_area [m2], used (False where a fault stands).
     faults : tuple of Fault
         What is wrong, by row and column, and what would mend it. All other rows are used.
     notes : tuple of str
@@ -176,21 +177,18 @@ class TunnelSheet:
         Returns
         -------
         pandas.DataFrame
-            set_up (in the order of the file), speed [m/s, mean of the cell], yaw [rad], drag_area
-            [m2, mean], sd [m2, of a single run; nan for a cell of one run], runs.
+            set_up (in the order of the file), speed [m/s, the fan's setting: the middle one of
+            all runs at it], yaw [rad, the turntable's setting], drag_area [m2, mean], sd [m2, of
+            a single run; nan for a cell of one run], runs.
 
         Source: CIPM2007
         """
-        table = self._used.groupby(CELL).agg(
-            speed=("speed", "mean"),
-            drag_area=("drag_area", "mean"),
-            sd=("drag_area", "std"),
-            runs=("drag_area", "size"),
-        ).reset_index()
+        cells = self._used.groupby(CELL).drag_area
+        table = cells.agg(drag_area="mean", sd="std", runs="size").reset_index()
+        table = table.rename(columns={"speed_setting": "speed", "yaw_setting": "yaw"})
         place = {set_up: place for place, set_up in enumerate(self.set_ups)}
-        table = table.sort_values("set_up", key=lambda names: names.map(place), kind="stable")
-        table = table.rename(columns={"yaw_setting": "yaw"})
-        return table[["set_up", "speed", "yaw", "drag_area", "sd", "runs"]].reset_index(drop=True)
+        in_file_order = table.set_up.map(place).argsort(kind="stable")
+        return table.iloc[in_file_order].reset_index(drop=True)
 
     def yaw_curve(self, set_up):
         """Drag area of a set-up against yaw: the mean over all speeds and repeats at each angle.
@@ -352,6 +350,8 @@ def read_sheet(path, shared=None):
 
     The columns are those of `COLUMNS`; their order is free, other columns are passed over. Either
     column of speed will do; where both stand they must agree. Lines above the header are notes.
+    Wheels and rider are read and kept, but not compared: what shall count as one set-up needs a
+    code of its own.
 
     Parameters
     ----------
@@ -384,6 +384,7 @@ def read_sheet(path, shared=None):
     faults += _set_aside(rows, checks.wind_axes_without_side_force(rows, text, AXIS))
     _find_drag_areas(rows)
     faults += _set_aside(rows, checks.implausible_drag_areas(rows, text, _FORCES, NEWTONS))
+    faults += _set_aside(rows, checks.tares_unlike_the_others(rows, text, TARE))
     faults += _set_aside(rows, checks.lost_signs_and_doubled_repeats(rows, text, YAW, REPEAT))
     faults += _set_aside(rows, checks.steady_drifts(rows, text, DRAG))
     faults.sort(key=lambda fault: fault.row)

@@ -23,6 +23,12 @@ SPEED_AGREEMENT = 0.01
 # apart, so a reading under the wrong one of them always falls out of this range.
 PLAUSIBLE_DRAG_AREA = Quantity("m2", 0.10, 0.90)
 
+# The stand is the same all day, so its tare over the dynamic pressure is one number an angle, but
+# for noise (a few hundredths of a newton, 0.0005 m2 at 36 km/h) and some change with speed. A gap
+# this wide is many times that, and large beside what set-ups differ by (COMMON_PRACTICE).
+LARGEST_TARE_GAP = 0.01  # m2
+LEAST_TARES = 3  # with two, nothing tells which is the odd one
+
 # How often, in sound sheets, chance alone may look like a drifting cell: once in 5,000 sheets.
 # The limit follows from it by Student's t, for the number of cells and repeats of the sheet. For
 # 36 cells of three it lies near 5 standard deviations of a climb, 7 of a single repeat.
@@ -117,6 +123,30 @@ def _unit_slip(run, reference, newtons):
 def _turned(run):
     """Share of a wind-axis drag along the bicycle; the side force is left out of this guess."""
     return np.cos(run.yaw) if run.axis == "wind" else 1.0
+
+
+def tares_unlike_the_others(rows, text, tare):
+    """Rows whose tare is not that of the same stand: another unit, a slip of the pen, a zero.
+
+    Compared over all speeds with the other rows of the same set-up and angle, by the middle one.
+    """
+    used = rows[rows.used]
+    stand = used.tare / used.dynamic_pressure
+    alike = stand.groupby([used.set_up, used.yaw_setting])
+    middle = alike.transform("median")
+    wrong = ((stand - middle).abs() > LARGEST_TARE_GAP) & (alike.transform("size") >= LEAST_TARES)
+    return [
+        Fault(
+            int(run.row),
+            text.heading(tare),
+            f"is {run.tare:.3g} N, but by the other runs of {run.set_up} at "
+            f"{_degrees(run.yaw_setting)} the empty stand has {expected:.3g} N at this speed.",
+            "Look it up in the day's notes, with its unit.",
+        )
+        for (_, run), expected in zip(
+            used[wrong].iterrows(), (middle * used.dynamic_pressure)[wrong]
+        )
+    ]
 
 
 def lost_signs_and_doubled_repeats(rows, text, yaw, repeat):

@@ -5,10 +5,10 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from dragwork.physics.drag import YawCurve
-from dragwork.physics.power import Conditions, power_balance
+from dragwork.physics.power import Conditions, Rider, power_balance
 from dragwork.physics.speed import steady_speed
 from dragwork.physics.wind import angle_to_road
-from dragwork.quantities import checked
+from dragwork.quantities import QUANTITIES, checked, needs
 
 _CRAWL = 0.2  # m/s: slower than this nobody stays upright, and power over speed loses its meaning
 
@@ -42,9 +42,10 @@ class Leg:
     speed_limit: float | None = None
 
     def __post_init__(self):
-        checked(distance=self.distance, gradient=self.gradient, heading=self.heading)
-        if self.speed_limit is not None:
-            checked(speed_limit=self.speed_limit)
+        for name, value in vars(self).items():
+            given = not (name == "speed_limit" and value is None)
+            if given and np.ndim(checked(**{name: value})):
+                raise ValueError(f"{name} of a Leg is one number; make a Leg for each.")
 
 
 @dataclass(frozen=True)
@@ -66,9 +67,10 @@ class Course:
     legs: tuple
 
     def __post_init__(self):
-        object.__setattr__(self, "legs", tuple(self.legs))
+        legs = self.legs if np.iterable(self.legs) else ()
+        object.__setattr__(self, "legs", tuple(legs))
         if not self.legs:
-            raise ValueError("a course needs at least one leg.")
+            raise ValueError("a course needs a sequence of legs, at least one.")
         for number, leg in enumerate(self.legs):
             if not isinstance(leg, Leg):
                 raise ValueError(f"legs[{number}] is a {type(leg).__name__}; a Leg is needed.")
@@ -76,7 +78,7 @@ class Course:
     @property
     def distance(self):
         """Length of the course [m]."""
-        return sum(leg.distance for leg in self.legs)
+        return float(sum(leg.distance for leg in self.legs))
 
     @property
     def ascent(self):
@@ -156,11 +158,13 @@ def ride(course, rider, power, air_density=1.2, wind_speed=0.0, wind_from=0.0):
     Raises
     ------
     ValueError
-        Outside the ranges, where power is 0 on a leg that does not roll by itself, or where
-        arrays do not fit the number of legs, in words.
+        Outside the ranges, where power is 0 on a leg that does not roll by itself, where a leg
+        would be ridden above 45 m/s, or where arrays do not fit the number of legs, in words.
 
     Source: MARTIN1998
     """
+    needs(Course, course=course)
+    needs(Rider, rider=rider)
     power = checked(power=power)
     number = len(course.legs)
     for name, value in {
@@ -169,9 +173,10 @@ def ride(course, rider, power, air_density=1.2, wind_speed=0.0, wind_from=0.0):
         "wind_speed": wind_speed,
         "wind_from": wind_from,
     }.items():
-        if np.ndim(value) and np.shape(value)[-1] not in (1, number):
+        value = checked(**{name: value})
+        if value.ndim and value.shape[-1] not in (1, number):
             raise ValueError(
-                f"{name} has {np.shape(value)[-1]} values on its last axis, the course has "
+                f"{name} has {value.shape[-1]} values on its last axis, the course has "
                 f"{number} legs: give one number, or one a leg."
             )
     rider = _with_leg_axis(rider)
@@ -186,6 +191,13 @@ def ride(course, rider, power, air_density=1.2, wind_speed=0.0, wind_from=0.0):
     if np.any(speed == 0):
         leg = int(np.argwhere(speed == 0)[0][-1])
         raise ValueError(f"power is 0 on leg {leg + 1}, which does not roll by itself.")
+    fastest = QUANTITIES["ground_speed"].high
+    if np.any(speed > fastest):
+        leg = int(np.argwhere(speed > fastest)[0][-1])
+        raise ValueError(
+            f"leg {leg + 1} would be ridden at {np.max(speed[..., leg]):.0f} m/s, above the allowed "
+            f"{fastest:g} m/s; give it a speed_limit."
+        )
     balance = power_balance(rider, conditions, speed)
     limited = free > speed
     crank = np.where(limited, np.maximum(balance.total, 0.0), power)
@@ -252,6 +264,8 @@ def ride_dynamic(
 
     Source: MARTIN1998
     """
+    needs(Course, course=course)
+    needs(Rider, rider=rider)
     legs = len(course.legs)
     power = np.broadcast_to(checked(power=power), legs)
     if np.any(power == 0):
@@ -262,12 +276,15 @@ def ride_dynamic(
         Conditions(air_density, w, phi, leg.gradient)
         for leg, w, phi in zip(course.legs, wind, np.broadcast_to(angle, legs))
     ]
+    mass = rider.all_up_mass + rider.rotating_mass
+    if np.ndim(power_balance(rider, days[0], 1.0).total + mass):
+        raise ValueError("a ride with inertia takes one rider and one air density.")
     if start_speed is None:
         start_speed = min(
             steady_speed(rider, days[0], power[0]), course.column("speed_limit")[0]
         )
-    mass = rider.all_up_mass + rider.rotating_mass
-    state = _Rolling(speed=float(checked(speed_limit=start_speed)))
+    start_speed = float(checked(start_speed=start_speed))
+    state = _Rolling(speed=start_speed)
     for leg, day, watts in zip(course.legs, days, power):
         state = state.over(leg, rider, day, float(watts), mass)
     return DynamicRide(
@@ -277,10 +294,10 @@ def ride_dynamic(
         rolling=state.account[3],
         slope=state.account[4],
         bearings=state.account[5],
-        kinetic=mass / 2 * (state.speed**2 - float(start_speed) ** 2),
+        kinetic=mass / 2 * (state.speed**2 - start_speed**2),
         braked=state.braked,
         distance=np.concatenate([[0.0], *state.distances]),
-        speed=np.concatenate([[float(start_speed)], *state.speeds]),
+        speed=np.concatenate([[start_speed], *state.speeds]),
     )
 
 

@@ -443,3 +443,39 @@ def wind_averaged(curve, ground_speed, wind_speed, directions=None):
     directions = all_directions() if directions is None else checked(directions=directions)
     felt = apparent_wind(v[..., None], w[..., None], directions)
     return np.mean(curve(felt.yaw) * felt.speed**2, axis=-1) / v**2
+
+
+def build_up(parts, interaction=0.0):
+    """Drag area of rider, bicycle and parts together, from the drag area of each.
+
+    Equation: CdA = sum(CdA_part) + CdA_int
+
+    Parameters
+    ----------
+    parts : dict of str to float or array [m2]
+        Each 0 to 20, for the same yaw and referred to the same air.
+    interaction : float or array [m2]
+        What the parts do to each other, -5 to 5: below 0 where one shelters another. It is seldom
+        known, and seldom nothing: parts measured alone do not simply add up.
+
+    Returns
+    -------
+    float or array [m2]
+
+    Raises
+    ------
+    ValueError
+        No parts, outside the ranges, or a total below 0, in words.
+
+    Source: ALGEBRA
+    """
+    if not isinstance(parts, dict) or not parts:
+        raise ValueError("parts must name at least one drag area: {'rider': 0.24, ...}.")
+    total = checked(interaction=interaction)
+    for name, area in parts.items():
+        try:
+            total = total + checked(drag_area=area)
+        except ValueError as error:
+            raise ValueError(f"part '{name}': {error}") from None
+    refuse(total < 0, "the interaction takes away more than all parts together have.")
+    return total

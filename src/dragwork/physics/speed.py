@@ -5,8 +5,9 @@ from typing import NamedTuple
 import numpy as np
 
 from dragwork.physics.drag import as_curve
+from dragwork.physics.power import Conditions, Rider
 from dragwork.physics.resistance import rolling_force, slope_force
-from dragwork.quantities import checked, refuse
+from dragwork.quantities import checked, needs, refuse
 
 _BLOCK = 16_384  # rows solved together: few enough to stay in the processor's cache
 _PLAIN_STEPS = 7  # enough for nearly every row
@@ -45,6 +46,8 @@ def steady_speed(rider, conditions, power):
 
     Source: MARTIN1998
     """
+    needs(Rider, rider=rider)
+    needs(Conditions, conditions=conditions)
     body, wheels = as_curve(rider.drag_area), as_curve(rider.wheel_drag_area)
     gradient, wind, angle = conditions.gradient, conditions.wind_speed, conditions.wind_angle
     rolling = rolling_force(rider.all_up_mass, rider.rolling_coefficient, gradient)

@@ -164,6 +164,12 @@ def rayleigh_exceedance(wind_speed, mean_wind_speed):
     return np.exp(-np.pi / 4 * (w / mean) ** 2)
 
 
+def _whole(number):
+    number = checked(number=number)
+    refuse(number % 1 != 0, "number {:g} is not a whole number.", number)
+    return number
+
+
 def all_directions(number=360):
     """Evenly spread wind angles in (-pi, pi), for a wind of unknown direction.
 
@@ -183,6 +189,75 @@ def all_directions(number=360):
 
     Source: SAE_J1252
     """
-    number = checked(number=number)
-    refuse(number % 1 != 0, "number {:g} is not a whole number of directions.", number)
+    number = _whole(number)
     return (np.arange(number) + 0.5) * 2 * np.pi / number - np.pi
+
+
+def rayleigh_speeds(mean_wind_speed, number=20):
+    """Wind speeds that stand for a whole season: each for an equal share of the time.
+
+    Equation: w = w_mean*sqrt(-4/pi*log(share))
+
+    Parameters
+    ----------
+    mean_wind_speed : float [m/s]
+        Long-term mean at the rider's height, above 0 to 45.
+    number : int
+        How many, at least 2; they stand at the middle of equal shares of the time.
+
+    Returns
+    -------
+    array [m/s]
+        Rising. Their own mean comes near the given one as their number grows.
+
+    Raises
+    ------
+    ValueError
+        Outside the range, or fewer than two, in words.
+
+    Source: ALGEBRA
+    """
+    mean = checked(mean_wind_speed=mean_wind_speed)
+    number = _whole(number)
+    share = 1 - (np.arange(number) + 0.5) / number
+    return mean * np.sqrt(-4 / np.pi * np.log(share))
+
+
+def yaw_distribution(ground_speed, wind_speed, directions=None, weights=None, *, edges):
+    """How much of the time the yaw lies between given angles, for a wind rose.
+
+    Parameters
+    ----------
+    ground_speed : float [m/s]
+        0 to 45.
+    wind_speed : float or array [m/s]
+        At the rider's height, 0 to 45; broadcasts with `directions`.
+    directions : array [rad], optional
+        Wind angles to the road, -pi to pi; None = all alike, for a wind of unknown direction.
+    weights : array, optional
+        How often each wind blows, at least 0; broadcasts with wind and direction; None = equally.
+    edges : array [rad]
+        Rising angles between which the shares are counted, each including its lower one. Winds
+        that lie outside are counted in no share.
+
+    Returns
+    -------
+    array
+        Shares of the time, one fewer than the edges; they add up to 1 if the edges hold all yaws.
+
+    Raises
+    ------
+    ValueError
+        Outside the ranges, or for weights that cannot be, in words.
+
+    Source: ALGEBRA
+    """
+    directions = all_directions() if directions is None else checked(directions=directions)
+    edges, weights = checked(edges=edges, weights=1.0 if weights is None else weights)
+    yaw = apparent_wind(ground_speed, wind_speed, directions).yaw
+    weights = np.broadcast_to(weights, yaw.shape)
+    refuse(not np.any(weights), "weights are all 0; one of them must be above 0.")
+    if edges.ndim != 1 or edges.size < 2 or np.any(np.diff(edges) <= 0):
+        raise ValueError("edges must be two or more rising angles.")
+    counted, _ = np.histogram(yaw, edges, weights=weights)
+    return counted / weights.sum()

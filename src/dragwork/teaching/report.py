@@ -398,7 +398,10 @@ class _Page:
         less = "less" if watts.mid >= 0 else "more"
         return (
             f"{first} {_level(seconds)} range: {_span(seconds, _time)}.",
-            f"To plan with, take {_span(planning, _time)} ({_level(planning)} range).",
+            (
+                f"To plan with, take {_span(planning, _time)} ({_level(planning)} range). "
+                "These ranges know the scatter in the tunnel, not what the road adds to it."
+            ),
             (
                 f"At {_kmh(self.carried.own_speed)} set-up {after} needs {_w(abs(watts.mid))} "
                 f"{less} at the crank. {_level(watts)} range: {_span(watts, _w)}. That is the "
@@ -602,11 +605,12 @@ class _Page:
         measured = float(self.sheet.yaw_curve(self.before)(yaw))
         if abs(own - measured) <= _ALIKE * own:
             return ()
-        return (
+        apart = (
             f"{self.member.name} is known for a drag area of {own:.3f} m², far from the "
             f"{measured:.3f} m² of set-up {self.before} in the sheet. Another body, another "
-            "bicycle: the saving may be quite another one too.",
+            "bicycle: the saving may be quite another one too."
         )
+        return (apart,)
 
     def left_out(self):
         faults = tuple(str(fault) for fault in self.sheet.faults)

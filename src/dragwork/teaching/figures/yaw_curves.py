@@ -11,7 +11,8 @@ from dragwork.teaching.figures.style import BEFORE, bare, label_line, name_axes,
 class YawCurves(Picture):
     """Lines over yaw, and a ring on each at the yaw looked at.
 
-    Takes a result with `.yaw` [rad] and `.drag_area` [m2, by set-up]; the lines stand still.
+    Takes a result with `.yaw` [rad], and by set-up `.drag_area` [m2] and `.force` [N], which
+    stands beside the name; the lines stand still.
 
     Parameters
     ----------
@@ -27,7 +28,7 @@ class YawCurves(Picture):
         axes.set(xlim=(degrees[0] - 1, degrees[-1] + 1))
         axes.set_ylim(np.nanmin(areas.low) - 0.015, np.nanmax(areas.high) + 0.015)
         axes.set_xticks(np.arange(np.ceil(degrees[0] / 5) * 5, degrees[-1] + 1, 5))
-        self.rings = {}
+        self.rings, self.names = {}, {}
         for row, (name, look) in enumerate(set_up_looks(areas.set_ups).items()):
             below, above = areas.drag_area - areas.low, areas.high - areas.drag_area
             axes.plot(degrees, areas.drag_area[row], **look)
@@ -35,7 +36,8 @@ class YawCurves(Picture):
                 degrees, areas.drag_area[row], [below[row], above[row]],
                 fmt="none", ecolor=look["color"], capsize=4,
             )  # fmt: skip
-            label_line(axes, name, look, degrees[-1] + 0.6, areas.drag_area[row, -1])
+            end = (degrees[-1] + 0.6, areas.drag_area[row, -1])
+            self.names[name] = label_line(axes, name, look, *end)
             ring = bare(look, marker="o", markersize=15, fillstyle="none", linestyle="None")
             (self.rings[name],) = axes.plot([], [], **ring)
         (self.line,) = axes.plot([], [], **{**BEFORE, "linestyle": "-", "linewidth": 1.2})
@@ -43,7 +45,7 @@ class YawCurves(Picture):
         super().__init__(
             "Drag area of each set-up against yaw",
             figure,
-            moving=[self.trace, self.line, *self.rings.values()],
+            moving=[self.trace, self.line, *self.rings.values(), *self.names.values()],
         )
         self.bottom, self.top = axes.get_ylim()
 
@@ -52,5 +54,6 @@ class YawCurves(Picture):
         self.line.set_data([here, here], [self.bottom, self.top])
         for name, ring in self.rings.items():
             ring.set_data([here], [result.drag_area[name]])
+            self.names[name].set_text(f"{name}\n{result.force[name]:.1f} N")
         there = [] if before is None else [units.to_deg(before.yaw)] * 2
         self.trace.set_data(there, [] if before is None else [self.bottom, self.top])

@@ -43,7 +43,7 @@ class View:
         self.questions = [_QuestionView(self, q, i) for i, q in enumerate(flow.questions, 1)]
         self.page = _text("dragwork-sheet-of-paper")
         self.save = widgets.Button(
-            description="Save the page", tooltip="Writes the page as a file beside this notebook"
+            description="Save the page", tooltip="Save the page as a file beside this notebook"
         )
         self.saved = _text("dragwork-saved")
         self._live = _text("dragwork-live")
@@ -171,7 +171,8 @@ class _QuestionView:
         self._remark.value = escape(remark)
         _shown(self._remark, bool(remark) and editing)
         _shown(self._keep, answered and editing)
-        self._sentence.value = escape(flow.sentence(question)) if answered else ""
+        until_now = "Until now: " if self.reopened else ""
+        self._sentence.value = until_now + escape(flow.sentence(question)) if answered else ""
         _shown(self._sentence, answered)
         _shown(self._change, answered and not editing)
 
@@ -193,6 +194,7 @@ class _QuestionView:
         self.reopened = False
         self._flow.remarks.pop(self.question.name, None)
         self.follow()
+        self._view.say(self._flow.sentence(self.question))
         self.take_focus()
 
 

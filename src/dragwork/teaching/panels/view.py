@@ -137,15 +137,16 @@ class _Row:
         return self._panel.values[self._knob.quantity]
 
     def follow(self):
-        """Show the panel's value; a typed one may lie between two steps of the slider."""
+        """Show the panel's value."""
         knob, value = self._knob, self._value
         self._slider.value = knob.position(value)
         self._shown = self._box.value = knob.number(value)
         self._spoken.value = _spoken(knob, value)
 
     def _slid(self, change):
-        if change["new"] != self._knob.position(self._value):
-            self._turn(self._knob.at(change["new"]))
+        knob, position = self._knob, change["new"]
+        stays = position == knob.position(self._value)  # a typed value may lie between two steps
+        self._turn(self._value if stays else knob.at(position))
 
     def _step(self, direction):
         knob = self._knob

@@ -17,11 +17,10 @@
     const withUnit = words.unit ? `${words.name}, ${words.unit}` : words.name;
     set(row.querySelector("input"), "aria-label", withUnit);
     if (!handle) return;
-    // The slider library writes the step it stands on, a bare number, at every move.
-    const step = handle.getAttribute("aria-valuetext");
-    if (/^\d+$/.test(step)) handle.dataset.step = step;
-    const there = Math.min(Number(words.low) + handle.dataset.step * words.step, Number(words.high));
-    const now = handle.dataset.step === words.position ? words.now : there.toFixed(words.digits);
+    // The slider counts steps; the library writes the one it stands on into a hidden readout.
+    const step = Number(row.querySelector(".widget-readout")?.textContent);
+    const there = Math.min(Number(words.low) + step * words.step, Number(words.high));
+    const now = step === Number(words.position) ? words.now : there.toFixed(words.digits);
     set(handle, "aria-valuetext", `${now} ${words.unit}`.trim());
     set(handle, "aria-valuenow", now);
     set(handle, "aria-label", withUnit);

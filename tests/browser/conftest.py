@@ -1,0 +1,82 @@
+"""One JupyterLab and one browser for all browser tests; each notebook is opened as a fresh copy."""
+
+import json
+import os
+import sys
+import tempfile
+from pathlib import Path
+
+import harness
+import pytest
+from playwright.sync_api import sync_playwright
+
+from dragwork.setup import lab, open_workbook, working_copy
+
+HERE = Path(__file__).parent
+PYTHON = Path(sys.executable)
+
+
+def pytest_collection_modifyitems(items):
+    for item in items:
+        if item.path.is_relative_to(HERE):
+            item.add_marker("browser")
+
+
+@pytest.fixture(scope="session")
+def browser():
+    program = harness.find_browser()
+    if program is None:
+        message = "browser tests were left out: this computer has no Chromium and no Chrome"
+        if os.environ.get("DRAGWORK_BROWSER") == "required":
+            pytest.fail(message, pytrace=False)
+        pytest.skip(message)
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=program, args=harness.FLAGS)
+        yield browser
+        browser.close()
+
+
+@pytest.fixture(scope="session")
+def shelf(tmp_path_factory):
+    """The folder that JupyterLab shows."""
+    return tmp_path_factory.mktemp("shelf")
+
+
+@pytest.fixture(scope="session")
+def server(browser, shelf, tmp_path_factory):
+    """JupyterLab, apart from all settings of the person who runs the tests."""
+    own = tmp_path_factory.mktemp("settings")
+    (own / "config").mkdir()
+    config = {"LabApp": {"expose_app_in_browser": True}}
+    (own / "config" / "jupyter_lab_config.json").write_text(json.dumps(config), encoding="utf-8")
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("JUPYTER_CONFIG_DIR", str(own / "config"))
+        patch.setenv("JUPYTER_DATA_DIR", str(own / "data"))
+        patch.setenv("IPYTHONDIR", str(own / "ipython"))
+        notebooks, _ = working_copy.prepare(harness.ROOT, own / "copy")
+        open_workbook.trust(PYTHON, notebooks)  # by content, so it holds for every copy
+        with lab.running(PYTHON, shelf, port=0) as server:
+            yield server
+
+
+@pytest.fixture
+def copy(shelf):
+    """A fresh copy of all notebooks on the shelf, as the first command makes it."""
+    folder = Path(tempfile.mkdtemp(prefix="copy-", dir=shelf))
+    working_copy.prepare(harness.ROOT, folder)
+    return folder
+
+
+@pytest.fixture
+def open_notebook(browser, server, copy):
+    """Open a notebook of the fresh copy, by its name there."""
+    opened = []
+
+    def open_(name):
+        page = browser.new_page(viewport=harness.SIZE)
+        opened.append(harness.Notebook(page, server, f"/lab/tree/{copy.name}/{name}"))
+        return opened[-1]
+
+    yield open_
+    for notebook in opened:
+        notebook.close()

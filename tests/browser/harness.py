@@ -1,0 +1,234 @@
+"""A real browser on a real JupyterLab: what the browser tests stand on.
+
+The words of a page are read as a learner finds them, from the page itself. JupyterLab's own
+application object is asked for one thing alone: whether all cells have run.
+"""
+
+import hashlib
+import shutil
+from pathlib import Path
+from urllib.parse import quote
+
+ROOT = Path(__file__).parents[2]
+PICTURES = ROOT / ".ci" / "output"
+
+SIZE = {"width": 1280, "height": 900}
+
+#: Besides what Playwright sets: no graphics card needed, and nothing fetched that no page asks for.
+FLAGS = [
+    "--headless",
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+
+_PROGRAMS = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome")
+
+_PATIENCE = 90_000  # ms for all cells of a notebook
+_REST = 800  # ms without a change: the crisp picture is drawn and the sentence read aloud by then
+
+
+def find_browser():
+    """The path of a Chromium or Chrome of this computer, or None."""
+    return next(filter(None, map(shutil.which, _PROGRAMS)), None)
+
+
+class Notebook:
+    """A notebook open in JupyterLab.
+
+    Parameters
+    ----------
+    page : playwright.sync_api.Page
+    server : dragwork.setup.lab.Server
+        A request to any other is a complaint.
+    address : str
+        Of the notebook on the server.
+    """
+
+    def __init__(self, page, server, address):
+        self.page = page
+        self.complaints = []
+        home = server.url.rstrip("/")
+        page.on("console", self._hear)
+        page.on("pageerror", lambda error: self.complaints.append(f"page error: {error}"))
+        page.on("request", lambda request: self._see(request.url, home))
+        # "reset": open no page of an earlier visit.
+        page.goto(f"{home}{quote(address)}?token={server.token}&reset")
+        page.wait_for_function(_READY)
+
+    def _hear(self, message):
+        if message.type == "error":
+            self.complaints.append(f"console error: {message.text}")
+
+    def _see(self, url, home):
+        if not url.startswith((home, home.replace("http", "ws", 1), "blob:", "data:")):
+            self.complaints.append(f"asked another computer: {url}")
+
+    def run(self):
+        """Run all cells, by the lesson's own button where there is one, and wait for the end."""
+        self.page.evaluate(_COUNT)
+        start = self.page.get_by_role("button", name="Start this lesson")
+        if start.count():
+            start.click()
+        else:
+            self.page.get_by_role("menuitem", name="Run", exact=True).click()
+            self.page.get_by_role("menuitem", name="Run All Cells", exact=True).click()
+        self.page.wait_for_function(_RAN, timeout=_PATIENCE)
+        failed = self.page.locator(".jp-Notebook [data-mime-type='application/vnd.jupyter.error']")
+        self.complaints += [f"a cell raised: {text}" for text in failed.all_inner_texts()]
+        self.rest()
+
+    def rest(self):
+        """Wait until nothing on the page has changed for a while."""
+        self.page.evaluate(_AT_REST, _REST)
+
+    @property
+    def panels(self):
+        """The live panels, from top to bottom."""
+        return [Panel(self, panel) for panel in self.page.locator(".dragwork-panel").all()]
+
+    def shoot(self, name):
+        """A picture of the whole notebook in `.ci/output/`."""
+        height = self.page.locator(".jp-WindowedPanel-outer").evaluate("e => e.scrollHeight")
+        self.page.set_viewport_size({**SIZE, "height": height + 150})
+        self.rest()
+        PICTURES.mkdir(parents=True, exist_ok=True)
+        self.page.screenshot(path=PICTURES / f"{name}.png")
+        self.page.set_viewport_size(SIZE)
+
+    def close(self):
+        """Stop the kernel and close the page."""
+        self.page.evaluate("() => jupyterapp.shell.currentWidget.sessionContext.shutdown()")
+        self.page.close()
+
+
+class Panel:
+    """A live panel: its sliders, its picture, its words."""
+
+    def __init__(self, notebook, root):
+        self._notebook = notebook
+        self._root = root
+
+    @property
+    def sliders(self):
+        return [Slider(self._notebook, row) for row in self._root.locator(".dragwork-knob").all()]
+
+    @property
+    def title(self):
+        return self._root.get_attribute("aria-label")
+
+    @property
+    def sentence(self):
+        return self._root.locator(".dragwork-sentence").inner_text()
+
+    @property
+    def note(self):
+        return self._root.locator(".dragwork-note").inner_text()
+
+    @property
+    def read_aloud(self):
+        return self._root.locator(".dragwork-live").text_content().strip()
+
+    @property
+    def alt(self):
+        return self._root.locator("img.dragwork-picture").get_attribute("alt")
+
+    @property
+    def picture(self):
+        """A digest of the picture's bytes; its address changes even if the picture does not."""
+        picture = self._root.locator("img.dragwork-picture")
+        return hashlib.sha256(bytes(picture.evaluate(_BYTES))).hexdigest()
+
+    def reset(self):
+        self._root.locator("button.dragwork-reset, .dragwork-reset button").first.click()
+        self._notebook.rest()
+
+    def shoot(self, name):
+        """A picture of the panel in `.ci/output/`."""
+        self._root.scroll_into_view_if_needed()
+        PICTURES.mkdir(parents=True, exist_ok=True)
+        self._root.screenshot(path=PICTURES / f"{name}.png")
+
+
+class Slider:
+    """One knob of a panel, moved as a learner moves it."""
+
+    def __init__(self, notebook, row):
+        self._notebook = notebook
+        self._row = row
+        self._handle = row.locator(".noUi-handle")
+
+    @property
+    def name(self):
+        return self._handle.get_attribute("aria-label")
+
+    @property
+    def words(self):
+        """The value as a screen reader says it."""
+        return self._handle.get_attribute("aria-valuetext")
+
+    @property
+    def value(self):
+        return self._number("aria-valuenow")
+
+    @property
+    def low(self):
+        return self._number("aria-valuemin")
+
+    @property
+    def high(self):
+        return self._number("aria-valuemax")
+
+    def _number(self, attribute):
+        return float(self._handle.get_attribute(attribute))
+
+    def press(self, *keys):
+        """Press keys while the slider has the focus, and wait until the panel has followed."""
+        for key in keys:
+            self._handle.press(key)
+        self._notebook.rest()
+
+    def type(self, text):
+        """Type into the slider's box, and Enter."""
+        box = self._row.locator(".dragwork-box input")
+        box.fill(text)
+        box.press("Enter")
+        self._notebook.rest()
+
+
+_READY = """async () => {
+    const open = window.jupyterapp?.shell.currentWidget;
+    if (!open?.sessionContext) return false;
+    await open.revealed;
+    await open.sessionContext.ready;
+    return Boolean(open.sessionContext.session?.kernel);
+}"""
+
+_COUNT = """() => {
+    const { content, sessionContext } = jupyterapp.shell.currentWidget;
+    const isCode = cell => cell.type === "code" && cell.sharedModel.source.trim();
+    window.toRun = [...content.model.cells].filter(isCode).length;
+    window.replies = [];
+    sessionContext.session.kernel.anyMessage.connect((_, { msg }) => {
+        if (msg.header.msg_type === "execute_reply") replies.push(msg.content.status);
+    });
+}"""
+
+_RAN = """() => replies.length >= toRun || replies.some(status => status !== "ok")"""
+
+_AT_REST = """quiet => new Promise(resolve => {
+    let timer = setTimeout(end, quiet);
+    const watch = new MutationObserver(() => {
+        clearTimeout(timer);
+        timer = setTimeout(end, quiet);
+    });
+    function end() { watch.disconnect(); resolve(); }
+    const page = document.querySelector(".jp-Notebook");
+    watch.observe(page, { subtree: true, childList: true, characterData: true, attributes: true });
+})"""
+
+_BYTES = """async picture => [...new Uint8Array(await (await fetch(picture.src)).arrayBuffer())]"""

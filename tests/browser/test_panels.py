@@ -1,0 +1,57 @@
+"""Panels in JupyterLab, moved by keyboard."""
+
+import nbformat
+from nbformat import v4
+
+from dragwork.teaching.book import KERNEL
+
+
+def test_a_slider_moved_by_keyboard_changes_picture_and_sentence(open_notebook):
+    notebook = open_notebook("workbook/08_watts_at_my_speed.ipynb")
+    notebook.run()
+    panel = notebook.panels[0]
+    speed = panel.sliders[0]
+    assert speed.name == "Speed on the road v, kilometres per hour"
+    before = (speed.value, panel.picture, panel.sentence)
+    speed.press("PageUp")
+    after = (speed.value, panel.picture, panel.sentence)
+    assert all(new != old for new, old in zip(after, before, strict=True))
+    assert speed.words == f"{speed.value:.1f} kilometres per hour"
+    assert panel.sentence.startswith(f"At {speed.value:.1f} km/h ")
+    assert panel.sentence in panel.alt
+    assert panel.sentence in panel.read_aloud
+    assert notebook.complaints == []
+
+
+def test_a_number_typed_moves_the_slider(open_notebook):
+    notebook = open_notebook("workbook/08_watts_at_my_speed.ipynb")
+    notebook.run()
+    panel = notebook.panels[0]
+    speed = panel.sliders[0]
+    before = panel.picture
+    speed.type("40,5")
+    assert speed.value == 40.5
+    assert panel.sentence.startswith("At 40.5 km/h ")
+    assert panel.picture != before
+    assert notebook.complaints == []
+
+
+LESSON = (
+    "from dragwork.teaching.panels import quoted_watts\npanel = quoted_watts()\npanel",
+    "panel.set(ground_speed=8.03, wind_speed=3.0)",
+    "panel.set(quoted=25.0)\nprint(panel.sentence)",
+)
+
+
+def test_the_page_keeps_what_a_cell_has_set(open_notebook, copy):
+    """The page answers each change of the kernel; the answer must not undo it."""
+    cells = [v4.new_code_cell(source) for source in LESSON]
+    page = v4.new_notebook(cells=cells, metadata={"kernelspec": dict(KERNEL)})
+    nbformat.write(page, copy / "lesson.ipynb")
+    notebook = open_notebook("lesson.ipynb")
+    notebook.run()
+    (panel,) = notebook.panels
+    said = notebook.page.locator(".jp-OutputArea-output pre").last.inner_text().strip()
+    assert "3.0 m/s" in said and "25 W" in said
+    assert panel.sentence == said
+    assert notebook.complaints == []

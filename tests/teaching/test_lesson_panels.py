@@ -1,0 +1,75 @@
+"""The panels of the lessons: every knob does something, and the sentences tell known numbers.
+
+The numbers were worked out by hand from the lesson's formulas, apart from this library.
+"""
+
+import re
+
+import pytest
+
+from dragwork.scenario.barrow_lane import bl7
+from dragwork.teaching import panels
+from dragwork.units import deg, kmh, percent
+
+MAKERS = {
+    "watts_curve": panels.watts_curve,
+    "quoted_watts": panels.quoted_watts,
+    "two_ways": panels.two_ways,
+    "savings_by_speed": panels.savings_by_speed,
+    "my_road": panels.my_road,
+    "forgotten_tare": lambda: panels.forgotten_tare(bl7()),
+    "yaw_curves": lambda: panels.yaw_curves(bl7()),
+}
+
+
+@pytest.mark.parametrize("name", MAKERS)
+def test_every_knob_changes_picture_and_sentence_over_its_whole_range(name):
+    panel = MAKERS[name]()
+    if name == "forgotten_tare":
+        panel.set(tare=3)  # with no tare there is nothing for the speed to change
+    start = panel.values
+    for knob in panel.knobs.values():
+        seen = []
+        for number in (knob.low, knob.high):
+            panel.set(**{knob.quantity: knob.into_si(number)})
+            seen.append((panel.sentence, panel.picture.png()))
+            panel.set(**start)
+        assert seen[0][0] != seen[1][0], f"{knob.label}: the sentence stays"
+        assert seen[0][1] != seen[1][1], f"{knob.label}: the picture stays"
+
+
+def test_watts_quoted_at_50_carried_to_three_riders():
+    panel = panels.quoted_watts()
+    for speed, wind, watts in ((28.3, 0, "3.6 W"), (44.1, 0, "13.7 W"), (28.9, 3, "7.3 W")):
+        panel.set(ground_speed=kmh(speed), wind_speed=wind)
+        assert f"saves {watts} at the wheel" in panel.sentence
+
+
+def test_a_tenth_less_drag_area_makes_tobin_three_and_a_half_percent_faster():
+    assert "3.4 % faster" in panels.two_ways().sentence
+
+
+def test_seconds_over_ten_kilometres_rise_on_the_hill_and_fall_on_the_flat():
+    panel = panels.savings_by_speed()
+    told = []
+    for power, gradient in ((160, 5), (300, 5), (220, 0)):
+        panel.set(power=power, gradient=percent(gradient))
+        told.append(panel.sentence)
+    assert "6.3 s over 10 km" in told[0]
+    assert "8.8 s over 10 km" in told[1]
+    assert "16.3 s over 10 km" in told[2]
+    panel.set(power=220, wind_speed=3)
+    assert "24.3 s over 10 km" in panel.sentence
+
+
+def test_three_kilns_gives_tobin_80_seconds():
+    assert "80 s saved" in panels.my_road().sentence
+
+
+def test_the_gap_between_hoods_and_time_trial_bike_grows_with_yaw():
+    panel = panels.yaw_curves(bl7())
+    at = {}
+    for yaw in (0, 10, -10):
+        panel.set(yaw=deg(yaw))
+        at[yaw] = float(re.search(r"it is (0\.\d+) m² here", panel.sentence)[1])
+    assert at[10] > at[0] and at[-10] > at[0]

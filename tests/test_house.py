@@ -1,0 +1,265 @@
+"""The house: which way imports point, what they load, and how a public function is written."""
+
+import ast
+import inspect
+import re
+import subprocess
+import sys
+from importlib import import_module
+from pathlib import Path
+
+import published
+import pytest
+from published import table
+
+import dragwork
+from dragwork.quantities import QUANTITIES
+from dragwork.sources import SOURCES, cite
+
+PACKAGE = Path(dragwork.__file__).parent
+ROOMS = {  # each may import from the rooms before it
+    "ground": {"units", "constants", "sources", "quantities"},
+    "physics": {"physics"},
+    "measurement": {"measurement"},
+    "decisions": {"decisions"},
+    "scenario": {"scenario"},
+    "teaching": {"teaching"},
+}
+ORDER = list(ROOMS)
+FILES = sorted(p for p in PACKAGE.rglob("*.py") if "setup" not in p.relative_to(PACKAGE).parts)
+HEAVY = {"scipy", "pandas", "matplotlib", "sympy", "IPython", "ipywidgets", "pint", "hypothesis"}
+
+
+def imports(path):
+    """Every module that a file imports, at the top or inside a function."""
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            yield from (alias.name for alias in node.names)
+        elif isinstance(node, ast.ImportFrom):
+            assert node.level == 0, f"{path}: relative imports hide which way they point"
+            yield node.module
+            if node.module == "dragwork":
+                yield from (f"dragwork.{alias.name}" for alias in node.names)
+
+
+def room_of(dotted):
+    part = dotted.split(".")[1] if "." in dotted else ""
+    return next((room for room, parts in ROOMS.items() if part in parts), None)
+
+
+def dotted(path):
+    return ".".join(["dragwork", *path.relative_to(PACKAGE).with_suffix("").parts])
+
+
+def test_imports_point_one_way():
+    for path in FILES:
+        here = room_of(dotted(path))
+        if here is None:
+            continue
+        for name in imports(path):
+            there = room_of(name) if name.startswith("dragwork.") else None
+            if there is not None:
+                assert ORDER.index(there) <= ORDER.index(here), f"{dotted(path)} imports {name}"
+
+
+def outside(path):
+    """Packages from outside the standard library that a file imports."""
+    names = {name.split(".")[0] for name in imports(path)}
+    return names - set(sys.stdlib_module_names) - {"dragwork"}
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda p: str(p.relative_to(PACKAGE)))
+def test_each_room_uses_its_own_tools(path):
+    parts = path.relative_to(PACKAGE).with_suffix("").parts
+    used = outside(path)
+    if parts == ("equations",):
+        assert used == {"sympy"}
+    if parts[0] in (ROOMS["ground"] | {"physics"}):
+        allowed = {"numpy", "scipy"} if parts == ("physics", "course") else {"numpy"}
+        assert used <= allowed
+    if "ipywidgets" in used:
+        assert parts[:2] in (("teaching", "panels"), ("teaching", "forms"))
+    if "matplotlib" in used:
+        assert parts[:2] in (("teaching", "panels"), ("teaching", "figures"))
+    if parts[0] in ("measurement", "decisions", "scenario"):
+        assert used <= {"numpy", "scipy", "pandas", "gpxpy"}
+
+
+def test_equations_import_sympy_alone():
+    assert set(imports(PACKAGE / "equations.py")) <= {"sympy", "dataclasses", "functools", "re"}
+
+
+def loaded_by(statement):
+    """Top-level packages that a fresh Python has loaded after a statement."""
+    code = f"{statement}; import sys; print(*{{m.split('.')[0] for m in sys.modules}})"
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    return set(done.stdout.split())
+
+
+def test_physics_loads_numpy_and_nothing_heavier():
+    physics = [dotted(p) for p in sorted((PACKAGE / "physics").glob("*.py"))]
+    statement = "import " + ", ".join(name.removesuffix(".__init__") for name in physics)
+    more = loaded_by(statement) - loaded_by("import numpy") - set(sys.stdlib_module_names)
+    assert {name for name in more if not name.startswith("_")} == {"dragwork"}
+    assert not HEAVY & loaded_by(statement)
+
+
+def test_dragwork_alone_loads_nothing_heavy():
+    assert not HEAVY & loaded_by("import dragwork")
+
+
+def test_the_library_does_not_print_and_keeps_no_globals():
+    for path in FILES:
+        text = path.read_text(encoding="utf-8")
+        is_a_command = '__name__ == "__main__"' in text
+        for node in ast.walk(ast.parse(text)):
+            assert not isinstance(node, ast.Global), path
+            called = isinstance(node, ast.Call) and isinstance(node.func, ast.Name)
+            if called and not is_a_command:
+                assert node.func.id != "print", path
+
+
+# How a public function of physics and measurement is written
+
+
+def documented():
+    """Public functions and classes of physics and measurement with their dotted names."""
+    for module in table.modules():
+        for name, thing in table.public(module).items():
+            yield pytest.param(thing, id=f"{module.__name__.removeprefix('dragwork.')}.{name}")
+
+
+FUNCTIONS = [p for p in documented() if inspect.isfunction(p.values[0])]
+PHYSICS = [p for p in FUNCTIONS if p.id.startswith("physics.")]
+HEADINGS = ("Parameters", "Returns", "Raises", "Source")
+
+
+def sections(thing):
+    """The docstring's parts: `purpose` before the first heading, then one a heading."""
+    doc = inspect.getdoc(thing)
+    found = re.split(r"\n(Parameters|Returns|Raises)\n-+\n|\n(?=Source: )", doc)
+    parts = {"purpose": found[0]}
+    name = None
+    for piece in found[1:]:
+        if piece in HEADINGS:
+            name = piece
+        elif piece and piece.startswith("Source: "):
+            parts["Source"] = piece.removeprefix("Source: ")
+        elif piece:
+            parts[name] = piece
+    return parts
+
+
+@pytest.mark.parametrize("thing", FUNCTIONS)
+def test_docstring_stands_in_order(thing):
+    doc = inspect.getdoc(thing)
+    assert doc, "no docstring"
+    first = doc.splitlines()[0]
+    assert first.endswith((".", ":")) or "\n\n" not in doc, "the purpose is one sentence"
+    found = re.findall(r"^(Parameters|Returns|Raises|Source)\b", doc, re.MULTILINE)
+    assert found == [h for h in HEADINGS if h in found]
+    assert "Source" in found and "Returns" in found
+    equations = [m.start() for m in re.finditer(r"^Equation: ", doc, re.MULTILINE)]
+    if equations and "Parameters" in found:
+        assert equations[-1] < doc.index("\nParameters\n")
+
+
+@pytest.mark.parametrize("thing", FUNCTIONS)
+def test_parameters_are_those_of_the_signature(thing):
+    signature = list(inspect.signature(thing).parameters)
+    text = sections(thing).get("Parameters", "")
+    listed = re.findall(r"^(\w[\w, ]*?)(?: : .*)?$", text, re.MULTILINE)
+    names = [name.strip() for line in listed for name in line.split(",")]
+    assert names == signature
+
+
+WITHOUT_UNIT = ("Rider", "Conditions", "Course", "Leg")  # records, whose fields have theirs
+PURE = {  # pure numbers: their parameter line bears no unit
+    "relative_humidity", "rolling_coefficient", "gradient", "drivetrain_efficiency", "air_share",
+    "drag_area_cut", "number", "weights",
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("thing", PHYSICS)
+def test_parameters_bear_their_unit(thing):
+    text = sections(thing).get("Parameters", "")
+    lines = re.findall(r"^(\w[\w, ]*) : (.*)$", text, re.MULTILINE)
+    for names, kind in lines:
+        if any(word in kind for word in WITHOUT_UNIT):
+            continue
+        for name in names.split(", "):
+            unit = re.search(r"\[([^\]]+)\]", kind)
+            assert bool(unit) != (name in PURE), f"{name} : {kind}"
+
+
+@pytest.mark.parametrize("thing", PHYSICS)
+def test_units_are_those_of_the_table_of_quantities(thing):
+    text = sections(thing).get("Parameters", "")
+    lines = re.findall(r"^(\w[\w, ]*) : .*\[([^\]]+)\]", text, re.MULTILINE)
+    for names, unit in lines:
+        for name in names.split(", "):
+            if name in QUANTITIES:
+                assert unit == QUANTITIES[name].unit, name
+
+
+@pytest.mark.parametrize("thing", FUNCTIONS)
+def test_what_is_returned_bears_its_unit(thing):
+    returns = sections(thing)["Returns"]
+    fraction = re.search(r"fraction|pure number|share|float or array\n", returns, re.IGNORECASE)
+    record = re.match(r"\w+\n|\w+$", returns)
+    assert re.search(r"\[[^\]]+\]", returns) or fraction or record, returns
+
+
+@pytest.mark.parametrize("thing", list(documented()))
+def test_source_keys_exist(thing):
+    text = inspect.getdoc(thing) or ""
+    for line in re.findall(r"Source: (.+)", text):
+        for key in re.split(r"[, ]+", line.strip().rstrip(".")):
+            assert key in SOURCES, f"{key} is not in dragwork.sources"
+
+
+def test_every_source_can_be_cited():
+    for key, source in SOURCES.items():
+        assert key.isupper() or "_" in key, key
+        assert source.reference.endswith((".", ")")) or "doi" in source.reference, key
+        assert source.reference in cite(key)
+
+
+def test_sources_in_constants_exist():
+    for name in ("constants", "units", "quantities"):
+        text = (PACKAGE / f"{name}.py").read_text(encoding="utf-8")
+        for key in re.findall(r"\b([A-Z]{3,}[A-Z_]*\d*(?:_\d+)?)\b(?=[\.,) ]|$)", text):
+            if re.fullmatch(r"[A-Z]+_?\d{4}|BIPM_SI|ISO\d+|WMO8", key):
+                assert key in SOURCES, key
+
+
+@pytest.mark.parametrize("thing", FUNCTIONS)
+def test_arguments_have_full_names_and_no_unit_in_them(thing):
+    for name in inspect.signature(thing).parameters:
+        assert len(name) > 1 or name in ("a", "b", "f", "u")  # names to keep of the design
+        assert not re.search(r"_(kmh|ms|kg|deg|rad|pa|hpa|n|w|m2|celsius|kelvin)$", name), name
+
+
+# Checks from outside
+
+
+def test_every_public_function_has_an_outside_check():
+    print(table.markdown())
+    missing = [name for name, found in table.checks().items() if not found]
+    assert not missing, f"no value from outside: {missing}"
+
+
+def test_the_table_of_outside_checks_is_up_to_date():
+    assert table.FILE.read_text(encoding="utf-8") == table.markdown(), (
+        "run `python tests/published/table.py`"
+    )
+
+
+def test_outside_checks_name_real_functions():
+    for record in published.load():
+        for name in record.functions:
+            room, module, *rest = name.split(".")
+            thing = import_module(f"dragwork.{room}.{module}" if rest else f"dragwork.{room}")
+            for part in rest or [module]:
+                thing = getattr(thing, part)
+            assert callable(thing), name

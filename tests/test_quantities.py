@@ -1,0 +1,103 @@
+"""The table of arguments: ranges as the conventions say, and the words of a refusal."""
+
+from math import inf, nan, pi
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from dragwork.quantities import QUANTITIES, Quantity, checked, needs, refuse
+
+# What the conventions promise; other tests take the ranges from the table itself.
+PROMISED = {
+    "temperature": (230, 330), "pressure": (20e3, 115e3), "relative_humidity": (0, 1),
+    "altitude": (-400, 11_000), "ground_speed": (0, 45), "wind_speed": (0, 45),
+    "air_speed": (0, 45), "yaw": (-pi, pi), "angle": (-pi, pi), "wind_angle": (-pi, pi),
+    "wind_from": (-2 * pi, 2 * pi), "heading": (-2 * pi, 2 * pi), "gradient": (-0.4, 0.4),
+    "drag_area": (0, 20), "air_density": (0.2, 2), "drivetrain_efficiency": (0.5, 1),
+    "power": (0, 3000),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", PROMISED)
+def test_ranges_are_those_of_the_conventions(name):
+    low, high = PROMISED[name]
+    assert checked(**{name: [low, high]}).tolist() == [low, high]
+    for outside in (np.nextafter(low, -inf), np.nextafter(high, inf)):
+        with pytest.raises(ValueError, match=name):
+            checked(**{name: outside})
+
+
+def test_mass_is_above_0():
+    with pytest.raises(ValueError, match="all_up_mass 0 kg.*above 0"):
+        checked(all_up_mass=0)
+    assert checked(all_up_mass=1e-9) == 1e-9
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        ({"yaw": 12}, "yaw 12 rad is outside the allowed range, -3.14159 to 3.14159 rad. Is it in degrees? Then write units.deg(12)."),
+        ({"power": -100}, "power -100 W is outside the allowed range, 0 to 3000 W."),
+        ({"temperature": 20}, "temperature 20 K is outside the allowed range, 230 to 330 K. Is it in degrees Celsius? Then write units.celsius(20)."),
+        ({"pressure": [101325, 1013.25]}, "pressure[1] 1013.25 Pa is outside the allowed range, 20000 to 115000 Pa. Is it in hectopascals? Then write units.hectopascal(1013.25)."),
+        ({"relative_humidity": 55}, "relative_humidity 55 is outside the allowed range, 0 to 1. Is it in percent? Then write units.percent(55)."),
+        ({"ground_speed": 50}, "ground_speed 50 m/s is outside the allowed range, 0 to 45 m/s. Is it in km/h? Then write units.kmh(50)."),
+        ({"ground_speed": nan}, "ground_speed is nan; a number is needed, 0 to 45 m/s."),
+        ({"all_up_mass": "84 kg"}, "all_up_mass '84 kg' is not a number; give above 0 to 1000 kg."),
+        ({"air_density": 1.2, "yaw": [[0, 1], [9, 0]]}, "yaw[1, 0] 9 rad"),
+    ],
+)  # fmt: skip
+def test_the_sentence_of_a_refusal(arguments, words):
+    with pytest.raises(ValueError) as raised:
+        checked(**arguments)
+    assert str(raised.value).startswith(words)
+
+
+def test_no_slip_is_guessed_where_none_fits():
+    with pytest.raises(ValueError) as raised:
+        checked(ground_speed=4000)  # no speed in km/h either
+    assert "Is it" not in str(raised.value)
+
+
+@pytest.mark.parametrize("name", QUANTITIES)
+def test_every_quantity_is_sound(name):
+    quantity = QUANTITIES[name]
+    assert quantity.low < quantity.high < inf
+    assert quantity.allows(quantity.high)
+    assert quantity.allows(quantity.low) != quantity.above_low
+    assert not quantity.allows(nan) and not quantity.allows(inf)
+
+
+@given(st.lists(st.floats(0, 45), min_size=1, max_size=5))
+def test_good_values_pass_unchanged(values):
+    assert checked(ground_speed=values).tolist() == values
+    assert checked(ground_speed=np.float32(7)).dtype == float
+
+
+def test_one_comes_bare_several_as_a_list():
+    assert checked(power=3).shape == ()
+    a, b = checked(power=3, yaw=[0.1, 0.2])
+    assert a == 3 and b.tolist() == [0.1, 0.2]
+
+
+def test_range_in_words():
+    assert Quantity("m", 0.0, inf).range_in_words() == "at least 0 m"
+    assert Quantity("m", 0.0, inf, above_low=True).range_in_words() == "above 0 m"
+    assert Quantity("", 0.0, 1.0).range_in_words() == "0 to 1"
+
+
+def test_needs_names_argument_and_kind():
+    needs(int, number=3)
+    with pytest.raises(ValueError, match="rider 'me' is not a int"):
+        needs(int, rider="me")
+
+
+def test_refuse_shows_the_values_at_the_first_bad_element():
+    refuse(np.array([False, False]), "never")
+    refuse(False, "never")
+    with pytest.raises(ValueError, match=r"^3 above 2 \(at \[1\]\)$"):
+        refuse([False, True], "{:g} above {:g}", [1, 3], 2)
+    with pytest.raises(ValueError, match="^bad$"):
+        refuse(True, "bad")
