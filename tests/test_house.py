@@ -263,3 +263,61 @@ def test_outside_checks_name_real_functions():
             for part in rest or [module]:
                 thing = getattr(thing, part)
             assert callable(thing), name
+
+
+@pytest.mark.parametrize("thing", PHYSICS)
+def test_ranges_in_words_are_those_of_the_table_of_quantities(thing):
+    """Where a parameter is said to be 'a to b', the check says the same."""
+    entry = r"^(\w[\w, ]*) : .*\n((?:    .*\n?)*)"
+    for names, text in re.findall(entry, sections(thing).get("Parameters", ""), re.M):
+        for name in names.split(", "):
+            said = _range_in_words(text)
+            if said and name in QUANTITIES:
+                assert said == (QUANTITIES[name].low, QUANTITIES[name].high), name
+
+
+def _range_in_words(text):
+    """(low, high) in SI; None where there is none, or one written with pi."""
+    found = re.search(r"(-?[\d.,]*\d) to (-?[\d.,]*\d)(?![\d.]* ?(?:degC|deg))( kPa)?", text)
+    if not found:
+        return None
+    low, high = (float(end.replace(",", "")) for end in found.group(1, 2))
+    return (low * 1e3, high * 1e3) if found[3] else (low, high)
+
+
+# What runs before anything is installed
+
+
+def test_setup_needs_the_standard_library_alone():
+    setup = sorted((PACKAGE / "setup").glob("*.py"))
+    names = ", ".join(f"dragwork.setup.{p.stem}" for p in setup if p.stem != "__init__")
+    statement = f"import sys; sys.path.insert(0, {str(PACKAGE.parent)!r}); import {names}"
+    bare = [sys.executable, "-I", "-S", "-c", f"{statement}; print(*sys.modules)"]
+    shown = subprocess.run(bare, capture_output=True, text=True, check=True).stdout
+    packages = {name.split(".")[0] for name in shown.split()} - set(sys.stdlib_module_names)
+    assert packages == {"dragwork", "__main__"}
+
+
+# Texts that go out into the world
+
+ROOT = PACKAGE.parents[1]
+LOOK_FOR_THEM = {"src/dragwork/teaching/book.py", "tests/teaching/test_book.py"}  # as this one does
+OURS_ALONE = re.compile(  # written so that this line does not match itself
+    r"/(?:tm[p]|wor[k]|roo[t]|far[m]|hom[e])/|[A-Z]:\\User[s]|/User[s]/"
+    r"|pyp[i]\.org|pythonhoste[d]|npmj[s]|anacond[a]\.|jsdeliv[r]|unpk[g]"
+)
+
+
+def test_no_path_of_a_machine_and_no_registry_in_a_tracked_text():
+    listed = subprocess.run(["git", "ls-files", "-z"], cwd=ROOT, capture_output=True, text=True)
+    if listed.returncode:
+        pytest.skip("not a git checkout, so there is no list of what belongs to it")
+    found = []
+    for name in set(listed.stdout.split("\0")) - {""} - LOOK_FOR_THEM:
+        path = ROOT / name
+        try:
+            text = path.read_text(encoding="utf-8") if path.is_file() else ""
+        except UnicodeDecodeError:
+            continue  # a picture
+        found += [f"{name}: {match[0]}" for match in OURS_ALONE.finditer(text)]
+    assert not found

@@ -1,11 +1,13 @@
-"""How fast the physics is: `python tests/benchmarks/physics_speed.py` (about half a minute).
+"""How fast the physics is, beside general root finders and the import of numpy.
 
-Medians of runs taken in turn, so that a busy machine slows both sides alike. Trust the ratios.
+`.venv/bin/python tests/benchmarks/physics_speed.py` prints the table: medians of several runs and
+what is wanted of them. Trust the ratios; a busy machine makes all times longer. Not a timed test.
 """
 
 import subprocess
 import sys
 import tracemalloc
+from math import sqrt
 from statistics import median
 from time import perf_counter
 
@@ -17,138 +19,170 @@ from dragwork.physics.drag import YawCurve
 from dragwork.physics.power import Conditions, Rider
 from dragwork.physics.speed import steady_speed
 
-MILLION = 1_000_000
-LOOPED = 2_000  # rows that the loop over brentq is timed on
-RNG = np.random.default_rng(20)
-MODULES = "air, course, drag, power, resistance, savings, speed, wind"
+MANY = 1_000_000
+SAMPLE = 2_000  # rows of the loop over brentq
+GRAVITY = 9.80665
+YAWS = np.deg2rad([0, 5, 10, 15, 20])
+SHAPE = np.array([1.0, 1.01, 1.0, 0.95, 0.9])  # of an invented curve
 
 
-def seconds(*actions, runs=5):
-    """Median time of each action, run in turn."""
-    times = [[] for _ in actions]
-    for _ in range(runs):
-        for action, taken in zip(actions, times, strict=True):
-            start = perf_counter()
-            action()
-            taken.append(perf_counter() - start)
-    return [median(taken) for taken in times]
+def seconds(work, times=5):
+    """Median time of a piece of work, after one run to warm up."""
+    work()
+    taken = []
+    for _ in range(times):
+        start = perf_counter()
+        work()
+        taken.append(perf_counter() - start)
+    return median(taken)
 
 
-def report(what, value, wanted):
-    print(f"{what:<64}{value:>14}   wanted {wanted}")
+class Rows:
+    """Different riders, weather and powers, one a row, and the balance written out for a solver."""
 
+    def __init__(self, number, seed=1):
+        self.rng, self.number = np.random.default_rng(seed), number
+        self.weather = Conditions(
+            self.between(0.9, 1.3), self.between(0, 12),
+            self.between(-np.pi, np.pi), self.between(-0.12, 0.12),
+        )  # fmt: skip
+        self.power = self.between(5, 700)
+        self.rider = self.with_drag_area(self.between(0.15, 0.6))
 
-def rows(number):
-    """Riders and conditions that all differ, and their crank powers."""
+    def between(self, low, high):
+        return self.rng.uniform(low, high, self.number)
 
-    def between(low, high):
-        return RNG.uniform(low, high, number)
+    def with_drag_area(self, drag_area):
+        return Rider(
+            self.between(45, 140), drag_area, self.between(0.001, 0.012), self.between(0.9, 1),
+            self.between(0, 0.01), self.between(0, 0.2), self.between(0, 0.02),
+        )  # fmt: skip
 
-    rider = Rider(between(50, 110), between(0.18, 0.5), between(0.002, 0.01), between(0.93, 1))
-    weather = Conditions(between(1, 1.3), between(0, 8), between(-np.pi, np.pi), between(-0.1, 0.1))
-    return rider, weather, between(20, 600)
-
-
-def power_left(v, wheel, head, side_squared, factor, constant):
-    """Wheel power that a speed asks for less what there is: the equation that all three solve."""
-    along = v + head
-    return v * (factor * np.sqrt(along * along + side_squared) * along + constant) - wheel
-
-
-def prepared(rider, weather, power):
-    """The columns of `power_left`."""
-    slope = np.arctan(weather.gradient)
-    weight = rider.all_up_mass * 9.80665
-    return (
-        power * rider.drivetrain_efficiency,
-        weather.wind_speed * np.cos(weather.wind_angle),
-        (weather.wind_speed * np.sin(weather.wind_angle)) ** 2,
-        weather.air_density * rider.drag_area / 2,
-        weight * (rider.rolling_coefficient * np.cos(slope) + np.sin(slope)),
-    )
-
-
-def a_million_riders():
-    rider, weather, power = rows(MILLION)
-    columns = prepared(rider, weather, power)
-    bracket = np.zeros(MILLION), np.full(MILLION, 100.0)
-    ours, library = seconds(
-        lambda: steady_speed(rider, weather, power),
-        lambda: elementwise.find_root(power_left, bracket, args=columns),
-        runs=5,
-    )
-    sample = np.transpose([column[:LOOPED] for column in columns]).tolist()
-    (loop,) = seconds(lambda: [brentq(power_left, 0, 100, args=tuple(r)) for r in sample], runs=3)
-    loop *= MILLION / LOOPED
-    miss = steady_speed(rider, weather, power) - elementwise.find_root(
-        power_left, bracket, args=columns
-    ).x
-    report("steady_speed, a million plain riders", f"{ours * 1e3:.0f} ms", "-")
-    report("  against scipy's find_root", f"{library / ours:.1f} times", "6 or more")
-    report("  against a loop over brentq", f"{loop / ours:.0f} times", "100 or more")
-    report("  largest difference to find_root", f"{np.abs(miss).max():.1e} m/s", "1e-12 m/s")
-
-    tables = RNG.uniform(0.25, 0.32, (MILLION, 5))
-    curves = Rider(
-        rider.all_up_mass, YawCurve(np.deg2rad([0, 5, 10, 15, 20]), tables), 0.005, 0.975
-    )
-    one_curve = Rider(rider.all_up_mass, YawCurve(np.deg2rad([0, 5, 10, 15, 20]), tables[0]))
-    many, one = seconds(
-        lambda: steady_speed(curves, weather, power),
-        lambda: steady_speed(one_curve, weather, power),
-        runs=3,
-    )
-    report("steady_speed, a million riders with a yaw curve each", f"{many * 1e3:.0f} ms", "-")
-    report("steady_speed, a million riders with one yaw curve", f"{one * 1e3:.0f} ms", "-")
-
-
-def courses():
-    course = Course(
-        Leg(1000, gradient, heading)
-        for gradient, heading in zip(
-            RNG.uniform(-0.06, 0.06, 200), RNG.uniform(0, 2 * np.pi, 200), strict=True
+    def arguments(self):
+        """The columns of `power_left`."""
+        rider, weather = self.rider, self.weather
+        weight = rider.all_up_mass * GRAVITY / np.hypot(1, weather.gradient)
+        return (
+            weather.wind_speed * np.cos(weather.wind_angle),
+            weather.wind_speed * np.sin(weather.wind_angle),
+            weather.air_density / 2 * (rider.drag_area + rider.wheel_drag_area),
+            weight * (rider.rolling_coefficient + weather.gradient) + rider.bearing_force,
+            rider.bearing_slope,
+            self.power * rider.drivetrain_efficiency,
         )
-    )
-    angles, table = np.deg2rad([0, 10, 20]), np.array([0.30, 0.31, 0.28])
-    one = Rider(80, 0.3)
-    with_curve = Rider(80, YawCurve(angles, table))
-    number = 2_000
-    riders = Rider(RNG.uniform(50, 110, number), RNG.uniform(0.2, 0.4, number))
-    draws = Rider(
-        RNG.uniform(50, 110, number), YawCurve(angles, table * RNG.normal(1, 0.02, (number, 1)))
-    )
-    powers = RNG.uniform(120, 320, (number, 1))
 
-    def over(rider, power):
-        return lambda: ride(course, rider, power, wind_speed=3.0, wind_from=1.0)
+    def upper_bound(self):
+        head, _, factor, constant, _, wheel = self.arguments()
+        downhill = np.sqrt(np.maximum(-constant, 0) / factor)
+        return np.cbrt(wheel / factor) + np.maximum(-head, 0) + downhill + 1
 
-    alone, curve = seconds(over(one, 220), over(with_curve, 220), runs=21)
-    many, sampled = seconds(over(riders, powers), over(draws, powers), runs=5)
-    report("200 legs, one rider", f"{alone * 1e3:.2f} ms", "below 3 ms")
-    report("200 legs, one rider with a yaw curve", f"{curve * 1e3:.2f} ms", "-")
-    report("200 legs, 2,000 riders", f"{many:.3f} s", "below 0.5 s")
-    report("200 legs, 2,000 drawn yaw curves", f"{sampled:.3f} s", "-")
-    for name, rider in (("riders", riders), ("drawn yaw curves", draws)):
+
+def power_left(v, head, side, factor, constant, bearing_slope, wheel):
+    along = v + head
+    air = factor * np.sqrt(along * along + side * side) * along
+    return v * (air + constant + bearing_slope * v) - wheel
+
+
+def power_left_of_one(v, head, side, factor, constant, bearing_slope, wheel):
+    """The same in plain Python, which is the quickest for one row."""
+    along = v + head
+    air = factor * sqrt(along * along + side * side) * along
+    return v * (air + constant + bearing_slope * v) - wheel
+
+
+def report(what, figure, wanted=""):
+    print(f"{what:<58}{figure:>16}   {wanted}")
+
+
+def against_solvers():
+    rows = Rows(MANY)
+    ours = seconds(lambda: steady_speed(rows.rider, rows.weather, rows.power))
+    report("steady_speed, a million riders", f"{ours:.3f} s")
+
+    low, high, arguments = np.zeros(MANY), rows.upper_bound(), rows.arguments()
+    root = elementwise.find_root(power_left, (low, high), args=arguments)
+    miss = np.abs(root.x - steady_speed(rows.rider, rows.weather, rows.power)).max()
+    theirs = seconds(
+        lambda: elementwise.find_root(power_left, (low, high), args=arguments), times=3
+    )
+    report("scipy's find_root on the same rows", f"{theirs:.3f} s")
+    report("  slower than steady_speed by", f"{theirs / ours:.1f} times", "at least 6")
+    report("  largest difference", f"{miss:.1e} m/s", "at most 1e-12")
+
+    sample = list(zip(*(column[:SAMPLE].tolist() for column in (high, *arguments))))
+
+    def loop():
+        return [brentq(power_left_of_one, 0.0, top, args=tuple(rest)) for top, *rest in sample]
+
+    row_by_row = seconds(loop, times=3) * MANY / SAMPLE
+    report("a loop over scipy's brentq (from a sample)", f"{row_by_row:.1f} s")
+    report("  slower than steady_speed by", f"{row_by_row / ours:.0f} times", "at least 100")
+
+    one = rows.with_drag_area(YawCurve(YAWS, 0.3 * SHAPE))
+    report("steady_speed, one yaw curve for the million", f"{_speed(one, rows):.3f} s")
+    many = rows.with_drag_area(YawCurve(YAWS, rows.between(0.15, 0.6)[:, None] * SHAPE))
+    report("steady_speed, a million different yaw curves", f"{_speed(many, rows):.3f} s")
+
+
+def _speed(rider, rows):
+    return seconds(lambda: steady_speed(rider, rows.weather, rows.power), times=3)
+
+
+def two_hundred_legs():
+    rng = np.random.default_rng(2)
+    limits = [14.0 if i % 3 == 0 else None for i in range(200)]
+    return Course(
+        Leg(rng.uniform(200, 2000), rng.uniform(-0.06, 0.06), rng.uniform(0, 6.28), limit)
+        for limit in limits
+    )
+
+
+def sampled_riders():
+    rng = np.random.default_rng(3)
+    areas = rng.uniform(0.2, 0.4, 2000)
+    masses = rng.uniform(50, 100, 2000)
+    return Rider(masses, areas), Rider(masses, YawCurve(YAWS, areas[:, None] * SHAPE))
+
+
+def on_the_road():
+    course = two_hundred_legs()
+    plain, curved = Rider(80, 0.3), Rider(80, YawCurve(YAWS, 0.3 * SHAPE))
+    for rider, words in ((plain, "plain"), (curved, "yaw curve")):
+        taken = seconds(lambda r=rider: ride(course, r, 200.0, wind_speed=3, wind_from=1), 51)
+        report(f"ride, one rider, 200 legs, {words}", f"{taken * 1e3:.2f} ms", "under 3")
+    for rider, words in zip(sampled_riders(), ("plain", "yaw curves")):
+        taken = seconds(lambda r=rider: ride(course, r, 200.0, wind_speed=3, wind_from=1))
+        report(f"ride, 2,000 riders, 200 legs, {words}", f"{taken:.3f} s", "under 0.5")
+
+
+def memory():
+    """What the ride of the 2,000 takes at the most, beside Python and numpy (about 40 MB)."""
+    course = two_hundred_legs()
+    for rider, words in zip(sampled_riders(), ("plain", "yaw curves")):
         tracemalloc.start()
-        over(rider, powers)()
-        peak = tracemalloc.get_traced_memory()[1]
+        ride(course, rider, 200.0, wind_speed=3, wind_from=1)
+        _, most = tracemalloc.get_traced_memory()
         tracemalloc.stop()
-        report(f"  memory at its peak, {name}", f"{peak / 1e6:.0f} MB", "below 300 MB")
+        report(f"  the most memory, {words}", f"{most / 1e6:.0f} MB", "under 300")
 
 
 def imports():
-    def fresh(statement):
-        return lambda: subprocess.run([sys.executable, "-c", statement], check=True)
-
-    everything = f"import dragwork.physics; from dragwork.physics import {MODULES}"
-    nothing, numpy_alone, physics = seconds(
-        fresh("pass"), fresh("import numpy"), fresh(everything), runs=15
-    )
-    ratio = (physics - nothing) / (numpy_alone - nothing)
-    report("import of dragwork.physics against numpy", f"{ratio:.2f} times", "below 1.5")
+    """Fresh Pythons, numpy and physics by turns, so that a busy spell hits both."""
+    code = "from time import perf_counter as t; s = t(); import {}; print(t() - s)"
+    taken = {"numpy": [], "dragwork.physics": []}
+    for _ in range(15):
+        for module, times in taken.items():
+            shown = subprocess.check_output([sys.executable, "-c", code.format(module)], text=True)
+            times.append(float(shown))
+    numpy, physics = (median(times) for times in taken.values())
+    report("import numpy", f"{numpy * 1e3:.0f} ms")
+    report("import dragwork.physics", f"{physics * 1e3:.0f} ms")
+    report("  longer by", f"{physics / numpy:.2f} times", "under 1.5")
 
 
 if __name__ == "__main__":
-    a_million_riders()
-    courses()
+    report("what", "measured", "wanted")
+    against_solvers()
+    on_the_road()
+    memory()
     imports()

@@ -70,13 +70,13 @@ def copy(shelf):
 @pytest.fixture
 def open_notebook(browser, server, copy):
     """Open a notebook of the fresh copy, by its name there."""
-    opened = []
+    pages = []
 
     def open_(name):
-        page = browser.new_page(viewport=harness.SIZE)
-        opened.append(harness.Notebook(page, server, f"/lab/tree/{copy.name}/{name}"))
-        return opened[-1]
+        pages.append(browser.new_page(viewport=harness.SIZE))
+        return harness.Notebook(pages[-1], server, f"/lab/tree/{copy.name}/{name}")
 
     yield open_
-    for notebook in opened:
-        notebook.close()
+    for page in pages:
+        page.close()
+    harness.stop_kernels(server)

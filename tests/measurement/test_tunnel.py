@@ -2,6 +2,7 @@
 
 import csv
 import io
+from time import perf_counter
 
 import CoolProp.CoolProp as coolprop
 import numpy as np
@@ -381,8 +382,6 @@ def test_a_sheet_without_a_usable_row_says_so():
 
 def test_speed_of_work(demo):
     """Generous: a tenth of a second is what a learner does not notice; measured 0.03 and 0.01 s."""
-    from time import perf_counter
-
     start = perf_counter()
     bl7().drag_areas()
     read = perf_counter()

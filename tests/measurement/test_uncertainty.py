@@ -9,7 +9,11 @@ from hypothesis import strategies as st
 from scipy import stats
 from uncertainties import umath
 
-from dragwork.measurement.uncertainty import propagate, repeatability, welch_satterthwaite
+from dragwork.measurement.uncertainty import (
+    propagate,
+    repeatability,
+    welch_satterthwaite,
+)
 
 H2 = {
     "R": lambda V, I, phi: V / I * np.cos(phi),

@@ -17,10 +17,9 @@ from pkgutil import iter_modules
 if __name__ == "__main__":
     sys.path.insert(0, str(Path(__file__).parents[1]))
 
-import published
-
 import dragwork.measurement
 import dragwork.physics
+import published
 
 FILE = Path(__file__).with_name("TABLE.md")
 ROOMS = (dragwork.physics, dragwork.measurement)

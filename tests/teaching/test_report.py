@@ -19,6 +19,10 @@ from dragwork.teaching.report import build_report
 
 DAY = date(2026, 5, 1)
 EXACT = SharedErrors(0.0, 0.0, 0.0)
+HEADINGS = (
+    "set-up", "repeat", "order", "speed [m/s]", "yaw [deg]", "temperature [degC]",
+    "station pressure [hPa]", "humidity [%]", "drag", "drag unit", "tare", "tare unit", "axis",
+)  # fmt: skip
 SOUND, FAULTY = bl7(), bl7_with_faults()
 
 
@@ -29,10 +33,7 @@ def sheet_of(areas, speed=12.0, yaws=(0,), spread=0.0, shared=EXACT, repeats=2):
     published); the forces follow from it by algebra, far more digits than the sheet needs.
     """
     air = 101325 * 28.96546e-3 / (0.9995922115 * 8.314472 * 288.15)
-    lines = [
-        "set-up,repeat,order,speed [m/s],yaw [deg],temperature [degC],station pressure [hPa],"
-        "humidity [%],drag,drag unit,tare,tare unit,axis"
-    ]
+    lines = [",".join(HEADINGS)]
     order = 0
     for repeat in range(repeats):
         for set_up, area in areas.items():
@@ -47,7 +48,9 @@ def sheet_of(areas, speed=12.0, yaws=(0,), spread=0.0, shared=EXACT, repeats=2):
 
 
 def road_of(*legs, wind=0.0):
-    return Road("The Straight", Course(legs), "Straight.", np.ones(len(legs)), np.full(len(legs), wind))
+    return Road(
+        "The Straight", Course(legs), "Straight.", np.ones(len(legs)), np.full(len(legs), wind)
+    )
 
 
 def frictionless(power=200.0, efficiency=0.98):
@@ -67,16 +70,22 @@ def test_seconds_and_watts_against_closed_form():
     sheet = sheet_of({"A": 0.320, "B": 0.290})
     report = page(sheet, "A", "B", frictionless(), road_of(Leg(40_000.0)), air_density=1.18)
     wheel = 200 * 0.98
-    speed = {name: (2 * wheel / (1.18 * area)) ** (1 / 3) for name, area in (("A", 0.32), ("B", 0.29))}
+    speed = {
+        name: (2 * wheel / (1.18 * area)) ** (1 / 3) for name, area in (("A", 0.32), ("B", 0.29))
+    }
     saved = 40_000 / speed["A"] - 40_000 / speed["B"]
     assert report.seconds.mid == pytest.approx(saved, rel=2e-4)  # density in the sheet to 5 digits
     assert report.watts.mid == pytest.approx(0.5 * 1.18 * 0.03 * speed["A"] ** 3 / 0.98, rel=2e-4)
 
 
 def test_a_sheet_without_spread_gives_ranges_without_width():
-    report = page(sheet_of({"A": 0.32, "B": 0.29}), "A", "B", frictionless(), road_of(Leg(10_000.0)))
+    report = page(
+        sheet_of({"A": 0.32, "B": 0.29}), "A", "B", frictionless(), road_of(Leg(10_000.0))
+    )
     for found in (report.seconds, report.watts, report.planning):
-        assert found.low == pytest.approx(found.high, rel=1e-6) == pytest.approx(found.mid, rel=1e-6)
+        assert (
+            found.low == pytest.approx(found.high, rel=1e-6) == pytest.approx(found.mid, rel=1e-6)
+        )
 
 
 def test_width_of_the_range_against_linear_propagation():
@@ -117,7 +126,9 @@ def test_the_range_holds_what_the_invented_truth_saves():
     from dragwork.scenario.barrow_lane import true_curve
 
     def truth(name):
-        return ride(CINDER_LANE.course, replace(TOBIN.rider, drag_area=true_curve(name)), 220.0).time
+        return ride(
+            CINDER_LANE.course, replace(TOBIN.rider, drag_area=true_curve(name)), 220.0
+        ).time
 
     for after in ("clip-ons", "time-trial"):
         found = page(after=after, road=CINDER_LANE).seconds
@@ -169,7 +180,9 @@ def test_the_answer_says_saves_costs_or_cannot_tell():
 def test_minutes_beyond_the_measured_yaw():
     """18 km/h beside 5 m/s of side wind: yaw is 45 degrees, far beyond a sheet with yaw 0 and 10."""
     sheet = sheet_of({"A": 0.32, "B": 0.29}, yaws=(0, 10))
-    side = replace(road_of(Leg(5_000.0), Leg(5_000.0, heading=np.pi / 2), wind=5.0), wind_from=np.pi / 2)
+    side = replace(
+        road_of(Leg(5_000.0), Leg(5_000.0, heading=np.pi / 2), wind=5.0), wind_from=np.pi / 2
+    )
     report = page(sheet, "A", "B", FAROUK, side)
     said = next(s for s in report.sentences if "measured angles" in s)
     minutes, whole = map(int, re.search(r"For (\d+) of (\d+) minutes", said).groups())
@@ -181,8 +194,8 @@ def test_minutes_beyond_the_measured_yaw():
 
 def test_speeds_outside_the_tunnels_are_told():
     sheet = sheet_of({"A": 0.32, "B": 0.29}, speed=15.0)  # 54 km/h
-    said = next(s for s in page(sheet, "A", "B").sentences if "in the tunnel" in s)
-    assert "54 to 54 km/h in the tunnel" in said and "of 114 minutes" in said
+    said = next(s for s in page(sheet, "A", "B").sentences if "km/h in the tunnel" in s)
+    assert "and 54 km/h in the tunnel" in said and "of 114 minutes" in said
 
 
 def test_rows_left_out_are_named_with_the_reason_and_what_would_mend_it():
@@ -196,7 +209,9 @@ def test_rows_left_out_are_named_with_the_reason_and_what_would_mend_it():
 
 
 def test_a_rider_far_from_the_sheets_body_is_warned():
-    assert any("Farouk is known for a drag area of 0.180" in s for s in page(member=FAROUK).sentences)
+    assert any(
+        "Farouk is known for a drag area of 0.180" in s for s in page(member=FAROUK).sentences
+    )
     assert not any("is known for" in s for s in page(member=TOBIN).sentences)
 
 
@@ -221,7 +236,13 @@ def test_sentences_are_short():
             assert len(sentence.split()) <= 22, sentence
 
 
-@pytest.mark.parametrize("before, after, words", [("hoods", "skis", "'skis' is not in the sheet; it has hoods, clip-ons and time-trial"), ("hoods", "hoods", "given twice")])
+@pytest.mark.parametrize(
+    "before, after, words",
+    [
+        ("hoods", "skis", "'skis' is not in the sheet; it has hoods, clip-ons and time-trial"),
+        ("hoods", "hoods", "given twice"),
+    ],
+)
 def test_impossible_set_ups_are_refused_in_words(before, after, words):
     with pytest.raises(ValueError, match=words):
         page(before=before, after=after)
@@ -297,7 +318,7 @@ def test_table_heads_are_heads():
 
 
 def test_a_name_cannot_break_the_page():
-    nasty = replace(TOBIN, name="<b>T & \"co\"")
+    nasty = replace(TOBIN, name='<b>T & "co"')
     text = page(member=nasty).html()
     assert "<b>" not in text and "&lt;b&gt;T &amp;" in text
     assert Reader(text).open == []
@@ -316,7 +337,9 @@ def test_the_settings_are_complete_and_in_print():
 
 def test_the_page_in_a_notebook_is_words_and_pictures_in_turn(monkeypatch):
     shown = []
-    monkeypatch.setattr("dragwork.teaching.report.display", lambda piece, raw=False: shown.append(piece))
+    monkeypatch.setattr(
+        "dragwork.teaching.report.display", lambda piece, raw=False: shown.append(piece)
+    )
     report = page()
     report._ipython_display_()
     kinds = ["words" if isinstance(piece, dict) else "picture" for piece in shown]

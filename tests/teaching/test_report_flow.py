@@ -94,7 +94,9 @@ def test_what_no_longer_fits_is_asked_again_and_the_rest_waits():
     assert flow.result == "3 teal" and not flow.remarks
 
 
-@pytest.mark.parametrize("bad, words", [("-4", "Less than none"), ("", "Number: could not"), ("100", "do not fit")])
+@pytest.mark.parametrize(
+    "bad, words", [("-4", "Less than none"), ("", "Number: could not"), ("100", "do not fit")]
+)
 def test_bad_input_says_what_helps_and_changes_nothing(bad, words):
     flow = full()
     with pytest.raises(ValueError, match=words):
@@ -206,9 +208,13 @@ def test_another_file_has_another_fingerprint():
     assert first != second
 
 
-ONE_SET_UP = b"\n".join(line for line in SOUND.split(b"\n") if b"clip-ons," not in line and b"time-trial," not in line)
+ONE_SET_UP = b"\n".join(
+    line for line in SOUND.split(b"\n") if b"clip-ons," not in line and b"time-trial," not in line
+)
 NO_REPEATS = b"\n".join(
-    line for line in SOUND.split(b"\n") if line.count(b",") < 9 or line.split(b",")[3] in (b"1", b"repeat")
+    line
+    for line in SOUND.split(b"\n")
+    if line.count(b",") < 9 or line.split(b",")[3] in (b"1", b"repeat")
 )
 NOTHING_USABLE = SOUND.replace(b",body,", b",bodie,")
 
@@ -247,7 +253,10 @@ def test_a_broken_upload_helps_and_loses_nothing(content, words):
         ({"power": "two hundred"}, "not read as a number"),
         ({"power": "0"}, "Power at the crank goes from 10"),
         ({"rolling_coefficient": "4"}, "Rolling coefficient goes from 0.0010 to 0.0200"),
-        ({"air": "weather", "temperature": "18", "pressure": "101"}, "Air pressure at the place goes"),
+        (
+            {"air": "weather", "temperature": "18", "pressure": "101"},
+            "Air pressure at the place goes",
+        ),
         ({"air": "weather", "temperature": "warm"}, "not read as a number"),
         ({"after": "hoods"}, "Both are 'hoods'"),
         ({"road": "Some Other Road"}, "is not there. Choose one of Cinder Lane 40"),
@@ -275,7 +284,10 @@ def test_a_sheet_with_other_set_ups_asks_for_them_again_and_keeps_the_rest():
     flow = demo(rider="own", all_up_mass="78,5", power="200")
     flow.answer(sheet="own", upload=File("b.csv", SOUND.replace(b"clip-ons,", b"drops,")))
     assert flow.result is None and flow.open.name == "set-ups"
-    assert "'clip-ons' is not there. Choose one of hoods, drops or time-trial" in flow.remarks["set-ups"]
+    assert (
+        "'clip-ons' is not there. Choose one of hoods, drops or time-trial"
+        in flow.remarks["set-ups"]
+    )
     flow.answer(after="drops")
     assert flow.result.seconds == demo(rider="own", all_up_mass="78,5", power="200").result.seconds
 
@@ -434,7 +446,9 @@ def test_saving_where_nothing_can_be_written_says_so(tmp_path, monkeypatch):
 def test_every_box_has_a_label_and_every_button_a_name():
     view = View(demo(rider="own", all_up_mass="80", power="200"))
     for widget in walk(view.box):
-        if isinstance(widget, (widgets.Text, widgets.RadioButtons, widgets.Button, widgets.FileUpload)):
+        if isinstance(
+            widget, (widgets.Text, widgets.RadioButtons, widgets.Button, widgets.FileUpload)
+        ):
             assert widget.description, widget
         if isinstance(widget, widgets.Text):
             assert widget.tooltip
@@ -447,7 +461,9 @@ def test_what_somebody_types_is_shown_as_text():
 
 def test_the_saved_book_reads_as_the_page_would(monkeypatch):
     shown = []
-    monkeypatch.setattr("dragwork.teaching.forms.view.display", lambda data, raw: shown.append(data))
+    monkeypatch.setattr(
+        "dragwork.teaching.forms.view.display", lambda data, raw: shown.append(data)
+    )
     flow = demo()
     flow._ipython_display_()
     (data,) = shown

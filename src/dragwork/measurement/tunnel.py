@@ -262,9 +262,13 @@ class TunnelSheet:
         if set_up not in self.set_ups:
             there = ", ".join(self.set_ups) or "none"
             raise ValueError(f"set-up '{set_up}' has no usable run here; set-ups that have: {there}.")
-        used = self._used
-        at = used[used.set_up == set_up].groupby("yaw_setting").drag_area.agg(["mean", "size"])
+        at = self._means.loc[set_up]
         return at.index.to_numpy(), at["mean"].to_numpy(), at["size"].to_numpy()
+
+    @cached_property
+    def _means(self):
+        """Mean drag area and number of runs by set-up and angle, over all speeds and repeats."""
+        return self._used.groupby(["set_up", "yaw_setting"]).drag_area.agg(["mean", "size"])
 
     def _positive_draws(self, n, rng, mean, spread, runs):
         kept = np.empty((0, mean.size))
@@ -273,7 +277,7 @@ class TunnelSheet:
             repeats = spread.s_r * np.sqrt(scale / runs) * rng.standard_normal((n, mean.size))
             shared = np.exp(self.shared.of_drag_area * rng.standard_normal((n, 1)))
             areas = (mean + repeats) * shared
-            allowed = (areas > 0) & QUANTITIES["drag_area"].allows(areas)
+            allowed = QUANTITIES["drag_area"].allows(areas)
             kept = np.concatenate([kept, areas[allowed.all(axis=1)]])
             if len(kept) >= n:
                 return kept[:n]
@@ -383,8 +387,8 @@ def read_sheet(path, shared=None):
     _into_newtons(rows)
     faults += _set_aside(rows, checks.wind_axes_without_side_force(rows, text, AXIS))
     _find_drag_areas(rows)
-    faults += _set_aside(rows, checks.implausible_drag_areas(rows, text, _FORCES, NEWTONS))
     faults += _set_aside(rows, checks.tares_unlike_the_others(rows, text, TARE))
+    faults += _set_aside(rows, checks.implausible_drag_areas(rows, text, _FORCES, NEWTONS))
     faults += _set_aside(rows, checks.lost_signs_and_doubled_repeats(rows, text, YAW, REPEAT))
     faults += _set_aside(rows, checks.steady_drifts(rows, text, DRAG))
     faults.sort(key=lambda fault: fault.row)

@@ -23,6 +23,11 @@ SPEED_AGREEMENT = 0.01
 # apart, so a reading under the wrong one of them always falls out of this range.
 PLAUSIBLE_DRAG_AREA = Quantity("m2", 0.10, 0.90)
 
+# How near to its like a drag area must come, as a fraction, before another unit is suggested as the
+# slip behind it. Repeats lie within 2 % (COMMON_PRACTICE); the next unit is a factor of 9.8 away.
+LIKE_ITS_REPEATS = 0.1
+MIDDLING_DRAG_AREA = 0.3  # m2; the measure where a row has no like
+
 # The stand is the same all day, so its tare over the dynamic pressure is one number an angle, but
 # for noise (a few hundredths of a newton, 0.0005 m2 at 36 km/h) and some change with speed. A gap
 # this wide is many times that, and large beside what set-ups differ by (COMMON_PRACTICE).
@@ -84,10 +89,11 @@ def implausible_drag_areas(rows, text, columns, newtons):
     faults = []
     for _, run in rows[rows.used & ~plausible].iterrows():
         alike = sound[(sound.set_up == run.set_up) & (sound.yaw_setting == run.yaw_setting)]
-        reference = (alike if len(alike) else sound).drag_area.median()
-        slip = _unit_slip(run, reference, newtons)
-        size = f"drag area of {run.drag_area:.3g} m2" if run.drag_area == run.drag_area else "force"
-        what = f"gives a {size}: no rider has that."
+        if len(alike):
+            slip = _unit_slip(run, alike.drag_area.median(), LIKE_ITS_REPEATS, newtons)
+        else:
+            slip = _unit_slip(run, MIDDLING_DRAG_AREA, np.inf, newtons)
+        what = f"gives a drag area of {run.drag_area:.3g} m2: no rider has that."
         if slip is None:
             mend = "Look at the reading, the tare and their units again."
             faults.append(Fault(int(run.row), text.heading(columns["drag"]), what, mend))
@@ -99,25 +105,24 @@ def implausible_drag_areas(rows, text, columns, newtons):
     return faults
 
 
-def _unit_slip(run, reference, newtons):
+def _unit_slip(run, reference, closest, newtons):
     """The one changed unit that makes the drag area plausible: (field, unit, drag area) or None.
 
-    Where more than one would do, the one nearest to the reference wins.
+    Where more than one would do, the one nearest to the reference wins, if it is near enough.
     """
     found = []
     for unit, size in newtons.items():
-        drag, tare = run.drag / newtons[run.drag_unit] * size, run.tare
-        tare_too = run.tare / newtons[run.tare_unit] * size
-        for field, force in (
-            ("drag_unit", drag - tare),
-            ("tare_unit", run.drag - tare_too),
-            ("drag_unit", drag - tare_too),
-        ):
+        drag = run.drag / newtons[run.drag_unit] * size
+        tare = run.tare / newtons[run.tare_unit] * size
+        changes = [("drag_unit", drag - run.tare), ("tare_unit", run.drag - tare)]
+        if unit not in (run.drag_unit, run.tare_unit):
+            changes.append(("drag_unit", drag - tare))  # the same slip in both
+        for field, force in changes:
             area = force / run.dynamic_pressure * _turned(run)
-            if PLAUSIBLE_DRAG_AREA.allows(area):
-                miss = abs(np.log(area / reference)) if reference > 0 else 0.0
-                found.append((miss, field, unit, area))
-    return min(found)[1:] if found else None
+            if run[field] != unit and PLAUSIBLE_DRAG_AREA.allows(area):
+                found.append((abs(np.log(area / reference)), field, unit, area))
+    miss, *slip = min(found, default=(np.inf,))
+    return slip if miss < closest else None
 
 
 def _turned(run):
@@ -234,8 +239,8 @@ def steady_drifts(rows, text, drag):
     The climb, last less first, has the standard deviation sqrt(2) times that of a repeat; the
     spread of a repeat is taken from all OTHER cells. Student's t sets the limit.
     """
-    used = rows[rows.used]
-    cells = [cell.sort_values("order") for _, cell in used.groupby(CELL, sort=False)]
+    in_order = rows[rows.used].sort_values("order", kind="stable")
+    cells = [cell for _, cell in in_order.groupby(CELL, sort=False)]
     cells = [cell for cell in cells if len(cell) > 1]
     tested = [len(cell) >= LEAST_REPEATS_FOR_DRIFT for cell in cells]
     areas = [cell.drag_area.to_numpy() for cell in cells]

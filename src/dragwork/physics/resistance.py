@@ -35,7 +35,7 @@ def rolling_force(all_up_mass, rolling_coefficient, gradient=0.0):
     m, C_rr, G = checked(
         all_up_mass=all_up_mass, rolling_coefficient=rolling_coefficient, gradient=gradient
     )
-    return C_rr * m * STANDARD_GRAVITY / np.hypot(1, G)
+    return C_rr * m * STANDARD_GRAVITY / np.sqrt(1 + G**2)
 
 
 def slope_force(all_up_mass, gradient):
@@ -63,7 +63,7 @@ def slope_force(all_up_mass, gradient):
     Source: MARTIN1998
     """
     m, G = checked(all_up_mass=all_up_mass, gradient=gradient)
-    return m * STANDARD_GRAVITY * G / np.hypot(1, G)
+    return m * STANDARD_GRAVITY * G / np.sqrt(1 + G**2)
 
 
 def bearing_resistance(ground_speed, bearing_force, bearing_slope):

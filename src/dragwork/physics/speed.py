@@ -10,7 +10,7 @@ from dragwork.physics.resistance import rolling_force, slope_force
 from dragwork.quantities import checked, needs, refuse
 
 _BLOCK = 16_384  # rows solved together: few enough to stay in the processor's cache
-_PLAIN_STEPS = 7  # enough for nearly every row
+_PLAIN_STEPS = 6  # enough for nearly every row
 _NEWTON_STEPS = 60  # hardly ever used up; after these bisection alone ends in another 60
 _SETTLED = 1e-12  # of the speed: the step that follows a Newton step this small is lost in rounding
 _ROUNDING = 4 * np.finfo(float).eps
@@ -23,8 +23,8 @@ def steady_speed(rider, conditions, power):
 
     Equation: P*eta = (F_air + F_r + F_s + F_b)*v
 
-    Newton's method from above; rows that it does not settle at once are kept in a bracket, where
-    a step that would leave it becomes a bisection.
+    Newton's method; rows that it does not settle in a few steps are solved again in a bracket,
+    where a step that would leave it becomes a bisection.
 
     Parameters
     ----------
@@ -48,26 +48,16 @@ def steady_speed(rider, conditions, power):
     """
     needs(Rider, rider=rider)
     needs(Conditions, conditions=conditions)
-    body, wheels = as_curve(rider.drag_area), as_curve(rider.wheel_drag_area)
-    gradient, wind, angle = conditions.gradient, conditions.wind_speed, conditions.wind_angle
-    rolling = rolling_force(rider.all_up_mass, rider.rolling_coefficient, gradient)
-    columns = {
-        "wheel_power": checked(power=power) * rider.drivetrain_efficiency,
-        "head_wind": wind * np.cos(angle),
-        "cross_wind": wind * np.sin(angle),
-        "half_density": conditions.air_density / 2,
-        "constant_force": rolling + slope_force(rider.all_up_mass, gradient) + rider.bearing_force,
-        "bearing_slope": rider.bearing_slope,
-    }
-    shape = np.broadcast_shapes(*(np.shape(c) for c in columns.values()), body.shape, wheels.shape)
+    air = _Air(as_curve(rider.drag_area), as_curve(rider.wheel_drag_area))
+    columns = {"power": checked(power=power), **vars(rider), **vars(conditions), **air.columns}
+    for name in ("drag_area", "wheel_drag_area", "rotating_mass"):
+        del columns[name]
+    shape = np.broadcast_shapes(*(np.shape(column) for column in columns.values()))
     columns = {name: np.broadcast_to(c, shape).reshape(-1) for name, c in columns.items()}
-    air = _PlainAir if body.is_plain and wheels.is_plain else _CurveAir
-    columns.update(air.columns(body, wheels, shape))
 
-    speed = np.empty(int(np.prod(shape)))
-    for start in range(0, speed.size, _BLOCK):
-        block = slice(start, start + _BLOCK)
-        speed[block] = _solve({name: c[block] for name, c in columns.items()}, air(body, wheels))
+    speed = _in_blocks(_newton, columns, air)
+    left = np.flatnonzero(np.isnan(speed))
+    speed[left] = _in_blocks(_newton_in_bracket, _taken(left, columns)[0], air)
     speed = speed.reshape(shape)[()]
     refuse(
         np.isnan(speed),
@@ -76,28 +66,51 @@ def steady_speed(rider, conditions, power):
     return speed
 
 
-def _solve(rows, air):
-    """Speeds of one block of rows; NaN where power is left over at any speed."""
-    high = v = _upper_bound(rows, air)
-    with np.errstate(all="ignore"):  # a row that runs away here is caught in its bracket below
+def _in_blocks(solve, columns, air):
+    """Speeds of all rows, block by block."""
+    speed = np.empty(columns["power"].size)
+    for start in range(0, speed.size, _BLOCK):
+        block = slice(start, start + _BLOCK)
+        speed[block] = solve(_rows({name: c[block] for name, c in columns.items()}, air), air)
+    return speed
+
+
+def _rows(columns, air):
+    """What the solver needs of one block of riders and conditions."""
+    mass, gradient = columns["all_up_mass"], columns["gradient"]
+    rolling = rolling_force(mass, columns["rolling_coefficient"], gradient)
+    return {
+        "wheel_power": columns["power"] * columns["drivetrain_efficiency"],
+        "head_wind": columns["wind_speed"] * np.cos(columns["wind_angle"]),
+        "cross_wind": columns["wind_speed"] * np.sin(columns["wind_angle"]),
+        "half_density": columns["air_density"] / 2,
+        "constant_force": rolling + slope_force(mass, gradient) + columns["bearing_force"],
+        "bearing_slope": columns["bearing_slope"],
+        **{name: columns[name] for name in air.columns},
+    }
+
+
+def _newton(rows, air):
+    """Speeds of one block by a few steps of Newton; NaN where they have not settled."""
+    v, _ = _guess_and_bound(rows, air)
+    with np.errstate(all="ignore"):  # a row that runs away has not settled
         for _ in range(_PLAIN_STEPS):
             before, v = v, _newton_step(v, _excess(v, rows, air))
-        settled = (v > 0) & (np.abs(v - before) <= _SETTLED * v)
-    left = np.flatnonzero(~settled)
-    if left.size:
-        v[left] = _solve_in_bracket(*_taken(left, rows, high, v), air)
-    return v
+        return np.where((v > 0) & (np.abs(v - before) <= _SETTLED * v), v, np.nan)
 
 
-def _solve_in_bracket(rows, high, v, air):
-    """The same, safe for riders pushed by the wind, for kinks of a curve and for power 0."""
+def _newton_in_bracket(rows, air):
+    """The same, safe for riders pushed by the wind, for kinks of a curve and for power 0.
+
+    NaN where power is left over at any speed.
+    """
+    v, high = _guess_and_bound(rows, air)
     low = np.zeros_like(high)
     endless = _excess(high, rows, air).power < 0
     rests = (rows["wheel_power"] == 0) & (_excess(low, rows, air).force >= 0)
     speed = np.where(endless, np.nan, 0.0)
     left = np.flatnonzero(~(endless | rests))
     rows, low, high, v = _taken(left, rows, low, high, v)
-    v = np.where((v > low) & (v < high), v, high)
     for step in range(2 * _NEWTON_STEPS):
         excess = _excess(v, rows, air)
         low, high = np.where(excess.power > 0, low, v), np.where(excess.power > 0, v, high)
@@ -137,62 +150,45 @@ def _taken(going, rows, *arrays):
     return {name: column[going] for name, column in rows.items()}, *(a[going] for a in arrays)
 
 
-def _upper_bound(rows, air):
-    """A speed that asks for more power than there is, for each row."""
+def _guess_and_bound(rows, air):
+    """A likely speed, and one that asks for more power than there is."""
     a = np.maximum(rows["half_density"] * air.least_area(rows), _HARDLY_ANY_DRAG)
-    pushed = np.maximum(-rows["head_wind"], 0)
+    pedalled = np.cbrt(rows["wheel_power"] / a)
     downhill = np.sqrt(np.maximum(-rows["constant_force"], 0) / a)
-    return np.cbrt(rows["wheel_power"] / a) + pushed + downhill + 1
+    still, head = np.sqrt(pedalled**2 + downhill**2), rows["head_wind"]
+    guess = np.maximum(still - 0.7 * head, 0.1 * still + 0.1)  # nearer than the bound, no more
+    return guess, pedalled + downhill + np.maximum(-head, 0) + 1
 
 
-class _PlainAir:
-    """Riders whose drag areas are plain numbers: C = CdA cos(yaw), so the pull is CdA v_a u."""
+class _Air:
+    """The air on riders and wheels: plain drag areas pull with CdA v_a u, curves with C(yaw) v_a^2.
 
-    def __init__(self, body, wheels):
-        pass
-
-    @staticmethod
-    def columns(body, wheels, shape):
-        area = body.drag_area[..., 0] + wheels.drag_area[..., 0]
-        return {"area": np.broadcast_to(area, shape).reshape(-1)}
-
-    @staticmethod
-    def least_area(rows):
-        return rows["area"]
-
-    @staticmethod
-    def force(along, across, rows):
-        air_speed = np.sqrt(along**2 + across**2 + _HARDLY_ANY_WIND)
-        factor = rows["half_density"] * rows["area"]
-        return factor * air_speed * along, factor * (air_speed + along**2 / air_speed)
-
-
-class _CurveAir:
-    """Riders with yaw curves: the pull is C(yaw) v_a^2."""
+    `columns` holds the sum of the plain ones, and for each curve which row of its table is whose.
+    """
 
     def __init__(self, body, wheels):
-        self.parts = {"body": body, "wheels": wheels}
-
-    @staticmethod
-    def columns(body, wheels, shape):
-        """For each row, which row of the curve's table is its own."""
-
-        def index(curve):
-            number = np.arange(int(np.prod(curve.shape))).reshape(curve.shape)
-            return np.broadcast_to(number, shape).reshape(-1)
-
-        return {"body": index(body), "wheels": index(wheels)}
+        parts = {"body": body, "wheels": wheels}
+        self.curves = {name: curve for name, curve in parts.items() if not curve.is_plain}
+        self.least = {name: curve.table().min(axis=-1) for name, curve in self.curves.items()}
+        self.columns = {name: _numbers(curve.shape) for name, curve in self.curves.items()}
+        self.columns["area"] = sum(c.drag_area[..., 0] for c in parts.values() if c.is_plain)
 
     def least_area(self, rows):
-        return sum(
-            curve.table().min(axis=-1)[rows[name]] for name, curve in self.parts.items()
-        )
+        return rows["area"] + sum(self.least[name][rows[name]] for name in self.curves)
 
     def force(self, along, across, rows):
-        square, yaw = along**2 + across**2, np.arctan2(across, along)
-        area = slope = 0.0
-        for name, curve in self.parts.items():
-            part, part_slope = curve.area_and_slope(yaw, rows[name])
-            area, slope = area + part, slope + part_slope
-        half = rows["half_density"]
-        return half * area * square, half * (2 * along * area - across * slope)
+        """Force along the road [N], and its slope by the speed along the road."""
+        square = along * along + across * across + _HARDLY_ANY_WIND
+        air_speed = np.sqrt(square)
+        pull = rows["area"] * air_speed * along
+        slope = rows["area"] * (air_speed + along * along / air_speed)
+        if self.curves:
+            yaw = np.arctan2(across, along)
+        for name, curve in self.curves.items():
+            area, area_slope = curve.area_and_slope(yaw, rows[name])
+            pull, slope = pull + area * square, slope + 2 * along * area - across * area_slope
+        return rows["half_density"] * pull, rows["half_density"] * slope
+
+
+def _numbers(shape):
+    return np.arange(int(np.prod(shape))).reshape(shape)

@@ -172,6 +172,7 @@ body {{ margin: 2.5em 1.2em; background: #ffffff; }}
   .dragwork-page .title, .dragwork-page .part {{ break-after: avoid; }}
   .dragwork-page figure, .dragwork-page table, .dragwork-page li {{ break-inside: avoid; }}
   .dragwork-page p {{ orphans: 3; widows: 3; }}
+  .dragwork-page p:has(+ ul) {{ break-after: avoid; }}
   .dragwork-page img {{ max-width: 125mm; }}
 }}
 </style>
@@ -544,7 +545,9 @@ class _Page:
         if not numbers:
             return ()
         leg = "leg" if len(numbers) == 1 else "legs"
-        return (f"On {leg} {listed(numbers)} the speed limit decides: hardly any time is saved there.",)
+        return (
+            f"On {leg} {listed(numbers)} the speed limit decides: hardly any time is saved there.",
+        )
 
     def minutes_where(self, legs):
         """'12 of 113 minutes' for the legs that are marked; None where there is none."""
@@ -759,9 +762,10 @@ def _pair(low, high):
     return f"{low.removesuffix(''.join(unit))} to {high}"
 
 
-def _span_of(low, high, convert=float, digits=0):
-    """Two plain numbers: '40 to 50'."""
-    return f"{convert(low):.{digits}f} to {convert(high):.{digits}f}".replace("-", "−")
+def _span_of(low, high, convert=float):
+    """Two plain numbers, '40 to 50', or one where both read the same."""
+    ends = dict.fromkeys(f"{convert(end):.0f}".replace("-", "−") for end in (low, high))
+    return " to ".join(ends)
 
 
 def listed(names):

@@ -106,8 +106,7 @@ class RoadStrip(Picture):
             axes.set_xlim(0, units.to_minutes(most_time))
         low, high = _STRIP
         self._legs = [
-            axes.add_patch(Rectangle((0, low), 0, high - low, **_EDGE))
-            for _ in range(legs)
+            axes.add_patch(Rectangle((0, low), 0, high - low, **_EDGE)) for _ in range(legs)
         ]
         self._unmeasured = [
             axes.plot([], [], color=BLACK, linestyle=(0, (2, 1)), linewidth=3)[0]
@@ -140,7 +139,9 @@ class RoadStrip(Picture):
         starts = ends - minutes
         if self._most_time is None and self._axes.get_xlim() != (0, ends[-1]):
             self._axes.set_xlim(0, ends[-1])
-        beyond = result.beyond_yaw if result.beyond_yaw is not None else np.zeros(len(minutes), bool)
+        beyond = (
+            result.beyond_yaw if result.beyond_yaw is not None else np.zeros(len(minutes), bool)
+        )
         for i, leg in enumerate(self._legs):
             leg.set(x=starts[i], width=minutes[i], **_LOOKS[_slope(result.gradient[i])])
             edge = [_STRIP[0] - 0.08] * 2

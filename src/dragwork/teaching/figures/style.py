@@ -7,8 +7,9 @@ is darker.
 """
 
 from matplotlib import rc_context
-from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
+
+from dragwork.teaching.figures.canvas import Canvas
 
 WHITE = "#ffffff"
 BLACK = "#000000"
@@ -102,7 +103,7 @@ def new_figure(width=7.0, height=4.0, **grid):
     """
     with styled():
         figure = Figure(figsize=(width, height), dpi=DOTS_PER_INCH)
-        FigureCanvasAgg(figure)
+        Canvas(figure)
         return figure, figure.subplots(**grid)
 
 

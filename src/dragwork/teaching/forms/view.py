@@ -10,7 +10,7 @@ import ipywidgets as widgets
 from IPython.display import display
 
 from dragwork.teaching.forms.flow import Choice, File, Upload
-from dragwork.teaching.panels.panel import _close_what_stood_here
+from dragwork.teaching.cells import close_what_stood_here
 from dragwork.teaching.report import look
 
 _WIDGET = "application/vnd.jupyter.widget-view+json"
@@ -28,7 +28,7 @@ def show(flow, view=None):
     if view:
         view.close()
     view = View(flow)
-    _close_what_stood_here(view)
+    close_what_stood_here(view)
     words = flow.markdown()
     live = view.box._repr_mimebundle_()[_WIDGET]
     display({_WIDGET: live, "text/markdown": words, "text/plain": words}, raw=True)
@@ -53,7 +53,14 @@ class View:
             _text("dragwork-style", f"<style>{css}\n{look()}</style>"),
         ]
         self.box = widgets.VBox(
-            [*(q.box for q in self.questions), self.page, self.save, self.saved, self._live, *hidden]
+            [
+                *(q.box for q in self.questions),
+                self.page,
+                self.save,
+                self.saved,
+                self._live,
+                *hidden,
+            ]
         )
         self.box.add_class("dragwork-panel")
         self.box.add_class("dragwork-flow")
@@ -66,9 +73,7 @@ class View:
         for question in self.questions:
             question.follow()
         made = flow.result is not None
-        self.page.value = (
-            f'<div class="dragwork-page">{flow.result.body(3)}</div>' if made else ""
-        )
+        self.page.value = f'<div class="dragwork-page">{flow.result.body(3)}</div>' if made else ""
         for part in (self.page, self.save, self.saved):
             _shown(part, made)
         self.saved.value = ""
@@ -263,7 +268,9 @@ class _UploadView(_FieldView):
 
     def __init__(self, field, flow, typed):
         self._flow = flow
-        button = widgets.FileUpload(accept=field.accept, multiple=False, description="Choose a file")
+        button = widgets.FileUpload(
+            accept=field.accept, multiple=False, description="Choose a file"
+        )
         super().__init__(field, button, typed)
         self._chosen = _text("dragwork-field-hint")
         self.box.children += (self._chosen,)

@@ -10,7 +10,7 @@ from math import isfinite
 
 from IPython.display import display
 
-from dragwork.teaching.cells import close_what_stood_here as _close_what_stood_here
+from dragwork.teaching.cells import close_what_stood_here
 from dragwork.teaching.panels.knobs import CATALOGUE
 from dragwork.teaching.panels.view import View
 
@@ -212,7 +212,7 @@ class Panel:
 
     def _ipython_display_(self):
         """Two outputs: the live panel over its saved picture, and the reference sentence."""
-        _close_what_stood_here(self)
+        close_what_stood_here(self)
         if self._view is None:
             self._view = View(self)
         width, height = self.picture.size

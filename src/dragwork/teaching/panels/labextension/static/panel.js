@@ -31,7 +31,14 @@
   function namePanel(panel) {
     set(panel, "role", "group");
     set(panel, "aria-label", panel.querySelector(".dragwork-title")?.textContent.trim() ?? "Panel");
-    set(panel, "data-lm-suppress-shortcuts", "true"); // keys turn knobs here, they delete no cells
+    // Keys turn knobs here, they delete no cells. JupyterLab's shortcuts match the focused node
+    // itself, so every node that can have the focus must say so.
+    panel.querySelectorAll("button, input, select, [tabindex]").forEach((node) =>
+      set(node, "data-lm-suppress-shortcuts", "true"));
+    panel.querySelectorAll(".widget-radio").forEach((group) => {
+      set(group, "role", "radiogroup");
+      set(group, "aria-label", group.querySelector(".widget-label")?.textContent ?? "");
+    });
     panel.querySelectorAll(".dragwork-knob").forEach(nameKnob);
     panel.querySelectorAll("button[title]").forEach((b) => set(b, "aria-label", b.title));
     const live = panel.querySelector(".dragwork-live");

@@ -1,0 +1,226 @@
+"""Files as people save them, and files that somebody damaged."""
+
+import io
+import random
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from tunnel_sheets import PLAIN, text
+
+from dragwork.measurement.sheet_reading import as_number
+from dragwork.measurement.tunnel import SheetError, TunnelSheet, read_sheet
+from dragwork.scenario import data_file
+from dragwork.scenario.barrow_lane import bl7, bl7_with_faults
+
+BL7 = data_file("BL-7.csv").read_text(encoding="utf-8")
+AREAS = bl7().rows.drag_area.tolist()
+
+
+def read(content):
+    return read_sheet(io.BytesIO(content) if isinstance(content, bytes) else io.StringIO(content))
+
+
+# -- as people save them ------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    "content",
+    [
+        BL7.encode("utf-8-sig"),
+        BL7.encode("utf-16"),
+        BL7.encode("cp1252"),
+        BL7.replace("\n", "\r\n").encode(),
+        BL7.replace("\n", "\r").encode(),
+        BL7.replace("\n", "\n\n").encode(),
+        BL7.replace("\n", "\n,,,,\n").encode(),
+        BL7.replace(",", "\t").encode(),
+        BL7.replace(",", ";").encode(),
+        BL7.replace(",", ";").replace(".", ",").encode(),
+        BL7.replace(",-10,", ",\N{MINUS SIGN}10,").encode(),
+        BL7.replace(",-10,", ",\N{EN DASH}10,").encode("utf-16"),
+        BL7.replace("set-up,repeat", "Set_Up , REPEAT").encode(),
+        BL7.replace("[m/s]", "(M/S)").encode(),
+        BL7.replace("remarks", "remarks,weather").replace(",\n", ",,\n").encode(),
+    ],
+    ids=[
+        "byte-order mark", "UTF-16", "western", "CRLF", "CR", "blank lines", "lines of commas",
+        "tabs", "semicolons", "decimal commas", "minus sign", "dash", "heading", "brackets", "extra",
+    ],
+)  # fmt: skip
+def test_the_same_sheet_in_other_clothes(content):
+    found = read(content)
+    assert found.faults == ()
+    assert found.rows.drag_area.tolist() == AREAS
+
+
+def test_columns_in_any_order():
+    lines = [line.split(",") for line in BL7.splitlines()[5:]]
+    shuffled = random.Random(3).sample(range(len(lines[0])), len(lines[0]))
+    found = read("\n".join(",".join(line[i] for i in shuffled) for line in lines))
+    assert found.rows.drag_area.tolist() == AREAS
+
+
+def test_path_as_text_and_open_files():
+    path = data_file("BL-7.csv")
+    with path.open(encoding="utf-8") as words, path.open("rb") as raw:
+        for source in (path, str(path), words, raw):
+            assert read_sheet(source).rows.drag_area.tolist() == AREAS
+
+
+def test_pressure_in_pascals():
+    hectopascals = text([{}])
+    pascals = hectopascals.replace("[hPa]", "[Pa]").replace("1013.25", "101325")
+    assert read(pascals).rows.drag_area[0] == pytest.approx(read(hectopascals).rows.drag_area[0])
+
+
+@pytest.mark.parametrize(
+    ("cell", "number"),
+    [("1.5", 1.5), ("1,5", 1.5), ("-2", -2), ("+3.", 3), (".5", 0.5), ("1e3", 1000), ("1,013.2", None),
+     ("1 000", None), ("", None), ("nan", None), ("inf", None), ("1e999", None), ("0x10", None),
+     ("1_000", None), ("--1", None), ("5 N", None)],
+)  # fmt: skip
+def test_numbers(cell, number):
+    assert as_number(cell) == number
+
+
+# -- files that are no sheet --------------------------------------------------------------------------
+
+
+HEADER = ",".join(PLAIN)
+
+
+@pytest.mark.parametrize(
+    ("content", "words"),
+    [
+        (b"", "empty"),
+        (b"\n \n", "empty"),
+        (b"PK\x03\x04 and more", "spreadsheet file.*save the sheet as CSV"),
+        (b"\xd0\xcf\x11\xe0 and more", "spreadsheet file"),
+        (b"\x89PNG\r\n\x1a\n\0\0\0", "not text"),
+        (b"\xff\xfea", "not text"),
+        (b"a,b,c\n1,2,3\n", "No header was found.*set-up"),
+        (b"once upon a time", "No header was found"),
+        (HEADER.encode(), "no run stands below it"),
+        (HEADER.replace(",tare,", ",").encode() + b"\n1", "lacks the column tare.*square brackets"),
+        (HEADER.replace(" [deg]", "").encode() + b"\n1", r"'yaw' does not say its unit.*\[deg\]"),
+        (HEADER.replace("[deg]", "[turns]").encode() + b"\n1", r"unit \[turns\], which is not known"),
+        ((HEADER + ",yaw [deg]\n1").encode(), "'yaw \\[deg\\]' stands twice"),
+        (text([{"drag": "20,5", "tare": "2,1"}]).encode(), "semicolons between the columns"),
+        (text([{"set-up": '"A'}]).encode(), "not a clean CSV.*quotation mark"),
+        (text([{"drag": "1;2"}], delimiter=";").encode(), "Row 2 has 14 cells"),
+        (b"x" * 6_000_000, "larger than"),
+    ],
+)
+def test_a_file_that_is_no_sheet_is_refused_in_words(content, words):
+    with pytest.raises(SheetError, match=words):
+        read(content)
+
+
+def test_missing_columns_name_what_was_not_understood():
+    with pytest.raises(SheetError, match="lacks the column tare. Not understood: stand"):
+        read(HEADER.replace(",tare,", ",stand,") + "\n1")
+
+
+class _Broken(io.StringIO):
+    def read(self, *args):
+        raise OSError("the stick was pulled out")
+
+
+def test_what_cannot_be_opened_is_refused_in_words(tmp_path):
+    closed = io.StringIO(BL7)
+    closed.close()
+    for source in (tmp_path / "none.csv", tmp_path, "a\0b", None, 7, 3.5, ["x"], b"x.csv", closed, _Broken()):
+        with pytest.raises(SheetError, match="cannot be opened"):
+            read_sheet(source)
+    assert issubclass(SheetError, ValueError)
+
+
+# -- damaged files ------------------------------------------------------------------------------------
+
+SHEETS = [
+    BL7.encode(),
+    data_file("BL-7_faulty.csv").read_bytes(),
+    BL7.replace(",", ";").replace(".", ",").encode(),
+    BL7.encode("utf-16"),
+]
+JUNK = [b"", b",", b";", b'"', b"\n", b"\r", b"\0", b"\xff", b"nan", b"1e308", b"-", b"0", b"999999999",
+        b" ", b"N", b"kgf", b"wind", b"-1", "\N{MINUS SIGN}".encode()]  # fmt: skip
+
+
+def damaged(content, rng):
+    """A file with one to thirty accidents: bytes lost or typed over, lines swapped, copied, cut off."""
+    for _ in range(rng.choice([1, 1, 2, 5, 30])):
+        at = rng.randrange(len(content) + 1)
+        lines = content.split(b"\n")
+        a, b = (rng.randrange(len(lines)) for _ in range(2))
+        cells = lines[a].split(b",")
+        accident = rng.randrange(6)
+        if accident == 0:
+            content = content[:at] + content[at + rng.choice([1, 2, 10, 300]) :]
+        elif accident == 1:
+            content = content[:at] + rng.choice(JUNK) + content[at + rng.choice([0, 1, 3]) :]
+        elif accident == 2:
+            cells[rng.randrange(len(cells))] = rng.choice(JUNK)
+            content = b"\n".join([*lines[:a], b",".join(cells), *lines[a + 1 :]])
+        elif accident == 3:
+            lines[a], lines[b] = lines[b], lines[a]
+            content = b"\n".join(lines)
+        elif accident == 4:
+            content = b"\n".join([*lines[:a], lines[b], *lines[a:]])
+        elif rng.random() < 0.3:
+            content = content[:at]
+    return content
+
+
+def assert_consistent(found):
+    """Every row is either used, with a drag area that a rider can have, or named by a fault."""
+    assert isinstance(found, TunnelSheet)
+    named = {row for fault in found.faults for row in fault.rows}
+    assert set(found.rows.row[~found.rows.used]) == named
+    used = found.rows[found.rows.used]
+    assert np.all((used.drag_area > 0.1) & (used.drag_area < 0.9))
+    assert found.drag_areas().runs.sum() == len(used)
+    assert all(str(fault).startswith(f"Row {fault.row}, column '") for fault in found.faults)
+
+
+@settings(max_examples=60)
+@given(st.sampled_from(SHEETS), st.integers(0, 2**32))
+def test_a_damaged_file_is_read_in_part_or_refused_in_words(content, seed):
+    try:
+        found = read(damaged(content, random.Random(seed)))
+    except SheetError as refused:
+        assert str(refused).endswith(".")
+        return
+    assert_consistent(found)
+    for set_up in found.set_ups:
+        found.yaw_curve(set_up)
+    try:
+        found.draws(5, 0)
+    except ValueError as refused:
+        assert "repeat" in str(refused) or "no row" in str(refused)
+
+
+@given(st.binary(max_size=300))
+def test_any_bytes(content):
+    with pytest.raises(SheetError):
+        read(content)
+
+
+@settings(max_examples=20)
+@given(st.integers(0, 2**32))
+def test_a_number_lost_from_a_sound_sheet_costs_its_row_alone(seed):
+    rng = random.Random(seed)
+    lines = BL7.splitlines()
+    row = rng.randrange(6, len(lines))
+    cells = lines[row].split(",")
+    cells[rng.choice([4, 6, 7, 8, 9, 10, 12])] = ""
+    found = read("\n".join([*lines[:row], ",".join(cells), *lines[row + 1 :]]))
+    assert [fault.row for fault in found.faults] == [row + 1]
+    assert (~found.rows.used).sum() == 1
+    assert_consistent(found)
+
+
+def test_the_copy_with_slips_is_consistent():
+    assert_consistent(bl7_with_faults())
