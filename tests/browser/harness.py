@@ -30,7 +30,7 @@ FLAGS = [
 
 _PROGRAMS = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome")
 
-_PATIENCE = 90_000  # ms for all cells of a notebook
+_PATIENCE = 90_000  # ms for all cells of a notebook, or until a page is at rest
 _REST = 800  # ms without a change: the crisp picture is drawn and the sentence read aloud by then
 
 
@@ -99,7 +99,7 @@ class Notebook:
 
     def rest(self):
         """Wait until nothing on the page has changed for a while."""
-        self.page.evaluate(_AT_REST, _REST)
+        self.page.evaluate(_AT_REST, [_REST, _PATIENCE])
 
     @property
     def panels(self):
@@ -227,15 +227,23 @@ _COUNT = """() => {
 
 _RAN = """() => replies.length >= toRun || replies.some(status => status !== "ok")"""
 
-_AT_REST = """quiet => new Promise(resolve => {
-    let timer = setTimeout(end, quiet);
-    const watch = new MutationObserver(() => {
+_AT_REST = """([quiet, patience]) => new Promise((resolve, reject) => {
+    const watch = new MutationObserver(wait);
+    const limit = setTimeout(() => end(reject, Error("the page does not come to rest")), patience);
+    let timer;
+    function wait() {
         clearTimeout(timer);
-        timer = setTimeout(end, quiet);
-    });
-    function end() { watch.disconnect(); resolve(); }
+        timer = setTimeout(() => end(resolve), quiet);
+    }
+    function end(settle, reason) {
+        watch.disconnect();
+        clearTimeout(timer);
+        clearTimeout(limit);
+        settle(reason);
+    }
     const page = document.querySelector(".jp-Notebook");
     watch.observe(page, { subtree: true, childList: true, characterData: true, attributes: true });
+    wait();
 })"""
 
 _BYTES = """async picture => [...new Uint8Array(await (await fetch(picture.src)).arrayBuffer())]"""

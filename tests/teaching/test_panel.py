@@ -561,9 +561,9 @@ given = [read_sheet(data_file("BL-7.csv"))] if inspect.signature(make).parameter
 def times(slider, moves):
     taken = []
     for move in range(moves):
-        start = time.perf_counter()
+        start = time.thread_time()
         slider.value = (slider.value + 7) % (slider.max + 1)
-        taken.append(1e3 * (time.perf_counter() - start))
+        taken.append(1e3 * (time.thread_time() - start))
     return [float(np.median(taken)), float(np.percentile(taken, 95))]
 
 # The picture's class, with a note of how the panel makes one, so that it can be made again.
@@ -610,10 +610,9 @@ def measured(name):
 
 @pytest.mark.tour
 def test_a_move_is_much_quicker_than_a_new_pyplot_figure(capsys):
-    """Both ways in one run, all panels: `pytest -m tour -k quicker`. The ratios bind.
+    """Both ways in one run, all panels: `pytest -m tour -k quicker`. The ratio binds.
 
-    Five times on the heaviest panel. Where little but words moves, both ways draw the same words,
-    and three times is what is left.
+    Processor time, which other programs on the machine disturb least.
     """
     times = {name: measured(name) for name in panels.__all__ if name != "Panel"}
     with capsys.disabled():
@@ -621,7 +620,4 @@ def test_a_move_is_much_quicker_than_a_new_pyplot_figure(capsys):
         for name, (ours, naive) in times.items():
             ratio = naive[0] / ours[0]
             print(f"{name:24} {ours[0]:6.1f} {ours[1]:6.1f} ms {naive[0]:4.0f} ms {ratio:6.1f}")
-    heaviest = max(times, key=lambda name: times[name][0][0])
-    ratios = {name: naive[0] / ours[0] for name, (ours, naive) in times.items()}
-    assert ratios[heaviest] >= 5
-    assert min(ratios.values()) >= 3
+    assert min(naive[0] / ours[0] for ours, naive in times.values()) >= 5

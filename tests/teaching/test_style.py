@@ -5,9 +5,11 @@ from itertools import combinations
 
 import numpy as np
 import pytest
+from matplotlib.backends.backend_agg import FigureCanvasAgg
 from PIL import Image
 
 from dragwork.teaching.figures import style
+from dragwork.teaching.figures.canvas import Canvas
 from dragwork.teaching.figures.picture import Picture
 from dragwork.teaching.figures.style import PREDICTION, QUANTITY, SET_UP, bare, contrast, new_figure
 
@@ -108,6 +110,40 @@ def test_a_label_stands_on_the_side_that_is_named(side, across, up):
     left, below = box.x1 < x, box.y1 < y
     assert int(right) - int(left) == across
     assert int(above) - int(below) == up
+
+
+def test_words_look_as_matplotlib_draws_them():
+    """Upright, turned, in two lines, faint, with a formula; at the edge too."""
+
+    def drawn(canvas):
+        figure, axes = new_figure(4, 2)
+        canvas(figure)
+        axes.text(0.31, 0.52, "gÅj 35.4 km/h", color=style.VERMILLION)
+        axes.text(0.6, 0.2, "10 km\n4 % up", ha="center", alpha=0.5)
+        axes.text(0.9, 0.5, "turned", rotation=90, color=(0, 0, 1, 0.3))
+        axes.text(0.2, 0.8, "$v^2$ and out of the pict" + "ure" * 20)
+        figure.canvas.draw()
+        return np.asarray(figure.canvas.buffer_rgba()).astype(int)
+
+    ours, theirs = drawn(Canvas), drawn(FigureCanvasAgg)
+    assert (theirs < 200).any()
+    assert np.abs(ours - theirs).max() <= 2  # of 255
+
+
+def test_words_keep_apart_by_size_and_colour():
+    figure, axes = new_figure(4, 2)
+    canvas = figure.canvas
+    axes.set_axis_off()
+    text = axes.text(0.5, 0.5, "word")
+    seen = []
+    for change in ({}, {"fontsize": 20}, {"color": style.BLUE}, {"text": "words"}):
+        text.set(**change)
+        canvas.draw()
+        seen.append(np.asarray(canvas.buffer_rgba()).tobytes())
+    figure.set_dpi(200)
+    canvas.draw()
+    seen.append(np.asarray(canvas.buffer_rgba()).tobytes())
+    assert len(set(seen)) == len(seen)
 
 
 def test_a_figure_leaves_nothing_in_pyplot():

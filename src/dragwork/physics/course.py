@@ -375,8 +375,7 @@ def _with_leg_axis(rider):
     widened = {}
     for name, value in vars(rider).items():
         if isinstance(value, YawCurve):
-            if value.shape:
-                widened[name] = YawCurve(value.yaw, value.drag_area[..., None, :])
+            widened[name] = value.with_axis()
         elif np.ndim(value):
             widened[name] = np.asarray(value)[..., None]
     return replace(rider, **widened) if widened else rider

@@ -331,6 +331,10 @@ class YawCurve:
         """Whether the table has the one angle 0: a plain number."""
         return self.yaw.size == 1 and self.yaw[0] == 0
 
+    def with_axis(self):
+        """The same curves with an axis of length 1 behind theirs, for directions or legs."""
+        return YawCurve(self.yaw, self.drag_area[..., None, :]) if self.shape else self
+
     def __call__(self, yaw):
         yaw = checked(yaw=yaw)
         beyond = self._beyond(yaw)
@@ -442,6 +446,7 @@ def wind_averaged(curve, ground_speed, wind_speed, directions=None):
     refuse(v == 0, "ground_speed 0 m/s: the mean drag area is referred to the ground speed.")
     directions = all_directions() if directions is None else checked(directions=directions)
     felt = apparent_wind(v[..., None], w[..., None], directions)
+    curve = curve.with_axis() if isinstance(curve, YawCurve) else curve
     return np.mean(curve(felt.yaw) * felt.speed**2, axis=-1) / v**2
 
 
