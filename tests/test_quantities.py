@@ -55,6 +55,11 @@ def test_the_sentence_of_a_refusal(arguments, words):
     assert str(raised.value).startswith(words)
 
 
+def test_a_value_just_outside_is_shown_in_full():
+    with pytest.raises(ValueError, match="relative_humidity 1.0000001 is outside"):
+        checked(relative_humidity=1.0000001)
+
+
 def test_no_slip_is_guessed_where_none_fits():
     with pytest.raises(ValueError) as raised:
         checked(ground_speed=4000)  # no speed in km/h either
@@ -84,6 +89,7 @@ def test_one_comes_bare_several_as_a_list():
 
 def test_range_in_words():
     assert Quantity("m", 0.0, inf).range_in_words() == "at least 0 m"
+    assert not Quantity("m", 0.0, inf).allows(inf)
     assert Quantity("m", 0.0, inf, above_low=True).range_in_words() == "above 0 m"
     assert Quantity("", 0.0, 1.0).range_in_words() == "0 to 1"
 

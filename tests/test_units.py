@@ -83,6 +83,12 @@ def test_clock_reads_as_people_do(seconds, text):
     assert units.clock(seconds) == text
 
 
+@pytest.mark.parametrize("value", ["5", None, float("nan"), float("inf")])
+def test_clock_refuses_what_is_no_time(value):
+    with pytest.raises(ValueError, match="number"):
+        units.clock(value)
+
+
 @given(st.integers(-360_000, 360_000))
 def test_clock_loses_no_second(seconds):
     text = units.clock(seconds)

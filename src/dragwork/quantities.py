@@ -97,6 +97,7 @@ QUANTITIES = {
     "distance": _LENGTH,
     "acceleration": Quantity("m/s2", -20.0, 20.0),
     "power_saved": Quantity("W", -3000.0, 3000.0),
+    "watts": Quantity("W", -3000.0, 3000.0),
     "air_share": Quantity("", 0.0, 1.0, slips=_PERCENT),
     "drag_area_cut": Quantity("", 0.0, 1.0, slips=_PERCENT),
     "wheel_power": Quantity("W", -1e6, 1e6),
@@ -155,7 +156,10 @@ def _refusal(name, quantity, value, index):
     if not np.isfinite(value):
         return f"{where} is {value}; a number is needed, {quantity.range_in_words()}."
     unit = f" {quantity.unit}" if quantity.unit else ""
-    sentence = f"{where} {value:g}{unit} is outside the allowed range, {quantity.range_in_words()}."
+    text = f"{value:g}"
+    if quantity.allows(float(text)):  # rounded back into the range, which would puzzle
+        text = repr(value)
+    sentence = f"{where} {text}{unit} is outside the allowed range, {quantity.range_in_words()}."
     for words, function in quantity.slips:
         if quantity.allows(getattr(units, function)(value)):
             return f"{sentence} Is it in {words}? Then write units.{function}({value:g})."

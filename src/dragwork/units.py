@@ -7,6 +7,8 @@ back where it is shown, by the one named `to_...`.
 Sources: BIPM_SI for minute, hour and degree; CGPM1901 for the standard gravity behind the gram-force.
 """
 
+from math import isfinite
+
 import numpy as np
 
 from dragwork.constants import STANDARD_GRAVITY, ZERO_CELSIUS
@@ -114,7 +116,10 @@ def clock(time):
 
     Rounded to the nearest second before it is split, so that 59.7 s is `1:00`.
     """
-    seconds = round(abs(float(time)))
+    time = float(_number(time))
+    if not isfinite(time):
+        raise ValueError(f"time is {time}; a number of seconds is needed.")
+    seconds = round(abs(time))
     sign = "-" if time < 0 and seconds else ""
     hours_part, rest = divmod(seconds, 3600)
     minutes_part, seconds_part = divmod(rest, 60)

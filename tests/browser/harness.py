@@ -30,6 +30,8 @@ FLAGS = [
 
 _PROGRAMS = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome")
 
+_PANELS = ".dragwork-panel:has(.dragwork-knob)"
+
 _PATIENCE = 90_000  # ms for all cells of a notebook, or until a page is at rest
 _REST = 800  # ms without a change: the crisp picture is drawn and the sentence read aloud by then
 
@@ -103,14 +105,15 @@ class Notebook:
 
     @property
     def panels(self):
-        """The live panels, from top to bottom."""
-        return [Panel(self, panel) for panel in self.page.locator(".dragwork-panel").all()]
+        """The live panels, from top to bottom; a flow of questions has no knobs and is none."""
+        return [Panel(self, panel) for panel in self.page.locator(_PANELS).all()]
 
     def shoot(self, name):
         """A picture of the whole notebook in `.ci/output/`."""
-        height = self.page.locator(".jp-WindowedPanel-outer").evaluate("e => e.scrollHeight")
-        self.page.set_viewport_size({**SIZE, "height": height + 150})
-        self.rest()
+        for _ in range(2):  # the height is a guess until all cells have been drawn
+            height = self.page.evaluate(_HEIGHT)
+            self.page.set_viewport_size({**SIZE, "height": int(height) + 100})
+            self.rest()
         PICTURES.mkdir(parents=True, exist_ok=True)
         self.page.screenshot(path=PICTURES / f"{name}.png")
         self.page.set_viewport_size(SIZE)
@@ -154,7 +157,7 @@ class Panel:
         return hashlib.sha256(bytes(picture.evaluate(_BYTES))).hexdigest()
 
     def reset(self):
-        self._root.locator("button.dragwork-reset, .dragwork-reset button").first.click()
+        self._root.locator("button.dragwork-reset").click()
         self._notebook.rest()
 
     def shoot(self, name):
@@ -245,5 +248,10 @@ _AT_REST = """([quiet, patience]) => new Promise((resolve, reject) => {
     watch.observe(page, { subtree: true, childList: true, characterData: true, attributes: true });
     wait();
 })"""
+
+_HEIGHT = """() => {
+    document.querySelector(".jp-WindowedPanel-outer").scrollTop = 0;
+    return [...document.querySelectorAll(".jp-Cell")].at(-1).getBoundingClientRect().bottom;
+}"""
 
 _BYTES = """async picture => [...new Uint8Array(await (await fetch(picture.src)).arrayBuffer())]"""

@@ -1,7 +1,5 @@
 """The tour: every notebook run in the browser, every slider moved by keyboard, pictures kept."""
 
-from pathlib import Path
-
 import harness
 import pytest
 

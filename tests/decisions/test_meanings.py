@@ -1,8 +1,12 @@
 """Three meanings of the same saving, against sums worked out apart from this library."""
 
+import re
+from dataclasses import replace
+
 import pytest
 
 from dragwork.decisions.meanings import meanings
+from dragwork.physics.drag import YawCurve
 from dragwork.physics.power import Conditions
 from dragwork.physics.savings import drag_area_behind
 from dragwork.scenario.riders import IMKE, ROSALIND, TOBIN
@@ -40,3 +44,27 @@ def test_an_hour_s_saving_is_the_distance_s_saving_scaled_to_an_hour(member):
 def test_a_drag_area_larger_than_the_rider_s_is_refused_in_words():
     with pytest.raises(ValueError, match="drag_area"):
         meanings(TOBIN.rider, Conditions(), TOBIN.power, 1000.0, 0.1, 0.5, 10)
+
+
+@pytest.mark.parametrize(
+    ("wrong", "words"),
+    [
+        ({"watts": float("nan")}, "watts is nan"),
+        ({"watts": "20"}, "watts '20' is not a number"),
+        ({"watts": 20_000}, "watts 20000 W"),
+        ({"distance": -1}, "distance -1 m"),
+        ({"drag_area_cut": 5}, "percent"),
+        ({"drag_area": -0.01}, "drag_area -0.01 m2"),
+        ({"power": 0}, "does not roll"),
+        ({"rider": "Tobin"}, "rider 'Tobin' is not a Rider"),
+        ({"rider": replace(TOBIN.rider, drag_area=YawCurve([0.0, 0.2], [0.3, 0.3]))}, "yaw curve"),
+    ],
+)
+def test_bad_input_is_refused_in_words(wrong, words):
+    good = {
+        "rider": TOBIN.rider, "conditions": Conditions(), "power": 220, "distance": 40e3,
+        "drag_area_cut": 0.05, "drag_area": 0.01, "watts": 20,
+    }  # fmt: skip
+    meanings(**good)
+    with pytest.raises(ValueError, match=re.escape(words)):
+        meanings(**{**good, **wrong})

@@ -20,7 +20,7 @@ def curves(draw):
     """Sensible tables: steps of at least 4 degrees, at most a fifth up or down from each to the next."""
     one_sided = draw(st.booleans())
     number = draw(st.integers(1, 5))
-    first = 0.0 if one_sided else draw(floats(-30, -5))
+    first = draw(st.sampled_from([0.0, 2.5, 10.0])) if one_sided else draw(floats(-30, -5))
     angles = first + np.cumsum([0.0, *(draw(floats(4, 12)) for _ in range(number - 1))])
     ratios = [draw(floats(0.8, 1.25)) for _ in range(number - 1)]
     areas = draw(floats(0.15, 0.5)) * np.cumprod([1.0, *ratios])

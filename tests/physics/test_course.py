@@ -315,8 +315,9 @@ def test_speed_limits_hold_with_inertia():
     done = ride_dynamic(course, Rider(80, 0.3), 250)
     inside = (done.distance >= 2000) & (done.distance <= 2500)
     assert done.speed[inside][1:].max() <= 8 * (1 + 1e-9)
-    assert done.braked > 0
     assert done.speed[-1] > 8
+    spent = done.air + done.rolling + done.slope + done.kinetic + done.braked
+    assert done.braked > 0 and done.energy * 0.975 == pytest.approx(spent, rel=1e-8)
 
 
 def test_a_halt_is_said():
@@ -327,3 +328,14 @@ def test_a_halt_is_said():
 def test_one_rider_only_with_inertia():
     with pytest.raises(ValueError, match="one rider and one air"):
         ride_dynamic(ROLLING, Rider([70.0, 80.0], 0.3), 250)
+
+
+def test_too_fast_a_descent_says_what_to_do_with_inertia_too():
+    steep, rider = Leg(3000, -0.4), Rider(100, 0.2)
+    with pytest.raises(ValueError, match="pass the allowed 45 m/s.*speed_limit"):
+        ride_dynamic(Course([Leg(1000), steep]), rider, 300)
+    for limit in (30.0, 44.9):
+        done = ride_dynamic(Course([Leg(1000), replace(steep, speed_limit=limit)]), rider, 300)
+        assert done.speed.max() == pytest.approx(limit, rel=1e-8)
+        spent = done.air + done.rolling + done.slope + done.kinetic + done.braked
+        assert done.energy * 0.975 == pytest.approx(spent, abs=1)

@@ -125,3 +125,9 @@ def test_wind_averaged_of_draws_keeps_them_apart_from_the_directions(number):
     for i in (0, number - 1):
         alone = drag.wind_averaged(drag.YawCurve(angles, tables[i]), 11.0, 3.0)
         assert averaged[i] == pytest.approx(alone, rel=1e-13)
+
+
+@pytest.mark.parametrize("wrong", [0.3, "curve", None, [0.3, 0.3]])
+def test_wind_averaged_of_something_else_is_refused(wrong):
+    with pytest.raises(ValueError, match="curve .* is not a function of yaw"):
+        drag.wind_averaged(wrong, 11.0, 3.0)

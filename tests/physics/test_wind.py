@@ -150,3 +150,15 @@ def test_directions_are_even_and_balanced(number):
     assert np.diff(directions) == pytest.approx(2 * np.pi / number)
     assert abs(np.exp(1j * directions).sum()) < 1e-9
     assert directions == pytest.approx(-directions[::-1])
+
+
+def test_a_tail_wind_is_plus_pi_whatever_the_rounding():
+    """Bearings half a turn apart, in floating point: a little more or less than pi."""
+    wind_from = np.linspace(-2 * np.pi, 2 * np.pi, 20_001)
+    for half_turns in (-3, -1, 1, 3):
+        heading = wind_from - half_turns * np.pi
+        inside = np.abs(heading) <= 2 * np.pi
+        angle = angle_to_road(wind_from[inside], heading[inside])
+        assert np.all((angle > -np.pi) & (angle <= np.pi))
+        assert np.abs(angle) == pytest.approx(np.pi, abs=1e-14)
+    assert angle_to_road(np.nextafter(np.pi, 4), 0.0) == np.pi

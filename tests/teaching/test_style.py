@@ -112,22 +112,34 @@ def test_a_label_stands_on_the_side_that_is_named(side, across, up):
     assert int(above) - int(below) == up
 
 
-def test_words_look_as_matplotlib_draws_them():
-    """Upright, turned, in two lines, faint, with a formula; at the edge too."""
+def words_drawn(canvas, shift=0.0):
+    """Words upright, turned, in two lines, faint, with a formula, out of the picture: 400 x 200."""
+    figure, axes = new_figure(4, 2)
+    canvas(figure)
+    axes.set_axis_off()
+    for x, y, text, look in (
+        (124, 110, "gÅj 35.4 km/h", {"color": style.VERMILLION}),
+        (200, 40, "10 km\n4 % up", {"alpha": 0.5}),
+        (350, 100, "turned", {"rotation": 90, "color": (0, 0, 1, 0.3)}),
+        (80, 160, "$v^2$", {}),
+        (300, 160, "beyond the edge", {}),
+    ):
+        figure.text((x + shift) / 400, (y + shift) / 200, text, **look)
+    figure.canvas.draw()
+    return np.asarray(figure.canvas.buffer_rgba()).astype(int)
 
-    def drawn(canvas):
-        figure, axes = new_figure(4, 2)
-        canvas(figure)
-        axes.text(0.31, 0.52, "gÅj 35.4 km/h", color=style.VERMILLION)
-        axes.text(0.6, 0.2, "10 km\n4 % up", ha="center", alpha=0.5)
-        axes.text(0.9, 0.5, "turned", rotation=90, color=(0, 0, 1, 0.3))
-        axes.text(0.2, 0.8, "$v^2$ and out of the pict" + "ure" * 20)
-        figure.canvas.draw()
-        return np.asarray(figure.canvas.buffer_rgba()).astype(int)
 
-    ours, theirs = drawn(Canvas), drawn(FigureCanvasAgg)
+def test_words_on_whole_pixels_look_as_matplotlib_draws_them():
+    ours, theirs = words_drawn(Canvas), words_drawn(FigureCanvasAgg)
     assert (theirs < 200).any()
     assert np.abs(ours - theirs).max() <= 2  # of 255
+
+
+def test_upright_words_snap_to_whole_pixels():
+    there, near = words_drawn(Canvas), words_drawn(Canvas, shift=0.3)
+    lines = slice(0, 100), slice(100, 340)  # the two single lines; a formula does not snap
+    assert (there[lines] < 200).any()
+    assert np.array_equal(there[lines], near[lines])
 
 
 def test_words_keep_apart_by_size_and_colour():

@@ -4,8 +4,10 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from dragwork.physics.drag import YawCurve
+from dragwork.physics.power import Rider
 from dragwork.physics.speed import steady_speed
-from dragwork.quantities import checked
+from dragwork.quantities import checked, needs, refuse
 from dragwork.units import hours
 
 
@@ -55,14 +57,18 @@ def meanings(rider, conditions, power, distance, drag_area_cut, drag_area, watts
     Raises
     ------
     ValueError
-        Outside the ranges, in words.
+        Outside the ranges, for a rider with a yaw curve, or one who does not move, in words.
 
     Source: MARTIN1998
     """
-    distance, cut, area = checked(
-        distance=distance, drag_area_cut=drag_area_cut, drag_area=drag_area
+    needs(Rider, rider=rider)
+    distance, cut, area, watts = checked(
+        distance=distance, drag_area_cut=drag_area_cut, drag_area=drag_area, watts=watts
     )
+    if isinstance(rider.drag_area, YawCurve):
+        raise ValueError("rider has a yaw curve; give one with a plain drag area.")
     old = steady_speed(rider, conditions, power)
+    refuse(old == 0, "power is 0 and the rider does not roll: nothing can be compared.")
 
     def saved(changes, extra=0.0):
         new = steady_speed(replace(rider, **changes), conditions, np.add(power, extra))

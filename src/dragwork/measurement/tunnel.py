@@ -30,6 +30,8 @@ __all__ = ["Comparison", "Fault", "SharedErrors", "SheetError", "TunnelSheet", "
 
 # Below 1 m/s a fan makes no steady stream, and dividing by the pressure would blow up any noise.
 TUNNEL_SPEED = Quantity("m/s", 1.0, 45.0)
+# Tunnels stand below 5,500 m. Thinner and hotter air than this would leave the library's densities.
+TUNNEL_PRESSURE = Quantity("Pa", 50e3, 115e3, slips=(("hectopascals", "hectopascal"),))
 TUNNEL_YAW = Quantity("rad", -deg(89), deg(89))  # as far as a yaw curve reaches
 COUNT = Quantity("", 1, 100_000)
 READING = Quantity("", -1e6, 1e6)  # in any unit of force; no balance shows more
@@ -55,7 +57,7 @@ SPEED_KMH = Column("speed_kmh", "speed", {"km/h": kmh}, TUNNEL_SPEED, optional=T
 YAW = Column("yaw", "yaw", {"deg": deg}, TUNNEL_YAW)
 TEMPERATURE = Column("temperature", "temperature", {"degC": celsius}, QUANTITIES["temperature"])
 PRESSURE = Column(
-    "pressure", "station pressure", {"hPa": hectopascal, "Pa": np.asarray}, QUANTITIES["pressure"]
+    "pressure", "station pressure", {"hPa": hectopascal, "Pa": np.asarray}, TUNNEL_PRESSURE
 )
 HUMIDITY = Column(
     "relative_humidity", "humidity", {"%": percent}, QUANTITIES["relative_humidity"]
@@ -309,7 +311,9 @@ def compare(sheet, a, b, yaw=0.0, *, confidence=0.95):
     The interval is Student's t with the spread of repeats pooled over all cells of the sheet. The
     shared errors scale the difference alone; they are joined to it with the effective degrees of
     freedom of Welch and Satterthwaite. It holds for two set-ups named BEFORE the test: the best of
-    several, picked afterwards, flatters.
+    several, picked afterwards, flatters. Repeats tell how far runs of one sitting lie apart; where
+    the rider was not taken off and set up anew between them, what a new sitting would change is
+    not in the interval.
 
     Parameters
     ----------

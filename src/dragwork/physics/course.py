@@ -4,12 +4,14 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from dragwork.physics.drag import YawCurve
-from dragwork.physics.power import Conditions, Rider, power_balance
+from dragwork.physics.drag import YawCurve, as_curve
+from dragwork.physics.power import Conditions, Rider, air_force, power_balance
+from dragwork.physics.resistance import bearing_resistance, rolling_force, slope_force
 from dragwork.physics.speed import steady_speed
 from dragwork.physics.wind import angle_to_road
 from dragwork.quantities import QUANTITIES, checked, needs
 
+_FASTEST = QUANTITIES["ground_speed"].high
 _CRAWL = 0.2  # m/s: slower than this nobody stays upright, and power over speed loses its meaning
 
 
@@ -191,12 +193,11 @@ def ride(course, rider, power, air_density=1.2, wind_speed=0.0, wind_from=0.0):
     if np.any(speed == 0):
         leg = int(np.argwhere(speed == 0)[0][-1])
         raise ValueError(f"power is 0 on leg {leg + 1}, which does not roll by itself.")
-    fastest = QUANTITIES["ground_speed"].high
-    if np.any(speed > fastest):
-        leg = int(np.argwhere(speed > fastest)[0][-1])
+    if np.any(speed > _FASTEST):
+        leg = int(np.argwhere(speed > _FASTEST)[0][-1])
         raise ValueError(
             f"leg {leg + 1} would be ridden at {np.max(speed[..., leg]):.0f} m/s, above the allowed "
-            f"{fastest:g} m/s; give it a speed_limit."
+            f"{_FASTEST:g} m/s; give it a speed_limit."
         )
     balance = power_balance(rider, conditions, speed)
     limited = free > speed
@@ -260,7 +261,8 @@ def ride_dynamic(
     Raises
     ------
     ValueError
-        Outside the ranges, at power 0, or where the rider comes to a halt, in words.
+        Outside the ranges, at power 0, where the rider comes to a halt, or where a leg without a
+        limit would be ridden above 45 m/s, in words.
 
     Source: MARTIN1998
     """
@@ -284,6 +286,11 @@ def ride_dynamic(
             steady_speed(rider, days[0], power[0]), course.column("speed_limit")[0]
         )
     start_speed = float(checked(start_speed=start_speed))
+    rider = replace(  # the curves made once, not at each step
+        rider,
+        drag_area=as_curve(rider.drag_area),
+        wheel_drag_area=as_curve(rider.wheel_drag_area),
+    )
     state = _Rolling(speed=start_speed)
     for leg, day, watts in zip(course.legs, days, power):
         state = state.over(leg, rider, day, float(watts), mass)
@@ -315,16 +322,21 @@ class _Rolling:
         """The same rider at the end of the leg."""
         from scipy.integrate import solve_ivp
 
-        limit = np.inf if leg.speed_limit is None else leg.speed_limit
+        limit = _FASTEST if leg.speed_limit is None else leg.speed_limit
         braked = self.braked + mass / 2 * max(self.speed**2 - limit**2, 0.0)
         eta = rider.drivetrain_efficiency
 
+        rolling = rolling_force(rider.all_up_mass, rider.rolling_coefficient, leg.gradient)
+        slope = slope_force(rider.all_up_mass, leg.gradient)
+
         def forces(v):
-            balance = power_balance(rider, day, v)
-            return np.array([balance.air, balance.rolling, balance.slope, balance.bearings]) / v
+            air, _ = air_force(rider, day, v)
+            bearings = bearing_resistance(v, rider.bearing_force, rider.bearing_slope)
+            return np.array([air, rolling, slope, bearings])
 
         def slopes(_, y):
-            v = np.sqrt(max(2 * y[0] / mass, _CRAWL**2))
+            # The solver tries a step further before it finds the event; what lies there is cut off.
+            v = np.sqrt(np.clip(2 * y[0] / mass, _CRAWL**2, _FASTEST**2))
             resisting = forces(v)
             return [power * eta / v - resisting.sum(), 1 / v, power / v, *resisting]
 
@@ -348,6 +360,11 @@ class _Rolling:
                 raise ValueError(
                     f"the rider comes to a halt: {power:g} W is too little for a gradient of "
                     f"{leg.gradient:g} with that wind."
+                )
+            if solved.t_events[0].size and leg.speed_limit is None:
+                raise ValueError(
+                    f"the rider would pass the allowed {limit:g} m/s on a gradient of "
+                    f"{leg.gradient:g}; give the leg a speed_limit."
                 )
             track_d, track_v = list(solved.t), list(np.sqrt(2 * solved.y[0] / mass))
             y, done = solved.y[:, -1], solved.t[-1]

@@ -446,8 +446,17 @@ def wind_averaged(curve, ground_speed, wind_speed, directions=None):
     refuse(v == 0, "ground_speed 0 m/s: the mean drag area is referred to the ground speed.")
     directions = all_directions() if directions is None else checked(directions=directions)
     felt = apparent_wind(v[..., None], w[..., None], directions)
-    curve = curve.with_axis() if isinstance(curve, YawCurve) else curve
-    return np.mean(curve(felt.yaw) * felt.speed**2, axis=-1) / v**2
+    areas = _as_function(curve)(felt.yaw)
+    return np.mean(areas * felt.speed**2, axis=-1) / v**2
+
+
+def _as_function(curve):
+    """A function of yaw; many curves get an axis for the directions behind theirs."""
+    if isinstance(curve, YawCurve):
+        return curve.with_axis()
+    if not callable(curve):
+        raise ValueError(f"curve {curve!r} is not a function of yaw; give a YawCurve or a callable.")
+    return curve
 
 
 def build_up(parts, interaction=0.0):

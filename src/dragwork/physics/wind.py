@@ -89,8 +89,8 @@ def angle_to_road(wind_from, heading):
     Source: ALGEBRA
     """
     wind_from, heading = checked(wind_from=wind_from, heading=heading)
-    difference = wind_from - heading
-    return np.pi - (np.pi - difference) % (2 * np.pi)
+    angle = np.pi - (np.pi - wind_from + heading) % (2 * np.pi)
+    return np.where(angle > -np.pi, angle, np.pi)[()]  # the remainder may round to 2 pi
 
 
 def wind_at_height(wind_speed, height, roughness_length=0.03, reference_height=10.0):
