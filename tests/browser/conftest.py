@@ -16,20 +16,30 @@ HERE = Path(__file__).parent
 PYTHON = Path(sys.executable)
 
 
-def pytest_collection_modifyitems(items):
-    for item in items:
-        if item.path.is_relative_to(HERE):
-            item.add_marker("browser")
+NO_BROWSER = "this computer has no Chromium and no Chrome"
+
+
+def pytest_itemcollected(item):
+    item.add_marker("browser")
+
+
+@pytest.hookimpl(trylast=True)
+def pytest_collection_modifyitems(config, items):
+    """Without a browser one test stays, which is skipped and says so for all: one line, not many."""
+    if harness.find_browser() or os.environ.get("DRAGWORK_BROWSER") == "required":
+        return
+    others = [item for item in items if item.path.is_relative_to(HERE)][1:]
+    config.hook.pytest_deselected(items=others)
+    items[:] = [item for item in items if item not in others]
 
 
 @pytest.fixture(scope="session")
 def browser():
     program = harness.find_browser()
     if program is None:
-        message = "browser tests were left out: this computer has no Chromium and no Chrome"
         if os.environ.get("DRAGWORK_BROWSER") == "required":
-            pytest.fail(message, pytrace=False)
-        pytest.skip(message)
+            pytest.fail(f"DRAGWORK_BROWSER is 'required', but {NO_BROWSER}", pytrace=False)
+        pytest.skip(f"browser tests were left out: {NO_BROWSER}")
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=program, args=harness.FLAGS)
         yield browser

@@ -3,9 +3,9 @@
 from collections import Counter
 from pathlib import Path
 
-import published
 import pytest
 
+import published
 from dragwork.sources import SOURCES
 
 RECORDS = published.load()

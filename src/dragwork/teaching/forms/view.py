@@ -9,8 +9,8 @@ from importlib.resources import files
 import ipywidgets as widgets
 from IPython.display import display
 
-from dragwork.teaching.forms.flow import Choice, File, Upload
 from dragwork.teaching.cells import close_what_stood_here
+from dragwork.teaching.forms.flow import Choice, File, Upload
 from dragwork.teaching.report import look
 
 _WIDGET = "application/vnd.jupyter.widget-view+json"

@@ -10,7 +10,6 @@ from dragwork.teaching.figures.road_strip import RoadInMinutes, RoadStrip, road_
 from dragwork.teaching.panels.knobs import CATALOGUE
 from dragwork.teaching.panels.panel import Panel
 
-
 MOST_TIME = units.minutes(160)
 
 
