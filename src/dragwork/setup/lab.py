@@ -57,6 +57,8 @@ def command(
         "ServerApp.answer_yes": True,
         # In a container one often works as root; elsewhere this changes nothing.
         "ServerApp.allow_root": True,
+        # Newer kernels warn where this is possible and not done.
+        "KernelManager.transport_encryption": "auto",
         "LabApp.default_url": page,
         "LabApp.app_settings_dir": SETTINGS,
         "LabApp.extra_labextensions_path": extensions,
