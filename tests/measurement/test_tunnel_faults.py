@@ -187,6 +187,21 @@ def test_a_lost_sign_in_an_order_by_chance_names_both_rows():
     assert not sheet(*rows).rows.used[:2].any()
 
 
+@pytest.mark.parametrize("written", ["-5", "45", "0.5"])
+def test_an_angle_that_nothing_else_was_run_at_is_named(written):
+    at_five = next(i for i in range(108) if demo_with({}).rows.yaw[i] == pytest.approx(np.deg2rad(5)))
+    found = demo_with({at_five: {"yaw [deg]": written}})
+    assert_one_fault(found, at_five, "yaw [deg]")
+    assert "was run once in the whole sheet" in found.faults[0].what
+    assert np.rad2deg(found.yaw_curve("hoods").yaw) == pytest.approx([-10, 0, 5, 10])
+
+
+def test_a_small_sheet_may_hold_single_angles():
+    angles = ["0", "0", "0", "5", "10"]
+    rows = in_order({"yaw [deg]": a, "repeat": str(n)} for n, a in enumerate(angles, 1))
+    assert not sheet(*rows).faults
+
+
 def test_a_copied_row_takes_both_out_until_the_repeats_are_numbered():
     rows = in_order([{"repeat": "1"}, {"repeat": "2"}, {"repeat": "2"}, {"repeat": "3"}])
     (fault,) = sheet(*rows).faults

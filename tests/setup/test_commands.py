@@ -60,6 +60,31 @@ def test_the_server_is_for_this_computer_only_and_its_token_is_on_no_command_lin
     assert not [part for part in command if "token" in part or "password" in part]
 
 
+STUBBORN = """
+import json, os, pathlib, signal, time
+signal.signal(signal.SIGTERM, signal.SIG_IGN)
+runtime = pathlib.Path(os.environ["JUPYTER_RUNTIME_DIR"])
+runtime.mkdir()
+(runtime / "jpserver-1.json").write_text(json.dumps({"url": "http://127.0.0.1:1/"}))
+time.sleep(60)
+"""
+
+
+def test_a_server_that_does_not_end_when_asked_is_ended(copy, monkeypatch):
+    monkeypatch.setattr(lab, "command", lambda *_: [sys.executable, "-c", STUBBORN])
+    monkeypatch.setattr(lab, "GRACE", 0.2)
+    with lab.running(Path(sys.executable), copy) as server:
+        assert server.link == f"http://127.0.0.1:1/lab?token={server.token}"
+        assert server.process.poll() is None
+    assert server.process.poll() is not None
+
+
+def test_a_server_that_does_not_start_is_said(copy, monkeypatch):
+    monkeypatch.setattr(lab, "command", lambda *_: [sys.executable, "-c", "raise SystemExit(1)"])
+    with pytest.raises(SetupProblem, match="did not start"), lab.running(Path("python"), copy):
+        pass
+
+
 def test_the_whole_run_is_pytest_and_then_every_notebook():
     plain, notebooks = run_tests.runs([], ["workbook/a.ipynb", "exercises/a.ipynb"])
     assert plain[-1] == "tests" and "--nbval" not in plain

@@ -394,6 +394,7 @@ def read_sheet(path, shared=None):
     faults += _set_aside(rows, checks.tares_unlike_the_others(rows, text, TARE))
     faults += _set_aside(rows, checks.implausible_drag_areas(rows, text, _FORCES, NEWTONS))
     faults += _set_aside(rows, checks.lost_signs_and_doubled_repeats(rows, text, YAW, REPEAT))
+    faults += _set_aside(rows, checks.angles_that_stand_alone(rows, text, YAW))
     faults += _set_aside(rows, checks.steady_drifts(rows, text, DRAG))
     faults.sort(key=lambda fault: fault.row)
     return TunnelSheet(rows, tuple(faults), text.notes, shared or SharedErrors())

@@ -39,6 +39,10 @@ LEAST_TARES = 3  # with two, nothing tells which is the odd one
 # 36 cells of three it lies near 5 standard deviations of a climb, 7 of a single repeat.
 FALSE_ALARMS_PER_SHEET = 1 / 5000
 
+# With six runs at some angle (two set-ups at three speeds, say) the sheet has a plan, and an angle
+# run once falls out of it. A smaller sheet may well hold single angles on purpose.
+LEAST_RUNS_OF_A_PLAN = 6
+
 LEAST_REPEATS_FOR_DRIFT = 3  # two repeats always climb or fall
 
 CELL = ["set_up", "speed_setting", "yaw_setting"]  # what was run under the same conditions
@@ -128,6 +132,28 @@ def _unit_slip(run, reference, closest, newtons):
 def _turned(run):
     """Share of a wind-axis drag along the bicycle; the side force is left out of this guess."""
     return np.cos(run.yaw) if run.axis == "wind" else 1.0
+
+
+def angles_that_stand_alone(rows, text, yaw):
+    """Rows at an angle that nothing else in the sheet was run at, where the others were repeated.
+
+    A plan runs each angle for more than one set-up, speed or repeat; an angle met once is a slip
+    of the pen, a lost sign or a digit too many.
+    """
+    runs = rows[rows.used].groupby("yaw_setting").size()
+    if runs.empty or runs.max() < LEAST_RUNS_OF_A_PLAN:
+        return []
+    alone = rows[rows.used & rows.yaw_setting.isin(runs.index[runs == 1])]
+    return [
+        Fault(
+            int(run.row),
+            text.heading(yaw),
+            f"{to_deg(run.yaw):.4g} deg was run once in the whole sheet; the other angles up to "
+            f"{runs.max()} times.",
+            "Look it up in the run plan. If it was meant, run it again for each set-up.",
+        )
+        for run in alone.itertuples()
+    ]
 
 
 def tares_unlike_the_others(rows, text, tare):

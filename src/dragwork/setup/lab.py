@@ -26,6 +26,9 @@ EXTENSION = Path(__file__).parents[1] / "teaching" / "panels" / "labextension"
 #: How long JupyterLab may take to start [s]. A slow disk and a first start need most of it.
 PATIENCE = 120
 
+#: How long it may take to end [s].
+GRACE = 10
+
 
 @dataclass(frozen=True)
 class Server:
@@ -87,8 +90,7 @@ def running(
         try:
             yield Server(process, _url(process, runtime), token, page)
         finally:
-            process.terminate()
-            process.wait()
+            _stop(process)
 
 
 def _url(process: subprocess.Popen, runtime: Path) -> str:
@@ -103,11 +105,21 @@ def _url(process: subprocess.Popen, runtime: Path) -> str:
     raise SetupProblem("JupyterLab did not start. Its own messages stand above.")
 
 
+def _stop(process: subprocess.Popen) -> None:
+    """End JupyterLab. Asked while a kernel starts it may hang for ever, so it is not asked twice."""
+    process.terminate()
+    try:
+        process.wait(timeout=GRACE)
+    except subprocess.TimeoutExpired:
+        process.kill()
+        process.wait()
+
+
 def wait(process: subprocess.Popen) -> int:
     """Wait for JupyterLab to end. Ctrl-C reaches it too, and it is given time to end itself."""
     try:
         return process.wait()
     except KeyboardInterrupt:
         with suppress(subprocess.TimeoutExpired):
-            process.wait(timeout=10)
+            process.wait(timeout=GRACE)
         return 0

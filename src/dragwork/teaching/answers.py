@@ -82,8 +82,26 @@ _NUMBER = r"[+-]?\s*(?:(?:\d{1,3}(?: \d{3})+|\d+)(?:[.,]\d*)?|[.,]\d+)(?:e[+-]?\
 _LONGEST = 40  # letters; no number with its unit needs more
 
 
+@dataclass(frozen=True)
+class Typed:
+    """What was read: the number in the unit asked for, and how it was written.
+
+    unit: name of the unit typed, `:` for a time with a colon, None where none stood there.
+    figures: significant figures typed.
+    """
+
+    number: float
+    unit: str | None = None
+    figures: int = 0
+
+
 def parse_quantity(text, unit):
-    """Read a number, with or without a unit, as a learner types it.
+    """The number that a learner typed, in `unit`; see `read_quantity`, which raises the same."""
+    return read_quantity(text, unit).number
+
+
+def read_quantity(text, unit):
+    """Read a number or a fraction, with or without a unit, as a learner types it.
 
     One comma or one point is the decimal mark; any dash is a minus; `a:b` is minutes and seconds,
     or hours and minutes where `unit` is hours. Without a unit the number is taken in `unit`.
@@ -96,8 +114,8 @@ def parse_quantity(text, unit):
 
     Returns
     -------
-    float
-        In `unit`. Finite; any size: ranges are the caller's.
+    Typed
+        .number in `unit`, finite, of any size: ranges are the caller's.
 
     Raises
     ------
@@ -113,28 +131,47 @@ def parse_quantity(text, unit):
         raise ValueError(f"'{typed[:20]}...' is too long for a number. {example}")
     plain = typed.translate(_DASHES).translate(_POWERS).lower()
     if wanted.measures == "time" and ":" in plain:
-        return _clock(typed, plain, wanted)
-    found = re.fullmatch(rf"({_NUMBER})\s*([^\d\s.,:+-].*)?", plain)
+        return Typed(_clock(typed, plain, wanted), ":", _figures(plain))
+    found = re.fullmatch(rf"({_NUMBER})(?:\s*/\s*({_NUMBER}))?\s*([^\d\s.,:+/-].*)?", plain)
     if not found:
         raise ValueError(f"'{typed}' is not read as a number. {example}")
-    number = float(found[1].replace(" ", "").replace(",", "."))
-    if found[2]:
-        number = float(wanted.out_of_si(_unit_named(found[2], wanted).into_si(number)))
+    number, below = _float(found[1]), _float(found[2] or "1")
+    if below == 0:
+        raise ValueError(f"'{typed}' divides by 0. {example}")
+    number, named = number / below, None
+    if found[3]:
+        named = _unit_named(found[3], wanted)
+        number = float(wanted.out_of_si(named.into_si(number)))
     if not isfinite(number):
         raise ValueError(f"'{typed}' is too large for a number. {example}")
-    return number
+    return Typed(number, named.name if named else None, 0 if found[2] else _figures(found[1]))
+
+
+def _float(digits):
+    return float(digits.replace(" ", "").replace(",", "."))
+
+
+def _figures(number):
+    """Significant figures of a number as written; zeros at the end of a whole number are none."""
+    mantissa = re.sub(r"[^\d.,]", "", number.split("e")[0])
+    if not re.search("[.,]", mantissa):
+        mantissa = mantissa.rstrip("0")
+    return len(re.sub("[.,]", "", mantissa).lstrip("0"))
 
 
 def _unit_named(spelling, wanted):
-    """The unit spelled so, among those that measure what is wanted."""
+    """The unit spelled so, which must measure what is wanted."""
     name = spelling.strip().rstrip(".")
-    alike = [unit for unit in UNITS.values() if unit.measures == wanted.measures]
-    for unit in alike:
-        if name in (unit.name.lower(), *unit.spellings.split()):
+    known = [u for u in UNITS.values() if name in (u.name.lower(), *u.spellings.split())]
+    for unit in known:
+        if unit.measures == wanted.measures:
             return unit
-    offer = ", ".join(unit.printed for unit in alike if unit.printed)
-    offer = f"Use {offer}." if offer else "Type the number alone."
-    raise ValueError(f"'{spelling.strip()}' is not a unit of {wanted.measures} here. {offer}")
+    alike = [u.printed for u in UNITS.values() if u.measures == wanted.measures and u.printed]
+    offer = f"Use {', '.join(alike)}." if alike else "Type the number alone."
+    what = f"a unit of {known[0].measures}, " if known else ""
+    raise ValueError(
+        f"'{spelling.strip()}' is {what}not a unit of {wanted.measures} here. {offer}"
+    )
 
 
 def _clock(typed, plain, wanted):

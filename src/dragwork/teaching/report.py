@@ -572,7 +572,7 @@ class _Page:
                 "Wind": self.wind(i),
                 f"Time with {before}": units.clock(was.time[i]),
                 f"Speed with {before}": _kmh(was.speed[i]),
-                "Watts saved": _w(carried.leg_watts[i]),
+                "Watts saved": "none, braked" if was.braked[i] > 0 else _w(carried.leg_watts[i]),
                 "Time saved": f"{saved.mid:.0f} s ({_span_of(saved.low, saved.high)})",
             }
             for i, saved in enumerate(carried.leg_seconds)

@@ -18,13 +18,15 @@ class Words:
         return self.markdown
 
 
-def say(template, **values):
+def say(template, fold="", **values):
     """A sentence with its numbers filled in: `say("It takes {watts:.0f} W.", watts=192.0)`.
 
     Parameters
     ----------
     template : str
         As for str.format; white space is folded, so that it may run over lines.
+    fold : str
+        Where the reader should guess first: what to press to see the sentence.
     **values
         What the names in braces stand for, in the unit that the sentence shows.
 
@@ -32,7 +34,10 @@ def say(template, **values):
     -------
     Words
     """
-    return Words(" ".join(template.split()).format(**values))
+    said = " ".join(template.split()).format(**values)
+    if fold:
+        said = f"<details><summary>{fold}</summary>\n\n{said}\n\n</details>"
+    return Words(said)
 
 
 def derivation(steps):

@@ -20,8 +20,8 @@ class SavingsBySpeed(Picture):
     """Three axes over steady speed. Takes a `panels.savings_by_speed.Savings`, all SI."""
 
     def __init__(self, tops=(60, 80, 60)):
-        figure, rows = new_figure(7.0, 7.2, nrows=3, sharex=True)
-        figure.subplots_adjust(hspace=0.42, top=0.94, bottom=0.08)
+        figure, rows = new_figure(7.0, 5.2, nrows=3, sharex=True)
+        figure.subplots_adjust(hspace=0.55, top=0.93, bottom=0.11)
         titles = (
             "Watts saved at the crank, at the same speed",
             "Seconds saved in each hour, at the same power",
@@ -37,7 +37,7 @@ class SavingsBySpeed(Picture):
         self.points = [axes.plot([], [], **look)[0] for axes in rows]
         self.readings = [label_line(axes, "", look, side="above left") for axes in rows]
         (self.third,) = rows[1].plot([], [], **_GUIDE)
-        self.third_name = label_line(rows[1], "a third of the cut", _GUIDE, side="above right")
+        self.third_name = label_line(rows[1], "a third of the cut, the most in still air", _GUIDE, side="above right")
         (self.quarter,) = rows[2].plot([], [], **_GUIDE)
         self.quarter_name = label_line(rows[2], "air is a quarter of the work", _GUIDE, side="right")
         super().__init__(

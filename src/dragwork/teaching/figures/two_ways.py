@@ -16,8 +16,8 @@ from dragwork.teaching.figures.style import (
 class TwoWays(Picture):
     """Crank power over speed, before and after a cut. Takes a `panels.two_ways.Cut`, all SI."""
 
-    def __init__(self, most_speed=60, most_power=600):
-        figure, axes = new_figure()
+    def __init__(self, most_speed=60, most_power=480):
+        figure, axes = new_figure(7.0, 4.6)
         axes.set(xlim=(0, most_speed), ylim=(0, most_power))
         name_axes(axes, "Speed on the road, km/h", "Power at the crank, W")
         (self.trace,) = axes.plot([], [], **BEFORE)
@@ -51,7 +51,7 @@ class TwoWays(Picture):
         self.faster.set_data([v, faster], [power, power])
         self.easier.set_data([v, v], [power, easier])
         for name, powers in zip(self.names, (result.powers_before, result.powers_after)):
-            top = min(range(len(speeds)), key=lambda i: abs(powers[i] - 540))
+            top = min(range(len(speeds)), key=lambda i: abs(powers[i] - 440))
             name.xy = (speeds[top], powers[top])
         self.faster_name.xy = (v, power)
         self.faster_name.set_text(f"same watts: +{faster - v:.1f} km/h")

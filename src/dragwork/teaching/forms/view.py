@@ -101,6 +101,11 @@ class View:
         self.say(self.flow.sentence(question) + (" The page stands below." if made else ""))
         (self.questions[at] if made else self._view_of(self.flow.open)).take_focus()
 
+    def waits(self, question):
+        """Whether an earlier question was opened again: until it is answered, later ones wait."""
+        at = self.flow.questions.index(question)
+        return any(earlier.reopened for earlier in self.questions[:at])
+
     def _view_of(self, question):
         return self.questions[self.flow.questions.index(question)]
 
@@ -162,8 +167,9 @@ class _QuestionView:
         """Show the question as it stands in the flow."""
         flow, question = self._flow, self.question
         answered = question.name in flow.answers
-        asked = answered or question is flow.open
-        editing = self.reopened or not answered
+        waits = self._view.waits(question)
+        asked = answered or (question is flow.open and not waits)
+        editing = (self.reopened or not answered) and not waits
         _shown(self.box, asked)
         if not asked:
             return
@@ -179,7 +185,7 @@ class _QuestionView:
         until_now = "Until now: " if self.reopened else ""
         self._sentence.value = until_now + escape(flow.sentence(question)) if answered else ""
         _shown(self._sentence, answered)
-        _shown(self._change, answered and not editing)
+        _shown(self._change, answered and not editing and not waits)
 
     def take_focus(self):
         """Put the keyboard where one goes on: the first field, or the button that changes it."""
@@ -192,13 +198,13 @@ class _QuestionView:
 
     def _reopen(self):
         self.reopened = True
-        self.follow()
+        self._view.follow()
         self.take_focus()
 
     def _fold(self):
         self.reopened = False
         self._flow.remarks.pop(self.question.name, None)
-        self.follow()
+        self._view.follow()
         self._view.say(self._flow.sentence(self.question))
         self.take_focus()
 

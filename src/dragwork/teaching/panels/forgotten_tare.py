@@ -49,7 +49,8 @@ def forgotten_tare(sheet):
         )
 
     air_speed = replace(CATALOGUE["air_speed"], low=36, reference=45, high=60)
-    return Panel(("tare", air_speed), with_tare, Dots(plain, limits=LIMITS), in_words)
+    tare = replace(CATALOGUE["tare"], label="Tare left in the reading")
+    return Panel((tare, air_speed), with_tare, Dots(plain, limits=LIMITS), in_words)
 
 
 def in_words(result):

@@ -59,6 +59,7 @@ def in_words(result):
 
 
 def quoted_watts():
-    """The panel: turn your speed, the wind and the quoted watts. Reference: Rosalind's speed."""
-    speed = replace(CATALOGUE["ground_speed"], reference=28.3, step=0.1)
-    return Panel((speed, "wind_speed", QUOTED), quoted_saving, QuotedWatts(), in_words, invites=True)
+    """The panel: turn your speed, the wind and the quoted watts. It opens where they were quoted."""
+    speed = replace(CATALOGUE["ground_speed"], reference=50, step=0.1)
+    wind = replace(CATALOGUE["wind_speed"], label="Head wind")
+    return Panel((speed, wind, QUOTED), quoted_saving, QuotedWatts(), in_words, invites=True)

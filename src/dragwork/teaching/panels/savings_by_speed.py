@@ -91,5 +91,5 @@ def in_words(result):
 def savings_by_speed():
     """The panel: turn power, slope and head wind. Reference: Tobin on the flat in still air."""
     gradient = replace(CATALOGUE["gradient"], low=0)
-    wind = replace(CATALOGUE["wind_speed"], high=6)
+    wind = replace(CATALOGUE["wind_speed"], label="Head wind", high=6)
     return Panel(("power", gradient, wind), savings, SavingsBySpeed(), in_words)

@@ -65,4 +65,5 @@ def in_words(result):
 def two_ways():
     """The panel: turn the cut, the power and the slope. Reference: Tobin, 10 %, flat."""
     knob = replace(CATALOGUE["drag_area_cut"], reference=10)
-    return Panel((knob, "power", "gradient"), cut, TwoWays(), in_words)
+    gradient = replace(CATALOGUE["gradient"], low=0)
+    return Panel((knob, "power", gradient), cut, TwoWays(), in_words)

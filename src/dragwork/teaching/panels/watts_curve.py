@@ -1,12 +1,13 @@
 """Panel: air power against speed, for a drag area and a head wind."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from dragwork import units
 from dragwork.physics.power import Conditions, Rider, power_balance
 from dragwork.teaching.figures.watts_curve import WattsCurve
+from dragwork.teaching.panels.knobs import CATALOGUE
 from dragwork.teaching.panels.panel import Panel
 
 SPEEDS = units.kmh(np.linspace(0, 60, 121))
@@ -44,4 +45,5 @@ def in_words(result):
 
 def watts_curve():
     """The panel: turn drag area, speed and head wind, and watch the air power."""
-    return Panel(("drag_area", "ground_speed", "wind_speed"), air_power, WattsCurve(), in_words)
+    wind = replace(CATALOGUE["wind_speed"], label="Head wind")
+    return Panel(("drag_area", "ground_speed", wind), air_power, WattsCurve(), in_words)

@@ -74,7 +74,29 @@
     }
   }
 
+  // "Start this lesson" runs all cells and would leave the reader at the last one.
+  function keepThePlace(app) {
+    document.addEventListener("click", (event) => {
+      if (!event.target.closest?.('[data-commandlinker-command="runmenu:run-all"]')) return;
+      const notebook = app.shell.currentWidget?.content;
+      const scroller = notebook?.node.querySelector(".jp-WindowedPanel-outer") ?? notebook?.node;
+      if (notebook?.activeCellIndex === undefined) return;
+      const [cell, top] = [notebook.activeCellIndex, scroller.scrollTop];
+      const back = () => {
+        notebook.activeCellIndex = cell;
+        scroller.scrollTop = top;
+      };
+      const heard = (_, done) => {
+        if (done.id !== "runmenu:run-all") return;
+        app.commands.commandExecuted.disconnect(heard);
+        [0, 50, 200, 500].forEach((wait) => setTimeout(back, wait));
+      };
+      app.commands.commandExecuted.connect(heard);
+    }, true);
+  }
+
   function activate(app) {
+    keepThePlace(app);
     let planned = false;
     const look = () => {
       planned = false;

@@ -1,0 +1,251 @@
+"""The workbook on paper: all stored notebooks as one HTML book that needs no network.
+
+`python -m dragwork.teaching.handout [--out FILE] [notebooks...]`, in the project's folder, makes
+it from what the notebooks store; nothing is run. The same notebooks make the same bytes.
+"""
+
+import argparse
+import re
+import sys
+from html import escape
+from importlib.resources import files
+from itertools import zip_longest
+from pathlib import Path
+from string import Template
+from urllib.parse import unquote
+
+import nbformat
+from latex2mathml.converter import convert
+from mistune import HTMLRenderer
+from nbconvert.filters.markdown_mistune import MarkdownWithMath
+
+from dragwork.setup.working_copy import shipped
+
+_FOLDED = re.compile(r"<details>\s*<summary>(.*?)</summary>(.*?)</details>", re.DOTALL)
+_START = re.compile(r"^(?:.*<button|The button runs every cell).*\n?", re.MULTILINE)
+_QUESTION = re.compile(r"^\*\*The question:\*\*\s*(.+)", re.MULTILINE)
+
+
+def handout(paths, date=""):
+    """The book.
+
+    Parameters
+    ----------
+    paths : sequence of Path or str
+        Stored notebooks, in the order of the chapters.
+    date : str
+        Printed on the title page; left out where it is empty.
+
+    Returns
+    -------
+    str
+        One HTML file: no scripts, nothing fetched.
+    """
+    anchors = {}
+    for path in map(Path, paths):
+        anchors[path.resolve()] = f"{path.resolve().parent.name}-{path.stem}"
+    chapters = [Chapter(path, anchors) for path in anchors]
+    style = (files(__package__).joinpath(name).read_text("utf-8") for name in _STYLES)
+    return _BOOK.substitute(
+        style="".join(style),
+        date=f'<p class="date">{escape(date)}</p>' if date else "",
+        contents="\n".join(chapter.entry for chapter in chapters),
+        chapters="\n".join(chapter.html for chapter in chapters),
+    )
+
+
+class Chapter(HTMLRenderer):
+    """A notebook as a chapter: .html, and .entry for the list of contents.
+
+    Raw HTML in a notebook's prose is shown as text, so that none of it can run.
+    """
+
+    def __init__(self, path, anchors):
+        super().__init__(escape=True)
+        self._path, self._anchors, self._anchor = path, anchors, anchors[path]
+        self._markdown = MarkdownWithMath(self)
+        self._title = self._heading = self._question = ""
+        self._headings = set()
+        self._answers = []
+        number = re.match(r"\d+", path.stem)
+        self._number = f'<span class="number">{number[0]}</span> ' if number else ""
+        pieces = [piece for cell in nbformat.read(path, 4).cells for piece in self._cell(cell)]
+        pieces += self._put_last()
+        body = "\n".join(pieces)
+        self.html = f'<section class="chapter" id="{self._anchor}">\n{body}</section>'
+
+    @property
+    def entry(self):
+        """Its line in the list of contents, with the question that it answers."""
+        link = f'<a href="#{self._anchor}">{self._number}{self._title}</a>'
+        return f"<li>{link}{self._question}</li>"
+
+    # -- cells ------------------------------------------------------------------------------------
+
+    def _cell(self, cell):
+        if cell.cell_type == "markdown":
+            yield from self._prose(cell.source)
+        elif cell.cell_type == "code":
+            shown = "\n".join(self._outputs(cell.outputs))
+            folded = cell.metadata.get("jupyter", {}).get("source_hidden")
+            title = cell.source.splitlines()[0].lstrip("# ") if folded else ""
+            if shown:
+                yield _label(escape(title)) + shown
+
+    def _prose(self, source):
+        source = _START.sub("", source)
+        question = _QUESTION.search(source)
+        if question and not self._question:
+            self._question = self._markdown.render(question[1])
+        # In turn: prose, the name of something folded away, what is folded away, prose again...
+        parts = iter(_FOLDED.split(source))
+        for prose, name, answer in zip_longest(parts, parts, parts):
+            yield self._markdown.render(prose)
+            if answer:
+                yield self._put_off(escape(name), self._markdown.render(answer))
+
+    def _outputs(self, outputs):
+        said = ""  # under a picture, and perhaps once more after it
+        for output, after in zip_longest(outputs, outputs[1:], fillvalue={}):
+            data = output.get("data") or {"text/plain": output.get("text", "")}
+            words = data.get("text/markdown")
+            if "image/png" in data:
+                said, again = data["text/plain"], after.get("data", {}).get("text/markdown")
+                said = again if again and said.startswith(again) else said
+                yield _figure(data["image/png"], output.metadata["image/png"], said)
+            elif words is None:
+                yield f"<pre>{escape(data['text/plain'])}</pre>"
+            elif words != said:
+                yield from self._prose(words)
+
+    # -- answers ----------------------------------------------------------------------------------
+
+    def _put_off(self, name, answer):
+        """Keep an answer for the end of the chapter; what stands in its place."""
+        self._answers.append((self._heading, name, answer))
+        number = len(self._answers)
+        target = f"{self._anchor}--answer-{number}"
+        link = f'<a href="#{target}">answer {number}</a>'
+        return f'<p class="see">{name}: {link}, at the end of the chapter.</p>'
+
+    def _put_last(self):
+        """The answers, under a heading of their own."""
+        if self._answers:
+            yield self.heading("Answers", 2)
+        for number, (heading, name, answer) in enumerate(self._answers, 1):
+            anchor = f"{self._anchor}--answer-{number}"
+            label = _label(f"{number}. {heading}: {name}")
+            yield f'<div class="answer-at-end" id="{anchor}">\n{label}{answer}</div>'
+
+    # -- Markdown, where the book differs ---------------------------------------------------------
+
+    def heading(self, text, level, **attributes):
+        """One level lower: the book's title is the first."""
+        self._heading = text
+        if level == 1:
+            self._title = text
+            return f"<h2>{self._number}{text}</h2>\n"
+        name = f"{self._anchor}--{text.replace(' ', '-')}"  # as the notebook's own links have it
+        anchor = "" if name in self._headings else f' id="{escape(name)}"'
+        self._headings.add(name)
+        level = min(level + 1, 6)
+        return f"<h{level}{anchor}>{text}</h{level}>\n"
+
+    def link(self, text, url, title=None):
+        """Between notebooks: within the book. Other files are not in it; their names remain."""
+        if re.match(r"https?:", url):
+            return super().link(text, url, title)
+        file, _, heading = unquote(url).partition("#")
+        chapter = self._anchors.get((self._path.parent / file).resolve() if file else self._path)
+        if chapter is None:
+            return text
+        target = f"{chapter}--{heading}" if heading else chapter
+        return f'<a href="#{escape(target)}">{text}</a>'
+
+    def table_cell(self, text, align=None, head=False):
+        """The first row names the columns."""
+        return f'<th scope="col">{text}</th>' if head else f"<td>{text}</td>"
+
+    def inline_math(self, body):
+        """TeX as MathML."""
+        return _mathml(body, "inline")
+
+    def block_math(self, body):
+        """TeX on a line of its own as MathML."""
+        return _mathml(body, "block")
+
+
+def _mathml(tex, display):
+    return convert(tex.replace(r"\mathrm", r"\text"), display=display)  # it would slant one letter
+
+
+def _label(text):
+    return f'<p class="label">{text}</p>\n' if text else ""
+
+
+def _figure(png, about, sentence):
+    png = "".join(png.split())
+    return (
+        f'<figure><img src="data:image/png;base64,{png}" alt="{escape(about["alt"])}" '
+        f'width="{about["width"]}" height="{about["height"]}">'
+        f"<figcaption>{escape(sentence)}</figcaption></figure>"
+    )
+
+
+_STYLES = ("report.css", "handout.css")
+
+_BOOK = Template("""<!doctype html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<title>Drag at work</title>
+<style>
+$style</style>
+</head>
+<body>
+<main class="dragwork-page">
+<header>
+<h1>Drag at work</h1>
+<p class="answer">A workbook on cycling aerodynamics, to read and to write on.</p>
+<p>It carries a measurement to a judgement: a tunnel's sheet becomes drag areas with their ranges,
+those become watts at your speed and minutes on your road. Each chapter is a notebook of the
+workbook, without its code, as it stands when nobody has moved a slider. Where it says to move
+one, guess first, then compare with the sentences that follow. The gaps are yours to fill; the
+answers stand at the end of each chapter.</p>
+<p>All riders, roads, sheets and items are invented. The numbers are estimates by a model, each
+with its range or its limits beside it.</p>
+$date
+</header>
+<nav aria-labelledby="contents">
+<h2 id="contents">Contents</h2>
+<ul>
+$contents
+</ul>
+</nav>
+$chapters
+</main>
+</body>
+</html>
+""")
+
+
+def main(arguments):
+    """Run the command; return its exit code."""
+    parser = argparse.ArgumentParser(prog="python -m dragwork.teaching.handout", description=__doc__)
+    parser.add_argument("--out", default="handout.html", help="the file to write")
+    parser.add_argument("--date", default="", help="what the title page says of its date")
+    parser.add_argument("notebooks", nargs="*", help="default: all in workbook/ and exercises/")
+    options = parser.parse_args(arguments)
+    notebooks = options.notebooks or shipped(Path.cwd())
+    missing = [name for name in notebooks if not Path(name).is_file()]
+    if missing or not notebooks:
+        parser.error(f"no notebook here: {', '.join(missing) or 'start it in the project folder'}.")
+    page = handout(notebooks, options.date)
+    Path(options.out).write_text(page, encoding="utf-8", newline="\n")
+    print(f"{options.out}: {len(notebooks)} notebooks, {len(page.encode()) / 1e6:.1f} MB.")
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))

@@ -1,0 +1,49 @@
+"""Questions that know what slip lies behind a number. Plain Python; the boxes are in `forms`."""
+
+from dragwork.teaching.questions import (
+    air,
+    chance,
+    claims,
+    power,
+    road,
+    savings,
+    speed,
+    tunnel,
+    wind,
+)
+from dragwork.teaching.questions.question import Feedback, Kind, Question, Slip
+
+__all__ = ["KINDS", "Feedback", "Kind", "Question", "Slip", "ask"]
+
+_THEMES = (air, chance, claims, power, road, savings, speed, tunnel, wind)
+KINDS = {
+    kind.id: kind
+    for kind in sorted((kind for theme in _THEMES for kind in theme.QUESTIONS), key=lambda k: k.id)
+}
+
+
+def ask(id, learner=None):
+    """A question, with numbers of the learner's own.
+
+    Parameters
+    ----------
+    id : str
+        `M01` to `M43`.
+    learner : str, optional
+        The same name gets the same numbers again; capitals and blanks do not matter. None gives
+        the numbers of the lesson.
+
+    Returns
+    -------
+    Question
+        .prompt .unit .answer .slips .check(answer) .hint() .solution()
+
+    Raises
+    ------
+    ValueError
+        For an id that there is not, in words.
+    """
+    kind = KINDS.get(str(id).strip().upper())
+    if kind is None:
+        raise ValueError(f"there is no question '{id}'; there are {', '.join(KINDS)}.")
+    return kind.ask(learner)

@@ -1,0 +1,228 @@
+"""M22 to M26: how dense the air is, and what that does to speed."""
+
+from dataclasses import replace
+
+from dragwork.constants import ISO2533
+from dragwork.physics.air import density, saturation_vapour_pressure, station_pressure
+from dragwork.physics.power import power_balance
+from dragwork.physics.savings import small_change_gain
+from dragwork.physics.speed import steady_speed
+from dragwork.scenario.riders import TOBIN
+from dragwork.teaching.questions.drawing import Number, Someone
+from dragwork.teaching.questions.question import Kind, Slip
+from dragwork.teaching.questions.wording import (
+    AT_THE_CRANK,
+    DENSITY,
+    SOLVE_AGAIN,
+    about,
+    flat_and_calm,
+    still,
+)
+from dragwork.units import celsius, hectopascal, percent, to_percent
+
+_R = ISO2533.gas_constant
+
+
+def _ideal(pressure, temperature):
+    """Density by the ideal gas law, in whatever units are put in: so that a slip can be made."""
+    return pressure / (_R * temperature)
+
+
+def _at_the_station(g):
+    return station_pressure(hectopascal(g.forecast), g.altitude, celsius(g.celsius))
+
+
+def _vapour(g):
+    """Pressure of the water vapour in the air [Pa]."""
+    return percent(g.humidity) * float(saturation_vapour_pressure(celsius(g.celsius)))
+
+
+def _humid_change(g):
+    dry = density(celsius(g.celsius), hectopascal(g.pressure))
+    humid = density(celsius(g.celsius), hectopascal(g.pressure), percent(g.humidity))
+    return to_percent(humid / dry - 1)
+
+
+def _gain(g, conditions, power):
+    """Speed gained from the rider's own conditions and power to others [%]."""
+    was = steady_speed(g.who.rider, still(g), g.who.power)
+    return to_percent(steady_speed(g.who.rider, conditions, power) / was - 1)
+
+
+def _thinner_by_warmth(g):
+    """Share by which the air thins at the same pressure [%]."""
+    return to_percent(1 - celsius(g.celsius) / celsius(g.celsius + g.warmer))
+
+
+def _in_the_warmth(g):
+    return replace(still(g), air_density=g.density * (1 - percent(_thinner_by_warmth(g))))
+
+
+def _in_thin_air(g):
+    return replace(still(g), air_density=g.density * (1 - percent(g.thinner)))
+
+
+def _air_share(g):
+    speed = steady_speed(g.who.rider, still(g), g.who.power)
+    return power_balance(g.who.rider, still(g), speed).air_share
+
+
+M22 = Kind(
+    "M22", "Density of dry air", "kg/m3", 3,
+    given={"celsius": Number(20, 13, 20, 0.5), "pressure": Number(1013.25, 980, 1035, 1)},
+    asks=lambda g: f"""Dry air has {g.celsius:g} °C and a station pressure of {g.pressure:g} hPa.
+        The gas constant of dry air is {_R:.2f} J/(kg K). What is its density?""",
+    right=lambda g: density(celsius(g.celsius), hectopascal(g.pressure)),
+    slips=(
+        Slip("M22", lambda g: _ideal(hectopascal(g.pressure), g.celsius),
+             "This has the temperature in °C, as the thermometer shows it. The gas law wants "
+             "kelvin: add 273.15."),
+        Slip("M22-hectopascal", lambda g: _ideal(g.pressure, celsius(g.celsius)),
+             "This has the pressure in hPa, as the forecast gives it. The gas law wants pascals: "
+             "times 100."),
+        Slip("M22-both", lambda g: _ideal(g.pressure, g.celsius),
+             "This has both readings as the station shows them. The gas law wants pascals and "
+             "kelvin."),
+    ),
+    idea="The gas law counts temperature from absolute zero and pressure in pascals.",
+    relation="rho = p / (R T): kg/m³ = Pa / (J/(kg K) × K).",
+    work=lambda g: f"""{g.pressure:g} hPa is {100 * g.pressure:.0f} Pa; {g.celsius:g} °C is
+        {celsius(g.celsius):.2f} K. rho = {100 * g.pressure:.0f} / ({_R:.2f} ×
+        {celsius(g.celsius):.2f}).""",
+    why="The gas law works with pascals and kelvin.",
+)  # fmt: skip
+
+M23 = Kind(
+    "M23", "Density up on the hill", "kg/m3", 3,
+    given={
+        "altitude": Number(800, 600, 1500, 50),
+        "forecast": Number(1013, 995, 1030, 1),
+        "celsius": Number(20, 13, 20, 0.5),
+    },
+    asks=lambda g: f"""A road lies at {g.altitude:g} m. The forecast says {g.forecast:g} hPa, reduced
+        to sea level with a column of air that cools by 0.0065 K per metre. It is {g.celsius:g} °C at
+        the road and dry. What is the density of the air there?""",
+    right=lambda g: density(celsius(g.celsius), _at_the_station(g)),
+    slips=(
+        Slip("M23", lambda g: density(celsius(g.celsius), hectopascal(g.forecast)),
+             "This is the density with the forecast's own pressure, the number at hand. Forecasts "
+             "are reduced to sea level; up here the air presses less."),
+        Slip("M23-celsius", lambda g: _ideal(_at_the_station(g), g.celsius),
+             "This has the temperature in °C, as the thermometer shows it. The gas law wants "
+             "kelvin: add 273.15."),
+        Slip("M23-both", lambda g: _ideal(hectopascal(g.forecast), g.celsius),
+             "This has the temperature in °C and the pressure of sea level. First find the "
+             "pressure at the road, then use kelvin."),
+    ),
+    idea="A forecast's pressure is what a barometer at sea level would read. First bring it up.",
+    relation="p = p0 exp(-g h / (R Tm)) with Tm = T + 0.00325 K/m × h; then rho = p / (R T).",
+    work=lambda g: f"""Tm = {celsius(g.celsius) + 0.00325 * g.altitude:.2f} K, so p =
+        {_at_the_station(g):.0f} Pa. rho = {_at_the_station(g):.0f} / ({_R:.2f} ×
+        {celsius(g.celsius):.2f}).""",
+    why="The density follows the pressure where you ride, not the one reduced to sea level.",
+)  # fmt: skip
+
+M24 = Kind(
+    "M24", "Damp air", "%", 2,
+    given={
+        "celsius": Number(30, 25, 29, 0.5),
+        "pressure": Number(1013.25, 980, 1035, 1),
+        "humidity": Number(70, 50, 95, 5),
+    },
+    asks=lambda g: f"""Air of {g.celsius:g} °C and {g.pressure:g} hPa has a relative humidity of
+        {g.humidity} %; the water vapour in it presses with {_vapour(g):.0f} Pa. By how many percent
+        does its density differ from that of dry air? Give the sign: + is denser.""",
+    right=_humid_change,
+    slips=(
+        Slip("M24", lambda g: -_humid_change(g),
+             "The size fits, the sign is the other one. Damp air feels heavy, yet water vapour is "
+             "lighter than the air it replaces."),
+        Slip("M24-weightless", lambda g: -_vapour(g) / g.pressure,
+             "This lets the vapour weigh nothing, as if it left a hole. It weighs five eighths of "
+             "the air it replaces."),
+        Slip("M24-added", lambda g: _vapour(g) / g.pressure,
+             "This adds the vapour on top of the air. The pressure is given, so vapour takes the "
+             "place of air."),
+        Slip("M24-vapour-left", lambda g: -0.622 * _vapour(g) / g.pressure,
+             "This is the weight of the vapour as a share. The air lacks the difference: 0.378 "
+             "of the vapour's share."),
+    ),
+    idea="At a given pressure vapour takes the place of air. Which of the two is lighter?",
+    relation="rho = (p - 0.378 e) / (R T), with e the vapour's pressure in Pa: the change is "
+             "-0.378 e / p.",
+    work=lambda g: f"""-0.378 × {_vapour(g):.0f} / {hectopascal(g.pressure):.0f}, as a percentage;
+        real air departs by about 1 % of this.""",
+    why="A molecule of water is lighter than the air it replaces, so damp air is a little thinner.",
+    floor=0.012,  # the plain formula leaves out what the full equation of moist air adds
+)  # fmt: skip
+
+M25 = Kind(
+    "M25", "A warmer day", "%", 2,
+    given={
+        "who": Someone(TOBIN),
+        "density": DENSITY,
+        "celsius": Number(20, 10, 20, 1),
+        "warmer": Number(10, 8, 15, 1),
+    },
+    asks=lambda g: f"""{about(g.who)} {g.who.power} W at the crank. {flat_and_calm(g)} It is
+        {g.celsius} °C. Then the day gets {g.warmer} °C warmer at the same pressure and power. By how
+        many percent does the speed rise? {AT_THE_CRANK} {SOLVE_AGAIN}""",
+    right=lambda g: _gain(g, _in_the_warmth(g), g.who.power),
+    rule=lambda g: small_change_gain(_air_share(g), percent(_thinner_by_warmth(g))) * 100,
+    slips=(
+        Slip("M25", _thinner_by_warmth,
+             "This is how much thinner the air gets. Speed gains about a third of it, because "
+             "going faster raises the drag again."),
+        Slip("M25-share", lambda g: _air_share(g) * _thinner_by_warmth(g),
+             "This is the power that warm air would spare at the old speed. The speed rises until "
+             "it is spent again."),
+        Slip("M25-celsius", lambda g: to_percent(1 - g.celsius / (g.celsius + g.warmer)),
+             "This compares the two temperatures in °C, where zero is a matter of taste. The gas "
+             "law wants kelvin."),
+    ),
+    idea="First how much thinner the air gets, in kelvin. Then what thinner air does to speed.",
+    relation="rho2 = rho1 × T1 / T2 (K / K); then solve P = rho2 CdA v³/2 + Crr m g v for v. "
+             "P is in W at the wheel.",
+    work=lambda g: f"""{celsius(g.celsius):.2f} K to {celsius(g.celsius + g.warmer):.2f} K: the air is
+        {_thinner_by_warmth(g):.2f} % thinner. The speed goes from
+        {steady_speed(g.who.rider, still(g), g.who.power):.4f} m/s to
+        {steady_speed(g.who.rider, _in_the_warmth(g), g.who.power):.4f} m/s.""",
+    why="Only about a third of what the air loses shows up as speed.",
+)  # fmt: skip
+
+M26 = Kind(
+    "M26", "Thin air and fewer watts", "%", 1,
+    given={
+        "who": Someone(TOBIN),
+        "density": DENSITY,
+        "thinner": Number(20, 15, 25, 1),
+        "weaker": Number(10, 6, 12, 1),
+    },
+    asks=lambda g: f"""{about(g.who)} {g.who.power} W at the crank. {flat_and_calm(g)} At altitude the
+        air is {g.thinner} % thinner, and the rider has {g.weaker} % less power, by their own figure.
+        By how many percent does the speed change? Give the sign: + is faster.
+        {AT_THE_CRANK} {SOLVE_AGAIN}""",
+    right=lambda g: _gain(g, _in_thin_air(g), g.who.power * (1 - percent(g.weaker))),
+    slips=(
+        Slip("M26", lambda g: to_percent((1 / (1 - percent(g.thinner))) ** (1 / 3) - 1),
+             "This is the cube law for thin air alone, the pleasant half. The rider has less power "
+             "up there, and tyres do not get lighter."),
+        Slip("M26-power-kept", lambda g: _gain(g, _in_thin_air(g), g.who.power),
+             "This is thin air with the power of sea level. Thin air takes watts from the rider "
+             "too: do both sums."),
+        Slip("M26-air-kept", lambda g: _gain(g, still(g), g.who.power * (1 - percent(g.weaker))),
+             "This is the loss of power in the old air, the unpleasant half. The thinner air gives "
+             "some of it back."),
+    ),
+    idea="Two things change at once: the air helps, the lost power hurts. Put both into one solve.",
+    relation="Solve P = rho CdA v³/2 + Crr m g v for v with the new rho (kg/m³) and the new P (W at "
+             "the wheel).",
+    work=lambda g: f"""Air density {g.density * (1 - percent(g.thinner)):.3f} kg/m³ and
+        {g.who.power * (1 - percent(g.weaker)):.1f} W at the crank: the speed goes from
+        {steady_speed(g.who.rider, still(g), g.who.power):.4f} m/s to
+        {steady_speed(g.who.rider, _in_thin_air(g), g.who.power * (1 - percent(g.weaker))):.4f}
+        m/s.""",
+    why="Thin air helps the bicycle but takes watts from the rider; both belong in one sum.",
+)  # fmt: skip
+
+QUESTIONS = (M22, M23, M24, M25, M26)

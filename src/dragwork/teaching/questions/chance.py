@@ -1,0 +1,161 @@
+"""M30 to M33: what chance and a shared error do to differences."""
+
+from math import sqrt
+
+from scipy import integrate, stats
+
+from dragwork.measurement.uncertainty import propagate
+from dragwork.teaching.questions.drawing import Number, OneOf
+from dragwork.teaching.questions.question import Kind, Slip
+from dragwork.units import percent
+
+_SD = Number(0.004, 0.003, 0.006, 0.0005)
+
+
+def _half_width(g, spread):
+    """Half the width of a 95 % interval, with the degrees of freedom of both sets of runs."""
+    return stats.t.ppf(0.975, 2 * g.runs - 2) * spread
+
+
+def _of_the_difference(sd, runs):
+    return propagate(lambda a, b: a - b, [0, 0], [sd / sqrt(runs)] * 2).standard_uncertainty
+
+
+def _expected_largest(number):
+    """Mean of the largest of some standard normal numbers, in standard deviations."""
+
+    def weighted(x):
+        return x * number * stats.norm.pdf(x) * stats.norm.cdf(x) ** (number - 1)
+
+    return integrate.quad(weighted, -9, 9)[0]
+
+
+def _as_the_meter_sees(g, drag_area):
+    """Air drag is what is left of the power, so a meter's factor passes to a difference whole."""
+    return drag_area * (1 - percent(g.low))
+
+
+M30 = Kind(
+    "M30", "How wide is the interval?", "m2", 4,
+    given={
+        "runs": Number(2, 2, 5, 1),
+        "sd": _SD,
+        "difference": Number(0.004, 0.002, 0.007, 0.001),
+    },
+    asks=lambda g: f"""Two helmets have {g.runs} runs each. Their mean CdA differs by
+        {g.difference:.3f} m². All {2 * g.runs} runs together give a standard deviation of
+        {g.sd:.4f} m² for one run. Half the width of the 95 % interval of the difference: how many m²?
+        Use Student's t, with the degrees of freedom of these runs.""",
+    right=lambda g: _half_width(g, _of_the_difference(g.sd, g.runs)),
+    slips=(
+        Slip("M30", lambda g: stats.norm.ppf(0.975) * _of_the_difference(g.sd, g.runs),
+             "This uses 1.96, as if the spread were known. It comes from these few runs, so "
+             "Student's t takes its place."),
+        Slip("M30-no-root", lambda g: _half_width(g, g.sd * sqrt(2)),
+             "This has the SD of one run, without the root of the number of runs. A mean is "
+             "steadier than a run."),
+        Slip("M30-one-mean", lambda g: _half_width(g, g.sd / sqrt(g.runs)),
+             "This is the interval of one mean. A difference has two means, and both are uncertain."),
+        Slip("M30-fewer-degrees",
+             lambda g: stats.t.ppf(0.975, g.runs - 1) * _of_the_difference(g.sd, g.runs),
+             "This takes t with the degrees of freedom of one set-up. Both sets of runs tell of the "
+             "spread."),
+        Slip("M30-sd", lambda g: g.sd,
+             "This is the spread of one run, about two thirds of all runs. The question asks for "
+             "95 % and for a difference of means."),
+        Slip("M30-difference", lambda g: g.difference,
+             "This is the difference itself, which makes a winner too easily. How far could chance "
+             "alone move it?"),
+    ),
+    idea="How uncertain is one mean? And a difference of two? Then few runs ask for t, not 1.96.",
+    relation="half-width = t(95 %, 2n - 2) × SD × sqrt(2 / n), in m².",
+    work=lambda g: f"""t for {2 * g.runs - 2} degrees of freedom is
+        {stats.t.ppf(0.975, 2 * g.runs - 2):.3f}. Times {g.sd:.4f} × sqrt(2 / {g.runs}).""",
+    why="Few runs leave a wide interval: see whether it holds no change at all.",
+)  # fmt: skip
+
+M31 = Kind(
+    "M31", "The best of several runs", "m2", 4,
+    given={"runs": OneOf((5, 3, 6, 7, 8)), "sd": _SD},
+    asks=lambda g: f"""One run of a set-up has a standard deviation of {g.sd:.4f} m². The lowest CdA of
+        {g.runs} runs is reported. By how many m² is it expected to flatter, below the true mean?
+        Take normal spread.""",
+    right=lambda g: g.sd * _expected_largest(g.runs),
+    slips=(
+        Slip("M31", lambda g: g.sd,
+             "This is the SD of one run. It is a fair guess, but the more runs one picks from, the "
+             "further the best strays."),
+        Slip("M31-none", lambda g: 0.0,
+             "This trusts the best run as the truth. The best of several flatters even if nothing "
+             "changed."),
+        Slip("M31-gap", lambda g: 2 * g.sd * _expected_largest(g.runs),
+             "This is the gap from best to worst. The best strays from the mean by half of that."),
+        Slip("M31-mean", lambda g: g.sd / sqrt(g.runs),
+             "This is how uncertain the mean is. The best run is no mean: it strays further."),
+    ),
+    idea="Picking the best of several picks chance too. How far does the luckiest stray?",
+    relation="expected largest of n = n ∫ x f(x) F(x)^(n-1) dx, in SD; times the SD in m².",
+    work=lambda g: f"""For {g.runs} runs the integral is {_expected_largest(g.runs):.3f} SD. Times
+        {g.sd:.4f}.""",
+    why="Report the mean: the best run flatters by what chance alone does.",
+)  # fmt: skip
+
+M32 = Kind(
+    "M32", "Identical helmets", "m2", 4,
+    given={"helmets": Number(8, 5, 12, 1), "sd": _SD},
+    asks=lambda g: f"""{g.helmets} identical helmets have one run each. The standard deviation of a run
+        is known: {g.sd:.4f} m², normal spread. What gap between best and worst is expected?""",
+    right=lambda g: 2 * g.sd * _expected_largest(g.helmets),
+    slips=(
+        Slip("M32", lambda g: 0.0,
+             "This is the true gap, as the helmets are identical. Chance alone still makes a winner "
+             "and a loser."),
+        Slip("M32-sd", lambda g: g.sd,
+             "This is the SD of one run. Best and worst are the extremes, and they lie further apart."),
+        Slip("M32-pair", lambda g: g.sd * sqrt(2),
+             "This is the SD of the difference of two helmets. Best and worst of many lie further "
+             "apart."),
+        Slip("M32-best", lambda g: g.sd * _expected_largest(g.helmets),
+             "This is how far the best strays from the mean. The worst strays as far the other way."),
+        Slip("M32-all", lambda g: g.sd * g.helmets,
+             "This adds an SD for every helmet. Most land near the middle, so the gap grows slowly."),
+    ),
+    idea="Nothing differs but chance. How far apart do the luckiest and the unluckiest land?",
+    relation="expected range of n = 2 n ∫ x f(x) F(x)^(n-1) dx, in SD; times the SD in m².",
+    work=lambda g: f"""For {g.helmets} helmets the range is {2 * _expected_largest(g.helmets):.3f} SD.
+        Times {g.sd:.4f}.""",
+    why="With many tries chance alone makes a winner.",
+)  # fmt: skip
+
+M33 = Kind(
+    "M33", "A meter that reads low both times", "m2", 4,
+    given={
+        "before": Number(0.320, 0.300, 0.340, 0.002),
+        "after": Number(0.304, 0.270, 0.320, 0.002),
+        "low": Number(2, 3, 5, 0.5),
+    },
+    where=lambda g: 0.014 <= g.before - g.after <= 0.030,
+    asks=lambda g: f"""Two set-ups truly have CdA {g.before:.3f} and {g.after:.3f} m². Both are tested on
+        a flat, calm road at one speed, with the rolling resistance known. The power meter reads
+        {g.low:g} % low in both tests. Which difference of CdA is measured?""",
+    right=lambda g: _as_the_meter_sees(g, g.before) - _as_the_meter_sees(g, g.after),
+    slips=(
+        Slip("M33", lambda g: sqrt(2) * percent(g.low) * (g.before + g.after) / 2,
+             "This adds two errors as if they were drawn apart. Both tests share one error, so it "
+             "hardly touches the difference."),
+        Slip("M33-one-test", lambda g: percent(g.low) * (g.before + g.after) / 2,
+             "This is the error of one CdA. In the difference the shared part cancels."),
+        Slip("M33-only-one", lambda g: _as_the_meter_sees(g, g.before) - g.after,
+             "This lets the meter read low in one test only. It reads low in both."),
+        Slip("M33-unchanged", lambda g: g.before - g.after,
+             "This is the true difference, as if a shared error vanished wholly. A shared factor "
+             "scales the difference too.", near=True),
+    ),
+    idea="Both tests share one factor. What does a common factor do to a difference?",
+    relation="measured = (1 - low) × (CdA1 - CdA2), in m²: what does not change cancels.",
+    work=lambda g: f"""The true difference is {g.before - g.after:.3f} m². The rolling part is the same
+        in both and drops out. Times {1 - percent(g.low):.3f}.""",
+    why="A shared factor scales a difference by that factor, and each CdA by more.",
+)  # fmt: skip
+
+QUESTIONS = (M30, M31, M32, M33)

@@ -1,0 +1,164 @@
+"""M10 to M12: what a quoted saving is worth at another speed, on a road, and beside others."""
+
+from dataclasses import replace
+from math import prod
+
+from dragwork.physics.drag import drag_force
+from dragwork.physics.power import power_balance
+from dragwork.physics.resistance import crank_power
+from dragwork.physics.savings import drag_area_behind, small_change_gain, time_saved
+from dragwork.physics.speed import steady_speed
+from dragwork.scenario.riders import ROSALIND
+from dragwork.teaching.questions.drawing import Number, Someone
+from dragwork.teaching.questions.question import Kind, Slip
+from dragwork.teaching.questions.wording import (
+    AT_THE_WHEEL,
+    DENSITY,
+    SOLVE_AGAIN,
+    about,
+    flat_and_calm,
+    still,
+)
+from dragwork.units import kilometres, kmh, percent, to_minutes, to_percent
+
+
+def _quoted(g, watts=None):
+    """The change of CdA behind the quotation."""
+    return drag_area_behind(g.watts if watts is None else watts, still(g), kmh(g.quoted_at))
+
+
+def _carried(g):
+    return drag_force(_quoted(g), g.density, kmh(g.own)) * kmh(g.own)
+
+
+def _minutes(g, drag_area):
+    rider = g.who.rider
+    slimmer = replace(rider, drag_area=rider.drag_area - drag_area)
+    return to_minutes(time_saved(rider, slimmer, still(g), g.who.power, kilometres(g.distance)))
+
+
+def _minutes_for_power(g, watts):
+    """What so many watts more at the crank would save."""
+    before, after = (steady_speed(g.who.rider, still(g), g.who.power + w) for w in (0, watts))
+    return to_minutes(kilometres(g.distance) / before - kilometres(g.distance) / after)
+
+
+def _minutes_by_the_rule(g):
+    speed = steady_speed(g.who.rider, still(g), g.who.power)
+    share = power_balance(g.who.rider, still(g), speed).air_share
+    gain = small_change_gain(share, _quoted(g) / g.who.rider.drag_area)
+    return to_minutes(kilometres(g.distance) / speed * gain)
+
+
+def _cuts(g):
+    return (g.helmet, g.bars, g.suit, g.wheels)
+
+
+def _left(g):
+    return prod(1 - percent(cut) for cut in _cuts(g))
+
+
+M10 = Kind(
+    "M10", "Quoted watts at my speed", "W", 1,
+    given={
+        "watts": Number(20, 12, 30, 1),
+        "quoted_at": Number(50, 45, 50, 1),
+        "own": Number(30, 24, 36, 1),
+        "density": DENSITY,
+    },
+    asks=lambda g: f"""A seller says: saves {g.watts} W at {g.quoted_at} km/h, at the wheel.
+        {flat_and_calm(g)} The change of CdA is the same at both speeds and yaws. How many watts does
+        the item save at {g.own} km/h? {AT_THE_WHEEL}""",
+    right=_carried,
+    slips=(
+        Slip("M10", lambda g: g.watts,
+             "These are the watts of the quotation, carried over as they stand. Carry the CdA "
+             "change instead; the watts shrink with the cube of speed."),
+        Slip("M10-in-step", lambda g: g.watts * g.own / g.quoted_at,
+             "This shrinks the watts in step with speed, as a fair share would. The air's watts "
+             "shrink with the cube."),
+        Slip("M10-square", lambda g: g.watts * (g.own / g.quoted_at) ** 2,
+             "This shrinks the watts with the square, as the force does. Power has one speed more."),
+        Slip("M10-reversed", lambda g: g.watts * (g.quoted_at / g.own) ** 3,
+             "This has the ratio of speeds upside down. At less speed there is less air to save "
+             "on."),
+    ),
+    idea="What about the item stays the same when the speed changes?",
+    relation="dCdA = 2 dP / (rho v³): m² = W / (kg/m³ × m³/s³); then back to W at your speed.",
+    work=lambda g: f"""The change of CdA is {_quoted(g):.5f} m². At {kmh(g.own):.3f} m/s: 1/2 ×
+        {g.density:.2f} × {_quoted(g):.5f} × {kmh(g.own):.3f}³.""",
+    why="Carry the change of CdA, and let the watts follow the cube of speed.",
+)  # fmt: skip
+
+M11 = Kind(
+    "M11", "Quoted watts as minutes", "min", 2,
+    given={
+        "who": Someone(ROSALIND),
+        "density": DENSITY,
+        "watts": Number(20, 16, 30, 1),
+        "quoted_at": Number(50, 45, 50, 1),
+        "distance": Number(40, 35, 60, 5),
+    },
+    asks=lambda g: f"""{about(g.who)} {g.who.power} W at the crank, efficiency 0.975. {flat_and_calm(g)}
+        An item saves {g.watts} W at {g.quoted_at} km/h, counted at the wheel. The change of CdA is the
+        same at both speeds. How many minutes does it save over {g.distance} km at the rider's own
+        power? {SOLVE_AGAIN}""",
+    right=lambda g: _minutes(g, _quoted(g)),
+    rule=_minutes_by_the_rule,
+    slips=(
+        Slip("M11", lambda g: _minutes_for_power(g, crank_power(g.watts, 0.975)),
+             "This gives the rider the quoted watts as extra power. At their speed that would take "
+             "far more CdA: change the CdA instead."),
+        Slip("M11-power-at-crank", lambda g: _minutes_for_power(g, g.watts),
+             "This adds the quoted watts to the crank's power. At their speed that would take far "
+             "more CdA: change the CdA instead."),
+        Slip("M11-crank", lambda g: _minutes(g, _quoted(g, g.watts * 0.975)),
+             "This takes the quoted watts as the crank's. The seller counts them at the wheel.",
+             near=True),
+        Slip("M11-whole-cut", lambda g: to_minutes(
+                 kilometres(g.distance) / steady_speed(g.who.rider, still(g), g.who.power)
+                 * _quoted(g) / g.who.rider.drag_area),
+             "This takes the whole cut off the time. Going faster raises the drag again, so about "
+             "a third is left."),
+        Slip("M11-seconds", lambda g: 60 * _minutes(g, _quoted(g)),
+             "This is in seconds. The question asks for minutes."),
+    ),
+    idea="First the change of CdA behind the claim. Then solve the rider's speed with it.",
+    relation="dCdA = 2 dP / (rho v³) in m²; saved = D / v1 - D / v2 in s.",
+    work=lambda g: f"""The change of CdA is {_quoted(g):.5f} m². With it the speed goes from
+        {steady_speed(g.who.rider, still(g), g.who.power):.4f} m/s to
+        {steady_speed(replace(g.who.rider, drag_area=g.who.rider.drag_area - _quoted(g)), still(g),
+                      g.who.power):.4f} m/s.""",
+    why="Change the CdA and solve the speed again; quoted watts belong to the quoted speed.",
+)  # fmt: skip
+
+M12 = Kind(
+    "M12", "Four cuts together", "%", 1,
+    given={
+        "helmet": Number(12, 8, 14, 1),
+        "bars": Number(10, 8, 16, 1),
+        "suit": Number(15, 10, 16, 1),
+        "wheels": Number(8, 8, 14, 1),
+    },
+    asks=lambda g: f"""Four changes cut the CdA by {g.helmet}, {g.bars}, {g.suit} and {g.wheels} %, each
+        measured alone. If none disturbs another, by how many percent do all four cut it together?""",
+    right=lambda g: to_percent(1 - _left(g)),
+    slips=(
+        Slip("M12", lambda g: sum(_cuts(g)),
+             "This adds the percents, as one adds prices. Each cut acts on what the earlier ones "
+             "left."),
+        Slip("M12-left", lambda g: to_percent(_left(g)),
+             "This is what is left of the CdA. The question asks what is gone."),
+        Slip("M12-mean", lambda g: sum(_cuts(g)) / 4,
+             "This is the mean of the cuts. Each comes on top of the others."),
+        Slip("M12-largest", lambda g: max(_cuts(g)),
+             "This is the largest cut alone. The others act on what it left."),
+    ),
+    idea="Each cut acts on what the earlier ones left. What is left after all four?",
+    relation="cut = 1 - (1 - x1)(1 - x2)(1 - x3)(1 - x4): fractions, no unit.",
+    work=lambda g: f"""{" × ".join(f"{1 - percent(cut):.2f}" for cut in _cuts(g))} = {_left(g):.4f} is
+        left.""",
+    why="Cuts multiply; and parts in each other's air may not even do that.",
+)  # fmt: skip
+
+QUESTIONS = (M10, M11, M12)

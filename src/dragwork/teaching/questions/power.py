@@ -1,0 +1,199 @@
+"""M07, M13 and M34 to M36: where the watts go, at the wheel and at the crank."""
+
+from dataclasses import replace
+from math import sin
+
+from dragwork.constants import STANDARD_GRAVITY
+from dragwork.physics.power import Conditions, power_balance
+from dragwork.physics.resistance import crank_power, slope_force
+from dragwork.physics.savings import watts_saved
+from dragwork.scenario.riders import TOBIN
+from dragwork.teaching.questions.drawing import Number, Someone
+from dragwork.teaching.questions.question import Kind, Slip
+from dragwork.teaching.questions.wording import (
+    AT_THE_CRANK,
+    AT_THE_WHEEL,
+    DENSITY,
+    about,
+    flat_and_calm,
+    still,
+)
+from dragwork.units import deg, kmh, percent, to_percent
+
+
+def _balance(g):
+    return power_balance(g.who.rider, still(g), kmh(g.kmh))
+
+
+def _saved_by_less_drag(g):
+    slimmer = replace(g.who.rider, drag_area=g.who.rider.drag_area * (1 - percent(g.cut)))
+    return watts_saved(g.who.rider, slimmer, still(g), kmh(g.kmh))
+
+
+def _air_over_the_rest(share):
+    return percent(share) / (1 - percent(share))
+
+
+def _climbing(mass, g):
+    """Watts at the wheel to lift a mass up the road."""
+    return slope_force(mass, percent(g.steep)) * g.speed
+
+
+def _lifted_at_degrees(mass, g):
+    """The same where the percent of the gradient are taken for degrees."""
+    return mass * STANDARD_GRAVITY * sin(deg(g.steep)) * g.speed
+
+
+def _up_the_hill(g):
+    return power_balance(
+        g.who.rider, Conditions(gradient=percent(g.steep)), g.speed
+    ).slope
+
+
+def _to_the_crank(watts):
+    return crank_power(watts, 0.975)
+
+
+M07 = Kind(
+    "M07", "Watts for less drag at one speed", "W", 1,
+    given={
+        "who": Someone(TOBIN),
+        "density": DENSITY,
+        "kmh": Number(39.6, 32.4, 45, 0.9),
+        "cut": Number(10, 4, 12, 1),
+    },
+    asks=lambda g: f"""{about(g.who)} {flat_and_calm(g)} At {g.kmh:g} km/h the ride takes
+        {_balance(g).total:.1f} W. Then the CdA falls by {g.cut} %. How many watts are saved at the
+        same speed? {AT_THE_CRANK}""",
+    right=_saved_by_less_drag,
+    slips=(
+        Slip("M07", lambda g: percent(g.cut) * _balance(g).total,
+             "This takes the percent off all the power. The saving applies to the share that is "
+             "spent on air."),
+        Slip("M07-wheel", lambda g: percent(g.cut) * _balance(g).air,
+             "This is what the wheel saves. The crank saves more: divide by the efficiency.",
+             near=True),
+        Slip("M07-tyres", lambda g: percent(g.cut) * _balance(g).rolling / 0.975,
+             "This takes the percent off the tyres' share. Less CdA leaves the tyres as they are."),
+        Slip("M07-cubed", lambda g: _balance(g).air / 0.975 * (1 - (1 - percent(g.cut)) ** 3),
+             "This cubes the cut. The speed is cubed in the air's power, the CdA stands there once."),
+    ),
+    idea="Less CdA touches one part of the power. Which part, and how large is it?",
+    relation="saved = x × 1/2 rho CdA v³ / 0.975: W at the crank, v in m/s.",
+    work=lambda g: f"""{g.kmh:g} km/h is {kmh(g.kmh):.2f} m/s, where the air takes {_balance(g).air:.1f}
+        W at the wheel. Times {percent(g.cut):.2f}, over 0.975.""",
+    why="The saving applies to the watts spent on air, not to all of them.",
+)  # fmt: skip
+
+M13 = Kind(
+    "M13", "Points of share", "%", 1,
+    given={"before": Number(85, 78, 88, 1), "fewer": Number(3, 2, 5, 1)},
+    asks=lambda g: f"""At one speed on a flat, calm road the air takes {g.before} % of the power at the
+        wheel, the tyres the rest. After a change of position it takes {g.before - g.fewer} % at the
+        same speed; the tyres take as many watts as before. By how many percent did the air's watts
+        change? Give the sign: - is fewer.""",
+    right=lambda g: to_percent(
+        _air_over_the_rest(g.before - g.fewer) / _air_over_the_rest(g.before) - 1
+    ),
+    slips=(
+        Slip("M13", lambda g: -g.fewer,
+             "This is the change of the share in points. The whole shrank too: compare watts with "
+             "watts, not shares."),
+        Slip("M13-shares", lambda g: to_percent((g.before - g.fewer) / g.before - 1),
+             "This compares the two shares. They are parts of different wholes: compare watts with "
+             "watts."),
+        Slip("M13-tyres", lambda g: to_percent((100 - g.before + g.fewer) / (100 - g.before) - 1),
+             "This is the change of the tyres' share. Their watts stayed the same: use them as the "
+             "measure."),
+        Slip("M13-total", lambda g: to_percent((100 - g.before) / (100 - g.before + g.fewer) - 1),
+             "This is the change of all the power. The tyres are still in it."),
+    ),
+    idea="The tyres' watts stayed the same. Measure the air's watts in those.",
+    relation="air / tyres = s / (1 - s), W over W, before and after.",
+    work=lambda g: f"""Before: {g.before} / {100 - g.before} = {_air_over_the_rest(g.before):.3f}. After:
+        {g.before - g.fewer} / {100 - g.before + g.fewer} =
+        {_air_over_the_rest(g.before - g.fewer):.3f}. The second over the first, less 1.""",
+    why="A few points of share can be many percent of drag: compare watts, not shares.",
+)  # fmt: skip
+
+_HILL = {"steep": Number(5, 3, 9, 0.5), "speed": Number(4, 3, 5.5, 0.25)}
+
+M34 = Kind(
+    "M34", "Watts against the slope", "W", 0,
+    given={"who": Someone(TOBIN), **_HILL},
+    asks=lambda g: f"""{about(g.who)} They climb {g.steep:g} % at {g.speed:g} m/s, calm. How many watts
+        does lifting take (the slope's part alone)? {AT_THE_WHEEL}""",
+    right=_up_the_hill,
+    slips=(
+        Slip("M34", lambda g: _lifted_at_degrees(g.who.rider.all_up_mass, g),
+             "This takes the percent for degrees, as a steep road looks it. Percent is rise over "
+             "run: 5 % is 2.9 degrees."),
+        Slip("M34-crank", lambda g: _to_the_crank(_up_the_hill(g)),
+             "This is the power at the crank. The question counts watts at the wheel.", near=True),
+        Slip("M34-no-gravity", lambda g: _up_the_hill(g) / STANDARD_GRAVITY,
+             "This has kilograms where newtons belong. Each kilogram presses with 9.81 N."),
+        Slip("M34-percent", lambda g: g.who.rider.all_up_mass * STANDARD_GRAVITY * g.steep * g.speed,
+             "This has the percent as a whole number. As rise over run it is a hundredth of that."),
+    ),
+    idea="How many metres does the rider rise each second?",
+    relation="P = m g v sin(atan G): W = kg × m/s² × m/s; G is rise over run.",
+    work=lambda g: f"""The slope pulls with {slope_force(g.who.rider.all_up_mass, percent(g.steep)):.2f} N.
+        Times {g.speed:g} m/s.""",
+    why="Percent is rise over run, and the weight is lifted at that share of the speed.",
+)  # fmt: skip
+
+M35 = Kind(
+    "M35", "From the wheel to the crank", "W", 1,
+    given={"wheel": Number(220, 150, 300, 10), "efficiency": Number(0.975, 0.94, 0.965, 0.005)},
+    asks=lambda g: f"""The wheel needs {g.wheel} W. The drivetrain's efficiency is {g.efficiency:g}. How
+        many watts must the crank give?""",
+    right=lambda g: crank_power(g.wheel, g.efficiency),
+    slips=(
+        Slip("M35", lambda g: g.wheel * g.efficiency,
+             "This takes the chain's cut off the wheel's power. The chain takes it after you, so the "
+             "crank gives more."),
+        Slip("M35-same", lambda g: g.wheel if g.efficiency < 0.97 else None,
+             "This is the wheel's power, as if the chain took nothing. It takes its cut after you."),
+        Slip("M35-cut-alone", lambda g: g.wheel / g.efficiency - g.wheel,
+             "This is the chain's cut alone. The crank must give it on top of what the wheel needs."),
+    ),
+    idea="Who gives to whom? The crank feeds the chain, the chain feeds the wheel.",
+    relation="crank × efficiency = wheel, W = W; so crank = wheel / efficiency.",
+    work=lambda g: f"{g.wheel} / {g.efficiency:g}.",
+    why="The chain takes its cut after you, so the crank must give more than the wheel gets.",
+)  # fmt: skip
+
+M36 = Kind(
+    "M36", "All that is lifted", "W", 0,
+    given={
+        "body": Number(74, 60, 80, 1),
+        "bicycle": Number(8, 7, 10, 0.5),
+        "carried": Number(2, 1.5, 3, 0.5),
+        **_HILL,
+    },
+    asks=lambda g: f"""A rider of {g.body} kg climbs {g.steep:g} % at {g.speed:g} m/s, calm, on a bicycle
+        of {g.bicycle:g} kg, with {g.carried:g} kg of bottles and clothing. How many watts does lifting
+        take (the slope's part alone)? {AT_THE_WHEEL}""",
+    right=lambda g: _climbing(g.body + g.bicycle + g.carried, g),
+    slips=(
+        Slip("M36", lambda g: _climbing(g.body, g),
+             "This lifts the rider alone, whose mass comes to mind first. Bicycle, bottles and "
+             "clothing climb too."),
+        Slip("M36-crank", lambda g: _to_the_crank(_climbing(g.body + g.bicycle + g.carried, g)),
+             "This is the power at the crank. The question counts watts at the wheel.", near=True),
+        Slip("M36-degrees", lambda g: _lifted_at_degrees(g.body + g.bicycle + g.carried, g),
+             "This takes the percent for degrees, as a steep road looks it. Percent is rise over "
+             "run."),
+        Slip("M36-alone-in-degrees", lambda g: _lifted_at_degrees(g.body, g),
+             "This lifts the rider alone, and takes the percent for degrees. Percent is rise over "
+             "run, and all mass climbs."),
+    ),
+    idea="What goes up the hill? Count all of it.",
+    relation="P = m g v sin(atan G): W = kg × m/s² × m/s; m is all-up mass.",
+    work=lambda g: f"""All-up mass: {g.body + g.bicycle + g.carried:g} kg. The slope pulls with
+        {slope_force(g.body + g.bicycle + g.carried, percent(g.steep)):.2f} N. Times {g.speed:g}
+        m/s.""",
+    why="The bicycle, bottles and clothing climb too: use all-up mass.",
+)  # fmt: skip
+
+QUESTIONS = (M07, M13, M34, M35, M36)

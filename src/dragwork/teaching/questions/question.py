@@ -1,0 +1,373 @@
+"""The engine: what a question is, how its numbers are drawn, and what is said to an answer.
+
+A question is data plus functions. Its right answer calls the library, each slip is a small
+function of the same numbers, and an answer is held against both.
+"""
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from decimal import Decimal
+from math import isfinite
+from numbers import Real
+from types import SimpleNamespace
+
+import numpy as np
+
+from dragwork.teaching.answers import UNITS, read_quantity
+from dragwork.teaching.questions import ratios
+from dragwork.teaching.questions.drawing import seeded
+from dragwork.units import clock
+
+CLOCK = "min:s"  # the unit of an answer that is written as a time
+APART = 3  # bands between the right answer and a slip
+_NEAR_BUT_TELLABLE = 2  # bands, for a slip whose text names rounding too
+_DRAWS = 500  # tries to find numbers whose slips stand apart
+_MANY_FIGURES = 4
+
+
+@dataclass(frozen=True)
+class Slip:
+    """A slip that people make, as a function of the question's numbers.
+
+    Parameters
+    ----------
+    id : str
+        That of the question for its main slip; `M01-force` for another.
+    value : callable
+        given -> the answer that the slip leads to, in the question's unit; None where these
+        numbers do not tell the slip from the right answer.
+    says : str or callable
+        What the number is, why it tempts, what to do; a callable is given the numbers.
+    near : bool
+        It lies within three bands of the right answer; its feedback then names rounding too.
+    """
+
+    id: str
+    value: Callable
+    says: object
+    near: bool = False
+
+
+@dataclass(frozen=True)
+class Kind:
+    """One question, before numbers are drawn for it. Callables take the given numbers.
+
+    Parameters
+    ----------
+    id, topic : str
+    unit : str
+        Of the answer: a key of `answers.UNITS`, or `CLOCK`.
+    digits : int
+        Decimals that the prompt asks for.
+    given : dict
+        Name -> what draws that number (`drawing`).
+    asks, work : callable
+        The prompt without its last line; the worked solution without its result.
+    right : callable
+        The answer, in `unit`.
+    slips : tuple of Slip
+    idea, relation, why : str
+        Hint 1, hint 2, and what the right method was.
+    where : callable
+        Which draws are allowed.
+    rule : callable, optional
+        The answer by the small-change rule, where the full solve is asked for.
+    relative, floor : float
+        Of the band; the floor in `unit`.
+    """
+
+    id: str
+    topic: str
+    unit: str
+    digits: int
+    given: dict
+    asks: Callable
+    right: Callable
+    slips: tuple
+    idea: str
+    relation: str
+    work: Callable
+    why: str
+    where: Callable = lambda g: True
+    rule: Callable | None = None
+    relative: float = 0.01
+    floor: float = 0.0
+
+    def band(self, value):
+        """How far from a value an answer may lie and still be taken for it."""
+        return max(self.relative * abs(value), 0.5 * 10.0**-self.digits, self.floor)
+
+    def bands_between(self, a, b):
+        """Distance of two values, in bands of the wider one."""
+        return abs(a - b) / max(self.band(a), self.band(b))
+
+    def ask(self, learner=None):
+        """The question with the learner's own numbers, or with the lesson's."""
+        given = self.at() if not str(learner or "").strip() else self.draw(seeded(learner, self.id))
+        return Question(self, given, str(learner or ""))
+
+    def at(self, **changes):
+        """The lesson's numbers, some of them changed."""
+        numbers = {name: number.reference for name, number in self.given.items()}
+        return SimpleNamespace(**numbers | changes)
+
+    def draw(self, source, different_from=None):
+        """Numbers whose slips stand apart from the right answer, and that answer from another."""
+        for _ in range(_DRAWS):
+            given = SimpleNamespace(**{n: number.draw(source) for n, number in self.given.items()})
+            if self.where(given) and self.stands_apart(given, different_from):
+                return given
+        raise RuntimeError(f"{self.id}: no numbers found whose slips stand apart.")
+
+    def stands_apart(self, given, different_from=None):
+        """Whether every slip can be told from the right answer."""
+        answer, slips = self.right(given), self.slip_values(given)
+        needed = {slip.id: _NEAR_BUT_TELLABLE if slip.near else APART for slip in self.slips}
+        other = different_from is None or self.bands_between(answer, different_from) >= APART
+        return other and all(
+            self.bands_between(value, answer) >= needed[id] for id, value in slips.items()
+        )
+
+    def slip_values(self, given):
+        """Slip id -> the answer it leads to."""
+        values = {slip.id: slip.value(given) for slip in self.slips}
+        return {id: float(value) for id, value in values.items() if value is not None}
+
+
+@dataclass(frozen=True)
+class Feedback:
+    """What is said to an answer.
+
+    Parameters
+    ----------
+    state : str
+        'blank', 'right', 'close', 'slip' or 'off'.
+    slip : str or None
+        Its id, the nearest where two fit.
+    text : str
+    value : float or None
+        What was read, in the question's unit (a time in seconds).
+    """
+
+    state: str
+    slip: str | None
+    text: str
+    value: float | None = None
+
+    def __str__(self):
+        return self.text
+
+
+class Question:
+    """A question with its numbers: `.prompt`, `.check(answer)`, `.hint()`, `.solution()`.
+
+    It remembers which hint was opened last and whether there was a try; nothing else.
+    """
+
+    def __init__(self, kind, given, learner=""):
+        self.kind, self.given, self._learner = kind, given, learner
+        self._answer = float(kind.right(given))
+        self._slips = kind.slip_values(given)
+        self._hints_opened, self.tried = 0, False
+
+    def __repr__(self):
+        return f"{self.id}. {self.prompt}"
+
+    @property
+    def id(self):
+        return self.kind.id
+
+    @property
+    def unit(self):
+        return self.kind.unit
+
+    @property
+    def prompt(self):
+        """What is asked, with its numbers and units, and how to answer."""
+        return f"{_folded(self.kind.asks(self.given))} {self._how_to_answer()}"
+
+    @property
+    def answer(self):
+        """The right answer: a float in `.unit`, or text for a time."""
+        return self._typed_as(self._answer)
+
+    @property
+    def slips(self):
+        """Slip id -> the answer that it leads to, as `.answer`."""
+        return {id: self._typed_as(value) for id, value in self._slips.items()}
+
+    def check(self, answer):
+        """Feedback on what a learner typed; never an exception.
+
+        Parameters
+        ----------
+        answer : str, number or None
+            None, an empty text or a placeholder is 'blank'.
+
+        Returns
+        -------
+        Feedback
+        """
+        if _is_blank(answer):
+            return Feedback("blank", None, "Not attempted yet. Type a number whenever you like.")
+        unit = "s" if self.unit == CLOCK else self.unit
+        try:
+            typed = read_quantity(_as_text(answer), unit)
+        except ValueError as error:
+            return Feedback("off", None, str(error))
+        if self.unit == CLOCK and typed.unit not in (":", "s"):
+            return Feedback("off", None, "Write it as minutes:seconds, such as 3:20.", typed.number)
+        self.tried = True
+        state, slip, says = self._judged(typed)
+        return Feedback(state, slip, f"Read as {self._shown(typed.number)}. {says}", typed.number)
+
+    def hint(self, number=None):
+        """The next hint, or the one with that number.
+
+        1 which idea; 2 the relation with its units; 3 a problem like this one, fully worked.
+        """
+        number = self._hints_opened + 1 if number is None else number
+        number = min(max(int(number), 1), 3)
+        self._hints_opened = max(self._hints_opened, number)
+        if number == 3:
+            return f"Hint 3. The same with other numbers. {self.sibling().worked()}"
+        return f"Hint {number}. {(self.kind.idea, self.kind.relation)[number - 1]}"
+
+    def solution(self, i_have_tried=False):
+        """The solution with its why, after one try (or where the caller vouches for it)."""
+        if not (self.tried or i_have_tried):
+            return "The solution opens after one try. A rough guess counts."
+        text = f"{self.worked(prompt=False)} {self.kind.why}"
+        if self.kind.rule is None:
+            return text
+        return f"{text} The small-change rule gives {self._rounded(self.kind.rule(self.given))}."
+
+    def sibling(self):
+        """The same question with other numbers and another answer."""
+        source = seeded(self._learner, self.id, "sibling")
+        return Question(self.kind, self.kind.draw(source, self._answer), self._learner)
+
+    def worked(self, prompt=True):
+        """The steps and the result, after the prompt if wanted."""
+        steps = f"{_folded(self.kind.work(self.given))} Answer: {self._rounded(self._answer)}."
+        return f"{self.prompt} {steps}" if prompt else steps
+
+    def _judged(self, typed):
+        """State, slip and words for a number that was read."""
+        value, kind = typed.number, self.kind
+        if self._fits(value, self._answer):
+            return "right", None, f"Right, {self._band_in_words()}. {kind.why}{self._finer(typed)}"
+        if kind.rule is not None and self._fits(value, kind.rule(self.given)):
+            return "right", None, self._by_the_rule()
+        named = self._named(value)
+        if named:
+            return "slip", named[0].id, self._either_or(named)
+        bands = kind.bands_between(value, self._answer)
+        if bands <= APART:
+            look = "Look at rounding on the way, and at the given numbers."
+            return "close", None, f"Close, and a little too {self._way(value)}. {look}"
+        question = ratios.question_about(value, self._answer, getattr(self.given, "celsius", None))
+        says = question or ratios.direction_and_size(value, self._answer)
+        return "off", None, f"{says} {self._next_step()}"
+
+    def _fits(self, value, target):
+        return abs(value - target) <= self.kind.band(target) * (1 + 1e-9)
+
+    def _named(self, value):
+        """The slip that fits, nearest first, with those too near to it to be told apart."""
+        by_id = {slip.id: slip for slip in self.kind.slips}
+        near = sorted(self._slips, key=lambda id: abs(self._slips[id] - value))
+        if not near or not self._fits(value, self._slips[near[0]]):
+            return []
+        first = self._slips[near[0]]
+        alike = [id for id in near if self.kind.bands_between(self._slips[id], first) < APART]
+        return [by_id[id] for id in alike]
+
+    def _either_or(self, named):
+        says = [s.says(self.given) if callable(s.says) else s.says for s in named]
+        if any(self.kind.bands_between(self._slips[s.id], self._answer) < APART for s in named):
+            says.append("It lies close, so it may be rounding on the way.")
+        if len(says) == 1:
+            return says[0]
+        return "Either: " + " Or: ".join(says)
+
+    def _by_the_rule(self):
+        more = "more" if self._answer > self.kind.rule(self.given) else "less"
+        return (
+            f"Right by the small-change rule; the full solve gives {more}. "
+            "The change is not small, so the rule departs a little."
+        )
+
+    def _finer(self, typed):
+        rounded = f"{typed.number:.{self.kind.digits}f}"
+        if self.unit == CLOCK or typed.figures <= _MANY_FIGURES or float(rounded) == typed.number:
+            return ""
+        return f" Report {rounded}, not {_plain(typed.number, typed.figures)}."
+
+    def _way(self, value):
+        return "large" if value > self._answer else "small"
+
+    def _next_step(self):
+        idea = ("which idea", "the relation with its units", "a worked problem like it")
+        number = min(self._hints_opened, 2)
+        return f"Hint {number + 1} shows {idea[number]}."
+
+    def _band_in_words(self):
+        relative = self.kind.relative * abs(self._answer)
+        if relative >= self.kind.band(self._answer):
+            return f"within {100 * self.kind.relative:g} %"
+        return "within rounding"
+
+    def _how_to_answer(self):
+        if self.unit == CLOCK:
+            return "Answer as minutes:seconds, such as 3:20, to the nearest second."
+        unit = UNITS[self.unit].printed or "a plain number"
+        digits = self.kind.digits
+        how = f"{digits} decimal{'s' * (digits > 1)}" if digits else "a whole number"
+        return f"Answer in {unit}, as {how}." if not digits else f"Answer in {unit}, to {how}."
+
+    def _typed_as(self, value):
+        return clock(value) if self.unit == CLOCK else value
+
+    def _rounded(self, value):
+        return self._with_unit(f"{value:.{self.kind.digits}f}", value)
+
+    def _shown(self, value):
+        return self._with_unit(_plain(value), value)
+
+    def _with_unit(self, text, value):
+        if self.unit == CLOCK:
+            return clock(value)
+        printed = UNITS[self.unit].printed
+        return f"{text}{'' if printed in ('', '°') else ' '}{printed}"
+
+
+def _plain(value, figures=_MANY_FIGURES):
+    """A number with so many figures, without an exponent while it is of a usual size."""
+    if value == 0 or not 1e-6 < abs(value) < 1e12:
+        return f"{value:.{figures}g}"
+    return np.format_float_positional(value, figures, fractional=False, trim="-")
+
+
+def _folded(text):
+    return " ".join(text.split())
+
+
+def _is_blank(answer):
+    if answer is None or answer is Ellipsis:
+        return True
+    if isinstance(answer, str):
+        return not re.sub(r"[\s.…?_-]", "", answer)
+    return isinstance(answer, (float, np.floating)) and bool(np.isnan(answer))
+
+
+def _as_text(answer):
+    """Text to read; a ValueError for a thing that is neither text nor one number."""
+    if isinstance(answer, np.ndarray) and answer.ndim == 0:
+        answer = answer.item()
+    if isinstance(answer, bool) or not isinstance(answer, (str, Real, Decimal)):
+        raise ValueError(f"A {type(answer).__name__} is not read as a number. Type one number.")
+    if isinstance(answer, (float, np.floating)) and not isfinite(answer):
+        raise ValueError(f"{answer} is not a number to compare with. Type a finite number.")
+    return str(answer)

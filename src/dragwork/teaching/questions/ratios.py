@@ -1,0 +1,70 @@
+"""Ratios that a slip of units leaves behind, in any question: asked about, never asserted."""
+
+from math import isclose, pi
+
+from dragwork.constants import STANDARD_GRAVITY, ZERO_CELSIUS
+
+_WIDTH = 0.008  # either side: narrow enough to tell 9.81 from 10, and 100 from 102
+_MILE = 1.609344  # km
+_RATIOS = (
+    *((3.6**n, "is there km/h where m/s is meant, or the reverse?") for n in (1, 2, 3)),
+    *((_MILE**n, "are there miles in it?") for n in (1, 2, 3)),
+    (2, "is a half, or a factor of two, in its place?"),
+    (10, "has the decimal point moved?"),
+    (60, "are there minutes where seconds are meant, or the reverse?"),
+    (100, "is there a percent where a fraction is meant, or the reverse?"),
+    (1000, "is there a kilo, or a comma meant for thousands?"),
+    (STANDARD_GRAVITY, "is there a mass where a force is meant, or the reverse?"),
+    (1000 / STANDARD_GRAVITY, "are there grams-force where newtons are meant?"),
+    (100 * pi / 180, "is a gradient in percent taken for degrees?"),
+)
+
+
+def question_about(answer, right, celsius=None):
+    """A question about the ratio of an answer to the right one, or None where no ratio fits.
+
+    Parameters
+    ----------
+    answer, right : float
+    celsius : float, optional
+        The temperature of the question, where it has one.
+
+    Returns
+    -------
+    str or None
+    """
+    if right == 0 or answer == 0:
+        return None
+    ratio = answer / right
+    if isclose(ratio, -1, rel_tol=_WIDTH):
+        return "Its sign is the other one: which way does the change go?"
+    ratios = _RATIOS
+    if celsius:
+        kelvin = (celsius + ZERO_CELSIUS) / celsius
+        ratios = ((kelvin, "is there °C where kelvin is meant, or the reverse?"), *ratios)
+    for size, question in ratios:
+        for factor, way in ((size, "large"), (1 / size, "small")):
+            if isclose(ratio, factor, rel_tol=_WIDTH):
+                return f"It is about {size:.3g} times too {way}: {question}"
+    if isclose(answer * right, 1, rel_tol=_WIDTH):
+        return "It looks upside down: was one number divided by the other the wrong way round?"
+    return None
+
+
+def direction_and_size(answer, right):
+    """How an answer departs from the right one, in words: way and rough size."""
+    ratio = answer / right
+    if ratio == 0:
+        return "Something other than nothing is left here."
+    if ratio < 0:
+        return "The sign is the other one, and the size differs too."
+    way, size = ("large", ratio) if ratio > 1 else ("small", 1 / ratio)
+    if size < 1.5:
+        return f"It is about {100 * abs(ratio - 1):.1g} % too {way}."
+    if size > 1e6:
+        return f"It is more than a million times too {way}."
+    return f"It is about {_one_figure(size)} times too {way}."
+
+
+def _one_figure(size):
+    return f"{size:.2g}" if size < 10 else f"{float(f'{size:.1g}'):.0f}"

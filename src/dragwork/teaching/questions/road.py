@@ -1,0 +1,216 @@
+"""M14, M15, M37, M40 and M42: means, hills, whole courses and the clock."""
+
+from dataclasses import replace
+
+import numpy as np
+
+from dragwork.constants import STANDARD_GRAVITY
+from dragwork.physics.course import Course, Leg, ride
+from dragwork.physics.drag import drag_force
+from dragwork.physics.power import power_balance
+from dragwork.scenario.riders import TOBIN
+from dragwork.teaching.questions.drawing import Number, Someone
+from dragwork.teaching.questions.question import CLOCK, Kind, Slip
+from dragwork.teaching.questions.wording import AT_THE_WHEEL, DENSITY, about, flat_and_calm, still
+from dragwork.units import deg, kilometres, kmh, minutes, percent, to_percent
+
+
+def _air_power(g, speed):
+    return power_balance(g.who.rider, still(g), kmh(speed)).air
+
+
+def _push_of_the_gap(g):
+    """Force of the air on the difference in CdA, and weight of the difference in mass [N]."""
+    return drag_force(g.area, g.density, kmh(g.kmh)), g.mass * STANDARD_GRAVITY
+
+
+def _loop(g, steep, limit):
+    half = kilometres(g.flat)
+    return Course(
+        [
+            Leg(half, heading=deg(0)),
+            Leg(kilometres(g.hill), percent(steep), heading=deg(0)),
+            Leg(kilometres(g.hill), percent(-steep), heading=deg(180), speed_limit=limit),
+            Leg(half, heading=deg(180)),
+        ]
+    )
+
+
+def _times(g, steep, limit, wind, downhill=0.5):
+    """Seconds for the course before and after less CdA."""
+    slimmer = replace(g.who.rider, drag_area=g.who.rider.drag_area * (1 - percent(g.cut)))
+    day = {
+        "power": g.who.power * np.array([1, 1, downhill, 1]),
+        "air_density": g.density,
+        "wind_speed": np.array([wind, 0, 0, wind]),
+    }
+    course = _loop(g, steep, limit)
+    return [ride(course, rider, **day).time for rider in (g.who.rider, slimmer)]
+
+
+def _seconds(*arguments, **others):
+    before, after = _times(*arguments, **others)
+    return before - after
+
+
+M14 = Kind(
+    "M14", "Mean air power at two speeds", "W", 0,
+    given={
+        "who": Someone(TOBIN),
+        "density": DENSITY,
+        "slow": Number(30, 22, 30, 1),
+        "fast": Number(50, 42, 52, 1),
+    },
+    asks=lambda g: f"""{about(g.who)} {flat_and_calm(g)} Half the TIME they ride at {g.slow} km/h, half
+        the time at {g.fast} km/h. What is the mean power that the air takes? {AT_THE_WHEEL}""",
+    right=lambda g: np.mean([_air_power(g, g.slow), _air_power(g, g.fast)]),
+    slips=(
+        Slip("M14", lambda g: _air_power(g, (g.slow + g.fast) / 2),
+             "This is the power at the mean speed, which saves a step. Fast minutes cost more than "
+             "slow ones spare: average the powers."),
+        Slip("M14-sum", lambda g: _air_power(g, g.slow) + _air_power(g, g.fast),
+             "This adds the two powers. Each is paid for half the time only."),
+        Slip("M14-kmh", lambda g: 3.6**3 * np.mean([_air_power(g, g.slow), _air_power(g, g.fast)]),
+             "This is the mean of the cubes in km/h. Turn both speeds into m/s first."),
+        Slip("M14-fast", lambda g: _air_power(g, g.fast) / 2,
+             "This leaves the slow half out. It costs less, not nothing."),
+    ),
+    idea="Find the power at each speed first. Average those.",
+    relation="mean P = (P1 + P2) / 2 with P = 1/2 rho CdA v³: W, v in m/s.",
+    work=lambda g: f"""At {g.slow} km/h {_air_power(g, g.slow):.1f} W, at {g.fast} km/h
+        {_air_power(g, g.fast):.1f} W. Half of their sum.""",
+    why="Fast minutes cost more than slow ones spare, so average the cubes, not the speeds.",
+)  # fmt: skip
+
+M15 = Kind(
+    "M15", "Mean speed over two halves", "km/h", 1,
+    given={
+        "each": Number(10, 5, 20, 1),
+        "slow": Number(20, 15, 24, 1),
+        "fast": Number(40, 34, 48, 1),
+    },
+    where=lambda g: g.fast >= 1.5 * g.slow,
+    asks=lambda g: f"""{g.each} km at {g.slow} km/h, then {g.each} km at {g.fast} km/h. What is the mean
+        speed over both?""",
+    right=lambda g: 2 * g.each / (g.each / g.slow + g.each / g.fast),
+    slips=(
+        Slip("M15", lambda g: (g.slow + g.fast) / 2,
+             "This is the mean of the two speeds, as if each lasted as long. The slow half lasts "
+             "longer: add the times."),
+        Slip("M15-geometric", lambda g: (g.slow * g.fast) ** 0.5,
+             "This is the geometric mean. Distance over time is what a mean speed is."),
+        Slip("M15-half", lambda g: g.each / (g.each / g.slow + g.each / g.fast),
+             "This divides one half of the road by the whole time. Both halves were ridden."),
+    ),
+    idea="A mean speed is all the distance over all the time. How long does each half last?",
+    relation="v = 2 D / (D / v1 + D / v2): km/h = km / h.",
+    work=lambda g: f"""{60 * g.each / g.slow:.2f} min + {60 * g.each / g.fast:.2f} min for {2 * g.each}
+        km.""",
+    why="More time goes by on the slow half, so it counts for more: add the times.",
+)  # fmt: skip
+
+M37 = Kind(
+    "M37", "Drag or mass on a climb", "%", 1,
+    given={
+        "area": Number(0.010, 0.008, 0.014, 0.001),
+        "mass": Number(0.5, 0.4, 0.7, 0.1),
+        "kmh": Number(20, 18, 22, 1),
+        "rolling": Number(0.004, 0.004, 0.006, 0.0005),
+        "density": DENSITY,
+    },
+    asks=lambda g: f"""Set-up A has {g.area:.3f} m² less CdA, set-up B has {g.mass:g} kg less mass. Crr
+        {g.rolling:.4f}, calm, air density {g.density:.2f} kg/m³, both ridden at the same {g.kmh}
+        km/h. Up to which gradient does A need fewer watts than B?""",
+    right=lambda g: to_percent(_push_of_the_gap(g)[0] / _push_of_the_gap(g)[1] - g.rolling),
+    slips=(
+        Slip("M37", lambda g: 0.0,
+             "This says that only weight counts on a climb, as climbers do. At this speed there is "
+             "still wind to save on."),
+        Slip("M37-rolling", lambda g: to_percent(_push_of_the_gap(g)[0] / _push_of_the_gap(g)[1]),
+             "This leaves the tyres out. Less mass spares rolling too: take the Crr off."),
+        Slip("M37-added",
+             lambda g: to_percent(_push_of_the_gap(g)[0] / _push_of_the_gap(g)[1] + g.rolling),
+             "This adds the Crr. Less mass spares rolling as well, which helps B: take it off."),
+        Slip("M37-kmh", lambda g: to_percent(
+                 3.6**2 * _push_of_the_gap(g)[0] / _push_of_the_gap(g)[1] - g.rolling),
+             "This squares the km/h, the unit on the bike computer. The air's push wants m/s."),
+    ),
+    idea="At the balance both set-ups spare the same force. What does each spare?",
+    relation="1/2 rho dCdA v² = dm g (G + Crr): N = N, v in m/s.",
+    work=lambda g: f"""{g.kmh} km/h is {kmh(g.kmh):.3f} m/s. The air spares {_push_of_the_gap(g)[0]:.4f} N;
+        {g.mass:g} kg weigh {_push_of_the_gap(g)[1]:.3f} N. Their ratio less {g.rolling:.4f}, as a
+        percentage.""",
+    why="Up to that gradient the air spares more force than the mass does.",
+)  # fmt: skip
+
+M40 = Kind(
+    "M40", "A whole loop", "s", 0,
+    given={
+        "who": Someone(TOBIN),
+        "density": DENSITY,
+        "flat": Number(20, 15, 25, 1),
+        "hill": Number(10, 8, 14, 1),
+        "steep": Number(4, 4, 5, 0.5),
+        "limit": Number(45, 40, 45, 1),
+        "wind": Number(3, 2, 4, 0.5),
+        "cut": Number(5, 5, 10, 1),
+    },
+    asks=lambda g: f"""{about(g.who)} {g.who.power} W at the crank, efficiency 0.975; air density
+        {g.density:.2f} kg/m³. A loop. Leg 1: {g.flat} km flat, head wind {g.wind:g} m/s. Leg 2:
+        {g.hill} km up {g.steep:g} %, no wind. Leg 3: {g.hill} km down {g.steep:g} %, no wind, half of
+        the power, braked to {g.limit} km/h at the most. Leg 4: {g.flat} km flat, tail wind
+        {g.wind:g} m/s. The CdA falls by {g.cut} %. How many seconds are saved on the whole loop?
+        Solve each leg at steady speed, before and after; do not use the small-change rule.""",
+    right=lambda g: _seconds(g, g.steep, kmh(g.limit), g.wind),
+    slips=(
+        Slip("M40", lambda g: _seconds(g, 0, None, 0, downhill=1),
+             "This rides all of it flat and calm. On the hill air counts for little, and speed you "
+             "brake away cannot be saved."),
+        Slip("M40-no-limit", lambda g: _seconds(g, g.steep, None, g.wind),
+             "This lets the descent run freely. Speed you brake away cannot be saved: cap it "
+             "before and after."),
+        Slip("M40-flat-alone", lambda g: _seconds(g, g.steep, kmh(g.limit), 0),
+             "This leaves the wind out, as if out and home cancelled. Into the wind the air takes "
+             "more, and for longer."),
+        Slip("M40-whole-cut", lambda g: percent(g.cut) * _times(g, g.steep, kmh(g.limit), g.wind)[0],
+             "This takes the whole percent off the time. Going faster raises the drag again."),
+    ),
+    idea="Solve each leg before and after, and add times. Which legs can save anything?",
+    relation="t = sum of D / v: s = m / (m/s), each v at its own slope, wind and power, "
+             "capped on leg 3.",
+    work=lambda g: f"""Before {_times(g, g.steep, kmh(g.limit), g.wind)[0]:.1f} s, after
+        {_times(g, g.steep, kmh(g.limit), g.wind)[1]:.1f} s, all four legs added.""",
+    why="Sum the legs and cap the descent: speed you brake away cannot be saved.",
+)  # fmt: skip
+
+M42 = Kind(
+    "M42", "Minutes with decimals", CLOCK, 0,
+    given={"whole": Number(1, 1, 9, 1), "hundredths": Number(8, 7, 59, 1)},
+    where=lambda g: abs(g.hundredths * 0.6 % 1 - 0.5) > 0.15,
+    asks=lambda g: f"""A page says: {_decimal(g):.2f} minutes saved. How long is that in minutes and
+        seconds?""",
+    right=lambda g: minutes(_decimal(g)),
+    slips=(
+        Slip("M42", lambda g: minutes(g.whole) + g.hundredths,
+             "This reads the decimals as seconds, as they stand. They are hundredths of a minute: "
+             "times 0.6."),
+        Slip("M42-hours", lambda g: minutes(60 * g.whole + 0.6 * g.hundredths),
+             "This looks like hours and minutes. The saving is in minutes, so its parts are minutes "
+             "and seconds."),
+        Slip("M42-decimals-alone", lambda g: 0.6 * g.hundredths,
+             "This is the part behind the decimal mark alone. The whole minutes belong in front."),
+    ),
+    idea="A minute has 60 seconds, not 100. What part of a minute do the decimals stand for?",
+    relation="seconds = decimals × 60 s/min.",
+    work=lambda g: f"""{g.whole} min and {percent(g.hundredths):.2f} × 60 s, which is
+        {0.6 * g.hundredths:.1f} s.""",
+    why="The decimals are hundredths of a minute: times 60.",
+    relative=0.0,
+)  # fmt: skip
+
+
+def _decimal(g):
+    return g.whole + percent(g.hundredths)
+
+
+QUESTIONS = (M14, M15, M37, M40, M42)

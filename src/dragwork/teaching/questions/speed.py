@@ -1,0 +1,243 @@
+"""M01 to M06 and M41: squares and cubes, and the unit that has to be right before them."""
+
+from dragwork.constants import STANDARD_GRAVITY
+from dragwork.physics.drag import drag_force
+from dragwork.physics.power import power_balance
+from dragwork.physics.resistance import crank_power, rolling_force
+from dragwork.scenario.riders import TOBIN
+from dragwork.teaching.questions.drawing import Number, Someone
+from dragwork.teaching.questions.question import Kind, Slip
+from dragwork.teaching.questions.wording import (
+    AT_THE_CRANK,
+    AT_THE_WHEEL,
+    DENSITY,
+    about,
+    flat_and_calm,
+    still,
+)
+from dragwork.units import kmh, percent, to_percent
+
+_KMH = Number(39.6, 37.8, 50.4, 0.9)  # above 10 m/s, where force and power differ by ten
+
+
+def _half_rho_area(g):
+    return 0.5 * g.density * g.who.rider.drag_area
+
+
+def _air_power(g):
+    return power_balance(g.who.rider, still(g), kmh(g.kmh)).air
+
+
+def _air_force(g):
+    return drag_force(g.who.rider.drag_area, g.density, kmh(g.kmh))
+
+
+def _crank(g, speed):
+    return power_balance(g.who.rider, still(g), kmh(speed)).total
+
+
+def _more_air_power(g):
+    was, now = (power_balance(TOBIN.rider, still(g), v).air for v in (11, 11 * _factor(g)))
+    return to_percent(now / was - 1)
+
+
+def _factor(g):
+    return 1 + percent(g.faster)
+
+
+def _rolling(g, speed):
+    return rolling_force(g.who.rider.all_up_mass, g.more) * kmh(speed)
+
+
+M01 = Kind(
+    "M01", "Air power at a speed in km/h", "W", 0,
+    given={"who": Someone(TOBIN), "density": DENSITY, "kmh": _KMH},
+    asks=lambda g: f"""{about(g.who)} {flat_and_calm(g)} How much power does the air take at
+        {g.kmh:g} km/h? {AT_THE_WHEEL}""",
+    right=_air_power,
+    slips=(
+        Slip("M01", lambda g: _half_rho_area(g) * g.kmh**3,
+             "This is the cube of the km/h, the unit on every bike computer. Turn km/h into m/s "
+             "first: the slip is cubed too."),
+        Slip("M01-squared", lambda g: _half_rho_area(g) * g.kmh**2 * kmh(g.kmh),
+             "This has km/h in the square and m/s in the last step. Turn the speed into m/s once, "
+             "before everything else."),
+        Slip("M01-last-step", lambda g: _air_force(g) * g.kmh,
+             "This is the right force times km/h. Newtons times metres per second gives watts."),
+        Slip("M01-force", _air_force,
+             "This is the push of the air in newtons, which comes first. Power is that push times "
+             "the speed over the ground."),
+        Slip("M01-no-half", lambda g: 2 * _air_power(g),
+             "This lacks the half of 1/2 rho v². It is easily lost, as density and area look "
+             "complete without it."),
+    ),
+    idea="Turn the speed into m/s first. What does the air take, once as a force and once as power?",
+    relation="P = 1/2 rho CdA v³: W = kg/m³ × m² × (m/s)³.",
+    work=lambda g: f"""{g.kmh:g} km/h is {kmh(g.kmh):.2f} m/s. P = 1/2 × {g.density:.2f} ×
+        {g.who.rider.drag_area:.3f} × {kmh(g.kmh):.2f}³.""",
+    why="In m/s the cube of the speed gives watts.",
+)  # fmt: skip
+
+M02 = Kind(
+    "M02", "Air force at a speed in km/h", "N", 1,
+    given={"who": Someone(TOBIN), "density": DENSITY, "kmh": _KMH},
+    asks=lambda g: f"""{about(g.who)} {flat_and_calm(g)} With what force does the air hold the rider
+        back at {g.kmh:g} km/h?""",
+    right=_air_force,
+    slips=(
+        Slip("M02", lambda g: _half_rho_area(g) * g.kmh**2,
+             lambda g: f"This is drag with km/h squared, the unit at hand. It would be like holding "
+             f"up {_half_rho_area(g) * g.kmh**2 / STANDARD_GRAVITY:.0f} kg: convert first."),
+        Slip("M02-power", _air_power,
+             "This is the power, with the cube of the speed. The force has the square; power is "
+             "force times speed."),
+        Slip("M02-no-half", lambda g: 2 * _air_force(g),
+             "This lacks the half of 1/2 rho v². It is easily lost, as density and area look "
+             "complete without it."),
+        Slip("M02-not-squared", lambda g: _half_rho_area(g) * kmh(g.kmh),
+             "This has the speed once. At twice the speed twice the air arrives, twice as fast: "
+             "the square."),
+    ),
+    idea="A force grows with the square of the speed. Which unit must the speed have?",
+    relation="F = 1/2 rho CdA v²: N = kg/m³ × m² × (m/s)².",
+    work=lambda g: f"""{g.kmh:g} km/h is {kmh(g.kmh):.2f} m/s. F = 1/2 × {g.density:.2f} ×
+        {g.who.rider.drag_area:.3f} × {kmh(g.kmh):.2f}².""",
+    why="In m/s the square of the speed gives newtons.",
+)  # fmt: skip
+
+M03 = Kind(
+    "M03", "Power from a force", "W", 0,
+    given={"force": Number(23.2, 16, 32, 0.4), "kmh": _KMH},
+    asks=lambda g: f"""The air holds a rider back with {g.force:.1f} N at {g.kmh:g} km/h, flat and
+        calm. How much power does that take? {AT_THE_WHEEL}""",
+    right=lambda g: g.force * kmh(g.kmh),
+    slips=(
+        Slip("M03", lambda g: g.force * g.kmh,
+             "This is newtons times km/h, the speed as given. Newtons times m/s gives watts: "
+             "divide the km/h by 3.6."),
+        Slip("M03-force", lambda g: g.force,
+             "This is the push (force). Power is the push times how fast it moves over the ground."),
+        Slip("M03-times", lambda g: g.force * g.kmh * 3.6,
+             "This multiplies the km/h by 3.6, the right number the wrong way. A metre per second "
+             "is more than a km/h: divide."),
+        Slip("M03-divided", lambda g: g.force / kmh(g.kmh),
+             "This is the force over the speed. Pushing faster takes more power, so multiply."),
+    ),
+    idea="Power is force times speed over the ground. Which unit must the speed have?",
+    relation="P = F v: W = N × m/s.",
+    work=lambda g: f"{g.kmh:g} km/h is {kmh(g.kmh):.2f} m/s. P = {g.force:.1f} × {kmh(g.kmh):.2f}.",
+    why="Newtons times metres per second gives watts.",
+)  # fmt: skip
+
+M04 = Kind(
+    "M04", "A push is not yet a power", "W", 0,
+    given={"who": Someone(TOBIN), "density": DENSITY, "kmh": _KMH},
+    asks=lambda g: f"""{about(g.who)} {flat_and_calm(g)} At {kmh(g.kmh):.2f} m/s the air pushes with
+        {_air_force(g):.2f} N. How much power goes into the air? {AT_THE_WHEEL}""",
+    right=_air_power,
+    slips=(
+        Slip("M04", _air_force,
+             "This is the push (force), which stands in the question. Power is the push times how "
+             "fast it moves over the ground."),
+        Slip("M04-kmh", lambda g: _air_force(g) * g.kmh,
+             "This is newtons times km/h. The speed is given in m/s, which is what watts need."),
+        Slip("M04-cubed", lambda g: _air_force(g) * kmh(g.kmh) ** 2,
+             "This has one speed too many. The square is in the force already; power takes one "
+             "more."),
+        Slip("M04-divided", lambda g: _air_force(g) / kmh(g.kmh),
+             "This is the force over the speed. Pushing faster takes more power, so multiply."),
+    ),
+    idea="Holding a push costs nothing until it moves. What is missing from the force?",
+    relation="P = F v: W = N × m/s.",
+    work=lambda g: f"P = {_air_force(g):.2f} × {kmh(g.kmh):.2f}.",
+    why="Power is the push times how fast it moves over the ground.",
+)  # fmt: skip
+
+M05 = Kind(
+    "M05", "Power for more speed", "%", 1,
+    given={"faster": Number(10, 7, 20, 1), "density": DENSITY},
+    asks=lambda g: f"""Somebody rides {g.faster} % faster. {flat_and_calm(g)} By how many percent does
+        the power that goes into the air rise, exactly? {AT_THE_WHEEL}""",
+    right=_more_air_power,
+    slips=(
+        Slip("M05", lambda g: to_percent(_factor(g) ** 2 - 1),
+             "This is how the force grows, with the square. You also cover ground faster, so power "
+             "grows with the cube."),
+        Slip("M05-in-step", lambda g: g.faster,
+             "This lets power grow in step with speed. Each of three things grows with it: "
+             "air met, its push, ground covered."),
+        Slip("M05-tripled", lambda g: 3 * g.faster,
+             "This is three times the percent, the small-change rule. The change is not small: "
+             "multiply the factor three times."),
+    ),
+    idea="The force grows with the square of the speed. And power is force times speed.",
+    relation="P2 / P1 = (v2 / v1)³: no unit, W over W.",
+    work=lambda g: f"{_factor(g):.2f}³ = {_factor(g)**3:.4f}.",
+    why="Force grows with the square, and the ground goes by faster too: the cube.",
+)  # fmt: skip
+
+M06 = Kind(
+    "M06", "Crank power at a higher speed", "W", 0,
+    given={
+        "who": Someone(TOBIN),
+        "density": DENSITY,
+        "slow": Number(39.6, 28.8, 36, 0.9),
+        "fast": Number(49.5, 39.6, 48.6, 0.9),
+    },
+    where=lambda g: g.fast >= 1.25 * g.slow,
+    asks=lambda g: f"""{about(g.who)} {flat_and_calm(g)} At {g.slow:g} km/h the ride takes
+        {_crank(g, g.slow):.0f} W. How many watts does it take at {g.fast:g} km/h? {AT_THE_CRANK}""",
+    right=lambda g: _crank(g, g.fast),
+    slips=(
+        Slip("M06", lambda g: _crank(g, g.slow) * (g.fast / g.slow) ** 3,
+             "This cubes all of the power, as the cube law invites. Only the air's part is cubed; "
+             "rolling power grows in step with speed."),
+        Slip("M06-squared", lambda g: _crank(g, g.slow) * (g.fast / g.slow) ** 2,
+             "This grows with the square, as the force does. Power is force times speed."),
+        Slip("M06-in-step", lambda g: _crank(g, g.slow) * g.fast / g.slow,
+             "This grows in step with speed, as rolling power does. The air's part grows with the "
+             "cube."),
+        Slip("M06-wheel", lambda g: power_balance(g.who.rider, still(g), kmh(g.fast)).wheel,
+             "This is the power at the wheel. The crank gives more: divide by the efficiency.",
+             near=True),
+    ),
+    idea="Split the power into air and tyres. Each grows in its own way.",
+    relation="P = (1/2 rho CdA v³ + Crr m g v) / 0.975: W at the crank, v in m/s.",
+    work=lambda g: f"""{g.fast:g} km/h is {kmh(g.fast):.3f} m/s. Air:
+        {power_balance(g.who.rider, still(g), kmh(g.fast)).air:.1f} W. Tyres:
+        {power_balance(g.who.rider, still(g), kmh(g.fast)).rolling:.1f} W. Their sum over 0.975.""",
+    why="The air's part is cubed; the tyres' part grows in step with speed.",
+)  # fmt: skip
+
+M41 = Kind(
+    "M41", "Worse tyres at half the speed", "W", 2,
+    given={
+        "who": Someone(TOBIN),
+        "more": Number(0.001, 0.0008, 0.002, 0.0002),
+        "fast": Number(36, 30, 45, 1),
+    },
+    asks=lambda g: f"""{about(g.who)} Flat and calm. Worse tyres raise the Crr by {g.more:g}, which costs
+        {_rolling(g, g.fast):.2f} W at {g.fast:g} km/h. What do they cost at {g.fast / 2:g} km/h?
+        {AT_THE_WHEEL}""",
+    right=lambda g: _rolling(g, g.fast / 2),
+    slips=(
+        Slip("M41", lambda g: _rolling(g, g.fast) / 8,
+             "This is an eighth, as air power would fall. Tyres hold back with the same force at "
+             "any speed."),
+        Slip("M41-squared", lambda g: _rolling(g, g.fast) / 4,
+             "This is a quarter, as air drag would fall. Tyres hold back with the same force at "
+             "any speed."),
+        Slip("M41-same", lambda g: _rolling(g, g.fast),
+             "This is the cost at the higher speed. The force stays; the power is that force "
+             "times a lower speed."),
+        Slip("M41-crank", lambda g: crank_power(_rolling(g, g.fast / 2), 0.975),
+             "This is the cost at the crank. The question counts watts at the wheel.", near=True),
+    ),
+    idea="The force of the tyres does not change with speed. What does their power do?",
+    relation="P = Crr m g v: W = kg × m/s² × m/s.",
+    work=lambda g: f"""The force is {rolling_force(g.who.rider.all_up_mass, g.more):.3f} N at any speed.
+        Times {kmh(g.fast / 2):.2f} m/s.""",
+    why="Rolling power goes with speed, not with its cube.",
+)  # fmt: skip
+
+QUESTIONS = (M01, M02, M03, M04, M05, M06, M41)

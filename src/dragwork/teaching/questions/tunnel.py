@@ -1,0 +1,125 @@
+"""M27 to M29: from a balance reading to a drag area."""
+
+from dragwork.constants import STANDARD_GRAVITY
+from dragwork.physics.drag import area_from_force, drag_force, dynamic_pressure
+from dragwork.teaching.questions.drawing import Number
+from dragwork.teaching.questions.question import Kind, Slip
+from dragwork.teaching.questions.wording import DENSITY
+from dragwork.units import grams_force, kmh, to_percent
+
+
+def _pressure(g):
+    return dynamic_pressure(g.density, kmh(g.kmh))
+
+
+def _pressure_of_kmh(g):
+    """What comes out where the km/h are squared as they stand."""
+    return 0.5 * g.density * g.kmh**2
+
+
+def _in_the_tunnel(g):
+    return f"A tunnel blows at {g.kmh:g} km/h, air density {g.density:.2f} kg/m³, yaw 0."
+
+
+def _area_ratio(g):
+    """Drag area of B over that of A, from forces in the same air."""
+    a, b = (drag_force(c * s, 1.2, 10.0) for c, s in ((g.cd_a, g.area_a), (g.cd_b, g.area_b)))
+    return b / a
+
+
+M27 = Kind(
+    "M27", "Take the stand away", "m2", 3,
+    given={
+        "kmh": Number(50, 42, 54, 1),
+        "density": DENSITY,
+        "force": Number(27.8, 24, 34, 0.1),
+        "tare": Number(3.1, 2.2, 4.0, 0.1),
+    },
+    asks=lambda g: f"""{_in_the_tunnel(g)} The balance reads {g.force:.1f} N with rider, bicycle and
+        stand. The empty stand reads {g.tare:.1f} N at the same speed and yaw. What is the CdA of
+        rider and bicycle?""",
+    right=lambda g: area_from_force(g.force - g.tare, g.density, kmh(g.kmh)),
+    slips=(
+        Slip("M27", lambda g: g.force / _pressure(g),
+             "This measures the stand as well, as the balance does. Take the empty stand's force "
+             "away, at the same speed and yaw."),
+        Slip("M27-added", lambda g: (g.force + g.tare) / _pressure(g),
+             "This adds the stand's force. The balance feels rider and stand together, so take it "
+             "away."),
+        Slip("M27-kmh", lambda g: (g.force - g.tare) / _pressure_of_kmh(g),
+             "This squares the km/h, the unit on the fan. The pressure of the air wants m/s."),
+        Slip("M27-no-half", lambda g: (g.force - g.tare) / _pressure(g) / 2,
+             "This lacks the half of 1/2 rho v². It is easily lost on the way to the pressure."),
+        Slip("M27-tare-and-kmh", lambda g: g.force / _pressure_of_kmh(g),
+             "This squares the km/h and keeps the stand in. Turn the speed into m/s, then take the "
+             "stand's force away."),
+    ),
+    idea="What does the balance feel besides rider and bicycle?",
+    relation="CdA = (F - F0) / (1/2 rho v²): m² = N / Pa.",
+    work=lambda g: f"""{g.kmh:g} km/h is {kmh(g.kmh):.3f} m/s: the pressure is {_pressure(g):.2f} Pa.
+        CdA = ({g.force:.1f} - {g.tare:.1f}) / {_pressure(g):.2f}.""",
+    why="The stand's force, at the same speed and yaw, is not the rider's.",
+)  # fmt: skip
+
+M28 = Kind(
+    "M28", "A balance that reads in grams", "m2", 3,
+    given={
+        "kmh": Number(50, 42, 54, 1),
+        "density": DENSITY,
+        "grams": Number(2520, 2000, 3200, 10),
+    },
+    asks=lambda g: f"""{_in_the_tunnel(g)} The sheet says {g.grams:g} g of drag (grams-force), the stand
+        already taken away. What is the CdA?""",
+    right=lambda g: area_from_force(grams_force(g.grams), g.density, kmh(g.kmh)),
+    slips=(
+        Slip("M28", lambda g: g.grams / 1000 / _pressure(g),
+             "This has kilograms where newtons belong, as a scale shows them. A kilogram presses "
+             "with 9.81 N."),
+        Slip("M28-grams", lambda g: g.grams / _pressure(g),
+             "This divides the grams as they stand. First kilograms, then newtons: times 9.81."),
+        Slip("M28-no-kilo", lambda g: g.grams * STANDARD_GRAVITY / _pressure(g),
+             "This has 9.81 but no kilo. It is 9.81 N for a thousand grams."),
+        Slip("M28-kmh", lambda g: grams_force(g.grams) / _pressure_of_kmh(g),
+             "This squares the km/h, the unit on the fan. The pressure of the air wants m/s."),
+        Slip("M28-no-half", lambda g: grams_force(g.grams) / _pressure(g) / 2,
+             "This lacks the half of 1/2 rho v². It is easily lost on the way to the pressure."),
+    ),
+    idea="A gram is a mass. Which force does it stand for?",
+    relation="F = 9.81 N/kg × kg; CdA = F / (1/2 rho v²): m² = N / Pa.",
+    work=lambda g: f"""{g.grams:g} g is {grams_force(g.grams):.2f} N. {g.kmh:g} km/h gives
+        {_pressure(g):.2f} Pa. CdA = {grams_force(g.grams):.2f} / {_pressure(g):.2f}.""",
+    why="Grams-force become newtons before anything is divided.",
+)  # fmt: skip
+
+M29 = Kind(
+    "M29", "A lower Cd on a larger front", "%", 1,
+    given={
+        "cd_a": Number(0.70, 0.64, 0.76, 0.02),
+        "area_a": Number(0.40, 0.34, 0.44, 0.01),
+        "cd_b": Number(0.64, 0.58, 0.70, 0.02),
+        "area_b": Number(0.46, 0.40, 0.50, 0.01),
+    },
+    where=lambda g: g.cd_b < g.cd_a and _area_ratio(g) >= 1.03,
+    asks=lambda g: f"""Set-up A has Cd {g.cd_a:.2f} and a frontal area of {g.area_a:.2f} m². Set-up B
+        has Cd {g.cd_b:.2f} and {g.area_b:.2f} m². By how many percent does the drag of B differ from
+        that of A, in the same air at the same speed? Give the sign: + is more drag.""",
+    right=lambda g: to_percent(_area_ratio(g) - 1),
+    slips=(
+        Slip("M29", lambda g: to_percent(g.cd_b / g.cd_a - 1),
+             "This compares the Cd, the number that is quoted. Air responds to Cd times area, and "
+             "the front is larger."),
+        Slip("M29-area", lambda g: to_percent(g.area_b / g.area_a - 1),
+             "This compares the frontal areas, which the eye can see. Air responds to Cd times area."),
+        Slip("M29-added", lambda g: to_percent(g.cd_b / g.cd_a + g.area_b / g.area_a - 2),
+             "This adds the two percentages. Factors multiply; adding is for small changes."),
+        Slip("M29-reversed", lambda g: to_percent(1 / _area_ratio(g) - 1),
+             "This says how A differs from B. The question takes A as the base."),
+    ),
+    idea="Neither Cd nor area alone makes drag. What do they make together?",
+    relation="CdA = Cd × A: m² = 1 × m². Change = CdA(B) / CdA(A) - 1.",
+    work=lambda g: f"""A: {g.cd_a:.2f} × {g.area_a:.2f} = {g.cd_a * g.area_a:.4f} m². B: {g.cd_b:.2f} ×
+        {g.area_b:.2f} = {g.cd_b * g.area_b:.4f} m².""",
+    why="A lower Cd on a larger front can lose: air responds to Cd times area.",
+)  # fmt: skip
+
+QUESTIONS = (M27, M28, M29)

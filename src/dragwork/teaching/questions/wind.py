@@ -1,0 +1,262 @@
+"""M16 to M21: wind along the road, across it, near the ground, and at an angle."""
+
+from dataclasses import replace
+from math import atan2, cos, degrees, sin
+
+import numpy as np
+
+from dragwork.physics.course import Course, Leg, ride
+from dragwork.physics.drag import YawCurve, drag_force
+from dragwork.physics.power import power_balance
+from dragwork.physics.speed import steady_speed
+from dragwork.physics.wind import apparent_wind, wind_at_height
+from dragwork.scenario.riders import TOBIN
+from dragwork.teaching.questions.drawing import Number, Someone
+from dragwork.teaching.questions.question import Kind, Slip
+from dragwork.teaching.questions.wording import (
+    AT_THE_WHEEL,
+    DENSITY,
+    about,
+    still,
+)
+from dragwork.units import deg, kilometres, to_deg, to_minutes
+
+CONVENTION = (
+    "CdA is the force along the bicycle over the pressure of the resultant air speed; "
+    "here it is the same at every yaw."
+)
+
+
+def _speed_in(g, wind):
+    """Speed with so much head wind; negative is a tail wind."""
+    angle = 0.0 if wind >= 0 else np.pi
+    return steady_speed(g.who.rider, still(g, wind_speed=abs(wind), wind_angle=angle), g.who.power)
+
+
+def _there_and_back(g):
+    legs = [Leg(kilometres(g.distance), heading=heading) for heading in (0.0, np.pi)]
+    day = ride(Course(legs), g.who.rider, g.who.power, g.density, g.wind, wind_from=0.0)
+    return to_minutes(day.time)
+
+
+def _minutes_at(g, out, back):
+    return to_minutes(kilometres(g.distance) / out + kilometres(g.distance) / back)
+
+
+def _air_watts(g, air_speed, ground_speed):
+    """The air's force at one speed, carried over the ground at another."""
+    return drag_force(g.who.rider.drag_area, g.density, air_speed) * ground_speed
+
+
+def _same_at_every_yaw(rider):
+    return replace(rider, drag_area=YawCurve(deg(np.array([0, 80])), [rider.drag_area] * 2))
+
+
+def _in_the_side_wind(g):
+    wind = still(g, wind_speed=g.wind, wind_angle=deg(90))
+    return power_balance(_same_at_every_yaw(g.who.rider), wind, g.speed).air
+
+
+def _felt(g):
+    return apparent_wind(g.speed, g.wind, deg(g.angle))
+
+
+def _drag_area_at(g, yaw):
+    return g.straight - g.fall * yaw**2
+
+
+M16 = Kind(
+    "M16", "Out against the wind, back with it", "min", 1,
+    given={
+        "who": Someone(TOBIN),
+        "density": DENSITY,
+        "distance": Number(20, 15, 30, 1),
+        "wind": Number(5, 4, 6, 0.5),
+    },
+    asks=lambda g: f"""{about(g.who)} {g.who.power} W at the crank all the way, efficiency 0.975. Flat
+        road, air density {g.density:.2f} kg/m³. {g.distance} km out straight into {g.wind:g} m/s of
+        wind at the rider's height, then {g.distance} km back with it. Without wind the ride takes
+        {_minutes_at(g, _speed_in(g, 0), _speed_in(g, 0)):.1f} minutes. How many minutes does it take
+        in the wind? Solve for the speed on each leg.""",
+    right=_there_and_back,
+    slips=(
+        Slip("M16", lambda g: _minutes_at(g, _speed_in(g, 0), _speed_in(g, 0)),
+             "This is the time without wind, as if out and back cancelled. The leg into the wind "
+             "lasts longer, so they never do."),
+        Slip("M16-mean-speed",
+             lambda g: 2 * _minutes_at(g, _speed_in(g, g.wind) + _speed_in(g, -g.wind), np.inf),
+             "This divides the road by the mean of the two speeds. The slow leg lasts longer, so "
+             "it counts for more: add the times."),
+        Slip("M16-subtracted",
+             lambda g: _minutes_at(g, _speed_in(g, 0) - g.wind, _speed_in(g, 0) + g.wind),
+             "This takes the wind off the speed and adds it on the way back, as with a boat. "
+             "A rider pushes on the ground: solve each leg."),
+        Slip("M16-out-twice", lambda g: _minutes_at(g, _speed_in(g, g.wind), _speed_in(g, g.wind)),
+             "This rides both legs into the wind. The way back has it from behind."),
+    ),
+    idea="Find the speed on each leg at the same power. Then add times, not speeds.",
+    relation="P = (1/2 rho CdA (v + w)² + Crr m g) v, w < 0 from behind; t = D/v1 + D/v2: s = m / "
+             "(m/s).",
+    work=lambda g: f"""Out at {_speed_in(g, g.wind):.3f} m/s, back at {_speed_in(g, -g.wind):.3f} m/s:
+        {kilometres(g.distance) / _speed_in(g, g.wind) / 60:.2f} min +
+        {kilometres(g.distance) / _speed_in(g, -g.wind) / 60:.2f} min.""",
+    why="The leg into the wind lasts longer than the leg with it, so wind does not cancel.",
+)  # fmt: skip
+
+M17 = Kind(
+    "M17", "Power into a head wind", "W", 0,
+    given={
+        "who": Someone(TOBIN),
+        "density": DENSITY,
+        "speed": Number(10, 8, 12, 0.5),
+        "wind": Number(3, 2, 5, 0.5),
+    },
+    asks=lambda g: f"""{about(g.who)} Flat road, air density {g.density:.2f} kg/m³. They ride at
+        {g.speed:g} m/s over the ground, straight into {g.wind:g} m/s of wind. How much power does the
+        air take? {AT_THE_WHEEL}""",
+    right=lambda g: power_balance(g.who.rider, still(g, wind_speed=g.wind), g.speed).air,
+    slips=(
+        Slip("M17", lambda g: _air_watts(g, g.speed, g.speed),
+             "This leaves the wind out, as the bicycle computer does. Drag feels the air speed: "
+             "ground speed and head wind together."),
+        Slip("M17-air-speed-cubed", lambda g: _air_watts(g, g.speed + g.wind, g.speed + g.wind),
+             "This cubes the air speed, which seems to follow the cube law. Drag feels its square, "
+             "but power is that force times ground speed."),
+        Slip("M17-last-step", lambda g: _air_watts(g, g.speed, g.speed + g.wind),
+             "This has the air speed in one place of three. Drag feels the square of the air speed; "
+             "power has the ground speed once."),
+        Slip("M17-from-behind", lambda g: _air_watts(g, g.speed - g.wind, g.speed),
+             "This takes the wind off, as if it came from behind. A head wind adds to the speed of "
+             "the air."),
+    ),
+    idea="Which speed does the air see? And over which ground does the push move?",
+    relation="P = 1/2 rho CdA (v + w)² v: W = kg/m³ × m² × (m/s)² × m/s.",
+    work=lambda g: f"""P = 1/2 × {g.density:.2f} × {g.who.rider.drag_area:.3f} ×
+        {g.speed + g.wind:g}² × {g.speed:g}.""",
+    why="Drag feels the air speed squared; power is that force times the ground speed.",
+)  # fmt: skip
+
+M18 = Kind(
+    "M18", "Power in a side wind", "W", 0,
+    given={
+        "who": Someone(TOBIN),
+        "density": DENSITY,
+        "speed": Number(10, 8, 12, 0.5),
+        "wind": Number(5, 4, 7, 0.5),
+    },
+    where=lambda g: g.wind >= 0.4 * g.speed,
+    asks=lambda g: f"""{about(g.who)} {CONVENTION} Flat road, air density {g.density:.2f} kg/m³. They
+        ride at {g.speed:g} m/s with {g.wind:g} m/s of wind straight from the side. How much power
+        does the air take? {AT_THE_WHEEL}""",
+    right=_in_the_side_wind,
+    slips=(
+        Slip("M18", lambda g: _air_watts(g, g.speed, g.speed),
+             "This leaves the side wind out: it does not blow against you. Yet it adds to the air "
+             "speed that presses on the bicycle."),
+        Slip("M18-added", lambda g: _air_watts(g, g.speed + g.wind, g.speed),
+             "This adds the side wind as if it came from ahead. The two speeds stand at a right "
+             "angle: add their squares."),
+        Slip("M18-air-speed-cubed", lambda g: _air_watts(g, *[np.hypot(g.speed, g.wind)] * 2),
+             "This cubes the air speed, which seems to follow the cube law. The push moves over the "
+             "ground at the ground speed."),
+        Slip("M18-cosine", lambda g: power_balance(
+                 g.who.rider, still(g, wind_speed=g.wind, wind_angle=deg(90)), g.speed).air,
+             "This takes only the forward part of a drag that points along the wind. Here CdA "
+             "already means the force along the bicycle."),
+    ),
+    idea="How fast is the air that the rider feels, when the wind comes square from the side?",
+    relation="P = 1/2 rho CdA (v² + w²) v: W = kg/m³ × m² × (m/s)² × m/s.",
+    work=lambda g: f"""{g.speed:g}² + {g.wind:g}² = {g.speed**2 + g.wind**2:g} m²/s². P = 1/2 ×
+        {g.density:.2f} × {g.who.rider.drag_area:.3f} × {g.speed**2 + g.wind**2:g} × {g.speed:g}.""",
+    why="Side wind adds to the air speed; a CdA that falls with yaw may pay it back.",
+)  # fmt: skip
+
+M19 = Kind(
+    "M19", "The angle of the wind you feel", "deg", 1,
+    given={
+        "angle": Number(60, 40, 80, 5),
+        "wind": Number(5, 3, 7, 0.5),
+        "speed": Number(10, 8, 13, 0.5),
+    },
+    asks=lambda g: f"""Somebody rides at {g.speed:g} m/s. A wind of {g.wind:g} m/s at their height
+        comes FROM {g.angle}° right of straight ahead. From how many degrees right of straight ahead
+        does the air come that they feel (the yaw)?""",
+    right=lambda g: to_deg(_felt(g).yaw),
+    slips=(
+        Slip("M19", lambda g: g.angle,
+             "This is the angle of the weather, which a flag shows. Your own speed adds a head wind, "
+             "so the felt angle is far smaller."),
+        Slip("M19-no-head-part",
+             lambda g: degrees(atan2(g.wind * sin(deg(g.angle)), g.speed)),
+             "This leaves out the part of the wind that comes from ahead. It adds to your own speed."),
+        Slip("M19-whole-wind", lambda g: degrees(atan2(g.wind, g.speed)),
+             "This takes all of the wind as side wind. Only its sine goes across the road."),
+        Slip("M19-swapped", lambda g: degrees(
+                 atan2(g.wind * cos(deg(g.angle)), g.speed + g.wind * sin(deg(g.angle)))),
+             "This has sine and cosine in each other's place. The part across the road is the sine "
+             "of the angle from straight ahead."),
+    ),
+    idea="Split the wind into a part along the road and a part across. Your speed adds to one.",
+    relation="yaw = atan(w sin(angle) / (v + w cos(angle))): m/s over m/s.",
+    work=lambda g: f"""Across: {_felt(g).across:.3f} m/s. Along: {_felt(g).along:.3f} m/s. The angle
+        whose tangent is {_felt(g).across / _felt(g).along:.4f}.""",
+    why="Your own speed adds a head wind, so the felt angle is smaller than the weather's.",
+)  # fmt: skip
+
+M20 = Kind(
+    "M20", "Wind at the rider's height", "m/s", 2,
+    given={"wind": Number(5, 3, 9, 0.5), "height": Number(1.0, 0.8, 1.5, 0.1)},
+    asks=lambda g: f"""The weather station reads {g.wind:.1f} m/s of wind at 10 m, over open grass
+        (roughness length 0.03 m). By the log law, how strong is it at {g.height:.1f} m?""",
+    right=lambda g: wind_at_height(g.wind, g.height),
+    slips=(
+        Slip("M20", lambda g: g.wind,
+             "This is the wind at the mast, the number that weather reports give. The ground slows "
+             "it, so a rider has less."),
+        Slip("M20-in-step", lambda g: g.wind * g.height / 10,
+             "This lets the wind grow in step with height. It rises fast near the ground and slowly "
+             "above: a logarithm."),
+        Slip("M20-no-roughness", lambda g: g.wind * np.log1p(g.height) / np.log1p(10),
+             "This takes the logarithm of the heights in metres alone. Heights count in roughness "
+             "lengths."),
+        Slip("M20-seventh", lambda g: g.wind * (g.height / 10) ** (1 / 7),
+             "This is the one-seventh power rule, made for higher up. The question asks for the "
+             "log law."),
+    ),
+    idea="The ground slows the wind. The wind goes with the logarithm of height over roughness.",
+    relation="w = w10 ln(h / z0) / ln(10 / z0): m/s, heights over heights.",
+    work=lambda g: f"""ln({g.height:.1f} / 0.03) = {np.log(g.height / 0.03):.3f}; ln(10 / 0.03) =
+        {np.log(10 / 0.03):.3f}. w = {g.wind:.1f} × {np.log(g.height / 0.03):.3f} /
+        {np.log(10 / 0.03):.3f}.""",
+    why="The ground slows the wind, so a reading at 10 m is too strong for a rider.",
+)  # fmt: skip
+
+M21 = Kind(
+    "M21", "Drag over left and right yaw", "m2", 4,
+    given={
+        "straight": Number(0.240, 0.220, 0.260, 0.005),
+        "fall": Number(0.00010, 0.00008, 0.00012, 0.00001),
+        "yaw": Number(14, 11, 16, 1),
+    },
+    asks=lambda g: f"""A set-up has CdA = {g.straight:.3f} - {g.fall:.5f} b² m² at a yaw of b degrees;
+        CdA is the force along the bicycle over the pressure of the resultant air speed. Half the time
+        the yaw is +{g.yaw}°, half the time -{g.yaw}°, at the same air speed. What is the mean CdA?""",
+    right=lambda g: np.mean([_drag_area_at(g, yaw) for yaw in (g.yaw, -g.yaw)]),
+    slips=(
+        Slip("M21", lambda g: _drag_area_at(g, 0),
+             "This is the CdA at the mean yaw, which is 0. Left and right do not cancel: average "
+             "the drag, not the angles."),
+        Slip("M21-half", lambda g: np.mean([_drag_area_at(g, yaw) for yaw in (0, g.yaw)]),
+             "This takes off half of the fall, as if it came on one side only. The square makes "
+             "both sides alike."),
+        Slip("M21-added", lambda g: 2 * g.straight - _drag_area_at(g, g.yaw),
+             "This adds the fall. The curve has a minus: this set-up has less drag at an angle."),
+    ),
+    idea="Find the CdA at each yaw first. Average those.",
+    relation="mean CdA = (CdA(+b) + CdA(-b)) / 2, in m², with b in degrees.",
+    work=lambda g: f"""At either side: {g.straight:.3f} - {g.fall:.5f} × {g.yaw}². Both are alike, and
+        so is their mean.""",
+    why="Average the drag over the yaws, not the yaws first.",
+)  # fmt: skip
+
+QUESTIONS = (M16, M17, M18, M19, M20, M21)

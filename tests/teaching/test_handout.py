@@ -1,0 +1,233 @@
+"""The workbook as one HTML book for paper."""
+
+from html.parser import HTMLParser
+from pathlib import Path
+from urllib.parse import unquote
+
+import nbformat
+import pytest
+from nbformat import v4
+
+from dragwork.setup.working_copy import shipped
+from dragwork.teaching import handout
+
+ROOT = Path(__file__).parents[2]
+NOTEBOOKS = [ROOT / name for name in shipped(ROOT)]
+FETCHING = ("src", "srcset", "data", "poster", "background", "action", "xlink:href")
+
+
+class Reader(HTMLParser):
+    """A page as a browser reads it: its tags in order, and its text without the style sheet."""
+
+    def __init__(self, page):
+        super().__init__()
+        self.tags, self.text, self.style, self._open = [], "", "", []
+        self.feed(page)
+        assert not self._open, f"never closed: {self._open}"
+
+    def handle_starttag(self, tag, attrs):
+        self.tags.append((tag, dict(attrs)))
+        if tag not in ("img", "meta", "br", "hr", "mspace"):
+            self._open.append(tag)
+
+    def handle_startendtag(self, tag, attrs):
+        self.tags.append((tag, dict(attrs)))
+
+    def handle_endtag(self, tag):
+        assert self._open.pop() == tag, f"</{tag}> closes nothing"
+
+    def handle_data(self, data):
+        if self._open[-1:] == ["style"]:
+            self.style += data
+        else:
+            self.text += data
+
+    def all(self, *names):
+        return [attributes for tag, attributes in self.tags if tag in names]
+
+
+@pytest.fixture(scope="module")
+def stored():
+    return Reader(handout.handout(NOTEBOOKS))
+
+
+@pytest.fixture
+def book(tmp_path):
+    """Store notebooks, each a list of cells, and read the book made of them."""
+
+    def make(date="", **notebooks):
+        paths = []
+        for name, cells in notebooks.items():
+            paths.append(tmp_path / f"{name}.ipynb")
+            nbformat.write(v4.new_notebook(cells=cells), paths[-1])
+        return Reader(handout.handout(paths, date))
+
+    return make
+
+
+prose = v4.new_markdown_cell
+
+
+def code(source, *outputs, folded=False):
+    metadata = {"jupyter": {"source_hidden": True}} if folded else {}
+    return v4.new_code_cell(source, outputs=list(outputs), metadata=metadata)
+
+
+def words(markdown):
+    return v4.new_output("display_data", {"text/markdown": markdown, "text/plain": markdown})
+
+
+def picture(sentence):
+    about = {"alt": 'A "line". ' + sentence, "width": 70, "height": 40}
+    data = {"image/png": "iVBOR\nw0KGgo=", "text/plain": sentence}
+    return v4.new_output("display_data", data, metadata={"image/png": about})
+
+
+# -- the workbook's own notebooks -------------------------------------------------------------------
+
+
+def test_every_notebook_is_a_chapter_and_stands_in_the_list_of_contents(stored):
+    ids = [f"{path.parent.name}-{path.stem}" for path in NOTEBOOKS]
+    assert [a["id"] for a in stored.all("section")] == ids
+    links = [a["href"] for a in stored.all("a")]
+    assert links[: len(ids)] == [f"#{anchor}" for anchor in ids]
+
+
+def test_every_link_leads_to_a_place_in_the_book(stored):
+    places = [a["id"] for _, a in stored.tags if "id" in a]
+    assert len(places) == len(set(places))
+    inside = [a["href"] for a in stored.all("a") if not a["href"].startswith("https://")]
+    assert inside and {unquote(link) for link in inside} <= {f"#{place}" for place in places}
+
+
+def test_nothing_runs_and_nothing_is_fetched(stored):
+    assert not stored.all("script", "link", "iframe", "object", "button", "form", "details")
+    sources = [a[name] for _, a in stored.tags for name in FETCHING if name in a]
+    assert sources and all(source.startswith("data:image/png;base64,") for source in sources)
+    assert not [name for _, a in stored.tags for name in a if name.startswith("on")]
+    assert "url(" not in stored.style and "@import" not in stored.style
+
+
+def test_every_picture_has_a_text_and_every_equation_is_one(stored):
+    assert all(len(a["alt"]) > 20 for a in stored.all("img"))
+    assert len(stored.all("math")) >= 10
+    assert "$" not in stored.text and "\\frac" not in stored.text
+
+
+def test_no_code_no_tags_and_no_start_button_is_left_in_the_text(stored):
+    for trace in ("import ", "say(", "<details", "<button", "Start this lesson", "runs every cell"):
+        assert trace not in stored.text
+
+
+def test_headings_go_down_one_level_at_a_time_from_one_title(stored):
+    levels = [int(tag[1]) for tag, _ in stored.tags if tag in ("h1", "h2", "h3", "h4", "h5", "h6")]
+    assert levels.count(1) == 1 and levels[0] == 1
+    assert levels.count(2) == len(NOTEBOOKS) + 1  # and the contents
+    assert all(b <= a + 1 for a, b in zip(levels, levels[1:]))
+
+
+def test_the_page_says_its_language_and_that_all_is_invented(stored):
+    assert stored.all("html") == [{"lang": "en"}]
+    assert "All riders, roads, sheets and items are invented." in stored.text
+
+
+def test_the_same_notebooks_make_the_same_bytes():
+    assert handout.handout(NOTEBOOKS) == handout.handout(NOTEBOOKS)
+
+
+# -- small notebooks --------------------------------------------------------------------------------
+
+
+def test_a_picture_carries_its_sentence_once(book):
+    sentence = "It takes 20 W & more."
+    panel = [picture(sentence + " No prediction yet."), words(sentence)]
+    page = book(a=[prose("# Air"), code("panel", *panel)])
+    (shown,) = page.all("img")
+    assert shown["alt"] == 'A "line". It takes 20 W & more. No prediction yet.'
+    assert shown["src"] == "data:image/png;base64,iVBORw0KGgo="
+    assert page.text.count(sentence) == 1 and "No prediction" not in page.text
+
+
+def test_another_sentence_after_a_picture_is_kept(book):
+    page = book(a=[prose("# Air"), code("panel", picture("Here 20 W."), words("There 30 W."))])
+    assert page.text.count("Here 20 W.") == page.text.count("There 30 W.") == 1
+
+
+def test_answers_stand_at_the_end_of_their_chapter(book):
+    folded = "<details><summary>{}</summary>\n\nThe **{}**.\n\n</details>"
+    cells = [
+        prose(f"# Air\n\n## A rule\n\nIt is ______.\n\n{folded.format('One way', 'cube')}\n\nOn."),
+        prose("## By yourself\n\nHow many?"),
+        code("# Check it\nx", words(folded.format("The answer", "7 W")), folded=True),
+        prose("## To remember\n\nLast words."),
+    ]
+    page = book(a=cells, b=[prose("# Next\n\n## End")])
+    order = ("It is ______.", "One way: answer 1", "On.", "How many?", "The answer: answer 2",
+             "Last words.", "Answers", "1. A rule: One way", "The cube.",
+             "2. By yourself: The answer", "The 7 W.", "Next")  # fmt: skip
+    text = page.text[page.text.index(order[0]) :]
+    assert [text.count(part) for part in order] == [1] * len(order)
+    places = [text.index(part) for part in order]
+    assert places == sorted(places)
+
+
+def test_links_between_notebooks_stay_in_the_book(book):
+    page = book(
+        **{
+            "04_sheet": [
+                prose("# Sheet\n\n[x](08_watts.ipynb#To-remember) [y](#Of-it)"),
+                prose("## Of it"),
+            ],
+            "08_watts": [
+                prose("# Watts\n\n[gone](13_gone.ipynb) [doi](https://doi.org/1)"),
+                prose("## To remember\n\n## To remember"),
+            ],
+        }
+    )
+    folder = page.all("section")[0]["id"].removesuffix("-04_sheet")
+    links = [a["href"] for a in page.all("a")][2:]  # after the contents
+    assert links == [f"#{folder}-08_watts--To-remember", f"#{folder}-04_sheet--Of-it",
+                     "https://doi.org/1"]  # fmt: skip
+    places = [a["id"] for _, a in page.tags if "id" in a]
+    assert {link[1:] for link in links[:2]} <= set(places) and len(places) == len(set(places))
+    assert "gone" in page.text
+
+
+@pytest.mark.parametrize("tex", ["In $a^2$ line", "$$\\frac{a}{b}$$", "1. So\n\n   $$a\n= b$$"])
+def test_an_equation_is_mathml_wherever_it_stands(book, tex):
+    page = book(a=[prose(f"# Air\n\n{tex}")])
+    assert len(page.all("math")) == 1 and "$" not in page.text
+
+
+def test_upright_letters_stay_upright(book):
+    page = book(a=[prose(r"# Air" "\n\n" r"$C_\mathrm{d}$")])
+    assert len(page.all("mtext")) == 1  # a lone letter in mi is slanted
+
+
+def test_html_in_prose_is_shown_and_not_obeyed(book):
+    page = book(a=[prose("# Air\n\n<script>alert(1)</script>\n\nNext <b onclick='x'>word</b>")])
+    assert not page.all("script", "b") and "<script>alert(1)</script>" in page.text
+
+
+def test_tables_have_header_cells_and_the_title_of_a_folded_cell(book):
+    shown = words("| rider | power |\n| --- | --- |\n| Tobin | 220 W |")
+    page = book(a=[prose("# Air"), code("# The rider\ntable()", shown, folded=True)])
+    assert page.all("th") == [{"scope": "col"}] * 2 and len(page.all("td")) == 2
+    assert "The rider" in page.text and "table()" not in page.text
+
+
+def test_a_date_is_printed_where_it_is_given(book):
+    assert "3 May" in book("3 May", a=[prose("# Air")]).text
+
+
+def test_the_command_writes_the_book(tmp_path):
+    nbformat.write(v4.new_notebook(cells=[prose("# Air")]), tmp_path / "a.ipynb")
+    out = tmp_path / "book.html"
+    assert handout.main(["--out", str(out), str(tmp_path / "a.ipynb")]) == 0
+    assert out.read_text("utf-8") == handout.handout([tmp_path / "a.ipynb"])
+
+
+def test_the_command_says_what_is_not_there(capsys):
+    with pytest.raises(SystemExit):
+        handout.main(["nowhere.ipynb"])
+    assert "nowhere.ipynb" in capsys.readouterr().err
