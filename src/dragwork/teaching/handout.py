@@ -70,7 +70,8 @@ class Chapter(HTMLRenderer):
         number = re.match(r"\d+", path.stem)
         self._number = f'<span class="number">{number[0]}</span> ' if number else ""
         pieces = [piece for cell in nbformat.read(path, 4).cells for piece in self._cell(cell)]
-        pieces += self._put_last()
+        if self._answers:
+            pieces += [self.heading("Answers", 2), *self._answers]
         body = "\n".join(pieces)
         self.html = f'<section class="chapter" id="{self._anchor}">\n{body}</section>'
 
@@ -79,8 +80,6 @@ class Chapter(HTMLRenderer):
         """Its line in the list of contents, with the question that it answers."""
         link = f'<a href="#{self._anchor}">{self._number}{self._title}</a>'
         return f"<li>{link}{self._question}</li>"
-
-    # -- cells ------------------------------------------------------------------------------------
 
     def _cell(self, cell):
         if cell.cell_type == "markdown":
@@ -118,24 +117,14 @@ class Chapter(HTMLRenderer):
             elif words != said:
                 yield from self._prose(words)
 
-    # -- answers ----------------------------------------------------------------------------------
-
     def _put_off(self, name, answer):
         """Keep an answer for the end of the chapter; what stands in its place."""
-        self._answers.append((self._heading, name, answer))
-        number = len(self._answers)
-        target = f"{self._anchor}--answer-{number}"
-        link = f'<a href="#{target}">answer {number}</a>'
+        number = len(self._answers) + 1
+        anchor = f"{self._anchor}--answer-{number}"
+        label = _label(f"{number}. {self._heading}: {name}")
+        self._answers.append(f'<div class="answer-at-end" id="{anchor}">\n{label}{answer}</div>')
+        link = f'<a href="#{anchor}">answer {number}</a>'
         return f'<p class="see">{name}: {link}, at the end of the chapter.</p>'
-
-    def _put_last(self):
-        """The answers, under a heading of their own."""
-        if self._answers:
-            yield self.heading("Answers", 2)
-        for number, (heading, name, answer) in enumerate(self._answers, 1):
-            anchor = f"{self._anchor}--answer-{number}"
-            label = _label(f"{number}. {heading}: {name}")
-            yield f'<div class="answer-at-end" id="{anchor}">\n{label}{answer}</div>'
 
     # -- Markdown, where the book differs ---------------------------------------------------------
 
@@ -232,7 +221,8 @@ $chapters
 
 def main(arguments):
     """Run the command; return its exit code."""
-    parser = argparse.ArgumentParser(prog="python -m dragwork.teaching.handout", description=__doc__)
+    command = "python -m dragwork.teaching.handout"
+    parser = argparse.ArgumentParser(prog=command, description=__doc__)
     parser.add_argument("--out", default="handout.html", help="the file to write")
     parser.add_argument("--date", default="", help="what the title page says of its date")
     parser.add_argument("notebooks", nargs="*", help="default: all in workbook/ and exercises/")

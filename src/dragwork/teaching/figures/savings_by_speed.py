@@ -37,7 +37,7 @@ class SavingsBySpeed(Picture):
         self.points = [axes.plot([], [], **look)[0] for axes in rows]
         self.readings = [label_line(axes, "", look, side="above left") for axes in rows]
         (self.third,) = rows[1].plot([], [], **_GUIDE)
-        self.third_name = label_line(rows[1], "a third of the cut, the most in still air", _GUIDE, side="above right")
+        self.third_name = label_line(rows[1], "a third of the cut", _GUIDE, side="above right")
         (self.quarter,) = rows[2].plot([], [], **_GUIDE)
         self.quarter_name = label_line(rows[2], "air is a quarter of the work", _GUIDE, side="right")
         super().__init__(
