@@ -89,4 +89,4 @@ def open_notebook(browser, server, copy):
     yield open_
     for page in pages:
         page.close()
-    harness.stop_kernels(server)
+    harness.stop_kernels(server, copy.name)

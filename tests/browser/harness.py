@@ -41,17 +41,18 @@ def find_browser():
     return next(filter(None, map(shutil.which, _PROGRAMS)), None)
 
 
-def stop_kernels(server):
-    """Stop all kernels of a server: each holds about 100 MB."""
+def stop_kernels(server, folder):
+    """Stop the kernels of a folder's notebooks: each holds about 100 MB."""
 
     def ask(path, method):
         about = {"Authorization": f"token {server.token}"}
-        request = Request(f"{server.url}api/kernels{path}", headers=about, method=method)
+        request = Request(f"{server.url}api/sessions{path}", headers=about, method=method)
         with urlopen(request, timeout=20) as answer:
             return answer.read()
 
-    for kernel in json.loads(ask("", "GET")):
-        ask(f"/{kernel['id']}", "DELETE")
+    for session in json.loads(ask("", "GET")):
+        if session["path"].startswith(f"{folder}/"):
+            ask(f"/{session['id']}", "DELETE")
 
 
 class Notebook:
@@ -120,51 +121,51 @@ class Notebook:
 
 
 class Panel:
-    """A live panel: its sliders, its picture, its words."""
+    """A live panel: its sliders, its picture, its words; `root` is its place on the page."""
 
     def __init__(self, notebook, root):
         self._notebook = notebook
-        self._root = root
+        self.root = root
 
     @property
     def sliders(self):
-        return [Slider(self._notebook, row) for row in self._root.locator(".dragwork-knob").all()]
+        return [Slider(self._notebook, row) for row in self.root.locator(".dragwork-knob").all()]
 
     @property
     def title(self):
-        return self._root.get_attribute("aria-label")
+        return self.root.get_attribute("aria-label")
 
     @property
     def sentence(self):
-        return self._root.locator(".dragwork-sentence").inner_text()
+        return self.root.locator(".dragwork-sentence").inner_text()
 
     @property
     def note(self):
-        return self._root.locator(".dragwork-note").inner_text()
+        return self.root.locator(".dragwork-note").inner_text()
 
     @property
     def read_aloud(self):
-        return self._root.locator(".dragwork-live").text_content().strip()
+        return self.root.locator(".dragwork-live").text_content().strip()
 
     @property
     def alt(self):
-        return self._root.locator("img.dragwork-picture").get_attribute("alt")
+        return self.root.locator("img.dragwork-picture").get_attribute("alt")
 
     @property
     def picture(self):
         """A digest of the picture's bytes; its address changes even if the picture does not."""
-        picture = self._root.locator("img.dragwork-picture")
+        picture = self.root.locator("img.dragwork-picture")
         return hashlib.sha256(bytes(picture.evaluate(_BYTES))).hexdigest()
 
     def reset(self):
-        self._root.locator("button.dragwork-reset").click()
+        self.root.locator("button.dragwork-reset").click()
         self._notebook.rest()
 
     def shoot(self, name):
         """A picture of the panel in `.ci/output/`."""
-        self._root.scroll_into_view_if_needed()
+        self.root.scroll_into_view_if_needed()
         PICTURES.mkdir(parents=True, exist_ok=True)
-        self._root.screenshot(path=PICTURES / f"{name}.png")
+        self.root.screenshot(path=PICTURES / f"{name}.png")
 
 
 class Slider:
@@ -172,17 +173,18 @@ class Slider:
 
     def __init__(self, notebook, row):
         self._notebook = notebook
-        self._row = row
-        self._handle = row.locator(".noUi-handle")
+        self.handle = row.locator(".noUi-handle")
+        self.box = row.locator(".dragwork-box input")
+        self.less, self.more = (row.locator("button").nth(place) for place in (0, 1))
 
     @property
     def name(self):
-        return self._handle.get_attribute("aria-label")
+        return self.handle.get_attribute("aria-label")
 
     @property
     def words(self):
         """The value as a screen reader says it."""
-        return self._handle.get_attribute("aria-valuetext")
+        return self.handle.get_attribute("aria-valuetext")
 
     @property
     def value(self):
@@ -197,19 +199,18 @@ class Slider:
         return self._number("aria-valuemax")
 
     def _number(self, attribute):
-        return float(self._handle.get_attribute(attribute))
+        return float(self.handle.get_attribute(attribute))
 
     def press(self, *keys):
         """Press keys while the slider has the focus, and wait until the panel has followed."""
         for key in keys:
-            self._handle.press(key)
+            self.handle.press(key)
         self._notebook.rest()
 
     def type(self, text):
         """Type into the slider's box, and Enter."""
-        box = self._row.locator(".dragwork-box input")
-        box.fill(text)
-        box.press("Enter")
+        self.box.fill(text)
+        self.box.press("Enter")
         self._notebook.rest()
 
 
@@ -222,10 +223,11 @@ _COUNT = """() => {
     const { content, sessionContext } = jupyterapp.shell.currentWidget;
     const isCode = cell => cell.type === "code" && cell.sharedModel.source.trim();
     window.toRun = [...content.model.cells].filter(isCode).length;
-    window.replies = [];
-    sessionContext.session.kernel.anyMessage.connect((_, { msg }) => {
+    const hear = (_, { msg }) => {
         if (msg.header.msg_type === "execute_reply") replies.push(msg.content.status);
-    });
+    };
+    if (!window.replies) sessionContext.session.kernel.anyMessage.connect(hear);
+    window.replies = [];
 }"""
 
 _RAN = """() => replies.length >= toRun || replies.some(status => status !== "ok")"""

@@ -83,7 +83,7 @@ def picture(sentence):
     return v4.new_output("display_data", data, metadata={"image/png": about})
 
 
-# -- the workbook's own notebooks -------------------------------------------------------------------
+# -- the workbook's own notebooks ------------------------------------------------------------------
 
 
 def test_every_notebook_is_a_chapter_and_stands_in_the_list_of_contents(stored):
@@ -135,7 +135,7 @@ def test_the_same_notebooks_make_the_same_bytes():
     assert handout.handout(NOTEBOOKS) == handout.handout(NOTEBOOKS)
 
 
-# -- small notebooks --------------------------------------------------------------------------------
+# -- small notebooks ---------------------------------------------------------------------------------
 
 
 def test_a_picture_carries_its_sentence_once(book):

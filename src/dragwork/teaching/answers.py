@@ -168,10 +168,10 @@ def _unit_named(spelling, wanted):
             return unit
     alike = [u.printed for u in UNITS.values() if u.measures == wanted.measures and u.printed]
     offer = f"Use {', '.join(alike)}." if alike else "Type the number alone."
-    what = f"a unit of {known[0].measures}, " if known else ""
-    raise ValueError(
-        f"'{spelling.strip()}' is {what}not a unit of {wanted.measures} here. {offer}"
-    )
+    shown, what = spelling.strip(), ""
+    if known:
+        shown, what = known[0].printed, f"a unit of {known[0].measures}, "
+    raise ValueError(f"'{shown}' is {what}not a unit of {wanted.measures} here. {offer}")
 
 
 def _clock(typed, plain, wanted):

@@ -196,7 +196,7 @@ M26 = Kind(
         "who": Someone(TOBIN),
         "density": DENSITY,
         "thinner": Number(20, 15, 25, 1),
-        "weaker": Number(10, 6, 12, 1),
+        "weaker": Number(10, 6, 10, 1),
     },
     asks=lambda g: f"""{about(g.who)} {g.who.power} W at the crank. {flat_and_calm(g)} At altitude the
         air is {g.thinner} % thinner, and the rider has {g.weaker} % less power, by their own figure.

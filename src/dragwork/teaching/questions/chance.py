@@ -2,6 +2,7 @@
 
 from math import sqrt
 
+import numpy as np
 from scipy import integrate, stats
 
 from dragwork.measurement.uncertainty import propagate
@@ -24,10 +25,8 @@ def _of_the_difference(sd, runs):
 def _expected_largest(number):
     """Mean of the largest of some standard normal numbers, in standard deviations."""
 
-    def weighted(x):
-        return x * number * stats.norm.pdf(x) * stats.norm.cdf(x) ** (number - 1)
-
-    return integrate.quad(weighted, -9, 9)[0]
+    x = np.linspace(-9, 9, 1001)
+    return integrate.trapezoid(x * number * stats.norm.pdf(x) * stats.norm.cdf(x) ** (number - 1), x)
 
 
 def _as_the_meter_sees(g, drag_area):
@@ -38,7 +37,7 @@ def _as_the_meter_sees(g, drag_area):
 M30 = Kind(
     "M30", "How wide is the interval?", "m2", 4,
     given={
-        "runs": Number(2, 2, 5, 1),
+        "runs": OneOf((2, 4, 5)),
         "sd": _SD,
         "difference": Number(0.004, 0.002, 0.007, 0.001),
     },
@@ -131,7 +130,7 @@ M33 = Kind(
     "M33", "A meter that reads low both times", "m2", 4,
     given={
         "before": Number(0.320, 0.300, 0.340, 0.002),
-        "after": Number(0.304, 0.270, 0.320, 0.002),
+        "after": Number(0.304, 0.280, 0.310, 0.002),
         "low": Number(2, 3, 5, 0.5),
     },
     where=lambda g: 0.014 <= g.before - g.after <= 0.030,

@@ -95,8 +95,8 @@ M11 = Kind(
     given={
         "who": Someone(ROSALIND),
         "density": DENSITY,
-        "watts": Number(20, 16, 30, 1),
-        "quoted_at": Number(50, 45, 50, 1),
+        "watts": Number(20, 14, 22, 1),
+        "quoted_at": Number(50, 48, 52, 1),
         "distance": Number(40, 35, 60, 5),
     },
     asks=lambda g: f"""{about(g.who)} {g.who.power} W at the crank, efficiency 0.975. {flat_and_calm(g)}

@@ -88,8 +88,8 @@ M07 = Kind(
 M13 = Kind(
     "M13", "Points of share", "%", 1,
     given={"before": Number(85, 78, 88, 1), "fewer": Number(3, 2, 5, 1)},
-    asks=lambda g: f"""At one speed on a flat, calm road the air takes {g.before} % of the power at the
-        wheel, the tyres the rest. After a change of position it takes {g.before - g.fewer} % at the
+    asks=lambda g: f"""Flat and calm, at one speed, the air takes {g.before} % of the power at the wheel.
+        The tyres take the rest. After a change of position it takes {g.before - g.fewer} % at the
         same speed; the tyres take as many watts as before. By how many percent did the air's watts
         change? Give the sign: - is fewer.""",
     right=lambda g: to_percent(

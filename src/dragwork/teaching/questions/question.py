@@ -104,35 +104,26 @@ class Kind:
 
     def ask(self, learner=None):
         """The question with the learner's own numbers, or with the lesson's."""
-        given = self.at() if not str(learner or "").strip() else self.draw(seeded(learner, self.id))
-        return Question(self, given, str(learner or ""))
+        name = "" if learner is None else str(learner).strip()
+        return self.drawn(seeded(name, self.id), name) if name else Question(self, self.at())
 
     def at(self, **changes):
         """The lesson's numbers, some of them changed."""
         numbers = {name: number.reference for name, number in self.given.items()}
         return SimpleNamespace(**numbers | changes)
 
-    def draw(self, source, different_from=None):
-        """Numbers whose slips stand apart from the right answer, and that answer from another."""
+    def drawn(self, source, learner="", unlike=None):
+        """A question with drawn numbers whose slips can be told from the right answer.
+
+        unlike: a question whose answer this one must not share.
+        """
         for _ in range(_DRAWS):
             given = SimpleNamespace(**{n: number.draw(source) for n, number in self.given.items()})
-            if self.where(given) and self.stands_apart(given, different_from):
-                return given
+            if self.where(given):
+                question = Question(self, given, learner)
+                if question.can_be_judged() and (unlike is None or question.differs_from(unlike)):
+                    return question
         raise RuntimeError(f"{self.id}: no numbers found whose slips stand apart.")
-
-    def stands_apart(self, given, different_from=None):
-        """Whether every slip can be told from the right answer."""
-        answer, slips = self.right(given), self.slip_values(given)
-        needed = {slip.id: _NEAR_BUT_TELLABLE if slip.near else APART for slip in self.slips}
-        other = different_from is None or self.bands_between(answer, different_from) >= APART
-        return other and all(
-            self.bands_between(value, answer) >= needed[id] for id, value in slips.items()
-        )
-
-    def slip_values(self, given):
-        """Slip id -> the answer it leads to."""
-        values = {slip.id: slip.value(given) for slip in self.slips}
-        return {id: float(value) for id, value in values.items() if value is not None}
 
 
 @dataclass(frozen=True)
@@ -168,7 +159,9 @@ class Question:
     def __init__(self, kind, given, learner=""):
         self.kind, self.given, self._learner = kind, given, learner
         self._answer = float(kind.right(given))
-        self._slips = kind.slip_values(given)
+        self._rule = None if kind.rule is None else float(kind.rule(given))
+        slips = {slip.id: slip.value(given) for slip in kind.slips}
+        self._slips = {id: float(value) for id, value in slips.items() if value is not None}
         self._hints_opened, self.tried = 0, False
 
     def __repr__(self):
@@ -196,6 +189,23 @@ class Question:
     def slips(self):
         """Slip id -> the answer that it leads to, as `.answer`."""
         return {id: self._typed_as(value) for id, value in self._slips.items()}
+
+    def can_be_judged(self):
+        """Whether every slip can be told from the right answer, and from the rule's."""
+        between = self.kind.bands_between
+        for slip in self.kind.slips:
+            value = self._slips.get(slip.id)
+            if value is None:
+                continue
+            if between(value, self._answer) < (_NEAR_BUT_TELLABLE if slip.near else APART):
+                return False
+            if self._rule is not None and between(value, self._rule) <= 1:
+                return False
+        return True
+
+    def differs_from(self, other):
+        """Whether the answers of two questions of a kind lie apart."""
+        return self.kind.bands_between(self._answer, other._answer) >= APART
 
     def check(self, answer):
         """Feedback on what a learner typed; never an exception.
@@ -239,14 +249,14 @@ class Question:
         if not (self.tried or i_have_tried):
             return "The solution opens after one try. A rough guess counts."
         text = f"{self.worked(prompt=False)} {self.kind.why}"
-        if self.kind.rule is None:
+        if self._rule is None:
             return text
-        return f"{text} The small-change rule gives {self._rounded(self.kind.rule(self.given))}."
+        return f"{text} The small-change rule gives {self._rounded(self._rule)}."
 
     def sibling(self):
         """The same question with other numbers and another answer."""
         source = seeded(self._learner, self.id, "sibling")
-        return Question(self.kind, self.kind.draw(source, self._answer), self._learner)
+        return self.kind.drawn(source, self._learner, unlike=self)
 
     def worked(self, prompt=True):
         """The steps and the result, after the prompt if wanted."""
@@ -258,13 +268,12 @@ class Question:
         value, kind = typed.number, self.kind
         if self._fits(value, self._answer):
             return "right", None, f"Right, {self._band_in_words()}. {kind.why}{self._finer(typed)}"
-        if kind.rule is not None and self._fits(value, kind.rule(self.given)):
+        if self._rule is not None and self._fits(value, self._rule):
             return "right", None, self._by_the_rule()
         named = self._named(value)
         if named:
             return "slip", named[0].id, self._either_or(named)
-        bands = kind.bands_between(value, self._answer)
-        if bands <= APART:
+        if abs(value - self._answer) <= APART * kind.band(self._answer):
             look = "Look at rounding on the way, and at the given numbers."
             return "close", None, f"Close, and a little too {self._way(value)}. {look}"
         question = ratios.question_about(value, self._answer, getattr(self.given, "celsius", None))
@@ -272,6 +281,8 @@ class Question:
         return "off", None, f"{says} {self._next_step()}"
 
     def _fits(self, value, target):
+        if target == 0:
+            return value == 0  # a slip that leaves nothing is typed as 0
         return abs(value - target) <= self.kind.band(target) * (1 + 1e-9)
 
     def _named(self, value):
@@ -287,13 +298,13 @@ class Question:
     def _either_or(self, named):
         says = [s.says(self.given) if callable(s.says) else s.says for s in named]
         if any(self.kind.bands_between(self._slips[s.id], self._answer) < APART for s in named):
-            says.append("It lies close, so it may be rounding on the way.")
+            says.append("It is rounding on the way, as it lies close to the mark.")
         if len(says) == 1:
             return says[0]
         return "Either: " + " Or: ".join(says)
 
     def _by_the_rule(self):
-        more = "more" if self._answer > self.kind.rule(self.given) else "less"
+        more = "more" if self._answer > self._rule else "less"
         return (
             f"Right by the small-change rule; the full solve gives {more}. "
             "The change is not small, so the rule departs a little."
@@ -309,9 +320,9 @@ class Question:
         return "large" if value > self._answer else "small"
 
     def _next_step(self):
-        idea = ("which idea", "the relation with its units", "a worked problem like it")
+        shows = ("which idea to use", "the relation with its units", "a worked problem like it")
         number = min(self._hints_opened, 2)
-        return f"Hint {number + 1} shows {idea[number]}."
+        return f"Hint {number + 1} shows {shows[number]}."
 
     def _band_in_words(self):
         relative = self.kind.relative * abs(self._answer)

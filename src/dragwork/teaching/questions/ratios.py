@@ -47,7 +47,7 @@ def question_about(answer, right, celsius=None):
             if isclose(ratio, factor, rel_tol=_WIDTH):
                 return f"It is about {size:.3g} times too {way}: {question}"
     if isclose(answer * right, 1, rel_tol=_WIDTH):
-        return "It looks upside down: was one number divided by the other the wrong way round?"
+        return "It looks upside down: which number is to be divided by which?"
     return None
 
 
@@ -60,11 +60,13 @@ def direction_and_size(answer, right):
         return "The sign is the other one, and the size differs too."
     way, size = ("large", ratio) if ratio > 1 else ("small", 1 / ratio)
     if size < 1.5:
-        return f"It is about {100 * abs(ratio - 1):.1g} % too {way}."
+        return f"It is about {_rough(100 * abs(ratio - 1))} % too {way}."
     if size > 1e6:
         return f"It is more than a million times too {way}."
-    return f"It is about {_one_figure(size)} times too {way}."
+    rough = f"{size:.2g}" if size < 2 else _rough(size)
+    return f"It is about {rough} times too {way}."
 
 
-def _one_figure(size):
-    return f"{size:.2g}" if size < 10 else f"{float(f'{size:.1g}'):.0f}"
+def _rough(size):
+    """One figure, without an exponent."""
+    return f"{float(f'{size:.1g}'):.0f}"

@@ -150,7 +150,7 @@ M40 = Kind(
         "density": DENSITY,
         "flat": Number(20, 15, 25, 1),
         "hill": Number(10, 8, 14, 1),
-        "steep": Number(4, 4, 5, 0.5),
+        "steep": Number(4, 4.5, 6, 0.5),
         "limit": Number(45, 40, 45, 1),
         "wind": Number(3, 2, 4, 0.5),
         "cut": Number(5, 5, 10, 1),

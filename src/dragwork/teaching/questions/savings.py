@@ -152,8 +152,6 @@ M38 = Kind(
         Slip("M38-whole-cut", lambda g: percent(g.cut) * _time(g, g.fast),
              "This takes the whole percent off the time. Going faster raises the drag again, so "
              "about a third is left."),
-        Slip("M38-minutes", lambda g: _seconds(g, g.fast) / 60,
-             "This is in minutes. The question asks for seconds."),
     ),
     idea="Percent of speed and time on the road both count. Solve the time before and after.",
     relation="saved = D / v1 - D / v2: s = m / (m/s), each v solved at the same power.",

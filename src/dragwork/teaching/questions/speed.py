@@ -17,7 +17,7 @@ from dragwork.teaching.questions.wording import (
 )
 from dragwork.units import kmh, percent, to_percent
 
-_KMH = Number(39.6, 37.8, 50.4, 0.9)  # above 10 m/s, where force and power differ by ten
+_KMH = Number(39.6, 37.8, 45.0, 0.9)  # not 10 m/s, where force and power differ by ten
 
 
 def _half_rho_area(g):
@@ -118,7 +118,7 @@ M03 = Kind(
         Slip("M03-force", lambda g: g.force,
              "This is the push (force). Power is the push times how fast it moves over the ground."),
         Slip("M03-times", lambda g: g.force * g.kmh * 3.6,
-             "This multiplies the km/h by 3.6, the right number the wrong way. A metre per second "
+             "This multiplies the km/h by 3.6, the right number in the other direction. A metre per second "
              "is more than a km/h: divide."),
         Slip("M03-divided", lambda g: g.force / kmh(g.kmh),
              "This is the force over the speed. Pushing faster takes more power, so multiply."),

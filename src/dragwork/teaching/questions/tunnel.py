@@ -101,8 +101,8 @@ M29 = Kind(
     },
     where=lambda g: g.cd_b < g.cd_a and _area_ratio(g) >= 1.03,
     asks=lambda g: f"""Set-up A has Cd {g.cd_a:.2f} and a frontal area of {g.area_a:.2f} m². Set-up B
-        has Cd {g.cd_b:.2f} and {g.area_b:.2f} m². By how many percent does the drag of B differ from
-        that of A, in the same air at the same speed? Give the sign: + is more drag.""",
+        has Cd {g.cd_b:.2f} and {g.area_b:.2f} m². Both ride in the same air at the same speed.
+        By how many percent does the drag of B differ from that of A? Give the sign: + is more drag.""",
     right=lambda g: to_percent(_area_ratio(g) - 1),
     slips=(
         Slip("M29", lambda g: to_percent(g.cd_b / g.cd_a - 1),
@@ -110,8 +110,6 @@ M29 = Kind(
              "the front is larger."),
         Slip("M29-area", lambda g: to_percent(g.area_b / g.area_a - 1),
              "This compares the frontal areas, which the eye can see. Air responds to Cd times area."),
-        Slip("M29-added", lambda g: to_percent(g.cd_b / g.cd_a + g.area_b / g.area_a - 2),
-             "This adds the two percentages. Factors multiply; adding is for small changes."),
         Slip("M29-reversed", lambda g: to_percent(1 / _area_ratio(g) - 1),
              "This says how A differs from B. The question takes A as the base."),
     ),

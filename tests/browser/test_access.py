@@ -1,0 +1,306 @@
+"""Panels used by keyboard alone and read aloud: in JupyterLab, on the page as it stands."""
+
+import harness
+import nbformat
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from nbformat import v4
+from playwright.sync_api import expect
+
+from dragwork.teaching.book import KERNEL
+
+LESSON = (
+    "import ipywidgets\nfrom dragwork.teaching.panels import quoted_watts, watts_curve",
+    "watts_curve()",
+    "quoted_watts()",
+    "print(len(ipywidgets.widgets.widget._instances), 'widgets')",
+)
+
+
+@pytest.fixture(scope="module")
+def lesson(browser, server, shelf):
+    """A page with two panels, opened and run once for the tests below."""
+    (shelf / "access").mkdir()
+    cells = [v4.new_code_cell(source) for source in LESSON]
+    page = v4.new_notebook(cells=cells, metadata={"kernelspec": dict(KERNEL)})
+    nbformat.write(page, shelf / "access" / "lesson.ipynb")
+    with browser.new_page(viewport=harness.SIZE) as page:
+        notebook = harness.Notebook(page, server, "/lab/tree/access/lesson.ipynb")
+        notebook.run()
+        yield notebook
+    harness.stop_kernels(server, "access")
+    assert notebook.complaints == []
+
+
+@pytest.fixture
+def panel(lesson):
+    """The first panel of the page, at its reference case: drag area, speed, head wind."""
+    first = lesson.panels[0]
+    first.root.get_by_role("button", name="Reset").click()
+    for slider, value in zip(first.sliders, ("0.320", "36.0", "0.0"), strict=True):
+        expect(slider.box).to_have_value(value)
+        expect(slider.handle).to_have_attribute("aria-valuenow", value)
+    expect(first.root).to_contain_text("At 36.0 km/h a drag area of 0.320 m²")
+    return first
+
+
+# -- an automatic checker ---------------------------------------------------------------------------
+
+
+def check(notebook, panel, *rules):
+    """Have axe look at one panel. It must have come to the rules named, or it looked at nothing."""
+    panel.scroll_into_view_if_needed()
+    panel.evaluate("panel => panel.dataset.checked = ''")
+    found = Axe().run(notebook.page, "[data-checked]").response
+    panel.evaluate("panel => delete panel.dataset.checked")
+    grave = [
+        f"{rule['id']} ({rule['impact']}): {node['html'][:160]}"
+        for rule in found["violations"]
+        if rule["impact"] in ("serious", "critical")
+        for node in rule["nodes"]
+    ]
+    assert grave == []
+    assert {rule["id"] for rule in found["passes"]} >= set(rules)
+
+
+@pytest.mark.parametrize("name", ["08_watts_at_my_speed", "09_minutes_on_my_road"])
+def test_the_checker_finds_nothing_grave_in_the_panels(open_notebook, name):
+    notebook = open_notebook(f"workbook/{name}.ipynb")
+    notebook.run()
+    assert len(notebook.panels) == 2
+    for panel in notebook.panels:
+        check(
+            notebook, panel.root, "aria-input-field-name", "button-name", "color-contrast",
+            "image-alt", "label",
+        )  # fmt: skip
+
+
+def test_the_checker_finds_nothing_grave_in_the_questions(open_notebook):
+    notebook = open_notebook("workbook/12_my_report.ipynb")
+    notebook.run()
+    flow = notebook.page.locator(".dragwork-flow")
+    check(notebook, flow, "button-name", "color-contrast", "label")
+    answers = ("BL-7:",), ("hoods", "clip-ons"), ("Tobin",), ("Cinder Lane",), ("1.20 kg",)
+    for question, choices in enumerate(answers, 1):
+        for group, choice in enumerate(choices):
+            groups = flow.get_by_role("radiogroup").filter(visible=True)
+            groups.nth(group).get_by_role("radio", name=choice).check()
+        flow.get_by_role("button", name="Answer", exact=True).filter(visible=True).click()
+        expect(flow.get_by_role("button", name="Change").filter(visible=True)).to_have_count(question)
+    expect(flow.get_by_role("button", name="Save the page")).to_be_visible()
+    notebook.rest()
+    check(notebook, flow, "button-name", "color-contrast", "image-alt", "th-has-data-cells")
+
+
+# -- by keyboard alone ------------------------------------------------------------------------------
+
+ROW = "{0}: one step less", "{0}{1}", "{0}: one step more", "{0}{1}"
+NAMES = [
+    *(name.format("Drag area", " CdA, square metres") for name in ROW),
+    *(name.format("Speed on the road", " v, kilometres per hour") for name in ROW),
+    *(name.format("Head wind", " w, metres per second") for name in ROW),
+    "Reset",
+]
+
+
+@pytest.mark.parametrize("width", [harness.SIZE["width"], 800])
+def test_tab_goes_from_top_to_bottom_and_left_to_right(lesson, panel, width):
+    page = lesson.page
+    page.set_viewport_size({**harness.SIZE, "width": width})
+    lesson.rest()
+    as_seen = panel.root.evaluate(AS_SEEN)
+    panel.sliders[0].less.focus()
+    by_tab = []
+    while (place := page.evaluate(FOCUS)) >= 0 and len(by_tab) <= len(NAMES):
+        by_tab.append(as_seen[place])
+        page.keyboard.press("Tab")
+    page.keyboard.press("Shift+Tab")
+    back = page.evaluate(FOCUS)
+    page.set_viewport_size(harness.SIZE)
+    assert by_tab == as_seen == NAMES
+    assert as_seen[back] == "Reset"
+
+
+def test_keys_on_a_slider(panel):
+    speed = panel.sliders[1]
+    steps = [
+        ("ArrowRight", "36.5"), ("ArrowUp", "37.0"), ("ArrowLeft", "36.5"), ("ArrowDown", "36.0"),
+        ("PageUp", "38.5"), ("PageDown", "36.0"), ("End", "60.0"), ("ArrowRight", "60.0"),
+        ("Home", "10.0"), ("ArrowLeft", "10.0"),
+    ]  # fmt: skip
+    for key, value in steps:
+        speed.handle.press(key)
+        expect(speed.handle).to_have_attribute("aria-valuetext", f"{value} kilometres per hour")
+        expect(speed.box).to_have_value(value)
+        expect(panel.root).to_contain_text(f"At {value} km/h a drag area")
+        expect(speed.handle).to_be_focused()
+
+
+def test_buttons_and_box_by_keyboard(lesson, panel):
+    start = panel.sentence
+    speed = panel.sliders[1]
+    speed.more.press("Space")
+    expect(speed.box).to_have_value("36.5")
+    speed.less.press("Enter")
+    expect(speed.box).to_have_value("36.0")
+    write(lesson, speed, "40,5")
+    expect(speed.box).to_have_value("40.5")
+    expect(speed.handle).to_have_attribute("aria-valuetext", "40.5 kilometres per hour")
+    expect(panel.root).to_contain_text("At 40.5 km/h a drag area")
+    panel.sliders[0].handle.press("Home")
+    expect(panel.root).to_contain_text("Two things changed: ")
+    panel.root.get_by_role("button", name="Reset").press("Enter")
+    expect(speed.box).to_have_value("36.0")
+    lesson.rest()
+    assert (panel.sentence, panel.note, speed.value) == (start, "", 36.0)
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [("999", "goes from 10.0 to 60.0 km/h"), ("abc", "'abc' is not read as a number.")],
+)
+def test_what_cannot_be_used_stays_in_the_box(lesson, panel, text, said):
+    lesson.rest()
+    speed = panel.sliders[1]
+    before = (panel.picture, panel.alt, speed.value)
+    write(lesson, speed, text)
+    lesson.rest()
+    assert speed.box.input_value() == text
+    assert said in panel.sentence
+    assert panel.sentence in panel.read_aloud
+    assert (panel.picture, panel.alt, speed.value) == before
+
+
+def write(notebook, slider, text):
+    """Into a slider's box, with keys alone: the box is the second stop after the slider."""
+    keys = notebook.page.keyboard
+    slider.handle.focus()
+    keys.press("Tab")
+    keys.press("Tab")
+    keys.press("Control+a")
+    keys.type(text)
+    keys.press("Enter")
+
+
+def test_keys_in_a_panel_do_nothing_to_the_cells(lesson, panel):
+    page, speed = lesson.page, panel.sliders[1]
+    reset = panel.root.get_by_role("button", name="Reset")
+    for place in (speed.less, speed.handle, speed.box, reset):
+        place.focus()
+        before = page.evaluate(CELLS)
+        for key in ("d", "d", "a", "ArrowDown", "Enter", "ArrowUp", "m"):
+            page.keyboard.press(key)
+        lesson.rest()
+        assert page.evaluate(CELLS) == before
+        expect(place).to_be_focused()
+
+
+# -- read aloud -------------------------------------------------------------------------------------
+
+
+def test_a_burst_is_read_aloud_once_soon_after_its_end(lesson, panel):
+    lesson.rest()
+    live = panel.root.locator("[aria-live]")
+    expect(live).to_have_count(1)
+    node = live.element_handle()
+    panel.root.evaluate(HEAR)
+    panel.sliders[1].press(*20 * ["ArrowRight"])
+    heard = lesson.page.evaluate("heard")
+    aloud = [at for place, at in heard if place == "aloud"]
+    shown = [at for place, at in heard if place == "shown"]
+    assert panel.sentence.startswith("At 46.0 km/h ")
+    assert panel.read_aloud == panel.sentence
+    assert len(shown) > 1, "steps were seen"
+    assert len(aloud) == 1
+    assert 300 < aloud[0] - shown[-1] < 1000  # ms
+    assert live.evaluate("(now, before) => now === before", node), "one node for the panel's life"
+
+
+TITLE = "Air power against speed."
+
+
+def test_the_text_alternative_follows_the_state(panel):
+    picture = panel.root.get_by_role("img")
+    for key, value in (("Home", "10.0"), ("End", "60.0")):
+        panel.sliders[1].handle.press(key)
+        expect(panel.root).to_contain_text(f"At {value} km/h a drag area")
+        expect(picture).to_have_attribute("alt", f"{TITLE} {panel.sentence}")
+
+
+# -- size, neighbours, runs -------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("width", [harness.SIZE["width"], 640])
+def test_all_there_is_to_press_is_at_least_24_pixels(lesson, panel, width):
+    lesson.page.set_viewport_size({**harness.SIZE, "width": width})
+    lesson.rest()
+    sizes = panel.root.evaluate(TARGETS)
+    lesson.page.set_viewport_size(harness.SIZE)
+    assert len(sizes) == len(NAMES)
+    assert min(min(size) for size in sizes) >= 24
+
+
+def test_two_panels_do_not_touch_each_other(lesson, panel):
+    other = lesson.panels[1]
+    lesson.rest()
+    before = (other.sentence, other.alt, other.picture, [s.value for s in other.sliders])
+    panel.sliders[1].press("End")
+    assert panel.sentence.startswith("At 60.0 km/h ")
+    assert (other.sentence, other.alt, other.picture, [s.value for s in other.sliders]) == before
+    moved = panel.sentence
+    other.sliders[1].press("End")
+    assert other.sentence != before[0]
+    assert panel.sentence == moved
+
+
+def test_cells_that_run_again_leave_one_panel_each_and_no_widgets(lesson):
+    counts = []
+    for _ in range(2):
+        lesson.run()
+        counts += lesson.page.locator(".jp-OutputArea-output pre").all_inner_texts()
+        assert lesson.page.locator(".dragwork-panel").count() == 2
+    assert len(counts) == 2 and counts[0] == counts[1]
+    first = lesson.panels[0]
+    first.sliders[1].press("End")
+    assert first.sentence.startswith("At 60.0 km/h ")
+
+
+AS_SEEN = """panel => {
+    const middle = node => {
+        const { left, right, top, bottom } = node.getBoundingClientRect();
+        return [(left + right) / 2, (top + bottom) / 2];
+    };
+    window.stops = [...panel.querySelectorAll("*")].filter(node => node.tabIndex >= 0);
+    stops.sort((one, other) => {
+        const [[x1, y1], [x2, y2]] = [middle(one), middle(other)];
+        return Math.abs(y1 - y2) < 12 ? x1 - x2 : y1 - y2;
+    });
+    return stops.map(node => node.ariaLabel ?? node.innerText);
+}"""
+
+FOCUS = "() => stops.indexOf(document.activeElement)"
+
+CELLS = """() => {
+    const { content } = jupyterapp.shell.currentWidget;
+    const cells = [...content.model.cells].map(cell => [cell.id, cell.type, cell.sharedModel.source]);
+    return [cells, content.activeCellIndex, content.mode];
+}"""
+
+HEAR = """panel => {
+    window.heard = [];
+    const listen = (name, place) => {
+        const node = panel.querySelector(place);
+        let last = node.textContent;
+        new MutationObserver(() => {
+            if (node.textContent !== last) heard.push([name, performance.now()]);
+            last = node.textContent;
+        }).observe(node, { subtree: true, childList: true, characterData: true });
+    };
+    listen("shown", ".dragwork-sentence");
+    listen("aloud", "[aria-live]");
+}"""
+
+TARGETS = """panel => [...panel.querySelectorAll("*")].filter(node => node.tabIndex >= 0).map(node => {
+    const { width, height } = node.getBoundingClientRect();
+    return [width, height];
+})"""

@@ -1,0 +1,220 @@
+"""What is said to an answer, however it is typed."""
+
+import re
+from decimal import Decimal
+from fractions import Fraction
+from types import SimpleNamespace
+
+import numpy as np
+import pytest
+from hypothesis import example, given
+from hypothesis import strategies as some
+
+from dragwork.teaching.answers import parse_quantity, read_quantity
+from dragwork.teaching.questions import KINDS, Kind, Question, Slip, ask
+from dragwork.teaching.questions.drawing import Number
+
+STATES = {"blank", "right", "close", "slip", "off"}
+
+
+def question(right=12.0, unit="m/s", digits=1, slips=(), **others):
+    """A bare question with the answer given."""
+    kind = Kind(
+        "T01", "test", unit, digits, {"x": Number(1, 1, 2, 1)}, asks=lambda g: "How much?",
+        right=lambda g: right, slips=slips, idea="Idea.", relation="Relation.",
+        work=lambda g: "Steps.", why="Because.", **others,
+    )  # fmt: skip
+    return Question(kind, SimpleNamespace(**others.get("given", {})))
+
+
+@pytest.mark.parametrize(
+    "way",
+    ["12", "12,0", "12.0 m/s", "12 m/s", "+12", " 12 ", "43.2 km/h", "43,2 kmh", "24/2", "48/4 m/s",
+     12, 12.0, np.float64(12), np.float32(12), np.int64(12), np.array(12.0), Decimal("12.0"),
+     Fraction(24, 2), "1.2e1"],
+)  # fmt: skip
+def test_right_however_it_is_typed(way):
+    feedback = question().check(way)
+    assert feedback.state == "right" and feedback.slip is None
+    assert feedback.text.startswith("Read as 12 m/s. Right, within 1 %. Because.")
+    assert feedback.value == pytest.approx(12)
+
+
+@pytest.mark.parametrize("dash", "-‐‑‒–—−﹣－")
+def test_any_dash_is_a_minus(dash):
+    assert question(-12.0).check(f"{dash} 12").state == "right"
+    assert question(-12.0).check(f"{dash}12,0 m/s").state == "right"
+
+
+@pytest.mark.parametrize(
+    "nothing", [None, "", "  ", "...", "…", "?", "-", "___", Ellipsis, float("nan"), np.nan]
+)
+def test_blank_is_not_attempted(nothing):
+    asked = question()
+    feedback = asked.check(nothing)
+    assert (feedback.state, feedback.slip, feedback.value) == ("blank", None, None)
+    assert "Not attempted yet" in feedback.text
+    assert "one try" in asked.solution()
+
+
+@pytest.mark.parametrize(
+    ("bad", "words"),
+    [("12 W", "'W' is a unit of power, not a unit of speed here. Use m/s, km/h."),
+     ("12 apples", "'apples' is not a unit of speed"), ("fast", "not read as a number"),
+     ("12/0", "divides by 0"), ("2**3", "not a unit"), ("__import__('os')", "not read"),
+     ("1e999", "too large"), ([12], "A list is not read"), (True, "A bool is not read"),
+     (float("inf"), "finite"), (np.array([1, 2]), "ndarray"), ("9" * 5000, "too long")],
+)  # fmt: skip
+def test_what_cannot_be_read_is_said_and_is_no_try(bad, words):
+    asked = question()
+    feedback = asked.check(bad)
+    assert (feedback.state, feedback.slip, feedback.value) == ("off", None, None)
+    assert words in feedback.text
+    assert not asked.tried
+
+
+@pytest.mark.parametrize(("text", "unit", "number"), [
+    ("3/4", "min", 0.75), ("1/2 km", "m", 500.0), ("-1 / 4", "%", -0.25), ("1,5/2", "W", 0.75),
+])  # fmt: skip
+def test_a_fraction_is_read(text, unit, number):
+    assert parse_quantity(text, unit) == pytest.approx(number)
+
+
+@pytest.mark.parametrize(("text", "figures"), [
+    ("0.21352", 5), ("0.0210", 3), ("8958", 4), ("12000", 2), ("192.0", 4), ("1.50e3", 3), ("3/7", 0),
+])  # fmt: skip
+def test_figures_are_counted(text, figures):
+    assert read_quantity(text, "1").figures == figures
+
+
+def test_over_precise_is_right_with_advice():
+    asked = question(0.21352, "m2", 2)
+    assert asked.check("0.21352").text.endswith("Report 0.21, not 0.21352.")
+    assert "Report" not in asked.check("0.2135").text
+    assert "Report" not in asked.check("0.21").text
+
+
+def test_bands():
+    asked = question(100.0, "W", 0)
+    states = [asked.check(v).state for v in (99, 101, 98.9, 97, 102.9, 103.2, 96.9, 92)]
+    assert states == ["right"] * 2 + ["close"] * 3 + ["off"] * 3
+    assert question(10.0, "W", 0).check(10.5).state == "right", "half a unit of the last digit"
+    assert question(10.0, "W", 1).check(10.5).state == "off"
+    assert question(10.0, "W", 1, floor=0.6).check(10.5).state == "right"
+    assert "a little too large" in asked.check(102).text
+    assert "a little too small" in asked.check(98).text
+
+
+@pytest.mark.parametrize(
+    ("factor", "words"),
+    [(3.6, "3.6 times too large: is there km/h"), (1 / 3.6, "3.6 times too small"),
+     (12.96, "13 times too large: is there km/h"), (46.656, "46.7 times too large"),
+     (1.609344, "miles"), (2, "half"), (0.5, "half"), (10, "decimal point"), (60, "minutes"),
+     (100, "percent"), (1000, "kilo"), (9.80665, "mass where a force"), (101.97, "grams-force"),
+     (1.7453, "degrees"), (-1, "sign"), (3.6 * 1.007, "km/h"), (1 / 49, "upside down")],
+)  # fmt: skip
+def test_a_known_ratio_is_asked_about_and_never_named(factor, words):
+    feedback = question(7.0, "W", 3).check(7.0 * factor)
+    assert (feedback.state, feedback.slip) == ("off", None)
+    assert words in feedback.text and "?" in feedback.text
+
+
+def test_a_ratio_beside_a_known_one_is_not_asked_about():
+    for factor in (3.6 * 1.01, 2.02, 9.9, 101, 0.98 / 60, -1.02, -3):
+        assert "?" not in question(7.0, "W", 3).check(7.0 * factor).text
+
+
+def test_celsius_and_kelvin():
+    assert "kelvin" in ask("M25").check(ask("M25").answer * (20 + 273.15) / 20).text
+
+
+@pytest.mark.parametrize(
+    ("factor", "words"),
+    [(4.1, "about 4 times too large"), (1 / 4.1, "about 4 times too small"),
+     (1.23, "about 20 % too large"), (0.72, "about 30 % too small"), (1.7, "about 1.7 times"),
+     (45, "about 40 times"), (1e9, "more than a million times"), (-5, "sign is the other one"),
+     (0, "Something other than nothing")],
+)  # fmt: skip
+def test_direction_and_size_and_the_next_hint(factor, words):
+    asked = question(13.0, "W", 3)
+    feedback = asked.check(13.0 * factor)
+    assert feedback.state == "off" and words in feedback.text
+    assert feedback.text.endswith("Hint 1 shows which idea to use.")
+    asked.hint()
+    assert asked.check(13.0 * factor).text.endswith("Hint 2 shows the relation with its units.")
+
+
+SLIPS = (
+    Slip("T01", lambda g: 20.0, "First thing."),
+    Slip("T01-b", lambda g: 20.3, "Second thing."),
+    Slip("T01-c", lambda g: 12.26, "Third thing.", near=True),
+    Slip("T01-d", lambda g: 0.0, "Fourth thing."),
+    Slip("T01-e", lambda g: None, "Never said."),
+)
+
+
+def test_slips_are_named_and_two_that_fit_are_named_together():
+    asked = question(12.0, "W", 2, slips=SLIPS)
+    assert list(asked.slips) == ["T01", "T01-b", "T01-c", "T01-d"]
+    first, second = asked.check(19.9), asked.check("20.4 W")
+    assert (first.state, first.slip) == ("slip", "T01")
+    assert first.text == "Read as 19.9 W. Either: First thing. Or: Second thing."
+    assert (second.state, second.slip) == ("slip", "T01-b")
+    near = asked.check(12.26)
+    assert near.slip == "T01-c" and "Or: It is rounding" in near.text
+    assert asked.check(0).slip == "T01-d"
+    assert asked.check(0.004).state == "off", "next to nothing is not nothing"
+
+
+def test_the_small_change_rule_is_right_and_the_full_solve_stays_unsaid():
+    asked = ask("M08")
+    feedback = asked.check(KINDS["M08"].rule(asked.given))
+    assert feedback.state == "right"
+    assert "Right by the small-change rule; the full solve gives more." in feedback.text
+    assert not re.search(r"3\.3|3\.4", feedback.text)
+    assert "small-change rule gives 3.15 %" in asked.solution()
+
+
+def test_a_time_is_written_as_a_time():
+    asked = ask("M42")
+    assert (asked.unit, asked.answer, asked.slips["M42"]) == ("min:s", "1:05", "1:08")
+    assert [asked.check(t).state for t in ("1:05", "65 s", "1:05,0")] == ["right"] * 3
+    assert asked.check("1:08").slip == "M42"
+    for copied in ("1.08", "1.08 min", 65):
+        feedback = asked.check(copied)
+        assert feedback.state == "off" and "minutes:seconds" in feedback.text
+    assert "Read as 1:05." in asked.check("1:05").text
+    assert asked.check("1:75").state == "off"
+
+
+def test_a_wrong_dimension_is_named():
+    feedback = ask("M01").check("23 N")
+    assert feedback.state == "off"
+    assert "'N' is a unit of force, not a unit of power" in feedback.text
+
+
+def test_the_prompt_is_what_a_question_shows():
+    assert repr(ask("M01")) == f"M01. {ask('M01').prompt}"
+    assert str(ask("M01").check(None)) == ask("M01").check(None).text
+
+
+anything = some.one_of(
+    some.text(max_size=50),
+    some.from_regex(r"[-+−]?[0-9]{0,4}[.,:/ ]?[0-9]{0,4} ?(m/s|km/h|W|%|s|min|e9)?", fullmatch=True),
+    some.floats(), some.integers(), some.complex_numbers(), some.decimals(), some.fractions(),
+    some.binary(), some.booleans(), some.none(), some.lists(some.integers()), some.dates(),
+)  # fmt: skip
+ASKED = {id: ask(id) for id in ("M01", "M22", "M30", "M37", "M42")}
+
+
+@given(anything, some.sampled_from(sorted(ASKED)))
+@example("1/0", "M01")
+@example("\ud800", "M42")
+@example(Decimal("sNaN"), "M01")
+@example(10**5000, "M01")
+@example("0:0", "M42")
+@example("99999999999999999999999999999999:00", "M42")
+def test_checking_never_raises(answer, id):
+    feedback = ASKED[id].check(answer)
+    assert feedback.state in STATES and feedback.text
+    assert (feedback.state == "slip") == (feedback.slip is not None)
