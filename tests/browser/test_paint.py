@@ -131,6 +131,7 @@ def test_no_frame_without_picture_while_a_slider_is_dragged(notebook):
     """Counted on what the browser shows: a frame is blank where the picture has no ink."""
     page, panel = notebook.page, notebook.panels[0]
     panel.reset()
+    panel.root.scroll_into_view_if_needed()
     handle = panel.sliders[0].handle
     box = panel.root.locator("img.dragwork-picture").bounding_box()
     area = [box["x"], box["y"], box["x"] + box["width"], box["y"] + box["height"]]
@@ -188,7 +189,11 @@ WATCH = """root => {
         address = node.src;
         const [previous, picture] = [before, bytes(node)];
         before = picture;
-        await node.decode().catch(() => {});
+        try {
+            await node.decode();
+        } catch {
+            return; // a newer picture took its place
+        }
         await frame();
         await frame();
         painted.push({

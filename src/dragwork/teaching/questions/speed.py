@@ -157,7 +157,7 @@ M05 = Kind(
     "M05", "Power for more speed", "%", 1,
     given={"faster": Number(10, 7, 20, 1), "density": DENSITY},
     asks=lambda g: f"""Somebody rides {g.faster} % faster. {flat_and_calm(g)} By how many percent does
-        the power that goes into the air rise, exactly? {AT_THE_WHEEL}""",
+        the power that goes into the air rise, exactly?""",
     right=_more_air_power,
     slips=(
         Slip("M05", lambda g: to_percent(_factor(g) ** 2 - 1),

@@ -151,8 +151,8 @@ M18 = Kind(
     right=_in_the_side_wind,
     slips=(
         Slip("M18", lambda g: _air_watts(g, g.speed, g.speed),
-             "This leaves the side wind out: it does not blow against you. Yet it adds to the air "
-             "speed that presses on the bicycle."),
+             "This leaves the side wind out: it does not blow against you. With a CdA referred to the "
+             "air along the road that would be right. Here the resultant air speed presses."),
         Slip("M18-added", lambda g: _air_watts(g, g.speed + g.wind, g.speed),
              "This adds the side wind as if it came from ahead. The two speeds stand at a right "
              "angle: add their squares."),
