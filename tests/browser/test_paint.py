@@ -25,6 +25,8 @@ pytestmark = pytest.mark.tour
 
 PRESSES = 40
 
+TALL = {"width": 1280, "height": 1100}
+
 OURS = "from dragwork.teaching.panels import savings_by_speed\npanel = savings_by_speed()\npanel"
 
 # The same model, the same drawing, the same size in pixels; only the way to the page differs.
@@ -130,8 +132,9 @@ def test_a_burst_of_a_hundred_keys_leaves_no_backlog(notebook):
 def test_no_frame_without_picture_while_a_slider_is_dragged(notebook):
     """Counted on what the browser shows: a frame is blank where the picture has no ink."""
     page, panel = notebook.page, notebook.panels[0]
-    panel.reset()
+    page.set_viewport_size(TALL)  # room for picture and slider
     panel.root.scroll_into_view_if_needed()
+    panel.reset()
     handle = panel.sliders[0].handle
     box = panel.root.locator("img.dragwork-picture").bounding_box()
     area = [box["x"], box["y"], box["x"] + box["width"], box["y"] + box["height"]]
@@ -154,7 +157,10 @@ def test_no_frame_without_picture_while_a_slider_is_dragged(notebook):
     page.mouse.up()
     notebook.rest()
     screen.send("Page.stopScreencast")
-    pictures = [Image.open(BytesIO(b64decode(frame))).convert("L").crop(area) for frame in frames]
+    shown = [Image.open(BytesIO(b64decode(frame))) for frame in frames]
+    assert {frame.size for frame in shown} == {(TALL["width"], TALL["height"])}
+    assert 0 < area[1] and area[3] < TALL["height"], "the whole picture is in sight"
+    pictures = [frame.convert("L").crop(area) for frame in shown]
     ink = [float(np.mean(np.asarray(picture) < 128)) for picture in pictures]
     blank = sum(share < max(ink) / 2 for share in ink)
     seen = len({picture.tobytes() for picture in pictures})
