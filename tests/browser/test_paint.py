@@ -83,18 +83,17 @@ def times(notebook, place):
     root = notebook.page.locator(place)
     root.scroll_into_view_if_needed()
     handle = root.locator(".noUi-handle").first
-    handle.press("ArrowRight")
-    handle.press("ArrowLeft")
-    notebook.rest()
     root.evaluate(WATCH)
-    taken = []
+    taken, before = [], None
     for press in range(PRESSES):
         notebook.page.evaluate("painted.length = keys.length = 0")
         handle.press("ArrowRight" if press % 16 < 8 else "ArrowLeft")
+        notebook.page.wait_for_function("painted.length")
         notebook.rest()
         pressed, painted = notebook.page.evaluate("[keys, painted]")
         assert len(pressed) == 1
-        assert painted[0]["picture"] != painted[0]["before"]
+        assert painted[0]["picture"] != before
+        before = painted[-1]["picture"]
         taken.append(painted[0]["at"] - pressed[0])
     return taken
 
@@ -187,14 +186,12 @@ WATCH = """root => {
     };
     const frame = () => new Promise(requestAnimationFrame);
     let address = image().src;
-    let before = bytes(image());
     root.addEventListener("keydown", () => keys.push(performance.now()), true);
     new MutationObserver(async () => {
         const node = image();
         if (!node || node.src === address) return;
         address = node.src;
-        const [previous, picture] = [before, bytes(node)];
-        before = picture;
+        const picture = bytes(node);
         try {
             await node.decode();
         } catch {
@@ -202,10 +199,8 @@ WATCH = """root => {
         }
         await frame();
         await frame();
-        painted.push({
-            at: performance.now(), width: node.naturalWidth,
-            picture: await picture, before: await previous,
-        });
+        const at = performance.now();
+        painted.push({ at, width: node.naturalWidth, picture: await picture });
     }).observe(root, { subtree: true, childList: true, attributeFilter: ["src"] });
     const sentence = root.querySelector(".dragwork-sentence");
     const listen = () => words.push(performance.now());
