@@ -110,7 +110,10 @@ class Knob:
         ValueError
             Unreadable or out of range, in words.
         """
-        number = tidy(parse_quantity(text, self.unit))
+        try:
+            number = tidy(parse_quantity(text, self.unit))
+        except ValueError as error:
+            raise ValueError(f"{error} {self.label} goes from {self.range} here.") from None
         if not self.low <= number <= self.high:
             typed = self.words(UNITS[self.unit].into_si(number))
             raise ValueError(f"{self.label} goes from {self.range} here; {typed} is outside.")
