@@ -1,6 +1,7 @@
 """Watts quoted at one speed, carried to all others: the cubic, and two tempting wrong worlds."""
 
 from dragwork import units
+from dragwork.teaching.figures.over_speed import draw_trace, mark_guesses
 from dragwork.teaching.figures.picture import Picture
 from dragwork.teaching.figures.style import (
     BEFORE,
@@ -58,11 +59,5 @@ class QuotedWatts(Picture):
         self.names[2].xy = (quoted_at, result.quoted)
         self.reading.xy = (speed, result.saving)
         self.reading.set_text(f"{result.saving:.1f} W")
-        if before is None:
-            self.trace.set_data([], [])
-        else:
-            self.trace.set_data(units.to_kmh(before.speeds), before.savings)
-        self.guesses.set_data(
-            [units.to_kmh(guess.at["ground_speed"]) for guess in predictions],
-            [guess.value for guess in predictions],
-        )
+        draw_trace(self.trace, before, "savings")
+        mark_guesses(self.guesses, predictions)

@@ -1,6 +1,7 @@
 """The same cut of the drag area, three ways, over speed: watts, seconds an hour, seconds a road."""
 
 from dragwork import units
+from dragwork.teaching.figures.over_speed import draw_trace
 from dragwork.teaching.figures.picture import Picture
 from dragwork.teaching.figures.style import (
     BEFORE,
@@ -59,10 +60,7 @@ class SavingsBySpeed(Picture):
             point.set_data([speed], [here])
             reading.xy = (speed, here)
             reading.set_text(f"{here:.1f} W" if name == "watts" else f"{here:.0f} s")
-            if before is None:
-                trace.set_data([], [])
-            else:
-                trace.set_data(units.to_kmh(before.speeds), getattr(before, f"{name}_curve"))
+            draw_trace(trace, before, f"{name}_curve")
         third = units.hours(1) * result.drag_area_cut / 3
         self.third.set_data([0, 60], [third, third])
         self.third_name.xy = (1, third)

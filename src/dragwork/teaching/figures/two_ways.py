@@ -1,6 +1,7 @@
 """Two ways to spend less drag: fewer watts at the same speed, or more speed at the same watts."""
 
 from dragwork import units
+from dragwork.teaching.figures.over_speed import draw_trace
 from dragwork.teaching.figures.picture import Picture
 from dragwork.teaching.figures.style import (
     BEFORE,
@@ -57,7 +58,4 @@ class TwoWays(Picture):
         self.faster_name.set_text(f"same watts: +{faster - v:.1f} km/h")
         self.easier_name.xy = (v, easier)
         self.easier_name.set_text(f"same speed: −{result.watts_saved:.0f} W")
-        if before is None:
-            self.trace.set_data([], [])
-        else:
-            self.trace.set_data(units.to_kmh(before.speeds), before.powers_after)
+        draw_trace(self.trace, before, "powers_after")

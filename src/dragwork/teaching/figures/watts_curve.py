@@ -1,6 +1,7 @@
 """Air power against speed: the cubic, with the rider's own point on it."""
 
 from dragwork import units
+from dragwork.teaching.figures.over_speed import draw_trace, mark_guesses
 from dragwork.teaching.figures.picture import Picture
 from dragwork.teaching.figures.style import (
     BEFORE,
@@ -43,11 +44,5 @@ class WattsCurve(Picture):
         self.drop.set_data([0, speed, speed], [power, power, 0])
         self.reading.xy = (speed, power)
         self.reading.set_text(f"{power:.0f} W")
-        if before is None:
-            self.trace.set_data([], [])
-        else:
-            self.trace.set_data(units.to_kmh(before.speeds), before.powers)
-        self.guesses.set_data(
-            [units.to_kmh(guess.at["ground_speed"]) for guess in predictions],
-            [guess.value for guess in predictions],
-        )
+        draw_trace(self.trace, before, "powers")
+        mark_guesses(self.guesses, predictions)
