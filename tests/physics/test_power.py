@@ -166,6 +166,19 @@ def test_beyond_yaw_is_said():
     assert power_balance(Rider(80, 0.3), side, 10).beyond_yaw
 
 
+def test_beyond_the_yaw_of_the_wheels_is_said_too():
+    """atan(5/10) is 27 degrees: within the rider's curve, beyond that of the wheels."""
+    body = YawCurve(np.deg2rad([0, 40]), [0.3, 0.3])
+    side = Conditions(wind_speed=5, wind_angle=np.pi / 2)
+    wheels = YawCurve(np.deg2rad([0, 20]), [0.003, 0.002])
+    assert not power_balance(Rider(80, body), side, 10).beyond_yaw
+    assert not power_balance(Rider(80, body, wheel_drag_area=0.003), side, 10).beyond_yaw
+    slow_and_fast = power_balance(
+        Rider(80, body, wheel_drag_area=wheels), side, np.array([10.0, 15.0])
+    )
+    assert slow_and_fast.beyond_yaw.tolist() == [True, False]
+
+
 def test_downhill_the_brakes_take_it_and_the_chain_nothing():
     balance = power_balance(Rider(80, 0.3), Conditions(gradient=-0.10), 5)
     assert balance.total < 0

@@ -132,7 +132,8 @@ def air_force(rider, conditions, ground_speed):
     Returns
     -------
     (force, beyond_yaw) : floats or arrays [N], bool
-        Negative where the air pushes; True where the yaw lies beyond the measured angles.
+        Negative where the air pushes; True where the yaw lies beyond the measured angles, of the
+        rider's drag area or of the wheels' yaw curve (a plain number for the wheels has no angles).
 
     Raises
     ------
@@ -144,10 +145,11 @@ def air_force(rider, conditions, ground_speed):
     needs(Rider, rider=rider)
     needs(Conditions, conditions=conditions)
     felt = apparent_wind(ground_speed, conditions.wind_speed, conditions.wind_angle)
-    body = as_curve(rider.drag_area).extended(felt.yaw)
-    wheels = as_curve(rider.wheel_drag_area).extended(felt.yaw)
+    curves = [as_curve(area) for area in (rider.drag_area, rider.wheel_drag_area)]
+    body, wheels = (curve.extended(felt.yaw) for curve in curves)
     area = body.drag_area + wheels.drag_area
-    return 0.5 * conditions.air_density * felt.speed**2 * area, body.beyond
+    beyond = body.beyond if curves[1].is_plain else body.beyond | wheels.beyond
+    return 0.5 * conditions.air_density * felt.speed**2 * area, beyond
 
 
 def power_balance(rider, conditions, ground_speed, acceleration=0.0):
