@@ -74,6 +74,11 @@ SOURCES = {
         "record: a case study. J. Appl. Physiol. 89, 1522-1527.",
         "drag area, speed and power of one hour on the track",
     ),
+    "JEUKENDRUP2001": Source(
+        "Jeukendrup, Martin (2001). Improving cycling performance: how should we spend our time "
+        "and money. Sports Medicine 31, 559-569. doi 10.2165/00007256-200131070-00009",
+        "modelled 40 km times and savings, from memory",
+    ),
     "HEIL2002": Source("Heil (2002). Eur. J. Appl. Physiol. 87, 520-528.", "mean frontal area of a bicycle"),
     # drag, wind, yaw
     "SAE_J1252": Source(
@@ -99,11 +104,43 @@ SOURCES = {
         "ISO 5725-2:1994, Accuracy (trueness and precision) of measurement methods and results.",
         "example B.1",
     ),
+    "COHEN1988": Source(
+        "Cohen (1988). Statistical Power Analysis for the Behavioral Sciences, 2nd edition.",
+        "two means, sample sizes by the noncentral t distribution",
+    ),
+    "STUDENT1908": Source(
+        "Student (1908). The probable error of a mean. Biometrika 6, 1-25.", "sleep of ten patients"
+    ),
+    "HOLM1979": Source(
+        "Holm (1979). A simple sequentially rejective multiple test procedure. Scand. J. Statist. "
+        "6, 65-70."
+    ),
+    "TUKEY1953": Source(
+        "Tukey (1953). The problem of multiple comparisons.", "the studentised range, all pairs"
+    ),
+    "ASTM_E2587": Source(
+        "ASTM E2587, Standard practice for use of control charts in statistical process control.",
+        "constants d2: expected range in standard deviations",
+    ),
+    "STATSMODELS": Source("statsmodels: statistical models and tests."),
     "NIST_STRD": Source("NIST Statistical Reference Datasets (public domain).", "Norris"),
+    # places on the earth
+    "WGS84": Source(
+        "NGA.STND.0036 (2014), World Geodetic System 1984: its definition and relationships with "
+        "local geodetic systems.",
+        "defining parameters; lengths of a degree and of a quarter meridian follow from them",
+    ),
+    "GPXPY": Source("gpxpy, reading of GPX files; its `length_2d` as a second witness."),
+    "BELSLEY1980": Source(
+        "Belsley, Kuh, Welsch (1980). Regression Diagnostics: Identifying Influential Data and "
+        "Sources of Collinearity.",
+        "condition indices above 30; from memory",
+    ),
     # reference libraries that the tests compare with
     "COOLPROP": Source("CoolProp, thermophysical properties of fluids and of humid air."),
     "AMBIANCE": Source("ambiance, the ICAO standard atmosphere 1993."),
     "SCIPY": Source("SciPy: root finders, quadrature and the ODE solver `solve_ivp`."),
+    "UNCERTAINTIES": Source("uncertainties, first-order propagation with correlation."),
     "PINT": Source("Pint, physical units and dimensions."),
     # units, looks and teaching
     "BIPM_SI": Source("BIPM, The International System of Units (SI), 9th edition (2019)."),
