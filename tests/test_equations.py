@@ -543,3 +543,89 @@ def test_steps_can_be_read(step):
     assert step.words[0].isupper() and step.words[-1] in ".:"
     assert max(len(s.split()) for s in re.split(r"[.;:,] ", step.words)) <= 25
     assert step.latex.startswith(step.left)
+
+
+# ---- the wind
+
+
+def test_head_wind_gain_is_that_of_the_sensitivities():
+    rider = Rider(80, 0.3)
+    for wind_speed, angle in ((0.0, 0.0), (4.0, 0.0), (3.0, np.pi)):
+        weather = Conditions(wind_speed=wind_speed, wind_angle=angle)
+        by = savings.sensitivities(rider, weather, 220)
+        share = power.power_balance(rider, weather, by.speed).air_share
+        ratio = by.speed / (by.speed + wind_speed * np.cos(angle))
+        expected = equations.head_wind_gain().subs(
+            {equations.WIND_SHARE: share, equations.RATIO: ratio}
+        )
+        assert -by.drag_area * 0.3 / by.speed == pytest.approx(float(expected), rel=1e-9)
+
+
+def test_head_wind_gain_in_still_air_is_the_gain_per_cut():
+    still = equations.head_wind_gain().subs(
+        {equations.RATIO: 1, equations.WIND_SHARE: equations.SHARE}
+    )
+    assert sympy.simplify(still - equations.gain_per_cut()) == 0
+    assert equations.head_wind_derivation()[-1].right == sympy.Rational(1, 3)
+
+
+def test_head_wind_before_and_after_it_is_written_in_shares():
+    v, w, rho, area = (SYMBOLS[name] for name in ("v", "w", "rho", "CdA"))
+    steps = equations.head_wind_derivation()
+    air = rho * area * (v + w) ** 2 / 2
+    shares = {equations.WIND_SHARE: air / (air + equations.CONSTANT_FORCE)}
+    shares[equations.RATIO] = v / (v + w)
+    assert sympy.simplify(steps[4].right.subs(shares) - steps[3].right) == 0
+    assert sympy.simplify(steps[0].right.diff(area) - steps[1].right) == 0
+    assert sympy.simplify(steps[0].right.diff(v) - steps[2].right) == 0
+
+
+def test_yaw_is_that_of_the_library_and_half_the_angle_where_speeds_are_equal():
+    v, w, phi = (SYMBOLS[name] for name in ("v", "w", "phi"))
+    steps = [step.right for step in equations.yaw_derivation()]
+    at = {v: 8.3623, w: 2.94, phi: -np.pi / 6}  # the worked example of Martin et al. (1998)
+    felt = wind.apparent_wind(8.3623, 2.94, -np.pi / 6)
+    found = [float(step.subs(at)) for step in steps[:4]]
+    assert found == pytest.approx([felt.along, felt.across, felt.speed, felt.yaw], rel=1e-12)
+    assert steps[4] == 0
+    tangent = (steps[1] / steps[0]).subs(w, v)
+    for angle in (0.3, 1.2, -2.5):
+        assert float((tangent - steps[5]).subs({phi: angle, v: 4.0})) == pytest.approx(0, abs=1e-12)
+
+
+def test_mean_of_a_bent_curve_lies_off_the_curve_by_the_bend():
+    here, mean, off, straight = (step.right for step in equations.mean_of_curve_derivation())
+    at = {SYMBOLS["yaw"]: 4, equations.STRAIGHT: 0.24, equations.BEND: -0.0001, "delta": 10}
+    at = {sympy.Symbol("delta", positive=True) if k == "delta" else k: n for k, n in at.items()}
+    by_hand = 0.24 - 0.0001 * (14**2 + 6**2) / 2
+    assert float(mean.subs(at)) == pytest.approx(by_hand)
+    assert float(off.subs(at)) == pytest.approx(by_hand - (0.24 - 0.0001 * 16))
+    assert straight == 0
+
+
+def test_all_round_is_the_wind_averaged_drag_area_of_a_flat_curve():
+    v, w, area = (SYMBOLS[name] for name in ("v", "w", "C"))
+    flat = drag.YawCurve(np.deg2rad([0, 80]), [0.3, 0.3])
+    averaged = equations.all_round_derivation()[2].right.subs({v: 10, w: 4, area: 0.3})
+    assert drag.wind_averaged(flat, 10, 4) == pytest.approx(float(averaged), rel=1e-12)
+
+
+@pytest.mark.parametrize(
+    "step",
+    [
+        *equations.head_wind_derivation(), *equations.yaw_derivation(),
+        *equations.mean_of_curve_derivation(), *equations.all_round_derivation(),
+    ],
+    ids=lambda step: step.left,
+)  # fmt: skip
+def test_steps_of_the_wind_can_be_read(step):
+    test_steps_can_be_read(step)
+
+
+def test_mean_speed_over_two_halves():
+    steps = [step.right for step in equations.mean_speed_derivation()]
+    at = {equations.SLOW: 20, equations.FAST: 40, equations.DISTANCE: 20}
+    assert float(steps[0].subs(at)) == pytest.approx(10 / 20 + 10 / 40)
+    assert float(steps[1].subs(at)) == pytest.approx(26.667, abs=1e-3)  # a lesson's number
+    assert float(steps[2].subs(at)) == pytest.approx(30 - 26.667, abs=1e-3)
+    assert steps[3] == equations.SLOW

@@ -328,6 +328,567 @@ def seconds_saved_derivation():
     )
 
 
+SLOW, FAST = Symbol("v_1", positive=True), Symbol("v_2", positive=True)
+
+
+def mean_speed_derivation():
+    """Why the slow half counts for more: the mean speed over two equal distances."""
+    half = DISTANCE / 2
+    time = half / SLOW + half / FAST
+    mean = sympy.factor(DISTANCE / time)
+    return (
+        Step("Times add up. Half the road at each speed lasts", "t", time),
+        Step("Mean speed is all the road over all the time.", r"\bar v = \frac{d}{t}", mean),
+        Step(
+            "The mean of the two speeds less this is never below zero. It grows with the square of "
+            "the gap between them.",
+            r"\frac{v_1 + v_2}{2} - \bar v",
+            sympy.factor((SLOW + FAST) / 2 - mean),
+        ),
+        Step(
+            "With equal speeds both are the same.",
+            r"\lim_{v_2 \to v_1} \bar v",
+            sympy.limit(mean, FAST, SLOW),
+        ),
+    )
+
+
+def density_derivation():
+    """Why damp air is thinner: dry air and vapour share the pressure, and vapour is lighter."""
+    p, T, R, M_a, M_v, h, p_sv = (SYMBOLS[n] for n in ("p", "T", "R", "M_a", "M_v", "h", "p_sv"))
+    e = h * p_sv
+    dry = p * M_a / (R * T)
+    shared = (p - e) * M_a / (R * T) + e * M_v / (R * T)
+    gathered = M_a / (R * T) * (p - (1 - M_v / M_a) * e)
+    return (
+        Step(
+            "The gas law for dry air. M is the mass of a mole, R the gas constant, T in kelvin, "
+            "p in pascals.",
+            r"\rho",
+            dry,
+        ),
+        Step(
+            "In damp air the vapour takes its part of the pressure, relative humidity times what "
+            "saturated air would hold. Dry air has the rest. Each weighs what its own moles weigh.",
+            r"\rho",
+            shared,
+        ),
+        Step(
+            "Gathered: as dry air, but with less pressure to it. How much less is a matter of the "
+            "two molar masses.",
+            r"\rho",
+            gathered,
+        ),
+        Step(
+            "One percent more pressure at the same temperature: one percent more density.",
+            r"\frac{d \ln \rho}{d \ln p}",
+            sympy.simplify(sympy.diff(sympy.log(dry), p) * p),
+        ),
+        Step(
+            "One percent more temperature, counted in kelvin: one percent less.",
+            r"\frac{d \ln \rho}{d \ln T}",
+            sympy.simplify(sympy.diff(sympy.log(dry), T) * T),
+        ),
+        Step(
+            "Without vapour the third line becomes the first.",
+            r"\lim_{h \to 0} \rho",
+            sympy.limit(gathered, h, 0),
+        ),
+    )
+
+
+def gas_law_without_fine_print():
+    """The library's own equation of moist air, with compressibility and enhancement left at 1."""
+    fraction = EQUATIONS["air.vapour_fraction"][0].right
+    moist = EQUATIONS["air.density"][0].right.subs(SYMBOLS["x_v"], fraction)
+    return moist.subs({SYMBOLS["Z"]: 1, SYMBOLS["f"]: 1})
+
+
+PUSH_FACTOR = Symbol("k", positive=True)  # half the air density times the drag area
+
+
+def cube_derivation():
+    """Why the force of still air has the square of the speed in it, and the power the cube."""
+    k, v = PUSH_FACTOR, SPEED
+    force, power_ = k * v**2, k * v**2 * v
+
+    def steepness(expression):
+        return sympy.simplify(sympy.diff(sympy.log(expression), v) * v)
+
+    return (
+        Step(
+            "The push of still air. Twice the speed meets twice the air in a second, and hits it "
+            "twice as hard. k stands for half the air density times the drag area.",
+            "F",
+            force,
+        ),
+        Step("Power is the push times the speed over the ground.", "P = F\\,v", power_),
+        Step(
+            "One percent more speed means two percent more push. On a log-log picture this is the "
+            "steepness of the line.",
+            r"\frac{d \ln F}{d \ln v}",
+            steepness(force),
+        ),
+        Step(
+            "And three percent more power.",
+            r"\frac{d \ln P}{d \ln v}",
+            steepness(power_),
+        ),
+        Step(
+            "That holds for small changes. For a doubling put 2v in place of v.",
+            r"\frac{P(2v)}{P(v)}",
+            sympy.simplify(power_.subs(v, 2 * v) / power_),
+        ),
+        Step(
+            "The slip: the speed's number in km/h is 3.6 times the one in m/s. The cube makes of it",
+            r"\frac{P(3.6\,v)}{P(v)}",
+            sympy.simplify(power_.subs(v, sympy.Rational(18, 5) * v) / power_),
+        ),
+        Step(
+            "At rest the air takes nothing.",
+            r"\lim_{v \to 0} P",
+            sympy.limit(power_, v, 0),
+        ),
+    )
+
+
+def air_share_derivation():
+    """The share of the air: nothing at a walk, all at great speed, and one half where."""
+    b, v = CONSTANT_FORCE, SPEED
+    m, g, C_rr, G = (SYMBOLS[n] for n in ("m", "g", "C_rr", "G"))
+    wheel = SYMBOLS["P_wheel"]
+    (half,) = sympy.solve(sympy.Eq(ROAD_SHARE, sympy.Rational(1, 2)), v)
+    steepness = sympy.simplify(sympy.diff(sympy.log(ROAD_POWER), v) * v)
+    return (
+        Step(
+            "Power at the wheel in still air. a stands for half the air density times the drag "
+            "area, b for the forces that do not depend on speed.",
+            "P",
+            ROAD_POWER,
+        ),
+        Step(
+            "Those forces are the tyres and the slope; both carry all of the mass.",
+            "b",
+            EQUATIONS["resistance.rolling_force"][0].right
+            + EQUATIONS["resistance.slope_force"][0].right,
+        ),
+        Step("On slopes of a few percent that is nearly the same as", r"b", m * g * (C_rr + G)),
+        Step("The share of the air in the work.", "s", ROAD_SHARE),
+        Step(
+            "Very slowly, it is all tyres and slope.",
+            r"\lim_{v \to 0} s",
+            sympy.limit(ROAD_SHARE, v, 0),
+        ),
+        Step(
+            "Very fast, it is all air.",
+            r"\lim_{v \to \infty} s",
+            sympy.limit(ROAD_SHARE, v, sympy.oo),
+        ),
+        Step("It is one half at one speed.", r"v_{1/2}", half),
+        Step(
+            "At that speed both halves are alike, so b follows from the power that there is.",
+            r"b_{1/2}",
+            sympy.solve(ROAD_POWER.subs(v, half) - wheel, b)[0],
+        ),
+        Step(
+            "One percent more speed costs between one and three percent more power, as s says.",
+            r"\frac{d \ln P}{d \ln v}",
+            sympy.simplify(_in_shares(steepness)),
+        ),
+    )
+
+
+def number(expression, **known):
+    """The number that an expression takes for numbers of its symbols, by their names: `v=10.0`."""
+    values = {symbol: known[symbol.name] for symbol in expression.free_symbols}
+    return float(expression.subs(values))
+
+
+# Into a head wind: r is ground speed over air speed; the share S counts the air with (v + w)^2.
+RATIO, WIND_SHARE = Symbol("r", positive=True), Symbol("S", positive=True)
+
+
+def head_wind_derivation():
+    """What drag area costs at one speed, and what a cut buys at one power, into a head wind."""
+    rho, area, v, w = (SYMBOLS[name] for name in ("rho", "CdA", "v", "w"))
+    b, r, S = CONSTANT_FORCE, RATIO, WIND_SHARE
+    power = rho * area * (v + w) ** 2 * v / 2 + b * v
+    by_drag = sympy.diff(power, area)
+    by_speed = sympy.factor(sympy.diff(power, v) - b) + b
+    gain = 2 * by_drag * area / v / (2 * (by_speed - b) + 2 * b)
+    air = rho * area * (v + w) ** 2 / 2
+    in_shares = sympy.factor(gain.subs(b, air * (1 - S) / S).subs(w, v / r - v))
+    still = in_shares.subs(r, 1)
+    ratio = r"-\,\frac{dv}{v} \Big/ \frac{dC_\mathrm{d}A}{C_\mathrm{d}A}"
+    return (
+        Step(
+            "Power at the wheel into a head wind w. The air presses with the air speed squared, "
+            "and the push moves with the ground speed; b is the force of tyres and slope.",
+            "P",
+            power,
+        ),
+        Step(
+            "The same speed: each square metre less saves this many watts. It is the rule for "
+            "carrying a claim.",
+            r"\frac{\partial P}{\partial C_\mathrm{d}A}",
+            by_drag,
+        ),
+        Step(
+            "A little more speed with the same drag area costs this much.",
+            r"\frac{\partial P}{\partial v}",
+            by_speed,
+        ),
+        Step(
+            "The same watts: what the cut sets free is spent on speed. So for each percent that "
+            "the drag area falls, speed rises by this many percent.",
+            ratio,
+            gain,
+        ),
+        Step(
+            "The same in two pure numbers: S, the share of the air in the work, and r, the ground "
+            "speed over the air speed.",
+            ratio,
+            in_shares,
+        ),
+        Step("In still air r is 1, and S is written s.", ratio, still.subs(S, SHARE)),
+        Step(
+            "If air were all the work, s = 1, it would be one third. For a small cut in still air "
+            "it is never more.",
+            rf"\lim_{{s \to 1}} {latex(still.subs(S, SHARE))}",
+            sympy.limit(still, S, 1),
+        ),
+    )
+
+
+def head_wind_gain():
+    """Relative gain of speed for each unit of relative cut into a head wind, by S and r."""
+    return head_wind_derivation()[4].right
+
+
+def yaw_derivation():
+    """The angle of the wind that a rider feels, and what it comes to at the ends."""
+    v, w, phi = (SYMBOLS[name] for name in ("v", "w", "phi"))
+    along, across = v + w * sympy.cos(phi), w * sympy.sin(phi)
+    speed = sympy.sqrt(sympy.expand(along**2 + across**2).simplify())
+    yaw, symbol = sympy.atan2(across, along), latex(SYMBOLS["yaw"])
+    equal = sympy.sin(phi) / (1 + sympy.cos(phi))  # tangent of the yaw where w = v
+    return (
+        Step("Along the road your own speed v is added to the wind's part from ahead.", "u", along),
+        Step("Across the road there is the wind alone.", "c", across),
+        Step("Both together, by the theorem of Pythagoras: the speed of the air you feel.",
+             "v_a", speed),
+        Step("Its angle from straight ahead is the yaw.", symbol, yaw),
+        Step(
+            "Limit one: the faster you ride, the nearer the air comes from straight ahead.",
+            rf"\lim_{{v \to \infty}} {symbol}",
+            sympy.limit(sympy.atan(across / along), v, sympy.oo),
+        ),
+        Step(
+            "Limit two: with as much wind as your own speed, the yaw is half the wind's angle.",
+            rf"\tan {symbol} \Big|_{{w = v}} = {latex(equal)}",
+            sympy.tan(phi / 2),
+        ),
+    )  # fmt: skip
+
+
+# A drag area that bends with yaw: C_0 straight ahead, and k for each square of the yaw.
+STRAIGHT, BEND = Symbol("C_0", positive=True), Symbol("k", real=True)
+
+
+def mean_of_curve_derivation():
+    """Why the drag area at the mean yaw is not the mean drag area."""
+    yaw, away = SYMBOLS["yaw"], Symbol("delta", positive=True)
+    here, left, right = (STRAIGHT + BEND * angle**2 for angle in (yaw, yaw - away, yaw + away))
+    mean = sympy.expand((left + right) / 2)
+    symbol = latex(yaw)
+    return (
+        Step("A drag area that bends with yaw, the simplest one there is.", f"C({symbol})", here),
+        Step(
+            "Half the time the yaw is a little smaller, half the time a little larger. "
+            "The mean of the two drag areas is this.",
+            rf"\tfrac12 C({symbol} - \delta) + \tfrac12 C({symbol} + \delta)",
+            mean,
+        ),
+        Step(
+            "Take off the drag area at the mean yaw. What is left does not depend on the yaw.",
+            rf"\overline{{C}} - C(\overline{{{symbol}}})",
+            sympy.factor(mean - here),
+        ),
+        Step(
+            "Limit: it goes away where the curve is straight, that is without the bend k.",
+            rf"\lim_{{k \to 0}} \left[\overline{{C}} - C(\overline{{{symbol}}})\right]",
+            sympy.limit(mean - here, BEND, 0),
+        ),
+    )
+
+
+def all_round_derivation():
+    """Why a wind from all directions alike costs drag, even where the drag area never changes."""
+    v, w, phi, area = (SYMBOLS[name] for name in ("v", "w", "phi", "C"))
+    squared = sympy.simplify(sympy.expand((v + w * sympy.cos(phi)) ** 2 + (w * sympy.sin(phi)) ** 2))
+    mean = sympy.integrate(squared, (phi, 0, 2 * sympy.pi)) / (2 * sympy.pi)
+    averaged = area * sympy.expand(mean / v**2)
+    return (
+        Step("The square of the air speed, for a wind from the angle φ.", "v_a^2", squared),
+        Step(
+            "Its mean over all directions: head and tail wind cancel in the middle term, and the "
+            "wind's own square stays.",
+            r"\overline{v_a^2}",
+            sympy.expand(mean),
+        ),
+        Step(
+            "Times a drag area C that is the same at every yaw, over your speed squared: the "
+            "wind-averaged drag area.",
+            latex(SYMBOLS["CdA_w"]),
+            averaged,
+        ),
+        Step(
+            "Limit: without wind it is the drag area itself.",
+            rf"\lim_{{w \to 0}} {latex(SYMBOLS['CdA_w'])}",
+            sympy.limit(averaged, w, 0),
+        ),
+    )
+
+
+TEST_SPEED = Symbol(r"v_\mathrm{test}", positive=True)
+MASS_SAVED = Symbol(r"\Delta m", positive=True)
+
+
+def claim_derivation():
+    """What a claim in watts hangs on: power one on the watts, minus three on the test's speed."""
+    rho, dP = SYMBOLS["rho"], SYMBOLS["dP"]
+    area = 2 * dP / (rho * TEST_SPEED**3)
+    mine = sympy.cancel(rho / 2 * area * SPEED**3)
+    left = r"\Delta C_\mathrm{d}A"
+    by = r"\frac{\partial \ln \Delta C_\mathrm{d}A}{\partial \ln %s}"
+    return (
+        Step("The drag area behind watts quoted in still air.", left, area),
+        Step(
+            "One percent more watts is one percent more of it.",
+            by % r"\Delta P",
+            sympy.cancel(sympy.diff(area, dP) * dP / area),
+        ),
+        Step(
+            "One percent denser air is one percent less of it.",
+            by % r"\rho",
+            sympy.cancel(sympy.diff(area, rho) * rho / area),
+        ),
+        Step(
+            "One percent more test speed is three percent less. This is the dial to ask for first.",
+            by % r"v_\mathrm{test}",
+            sympy.cancel(sympy.diff(area, TEST_SPEED) * TEST_SPEED / area),
+        ),
+        Step("My own watts, at my speed v, in the same air.", r"\Delta P_\mathrm{mine}", mine),
+        Step(
+            "Tested at my own speed, the print is mine.",
+            r"\lim_{v_\mathrm{test} \to v} \Delta P_\mathrm{mine}",
+            sympy.limit(mine, TEST_SPEED, SPEED),
+        ),
+    )
+
+
+def break_even_derivation():
+    """What a cut of the drag area may cost: s x of the power; and where mass weighs as much."""
+    a, v, x = AIR_FACTOR, SPEED, SYMBOLS["x"]
+    rho, area, g = SYMBOLS["rho"], SYMBOLS["dCdA"], SYMBOLS["g"]
+    after = ROAD_POWER.subs(a, a * (1 - x))
+    spared = sympy.factor(ROAD_POWER - after)
+    share = sympy.cancel(spared / ROAD_POWER)
+    in_shares = _in_shares(share)
+    force = rho * area * v**2 / 2
+    (gradient,) = sympy.solve(
+        Eq(force, MASS_SAVED * g * (SYMBOLS["C_rr"] + SYMBOLS["G"])), SYMBOLS["G"]
+    )
+    return (
+        Step(
+            "Power at the wheel: a for the air, b for tyres and slope, as before.", "P", ROAD_POWER
+        ),
+        Step("The drag area is cut by x, the speed stays. That sets free:", r"\Delta P", spared),
+        Step("As a share of the power:", r"\frac{\Delta P}{P}", share),
+        Step(
+            "The same, written with s, the share of the air. It holds for any cut.",
+            r"\frac{\Delta P}{P}",
+            in_shares,
+        ),
+        Step(
+            "If air were all the work, a cut of x would pay for a loss of x.",
+            rf"\lim_{{s \to 1}} {latex(in_shares)}",
+            sympy.limit(in_shares, SHARE, 1),
+        ),
+        Step(
+            "Drag area against mass: on a gentle slope both spare the same force, at the same speed, "
+            "where the gradient is:",
+            "G",
+            sympy.expand(gradient),
+        ),
+    )
+
+
+def field_drag_area():
+    """The drag area that a steady lap says, from the power balance with a wind along the road."""
+    P, eta, v, w, rho, C, m, g, C_rr, G = (
+        SYMBOLS[name] for name in ("P", "eta", "v", "w", "rho", "CdA", "m", "g", "C_rr", "G")
+    )
+    balance = sympy.Eq(P * eta, (rho * C * (v + w) ** 2 / 2 + C_rr * m * g + G * m * g) * v)
+    (area,) = sympy.solve(balance, C)
+    return sympy.factor(area, m * g)
+
+
+def field_drag_area_derivation():
+    """A drag area from a lap, and what a wrong input does to it."""
+    P, eta, v, w, rho, C, m, g, C_rr, G = (
+        SYMBOLS[name] for name in ("P", "eta", "v", "w", "rho", "CdA", "m", "g", "C_rr", "G")
+    )
+    wheel, area = SYMBOLS["P_wheel"], field_drag_area()
+    slopes = {name: sympy.diff(area, SYMBOLS[name]) for name in ("C_rr", "G", "w")}
+    by_wind = sympy.simplify(slopes["w"] / area) * C
+    both = ((v + w) ** 2 + (v - w) ** 2) / 2
+    area_latex = r"C_\mathrm{d}A"
+    return (
+        Step(
+            "Crank power times the efficiency is what the wheel gets. It pays for the air, with the "
+            "square of the air speed v + w, for the tyres, and for a small slope G.",
+            r"P_\mathrm{wheel}",
+            (rho * C * (v + w) ** 2 / 2 + (C_rr + G) * m * g) * v,
+        ),
+        Step("Solved for the drag area.", area_latex, area.subs(P * eta, wheel)),
+        Step(
+            "A rolling coefficient that is taken too high makes the drag area too low by this "
+            "much for each unit. A slope does exactly the same.",
+            rf"\frac{{\partial {area_latex}}}{{\partial C_\mathrm{{rr}}}}"
+            rf" = \frac{{\partial {area_latex}}}{{\partial G}}",
+            slopes["C_rr"],
+        ),
+        Step(
+            "A wind that is there and is not counted counts twice: in percent the drag area is off "
+            "by twice what the air speed is off.",
+            rf"\frac{{\partial {area_latex}}}{{\partial w}}",
+            by_wind,
+        ),
+        Step(
+            "Out and back at the same speed the wind is there once as w and once as −w. The mean "
+            "of the squares has no w in it, only its square.",
+            r"\tfrac12\left[(v + w)^2 + (v - w)^2\right]",
+            sympy.expand(both),
+        ),
+        Step(
+            "What is left of the wind, as a share: in a light wind it vanishes.",
+            r"\lim_{w \to 0} \frac{v^2 + w^2}{v^2}",
+            sympy.limit(sympy.expand(both) / v**2, w, 0),
+        ),
+    )
+
+
+STAND_FORCE = Symbol("F_0", real=True)  # what the balance shows with the empty stand: the tare
+
+
+def drag_area_derivation():
+    """From a balance reading to a drag area, and what a small error of each reading does to it."""
+    F, q, rho, v = (SYMBOLS[name] for name in ("F", "q", "rho", "v_a"))
+    F_0 = STAND_FORCE
+    by_pressure = (F - F_0) / q
+    area = by_pressure.subs(q, EQUATIONS["drag.dynamic_pressure"][0].right)
+
+    def share_of(symbol):
+        return sympy.simplify(sympy.diff(area, symbol) / area)
+
+    def relative(symbol):
+        return rf"\frac{{1}}{{C_\mathrm{{d}}A}}\frac{{\partial C_\mathrm{{d}}A}}{{\partial {latex(symbol)}}}"
+
+    return (
+        Step(
+            "The balance feels rider, bicycle and stand. What the empty stand shows comes off; the "
+            "rest over the dynamic pressure is the drag area.",
+            r"C_\mathrm{d}A",
+            by_pressure,
+        ),
+        Step("With the dynamic pressure written out.", r"C_\mathrm{d}A", area),
+        Step(
+            "One newton too much in the reading: this share too much drag area. The smaller the net "
+            "force, the larger the share.",
+            relative(F),
+            share_of(F),
+        ),
+        Step("One newton too much in the tare: the same share too little.", relative(F_0), share_of(F_0)),
+        Step(
+            "Density: one percent too much makes the drag area one percent too small.",
+            relative(rho),
+            share_of(rho),
+        ),
+        Step("Speed counts twice, because it is squared.", relative(v), share_of(v)),
+        Step(
+            "Without a stand it is the relation between force and drag area again.",
+            r"\lim_{F_0 \to 0} C_\mathrm{d}A",
+            sympy.limit(area, F_0, 0),
+        ),
+    )
+
+
+RUNS, RUN_SPREAD, WANTED = (Symbol(name, positive=True) for name in ("n", "s", "d"))
+OF_INTERVAL, OF_POWER = Symbol("z_1", positive=True), Symbol("z_2", positive=True)
+
+
+def runs_needed_derivation():
+    """How many runs a difference takes: Var(A - B) = 2 s^2/n, and n near 16 (s/d)^2."""
+    n, s, d, z = RUNS, RUN_SPREAD, WANTED, OF_INTERVAL + OF_POWER
+    variance = 2 * s**2 / n
+    (needed,) = sympy.solve(sympy.Eq(d**2, z**2 * variance), n)
+    needed = sympy.factor(needed)
+    return (
+        Step(
+            "One run scatters about the truth with a variance of s squared. In the mean of n "
+            "independent runs high and low ones partly cancel.",
+            r"\mathrm{Var}(\bar A)",
+            s**2 / n,
+        ),
+        Step(
+            "A difference of two means holds the scatter of both.",
+            r"\mathrm{Var}(\bar A - \bar B)",
+            variance,
+        ),
+        Step(
+            "Its root is the standard uncertainty of the difference.",
+            "u",
+            sympy.sqrt(variance),
+        ),
+        Step(
+            "The interval reaches z1 of them to either side: 1.96 for 95 %. For four sessions of "
+            "five to land beyond it, the true difference d must be another z2 larger: 0.84. Solved "
+            "for n:",
+            "n",
+            needed,
+        ),
+        Step(
+            "With these two numbers it is near sixteen times the square of s over d.",
+            "n",
+            needed.subs(_quantiles()).evalf(3),
+        ),
+        Step("Half the difference takes four times the runs.", r"\frac{n(d/2)}{n(d)}",
+             sympy.simplify(needed.subs(d, d / 2) / needed)),
+        Step(
+            "And the mean of very many runs no longer scatters.",
+            r"\lim_{n \to \infty} \mathrm{Var}(\bar A - \bar B)",
+            sympy.limit(variance, n, sympy.oo),
+        ),
+    )  # fmt: skip
+
+
+def runs_for_known_spread():
+    """Runs of each set-up, from the derivation, by s and d: 95 % interval, four sessions of five."""
+    return runs_needed_derivation()[3].right.subs(_quantiles())
+
+
+def _quantiles():
+    """Of the normal distribution: 97.5 %, and 80 %."""
+
+    def quantile(part):
+        return sympy.sqrt(2) * sympy.erfinv(2 * part - 1)
+
+    return {
+        OF_INTERVAL: quantile(sympy.Rational(975, 1000)), OF_POWER: quantile(sympy.Rational(8, 10))
+    }  # fmt: skip
+
+
 def nomenclature():
     """The symbols as a Markdown table."""
     rows = [f"| `{name}` | {entry.words} | {entry.unit or 'any'} |" for name, entry in NAMES.items()]
