@@ -2,6 +2,7 @@
 
 import io
 import random
+import re
 
 import numpy as np
 import pytest
@@ -16,6 +17,7 @@ from dragwork.scenario.barrow_lane import bl7, bl7_with_faults
 
 BL7 = data_file("BL-7.csv").read_text(encoding="utf-8")
 AREAS = bl7().rows.drag_area.tolist()
+PLAIN_AREA = read_sheet(io.StringIO(text([{}]))).rows.drag_area.tolist()
 
 
 def read(content):
@@ -42,7 +44,7 @@ def read(content):
         BL7.replace(",-10,", ",\N{EN DASH}10,").encode("utf-16"),
         BL7.replace("set-up,repeat", "Set_Up , REPEAT").encode(),
         BL7.replace("[m/s]", "(M/S)").encode(),
-        BL7.replace("remarks", "remarks,weather").replace(",\n", ",,\n").encode(),
+        re.sub("(?m)^([0-9]+,.*)$", r"\1,dull", BL7).replace("remarks", "remarks,weather").encode(),
     ],
     ids=[
         "byte-order mark", "UTF-16", "western", "CRLF", "CR", "blank lines", "lines of commas",
@@ -85,10 +87,129 @@ def test_numbers(cell, number):
     assert as_number(cell) == number
 
 
+HEADINGS = {  # ours, and how others write them
+    "set-up": ["Setup", "configuration", "POSITION", "set_up"],
+    "speed [m/s]": ["Tunnel speed (m/s)", "v [m/s]", "airspeed, m/s", "velocity [m s-1]"],
+    "yaw [deg]": ["Yaw angle (°)", "turntable [degrees]", "beta °", "angle_deg"],
+    "temperature [degC]": ["T degC", "Temp. (°C)", "air temperature [C]", "T_°C"],
+    "station pressure [hPa]": ["barometer (mbar)", "p hPa", "Air pressure, hPa"],
+    "humidity [%]": ["RH %", "RH%", "Relative humidity (%)", "rel. humidity [percent]"],
+    "drag": ["Drag reading", "axial force", "balance_reading", "F"],
+    "tare": ["tare force", "F0", "stand drag"],
+    "drag unit": ["unit", "Force unit"],
+    "repeat": ["rep", "Repetition"],
+    "order": ["run order", "sequence"],
+    "axis": ["Axes"],
+}
+
+
+@pytest.mark.parametrize(
+    ("ours", "theirs"), [(ours, word) for ours, words in HEADINGS.items() for word in words]
+)
+def test_words_of_the_trade_are_understood(ours, theirs):
+    for mark in (";", "\t") if "," in theirs else (",", ";", "\t"):
+        content = text([{}], delimiter=mark).replace(ours, theirs, 1)
+        assert theirs in content
+        found = read(content)
+        assert found.faults == () and found.rows.drag_area.tolist() == PLAIN_AREA
+
+
+def test_other_units_in_headings():
+    kelvin = text([{"temperature [degC]": "293.15", "station pressure [hPa]": "101.325"}])
+    found = read(kelvin.replace("[degC]", "K").replace("[hPa]", "(kPa)"))
+    assert found.rows.drag_area.tolist() == pytest.approx(PLAIN_AREA, rel=1e-12)
+
+
+def test_a_force_bears_its_unit_in_the_heading_or_in_a_column():
+    for drag, tare, size in (("drag [g]", "tare [g]", 1000), ("drag kgf", "tare (kg)", 1)):
+        row = {"drag": repr(20 / 9.80665 * size), "tare": repr(2 / 9.80665 * size)}
+        content = _without(text([row]), "drag unit", "tare unit")
+        found = read(content.replace(",drag,", f",{drag},").replace(",tare,", f",{tare},"))
+        assert found.rows.drag_area.tolist() == pytest.approx(PLAIN_AREA, rel=1e-12)
+
+
+def test_a_synonym_without_its_unit_is_another_quantity():
+    """'t [s]' is a time: passed over, and said so."""
+    found = read(text([{"t [s]": "30"}]))
+    assert "columns that were not read: t [s]" in " ".join(found.notes)
+    assert found.rows.drag_area.tolist() == PLAIN_AREA
+
+
+def test_a_repeated_header_goes_on():
+    one, two = text([{"repeat": "1"}]), text([{"repeat": "2"}])
+    found = read(one + "\n" + two)
+    assert found.rows.row.tolist() == [2, 5] and found.faults == ()
+
+
+def test_a_note_that_names_columns_is_no_header():
+    content = "speed, yaw and tare, as planned\nJune wrote it down\n" + text([{}])
+    found = read(content)
+    assert found.rows.row.tolist() == [4] and found.faults == ()
+    assert found.notes[:2] == ("speed, yaw and tare, as planned", "June wrote it down")
+
+
+def test_text_of_two_bytes_without_a_mark():
+    for encoding in ("utf-16-le", "utf-16-be"):
+        assert read(BL7.encode(encoding)).rows.drag_area.tolist() == AREAS
+
+
+def _without(content, *columns):
+    lines = [line.split(",") for line in content.splitlines()]
+    kept = [i for i, name in enumerate(lines[0]) if name not in columns]
+    return "\n".join(",".join(line[i] for i in kept) for line in lines)
+
+
+# -- rows and files that cannot be told apart ---------------------------------------------------------
+
+
+def test_a_row_that_lost_a_cell_is_named_and_alone_in_it():
+    lines = text([{"repeat": str(n)} for n in range(1, 4)]).splitlines()
+    lines[2] = lines[2].replace(",10,", ",", 1)
+    (fault,) = (found := read("\n".join(lines))).faults
+    assert fault.row == 3 and "12 cells, but the header names 13" in fault.what
+    assert found.rows.used.tolist() == [True, False, True]
+
+
+def test_tabs_at_the_end_of_a_line_may_be_lost():
+    content = text([{"remarks": "", "photo": ""}], delimiter="\t")
+    assert read(re.sub("\t+\n", "\n", content)).faults == ()
+
+
+WHOLE = "set-up,axis,speed [km/h],yaw [deg],temperature [degC],station pressure [hPa],humidity [%],"
+
+
+def test_whole_numbers_alone_are_no_trouble():
+    found = read(WHOLE + "drag [g],tare [g],remarks\nA,body,45,5,20,1013,50,3400,300,\n")
+    assert found.faults == () and 0.32 < found.rows.drag_area[0] < 0.33
+
+
+@pytest.mark.parametrize(
+    "row",
+    ["A,body,45,5,20,1013,50,27,8,3", "A,body,45,5,20,1013,50,27,8"],
+    ids=["27,8 N and 3 N?", "27 N or 27,8 N?"],
+)
+def test_commas_that_may_be_decimal_marks_are_refused(row):
+    with pytest.raises(SheetError, match="nothing tells which.*with semicolons .* decimal points"):
+        read(WHOLE + f"drag [N],tare [N],remarks\n{row}\n")
+
+
+def test_runs_above_the_header_are_refused():
+    header, run = text([{}]).splitlines()
+    with pytest.raises(SheetError, match="Row 1 stands above the header but looks like a run"):
+        read("\n".join([run, header, run]))
+
+
+def test_a_second_table_of_something_else_is_refused():
+    other = "speed [km/h],yaw [deg],order\n36,0,1\n"
+    with pytest.raises(SheetError, match="Row 4 is a second header with other columns"):
+        read(text([{}]) + "\n" + other)
+
+
 # -- files that are no sheet --------------------------------------------------------------------------
 
 
 HEADER = ",".join(PLAIN)
+ROW = "\n" + ",".join(PLAIN.values())
 
 
 @pytest.mark.parametrize(
@@ -103,7 +224,7 @@ HEADER = ",".join(PLAIN)
         (b"a,b,c\n1,2,3\n", "No header was found.*set-up"),
         (b"once upon a time", "No header was found"),
         (HEADER.encode(), "no run stands below it"),
-        (HEADER.replace(",tare,", ",").encode() + b"\n1", "lacks the column tare.*square brackets"),
+        (text([{}]).replace(",tare,", ",post,").encode(), "lacks the column tare.*square brackets"),
         (HEADER.replace(" [deg]", "").encode() + b"\n1", r"'yaw' does not say its unit.*\[deg\]"),
         (HEADER.replace("[deg]", "[turns]").encode() + b"\n1", r"unit \[turns\], which is not known"),
         ((HEADER + ",yaw [deg]\n1").encode(), "'yaw \\[deg\\]' stands twice"),
@@ -119,8 +240,8 @@ def test_a_file_that_is_no_sheet_is_refused_in_words(content, words):
 
 
 def test_missing_columns_name_what_was_not_understood():
-    with pytest.raises(SheetError, match="lacks the column tare. Not understood: stand"):
-        read(HEADER.replace(",tare,", ",stand,") + "\n1")
+    with pytest.raises(SheetError, match="lacks the column tare. Not understood: post"):
+        read(HEADER.replace(",tare,", ",post,") + ROW)
 
 
 class _Broken(io.StringIO):
@@ -144,9 +265,12 @@ SHEETS = [
     data_file("BL-7_faulty.csv").read_bytes(),
     BL7.replace(",", ";").replace(".", ",").encode(),
     BL7.encode("utf-16"),
+    ("\ufeff" + BL7.replace(",", "\t").replace("degC", "°C")).encode("cp1252", "replace"),
+    (text([{"set-up": "empty stand", "drag": "2"}, *({"tare": "", "repeat": n} for n in "123")])
+     + "\nspeed [m/s],yaw [deg],tare [N]\n10,0,2\n").encode(),
 ]
 JUNK = [b"", b",", b";", b'"', b"\n", b"\r", b"\0", b"\xff", b"nan", b"1e308", b"-", b"0", b"999999999",
-        b" ", b"N", b"kgf", b"wind", b"-1", "\N{MINUS SIGN}".encode()]  # fmt: skip
+        b" ", b"N", b"kgf", b"wind", b"-1", b"1,5", b"empty stand", b"yaw", "°".encode(), "\N{MINUS SIGN}".encode()]  # fmt: skip
 
 
 def damaged(content, rng):
@@ -156,7 +280,7 @@ def damaged(content, rng):
         lines = content.split(b"\n")
         a, b = (rng.randrange(len(lines)) for _ in range(2))
         cells = lines[a].split(b",")
-        accident = rng.randrange(6)
+        accident = rng.randrange(7)
         if accident == 0:
             content = content[:at] + content[at + rng.choice([1, 2, 10, 300]) :]
         elif accident == 1:
@@ -169,15 +293,24 @@ def damaged(content, rng):
             content = b"\n".join(lines)
         elif accident == 4:
             content = b"\n".join([*lines[:a], lines[b], *lines[a:]])
+        elif accident == 5:
+            content = _saved_by_another_program(content, rng)
         elif rng.random() < 0.3:
             content = content[:at]
     return content
 
 
+def _saved_by_another_program(content, rng):
+    """Read as one encoding, written as another."""
+    encodings = ["utf-8", "cp1252", "utf-16", "utf-16-le", "latin-1", "cp437", "utf-8-sig"]
+    was, now = rng.choice(encodings), rng.choice(encodings)
+    return content.decode(was, "replace").encode(now, "replace")
+
+
 def assert_consistent(found):
     """Every row is either used, with a drag area that a rider can have, or named by a fault."""
     assert isinstance(found, TunnelSheet)
-    named = {row for fault in found.faults for row in fault.rows}
+    named = {row for fault in found.faults for row in fault.rows} & set(found.rows.row)
     assert set(found.rows.row[~found.rows.used]) == named
     used = found.rows[found.rows.used]
     assert np.all((used.drag_area > 0.1) & (used.drag_area < 0.9))

@@ -20,7 +20,37 @@ _RECOGNISED = 3  # a line that bears so many known names is the header; notes do
 _LARGEST = 5_000_000  # bytes; a day in a tunnel fills a hundredth of it
 _DASHES = str.maketrans(dict.fromkeys("‐‑‒–—−﹣－", "-") | dict.fromkeys("\u00a0\u2009\u202f", " "))
 _NUMBER = re.compile(r"[+-]?([0-9]+([.,][0-9]*)?|[.,][0-9]+)([eE][+-]?[0-9]+)?")
-_NAME_AND_UNIT = re.compile(r"(?P<name>.*?)\s*[\[(](?P<unit>[^\])]*)[\])]\s*")
+_IN_BRACKETS = re.compile(r"(?P<name>.*?)\s*[\[(](?P<unit>[^\])]*)[\])]\s*")
+
+# How people write the units of a sheet, in small letters and without spaces.
+_SPELLINGS = {
+    "m/s": ("m/s", "ms-1", "ms^-1", "m/sec", "mps"),
+    "km/h": ("km/h", "kmh", "km/hr", "kph", "kmh-1"),
+    "deg": ("deg", "°", "degree", "degrees"),
+    "degC": ("degc", "°c", "c", "celsius"),
+    "K": ("k", "kelvin"),
+    "hPa": ("hpa", "mbar", "mb", "millibar"),
+    "kPa": ("kpa",),
+    "Pa": ("pa", "pascal"),
+    "%": ("%", "percent", "pct"),
+    "m2": ("m2", "m²", "m^2"),
+    "N": ("n", "newton", "newtons"),
+    "g": ("g", "gf", "gram", "grams", "grams-force"),
+    "kgf": ("kgf", "kg", "kilogram", "kilograms", "kilograms-force"),
+}
+_UNITS = {spelling: unit for unit, spellings in _SPELLINGS.items() for spelling in spellings}
+_AT_THE_END = re.compile(
+    r"(?P<name>.*?\w)(?:[\s,:/_]+|(?=[%°]))(?P<unit>deg ?c|m s-1|"
+    + "|".join(re.escape(unit) for unit in sorted(_UNITS, key=len, reverse=True))
+    + r")\.?",
+    re.IGNORECASE,
+)
+
+
+_EXPORT_AGAIN = (
+    "Export the sheet again with semicolons between the columns or with decimal points; text with "
+    "commas needs quotation marks."
+)
 
 
 class SheetError(ValueError):
@@ -82,6 +112,11 @@ class Column:
         The column may be absent.
     blank : bool
         A cell may be empty.
+    synonyms : tuple of str
+        Other names of the trade that are read as this column. One without a known unit is passed
+        over: it may be another quantity.
+    may_bear : tuple of str
+        Units that the heading of a plain number may bear, for a reader that asks for them.
     """
 
     field: str
@@ -92,6 +127,8 @@ class Column:
     number: bool = False
     optional: bool = False
     blank: bool = False
+    synonyms: tuple = ()
+    may_bear: tuple = ()
 
     @property
     def heading(self):
@@ -104,19 +141,32 @@ class Column:
 
     def unit_in(self, heading):
         """The unit that a heading bears, as this column spells it; None if it is none of them."""
-        unit = _split_heading(heading)[1]
-        return next((u for u in self.units or () if u.casefold() == unit.casefold()), None)
+        unit = split_heading(heading)[1].casefold()
+        known = _UNITS.get(re.sub(r"\s+", "", unit))
+        allowed = (*(self.units or ()), *self.may_bear)
+        return next((u for u in allowed if u == known or u.casefold() == unit), None)
+
+    def goes_by(self, name):
+        """Whether a name, as `plain` writes it, is this column's or one of its synonyms."""
+        return name in {plain(own) for own in (self.name, *self.synonyms)}
 
 
 @dataclass(frozen=True)
 class SheetText:
-    """A sheet as text: notes above the header, headings, and the cells of each column."""
+    """A sheet as text: notes above the header, headings, and the cells of each column.
+
+    `unread` are headings that nothing reads. `faults` are rows whose cells cannot be told apart;
+    their cells are None, and no other fault is found in them. `beside` is a second, small table of
+    the file, as a SheetText of its own.
+    """
 
     notes: tuple
     headings: dict
     rows: list
     cells: dict = field(repr=False)
     unread: tuple = ()
+    faults: tuple = ()
+    beside: "SheetText | None" = None
 
     def heading(self, column):
         """The heading of a column as it stands in the file."""
@@ -143,7 +193,7 @@ class SheetText:
         """Half of the last printed digit of a column [SI]: how far rounding may have moved it."""
         decimals = max(
             (len(cell.replace(",", ".").partition(".")[2]) for cell in self.cells[column.field]
-             if _NUMBER.fullmatch(cell) and "e" not in cell.casefold()),
+             if cell and _NUMBER.fullmatch(cell) and "e" not in cell.casefold()),
             default=0,
         )  # fmt: skip
         into_si = column.units[column.unit_in(self.heading(column))]
@@ -158,20 +208,22 @@ class SheetText:
         into_si = column.units[unit] if column.units else _as_it_is
 
         def read_cell(cell):
+            if cell is None:
+                return np.nan, None
             if cell == "":
-                return np.nan, ("is empty.", "Fill it in from the day's notes, or run it again.")
+                return np.nan, ("is empty.", "Fill it in, or run it again.")
             number = as_number(cell)
             if number is None:
                 return np.nan, (
                     f"'{_short(cell)}' is not a number.",
-                    "Write the number alone; its unit belongs in the heading or unit column.",
+                    "Write the number alone, its unit in the heading.",
                 )
             value = float(into_si(number))
             if column.limits and not column.limits.allows(value):
                 allowed = _range_in_words(column.limits, into_si, unit)
                 return np.nan, (
                     f"{_short(cell)} {unit}".rstrip() + f" is outside the allowed range, {allowed}.",
-                    "Compare it with its neighbours: a slipped decimal mark, or another unit?",
+                    "A slipped decimal mark, or another unit?",
                 )
             return value, None
 
@@ -179,6 +231,8 @@ class SheetText:
 
     def _word_reader(self, column):
         def read_cell(cell):
+            if cell is None:
+                return "", None
             if cell == "":
                 return "", ("is empty.", f"Write {_choices(column)}.")
             if column.words is None:
@@ -190,18 +244,20 @@ class SheetText:
         return read_cell
 
 
-def read_text(path, columns):
+def read_text(path, columns, beside=()):
     """Read a sheet's file as far as text, headings and cells.
 
     Commas, semicolons or tabs may part the columns; decimal points or commas are understood as
     long as the parting mark is another. Lines above the header are notes; blank lines are passed
-    over; a byte-order mark is no matter.
+    over, and so is a header that is repeated; a byte-order mark is no matter.
 
     Parameters
     ----------
     path : str, path or open file
     columns : sequence of Column
         What the sheet may hold.
+    beside : sequence of Column, optional
+        What a second, small table in the same file may hold, above or below the first.
 
     Returns
     -------
@@ -213,25 +269,29 @@ def read_text(path, columns):
         Where the file cannot be read as such a sheet, in words.
     """
     lines = _lines(_decoded(_bytes(path)))
+    known = _names((*columns, *beside))
     try:
-        start, delimiter = _find_header(lines, columns)
+        start, delimiter = _find_header(lines, columns, known)
         source = io.StringIO("\n".join(lines[start:]), newline="")
         records = list(csv.reader(source, delimiter=delimiter, strict=True))
+        above = list(csv.reader(lines[:start], delimiter=delimiter))
     except csv.Error as error:
         raise SheetError(
             f"The file is not a clean CSV: {error}. Look for a quotation mark that is not closed, "
             "or export the sheet again as CSV."
         ) from None
-    header = [cell.strip() for cell in records[0]]
-    places, unread = _places(header, columns, start + 1)
-    rows, filled = _filled(records, start, len(header), delimiter)
-    cells = {
-        name: [record[place] if place < len(record) else "" for record in filled]
-        for name, place in places.items()
-    }
-    notes = tuple(line.strip().strip(delimiter) for line in lines[:start] if line.strip())
-    headings = {name: header[place] for name, place in places.items()}
-    return SheetText(notes, headings, rows, cells, unread)
+    tables = _tables(records, start, known)
+    main = max(tables, key=lambda table: _recognised(table.header, _names(columns)))
+    others = [table for table in tables if table is not main and table.holds_numbers]
+    _refuse_runs_above(above, len(main.header))
+    taken = {row for table in others for row in table.rows}
+    notes = tuple(
+        line.strip().strip(delimiter)
+        for row, line in enumerate(lines[: main.row - 1], start=1)
+        if line.strip() and row not in taken
+    )
+    second = _second_table(others, beside, delimiter)
+    return _sheet_text(main, columns, delimiter, notes, second)
 
 
 def as_number(cell):
@@ -261,9 +321,11 @@ def _bytes(source):
 
 def _decoded(data):
     if data[:4] == b"PK\x03\x04" or data[:4] == b"\xd0\xcf\x11\xe0":
-        raise SheetError("This is a spreadsheet file. Open it and save the sheet as CSV.")
-    wide = data[:2] in (b"\xff\xfe", b"\xfe\xff")
-    for encoding in ("utf-16",) if wide else ("utf-8-sig", "cp1252"):
+        raise SheetError(
+            "This is a spreadsheet file. Open it in the spreadsheet and save the sheet as CSV, with "
+            "semicolons if its numbers have decimal commas."
+        )
+    for encoding in _encodings(data):
         try:
             text = data.decode(encoding)
         except UnicodeDecodeError:
@@ -273,20 +335,36 @@ def _decoded(data):
     raise SheetError("The file is not text. Export the sheet as CSV with UTF-8 encoding.")
 
 
+def _encodings(data):
+    """What the bytes may be: marked, or with every other byte 0 as western text of two bytes has."""
+    if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
+        return ("utf-16",)
+    if data[1:2] == b"\0":
+        return ("utf-16-le",)
+    return ("utf-16-be",) if data[:1] == b"\0" else ("utf-8-sig", "cp1252")
+
+
 def _lines(text):
     if not text.strip():
         raise SheetError("The file is empty. Save the sheet again as CSV.")
     return text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
 
 
-def _find_header(lines, columns):
-    """Index of the header line and the mark that parts its columns."""
-    names = {_plain(column.name) for column in columns}
-    for index, line in enumerate(lines):
-        for delimiter in ",;\t":
-            cells = next(csv.reader([line], delimiter=delimiter), [])
-            if sum(_plain(_split_heading(cell)[0]) in names for cell in cells) >= _RECOGNISED:
-                return index, delimiter
+def _find_header(lines, columns, known):
+    """Index of the first header line and the mark that parts the columns.
+
+    The mark is that of the line which names most columns; a note may hold three of them, too.
+    """
+    named = {
+        (index, delimiter): _recognised(next(csv.reader([line], delimiter=delimiter), []), known)
+        for index, line in enumerate(lines)
+        for delimiter in ",;\t"
+        if delimiter in line
+    }
+    best = max(named, key=named.get, default=None)
+    if best and named[best] >= _RECOGNISED:
+        delimiter = best[1]
+        return next(i for (i, d), n in named.items() if d == delimiter and n >= _RECOGNISED), delimiter
     expected = ", ".join(column.heading for column in columns if not column.optional)
     raise SheetError(
         "No header was found: no line of the file names the columns, parted by commas, semicolons "
@@ -294,20 +372,139 @@ def _find_header(lines, columns):
     )
 
 
+def _names(columns):
+    return {plain(name) for column in columns for name in (column.name, *column.synonyms)}
+
+
+def _recognised(cells, names):
+    """How many cells are headings with one of the names."""
+    return sum(plain(split_heading(cell.strip())[0]) in names for cell in cells)
+
+
+@dataclass(frozen=True)
+class _Table:
+    """A header, its row, and the records below it with theirs."""
+
+    row: int
+    header: list
+    records: list
+
+    @property
+    def rows(self):
+        return [self.row, *(row for row, _ in self.records)]
+
+    @property
+    def holds_numbers(self):
+        """Words below a line that names three columns are notes, as that line is."""
+        return any(sum(as_number(c) is not None for c in cells) > 1 for _, cells in self.records)
+
+
+def _tables(records, start, known):
+    """The tables of a file; one with the same header as an earlier one goes on with it."""
+    tables = []
+    for row, record in enumerate(records, start=start + 1):
+        cells = [cell.translate(_DASHES).strip() for cell in record]
+        if not any(cells):
+            continue
+        if _recognised(cells, known) < _RECOGNISED:
+            tables[-1].records.append((row, cells))
+            continue
+        header = cells[: max(i for i, cell in enumerate(cells) if cell) + 1]
+        earlier = next((table for table in tables if table.header == header), None)
+        if earlier:  # goes on: rows that follow belong to it
+            tables.remove(earlier)
+        tables.append(earlier or _Table(row, header, []))
+    return tables
+
+
+def _refuse_runs_above(above, width):
+    """Lines above the header are words; one that holds as many numbers as a run was put there."""
+    for row, record in enumerate(above, start=1):
+        numbers = sum(as_number(cell.translate(_DASHES).strip()) is not None for cell in record)
+        if numbers > width / 3:
+            raise SheetError(
+                f"Row {row} stands above the header but looks like a run. Put the header first."
+            )
+
+
+def _second_table(others, columns, delimiter):
+    """The small table beside, if the file has one; any other second table is refused."""
+    if not others:
+        return None
+    required = [column for column in columns if not column.optional]
+    for table in others:
+        names = [plain(split_heading(cell)[0]) for cell in table.header]
+        if not required or not all(any(map(c.goes_by, names)) for c in required):
+            raise SheetError(
+                f"Row {table.row} is a second header with other columns. Keep one table of runs in "
+                "a file; save the other one apart."
+            )
+    if len(others) > 1:
+        raise SheetError(f"Row {others[1].row} starts a third table. Keep two at most.")
+    return _sheet_text(others[0], columns, delimiter)
+
+
+def _sheet_text(table, columns, delimiter, notes=(), beside=None):
+    places, unread = _places(table.header, columns, table.row)
+    if not table.records:
+        raise SheetError(f"Row {table.row} is a header, but no run stands below it.")
+    width, rows, faults = len(table.header), [], []
+    cells = {name: [] for name in places}
+    for row, record in table.records:
+        if any(record[width:]):
+            raise SheetError(_too_wide(row, len(record), width, delimiter))
+        torn = len(record) < width and delimiter != "\t"  # editors cut tabs off the end of a line
+        if torn:
+            faults.append(_torn(row, len(record), width, table.header[0]))
+        rows.append(row)
+        for name, place in places.items():
+            cells[name].append(None if torn else record[place] if place < len(record) else "")
+    if delimiter == ",":
+        _refuse_undecidable(table, columns, places, cells, faults)
+    headings = {name: table.header[place] for name, place in places.items()}
+    return SheetText(notes, headings, rows, cells, unread, tuple(faults), beside)
+
+
+def _torn(row, found, width, column):
+    return Fault(
+        row,
+        column,
+        f"the row has {found} cells, but the header names {width} columns: nothing tells which is "
+        "missing.",
+        "Leave a cell empty, but keep its parting mark.",
+    )
+
+
+def _refuse_undecidable(table, columns, places, cells, faults):
+    """A comma may be a decimal mark too, where no number has a point and words are numbers."""
+    numbers = [cell for _, record in table.records for cell in record if as_number(cell) is not None]
+    if any(mark in number for number in numbers for mark in ".,"):
+        return
+    words = [c.field for c in columns if c.field in places and c.blank and not c.is_number]
+    odd = any(as_number(cell) is not None for name in words for cell in cells[name] if cell)
+    if odd or faults:
+        raise SheetError(
+            f"Row {table.row} and below: commas part the columns and may be decimal marks too; "
+            f"nothing tells which. {_EXPORT_AGAIN}"
+        )
+
+
 def _places(header, columns, row):
     """Where each column stands in the header, and the headings that nothing reads."""
     places, unread = {}, []
     for place, heading in enumerate(header):
-        name = _plain(_split_heading(heading)[0])
-        candidates = [column for column in columns if _plain(column.name) == name]
-        if not candidates:
+        name = plain(split_heading(heading)[0])
+        candidates = [column for column in columns if column.goes_by(name)]
+        column = _column_with_unit(heading, name, candidates, row) if candidates else None
+        if column is None:
             unread += [heading] if heading else []
             continue
-        column = _column_with_unit(heading, candidates, row)
         if column.field in places:
-            raise SheetError(
-                f"Row {row}: the column '{heading}' stands twice. Rename or delete one of them."
+            first = header[places[column.field]]
+            twice = f"'{heading}' stands twice" if first == heading else (
+                f"'{heading}' is read as the same as '{first}': it stands twice"
             )
+            raise SheetError(f"Row {row}: the column {twice}. Rename or delete one of them.")
         places[column.field] = place
     missing = [c.heading for c in columns if not c.optional and c.field not in places]
     if missing:
@@ -319,48 +516,40 @@ def _places(header, columns, row):
     return places, tuple(unread)
 
 
-def _column_with_unit(heading, candidates, row):
+def _column_with_unit(heading, name, candidates, row):
+    """The candidate whose unit the heading bears; None for a synonym without a known unit."""
+    unit = split_heading(heading)[1]
     for column in candidates:
-        if column.units is None or column.unit_in(heading) is not None:
+        bare = column.units is None and not (column.may_bear and unit)
+        if bare or column.unit_in(heading) is not None:
             return column
-    allowed = ", ".join(f"[{unit}]" for column in candidates for unit in column.units)
-    unit = _split_heading(heading)[1]
+    if name not in {plain(column.name) for column in candidates}:
+        return None
+    units = [u for column in candidates for u in (*(column.units or ()), *column.may_bear)]
+    allowed = ", ".join(f"[{unit}]" for unit in units)
     trouble = f"bears the unit [{unit}], which is not known" if unit else "does not say its unit"
     raise SheetError(f"Row {row}: the column '{heading}' {trouble}. Give one of {allowed}.")
 
 
-def _filled(records, start, width, delimiter):
-    """Row numbers and cells of the records that hold anything."""
-    rows, filled = [], []
-    for row, record in enumerate(records[1:], start=start + 2):
-        cells = [cell.translate(_DASHES).strip() for cell in record]
-        if not any(cells):
-            continue
-        if any(cells[width:]):
-            raise SheetError(_too_wide(row, len(cells), width, delimiter))
-        rows.append(row)
-        filled.append(cells)
-    if not rows:
-        raise SheetError(f"Row {start + 1} is a header, but no run stands below it.")
-    return rows, filled
-
-
 def _too_wide(row, found, width, delimiter):
-    cause = {
-        ",": "Commas part the columns here, so a decimal comma or a comma in a remark splits a "
-        "cell in two, and nothing tells which. Export the sheet again with semicolons between the "
-        "columns or with decimal points; text with commas needs quotation marks.",
-    }.get(delimiter, "Look for a parting mark too many, or put text that holds one in quotes.")
+    cause = (
+        f"Commas part the columns here, so a decimal comma or a comma in a remark splits a cell in "
+        f"two, and nothing tells which. {_EXPORT_AGAIN}"
+        if delimiter == ","
+        else "Look for a parting mark too many, or put text that holds one in quotes."
+    )
     return f"Row {row} has {found} cells, but the header names {width} columns. {cause}"
 
 
-def _split_heading(heading):
-    match = _NAME_AND_UNIT.fullmatch(heading)
-    return (match["name"], match["unit"].strip()) if match else (heading, "")
+def split_heading(heading):
+    """A heading's name and the unit behind it, in brackets or not: 'drag [N]', 'T degC', 'RH %'."""
+    match = _IN_BRACKETS.fullmatch(heading) or _AT_THE_END.fullmatch(heading)
+    return (match["name"].rstrip(" ,:/"), match["unit"].strip()) if match else (heading, "")
 
 
-def _plain(name):
-    return re.sub(r"[\s_-]+", " ", name).strip().casefold()
+def plain(name):
+    """A name in small letters, with single spaces for hyphens, dots and underscores."""
+    return re.sub(r"[\s_.-]+", " ", name).strip().casefold()
 
 
 def _choices(column):

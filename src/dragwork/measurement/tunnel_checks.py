@@ -40,10 +40,19 @@ LEAST_TARES = 3  # with two, nothing tells which is the odd one
 FALSE_ALARMS_PER_SHEET = 1 / 5000
 
 # With six runs at some angle (two set-ups at three speeds, say) the sheet has a plan, and an angle
-# run once falls out of it. A smaller sheet may well hold single angles on purpose.
+# run once falls out of it; so for speeds. A smaller sheet may well hold single ones on purpose.
 LEAST_RUNS_OF_A_PLAN = 6
 
 LEAST_REPEATS_FOR_DRIFT = 3  # two repeats always climb or fall
+# A drift climbs a little every time; where one step makes more than this share of the whole climb,
+# one repeat is off, not all of them.
+LARGEST_STEP_OF_A_DRIFT = 0.8
+
+# Weather does not jump between runs: it is held against the middle of the runs around it. Sheets
+# whose weather wanders get as many times their own wandering (COMMON_PRACTICE).
+WEATHER_JUMP = {"temperature": 3.0, "pressure": 500.0, "relative_humidity": 0.15}
+TIMES_ITS_WANDERING = 10.0
+NEIGHBOURS = 5  # runs, the middle one among them
 
 CELL = ["set_up", "speed_setting", "yaw_setting"]  # what was run under the same conditions
 
@@ -62,7 +71,7 @@ def speeds_disagree(rows, text, metres, kilometres):
             text.heading(metres),
             f"{a:.6g} m/s is {to_kmh(a):.4g} km/h, but '{text.heading(kilometres)}' says "
             f"{to_kmh(b):.4g}.",
-            f"See which one the tunnel was set to. {to_kmh(b):.4g} km/h would be {b:.2f} m/s.",
+            f"Look up which one was set; {to_kmh(b):.4g} km/h is {b:.2f} m/s.",
         )
         for row, a, b in zip(rows.row[wrong], a[wrong], b[wrong])
     ]
@@ -75,8 +84,8 @@ def wind_axes_without_side_force(rows, text, axis):
         Fault(
             int(row),
             text.heading(axis),
-            "is wind, at a yaw other than 0, and the row lacks side force or side tare.",
-            "Give both, or the force along the bicycle (body axes).",
+            "is wind, at a yaw other than 0, without side force or side tare.",
+            "Give both, or the force in body axes.",
         )
         for row in rows.row[wrong]
     ]
@@ -99,11 +108,11 @@ def implausible_drag_areas(rows, text, columns, newtons):
             slip = _unit_slip(run, MIDDLING_DRAG_AREA, np.inf, newtons)
         what = f"gives a drag area of {run.drag_area:.3g} m2: no rider has that."
         if slip is None:
-            mend = "Look at the reading, the tare and their units again."
+            mend = "Look up the reading, the tare and their units."
             faults.append(Fault(int(run.row), text.heading(columns["drag"]), what, mend))
             continue
         field, unit, area = slip
-        mend = f"Were the unit {unit}, it would be {area:.3f} m2. Look it up and write the unit read."
+        mend = f"Were the unit {unit}, it would be {area:.3f} m2. Look it up."
         what = f"'{run[field]}' " + what
         faults.append(Fault(int(run.row), text.heading(columns[field]), what, mend))
     return faults
@@ -140,17 +149,28 @@ def angles_that_stand_alone(rows, text, yaw):
     A plan runs each angle for more than one set-up, speed or repeat; an angle met once is a slip
     of the pen, a lost sign or a digit too many.
     """
-    runs = rows[rows.used].groupby("yaw_setting").size()
+    return _alone(rows, rows.yaw_setting, text.heading(yaw), lambda run: f"{to_deg(run.yaw):.4g} deg")
+
+
+def speeds_that_stand_alone(rows, text, metres, kilometres):
+    """Rows at a speed that nothing else in the sheet was run at, where the others were repeated."""
+    column = text.heading(metres if text.has(metres) else kilometres)
+    return _alone(
+        rows, rows.speed_setting, column, lambda run: f"{run.speed:.4g} m/s ({to_kmh(run.speed):.4g} km/h)"
+    )
+
+
+def _alone(rows, settings, column, in_words):
+    runs = rows[rows.used].groupby(settings).size()
     if runs.empty or runs.max() < LEAST_RUNS_OF_A_PLAN:
         return []
-    alone = rows[rows.used & rows.yaw_setting.isin(runs.index[runs == 1])]
+    alone = rows[rows.used & settings.isin(runs.index[runs == 1])]
     return [
         Fault(
             int(run.row),
-            text.heading(yaw),
-            f"{to_deg(run.yaw):.4g} deg was run once in the whole sheet; the other angles up to "
-            f"{runs.max()} times.",
-            "Look it up in the run plan. If it was meant, run it again for each set-up.",
+            column,
+            f"{in_words(run)} was run once in the whole sheet; others up to {runs.max()} times.",
+            "Look it up in the run plan.",
         )
         for run in alone.itertuples()
     ]
@@ -159,25 +179,87 @@ def angles_that_stand_alone(rows, text, yaw):
 def tares_unlike_the_others(rows, text, tare):
     """Rows whose tare is not that of the same stand: another unit, a slip of the pen, a zero.
 
-    Compared over all speeds with the other rows of the same set-up and angle, by the middle one.
+    Two looks. Over all speeds of a set-up and angle, tare over dynamic pressure is one number, but
+    for noise. And where one reading of the stand serves its speed and yaw, the same force stands in
+    all those rows: one that differs was copied wrongly.
     """
     used = rows[rows.used]
     stand = used.tare / used.dynamic_pressure
     alike = stand.groupby([used.set_up, used.yaw_setting])
-    middle = alike.transform("median")
-    wrong = ((stand - middle).abs() > LARGEST_TARE_GAP) & (alike.transform("size") >= LEAST_TARES)
+    expected = alike.transform("median") * used.dynamic_pressure
+    off = (stand * used.dynamic_pressure - expected).abs() > LARGEST_TARE_GAP * used.dynamic_pressure
+    wrong = off & (alike.transform("size") >= LEAST_TARES)
+    served = _served_by_one_reading(used)
     return [
         Fault(
             int(run.row),
             text.heading(tare),
-            f"is {run.tare:.3g} N, but by the other runs of {run.set_up} at "
-            f"{_degrees(run.yaw_setting)} the empty stand has {expected:.3g} N at this speed.",
-            "Look it up in the day's notes, with its unit.",
+            f"is {run.tare:.3g} N{_from_elsewhere(run)}; the other runs at "
+            f"{_degrees(run.yaw_setting)} say {common if not np.isnan(common) else guess:.3g} N for "
+            "this speed.",
+            "Look it up, with its unit.",
         )
-        for (_, run), expected in zip(
-            used[wrong].iterrows(), (middle * used.dynamic_pressure)[wrong]
+        for (_, run), guess, common, bad in zip(
+            used.iterrows(), expected, served, wrong | served.notna()
         )
+        if bad
     ]
+
+
+def _served_by_one_reading(used):
+    """For a tare that differs from the one that all others at its speed and yaw share: that one."""
+    place = [used.speed_setting, used.yaw_setting, used.axis]
+    written = used.tare.round(9)
+    same = written.groupby([*place, written]).transform("size")
+    there = written.groupby(place).transform("size")
+    common = written.groupby(place).transform("median")
+    return common.where((same == 1) & (there > LEAST_TARES) & _all_but_one_alike(written, place))
+
+
+def _all_but_one_alike(written, place):
+    """Whether all tares at a speed and yaw are one number, but for a single row."""
+    by_place = written.groupby(place)
+    most = by_place.transform(lambda tares: tares.value_counts().iloc[0])
+    return most == by_place.transform("size") - 1
+
+
+def _from_elsewhere(run):
+    """Where the tare stands, if not in the run's own row."""
+    if run.tare_rows == (run.row,):
+        return ""
+    return f" (from {_rows_in_words(run.tare_rows)})"
+
+
+def weather_unlike_its_neighbours(rows, text, columns):
+    """Rows whose temperature, pressure or humidity jumps away from the runs before and after.
+
+    `columns` maps each of the three fields to its Column.
+    """
+    ordered = rows[rows.used].sort_values("order", kind="stable")
+    faults = []
+    for name, column in columns.items():
+        values = ordered[name]
+        middle = values.rolling(NEIGHBOURS, center=True, min_periods=3).median()
+        gap = (values - middle).abs()
+        limit = max(WEATHER_JUMP[name], TIMES_ITS_WANDERING * gap.median())
+        faults += [
+            Fault(
+                int(ordered.row[index]),
+                text.heading(column),
+                f"is {column_words(text, column, values[index])}; the runs around it say "
+                f"{column_words(text, column, middle[index])}.",
+                "Look it up: a slip of the pen?",
+            )
+            for index in ordered.index[gap > limit]
+        ]
+    return faults
+
+
+def column_words(text, column, value):
+    """A value in SI in the unit that the file's heading bears."""
+    unit = column.unit_in(text.heading(column))
+    zero, one = (float(column.units[unit](x)) for x in (0.0, 1.0))
+    return f"{(value - zero) / (one - zero):.6g} {unit}"
 
 
 def lost_signs_and_doubled_repeats(rows, text, yaw, repeat):
@@ -210,7 +292,7 @@ def lost_signs_and_doubled_repeats(rows, text, yaw, repeat):
                     text.heading(repeat),
                     f"{place} at {_degrees(angle)} stands {len(pair)} times, in "
                     f"{_rows_in_words(pair.row)}.",
-                    "Number the repeats 1, 2, 3, or delete the row that was copied.",
+                    "Number the repeats 1, 2, 3, or delete the copy.",
                 )
             )
     return faults
@@ -218,22 +300,22 @@ def lost_signs_and_doubled_repeats(rows, text, yaw, repeat):
 
 def _lost_sign(pair, block, angle, place, column):
     what = (
-        f"{place} stands twice at {_degrees(angle)}, in {_rows_in_words(pair.row)}, and is missing "
-        f"at {_degrees(-angle)}"
+        f"{place} stands twice at {_degrees(angle)} ({_rows_in_words(pair.row)}) and is missing at "
+        f"{_degrees(-angle)}"
     )
     odd = _odd_one_out(pair, block, angle)
     if odd is None:
         return _fault_over(
             pair.row,
             column,
-            f"{what}: one of the two has lost its sign, and nothing tells which.",
-            "Look at the photos or the run plan. Until then neither row is used.",
+            f"{what}: one has lost its sign, and nothing tells which.",
+            "Look at photos or run plan; neither is used until then.",
         )
     return Fault(
         int(odd.row),
         column,
         f"{what}. This row was run among those at {_degrees(-angle)}.",
-        f"If photo and run plan agree, write {_degrees(-angle).removesuffix(' deg')}.",
+        f"If photo or run plan agree, write {_degrees(-angle).removesuffix(' deg')}.",
     )
 
 
@@ -276,6 +358,8 @@ def steady_drifts(rows, text, drag):
         others = areas[:index] + areas[index + 1 :]
         if not others or not (np.all(steps > 0) or np.all(steps < 0)):
             continue
+        if np.abs(steps).max() > LARGEST_STEP_OF_A_DRIFT * abs(steps.sum()):
+            continue
         spread = repeatability(others)
         if abs(steps.sum()) > drift_limit(sum(tested), spread.degrees_of_freedom) * spread.s_r:
             faults.append(_drift(cells[index], steps.sum(), spread.s_r, text.heading(drag)))
@@ -300,11 +384,64 @@ def _drift(cell, climb, spread, column):
     return _fault_over(
         cell.row.iloc[::-1],
         column,
-        f"the repeats of {run.set_up}, {to_kmh(run.speed_setting):.1f} km/h, "
-        f"{_degrees(run.yaw_setting)} {way} in the order run, {values} m2 in "
-        f"{_rows_in_words(cell.row)}: {size} the spread of a repeat, {spread:.4f} m2.",
-        "Look for what changed (position, clothing, balance zero) and run the cell again.",
+        f"the repeats of {_cell_in_words(run)} {way} in the order run, {values} m2 in "
+        f"{_rows_in_words(cell.row)}: {size} the spread of a repeat.",
+        "See what changed (position, clothing, balance zero) and run the cell again.",
     )
+
+
+def repeats_that_stand_apart(rows, text, drag):
+    """Single runs that lie further from the other repeats of their cell than chance explains.
+
+    A slip of the pen that leaves a likely number shows here, if anywhere. The spread of a repeat
+    comes from all OTHER cells; Student's t sets the limit for the number of runs in the sheet.
+    """
+    cells = [cell for _, cell in rows[rows.used].groupby(CELL, sort=False) if len(cell) > 1]
+    areas = [cell.drag_area.to_numpy() for cell in cells]
+    runs, within = sum(map(len, cells)), sum(np.var(area) * area.size for area in areas)
+    faults = []
+    for cell, area in zip(cells, areas):
+        dof = runs - len(cells) - (area.size - 1)  # of all other cells
+        if dof < 1:
+            continue
+        spread = np.sqrt(max(within - np.var(area) * area.size, 0.0) / dof)
+        gaps = np.abs(area - area.mean()) * area.size / (area.size - 1)  # to the others' mean
+        if max(gaps) > apart_limit(runs, area.size, dof) * spread:
+            faults.append(_apart(cell, gaps, text.heading(drag)))
+    return faults
+
+
+def apart_limit(runs, repeats, degrees_of_freedom):
+    """Largest gap between a run and the mean of its other repeats [standard deviations of a repeat].
+
+    Two-sided, for the number of runs in one sheet.
+    """
+    tail = FALSE_ALARMS_PER_SHEET / runs / 2
+    return float(np.sqrt(1 + 1 / (repeats - 1)) * stats.t.isf(tail, degrees_of_freedom))
+
+
+def _apart(cell, gaps, column):
+    run = cell.iloc[int(np.argmax(gaps))]
+    others = cell[cell.row != run.row]
+    if len(others) == 1:
+        return _fault_over(
+            cell.row,
+            column,
+            f"the repeats of {_cell_in_words(run)} give {run.drag_area:.4f} and "
+            f"{others.drag_area.iloc[0]:.4f} m2 ({_rows_in_words(cell.row)}): too far apart.",
+            "Look up both readings, or run the cell again.",
+        )
+    return Fault(
+        int(run.row),
+        column,
+        f"gives {run.drag_area:.4f} m2, its repeats {others.drag_area.mean():.4f} m2 "
+        f"({_rows_in_words(others.row)}): too far apart for chance.",
+        "Look up the reading (a slip of the pen?), or run it again.",
+    )
+
+
+def _cell_in_words(run):
+    return f"{run.set_up}, {to_kmh(run.speed_setting):.1f} km/h, {_degrees(run.yaw_setting)}"
 
 
 def _fault_over(rows, column, what, mend):
@@ -314,7 +451,7 @@ def _fault_over(rows, column, what, mend):
 
 def _rows_in_words(rows):
     *most, last = (str(int(row)) for row in rows)
-    return f"rows {', '.join(most)} and {last}"
+    return f"rows {', '.join(most)} and {last}" if most else f"row {last}"
 
 
 def _degrees(angle):

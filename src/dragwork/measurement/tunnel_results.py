@@ -1,0 +1,445 @@
+"""What a tunnel sheet says beyond its drag areas: ranges, speed, drift, walls, watts, and a CSV out.
+
+Nothing here changes a sheet. A correction gives another sheet, whose notes say what was done.
+"""
+
+import csv
+import io
+from dataclasses import dataclass, replace
+
+import numpy as np
+import pandas as pd
+from scipy import stats
+
+from dragwork.measurement.sheet_reading import Column, SheetError, read_text
+from dragwork.measurement.tunnel import compare
+from dragwork.measurement.tunnel_checks import CELL
+from dragwork.measurement.uncertainty import check_confidence, welch_satterthwaite
+from dragwork.physics.drag import blockage_factor, dynamic_pressure
+from dragwork.physics.power import Conditions
+from dragwork.physics.wind import apparent_wind
+from dragwork.quantities import QUANTITIES, Quantity
+from dragwork.units import deg, to_deg, to_kmh, to_percent
+
+CHANCE = 0.05  # p-values above it are left to chance
+
+
+def yaw_bands(sheet, confidence=0.95):
+    """Drag area of every set-up at every angle measured, each with its range.
+
+    The range joins how far passes lie apart with what all runs share: the errors of scale and that
+    of the tare. Two ranges that overlap do not say that two set-ups are alike: what is shared
+    cancels in a difference, so `compare` is the judge.
+
+    Parameters
+    ----------
+    sheet : TunnelSheet
+    confidence : float
+        Above 0 to below 1.
+
+    Returns
+    -------
+    pandas.DataFrame
+        set_up, yaw [rad], drag_area, low, high [m2].
+
+    Raises
+    ------
+    ValueError
+        For a sheet without repeats or usable rows, in words.
+
+    Source: GUM
+    """
+    check_confidence(confidence)
+    _must_have_repeats(sheet)
+    lines = []
+    for set_up in sheet.set_ups:
+        at = sheet.passes.measured(set_up)
+        scatter = np.linalg.norm(sheet.passes.scatter(set_up), axis=0)
+        curve, dof = sheet.yaw_curve(set_up), sheet.passes.degrees_of_freedom[at]
+        for yaw, area, spread, nu in zip(curve.yaw, curve.drag_area, scatter, dof):
+            u = [float(spread), float(area * sheet.shared.of_drag_area), sheet.shared.tare]
+            effective = welch_satterthwaite(u, [nu, np.inf, np.inf])
+            half = stats.t.ppf((1 + confidence) / 2, effective) * np.linalg.norm(u)
+            lines.append((set_up, yaw, area, area - half, area + half))
+    return pd.DataFrame(lines, columns=["set_up", "yaw", "drag_area", "low", "high"])
+
+
+# -- does it change with speed? -----------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class SpeedDependence:
+    """How a set-up's drag area changes from the slowest to the fastest speed [m2].
+
+    `change`, `low` and `high` are of the fastest less the slowest speed, `p_value` is of the
+    F test that all speeds have one drag area; `slowest` and `fastest` [m/s].
+    """
+
+    set_up: str
+    slowest: float
+    fastest: float
+    change: float
+    low: float
+    high: float
+    confidence: float
+    p_value: float
+    degrees_of_freedom: int
+
+    @property
+    def verdict(self):
+        """The test in words."""
+        said = (
+            f"{self.set_up}: from {to_kmh(self.slowest):.0f} to {to_kmh(self.fastest):.0f} km/h the "
+            f"drag area changes by {self.change:+.4f} m² ({_level(self)} range {self.low:+.4f} "
+            f"to {self.high:+.4f} m²); p = {self.p_value:.2g}"
+        )
+        if self.p_value > CHANCE:
+            return f"{said}: chance alone does that, so one drag area will do."
+        return f"{said}: chance alone seldom does that. Look at the balance's zero, or keep the speeds apart."
+
+
+def speed_dependence(sheet, set_up, confidence=0.95):
+    """Whether a set-up's drag area is the same at all speeds of the sheet.
+
+    Each pass at each yaw is a block of its own, so that how the rider sat that time does not count
+    as a change with speed: a randomised-block analysis of variance by least squares. A balance that
+    does not show 0 without wind looks like a drag area that changes with 1/speed^2; a tare left in
+    does not show here, because the stand's force grows with speed as the rider's does.
+
+    Parameters
+    ----------
+    sheet : TunnelSheet
+    set_up : str
+    confidence : float
+        Above 0 to below 1.
+
+    Returns
+    -------
+    SpeedDependence [m2]
+
+    Raises
+    ------
+    ValueError
+        For a set-up of one speed, or one without repeats, in words.
+
+    Source: ALGEBRA
+    """
+    check_confidence(confidence)
+    runs = _runs_of(sheet, set_up)
+    speeds = np.sort(runs.speed_setting.unique())
+    if speeds.size < 2:
+        raise ValueError(f"'{set_up}' was run at one speed: nothing tells whether speed matters.")
+    blocks = pd.get_dummies(runs["repeat"].astype(str) + runs.yaw_setting.astype(str), dtype=float)
+    steps = np.array([runs.speed_setting == speed for speed in speeds[1:]], dtype=float).T
+    design, areas = np.hstack([blocks.to_numpy(), steps]), runs.drag_area.to_numpy()
+    rank = np.linalg.matrix_rank(design)
+    dof = areas.size - rank
+    if dof < 1 or rank < design.shape[1]:
+        raise ValueError(f"'{set_up}' was not repeated at its speeds: nothing tells chance from speed.")
+    inverse = np.linalg.pinv(design)
+    left = _squares(design, areas)
+    variance = left / dof
+    ratio = (_squares(blocks.to_numpy(), areas) - left) / (speeds.size - 1)
+    p = float(stats.f.sf(ratio / variance, speeds.size - 1, dof)) if variance > 0 else 1.0
+    change = float((inverse @ areas)[-1])
+    half = stats.t.ppf((1 + confidence) / 2, dof) * np.sqrt(variance) * np.linalg.norm(inverse[-1])
+    return SpeedDependence(
+        set_up, float(speeds[0]), float(speeds[-1]), change, float(change - half),
+        float(change + half), confidence, p, int(dof),
+    )  # fmt: skip
+
+
+def _squares(design, values):
+    """Sum of squares that a least-squares fit leaves."""
+    return float(np.sum((values - design @ (np.linalg.pinv(design) @ values)) ** 2))
+
+
+# -- drift --------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Drift:
+    """How the drag areas of baselines moved over the day, by a straight line in the run order.
+
+    `slope` [m2 a run], `over_the_day` with `low` and `high` [m2, last run less first], `p_value`
+    of no drift, `baselines` the set-ups it rests on.
+    """
+
+    baselines: tuple
+    slope: float
+    over_the_day: float
+    low: float
+    high: float
+    confidence: float
+    p_value: float
+    degrees_of_freedom: int
+
+    @property
+    def verdict(self):
+        """The drift in words."""
+        said = (
+            f"Over the day the repeats of {', '.join(self.baselines)} move by "
+            f"{self.over_the_day:+.4f} m² ({_level(self)} range {self.low:+.4f} to "
+            f"{self.high:+.4f} m²); p = {self.p_value:.2g}"
+        )
+        if self.p_value > CHANCE:
+            return f"{said}: chance alone does that. Correct nothing."
+        return f"{said}: chance alone seldom does that. Look for the cause before correcting."
+
+
+def drift(sheet, baselines=None, confidence=0.95):
+    """Estimate a steady drift of the day from set-ups that were run again and again.
+
+    Each pass over a set-up is one point: how far it lies from the mean of its set-up, against its
+    place in the run order. One slope for all baselines, by least squares.
+
+    Parameters
+    ----------
+    sheet : TunnelSheet
+    baselines : sequence of str, optional
+        Set-ups to rest on; None = all that were run in more than one pass.
+    confidence : float
+        Above 0 to below 1.
+
+    Returns
+    -------
+    Drift [m2]
+        Of last run less first.
+
+    Raises
+    ------
+    ValueError
+        Where too few passes leave nothing to judge the slope by, in words.
+
+    Source: ALGEBRA
+    """
+    check_confidence(confidence)
+    names = sheet.set_ups if baselines is None else tuple(baselines)
+    points = pd.concat([_pass_points(_runs_of(sheet, name)) for name in names])
+    again = points.groupby("set_up").order.transform("size") > 1
+    points, names = points[again], tuple(dict.fromkeys(points.set_up[again]))
+    order = points.order - points.groupby("set_up").order.transform("mean")
+    effect = points.effect - points.groupby("set_up").effect.transform("mean")
+    dof, spread = len(points) - len(names) - 1, float(np.sum(order**2))
+    if dof < 1 or spread == 0:
+        raise ValueError(
+            f"the baselines were run in {len(points)} passes: a drift takes three of one set-up, or "
+            "two each of two set-ups."
+        )
+    slope = float(np.sum(order * effect)) / spread
+    u = np.sqrt(np.sum((effect - slope * order) ** 2) / dof / spread)
+    p = float(2 * stats.t.sf(abs(slope) / u, dof)) if u > 0 else float(slope == 0)
+    span = np.ptp(sheet.rows.order[sheet.rows.used])
+    half = stats.t.ppf((1 + confidence) / 2, dof) * u * span
+    move = slope * span
+    return Drift(
+        names, slope, float(move), float(move - half), float(move + half), confidence, p, dof
+    )
+
+
+def _pass_points(runs):
+    """Each pass of a set-up: its mean place in the order, and how far it lies from the mean."""
+    effect = runs.drag_area - runs.groupby(CELL).drag_area.transform("mean")
+    points = runs.assign(effect=effect).groupby("repeat")[["order", "effect"]].mean()
+    return points.assign(set_up=runs.set_up.iloc[0])
+
+
+def without_drift(sheet, drift):
+    """The sheet with a drift taken out, about the middle of the day; its notes say so.
+
+    A correction is offered, never made by the reader: a drift that has a cause is mended there.
+    The ranges of the new sheet do not hold how uncertain the drift itself is.
+
+    Parameters
+    ----------
+    sheet : TunnelSheet
+    drift : Drift
+
+    Returns
+    -------
+    TunnelSheet
+
+    Source: ALGEBRA
+    """
+    order = sheet.rows.order
+    middle = (order[sheet.rows.used].min() + order[sheet.rows.used].max()) / 2
+    rows = sheet.rows.assign(drag_area=sheet.rows.drag_area - drift.slope * (order - middle))
+    note = (
+        f"Corrected: a steady drift of {drift.over_the_day:+.4f} m2 over the day was taken out of all "
+        f"drag areas, by the repeats of {', '.join(drift.baselines)} (p = {drift.p_value:.2g})."
+    )
+    return replace(sheet, rows=rows, notes=(*sheet.notes, note))
+
+
+# -- walls --------------------------------------------------------------------------------------------
+
+
+def without_blockage(sheet, model_area, section_area):
+    """The sheet corrected for a closed test section's walls by the area rule; its notes say so.
+
+    See `physics.drag.blockage_factor` for what the rule leaves out. A difference of two set-ups
+    shrinks by the same factor as each of them, if their frontal areas are alike.
+
+    Parameters
+    ----------
+    sheet : TunnelSheet
+    model_area : float, or dict of set-up to float [m2]
+        Frontal area of rider, bicycle and stand.
+    section_area : float [m2]
+        Cross-section of the tunnel.
+
+    Returns
+    -------
+    TunnelSheet
+
+    Raises
+    ------
+    ValueError
+        For areas outside their ranges, or a set-up without one, in words.
+
+    Source: BLOCKAGE
+    """
+    areas = model_area if isinstance(model_area, dict) else dict.fromkeys(sheet.set_ups, model_area)
+    missing = [name for name in sheet.set_ups if name not in areas]
+    if missing:
+        raise ValueError(f"model_area lacks the set-up {', '.join(missing)}: give one area each.")
+    factors = {name: float(blockage_factor(area, section_area)) for name, area in areas.items()}
+    by_row = sheet.rows.set_up.map(factors).astype(float)
+    rows = sheet.rows.assign(drag_area=sheet.rows.drag_area / by_row)
+    said = ", ".join(f"{name} {factors[name]:.4f}" for name in sheet.set_ups)
+    note = f"Corrected: drag areas were divided for blockage (area rule): {said}."
+    return replace(sheet, rows=rows, notes=(*sheet.notes, note))
+
+
+# -- watts --------------------------------------------------------------------------------------------
+
+
+def savings_at_speeds(sheet, baseline, ground_speeds, conditions=None, confidence=0.95):
+    """Watts that each set-up saves against a baseline, at each speed, with ranges.
+
+    The difference of two drag areas at the yaw felt there, times the dynamic
+    pressure of the air felt, times the ground speed.
+
+    Parameters
+    ----------
+    sheet : TunnelSheet
+    baseline : str
+    ground_speeds : sequence of float [m/s]
+    conditions : Conditions, optional
+        Air density and wind; still air of 1.2 kg/m3 by default.
+    confidence : float
+        Above 0 to below 1, of each range.
+
+    Returns
+    -------
+    pandas.DataFrame
+        set_up, ground_speed [m/s], watts, low, high [W at the wheel, positive where it saves],
+        beyond_speed (True where the air felt is slower or faster than any measured).
+
+    Raises
+    ------
+    ValueError
+        For an unknown baseline, or wind that makes a yaw beyond the sheet, in words.
+
+    Source: ALGEBRA
+    """
+    conditions = conditions or Conditions()
+    measured = sheet.rows.speed[sheet.rows.used]
+    lines = []
+    for speed in np.atleast_1d(ground_speeds):
+        felt = apparent_wind(float(speed), conditions.wind_speed, conditions.wind_angle)
+        watts_a_square_metre = float(dynamic_pressure(conditions.air_density, felt.speed) * speed)
+        beyond = not measured.min() <= felt.speed <= measured.max()
+        for set_up in sheet.set_ups:
+            if set_up == baseline:
+                continue
+            found = compare(sheet, baseline, set_up, float(felt.yaw), confidence=confidence)
+            watts = [watts_a_square_metre * a for a in (found.difference, found.low, found.high)]
+            lines.append((set_up, float(speed), *watts, bool(beyond)))
+    columns = ["set_up", "ground_speed", "watts", "low", "high", "beyond_speed"]
+    return pd.DataFrame(lines, columns=columns)
+
+
+# -- out and in again ---------------------------------------------------------------------------------
+
+_COLUMNS = (
+    Column("set_up", "set-up"),
+    Column("speed", "speed", {"m/s": np.asarray}, QUANTITIES["air_speed"]),
+    Column("yaw", "yaw", {"deg": deg}, Quantity("rad", -deg(89), deg(89))),
+    Column("drag_area", "drag area", {"m2": np.asarray}, QUANTITIES["drag_area"]),
+    Column("sd", "spread", {"m2": np.asarray}, QUANTITIES["drag_area"], blank=True),
+    Column("runs", "runs", number=True, limits=Quantity("", 1, 100_000)),
+)
+
+
+def drag_areas_csv(sheet):
+    """The table of drag areas as CSV text, with units in the headings.
+
+    Parameters
+    ----------
+    sheet : TunnelSheet
+
+    Returns
+    -------
+    str
+        Speeds to 0.001 m/s, angles to 0.01 degrees, areas [m2] to six decimals; the spread of a
+        single run is empty.
+
+    Source: COMMON_PRACTICE
+    """
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow(column.heading for column in _COLUMNS)
+    for cell in sheet.drag_areas().itertuples():
+        spread = "" if np.isnan(cell.sd) else f"{cell.sd:.6f}"
+        writer.writerow(
+            (cell.set_up, f"{cell.speed:.3f}", f"{to_deg(cell.yaw):.2f}", f"{cell.drag_area:.6f}",
+             spread, cell.runs)
+        )  # fmt: skip
+    return out.getvalue()
+
+
+def read_drag_areas(path):
+    """Read a table of drag areas that `drag_areas_csv` wrote, or one with the same columns.
+
+    Parameters
+    ----------
+    path : str, path or open file
+
+    Returns
+    -------
+    pandas.DataFrame
+        As `TunnelSheet.drag_areas` gives it: set_up, speed [m/s], yaw [rad], drag_area [m2], sd
+        [m2], runs.
+
+    Raises
+    ------
+    SheetError
+        Where the file or one of its cells is not clear, in words.
+
+    Source: COMMON_PRACTICE
+    """
+    text = read_text(path, _COLUMNS)
+    read = {column.field: text.read(column) for column in _COLUMNS}
+    faults = [*text.faults, *(fault for _, found in read.values() for fault in found)]
+    if faults:
+        raise SheetError(" ".join(str(fault) for fault in faults[:3]))
+    table = pd.DataFrame({name: values for name, (values, _) in read.items()})
+    return table.astype({"runs": int})
+
+
+def _runs_of(sheet, set_up):
+    runs = sheet.rows[sheet.rows.used & (sheet.rows.set_up == set_up)]
+    if runs.empty:
+        there = ", ".join(sheet.set_ups) or "none"
+        raise ValueError(f"set-up '{set_up}' has no usable run here; set-ups that have: {there}.")
+    return runs
+
+
+def _must_have_repeats(sheet):
+    """Refuse a sheet without repeats, in the words of `repeatability`."""
+    return sheet.repeatability
+
+
+def _level(found):
+    return f"{to_percent(found.confidence):.0f} %"
