@@ -155,8 +155,11 @@ def test_what_would_mend_each_fault():
 
 
 def test_differences_cover_the_truth_at_the_stated_rate(many):
-    """95 % intervals over 200 days, three pairs at four angles. Each angle holds two independent
-    differences: 1,600 tries, a standard error of the rate of 0.5 %, and four of them either side."""
+    """95 % intervals over 200 days, three pairs at four angles.
+
+    The pairs share a spread from six degrees of freedom and the angles a rider: the rate of a day
+    scatters by 9 %, that of 200 days by 0.7 % (measured), so that three of them lie on either side.
+    """
     hits = [
         found.low <= true_curve(a)(yaw) - true_curve(b)(yaw) <= found.high
         for day in many
@@ -183,11 +186,30 @@ def test_draws_cover_the_truth_at_the_stated_rate(many):
     assert 0.90 < np.mean(inside[0.95]) < 0.995
 
 
+@pytest.mark.tour
+def test_differences_and_draws_cover_the_truth_over_1000_days():
+    """As above, and the range of a drawn difference: a standard error of 0.3 %."""
+    told, drawn = [], []
+    for seed in range(1000, 2000):
+        day = read_sheet(io.StringIO(sheet(seed)))
+        curves = day.draws(2000, seed)
+        for a, b in PAIRS:
+            for yaw in YAW:
+                truth = true_curve(a)(yaw) - true_curve(b)(yaw)
+                found = compare(day, a, b, yaw)
+                told.append(found.low <= truth <= found.high)
+                low, high = np.quantile(curves[a](yaw) - curves[b](yaw), [0.025, 0.975])
+                drawn.append(low <= truth <= high)
+    print(f"compare {np.mean(told):.4f}, draws {np.mean(drawn):.4f}")
+    assert 0.93 < np.mean(told) < 0.97 and 0.93 < np.mean(drawn) < 0.97
+
+
 def test_shared_errors_move_all_set_ups_together(many):
     """Over the days the hoods' error goes with the time-trial bike's, and leaves their ratio alone."""
     misses = np.array(
         [[day.yaw_curve(s)(0.0) / true_curve(s)(0.0) - 1 for s in SET_UPS] for day in many]
     )
     together = np.corrcoef(misses.T)
-    assert together[np.triu_indices(3, 1)].min() > 0.8
+    # Shared 0.9 %, of its own 0.4 %: expected 0.84, standard error 0.02.
+    assert together[np.triu_indices(3, 1)].min() > 0.75
     assert misses.mean(axis=0) == pytest.approx(np.zeros(3), abs=0.003)  # over four standard errors

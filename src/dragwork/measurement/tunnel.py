@@ -1,106 +1,61 @@
 """The tunnel sheet: from balance readings and weather to drag areas, curves, draws, differences.
 
 A sheet is read as far as it is clear; what is not clear stands in `.faults`, and the rows named
-there are not used. What the uncertainty holds: the spread of repeats, pooled over all cells of
-the sheet, and three errors that all runs of a session share (`SharedErrors`). What it does not
-hold: blockage, a drag area that changes with speed, the step from tunnel to road.
+there are not used. What the uncertainty holds: how far passes lie apart (`passes`: each time the rider
+takes up a set-up anew), and the errors that all runs of a session share (`SharedErrors`). What it
+does not hold: blockage, a drag area that changes with speed, the step from tunnel to road.
 """
 
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import NamedTuple
 
 import numpy as np
 import pandas as pd
 from scipy import stats
 
-from dragwork.measurement import tunnel_checks as checks
-from dragwork.measurement.sheet_reading import Column, Fault, SheetError, read_text
+from dragwork.measurement.comparison import Comparison, difference_interval
+from dragwork.measurement.passes import Passes
+from dragwork.measurement.sheet_reading import Fault, SheetError
 from dragwork.measurement.tunnel_checks import CELL
+from dragwork.measurement.tunnel_columns import COLUMNS
+from dragwork.measurement.tunnel_reading import read_runs
 from dragwork.measurement.uncertainty import (
     check_confidence,
     repeatability,
     welch_satterthwaite,
 )
-from dragwork.physics.air import density
-from dragwork.physics.drag import YawCurve, body_from_wind_axes, dynamic_pressure
-from dragwork.quantities import QUANTITIES, Quantity
-from dragwork.units import celsius, deg, grams_force, hectopascal, kmh, percent
+from dragwork.physics.drag import YawCurve
+from dragwork.quantities import QUANTITIES
 
-__all__ = ["Comparison", "Fault", "SharedErrors", "SheetError", "TunnelSheet", "compare", "read_sheet"]
-
-# Below 1 m/s a fan makes no steady stream, and dividing by the pressure would blow up any noise.
-TUNNEL_SPEED = Quantity("m/s", 1.0, 45.0)
-# Tunnels stand below 5,500 m. Thinner and hotter air than this would leave the library's densities.
-TUNNEL_PRESSURE = Quantity("Pa", 50e3, 115e3, slips=(("hectopascals", "hectopascal"),))
-TUNNEL_YAW = Quantity("rad", -deg(89), deg(89))  # as far as a yaw curve reaches
-COUNT = Quantity("", 1, 100_000)
-READING = Quantity("", -1e6, 1e6)  # in any unit of force; no balance shows more
-
-# Runs whose speeds, sorted, lie nearer than this to each other belong to one setting of the fan: it
-# wobbles by a few tenths of a percent, and settings worth running lie 5 % apart (COMMON_PRACTICE).
-SAME_SPEED = 0.02
-# Yaw is set by a turntable; readings within a quarter of a degree belong to one setting
-# (COMMON_PRACTICE).
-YAW_STEP = deg(0.5)
+__all__ = [
+    "COLUMNS", "Comparison", "Fault", "SharedErrors", "SheetError", "TunnelSheet", "compare",
+    "read_sheet",
+]  # fmt: skip
 
 DRAWS_TRIED = 20  # times the number asked for, before a sheet is called too wild to draw from
-
-NEWTONS = {"N": 1.0, "g": float(grams_force(1)), "kgf": float(grams_force(1000))}
-SIDE = Quantity("N", -2500.0, 2500.0)  # so that the difference of two is a force of the library
-_FORCE_WORDS = {"n": "N", "g": "g", "gf": "g", "kgf": "kgf", "kg": "kgf"}
-_FORCE_UNITS = {"N": np.asarray, "g": grams_force, "kgf": lambda x: grams_force(1000 * x)}
-
-RUN = Column("run", "run", optional=True, blank=True)
-SET_UP = Column("set_up", "set-up")
-SPEED = Column("speed", "speed", {"m/s": np.asarray}, TUNNEL_SPEED, optional=True)
-SPEED_KMH = Column("speed_kmh", "speed", {"km/h": kmh}, TUNNEL_SPEED, optional=True)
-YAW = Column("yaw", "yaw", {"deg": deg}, TUNNEL_YAW)
-TEMPERATURE = Column("temperature", "temperature", {"degC": celsius}, QUANTITIES["temperature"])
-PRESSURE = Column(
-    "pressure", "station pressure", {"hPa": hectopascal, "Pa": np.asarray}, TUNNEL_PRESSURE
-)
-HUMIDITY = Column(
-    "relative_humidity", "humidity", {"%": percent}, QUANTITIES["relative_humidity"]
-)
-DRAG = Column("drag", "drag", number=True, limits=READING)
-DRAG_UNIT = Column("drag_unit", "drag unit", words=_FORCE_WORDS)
-TARE = Column("tare", "tare", number=True, limits=READING)
-TARE_UNIT = Column("tare_unit", "tare unit", words=_FORCE_WORDS)
-AXIS = Column("axis", "axis", words={"body": "body", "wind": "wind"})
-SIDE_FORCE = Column("side_force", "side force", _FORCE_UNITS, SIDE, optional=True, blank=True)
-SIDE_TARE = Column("side_tare", "side tare", _FORCE_UNITS, SIDE, optional=True, blank=True)
-WHEELS = Column("wheels", "wheels turning", words={"yes": "yes", "no": "no"}, optional=True)
-RIDER = Column(
-    "rider", "rider", words={"still": "still", "pedalling": "pedalling"}, optional=True
-)
-REPEAT = Column("repeat", "repeat", number=True, limits=COUNT)
-ORDER = Column("order", "order", number=True, limits=COUNT)
-PHOTO = Column("photo", "photo", optional=True, blank=True)
-REMARKS = Column("remarks", "remarks", optional=True, blank=True)
-_FORCES = {"drag": DRAG, "drag_unit": DRAG_UNIT, "tare_unit": TARE_UNIT}
-
-COLUMNS = (
-    RUN, ORDER, SET_UP, REPEAT, SPEED, SPEED_KMH, YAW, TEMPERATURE, PRESSURE, HUMIDITY,
-    DRAG, DRAG_UNIT, TARE, TARE_UNIT, AXIS, SIDE_FORCE, SIDE_TARE, WHEELS, RIDER, PHOTO, REMARKS,
-)  # fmt: skip
 
 
 @dataclass(frozen=True)
 class SharedErrors:
-    """Standard uncertainties, as fractions, of what all runs of a session have in common.
+    """Standard uncertainties of what all runs of a session have in common.
 
-    They scale every drag area of the sheet alike: in a difference of two set-ups they scale the
-    difference alone. The values given here are common practice, no source; a calibration
-    certificate's are better.
+    The first three scale every drag area of the sheet alike: in a difference of two set-ups they
+    scale the difference alone. The tare shifts all set-ups alike at each yaw: in a difference it
+    cancels. The values given here are common practice, no source; a calibration certificate's
+    are better.
 
     Parameters
     ----------
     balance_scale : float
-        Of the balance's sensitivity.
+        Of the balance's sensitivity, as a fraction.
     speed : float
-        Of the tunnel's speed calibration; counts twice, because drag goes with speed squared.
+        Of the tunnel's speed calibration, as a fraction; counts twice, because drag goes with
+        speed squared.
     air_density : float
-        Of density, from the errors of thermometer, barometer and hygrometer.
+        Of density, as a fraction, from the errors of thermometer, barometer and hygrometer.
+    tare : float [m2]
+        Of the empty stand's drag area at each yaw: it is read once, and taken off every run.
 
     Source: COMMON_PRACTICE
     """
@@ -108,18 +63,25 @@ class SharedErrors:
     balance_scale: float = 0.003
     speed: float = 0.004
     air_density: float = 0.002
+    tare: float = 0.0003
 
     def __post_init__(self):
-        for name, value in vars(self).items():
+        for name in ("balance_scale", "speed", "air_density"):
+            value = getattr(self, name)
             if not 0 <= value <= 0.2:
                 raise ValueError(
                     f"{name} {value:g} is outside the allowed range of a relative standard "
                     "uncertainty, 0 to 0.2. Is it in percent? Then write units.percent."
                 )
+        if not 0 <= self.tare <= 0.1:
+            raise ValueError(
+                f"tare {self.tare:g} m2 is outside the allowed range, 0 to 0.1 m2. Is it a force? "
+                "Divide it by the dynamic pressure."
+            )
 
     @property
     def of_drag_area(self):
-        """Relative standard uncertainty of every drag area from all three together."""
+        """Relative standard uncertainty of every drag area from the first three together."""
         return float(np.hypot(np.hypot(self.balance_scale, self.air_density), 2 * self.speed))
 
 
@@ -133,19 +95,26 @@ class TunnelSheet:
         One line a run, in SI, columns as in `COLUMNS` (forces in N, the side force without the
         side tare) and: row (line of the file as a spreadsheet shows it), speed_setting [m/s] and
         yaw_setting [rad] that runs have in common, air_density [kg/m3], dynamic_pressure [Pa],
-        drag_area [m2], used (False where a fault stands).
+        drag_area [m2], used (False where a fault stands), tare_rows and tare_column (where in the
+        file the tare stands: the run's own row, or that of the empty stand).
     faults : tuple of Fault
         What is wrong, by row and column, and what would mend it. All other rows are used.
     notes : tuple of str
-        The lines above the header.
+        The lines above the header, and what the reader has to say of the sheet as a whole.
     shared : SharedErrors
         What all runs have in common.
+    stand : pandas.DataFrame
+        Readings of the empty stand that are rows or a small table of the file (drag [N]).
+    headings : dict of str to str
+        Field of `rows` to the heading that its column has in the file.
     """
 
     rows: pd.DataFrame
     faults: tuple
     notes: tuple = ()
     shared: SharedErrors = field(default_factory=SharedErrors)
+    stand: pd.DataFrame | None = None
+    headings: dict = field(default_factory=dict)
 
     @cached_property
     def set_ups(self):
@@ -156,7 +125,8 @@ class TunnelSheet:
     def repeatability(self):
         """Spread of a single run within its cell, pooled over the sheet (a `Repeatability`).
 
-        .s_r [m2] and .degrees_of_freedom are what every interval here rests on.
+        .s_r [m2] tells how far single runs lie apart. The ranges here rest on whole passes, see
+        `passes`: the runs of one pass share how the rider sat that time.
 
         Raises
         ------
@@ -169,6 +139,11 @@ class TunnelSheet:
             raise ValueError("no row of this sheet can be used: see its faults.")
         cells = [cell.to_numpy() for _, cell in self._used.groupby(CELL, sort=False).drag_area]
         return repeatability(cells)
+
+    @cached_property
+    def passes(self):
+        """The passes of the sheet, angle by angle: what every range here rests on (`Passes`)."""
+        return Passes.of(self._used)
 
     def drag_areas(self):
         """Table of drag areas, one line a cell (set-up, speed and yaw), from the rows in use.
@@ -193,10 +168,12 @@ class TunnelSheet:
         return table.iloc[in_file_order].reset_index(drop=True)
 
     def yaw_curve(self, set_up):
-        """Drag area of a set-up against yaw: the mean over all speeds and repeats at each angle.
+        """Drag area of a set-up against yaw: at each angle the mean over its speeds.
 
-        Angles keep their sign: left and right are not averaged. A mean over speeds takes the drag
-        area as the same at all speeds of the sheet; `drag_areas` shows whether it is.
+        Each speed counts alike, with the mean of its repeats, so that a run left out does not move
+        the curve towards the other speeds. Angles keep their sign: left and right are not averaged.
+        A mean over speeds takes the drag area as the same at all speeds of the sheet;
+        `drag_areas` shows whether it is.
 
         Parameters
         ----------
@@ -213,16 +190,18 @@ class TunnelSheet:
 
         Source: ALGEBRA
         """
-        yaw, mean, _ = self._at_yaw(set_up)
-        return YawCurve(yaw, mean)
+        at = self._measured(set_up)
+        return YawCurve(self.passes.yaw[at], self.passes.mean.loc[set_up].to_numpy()[at])
 
     def draws(self, n, seed=0):
         """Yaw curves as they might be, given the readings: all set-ups drawn together.
 
-        In each draw the shared errors are one factor for all set-ups and angles, so that they
-        cancel in differences; the spread of a repeat is drawn too (scaled chi, with the degrees of
-        freedom of the pooled spread), so that each mean follows Student's t. A draw in which a
-        drag area is not above 0 is drawn again: no rider pushes.
+        In each draw the errors that scale are one factor for all set-ups and angles, and the tare's
+        error one shift for all set-ups at each angle, so that both cancel in differences. How far
+        passes lie apart is drawn angle by angle as it was found, angles together (a rider who sits
+        high does so at all of them), with a scaled chi for the degrees of freedom of the passes:
+        each mean, and each difference, follows Student's t. A draw in which a drag area is not
+        above 0 is drawn again: no rider pushes.
 
         Parameters
         ----------
@@ -245,75 +224,72 @@ class TunnelSheet:
         Source: JCGM101
         """
         n, seed = _whole("n", n, 1, 1_000_000), _whole("seed", seed, 0, 2**63)
-        spread, curves = self.repeatability, [self._at_yaw(set_up) for set_up in self.set_ups]
-        mean = np.concatenate([mean for _, mean, _ in curves])
-        runs = np.concatenate([runs for _, _, runs in curves])
-        areas = self._positive_draws(n, np.random.default_rng(seed), mean, spread, runs)
-        ends = np.cumsum([yaw.size for yaw, _, _ in curves])
+        self._must_have_repeats()
+        curves = [self.yaw_curve(set_up) for set_up in self.set_ups]
+        areas = self._positive_draws(n, np.random.default_rng(seed), curves)
+        ends = np.cumsum([curve.yaw.size for curve in curves])
         return {
-            set_up: YawCurve(yaw, areas[:, end - yaw.size : end])
-            for set_up, (yaw, _, _), end in zip(self.set_ups, curves, ends)
+            set_up: YawCurve(curve.yaw, areas[:, end - curve.yaw.size : end])
+            for set_up, curve, end in zip(self.set_ups, curves, ends)
         }
 
     @property
     def _used(self):
         return self.rows[self.rows.used]
 
-    def _at_yaw(self, set_up):
-        """Angles, mean drag areas and numbers of runs of a set-up."""
+    def _measured(self, set_up):
+        """Which of the sheet's angles a set-up was measured at."""
         if set_up not in self.set_ups:
             there = ", ".join(self.set_ups) or "none"
             raise ValueError(f"set-up '{set_up}' has no usable run here; set-ups that have: {there}.")
-        at = self._means.loc[set_up]
-        return at.index.to_numpy(), at["mean"].to_numpy(), at["size"].to_numpy()
+        return self.passes.measured(set_up)
 
-    @cached_property
-    def _means(self):
-        """Mean drag area and number of runs by set-up and angle, over all speeds and repeats."""
-        return self._used.groupby(["set_up", "yaw_setting"]).drag_area.agg(["mean", "size"])
+    def _must_have_repeats(self):
+        """Refuse, in words, a sheet in which nothing tells how far repeats lie apart."""
+        return self.repeatability
 
-    def _positive_draws(self, n, rng, mean, spread, runs):
+    def _positive_draws(self, n, rng, curves):
+        mean = np.concatenate([curve.drag_area for curve in curves])
         kept = np.empty((0, mean.size))
         for _ in range(DRAWS_TRIED):
-            scale = spread.degrees_of_freedom / rng.chisquare(spread.degrees_of_freedom, (n, 1))
-            repeats = spread.s_r * np.sqrt(scale / runs) * rng.standard_normal((n, mean.size))
             shared = np.exp(self.shared.of_drag_area * rng.standard_normal((n, 1)))
-            areas = (mean + repeats) * shared
+            areas = (mean + self._drawn_errors(n, rng)) * shared
             allowed = QUANTITIES["drag_area"].allows(areas)
             kept = np.concatenate([kept, areas[allowed.all(axis=1)]])
             if len(kept) >= n:
                 return kept[:n]
         raise ValueError(
-            f"repeats lie {spread.s_r:.3g} m2 apart (standard deviation, from "
-            f"{spread.degrees_of_freedom} degrees of freedom): nothing can be said about drag "
-            "areas from this sheet."
+            f"repeats lie {self.repeatability.s_r:.3g} m2 apart (standard deviation, from "
+            f"{self.repeatability.degrees_of_freedom} degrees of freedom): nothing can be said "
+            "about drag areas from this sheet."
         )
 
-
-@dataclass(frozen=True)
-class Comparison:
-    """A difference of two set-ups [m2], with its interval at a level of confidence.
-
-    low, high: ends of the interval; standard_uncertainty [m2]; degrees_of_freedom, effective.
-    """
-
-    difference: float
-    low: float
-    high: float
-    confidence: float
-    standard_uncertainty: float
-    degrees_of_freedom: float
+    def _drawn_errors(self, n, rng):
+        """Errors [m2] of the passes and the tare, (n, all angles of all set-ups)."""
+        passes = self.passes
+        dof, which = np.unique(passes.degrees_of_freedom, return_inverse=True)
+        chance = rng.random((n, 1))  # one for all, so that all angles are out by the same luck
+        chi = np.sqrt(dof / stats.chi2.ppf(chance, dof))[:, which]
+        tare = self.shared.tare * rng.standard_normal(chi.shape)
+        errors = []
+        for set_up in self.set_ups:
+            at, scatter = passes.measured(set_up), passes.scatter(set_up)
+            luck = rng.standard_normal((n, len(scatter))) @ scatter
+            errors.append(luck * chi[:, at] + tare[:, at])
+        return np.concatenate(errors, axis=1)
 
 
 def compare(sheet, a, b, yaw=0.0, *, confidence=0.95):
     """Difference of two set-ups' drag areas at one yaw, and how sure it is.
 
-    The interval is Student's t with the spread of repeats pooled over all cells of the sheet. The
-    shared errors scale the difference alone; they are joined to it with the effective degrees of
-    freedom of Welch and Satterthwaite. It holds for two set-ups named BEFORE the test: the best of
-    several, picked afterwards, flatters. Repeats tell how far runs of one sitting lie apart; where
-    the rider was not taken off and set up anew between them, what a new sitting would change is
-    not in the interval.
+    The independent repeats are the passes, each time the rider takes up a set-up anew; the runs of
+    one pass share how the rider sat. The interval is Student's t with the spread of the passes at
+    that yaw, pooled over the set-ups of the sheet, and the degrees of freedom of the passes. The
+    errors of scale that all runs share scale the difference alone; they are joined to it with the
+    effective degrees of freedom of Welch and Satterthwaite. The tare cancels: the same stand is
+    taken off both. It holds for two set-ups named BEFORE the test: the best of several, picked
+    afterwards, flatters. Where the rider was not taken off between the repeats of a sheet, what a
+    new sitting would change is not in the interval.
 
     Parameters
     ----------
@@ -342,24 +318,25 @@ def compare(sheet, a, b, yaw=0.0, *, confidence=0.95):
     check_confidence(confidence)
     if a == b:
         raise ValueError(f"Two different set-ups are needed; '{a}' was given twice.")
-    (area_a, share_a), (area_b, share_b) = (_at_one_yaw(sheet, name, yaw) for name in (a, b))
-    difference, spread = area_a - area_b, sheet.repeatability
-    u = [spread.s_r * np.sqrt(share_a + share_b), abs(difference) * sheet.shared.of_drag_area]
-    dof = welch_satterthwaite(u, [spread.degrees_of_freedom, np.inf])
-    combined = float(np.hypot(*u))
-    half = float(stats.t.ppf((1 + confidence) / 2, dof)) * combined
-    return Comparison(
-        difference, difference - half, difference + half, confidence, combined, dof
-    )
+    at_a, at_b = (_at_one_yaw(sheet, name, yaw) for name in (a, b))
+    difference = at_a.area - at_b.area
+    u = [np.hypot(at_a.scatter, at_b.scatter), abs(difference) * sheet.shared.of_drag_area]
+    dof = welch_satterthwaite(u, [min(at_a.dof, at_b.dof), np.inf])
+    return difference_interval(difference, np.hypot(*u), dof, confidence=confidence)
 
 
 def read_sheet(path, shared=None):
     """Read a tunnel run sheet from a CSV file.
 
-    The columns are those of `COLUMNS`; their order is free, other columns are passed over. Either
-    column of speed will do; where both stand they must agree. Lines above the header are notes.
-    Wheels and rider are read and kept, but not compared: what shall count as one set-up needs a
-    code of its own.
+    The columns are those of `COLUMNS` or their synonyms, with the unit in the heading: 'drag [N]',
+    'speed (km/h)', 'T degC'. Their order is free, other columns are passed over. Either column of
+    speed will do; where both stand they must agree. Lines above the header are notes. A tare stands
+    in the row of its run, or once for its speed and yaw: in a row with the set-up 'empty stand', or
+    in a small table with a header of its own. Wheels and rider are read and kept, but not compared:
+    what shall count as one set-up needs a code of its own. A spreadsheet is to be exported as CSV.
+
+    A digit that was misread and leaves a likely number is found by other repeats, the weather
+    around it, and the second column of speed, or not at all; `scenario.misread` measures how often.
 
     Parameters
     ----------
@@ -379,83 +356,33 @@ def read_sheet(path, shared=None):
 
     Source: COMMON_PRACTICE
     """
-    text = read_text(path, COLUMNS)
-    if not (text.has(SPEED) or text.has(SPEED_KMH)):
-        raise SheetError(
-            f"The header lacks a speed: add the column {SPEED.heading} or {SPEED_KMH.heading}."
-        )
-    rows, faults = _cells(text)
-    disagree = checks.speeds_disagree(rows, text, SPEED, SPEED_KMH)
-    faults += _set_aside(rows, disagree)
-    _find_settings(rows, disagree)
-    _into_newtons(rows)
-    faults += _set_aside(rows, checks.wind_axes_without_side_force(rows, text, AXIS))
-    _find_drag_areas(rows)
-    faults += _set_aside(rows, checks.tares_unlike_the_others(rows, text, TARE))
-    faults += _set_aside(rows, checks.implausible_drag_areas(rows, text, _FORCES, NEWTONS))
-    faults += _set_aside(rows, checks.lost_signs_and_doubled_repeats(rows, text, YAW, REPEAT))
-    faults += _set_aside(rows, checks.angles_that_stand_alone(rows, text, YAW))
-    faults += _set_aside(rows, checks.steady_drifts(rows, text, DRAG))
-    faults.sort(key=lambda fault: fault.row)
-    return TunnelSheet(rows, tuple(faults), text.notes, shared or SharedErrors())
+    reading = read_runs(path)
+    return TunnelSheet(
+        reading.rows,
+        reading.faults,
+        reading.notes,
+        shared or SharedErrors(),
+        stand=reading.stand,
+        headings=reading.headings,
+    )
 
 
-def _cells(text):
-    """The table of rows as the file has it, in SI, and the faults of single cells."""
-    read = {column.field: text.read(column) for column in COLUMNS}
-    faults = [fault for _, found in read.values() for fault in found]
-    rows = pd.DataFrame({"row": text.rows} | {name: values for name, (values, _) in read.items()})
-    rows["used"] = True
-    return rows, _set_aside(rows, faults)
+class _AtYaw(NamedTuple):
+    """A set-up at one yaw: drag area, and what the passes say of its scatter [m2]."""
 
-
-def _set_aside(rows, faults):
-    """Take the rows that faults name out of use; returns the faults."""
-    rows.loc[rows.row.isin([row for fault in faults for row in fault.rows]), "used"] = False
-    return faults
-
-
-def _find_settings(rows, disagree):
-    """The one speed of each run, and the settings of fan and turntable that runs belong to."""
-    unclear = rows.row.isin([fault.row for fault in disagree])
-    rows["speed"] = rows.speed.fillna(rows.speed_kmh).mask(unclear)
-    rising = rows.speed.dropna().sort_values()
-    setting = (rising.diff() > SAME_SPEED * rising).cumsum()
-    rows["speed_setting"] = rising.groupby(setting).transform("median")
-    rows["yaw_setting"] = np.round(rows.yaw / YAW_STEP) * YAW_STEP + 0.0  # + 0.0: no minus zero
-
-
-def _into_newtons(rows):
-    """Drag and tare in N; the side force without the stand's share of it."""
-    rows["drag"] *= rows.drag_unit.map(NEWTONS)
-    rows["tare"] *= rows.tare_unit.map(NEWTONS)
-    rows["side_force"] -= rows.side_tare
-
-
-def _find_drag_areas(rows):
-    """Density, dynamic pressure and drag area of the rows in use; nan in the others."""
-    used = rows[rows.used]
-    rho = density(used.temperature, used.pressure, used.relative_humidity)
-    q = dynamic_pressure(rho, used.speed)
-    force = used.drag - used.tare
-    # A force beyond those of the library is no rider's along any axis, and is refused later.
-    turned = (used.axis == "wind") & (used.yaw != 0) & QUANTITIES["force"].allows(force)
-    force = force.mask(turned, _along_the_bicycle(force[turned], used[turned]))
-    rows["air_density"] = pd.Series(rho, used.index, dtype=float)
-    rows["dynamic_pressure"] = pd.Series(q, used.index, dtype=float)
-    rows["drag_area"] = force / rows.dynamic_pressure
-
-
-def _along_the_bicycle(drag, runs):
-    axial, _ = body_from_wind_axes(drag, runs.side_force, runs.yaw)
-    return pd.Series(axial, drag.index, dtype=float)
+    area: float
+    scatter: float
+    dof: float
 
 
 def _at_one_yaw(sheet, set_up, yaw):
-    """Drag area at a yaw, and its variance as a share of that of a single run."""
-    angles, mean, runs = sheet._at_yaw(set_up)
-    weights = YawCurve(angles, np.eye(angles.size))(yaw)
-    return float(weights @ mean), float(weights**2 @ (1 / runs))
+    curve, passes = sheet.yaw_curve(set_up), sheet.passes
+    parts = YawCurve(curve.yaw, np.eye(curve.yaw.size))(yaw)  # of each angle in the value at yaw
+    sheet._must_have_repeats()
+    dof = passes.degrees_of_freedom[passes.measured(set_up)][parts > 0]
+    return _AtYaw(
+        float(curve(yaw)), float(np.linalg.norm(passes.scatter(set_up) @ parts)), float(dof.min())
+    )
 
 
 def _whole(name, value, low, high):

@@ -73,8 +73,8 @@ def propagate(
 
     Source: GUM, JCGM101
     """
-    x = _numbers("values", values)
-    u = _numbers("standard_uncertainties", standard_uncertainties)
+    x = numbers("values", values)
+    u = numbers("standard_uncertainties", standard_uncertainties)
     _check_inputs(x, u, confidence, draws)
     r = _correlation(correlation, x.size)
     if method == "linear":
@@ -82,6 +82,78 @@ def propagate(
     if method == "sampled":
         return _sampled(f, x, u, r, confidence, int(draws), seed)
     raise ValueError(f"method {method!r} is not known; give 'linear' or 'sampled'.")
+
+
+def half_width(standard_uncertainty, degrees_of_freedom, *, confidence=0.95):
+    """Half the width of an interval: t times the standard uncertainty.
+
+    Parameters
+    ----------
+    standard_uncertainty : float [any unit]
+        At least 0.
+    degrees_of_freedom : float
+        Of that uncertainty, above 0; numpy.inf for one taken as known, which makes t 1.96 at 95 %.
+    confidence : float
+        Above 0 to below 1.
+
+    Returns
+    -------
+    float [unit of the uncertainty]
+
+    Raises
+    ------
+    ValueError
+        For a number outside its range, in words.
+
+    Source: GUM
+    """
+    check_confidence(confidence)
+    if not (standard_uncertainty >= 0 and np.isfinite(standard_uncertainty)):
+        raise ValueError(f"standard uncertainty {standard_uncertainty:g} must be at least 0.")
+    if not degrees_of_freedom > 0:
+        raise ValueError("degrees_of_freedom must be above 0, numpy.inf for a known uncertainty.")
+    return float(stats.t.ppf((1 + confidence) / 2, degrees_of_freedom) * standard_uncertainty)
+
+
+@dataclass(frozen=True)
+class MeanInterval:
+    """A mean with its interval, in the readings' unit, and what it rests on."""
+
+    mean: float
+    low: float
+    high: float
+    confidence: float
+    standard_uncertainty: float
+    degrees_of_freedom: float
+
+
+def mean_interval(readings, *, confidence=0.95):
+    """The mean of independent repeats, and how sure it is: mean -+ t s/sqrt(n).
+
+    Parameters
+    ----------
+    readings : sequence of float [any one unit]
+        Two at least.
+    confidence : float
+        Above 0 to below 1.
+
+    Returns
+    -------
+    MeanInterval [unit of the readings]
+
+    Raises
+    ------
+    ValueError
+        For fewer than two readings, in words.
+
+    Source: GUM
+    """
+    x = numbers("readings", readings)
+    if x.size < 2:
+        raise ValueError("one reading tells nothing of its own spread: give two at least.")
+    u = float(x.std(ddof=1) / np.sqrt(x.size))
+    half, mean = half_width(u, x.size - 1, confidence=confidence), float(x.mean())
+    return MeanInterval(mean, mean - half, mean + half, confidence, u, x.size - 1)
 
 
 def welch_satterthwaite(u, dof):
@@ -109,7 +181,7 @@ def welch_satterthwaite(u, dof):
 
     Source: GUM
     """
-    u = _numbers("u", u)
+    u = numbers("u", u)
     dof = np.asarray(dof, dtype=float)
     if dof.shape != u.shape:
         raise ValueError(f"u has {u.size} entries and dof {dof.size}: give one a contribution.")
@@ -159,7 +231,7 @@ def repeatability(cells):
 
     Source: ISO5725
     """
-    cells = [_numbers(f"cells[{i}]", cell) for i, cell in enumerate(cells)]
+    cells = [numbers(f"cells[{i}]", cell) for i, cell in enumerate(cells)]
     if not cells:
         raise ValueError("cells is empty: give one list of repeats a cell.")
     n = np.array([cell.size for cell in cells])
@@ -207,7 +279,26 @@ def _sampled(f, x, u, r, confidence, draws, seed):
     return Propagated(float(y.mean()), float(y.std(ddof=1)), float(low), float(high), confidence)
 
 
-def _numbers(name, values):
+def numbers(name, values):
+    """Readings as an array; refused in words where they are none.
+
+    Parameters
+    ----------
+    name : str
+        What the message calls them.
+    values : sequence of float [any one unit]
+
+    Returns
+    -------
+    (n,) array [the same unit]
+
+    Raises
+    ------
+    ValueError
+        For an empty list, or an entry that is not a finite number.
+
+    Source: ALGEBRA
+    """
     array = np.asarray(values, dtype=float)
     if array.ndim != 1 or array.size == 0:
         raise ValueError(f"{name} must be a list of numbers with at least one entry.")

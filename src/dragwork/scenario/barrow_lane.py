@@ -13,7 +13,7 @@ from pathlib import Path
 
 import numpy as np
 
-from dragwork.measurement import tunnel
+from dragwork.measurement import tunnel, tunnel_columns
 from dragwork.physics.air import density
 from dragwork.physics.drag import YawCurve, drag_force
 from dragwork.scenario import data_file
@@ -52,7 +52,8 @@ TRUE_DRAG_AREA = {
 }
 TRUE_STAND = np.array([0.0290, 0.0265, 0.0275, 0.0290])  # m2, the empty stand at each angle of YAW
 
-REPEAT_SPREAD = 0.0025  # m2, standard deviation of a run: nobody sits twice alike
+PASS_SPREAD = 0.0012  # m2, standard deviation of a pass: nobody takes up a position twice alike
+REPEAT_SPREAD = 0.0025  # m2, standard deviation of a run within a pass: nobody sits quite still
 BALANCE_NOISE = 0.02  # N, standard deviation of one reading
 SPEED_WOBBLE = 0.002  # standard deviation of a run's speed about the setting, as a fraction
 
@@ -110,7 +111,8 @@ def make_runs(seed=SEED):
 
     Three passes over the set-ups, the middle one backwards (A B C, C B A, A B C), so that a slow
     drift meets all alike; within each block the angles in random order, and at each angle the
-    speeds in random order, because a turntable takes longer to settle than a fan.
+    speeds in random order, because a turntable takes longer to settle than a fan. Before each
+    block the rider gets off and takes up the position anew: how he sits is his for the block.
 
     Parameters
     ----------
@@ -123,7 +125,7 @@ def make_runs(seed=SEED):
     Source: COMMON_PRACTICE
     """
     rng = np.random.default_rng(seed)
-    session = _Session(rng)
+    session = _Session(rng, sitting=np.random.default_rng([seed, 1]))
     names = list(SET_UPS)
     plan = [
         (set_up, repeat, speed, angle)
@@ -145,9 +147,14 @@ def make_runs(seed=SEED):
 class _Session:
     """The tunnel on that day: errors that stay, weather that moves, and a balance with noise."""
 
-    def __init__(self, rng):
+    def __init__(self, rng, sitting):
         shared = tunnel.SharedErrors()
         self.rng = rng
+        self.sitting = {
+            (set_up, repeat): PASS_SPREAD * sitting.standard_normal()
+            for set_up in SET_UPS
+            for repeat in range(1, REPEATS + 1)
+        }
         self.balance = 1 + shared.balance_scale * rng.standard_normal()
         self.speed = 1 + shared.speed * rng.standard_normal()
         self.air_density = 1 + shared.air_density * rng.standard_normal()
@@ -169,7 +176,8 @@ class _Session:
         pressure = hectopascal(np.round(1009.0 - 1.5 * share_of_day + 0.1 * noise[1], 1))
         humidity = percent(np.round(52 - 6 * share_of_day + noise[2]))
         speed_run = kmh(np.round(to_kmh(speed) * (1 + SPEED_WOBBLE * noise[3]), 2))
-        area = TRUE_DRAG_AREA[set_up][angle] + REPEAT_SPREAD * noise[4] + TRUE_STAND[angle]
+        rider = self.sitting[set_up, repeat] + REPEAT_SPREAD * noise[4]
+        area = TRUE_DRAG_AREA[set_up][angle] + rider + TRUE_STAND[angle]
         rho = density(temperature, pressure, humidity)
         return Run(
             number, set_up, repeat, speed_run, YAW[angle], temperature, pressure, humidity,
@@ -205,7 +213,7 @@ def _cells(run):
 
 def _sheet(lines, copy=""):
     """The sheet's text from its lines of cells."""
-    headings = {column.field: column.heading for column in tunnel.COLUMNS}
+    headings = {column.field: column.heading for column in tunnel_columns.COLUMNS}
     text = io.StringIO()
     text.write("".join(note.format(copy=copy) + "\n" for note in NOTES))
     writer = csv.writer(text, lineterminator="\n")
@@ -274,11 +282,11 @@ def sheet_with_faults(seed=SEED):
     lines[unsigned]["yaw"] = lines[unsigned]["yaw"].removeprefix("-")
 
     planted = (
-        Planted("grams-force labelled N", (grams,), tunnel.DRAG_UNIT.heading),
-        Planted("speeds that disagree", (speeds,), tunnel.SPEED.heading),
-        Planted("no tare", (no_tare,), tunnel.TARE.heading),
-        Planted("repeats that climb", drifting, tunnel.DRAG.heading),
-        Planted("lost sign", (unsigned,), tunnel.YAW.heading),
+        Planted("grams-force labelled N", (grams,), tunnel_columns.DRAG_UNIT.heading),
+        Planted("speeds that disagree", (speeds,), tunnel_columns.SPEED.heading),
+        Planted("no tare", (no_tare,), tunnel_columns.TARE.heading),
+        Planted("repeats that climb", drifting, tunnel_columns.DRAG.heading),
+        Planted("lost sign", (unsigned,), tunnel_columns.YAW.heading),
     )
     first = len(NOTES) + 2  # row of the first run, as a spreadsheet counts
     planted = tuple(replace(p, rows=tuple(first + index for index in p.rows)) for p in planted)
@@ -377,7 +385,7 @@ def manifest():
                 "BL-7.csv": "the day as it was run; one reading honestly in grams-force",
                 "BL-7_faulty.csv": "the same day with planted faults",
             },
-            "columns": {c.heading: MEANINGS[c.field] for c in tunnel.COLUMNS if c.field in MEANINGS},
+            "columns": {c.heading: MEANINGS[c.field] for c in tunnel_columns.COLUMNS if c.field in MEANINGS},
             "true_drag_areas": {
                 "yaw [deg]": np.round(to_deg(YAW)).tolist(),
                 **{f"{code} [m2]": areas.tolist() for code, areas in TRUE_DRAG_AREA.items()},

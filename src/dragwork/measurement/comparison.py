@@ -1,0 +1,588 @@
+"""Comparison: is a difference real, how small a one can be seen, and who wins by chance alone.
+
+Everything here takes plain readings or their spread, in any one unit. Nothing here knows of
+tunnels or roads. A difference is a minus b: positive where b is smaller.
+"""
+
+from dataclasses import dataclass
+from itertools import combinations
+from math import ceil, sqrt
+
+import numpy as np
+from scipy import integrate, optimize, stats
+
+from dragwork.measurement.uncertainty import (
+    check_confidence,
+    half_width,
+    numbers,
+    repeatability,
+    welch_satterthwaite,
+)
+
+_MOST_RUNS = 10_000_000
+
+
+@dataclass(frozen=True)
+class Comparison:
+    """A difference of two set-ups [unit of the readings], with its interval at a confidence.
+
+    low, high: ends of the interval; standard_uncertainty; degrees_of_freedom, effective.
+    """
+
+    difference: float
+    low: float
+    high: float
+    confidence: float
+    standard_uncertainty: float
+    degrees_of_freedom: float
+
+    @property
+    def p_value(self):
+        """How often chance alone would set two equal set-ups at least so far apart, 0 to 1."""
+        if self.standard_uncertainty == 0:
+            return 0.0 if self.difference else 1.0
+        t = abs(self.difference) / self.standard_uncertainty
+        return float(2 * stats.t.sf(t, self.degrees_of_freedom))
+
+
+@dataclass(frozen=True)
+class DriftingComparison(Comparison):
+    """A difference with a steady drift taken out.
+
+    drift: change of all readings from one run to the next, and its standard uncertainty.
+    """
+
+    drift: float
+    drift_uncertainty: float
+
+
+def difference_interval(difference, standard_uncertainty, degrees_of_freedom, *, confidence=0.95):
+    """The interval of a difference whose uncertainty is known.
+
+    difference -+ t standard_uncertainty, with Student's t.
+
+    Parameters
+    ----------
+    difference : float [any unit]
+    standard_uncertainty : float [the same unit]
+        At least 0.
+    degrees_of_freedom : float
+        Above 0; numpy.inf for an uncertainty taken as known.
+    confidence : float
+        Above 0 to below 1.
+
+    Returns
+    -------
+    Comparison [the same unit]
+
+    Raises
+    ------
+    ValueError
+        For a number outside its range, in words.
+
+    Source: GUM
+    """
+    half = half_width(standard_uncertainty, degrees_of_freedom, confidence=confidence)
+    return _comparison(float(difference), half, confidence, standard_uncertainty, degrees_of_freedom)
+
+
+def difference(a, b, *, paired=False, equal_spread=True, confidence=0.95):
+    """Difference of two set-ups from their repeats: mean of a less mean of b.
+
+    Unpaired: the spread is pooled over both (Student), or each set-up keeps its own (Welch).
+    Paired: each reading of a belongs to one of b, run beside it, and the differences of the pairs
+    are what is spread. Pairs that share what the day does to both are worth it.
+
+    Parameters
+    ----------
+    a, b : sequence of float [any one unit]
+        Repeats of each set-up; independent of each other, unless paired.
+    paired : bool
+    equal_spread : bool
+        Whether both set-ups spread alike; of no matter where paired.
+    confidence : float
+        Above 0 to below 1.
+
+    Returns
+    -------
+    Comparison [unit of the readings]
+
+    Raises
+    ------
+    ValueError
+        For too few readings, or pairs that do not match, in words.
+
+    Source: GUM
+    """
+    check_confidence(confidence)
+    a, b = numbers("a", a), numbers("b", b)
+    if paired:
+        return _paired(a, b, confidence)
+    if equal_spread:
+        spread = repeatability([a, b])
+        u = spread.s_r * sqrt(1 / a.size + 1 / b.size)
+        return difference_interval(
+            a.mean() - b.mean(), u, spread.degrees_of_freedom, confidence=confidence
+        )
+    if min(a.size, b.size) < 2:
+        raise ValueError("each set-up needs two readings at least to have a spread of its own.")
+    parts = [x.std(ddof=1) / sqrt(x.size) for x in (a, b)]
+    dof = welch_satterthwaite(parts, [a.size - 1, b.size - 1])
+    return difference_interval(a.mean() - b.mean(), np.hypot(*parts), dof, confidence=confidence)
+
+
+def _paired(a, b, confidence):
+    if a.size != b.size or a.size < 2:
+        raise ValueError(
+            f"pairs need as many readings of a ({a.size}) as of b ({b.size}), and two at least."
+        )
+    each = a - b
+    return difference_interval(
+        each.mean(), each.std(ddof=1) / sqrt(each.size), each.size - 1, confidence=confidence
+    )
+
+
+def difference_in_order(set_ups, readings, *, confidence=0.95):
+    """Difference of two set-ups that were run in turn, with a steady drift taken out.
+
+    Least squares for three unknowns: reading = level + drift run + difference [is the first].
+    In the order A B B A the drift falls out of the difference whatever it is; in A A B B half of
+    what the day does would pass for a difference, and here costs width instead.
+
+    Parameters
+    ----------
+    set_ups : sequence of str
+        The set-up of each run, in the order run, two of them: 'ABBA' will do.
+    readings : sequence of float [any one unit]
+        One a run.
+    confidence : float
+        Above 0 to below 1.
+
+    Returns
+    -------
+    DriftingComparison [unit of the readings]
+        The set-up run first less the other; .drift [the unit, a run] and .drift_uncertainty.
+
+    Raises
+    ------
+    ValueError
+        For fewer than four runs, other than two set-ups, or an order in which drift and
+        difference cannot be told apart, in words.
+
+    Source: GUM
+    """
+    y, labels = numbers("readings", readings), list(set_ups)
+    names = list(dict.fromkeys(labels))
+    if len(labels) != y.size:
+        raise ValueError(f"{len(labels)} set-ups and {y.size} readings: give one a run.")
+    if len(names) != 2:
+        raise ValueError(f"two set-ups are compared; found {len(names)}: {', '.join(names)}.")
+    if y.size < 4:
+        raise ValueError("level, drift and difference are three unknowns: run four times at least.")
+    run = np.arange(y.size) - (y.size - 1) / 2
+    terms = np.column_stack([np.ones(y.size), run, [name == names[0] for name in labels]])
+    if np.linalg.matrix_rank(terms) < 3:
+        raise ValueError("in this order a drift and a difference look the same.")
+    found = np.linalg.lstsq(terms, y, rcond=None)[0]
+    dof = y.size - 3
+    variance = np.sum((y - terms @ found) ** 2) / dof
+    u = np.sqrt(variance * np.diag(np.linalg.inv(terms.T @ terms)))
+    half = half_width(u[2], dof, confidence=confidence)
+    plain = _comparison(float(found[2]), half, confidence, u[2], dof)
+    return DriftingComparison(**vars(plain), drift=float(found[1]), drift_uncertainty=float(u[1]))
+
+
+def chance_of_telling(difference, spread, runs, *, degrees_of_freedom=None, confidence=0.95):
+    """How often a session like this tells a true difference apart: its power.
+
+    The share of sessions whose interval leaves out 0, by the noncentral t distribution.
+
+    Parameters
+    ----------
+    difference : float [any unit]
+        The true one; its sign does not matter.
+    spread : float [the same unit]
+        Standard deviation of one independent repeat, above 0.
+    runs : float
+        Independent repeats of each of the two set-ups, 1 or more.
+    degrees_of_freedom : float, optional
+        Of the spread; by default 2 runs - 2, those of the two set-ups alone.
+    confidence : float
+        Of the interval, above 0 to below 1.
+
+    Returns
+    -------
+    float
+        A fraction, from 1 - confidence to 1.
+
+    Raises
+    ------
+    ValueError
+        For a number outside its range, in words.
+
+    Source: COHEN1988
+    """
+    dof = _degrees_of_freedom(runs, degrees_of_freedom)
+    check_confidence(confidence)
+    spread = _above_zero("spread", spread)
+    return _power(abs(float(difference)) / (spread * sqrt(2 / runs)), dof, confidence)
+
+
+def smallest_difference(spread, runs, *, degrees_of_freedom=None, confidence=0.95, power=0.8):
+    """The smallest true difference that a session of so many runs tells apart, most times.
+
+    Parameters
+    ----------
+    spread : float [any unit]
+        Standard deviation of one independent repeat, above 0.
+    runs : float
+        Independent repeats of each set-up, 1 or more.
+    degrees_of_freedom : float, optional
+        Of the spread; by default 2 runs - 2. More where other set-ups tell of it too, numpy.inf
+        for a spread taken as known.
+    confidence : float
+        Of the interval, above 0 to below 1.
+    power : float
+        The share of such sessions that shall tell it, above 1 - confidence to below 1.
+
+    Returns
+    -------
+    float [unit of the spread]
+
+    Raises
+    ------
+    ValueError
+        For a number outside its range, in words.
+
+    Source: COHEN1988
+    """
+    dof = _degrees_of_freedom(runs, degrees_of_freedom)
+    _check_power(power, confidence)
+    spread = _above_zero("spread", spread)
+    high = 1.0
+    while _power(high, dof, confidence) < power:
+        high *= 2
+    shift = optimize.brentq(lambda x: _power(x, dof, confidence) - power, 0, high, xtol=1e-10)
+    return float(shift * spread * sqrt(2 / runs))
+
+
+def runs_needed(difference, spread, *, confidence=0.95, power=0.8):
+    """How many independent repeats of each of two set-ups a wanted difference needs.
+
+    Parameters
+    ----------
+    difference : float [any unit]
+        The smallest that shall be told, not 0; its sign does not matter.
+    spread : float [the same unit]
+        Standard deviation of one repeat, above 0.
+    confidence : float
+        Of the interval, above 0 to below 1.
+    power : float
+        The share of such sessions that shall tell it, above 1 - confidence to below 1.
+
+    Returns
+    -------
+    int
+        A pure number, 2 or more.
+
+    Raises
+    ------
+    ValueError
+        For a number outside its range, or where more than 10 million would be needed, in words.
+
+    Source: COHEN1988
+    """
+    wanted = _above_zero("difference", abs(difference))
+    spread = _above_zero("spread", spread)
+    _check_power(power, confidence)
+
+    def missing(runs):
+        return _power(wanted / (spread * sqrt(2 / runs)), 2 * runs - 2, confidence) - power
+
+    if missing(2) >= 0:
+        return 2
+    if missing(_MOST_RUNS) < 0:
+        raise ValueError(
+            f"a difference of {wanted:g} under a spread of {spread:g} would need more than "
+            f"{_MOST_RUNS} runs each: no session tells it."
+        )
+    return ceil(round(optimize.brentq(missing, 2, _MOST_RUNS, xtol=1e-9), 6))
+
+
+def runs_needed_rule(difference, spread):
+    """The same by the rule of thumb: 16 (spread/difference)^2 repeats of each set-up.
+
+    For 95 % confidence, found in four sessions of five. For few runs it is short by one or so,
+    because it takes the spread as known.
+
+    Parameters
+    ----------
+    difference : float [any unit]
+        Not 0; its sign does not matter.
+    spread : float [the same unit]
+        Standard deviation of one repeat, above 0.
+
+    Returns
+    -------
+    float
+        A pure number, not rounded.
+
+    Raises
+    ------
+    ValueError
+        For a number outside its range, in words.
+
+    Source: ALGEBRA
+    """
+    wanted = _above_zero("difference", abs(difference))
+    return 16 * (_above_zero("spread", spread) / wanted) ** 2
+
+
+def adjusted(p_values, method="holm"):
+    """The p-values of several tests, raised for how many they are.
+
+    Bonferroni: each times their number. Holm: the smallest times their number, the next times one
+    less, and so on, never falling; it guards as well and loses less. Held against 1 - confidence,
+    all claims together are then false at most that often.
+
+    Parameters
+    ----------
+    p_values : (k,) sequence of float
+        Each 0 to 1.
+    method : str
+        'holm' or 'bonferroni'.
+
+    Returns
+    -------
+    (k,) array
+        Fractions, in the order given.
+
+    Raises
+    ------
+    ValueError
+        For a p-value outside 0 to 1 or an unknown method, in words.
+
+    Source: HOLM1979
+    """
+    p = numbers("p_values", p_values)
+    if np.any((p < 0) | (p > 1)):
+        raise ValueError(f"p_values must lie between 0 and 1; {p[(p < 0) | (p > 1)][0]:g} does not.")
+    if method == "bonferroni":
+        return np.minimum(p * p.size, 1)
+    if method != "holm":
+        raise ValueError(f"method {method!r} is not known; give 'holm' or 'bonferroni'.")
+    rising = np.argsort(p, kind="stable")
+    raised = np.maximum.accumulate(p[rising] * np.arange(p.size, 0, -1))
+    found = np.empty_like(p)
+    found[rising] = np.minimum(raised, 1)
+    return found
+
+
+def every_pair(cells, *, method="tukey", confidence=0.95):
+    """Differences of all pairs of set-ups, with intervals that hold all together.
+
+    The spread is pooled over all set-ups. Tukey's intervals take the studentised range for t and
+    are those to use when the best is picked afterwards. Bonferroni's divide what may go wrong by
+    the number of pairs. 'separate' gives each pair the interval it would have alone: one in twenty
+    of those misses, and among many pairs some do.
+
+    Parameters
+    ----------
+    cells : dict of str to sequence of float [any one unit]
+        Independent repeats of each set-up; two set-ups at least.
+    method : str
+        'tukey', 'bonferroni' or 'separate'.
+    confidence : float
+        That all intervals hold, above 0 to below 1; with 'separate' of each alone.
+
+    Returns
+    -------
+    dict of (str, str) to Comparison [unit of the readings]
+
+    Raises
+    ------
+    ValueError
+        For too few set-ups or readings, or an unknown method, in words.
+
+    Source: TUKEY1953
+    """
+    check_confidence(confidence)
+    if len(cells) < 2:
+        raise ValueError(f"pairs need two set-ups at least; {len(cells)} given.")
+    runs = {name: numbers(name, readings) for name, readings in cells.items()}
+    spread = repeatability(list(runs.values()))
+    dof, pairs = spread.degrees_of_freedom, list(combinations(runs, 2))
+    factor = _factor(method, confidence, len(runs), len(pairs), dof)
+    found = {}
+    for a, b in pairs:
+        u = spread.s_r * sqrt(1 / runs[a].size + 1 / runs[b].size)
+        apart = float(runs[a].mean() - runs[b].mean())
+        found[a, b] = _comparison(apart, factor * u, confidence, u, dof)
+    return found
+
+
+def _factor(method, confidence, set_ups, pairs, dof):
+    """What takes the place of 1.96: half the interval's width over the standard uncertainty."""
+    if method == "tukey":
+        return float(stats.studentized_range.ppf(confidence, set_ups, dof)) / sqrt(2)
+    if method in ("bonferroni", "separate"):
+        tests = pairs if method == "bonferroni" else 1
+        return half_width(1, dof, confidence=1 - (1 - confidence) / tests)
+    raise ValueError(f"method {method!r} is not known; give 'tukey', 'bonferroni' or 'separate'.")
+
+
+def expected_range(number):
+    """How far apart best and worst of some identical set-ups are expected, in their spread.
+
+    The mean of largest less smallest of independent standard normal numbers.
+
+    Parameters
+    ----------
+    number : int
+        How many, 2 to 100,000.
+
+    Returns
+    -------
+    float
+        A pure number: times the standard deviation of one result.
+
+    Raises
+    ------
+    ValueError
+        For a number outside its range, in words.
+
+    Source: ASTM_E2587
+    """
+    number = _whole("number", number, 2, 100_000)
+
+    def between(x):  # the chance that x lies between smallest and largest
+        return 1 - stats.norm.cdf(x) ** number - stats.norm.sf(x) ** number
+
+    return float(2 * integrate.quad(between, 0, 12, epsabs=1e-12)[0])
+
+
+def flattery(number, spread):
+    """By how much the best of several repeats is expected to flatter the set-up.
+
+    Half the expected range: the luckiest lies as far from the mean as the unluckiest.
+
+    Parameters
+    ----------
+    number : int
+        Repeats of which the best is reported, 2 to 100,000.
+    spread : float [any unit]
+        Standard deviation of one repeat, above 0.
+
+    Returns
+    -------
+    float [unit of the spread]
+
+    Raises
+    ------
+    ValueError
+        For a number outside its range, in words.
+
+    Source: ASTM_E2587
+    """
+    return expected_range(number) / 2 * _above_zero("spread", spread)
+
+
+def false_alarm(number, *, confidence=0.95):
+    """How often at least one of several separate tests claims a difference that is not there.
+
+    Parameters
+    ----------
+    number : int
+        Independent tests, 1 to 100,000.
+    confidence : float
+        Of each, above 0 to below 1.
+
+    Returns
+    -------
+    float
+        A fraction.
+
+    Raises
+    ------
+    ValueError
+        For a number outside its range, in words.
+
+    Source: ALGEBRA
+    """
+    check_confidence(confidence)
+    return float(1 - confidence ** _whole("number", number, 1, 100_000))
+
+
+def false_winner(number, *, confidence=0.95):
+    """How often the best of identical set-ups beats the worst 'significantly', picked afterwards.
+
+    Parameters
+    ----------
+    number : int
+        Identical set-ups, 2 to 1000, of known spread.
+    confidence : float
+        Of the interval that the two would have if named before, above 0 to below 1.
+
+    Returns
+    -------
+    float
+        A fraction.
+
+    Raises
+    ------
+    ValueError
+        For a number outside its range, in words.
+
+    Source: TUKEY1953
+    """
+    check_confidence(confidence)
+    number = _whole("number", number, 2, 1000)
+    gap = sqrt(2) * stats.norm.ppf((1 + confidence) / 2)
+    return float(stats.studentized_range.sf(gap, number, np.inf))
+
+
+def _comparison(apart, half, confidence, u, dof):
+    return Comparison(apart, apart - half, apart + half, confidence, float(u), float(dof))
+
+
+def _power(shift, dof, confidence):
+    """Chance that t, shifted by so many standard uncertainties, leaves the interval about 0."""
+    limit = half_width(1, dof, confidence=confidence)
+    if np.isinf(dof):
+        return float(stats.norm.sf(limit - shift) + stats.norm.sf(limit + shift))
+    # The far tail is taken as the near one of the mirror image: scipy loses its way otherwise.
+    return float(stats.nct.sf(limit, dof, shift) + stats.nct.sf(limit, dof, -shift))
+
+
+def _degrees_of_freedom(runs, given):
+    if not 1 <= runs <= _MOST_RUNS:
+        raise ValueError(f"runs {runs:g} is outside the allowed range, 1 to {_MOST_RUNS}.")
+    dof = 2 * runs - 2 if given is None else given
+    if not dof > 0:
+        raise ValueError(
+            f"{runs:g} run each tells nothing of the spread: give two at least, or the degrees of "
+            "freedom of a spread that is known from elsewhere."
+        )
+    return float(dof)
+
+
+def _check_power(power, confidence):
+    check_confidence(confidence)
+    if not 1 - confidence < power < 1:
+        guess = " Is it in percent? Then divide by 100." if 1 < power < 100 else ""
+        raise ValueError(
+            f"power {power:g} must lie between {1 - confidence:g} and 1, as 0.8.{guess}"
+        )
+
+
+def _above_zero(name, value):
+    value = float(value)
+    if not (value > 0 and np.isfinite(value)):
+        raise ValueError(f"{name} {value:g} is outside the allowed range, above 0.")
+    return value
+
+
+def _whole(name, value, low, high):
+    if isinstance(value, bool) or not isinstance(value, (int, np.integer)) or not low <= value <= high:
+        raise ValueError(f"{name} {value!r} must be a whole number from {low} to {high}.")
+    return int(value)

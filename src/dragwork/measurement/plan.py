@@ -1,0 +1,441 @@
+"""The plan: before a day in the tunnel, what to run in which order, and what it will tell.
+
+A pass is one set-up taken up once and run at all angles and speeds. Passes are what is repeated:
+the rider gets off between them, also where the set-up stays. The plan says how long the day takes
+and how small a difference it tells apart, and writes the empty run sheet, which
+`tunnel.read_sheet` reads when it is filled in.
+"""
+
+import csv
+import io
+from dataclasses import dataclass, replace
+from html import escape
+from itertools import groupby
+from math import sqrt
+from pathlib import Path
+
+import numpy as np
+
+from dragwork.measurement.comparison import smallest_difference
+from dragwork.measurement.tunnel_columns import COLUMNS, TUNNEL_SPEED, TUNNEL_YAW
+from dragwork.units import to_deg, to_kmh, to_minutes
+
+BASELINE = "baseline"  # the code of the runs that watch for drift
+ORDERS = ("abba", "random")
+
+# m2, what to expect of a practised rider on a steady day where nothing better is known
+# (COMMON_PRACTICE): of a pass, and of a run within a pass.
+PASS_SPREAD, RUN_SPREAD = 0.0012, 0.0025
+
+_ANSWERED = {
+    "drag_unit": "N", "tare_unit": "N", "axis": "body", "wheels": "yes", "rider": "pedalling"
+}  # fmt: skip
+_PLANNED_SPEED = "planned speed [km/h]"
+
+
+@dataclass(frozen=True)
+class PlannedRun:
+    """One run to come: its place in the order run, set-up, pass, speed [m/s] and yaw [rad]."""
+
+    order: int
+    set_up: str
+    repeat: int
+    speed: float
+    yaw: float
+
+
+@dataclass(frozen=True)
+class Cut:
+    """One thing to leave out when time is short.
+
+    what: in words; loses: what is no longer known; plan: the shorter plan; time_saved [s];
+    smallest_difference [m2], of the shorter plan.
+    """
+
+    what: str
+    loses: str
+    plan: "Plan"
+    time_saved: float
+    smallest_difference: float
+
+    def __str__(self):
+        return (
+            f"{self.what}: {to_minutes(self.time_saved):.0f} min less, tells "
+            f"{self.smallest_difference:.4f} m2 apart. {self.loses}"
+        )
+
+
+@dataclass(frozen=True)
+class Plan:
+    """A day in the tunnel, planned. Made by `plan_session`; fields as its parameters."""
+
+    set_ups: tuple
+    speeds: tuple
+    yaw: tuple
+    repeats: int
+    run_time: float
+    change_time: float
+    order: str = "abba"
+    baseline: bool = False
+    seed: int = 0
+
+    @property
+    def passes(self):
+        """(set-up, repeat) of each pass in the order run; baselines open the day and close rounds."""
+        rng = np.random.default_rng(self.seed)
+        checks = [(BASELINE, 1)] if self.baseline else []
+        found = list(checks)
+        for repeat in range(1, self.repeats + 1):
+            names = list(self.set_ups)
+            if self.order == "random":
+                names = [names[place] for place in rng.permutation(len(names))]
+            elif repeat % 2 == 0:
+                names.reverse()
+            found += [(name, repeat) for name in names]
+            found += [(BASELINE, repeat + 1) for _ in checks]
+        return tuple(found)
+
+    @property
+    def runs(self):
+        """Every run in order. Angles in random order, and at each angle the speeds."""
+        rng = np.random.default_rng([self.seed, 1])
+        runs = []
+        for set_up, repeat in self.passes:
+            for yaw, speed in self._within(set_up, rng):
+                runs.append(PlannedRun(len(runs) + 1, set_up, repeat, speed, yaw))
+        return tuple(runs)
+
+    def _within(self, set_up, rng):
+        """Angle and speed of each run of a pass; a baseline is one run straight ahead."""
+        if set_up == BASELINE:
+            return [(min(self.yaw, key=abs), max(self.speeds))]
+        return [
+            (self.yaw[angle], self.speeds[speed])
+            for angle in rng.permutation(len(self.yaw))
+            for speed in rng.permutation(len(self.speeds))
+        ]
+
+    @property
+    def tares(self):
+        """How many readings of the empty stand, one at each speed and yaw."""
+        return len(self.speeds) * len(self.yaw)
+
+    @property
+    def time(self):
+        """Length of the session [s]: the tares, a change before every pass, and the runs."""
+        grid = len(self.speeds) * len(self.yaw)
+        baselines = (self.repeats + 1) * self.baseline
+        passes = self.repeats * len(self.set_ups)
+        runs = self.tares + passes * grid + baselines
+        return runs * self.run_time + (passes + baselines) * self.change_time
+
+    @property
+    def drift_left(self):
+        """Part of a steady drift over the day that may pass for a difference of two set-ups.
+
+        From 0 (none, whatever the drift) to 1; the worst pair of set-ups.
+        """
+        places = {name: [] for name in self.set_ups}
+        for place, (name, _) in enumerate(self.passes):
+            if name in places:
+                places[name].append(place)
+        middle = [np.mean(found) for found in places.values()]
+        return float((max(middle) - min(middle)) / max(len(self.passes) - 1, 1))
+
+    def spread(self, pass_spread=PASS_SPREAD, run_spread=RUN_SPREAD):
+        """Standard deviation [m2] of what one pass says at one yaw: its runs are averaged."""
+        for name, value in (("pass_spread", pass_spread), ("run_spread", run_spread)):
+            if not 0 <= value <= 0.1:
+                raise ValueError(f"{name} {value:g} m2 is outside the allowed range, 0 to 0.1 m2.")
+        if pass_spread == run_spread == 0:
+            raise ValueError("one of pass_spread and run_spread must be above 0 m2.")
+        return float(np.hypot(pass_spread, run_spread / sqrt(len(self.speeds))))
+
+    def smallest_difference(
+        self, pass_spread=PASS_SPREAD, run_spread=RUN_SPREAD, *, confidence=0.95, power=0.8
+    ):
+        """The smallest true difference [m2] of two set-ups at one yaw that this plan tells apart.
+
+        Parameters
+        ----------
+        pass_spread, run_spread : float [m2]
+            Expected standard deviations: of a pass, and of a run within a pass.
+        confidence, power : float
+            Of the interval, and the share of such days that shall tell it.
+
+        Returns
+        -------
+        float [m2]
+            For two set-ups named beforehand.
+
+        Raises
+        ------
+        ValueError
+            Where each set-up is run once only, or for a number outside its range, in words.
+
+        Source: COHEN1988
+        """
+        dof = len(self.set_ups) * (self.repeats - 1)
+        if dof == 0:
+            raise ValueError("repeats 1 tells nothing of the spread: plan two passes at least.")
+        return smallest_difference(
+            self.spread(pass_spread, run_spread), self.repeats,
+            degrees_of_freedom=dof, confidence=confidence, power=power,
+        )  # fmt: skip
+
+    def cuts(self, pass_spread=PASS_SPREAD, run_spread=RUN_SPREAD):
+        """What to leave out when time is short, the cheapest first.
+
+        Cheapest is what widens the smallest difference least for each minute saved. What else a
+        cut loses stands in its `.loses`, and nothing but the question of the day can weigh that.
+
+        Parameters
+        ----------
+        pass_spread, run_spread : float [m2]
+
+        Returns
+        -------
+        tuple of Cut
+
+        Source: ALGEBRA
+        """
+        now = self.smallest_difference(pass_spread, run_spread)
+        found = []
+        for what, loses, shorter in self._shorter():
+            tells, saved = shorter.smallest_difference(pass_spread, run_spread), self.time - shorter.time
+            if saved > 0:
+                found.append(Cut(what, loses, shorter, saved, tells))
+        return tuple(sorted(found, key=lambda cut: (cut.smallest_difference - now) / cut.time_saved))
+
+    def _shorter(self):
+        """Each way to leave one thing out, where something is left."""
+        if self.baseline:
+            yield "No baselines", "A drift would have to show in the set-ups.", replace(self, baseline=False)
+        if len(self.yaw) > 1:
+            widest = max(self.yaw, key=abs)
+            yield (
+                f"Not {to_deg(widest):.3g} degrees of yaw",
+                "Nothing is known at that angle.",
+                replace(self, yaw=tuple(yaw for yaw in self.yaw if yaw != widest)),
+            )
+        if len(self.speeds) > 1:
+            slowest = min(self.speeds)
+            yield (
+                f"Not {to_kmh(slowest):.3g} km/h",
+                "Whether drag area changes with speed is less well known.",
+                replace(self, speeds=tuple(v for v in self.speeds if v != slowest)),
+            )
+        if self.repeats > 2:
+            yield "One pass fewer", "The spread is less well known.", replace(self, repeats=self.repeats - 1)
+        if len(self.set_ups) > 2:
+            yield (
+                f"Without {self.set_ups[-1]}",
+                "That set-up is not measured.",
+                replace(self, set_ups=self.set_ups[:-1]),
+            )
+
+    # -- the empty run sheet ------------------------------------------------------------------------
+
+    @property
+    def notes(self):
+        """What stands above the sheet."""
+        return (
+            f"Run sheet: {', '.join(self.set_ups)}; {self.repeats} passes each, order {self.order} "
+            f"(seed {self.seed})",
+            f"About {to_minutes(self.time):.0f} minutes: {to_minutes(self.change_time):.3g} a change, "
+            f"{self.run_time:.3g} seconds a run, {self.tares} tares of the empty stand first",
+            "Before every pass the rider gets off and takes up the position anew, also where the set-up stays",
+            "Fill in the speed that the tunnel shows, not the planned one; write what went wrong under remarks",
+        )
+
+    def sheet(self):
+        """The empty run sheet as CSV text, for `tunnel.read_sheet` when it is filled in."""
+        text = io.StringIO()
+        text.write("".join(f"{note.replace(',', ';')}\n" for note in self.notes))
+        lines = self._lines()
+        writer = csv.DictWriter(text, list(lines[0]), lineterminator="\n")
+        writer.writeheader()
+        writer.writerows(lines)
+        return text.getvalue()
+
+    def page(self):
+        """The empty run sheet as an HTML page, to print and to write on."""
+        lines = self._lines()
+        head = "".join(f'<th scope="col">{escape(name)}</th>' for name in lines[0])
+        body = "\n".join(
+            f"<tbody>{''.join(map(_row, block))}</tbody>"
+            for _, block in groupby(lines, lambda line: (line["set-up"], line["repeat"]))
+        )
+        tares = "".join(
+            f'<tr><th scope="row">{to_deg(yaw):.3g}</th>' + "<td></td>" * len(self.speeds) + "</tr>"
+            for yaw in self.yaw
+        )
+        speeds = "".join(f'<th scope="col">{to_kmh(speed):.3g} km/h</th>' for speed in self.speeds)
+        notes = "".join(f"<p>{escape(note)}.</p>" for note in self.notes)
+        return _PAGE.format(notes=notes, speeds=speeds, tares=tares, head=head, body=body)
+
+    def save(self, folder=".", name="run_sheet"):
+        """Write the empty sheet as CSV and as a page to print; what is there stays as it is.
+
+        Parameters
+        ----------
+        folder : str or path
+        name : str
+            Of both files, without an ending; a number is added where it is taken.
+
+        Returns
+        -------
+        tuple of Path
+            The two files: CSV and HTML.
+
+        Source: COMMON_PRACTICE
+        """
+        folder, number = Path(folder), 1
+        while True:
+            stem = name if number == 1 else f"{name}_{number}"
+            files = folder / f"{stem}.csv", folder / f"{stem}.html"
+            if not any(file.exists() for file in files):
+                break
+            number += 1
+        for file, text in zip(files, (self.sheet(), self.page())):
+            file.write_text(text, encoding="utf-8", newline="\n")
+        return files
+
+    def _lines(self):
+        """One line a run: column heading to what stands in it before the day."""
+        lines = []
+        for run in self.runs:
+            known = {
+                **_ANSWERED,
+                "run": str(run.order), "order": str(run.order), "set_up": run.set_up,
+                "repeat": str(run.repeat), "yaw": f"{to_deg(run.yaw):.1f}",
+            }  # fmt: skip
+            line = {}
+            for column in COLUMNS:
+                if column.field in ("speed", "side_force", "side_tare"):
+                    continue
+                if column.field == "speed_kmh":
+                    line[_PLANNED_SPEED] = f"{to_kmh(run.speed):.3g}"
+                line[column.heading] = known.get(column.field, "")
+            lines.append(line)
+        return lines
+
+
+def plan_session(
+    set_ups, speeds, yaw, repeats, *, run_time, change_time, order="abba", baseline=False, seed=0
+):
+    """Plan a day in the tunnel.
+
+    'abba' runs the set-ups forwards and backwards in turn (A B, B A), so that a steady drift falls
+    out of their differences after every second pass. 'random' draws the order of each round anew;
+    it guards against what comes and goes, and leaves more of a steady drift.
+
+    Parameters
+    ----------
+    set_ups : sequence of str
+        Codes, two at least.
+    speeds : sequence of float [m/s]
+        Of the tunnel, 1 to 45; no two within 2 % of each other.
+    yaw : sequence of float [rad]
+        Within 89 degrees.
+    repeats : int
+        Passes of each set-up, 1 to 50.
+    run_time : float [s]
+        From one reading to the next, settling included, 1 to 3,600.
+    change_time : float [s]
+        From the last run of a pass to the first of the next, 0 to 36,000.
+    order : str
+        'abba' or 'random'.
+    baseline : bool
+        Whether one run of the first set-up opens the day and closes each round, under the code
+        'baseline', to watch for drift.
+    seed : int
+        Of whatever is random; at least 0. The same seed gives the same plan.
+
+    Returns
+    -------
+    Plan
+        .time [s], .smallest_difference() [m2], .cuts(), .sheet(), .page(), .save()
+
+    Raises
+    ------
+    ValueError
+        For what cannot be run, in words.
+
+    Source: COMMON_PRACTICE
+    """
+    names = tuple(str(name).strip() for name in set_ups)
+    if len(names) < 2 or len(set(names)) < len(names) or "" in names or BASELINE in names:
+        raise ValueError(
+            f"set_ups {list(names)} must be two codes at least, each its own and none of them "
+            f"'{BASELINE}'."
+        )
+    speeds = _settings("speeds", speeds, TUNNEL_SPEED, "km/h: use units.kmh")
+    if np.any(np.diff(np.sort(speeds)) < 0.02 * np.sort(speeds)[1:]):
+        raise ValueError("speeds lie within 2 % of each other: a sheet would take them as one.")
+    yaw = _settings("yaw", yaw, TUNNEL_YAW, "degrees: use units.deg")
+    if len({round(float(to_deg(angle)) * 2) for angle in yaw}) < len(yaw):
+        raise ValueError("yaw holds an angle twice: half a degree apart is the least.")
+    _whole("repeats", repeats, 1, 50)
+    _whole("seed", seed, 0, 2**63)
+    _within("run_time", run_time, 1, 3600)
+    _within("change_time", change_time, 0, 36_000)
+    if order not in ORDERS:
+        raise ValueError(f"order {order!r} is not known; give 'abba' or 'random'.")
+    return Plan(
+        names, speeds, yaw, int(repeats), float(run_time), float(change_time), order,
+        bool(baseline), int(seed),
+    )  # fmt: skip
+
+
+def _settings(name, values, allowed, slip):
+    values = tuple(float(value) for value in np.atleast_1d(values))
+    bad = [value for value in values if not allowed.allows(value)]
+    if bad or not values:
+        shown = f"{bad[0]:g} {allowed.unit}" if bad else "is empty, and"
+        raise ValueError(f"{name} {shown} is outside {allowed.range_in_words()}. In {slip}?")
+    return values
+
+
+def _whole(name, value, low, high):
+    if isinstance(value, bool) or not isinstance(value, (int, np.integer)) or not low <= value <= high:
+        raise ValueError(f"{name} {value!r} must be a whole number from {low} to {high}.")
+
+
+def _within(name, value, low, high):
+    if not low <= value <= high:
+        raise ValueError(f"{name} {value:g} s is outside the allowed range, {low} to {high} s.")
+
+
+def _row(line):
+    return "<tr>" + "".join(f"<td>{escape(cell)}</td>" for cell in line.values()) + "</tr>"
+
+
+_PAGE = """<!DOCTYPE html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<title>Run sheet</title>
+<style>
+@page {{ size: A4 landscape; margin: 10mm }}
+body {{ font: 10pt sans-serif; color: #1a1a1a }}
+table {{ border-collapse: collapse; width: 100%; margin: 0 0 1em }}
+th, td {{ border: 1px solid #767676; padding: 3px; text-align: left; height: 1.4em }}
+caption {{ text-align: left; font-weight: bold }}
+thead {{ display: table-header-group }}
+tr {{ break-inside: avoid }}
+tbody {{ border-top: 3px solid #1a1a1a }}
+</style>
+</head>
+<body>
+<h1>Run sheet</h1>
+{notes}
+<table><caption>Tares: the empty stand, in newtons, at each yaw in degrees and each speed</caption>
+<thead><tr><th scope="col">yaw</th>{speeds}</tr></thead><tbody>{tares}</tbody></table>
+<table><caption>Runs, in order; a heavy line where the rider gets on anew</caption>
+<thead><tr>{head}</tr></thead>
+{body}
+</table>
+</body>
+</html>
+"""
