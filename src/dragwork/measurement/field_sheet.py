@@ -1,0 +1,389 @@
+"""The field sheet: laps ridden on a road with a power meter, and which of them can be used.
+
+A sheet is read as far as it is clear; cells that are not stand in `.faults`. A lap may be read well
+and still be no test (a brake, a passing car); such laps stand in `.rejected` with the reason. Both
+are left out, neither is mended.
+"""
+
+import csv
+import io
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+import numpy as np
+import pandas as pd
+
+from dragwork.measurement.sheet_reading import Column, Fault, SheetError, read_text
+from dragwork.physics.air import density
+from dragwork.physics.drag import area_from_force
+from dragwork.physics.resistance import inertia_force, rolling_force
+from dragwork.quantities import QUANTITIES, Quantity
+from dragwork.units import celsius, hectopascal, kilometres, kmh, percent
+
+__all__ = ["Fault", "LapSheet", "Rejected", "SheetError", "empty_sheet", "read_laps"]
+
+# Below 1 m/s nobody rides steadily, and a force from power over speed would blow up any noise.
+LAP_SPEED = Quantity("m/s", 1.0, 25.0)
+LAP_POWER = Quantity("W", 0.0, 3000.0)
+LAP_LENGTH = Quantity("m", 50.0, 50_000.0)
+# With a usual tyre no lap of a rider gives less or more than this, whatever a light wind does.
+PLAUSIBLE = (0.05, 1.5)  # m2
+USUAL_ROLLING, USUAL_EFFICIENCY = 0.004, 0.975
+
+SPEED_CHANGE = 0.10  # of the mean speed: more between start and end is no steady lap
+SAME_SPEED = 0.05  # two legs further apart than this are no pair
+
+_YES_NO = {"yes": "yes", "no": "no", "y": "yes", "n": "no"}
+_SPEEDS = {"km/h": kmh, "m/s": np.asarray}
+_SI = np.asarray
+
+LAP = Column("lap", "lap")
+ORDER = Column("order", "order", number=True, limits=Quantity("", 1, 100_000))
+DIRECTION = Column(
+    "direction", "direction", words={"out": "out", "back": "back", "loop": "loop"}
+)
+POSITION = Column("position", "position", synonyms=("position code", "set-up"))
+DISTANCE = Column(
+    "distance", "distance", {"m": _SI, "km": kilometres}, LAP_LENGTH, synonyms=("length",)
+)
+START_SPEED = Column("start_speed", "start speed", _SPEEDS, LAP_SPEED)
+END_SPEED = Column("end_speed", "end speed", _SPEEDS, LAP_SPEED)
+SPEED = Column("speed", "mean speed", _SPEEDS, LAP_SPEED, synonyms=("average speed", "speed"))
+POWER = Column(
+    "power", "mean power", {"W": _SI}, LAP_POWER, synonyms=("average power", "power")
+)
+ZERO = Column("zero", "meter zero", {"W": _SI}, Quantity("W", -200.0, 200.0))
+HEAD_WIND = Column(
+    "head_wind", "head wind", {"m/s": _SI, "km/h": kmh}, Quantity("m/s", -15.0, 15.0),
+    optional=True, blank=True,
+)  # fmt: skip
+TEMPERATURE = Column(
+    "temperature", "temperature", {"degC": celsius}, QUANTITIES["temperature"],
+    synonyms=("air temperature",),
+)  # fmt: skip
+PRESSURE = Column(
+    "pressure", "station pressure", {"hPa": hectopascal, "Pa": _SI}, Quantity("Pa", 50e3, 115e3),
+    synonyms=("pressure at the place",),
+)  # fmt: skip
+HUMIDITY = Column(
+    "relative_humidity", "humidity", {"%": percent}, QUANTITIES["relative_humidity"],
+    synonyms=("relative humidity",),
+)  # fmt: skip
+MASS = Column("all_up_mass", "all-up mass", {"kg": _SI}, Quantity("kg", 15.0, 500.0))
+TYRE = Column("tyre", "tyre", optional=True, blank=True)
+TYRE_PRESSURE = Column(
+    "tyre_pressure", "tyre pressure", {"kPa": lambda x: 1e3 * _SI(x), "bar": lambda x: 1e5 * _SI(x)},
+    Quantity("Pa", 5e4, 2e6), optional=True, blank=True,
+)  # fmt: skip
+SURFACE = Column("surface", "surface", optional=True, blank=True)
+GRADIENT = Column(
+    "gradient", "gradient", {"%": percent}, Quantity("", -0.1, 0.1), optional=True, blank=True
+)
+TRAFFIC = Column("traffic", "traffic", words=_YES_NO)
+BRAKE = Column("brake", "brake", words=_YES_NO)
+REMARKS = Column("remarks", "remarks", optional=True, blank=True)
+
+COLUMNS = (
+    LAP, ORDER, DIRECTION, POSITION, DISTANCE, START_SPEED, END_SPEED, SPEED, POWER, ZERO,
+    HEAD_WIND, TEMPERATURE, PRESSURE, HUMIDITY, MASS, TYRE, TYRE_PRESSURE, SURFACE, GRADIENT,
+    TRAFFIC, BRAKE, REMARKS,
+)  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Rejected:
+    """A lap that was read well and is no test, and why."""
+
+    row: int
+    lap: str
+    why: str
+
+    def __str__(self):
+        return f"Lap {self.lap} (row {self.row}): {self.why}"
+
+
+@dataclass(frozen=True, eq=False)
+class LapSheet:
+    """A field sheet as far as it is clear.
+
+    Parameters
+    ----------
+    laps : pandas.DataFrame
+        One line a lap, in SI, columns as in `COLUMNS` and: row (line of the file as a spreadsheet
+        shows it), air_density [kg/m3], pair (laps of one out-and-back share a number; 0 = none),
+        used (False where a fault stands, or where the lap was rejected).
+    faults : tuple of Fault
+        What could not be read, by row and column, and what would mend it.
+    rejected : tuple of Rejected
+        Laps that were read well and are no test, with the reason.
+    notes : tuple of str
+        The lines above the header.
+    """
+
+    laps: pd.DataFrame
+    faults: tuple = ()
+    rejected: tuple = ()
+    notes: tuple = ()
+
+    @cached_property
+    def used(self):
+        """The laps in use, a table as `.laps`."""
+        return self.laps[self.laps.used]
+
+    @cached_property
+    def positions(self):
+        """Codes of the positions with laps in use, as they come in the file."""
+        return tuple(str(code) for code in self.used.position.unique())
+
+    def choose(self, direction=None, position=None):
+        """The same sheet with some of its laps alone in use.
+
+        Parameters
+        ----------
+        direction : str, optional
+            'out', 'back' or 'loop'.
+        position : str, optional
+            A position's code.
+
+        Returns
+        -------
+        LapSheet
+
+        Raises
+        ------
+        ValueError
+            Where no lap in use is of that kind, in words.
+
+        Source: COMMON_PRACTICE
+        """
+        kept = self.laps.used.copy()
+        for name, wanted in (("direction", direction), ("position", position)):
+            if wanted is not None:
+                kept &= self.laps[name] == wanted
+                if not kept.any():
+                    there = ", ".join(sorted(map(str, self.used[name].unique()))) or "none"
+                    raise ValueError(f"no lap in use has {name} '{wanted}'; there are: {there}.")
+        return replace(self, laps=self.laps.assign(used=kept))
+
+    def without(self, *laps):
+        """The same sheet with some laps left out, by their names on the sheet.
+
+        Parameters
+        ----------
+        *laps : str or int
+
+        Returns
+        -------
+        LapSheet
+
+        Raises
+        ------
+        ValueError
+            For a lap that the sheet does not hold, in words.
+
+        Source: COMMON_PRACTICE
+        """
+        names = [str(lap) for lap in laps]
+        unknown = [name for name in names if name not in set(self.laps.lap)]
+        if unknown:
+            raise ValueError(f"lap '{unknown[0]}' is not on this sheet; laps are {_some(self.laps.lap)}.")
+        return replace(self, laps=self.laps.assign(used=self.laps.used & ~self.laps.lap.isin(names)))
+
+
+def read_laps(path):
+    """Read a field sheet from a CSV file.
+
+    The columns are those of `COLUMNS`; their order is free, other columns are passed over. A lap is
+    one leg of an out-and-back, or one round of a loop. Rejected, with the reason: laps with a brake
+    or traffic flag, laps whose speed changed by more than a tenth, laps that took no power.
+
+    Parameters
+    ----------
+    path : str, path or open file
+
+    Returns
+    -------
+    LapSheet
+
+    Raises
+    ------
+    SheetError
+        Where the file cannot be understood as a whole, in words. A single cell that is wrong raises
+        nothing: it stands in `.faults`.
+
+    Source: COMMON_PRACTICE
+    """
+    text = read_text(path, COLUMNS)
+    read = {column.field: text.read(column) for column in COLUMNS}
+    laps = pd.DataFrame({"row": text.rows} | {name: values for name, (values, _) in read.items()})
+    faults = [*text.faults, *(fault for _, found in read.values() for fault in found)]
+    laps["used"] = ~laps.row.isin([fault.row for fault in faults])
+    laps = _with_air(laps)
+    faults += _doubled_laps(laps, text) + _implausible(laps, text)
+    faults.sort(key=lambda fault: fault.row)
+    laps["used"] &= ~laps.row.isin([row for fault in faults for row in fault.rows])
+    return sort_out(laps, tuple(faults), text.notes)
+
+
+def sort_out(laps, faults=(), notes=()):
+    """A lap sheet from a table of laps: pairs found, and laps that are no test rejected.
+
+    Parameters
+    ----------
+    laps : pandas.DataFrame
+        As `LapSheet.laps`, without pair; used says which laps were read well.
+    faults, notes : tuple
+        As `LapSheet` holds them.
+
+    Returns
+    -------
+    LapSheet
+
+    Source: COMMON_PRACTICE
+    """
+    why = _why_not(laps)
+    rejected = tuple(
+        Rejected(int(lap.row), lap.lap, reason)
+        for lap, reason in zip(laps.itertuples(), why)
+        if reason and lap.used
+    )
+    out = [lap.row for lap in rejected]
+    laps = laps.assign(pair=_pairs(laps), used=laps.used & ~laps.row.isin(out))
+    return LapSheet(laps, tuple(faults), rejected, tuple(notes))
+
+
+def empty_sheet(laps=16):
+    """The field sheet to take along, as CSV text: the headings, and lines to fill in.
+
+    Parameters
+    ----------
+    laps : int
+        Lines wanted, 1 to 1000. They are numbered, out and back by turns.
+
+    Returns
+    -------
+    str
+        `read_laps` reads it back once it is filled in; optional columns may stay empty. A pure
+        text, no unit: [CSV].
+
+    Raises
+    ------
+    ValueError
+        For another number of lines, in words.
+
+    Source: COMMON_PRACTICE
+    """
+    if isinstance(laps, bool) or not isinstance(laps, int) or not 1 <= laps <= 1000:
+        raise ValueError(f"laps {laps!r} must be a whole number from 1 to 1000.")
+    text = io.StringIO()
+    writer = csv.DictWriter(text, [column.heading for column in COLUMNS], lineterminator="\n")
+    writer.writeheader()
+    for number in range(1, laps + 1):
+        way = "out" if number % 2 else "back"
+        writer.writerow({LAP.heading: number, ORDER.heading: number, DIRECTION.heading: way})
+    return text.getvalue()
+
+
+def _with_air(laps):
+    """The table with the air density of each lap that was read well."""
+    rho = np.full(len(laps), np.nan)
+    ok = laps.used.to_numpy()
+    weather = laps.loc[ok, ["temperature", "pressure", "relative_humidity"]].to_numpy().T
+    rho[ok] = density(*weather)
+    return laps.assign(air_density=rho)
+
+
+def _doubled_laps(laps, text):
+    """A lap's name must stand once, so that it can be named."""
+    seen, faults = {}, []
+    for lap in laps.itertuples():
+        if lap.lap and lap.lap in seen:
+            faults.append(
+                Fault(
+                    lap.row, text.heading(LAP),
+                    f"Lap {lap.lap} stands in row {seen[lap.lap]} as well.",
+                    "Number the laps so that each name stands once.",
+                    (seen[lap.lap],),
+                )
+            )  # fmt: skip
+        seen.setdefault(lap.lap, lap.row)
+    return faults
+
+
+def _implausible(laps, text):
+    """Laps that no rider can have ridden, with a usual tyre: a wrong unit or a slipped digit."""
+    clear = laps.used & (laps.brake == "no") & (laps.traffic == "no") & (laps.power > laps.zero)
+    some = laps[clear & _is_steady(laps)]
+    pull = (some.power - some.zero) * USUAL_EFFICIENCY / some.speed
+    pull -= rolling_force(some.all_up_mass, USUAL_ROLLING)
+    pull -= inertia_force(some.all_up_mass, 0.0, lap_acceleration(some))
+    area = area_from_force(pull, some.air_density, some.speed)
+    return [
+        Fault(
+            int(row), text.heading(SPEED),
+            f"With a usual tyre this lap gives a drag area of {found:.2g} m2, which is no rider's.",
+            "Look at speed and power of this lap: another unit (km/h or m/s), or a slipped digit?",
+        )
+        for row, found in zip(some.row, area)
+        if not PLAUSIBLE[0] <= found <= PLAUSIBLE[1]
+    ]  # fmt: skip
+
+
+def lap_acceleration(laps):
+    """The steady acceleration that takes a lap from its start speed to its end speed.
+
+    Parameters
+    ----------
+    laps : pandas.DataFrame
+        With start_speed and end_speed [m/s] and distance [m].
+
+    Returns
+    -------
+    pandas.Series [m/s2]
+
+    Source: ALGEBRA
+    """
+    return (laps.end_speed**2 - laps.start_speed**2) / (2 * laps.distance)
+
+
+def _is_steady(laps):
+    return (laps.end_speed - laps.start_speed).abs() <= SPEED_CHANGE * laps.speed
+
+
+def _why_not(laps):
+    """For each lap the reason why it is no test, or ''."""
+    middle = (laps.start_speed + laps.end_speed) / 2
+    reasons = (
+        (laps.brake == "yes", "the brakes were used."),
+        (laps.traffic == "yes", "traffic passed or was followed: its wake is no still air."),
+        (~_is_steady(laps), f"start and end speed lie more than {100 * SPEED_CHANGE:.0f} % of the mean apart: no steady lap."),
+        ((middle - laps.speed).abs() > SPEED_CHANGE * laps.speed, "the mean speed lies far from start and end speed: ridden in surges?"),
+        (laps.power <= laps.zero, "no power was left after the meter's zero: the lap was coasted."),
+    )  # fmt: skip
+    why = np.full(len(laps), "", dtype=object)
+    for holds, reason in reversed(reasons):
+        why[holds.to_numpy(dtype=bool)] = reason
+    return why
+
+
+def _pairs(laps):
+    """Numbers of out-and-back pairs: two laps that follow each other, in one position, out and back
+    or back and out. A loop is a pair with itself: it comes back to its start."""
+    ordered = laps.sort_values("order", kind="stable")
+    columns = ("direction", "position", "speed")
+    direction, position, speed = (ordered[name].to_numpy() for name in columns)
+    numbers, count, i = np.zeros(len(laps), dtype=int), 0, 0
+    while i < len(laps):
+        two = i + 1 < len(laps) and {direction[i], direction[i + 1]} == {"out", "back"}
+        two = two and position[i] == position[i + 1]
+        two = two and not abs(speed[i] - speed[i + 1]) > SAME_SPEED * speed[i]
+        if two or direction[i] == "loop":
+            count += 1
+            numbers[i : i + 1 + two] = count
+        i += 2 if two else 1
+    return pd.Series(numbers, index=ordered.index)
+
+
+def _some(names):
+    shown = ", ".join(list(names)[:12])
+    return shown + (" and so on" if len(names) > 12 else "")

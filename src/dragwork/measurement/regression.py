@@ -1,0 +1,194 @@
+"""Straight-line regression: least squares with weights, what it is worth, and where it fails."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from scipy import stats
+
+from dragwork.measurement.uncertainty import check_confidence
+
+
+@dataclass(frozen=True)
+class Band:
+    """A value and the ends of its interval, in the unit of the response."""
+
+    value: float
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, eq=False)
+class LeastSquares:
+    """What a regression found; see `least_squares`.
+
+    Parameters
+    ----------
+    coefficients : (k,) array
+    covariance : (k, k) array
+    correlation : (k, k) array
+        Of the coefficients; it hangs on the design alone.
+    residual_spread : float
+        Standard deviation of the residuals, in units of their standard uncertainties.
+    degrees_of_freedom : int
+        Observations less coefficients.
+    condition : float
+        Of the weighted design with columns of length 1: 1 where the columns have nothing in
+        common; above 30 they can hardly be told apart.
+    residuals : (n,) array
+        Response less fit, in the response's unit.
+    deleted_residuals : (n,) array
+        Each residual over its own standard deviation, as found without that observation: Student's
+        t where nothing is wrong. nan with a single degree of freedom, and where an observation
+        alone fixes a coefficient.
+
+    Source: GUM, BELSLEY1980
+    """
+
+    coefficients: np.ndarray
+    covariance: np.ndarray
+    correlation: np.ndarray
+    residual_spread: float
+    degrees_of_freedom: int
+    condition: float
+    residuals: np.ndarray
+    deleted_residuals: np.ndarray
+
+    @property
+    def standard_errors(self):
+        """Standard uncertainty of each coefficient."""
+        return np.sqrt(np.diag(self.covariance))
+
+    def predict(self, design, standard_uncertainty=0.0, confidence=0.95):
+        """The fit at other rows, with its interval.
+
+        Parameters
+        ----------
+        design : (k,) or (n, k) array
+        standard_uncertainty : float or (n,) array
+            Of a new observation, on the scale of those in the fit; 0 = the line itself.
+        confidence : float
+            Level of the interval.
+
+        Returns
+        -------
+        Band [unit of the response]
+
+        Raises
+        ------
+        ValueError
+            For a confidence outside 0 to 1, in words.
+
+        Source: GUM
+        """
+        check_confidence(confidence)
+        rows = np.asarray(design, dtype=float)
+        value = rows @ self.coefficients
+        variance = np.einsum("...i,ij,...j->...", rows, self.covariance, rows)
+        new = (self.residual_spread * np.asarray(standard_uncertainty)) ** 2
+        half = stats.t.ppf((1 + confidence) / 2, self.degrees_of_freedom) * np.sqrt(variance + new)
+        return Band(value, value - half, value + half)
+
+
+def condition_of(design, standard_uncertainties):
+    """Condition of a design, its weighted columns made 1 long.
+
+    Parameters
+    ----------
+    design : (n, k) array
+    standard_uncertainties : (n,) array
+
+    Returns
+    -------
+    float
+        A pure number, at least 1; inf where a column is made of the others.
+
+    Source: BELSLEY1980
+    """
+    weighted = np.asarray(design, dtype=float) / np.asarray(standard_uncertainties)[:, None]
+    size = np.linalg.svd(weighted / np.linalg.norm(weighted, axis=0), compute_uv=False)
+    alike = size[-1] <= weighted.shape[1] * np.finfo(float).eps * size[0]
+    return np.inf if alike else float(size[0] / size[-1])
+
+
+def least_squares(design, response, standard_uncertainties=None):
+    """Fit response = design @ coefficients by weighted least squares.
+
+    The weights are 1/u^2. Only the ratios of the u count: how large they are is told by the
+    residuals, so that the standard errors rest on the scatter found and on nothing claimed.
+
+    Parameters
+    ----------
+    design : (n, k) array
+        One row an observation, one column a coefficient.
+    response : (n,) array
+    standard_uncertainties : (n,) array, optional
+        Of the responses, above 0; by default all alike.
+
+    Returns
+    -------
+    LeastSquares [units of response and design]
+
+    Raises
+    ------
+    ValueError
+        For arrays that do not fit together, too few observations, or columns that are multiples
+        of each other, in words.
+
+    Source: GUM, NIST_STRD
+    """
+    x, y, u = _arrays(design, response, standard_uncertainties)
+    n, k = x.shape
+    weighted, target = x / u[:, None], y / u
+    length = np.linalg.norm(weighted, axis=0)
+    if not np.all(length > 0):
+        raise ValueError("a column of the design is 0 throughout: nothing tells its coefficient.")
+    u_left, size, v = np.linalg.svd(weighted / length, full_matrices=False)
+    if size[-1] <= k * np.finfo(float).eps * size[0]:
+        raise ValueError("columns of the design are multiples of each other: nothing parts them.")
+    root = v.T / size / length[:, None]
+    coefficients = root @ (u_left.T @ target)
+    # Once more for what rounding left over: the standard data sets then agree to their last digit.
+    coefficients += root @ (u_left.T @ (target - weighted @ coefficients))
+    left = target - weighted @ coefficients
+    spread = float(np.sqrt(left @ left / (n - k)))
+    shape = root @ root.T
+    return LeastSquares(
+        coefficients,
+        spread**2 * shape,
+        shape / np.sqrt(np.outer(np.diag(shape), np.diag(shape))),
+        spread,
+        n - k,
+        float(size[0] / size[-1]),
+        left * u,
+        _deleted(left, 1 - np.sum(u_left**2, axis=1), n - k),
+    )
+
+
+def _deleted(left, free, dof):
+    """Residuals over their standard deviation without themselves; `free` is 1 less the leverage."""
+    if dof < 2:
+        return np.full(left.size, np.nan)
+    with np.errstate(invalid="ignore", divide="ignore"):
+        own = np.where(free > 1e-12, left**2 / free, np.nan)
+        variance = (left @ left - own) / (dof - 1)
+        return np.where(variance > 0, left / np.sqrt(np.abs(variance) * free), np.nan)
+
+
+def _arrays(design, response, standard_uncertainties):
+    x, y = np.asarray(design, dtype=float), np.asarray(response, dtype=float)
+    u = np.ones(y.shape) if standard_uncertainties is None else np.asarray(standard_uncertainties, dtype=float)
+    if x.ndim != 2 or y.shape != x.shape[:1] or u.shape != y.shape:
+        raise ValueError(
+            f"design {x.shape}, response {y.shape} and standard_uncertainties {u.shape} do not fit "
+            "together: one row, one response and one uncertainty an observation."
+        )
+    if not (np.isfinite(x).all() and np.isfinite(y).all() and np.isfinite(u).all()):
+        raise ValueError("design, response or standard_uncertainties holds no finite number.")
+    if not np.all(u > 0):
+        raise ValueError("standard_uncertainties must be above 0; leave them out if all are alike.")
+    if x.shape[0] <= x.shape[1]:
+        raise ValueError(
+            f"{x.shape[0]} observations for {x.shape[1]} coefficients: at least one more than "
+            "coefficients is needed to see any scatter."
+        )
+    return x, y, u

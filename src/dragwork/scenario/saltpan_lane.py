@@ -1,0 +1,322 @@
+"""The field day at Saltpan Lane: an invented road test, made by a seeded script.
+
+`python -m dragwork.scenario.saltpan_lane` writes `data/saltpan_lane.csv` and its manifest again,
+byte for byte. The truth stands here, so that an analysis can be held against it: two positions
+under blind codes, a light wind and a slope that nobody noted, and laps that are no test.
+"""
+
+import json
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+import pandas as pd
+
+from dragwork.measurement import field_sheet
+from dragwork.measurement.field_sheet import read_laps, sort_out
+from dragwork.measurement.roadtest import FieldErrors
+from dragwork.physics.air import density
+from dragwork.physics.power import Conditions, Rider, power_balance
+from dragwork.scenario import data_file
+from dragwork.units import (
+    celsius,
+    hectopascal,
+    kmh,
+    percent,
+    to_celsius,
+    to_hectopascal,
+    to_kmh,
+    to_percent,
+)
+
+SEED = 18
+
+# The analyst sees K and P alone; the key lies in an envelope until the fit is done.
+KEY = {"K": "hands in the drops", "P": "hands on the hoods"}
+TRUE_DRAG_AREA = {"K": 0.304, "P": 0.320}  # m2
+TRUE_ROLLING = 0.0046
+MASS, EFFICIENCY = 84.0, 0.975
+LENGTH = 1200.0  # m, one leg
+SPEEDS = kmh(np.array([22.0, 29.0, 36.0, 43.0]))
+BLOCKS = ("P", "K", "K", "P")  # ABBA, so that a slow change of the day meets both alike
+
+HIDDEN_WIND = 0.5  # m/s, against the rider on the way out; nobody had an anemometer
+HIDDEN_GRADIENT = 0.001  # up on the way out; the road looks flat
+
+WIND_OF_A_LEG = 0.12  # m/s, standard deviation along the road, from leg to leg
+POWER_OF_A_LEG = 0.008  # of the lap's mean power: pedalling that the meter does not follow
+SPEED_HELD = 0.008  # how near to the speed asked for a lap is ridden, as a fraction
+SPEED_AT_ENDS = 0.15  # m/s, between start and end speed and the mean
+
+NOTES = (
+    "Field sheet of Saltpan Lane, rider Tobin of the Quillhaven Wheelers",
+    "Invented for teaching: no such road, club or rider is meant to exist, and nothing here was measured",
+    "Out = towards the pans, back = towards the church; positions under blind codes, key in an envelope",
+    "Closed to cars for the morning, marshals at both ends, dry; no anemometer",
+)
+
+MEANINGS = {
+    "lap": "name of the leg",
+    "order": "place in the order ridden",
+    "direction": "out, back, or loop for a round that ends where it began",
+    "position": "code of the position; the analyst does not know the key",
+    "distance": "length of the leg between the marks",
+    "start_speed": "speed at the first mark",
+    "end_speed": "speed at the last mark",
+    "speed": "mean speed between the marks",
+    "power": "mean power at the crank, as the meter shows it",
+    "zero": "what the meter showed unloaded before the leg; it is taken off",
+    "head_wind": "mean wind along the leg at rider height, positive from ahead; empty = not known",
+    "temperature": "of the air in the shade",
+    "pressure": "pressure at the place, not reduced to sea level",
+    "relative_humidity": "of the air",
+    "all_up_mass": "rider, bicycle, bottles and clothing",
+    "tyre": "which tyre",
+    "tyre_pressure": "pressure in the tyre",
+    "surface": "of the road",
+    "gradient": "rise over run in the direction ridden; empty = not known",
+    "traffic": "did traffic pass or ride ahead: yes or no",
+    "brake": "were the brakes used: yes or no",
+    "remarks": "anything else",
+}
+
+
+@dataclass(frozen=True)
+class Day:
+    """What a field day truly is, beyond what stands on its sheet. SI.
+
+    drag_area: by position code; wind_of_a_leg, power_of_a_leg: standard deviations of the noise;
+    power_scale and so on: how far each instrument is off, as a fraction, all day.
+    """
+
+    drag_area: dict
+    rolling_coefficient: float = TRUE_ROLLING
+    head_wind: float = HIDDEN_WIND
+    gradient: float = HIDDEN_GRADIENT
+    wind_of_a_leg: float = WIND_OF_A_LEG
+    power_of_a_leg: float = POWER_OF_A_LEG
+    power_scale: float = 0.0
+    speed_scale: float = 0.0
+    air_density: float = 0.0
+    drivetrain_efficiency: float = EFFICIENCY
+    mass_off: float = 0.0
+
+
+def any_day(rng, errors=None):
+    """A day as it may be: wind, slope and instruments drawn from their uncertainties.
+
+    Parameters
+    ----------
+    rng : numpy.random.Generator
+    errors : FieldErrors, optional
+
+    Returns
+    -------
+    Day
+
+    Source: COMMON_PRACTICE
+    """
+    errors = errors or FieldErrors()
+    off = {name: u * rng.standard_normal() for name, u in vars(errors).items()}
+    return Day(
+        TRUE_DRAG_AREA,
+        head_wind=off["head_wind"],
+        gradient=off["gradient"],
+        power_scale=off["power_scale"],
+        speed_scale=off["speed_scale"],
+        air_density=off["air_density"],
+        drivetrain_efficiency=min(EFFICIENCY + off["drivetrain_efficiency"], 1.0),
+        mass_off=off["all_up_mass"],
+    )
+
+
+def make_laps(day, rng, blocks=BLOCKS, speeds=SPEEDS):
+    """The laps of a day as a table in SI, one out and one back at each speed of each block.
+
+    Parameters
+    ----------
+    day : Day
+    rng : numpy.random.Generator
+        Of the noise; it is drawn also where the day's noise is 0.
+    blocks : sequence of str
+        Position codes in the order ridden.
+    speeds : (k,) array [m/s]
+
+    Returns
+    -------
+    pandas.DataFrame
+        As `LapSheet.laps`, before pairs are found. Nothing is rounded.
+
+    Source: MARTIN1998
+    """
+    position = np.repeat(np.asarray(blocks, dtype=object), 2 * len(speeds))
+    asked = np.tile(np.repeat(speeds, 2), len(blocks))
+    n = len(asked)
+    way, part = np.tile([1.0, -1.0], n // 2), np.linspace(0, 1, n)
+    noise = rng.standard_normal((6, n))
+    speed = asked * (1 + SPEED_HELD * noise[0])
+    start, end = speed + SPEED_AT_ENDS * noise[1], speed + SPEED_AT_ENDS * noise[2]
+    weather = {
+        "temperature": celsius(14 + 3 * part),
+        "pressure": hectopascal(1017 - part),
+        "relative_humidity": percent(62 - 8 * part),
+    }
+    rider = Rider(
+        MASS + day.mass_off,
+        np.array([day.drag_area[code] for code in position]),
+        day.rolling_coefficient,
+        day.drivetrain_efficiency,
+    )
+    wind = way * day.head_wind + day.wind_of_a_leg * noise[3]
+    air = density(**weather) * (1 + day.air_density)
+    conditions = Conditions(air, np.abs(wind), np.where(wind < 0, np.pi, 0.0), way * day.gradient)
+    true_speed, scale = speed * (1 + day.speed_scale), 1 + day.speed_scale
+    acceleration = (end**2 - start**2) * scale / (2 * LENGTH)
+    crank = power_balance(rider, conditions, true_speed, acceleration).total
+    zero = np.round(1.5 + 1.0 * noise[5])
+    return pd.DataFrame(
+        {
+            "row": np.arange(n) + len(NOTES) + 2, "lap": [str(i + 1) for i in range(n)],
+            "order": np.arange(n) + 1.0, "direction": np.where(way > 0, "out", "back"),
+            "position": position, "distance": LENGTH, "start_speed": start, "end_speed": end,
+            "speed": speed,
+            "power": crank * (1 + day.power_scale) * (1 + day.power_of_a_leg * noise[4]) + zero,
+            "zero": zero, "head_wind": np.nan, **weather, "all_up_mass": MASS, "tyre": "28 mm",
+            "tyre_pressure": 550e3, "surface": "smooth asphalt", "gradient": np.nan,
+            "traffic": "no", "brake": "no", "remarks": "", "used": True,
+            "air_density": density(**weather),
+        }
+    )  # fmt: skip
+
+
+def one_day(day, rng, **plan):
+    """A lap sheet of one day, without a file between.
+
+    Parameters
+    ----------
+    day : Day
+    rng : numpy.random.Generator
+    **plan
+        As `make_laps` takes it: blocks, speeds.
+
+    Returns
+    -------
+    LapSheet
+
+    Source: MARTIN1998
+    """
+    return sort_out(make_laps(day, rng, **plan))
+
+
+def _spoilt(laps):
+    """The day's laps, some of them no test, and one leg ridden without its way back."""
+    laps = laps.copy()
+
+    def change(number, **cells):
+        for name, value in cells.items():
+            laps.loc[number - 1, name] = value
+
+    change(3, power=laps.power[2] * 0.78, brake="yes", remarks="dog at the edge, braked")
+    change(10, power=laps.power[9] * 0.86, traffic="yes", remarks="van ahead for half the leg")
+    change(15, start_speed=kmh(30.0), remarks="started too slowly")
+    change(22, power=laps.power[21] * 0.76, remarks="")  # a lorry passed and nobody noted it
+    last = laps.iloc[[-2]].assign(
+        lap="33", order=33.0, row=laps.row.max() + 1, remarks="rain began, rode home"
+    )
+    return pd.concat([laps, last], ignore_index=True)
+
+
+SPOILT = {
+    "3": "brake flag", "10": "traffic flag", "15": "speed change", "22": "not flagged: an outlier",
+    "33": "no way back",
+}  # fmt: skip
+
+
+def _cells(lap):
+    """What is written down for a lap: field of the sheet to text, rounded as on a handlebar."""
+    return {
+        "lap": lap.lap, "order": f"{lap.order:.0f}", "direction": lap.direction,
+        "position": lap.position, "distance": f"{lap.distance:.0f}",
+        "start_speed": f"{to_kmh(lap.start_speed):.1f}", "end_speed": f"{to_kmh(lap.end_speed):.1f}",
+        "speed": f"{to_kmh(lap.speed):.2f}", "power": f"{lap.power:.0f}", "zero": f"{lap.zero:.0f}",
+        "head_wind": "", "temperature": f"{to_celsius(lap.temperature):.1f}",
+        "pressure": f"{to_hectopascal(lap.pressure):.1f}",
+        "relative_humidity": f"{to_percent(lap.relative_humidity):.0f}",
+        "all_up_mass": f"{lap.all_up_mass:.1f}", "tyre": lap.tyre,
+        "tyre_pressure": f"{lap.tyre_pressure / 1e3:.0f}", "surface": lap.surface, "gradient": "",
+        "traffic": lap.traffic, "brake": lap.brake, "remarks": lap.remarks,
+    }  # fmt: skip
+
+
+def sheet(seed=SEED):
+    """The sheet as CSV text; with the usual seed it is `data/saltpan_lane.csv`.
+
+    Parameters
+    ----------
+    seed : int
+
+    Returns
+    -------
+    str
+
+    Source: COMMON_PRACTICE
+    """
+    laps = _spoilt(make_laps(Day(TRUE_DRAG_AREA), np.random.default_rng(seed)))
+    lines = pd.DataFrame([_cells(lap) for lap in laps.itertuples()])
+    headings = {column.field: column.heading for column in field_sheet.COLUMNS}
+    csv = lines.rename(columns=headings).to_csv(index=False, lineterminator="\n")
+    return "".join(note + "\n" for note in NOTES) + csv
+
+
+def saltpan_lane():
+    """The sheet of the day at Saltpan Lane, read.
+
+    Returns
+    -------
+    LapSheet
+
+    Source: COMMON_PRACTICE
+    """
+    return read_laps(data_file("saltpan_lane.csv"))
+
+
+def manifest():
+    """What the data file is, column by column, and its truth, as JSON text.
+
+    Returns
+    -------
+    str
+
+    Source: COMMON_PRACTICE
+    """
+    return json.dumps(
+        {
+            "invented": NOTES[1],
+            "made_by": f"python -m dragwork.scenario.saltpan_lane (seed {SEED})",
+            "files": {"saltpan_lane.csv": "laps out and back at four speeds in two positions"},
+            "columns": {c.heading: MEANINGS[c.field] for c in field_sheet.COLUMNS},
+            "truth": {
+                "key": KEY,
+                "drag_area [m2]": TRUE_DRAG_AREA,
+                "rolling coefficient": TRUE_ROLLING,
+                "head wind on the way out [m/s]": HIDDEN_WIND,
+                "gradient on the way out": HIDDEN_GRADIENT,
+            },
+            "laps_that_are_no_test": SPOILT,
+        },
+        indent=1,
+    ) + "\n"
+
+
+def write():
+    """Write sheet and manifest again."""
+    folder = Path(__file__).parent / "data"
+    for name, text in (
+        ("saltpan_lane.csv", sheet()),
+        ("saltpan_lane_manifest.json", manifest()),
+    ):
+        (folder / name).write_text(text, encoding="utf-8", newline="\n")
+
+
+if __name__ == "__main__":
+    write()
