@@ -64,4 +64,22 @@ LONG_HILL = Road(
     wind_speed=np.zeros(1),
 )
 
+# What stands in the course editor before anybody types; not in ROADS, which pages offer.
+BRICKFIELD_LOOP = Road(
+    "Brickfield Loop 27",
+    Course(
+        [
+            Leg(kilometres(8), heading=deg(0)),
+            Leg(kilometres(5), percent(2), heading=deg(90)),
+            Leg(kilometres(1), heading=deg(180), speed_limit=kmh(30)),
+            Leg(kilometres(8), percent(-1), heading=deg(180), speed_limit=kmh(50)),
+            Leg(kilometres(5), percent(-0.4), heading=deg(270)),
+        ]
+    ),
+    "A square in 4 m/s of west wind, with a village in it where one rides at 30 km/h.",
+    power_factor=np.ones(5),
+    wind_speed=np.full(5, 4.0),
+    wind_from=deg(270),
+)
+
 ROADS = {road.name: road for road in (CINDER_LANE, THREE_KILNS, LONG_HILL)}
