@@ -1,0 +1,583 @@
+"""What to change first: every option in the same coin, seconds on my course, with a range.
+
+An option is the rider after it. The same days are drawn for all options, so that what the day
+does to all of them cancels in their order.
+"""
+
+from dataclasses import dataclass, fields, replace
+
+import numpy as np
+import pandas as pd
+
+from dragwork.constants import STANDARD_GRAVITY
+from dragwork.decisions.unstated import CAREFUL, draw_days
+from dragwork.physics.course import Course, Leg, ride
+from dragwork.physics.drag import YawCurve, drag_force
+from dragwork.physics.power import Rider
+from dragwork.physics.resistance import rolling_force, slope_force
+from dragwork.quantities import QUANTITIES, checked, needs, refuse
+
+KINDS = ("equipment", "position", "training", "pacing", "tyres", "mass")
+CONFIDENCE = 0.8  # a choice is planned with it
+DOUBT = 0.25  # of what an option changes, relative: COMMON_PRACTICE
+
+_STEPS = 60  # of a search for where an order flips
+_SETTLED = 1e-10  # relative
+
+
+@dataclass(frozen=True, eq=False)
+class Option:
+    """One thing that a rider could change.
+
+    Parameters
+    ----------
+    name : str
+    after_rider : Rider
+        The rider after it, fields as those of the rider before but for what changes.
+    cost : float, optional
+        In the learner's own budget units; 0 is free, None is not told.
+    kind : str
+        'equipment', 'position', 'training', 'pacing', 'tyres' or 'mass'.
+    power_factor : float or (legs,) array
+        Power after over power before: training above 1, a position that costs power below 1,
+        pacing one value a leg.
+    held : float
+        Share of the road's length ridden so, the rest as before.
+    doubt : float
+        Standard uncertainty of the change, relative to the change; usual: a quarter.
+
+    Raises
+    ------
+    ValueError
+        Outside the ranges, in words.
+
+    Source: COMMON_PRACTICE
+    """
+
+    name: str
+    after_rider: Rider
+    cost: float | None = None
+    kind: str = "equipment"
+    power_factor: object = 1.0
+    held: float = 1.0
+    doubt: float = DOUBT
+
+    def __post_init__(self):
+        needs(Rider, after_rider=self.after_rider)
+        if self.kind not in KINDS:
+            raise ValueError(f"kind {self.kind!r} is not known; give one of {', '.join(KINDS)}.")
+        factor = np.asarray(self.power_factor)
+        if factor.dtype.kind not in "iuf" or not np.all((factor >= 0) & (factor <= 2)):
+            raise ValueError(
+                f"power_factor {self.power_factor!r} is outside 0 to 2. 1.02 is two percent more."
+            )
+        for name, value, most in (("held", self.held, 1.0), ("doubt", self.doubt, 2.0)):
+            if np.asarray(value).dtype.kind not in "iuf" or not 0 <= value <= most:
+                raise ValueError(f"{name} {value} is outside the allowed range, 0 to {most:g}.")
+        if self.cost is not None and not 0 <= self.cost < np.inf:
+            raise ValueError(f"cost {self.cost:g} is not a cost, at least 0.")
+
+
+def rank(
+    options, rider, course, power, air_density=1.2, wind_speed=0.0, wind_from=0.0, unstated=CAREFUL,
+    draws=400, seed=1, confidence=CONFIDENCE,
+):  # fmt: skip
+    """Put options in order: seconds saved on one course by one rider, with a range.
+
+    The seconds are those of the ride as it is told. The range holds the doubt about each change
+    and about the day (`unstated`), drawn together for all options.
+
+    Parameters
+    ----------
+    options : sequence of Option
+    rider : Rider
+        Before.
+    course : Course
+    power, air_density, wind_speed, wind_from
+        As in `physics.course.ride`.
+    unstated : Unstated
+        Doubt about the day.
+    draws, seed : int
+    confidence : float
+        Of the range.
+
+    Returns
+    -------
+    pandas.DataFrame
+        Most seconds first: option, kind, low, seconds, high [s], cost, seconds_per_unit (nan
+        without a cost, inf where it is free and saves), first (share of the draws in which the
+        option comes first), confidence.
+
+    Raises
+    ------
+    ValueError
+        Outside the ranges, or without an option, in words.
+
+    Source: MARTIN1998, JCGM101
+    """
+    options = tuple(options)
+    if not options:
+        raise ValueError("options is empty: give one at least.")
+    for option in options:
+        needs(Option, option=option)
+    if not 0 < confidence < 1:
+        raise ValueError(f"confidence {confidence:g} must lie between 0 and 1, as 0.8.")
+    if not draws >= 1:
+        raise ValueError(f"draws {draws} is not a number of draws, at least 1.")
+    day = {"air_density": air_density, "wind_speed": wind_speed, "wind_from": wind_from}
+    seconds = np.array([seconds_saved(o, rider, course, power, **day) for o in options])
+    drawn = _drawn_seconds(options, rider, course, power, day, unstated, draws, seed)
+    tail = (1 - confidence) / 2
+    low, high = np.quantile(drawn, [tail, 1 - tail], axis=-1)
+    best = np.argmax(drawn, axis=0)
+    cost = np.array([np.nan if o.cost is None else o.cost for o in options])
+    with np.errstate(divide="ignore", invalid="ignore"):
+        per_unit = np.where(seconds == 0, 0.0, seconds / cost)
+    found = pd.DataFrame(
+        {
+            "option": [o.name for o in options],
+            "kind": [o.kind for o in options],
+            "low": np.minimum(low, seconds),
+            "seconds": seconds,
+            "high": np.maximum(high, seconds),
+            "cost": cost,
+            "seconds_per_unit": np.where(np.isnan(cost), np.nan, per_unit),
+            "first": [float(np.mean(best == i)) for i in range(len(options))],
+            "confidence": confidence,
+        }
+    )
+    return found.sort_values("seconds", ascending=False, kind="stable", ignore_index=True)
+
+
+def seconds_saved(option, rider, course, power, air_density=1.2, wind_speed=0.0, wind_from=0.0):
+    """Seconds that an option saves on a course, as it is told.
+
+    Parameters
+    ----------
+    option : Option
+    rider : Rider
+    course : Course
+    power, air_density, wind_speed, wind_from
+        As in `physics.course.ride`.
+
+    Returns
+    -------
+    float or array [s]
+
+    Raises
+    ------
+    ValueError
+        Outside the ranges, in words.
+
+    Source: MARTIN1998
+    """
+    needs(Option, option=option)
+    needs(Course, course=course)
+    day = {"air_density": air_density, "wind_speed": wind_speed, "wind_from": wind_from}
+    was = ride(course, rider, power, **day).time
+    factor = checked(power=power) * np.asarray(option.power_factor)
+    now = ride(course, option.after_rider, factor, **day).time
+    return was - mixed_time(now, was, option.held)
+
+
+def mixed_time(time_in, time_out, share):
+    """Time over a road of which a share of the length is ridden one way, the rest another.
+
+    The times mix in step with the share; the speeds therefore by their harmonic mean.
+
+    Parameters
+    ----------
+    time_in, time_out : float or array [s]
+        Over the whole road, all of it ridden the one way, or the other.
+    share : float
+        Of the length, 0 to 1.
+
+    Returns
+    -------
+    float or array [s]
+
+    Source: ALGEBRA
+    """
+    return share * time_in + (1 - share) * time_out
+
+
+def mixed_speed(speed_in, speed_out, share):
+    """Mean speed over a road of which a share of the length is ridden at one speed: harmonic.
+
+    Parameters
+    ----------
+    speed_in, speed_out : float or array [m/s]
+    share : float
+        Of the length, 0 to 1.
+
+    Returns
+    -------
+    float or array [m/s]
+
+    Source: ALGEBRA
+    """
+    return 1 / mixed_time(1 / np.asarray(speed_in), 1 / np.asarray(speed_out), share)
+
+
+# -- where two options weigh the same -----------------------------------------------------------------
+
+
+def power_worth(air_share, drag_area_cut):
+    """Share of the power that a cut of the drag area sets free at the same speed: s x, exactly.
+
+    A position that costs more than this share of the power makes the rider slower. In small
+    changes it reads s dln CdA = dln P; at the same speed, in still air, it holds for any cut.
+
+    Parameters
+    ----------
+    air_share : float or array
+        Share s of the air in the resisting power before the cut, 0 to 1.
+    drag_area_cut : float or array
+        Relative cut x of the drag area, 0 to 1.
+
+    Returns
+    -------
+    float or array
+        A fraction of the power.
+
+    Raises
+    ------
+    ValueError
+        Outside the ranges, in words.
+
+    Source: ALGEBRA
+    """
+    s, x = checked(air_share=air_share, drag_area_cut=drag_area_cut)
+    return (s * x)[()]
+
+
+def break_even_gradient(drag_area_saved, mass_saved, ground_speed, rolling_coefficient=0.004,
+                        air_density=1.2):  # fmt: skip
+    """The gradient at which a drag area and a mass spare the same watts, at the same speed.
+
+    Below it the drag area spares more, above it the mass. Still air. Exact: with
+    k = rho v^2 dCdA/(2 g dm), C_rr cos + sin = k is solved for the slope.
+
+    Parameters
+    ----------
+    drag_area_saved : float or array [m2]
+    mass_saved : float or array [kg]
+        Above 0.
+    ground_speed : float or array [m/s]
+    rolling_coefficient : float or array
+    air_density : float or array [kg/m3]
+
+    Returns
+    -------
+    float or array
+        A fraction, rise over run. Negative: already on the flat the mass spares more.
+
+    Raises
+    ------
+    ValueError
+        Outside the ranges, or where no slope is steep enough, in words.
+
+    Source: ALGEBRA
+    """
+    mass = checked(all_up_mass=mass_saved)
+    C_rr = checked(rolling_coefficient=rolling_coefficient)
+    k = drag_force(drag_area_saved, air_density, ground_speed) / (mass * STANDARD_GRAVITY)
+    refuse(k >= 1, "drag_area_saved outweighs the mass on any slope, even a wall ({:g}).", k)
+    steep = np.arcsin(k / np.hypot(1, C_rr)) - np.arctan(C_rr)
+    return np.tan(steep)[()]
+
+
+def break_even_mass(drag_area_saved, gradient, ground_speed, rolling_coefficient=0.004,
+                    air_density=1.2):  # fmt: skip
+    """The mass that spares the same watts as a drag area, at the same speed on the same slope.
+
+    Parameters
+    ----------
+    drag_area_saved : float or array [m2]
+    gradient : float or array
+        Where the bicycle does not roll by itself: above minus the rolling coefficient.
+    ground_speed : float or array [m/s]
+    rolling_coefficient : float or array
+    air_density : float or array [kg/m3]
+
+    Returns
+    -------
+    float or array [kg]
+
+    Raises
+    ------
+    ValueError
+        Outside the ranges, or downhill, where mass pushes, in words.
+
+    Source: ALGEBRA
+    """
+    weight = rolling_force(1.0, rolling_coefficient, gradient) + slope_force(1.0, gradient)
+    refuse(np.asarray(weight) <= 0, "gradient: downhill mass pushes, no mass weighs a drag area up.")
+    return drag_force(drag_area_saved, air_density, ground_speed) / weight
+
+
+def break_even_speed(drag_area_saved, mass_saved, gradient=0.0, rolling_coefficient=0.004,
+                     air_density=1.2):  # fmt: skip
+    """The speed from which a drag area spares more watts than a mass does, on one slope.
+
+    Parameters
+    ----------
+    drag_area_saved : float or array [m2]
+        Above 0.
+    mass_saved : float or array [kg]
+    gradient : float or array
+    rolling_coefficient : float or array
+    air_density : float or array [kg/m3]
+
+    Returns
+    -------
+    float or array [m/s]
+        0 where the slope pushes: there the drag area spares more at any speed.
+
+    Raises
+    ------
+    ValueError
+        Outside the ranges, or without a drag area, in words.
+
+    Source: ALGEBRA
+    """
+    area, mass = checked(drag_area=drag_area_saved, all_up_mass=mass_saved)
+    rho = checked(air_density=air_density)
+    refuse(area == 0, "drag_area_saved 0 m2 never spares anything.")
+    force = rolling_force(mass, rolling_coefficient, gradient) + slope_force(mass, gradient)
+    return np.sqrt(np.maximum(force, 0.0) * 2 / (rho * area))[()]
+
+
+def break_even_power(option, rider, course, power, air_density=1.2, wind_speed=0.0, wind_from=0.0):
+    """The share of the power that may be lost to an option before its seconds are gone.
+
+    As `power_worth`, but over a whole course, solved in full: hills and braked descents pay less.
+
+    Parameters
+    ----------
+    option : Option
+        Its own power_factor is left out.
+    rider : Rider
+    course : Course
+    power, air_density, wind_speed, wind_from
+        As in `physics.course.ride`.
+
+    Returns
+    -------
+    float
+        A fraction of the power; negative where the option costs time as it is.
+
+    Raises
+    ------
+    ValueError
+        Outside the ranges, or where half or twice the power does not make up for it, in words.
+
+    Source: MARTIN1998
+    """
+    needs(Option, option=option)
+
+    def saved(factor):
+        changed = replace(option, power_factor=factor)
+        return float(
+            seconds_saved(changed, rider, course, power, air_density, wind_speed, wind_from)
+        )
+
+    return 1 - _zero(saved, 0.5, 2.0, "half or twice the power does not make up for this option.")
+
+
+def held_enough(option, other, rider, course, power, air_density=1.2, wind_speed=0.0, wind_from=0.0):
+    """Share of the road on which an option must be held to save as much as another one.
+
+    Parameters
+    ----------
+    option, other : Option
+    rider : Rider
+    course : Course
+    power, air_density, wind_speed, wind_from
+        As in `physics.course.ride`.
+
+    Returns
+    -------
+    float
+        A fraction of the road's length; above 1 it never gets there; inf where it saves nothing.
+
+    Raises
+    ------
+    ValueError
+        Outside the ranges, in words.
+
+    Source: ALGEBRA
+    """
+    day = (air_density, wind_speed, wind_from)
+    whole = float(seconds_saved(replace(option, held=1.0), rider, course, power, *day))
+    wanted = float(seconds_saved(other, rider, course, power, *day))
+    return max(wanted / whole, 0.0) if whole > 0 else np.inf
+
+
+def same_mean_power(factors, rider, course, power, air_density=1.2, wind_speed=0.0, wind_from=0.0):
+    """Pacing that costs no more: the factors, scaled so that the mean crank power stays.
+
+    Parameters
+    ----------
+    factors : (legs,) sequence of float
+        Power on each leg over the power now, up to a common factor.
+    rider : Rider
+    course : Course
+    power, air_density, wind_speed, wind_from
+        As in `physics.course.ride`.
+
+    Returns
+    -------
+    (legs,) array
+        Factors for `Option.power_factor`.
+
+    Raises
+    ------
+    ValueError
+        Outside the ranges, or where no scale gives that mean, in words.
+
+    Source: MARTIN1998
+    """
+    day = {"air_density": air_density, "wind_speed": wind_speed, "wind_from": wind_from}
+    factors, power = np.asarray(factors, dtype=float), checked(power=power)
+    if factors.shape != (len(course.legs),) or not np.all(factors > 0):
+        raise ValueError(f"factors must be {len(course.legs)} numbers above 0, one a leg.")
+    mean = ride(course, rider, power, **day).mean_power
+
+    def excess(scale):
+        return float(ride(course, rider, power * factors * scale, **day).mean_power - mean)
+
+    return factors * _zero(excess, 0.2, 2.0, "no scale of these factors keeps the mean power.")
+
+
+@dataclass(frozen=True)
+class Flip:
+    """Where the order flips: the value at which the first place goes from one option to another."""
+
+    at: float
+    before: str
+    after: str
+
+
+def flips(
+    options, rider, course, power, along, low, high, air_density=1.2, wind_speed=0.0, wind_from=0.0
+):
+    """Where the option that saves most seconds gives its place to another one.
+
+    Parameters
+    ----------
+    options : sequence of Option
+    rider : Rider
+    course : Course
+        For along='gradient' all its legs take the gradient.
+    power : float [W]
+    along : str
+        'gradient' or 'power': what is turned from low to high.
+    low, high : float
+        A fraction, or [W].
+    air_density, wind_speed, wind_from
+        As in `physics.course.ride`.
+
+    Returns
+    -------
+    tuple of Flip
+        In rising order; empty where one option leads all the way. Found on a grid of 60 steps
+        and narrowed down: two flips between two steps are missed.
+
+    Raises
+    ------
+    ValueError
+        Outside the ranges, in words.
+
+    Source: MARTIN1998
+    """
+    if along not in ("gradient", "power"):
+        raise ValueError(f"along {along!r} is not known; give 'gradient' or 'power'.")
+    if not low < high:
+        raise ValueError(f"low {low:g} must be below high {high:g}.")
+    options = tuple(options)
+
+    def saved(at):
+        road, watts = (_sloping(course, at), power) if along == "gradient" else (course, at)
+        return np.array([
+            float(seconds_saved(o, rider, road, watts, air_density, wind_speed, wind_from))
+            for o in options
+        ])  # fmt: skip
+
+    values = np.linspace(low, high, _STEPS + 1)
+    leaders = [int(np.argmax(saved(at))) for at in values]
+    found = []
+    for start, end, one, two in zip(values, values[1:], leaders, leaders[1:]):
+        if one != two:
+
+            def lead(at, one=one, two=two):
+                return saved(at)[one] - saved(at)[two]
+
+            at = _zero(lead, start, end, "the order does not flip there.")
+            found.append(Flip(float(at), options[one].name, options[two].name))
+    return tuple(found)
+
+
+# -- parts --------------------------------------------------------------------------------------------
+
+
+def _sloping(course, gradient):
+    return Course([Leg(leg.distance, gradient, leg.heading, leg.speed_limit) for leg in course.legs])
+
+
+def _zero(f, low, high, sentence):
+    """Where f is 0 between low and high."""
+    from scipy.optimize import brentq
+
+    if f(low) * f(high) > 0:
+        raise ValueError(sentence)
+    return brentq(f, low, high, rtol=_SETTLED)
+
+
+def _drawn_seconds(options, rider, course, power, day, unstated, n, seed):
+    """Seconds saved by each option on n days, the same days for all: (options, n)."""
+    legs = len(course.legs)
+    told = {
+        name: np.broadcast_to(checked(**{name: value}), legs)
+        for name, value in {"power": power, **day}.items()
+        if name != "air_density"
+    }
+    days = draw_days(unstated, rider, told, day["air_density"], n, seed)
+    ridden = {
+        "air_density": days.air_density, "wind_speed": days.wind_speed, "wind_from": days.wind_from,
+    }  # fmt: skip
+    was = ride(course, days.rider, days.power, **ridden).time
+    rng = np.random.default_rng([seed, 3])
+    saved = []
+    for option in options:
+        scale = np.maximum(1 + option.doubt * rng.standard_normal(n), 0.0)
+        after = _moved(days.rider, rider, option.after_rider, scale)
+        factor = 1 + (np.asarray(option.power_factor) - 1) * scale[:, None]
+        now = ride(course, after, np.clip(days.power * factor, 0.0, 3000.0), **ridden).time
+        saved.append(was - mixed_time(now, was, option.held))
+    return np.array(saved)
+
+
+def _moved(drawn, before, after, scale):
+    """The drawn riders with the change from before to after, scaled for each draw."""
+    changed = {}
+    for field in fields(Rider):
+        one, two = getattr(before, field.name), getattr(after, field.name)
+        if isinstance(one, YawCurve) or isinstance(two, YawCurve):
+            changed[field.name] = _between(one, two, scale)
+        elif np.any(np.asarray(one) != np.asarray(two)):
+            allowed, now = QUANTITIES[field.name], getattr(drawn, field.name)
+            changed[field.name] = np.clip(now + (two - one) * scale, allowed.low, allowed.high)
+    return replace(drawn, **changed)
+
+
+def _between(one, two, scale):
+    """Yaw curves from one (scale 0) to two (scale 1), on the angles of the finer table."""
+    if not isinstance(one, YawCurve):
+        one = YawCurve(two.yaw, np.full(two.yaw.shape, one))
+    if not isinstance(two, YawCurve):
+        two = YawCurve(one.yaw, np.full(one.yaw.shape, two))
+    if not np.array_equal(one.yaw, two.yaw):
+        raise ValueError("the drag areas before and after have different angles; give them the same.")
+    step = two.drag_area - one.drag_area
+    return YawCurve(one.yaw, np.maximum(one.drag_area + step * scale[:, None], 0.0))

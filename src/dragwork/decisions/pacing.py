@@ -1,0 +1,113 @@
+"""Pacing as a free control: the same mean power, more of it where the road is slow."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from dragwork.physics.course import Ride, ride
+from dragwork.quantities import checked
+
+BOUND = 0.1  # at most a tenth more or less than the even power on any leg
+_CLOSE = 1e-10  # relative, of the mean power
+_MOST_STEPS = 200
+
+
+@dataclass(frozen=True, eq=False)
+class Pacing:
+    """A course ridden evenly and paced, at the same mean power.
+
+    Parameters
+    ----------
+    even, paced : Ride
+    factor : (n,) array
+        Power over even power on each leg.
+    """
+
+    even: Ride
+    paced: Ride
+    factor: np.ndarray
+
+    @property
+    def seconds_saved(self):
+        """Positive where pacing is the quicker way [s]."""
+        return self.even.time - self.paced.time
+
+
+def hardness(even):
+    """How much slower than the mean speed each leg is when ridden evenly, as a share of it.
+
+    Climbs and head winds come out above 0, descents and tail winds below.
+
+    Parameters
+    ----------
+    even : Ride
+
+    Returns
+    -------
+    array
+
+    Source: COMMON_PRACTICE
+    """
+    mean = (even.legs.speed * even.legs.time).sum() / even.time
+    return 1 - even.legs.speed / mean
+
+
+def even_against_paced(
+    course, rider, power, shift, air_density=1.2, wind_speed=0.0, wind_from=0.0, bound=BOUND
+):
+    """Ride a course evenly, and paced by one rule with one parameter, at the same mean power.
+
+    Power on a leg is c P (1 + k hardness), kept within the bound. The shift k says how much more power goes where the road is slow; c is solved so that the mean
+    power over the time ridden is that of the even ride. It leaves the rider's body out: minutes
+    above an even power cost more than minutes below it give back, and that is why there is a bound.
+
+    Parameters
+    ----------
+    course : Course
+    rider : Rider
+    power : float or array [W]
+        At the crank, even: one number, or one a leg.
+    shift : float
+        k, 0 to 2; 0 is the even ride.
+    air_density : float [kg/m3]
+    wind_speed, wind_from : float or array [m/s], [rad]
+        As in `ride`.
+    bound : float
+        No leg is ridden at more or less than this share from its even power, 0 to 0.5; c stays
+        within it too.
+
+    Returns
+    -------
+    Pacing
+        .even .paced .factor .seconds_saved [s]
+
+    Raises
+    ------
+    ValueError
+        Outside the ranges, in words.
+
+    Source: ALGEBRA
+    """
+    if not 0 <= shift <= 2:
+        raise ValueError(f"shift {shift} is outside the allowed range, 0 to 2.")
+    if not 0 <= bound <= 0.5:
+        raise ValueError(f"bound {bound} is outside the allowed range, 0 to 0.5.")
+    power = np.broadcast_to(checked(power=power), len(course.legs))
+    day = {"air_density": air_density, "wind_speed": wind_speed, "wind_from": wind_from}
+    even = ride(course, rider, power, **day)
+    wanted = 1 + shift * hardness(even)
+
+    def ridden(scale):
+        factor = np.clip(scale * wanted, 1 - bound, 1 + bound)
+        return factor, ride(course, rider, power * factor, **day)
+
+    low, high = (1 - bound) / max(wanted.max(), 1), (1 + bound) / max(wanted.min(), 0.1)
+    for _ in range(_MOST_STEPS):  # the mean power rises with the scale
+        factor, paced = ridden((low + high) / 2)
+        if abs(paced.mean_power / even.mean_power - 1) < _CLOSE:
+            break
+        low, high = (
+            ((low + high) / 2, high) if paced.mean_power < even.mean_power else
+            (low, (low + high) / 2)
+        )  # fmt: skip
+    return Pacing(even, paced, factor)

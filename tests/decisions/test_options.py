@@ -1,0 +1,230 @@
+"""Options: the choice-rule seconds, exact balances, harmonic mixing, ranges and flips."""
+
+import re
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from dragwork.decisions import options as o
+from dragwork.decisions.options import Option, rank, seconds_saved
+from dragwork.decisions.unstated import EXACT
+from dragwork.physics.course import Course, Leg, ride
+from dragwork.physics.drag import YawCurve
+from dragwork.physics.power import Conditions, Rider, power_balance
+from dragwork.physics.savings import watts_saved
+from dragwork.scenario.riders import IMKE, ROSALIND, TOBIN
+from dragwork.scenario.roads import CINDER_LANE, LONG_HILL, THREE_KILNS
+from dragwork.units import kmh
+
+floats = st.floats
+
+
+def three(member):
+    """5 % less drag area, 2 % more power, 1 kg less on the bicycle."""
+    rider = member.rider
+    return [
+        Option("drag", replace(rider, drag_area=rider.drag_area * 0.95), cost=40),
+        Option("power", rider, cost=0, kind="training", power_factor=1.02),
+        Option("mass", replace(rider, all_up_mass=rider.all_up_mass - 1), kind="mass"),
+    ]
+
+
+# Worked out by hand, apart from this library: drag, power, mass.
+BY_HAND = [
+    (ROSALIND, THREE_KILNS, (118, 91, 32), 0.5),
+    (TOBIN, THREE_KILNS, (80, 62, 18), 0.5),
+    (IMKE, THREE_KILNS, (66, 43, 12), 0.5),
+    (TOBIN, LONG_HILL, (7.7, 38.1, 21.3), 0.06),
+]
+
+
+@pytest.mark.parametrize(("member", "road", "seconds", "near"), BY_HAND)
+def test_seconds_of_the_choice_rule(member, road, seconds, near):
+    day = road.day(member.power)
+    found = [seconds_saved(x, member.rider, road.course, **day) for x in three(member)]
+    assert found == pytest.approx(seconds, abs=near)
+    table = rank(three(member), member.rider, road.course, **day).set_index("option")
+    assert table.seconds[["drag", "power", "mass"]].tolist() == pytest.approx(seconds, abs=near)
+
+
+def test_the_table_is_in_order_and_its_ranges_hold_the_seconds():
+    table = rank(three(TOBIN), TOBIN.rider, THREE_KILNS.course, **THREE_KILNS.day(220))
+    assert table.option.tolist() == ["drag", "power", "mass"]
+    assert (table.low < table.seconds).all() and (table.seconds < table.high).all()
+    assert table["first"].sum() == pytest.approx(1)
+    assert table.seconds_per_unit[0] == pytest.approx(table.seconds[0] / 40)
+    assert table.seconds_per_unit[1] == np.inf and np.isnan(table.seconds_per_unit[2])
+
+
+def test_without_doubt_there_is_no_width():
+    sure = [replace(x, doubt=0.0) for x in three(TOBIN)]
+    table = rank(sure, TOBIN.rider, THREE_KILNS.course, **THREE_KILNS.day(220), unstated=EXACT)
+    assert (table.high - table.low).max() < 1e-6
+    assert table["first"].tolist() == [1, 0, 0]
+
+
+def test_the_range_is_the_normal_quantile_of_a_small_change():
+    """Seconds go in step with a small change; 80 % of a normal are +- 1.2816 of its spread."""
+    rider = TOBIN.rider
+    small = Option("small", replace(rider, drag_area=rider.drag_area * 0.999), doubt=0.2)
+    table = rank([small], rider, CINDER_LANE.course, 220, unstated=EXACT, draws=20_000)
+    half = (table.high[0] - table.low[0]) / 2
+    assert half / table.seconds[0] == pytest.approx(1.281552 * 0.2, rel=0.03)
+
+
+def test_a_yaw_curve_is_drawn_too():
+    before = YawCurve([0.0, 0.2], [0.32, 0.30])
+    after = YawCurve([0.0, 0.2], [0.30, 0.27])
+    rider = replace(TOBIN.rider, drag_area=before)
+    table = rank([Option("bars", replace(rider, drag_area=after))], rider, CINDER_LANE.course, 220)
+    plain = seconds_saved(
+        Option("bars", replace(rider, drag_area=0.30)), replace(rider, drag_area=0.32),
+        CINDER_LANE.course, 220,
+    )  # fmt: skip
+    assert table.seconds[0] == pytest.approx(plain)
+    assert table.low[0] < plain < table.high[0]
+
+
+# -- balances -----------------------------------------------------------------------------------------
+
+
+def test_tobin_s_eight_percent_are_gone_with_six_point_eight_of_his_power():
+    share = 0.849
+    assert o.power_worth(share, 0.08) == pytest.approx(0.0679, abs=5e-5)
+    lower = Option("low", replace(TOBIN.rider, drag_area=TOBIN.rider.drag_area * 0.92))
+    lost = o.break_even_power(lower, TOBIN.rider, CINDER_LANE.course, 220)
+    assert lost == pytest.approx(0.068, abs=5e-4)
+    spent = replace(lower, power_factor=1 - lost)
+    assert seconds_saved(spent, TOBIN.rider, CINDER_LANE.course, 220) == pytest.approx(0, abs=1e-5)
+
+
+@given(floats(0.18, 0.45), floats(0, 0.5), floats(80, 400), floats(0, 0.06))
+def test_power_worth_is_exact_at_the_same_speed(area, cut, power, gradient):
+    """P after over P before at one speed, from the power balance itself."""
+    rider, road = Rider(80, area), Conditions(gradient=gradient)
+    speed = 9.0
+    was, now = (
+        power_balance(replace(rider, drag_area=a), road, speed) for a in (area, area * (1 - cut))
+    )
+    assert o.power_worth(was.air_share, cut) == pytest.approx(1 - now.total / was.total, abs=1e-12)
+
+
+@given(floats(0.002, 0.02), floats(0.3, 5), floats(4, 14), floats(0.002, 0.008))
+def test_at_the_balance_both_spare_the_same_watts(area, mass, speed, rolling):
+    gradient = o.break_even_gradient(area, mass, speed, rolling)
+    if abs(gradient) > 0.4:  # steeper than the library rides
+        return
+    road = Conditions(gradient=gradient)
+    rider = Rider(85, 0.32, rolling, drivetrain_efficiency=1.0)
+    heavy = watts_saved(replace(rider, all_up_mass=85 + mass), rider, road, speed)
+    if gradient > 0:
+        windy = watts_saved(replace(rider, drag_area=0.32 + area), rider, road, speed)
+        assert heavy == pytest.approx(windy, rel=1e-9)
+    if gradient > -rolling:
+        assert o.break_even_mass(area, gradient, speed, rolling) == pytest.approx(mass, rel=1e-9)
+        assert o.break_even_speed(area, mass, gradient, rolling) == pytest.approx(speed, rel=1e-9)
+
+
+def test_a_hundredth_of_a_square_metre_against_half_a_kilogram():
+    """3.4 % at 20 km/h, by hand."""
+    assert o.break_even_gradient(0.010, 0.5, kmh(20)) == pytest.approx(0.034, abs=5e-4)
+
+
+def test_where_the_road_rolls_by_itself_drag_counts_at_any_speed():
+    assert o.break_even_speed(0.01, 1.0, gradient=-0.05) == 0
+
+
+# -- holding it ---------------------------------------------------------------------------------------
+
+
+def test_mean_speed_is_harmonic():
+    """10 km at 20 and 10 km at 40 km/h: 26.7 km/h, by hand."""
+    assert o.mixed_speed(kmh(20), kmh(40), 0.5) == pytest.approx(kmh(80 / 3))
+    assert o.mixed_time(100, 200, 0.25) == 175
+
+
+def test_a_position_held_on_every_other_kilometre():
+    """As a road of which each half is ridden by one of the two riders."""
+    rider, lower = TOBIN.rider, replace(TOBIN.rider, drag_area=0.28)
+    half = Option("bars", lower, kind="position", held=0.5)
+    whole, part = Course([Leg(20e3)]), Course([Leg(10e3)])
+    apart = 2 * ride(part, rider, 220).time - sum(ride(part, r, 220).time for r in (rider, lower))
+    assert seconds_saved(half, rider, whole, 220) == pytest.approx(apart)
+
+
+def test_how_long_a_position_must_be_held():
+    rider = TOBIN.rider
+    bars = Option("bars", replace(rider, drag_area=0.28), kind="position")
+    suit = Option("suit", replace(rider, drag_area=0.31))
+    share = o.held_enough(bars, suit, rider, CINDER_LANE.course, 220)
+    assert 0.2 < share < 0.3
+    assert seconds_saved(replace(bars, held=share), rider, CINDER_LANE.course, 220) == pytest.approx(
+        seconds_saved(suit, rider, CINDER_LANE.course, 220)
+    )
+    worse = Option("flags", replace(rider, drag_area=0.4))
+    assert o.held_enough(worse, suit, rider, CINDER_LANE.course, 220) == np.inf
+
+
+# -- pacing and flips -----------------------------------------------------------------------------------
+
+
+def test_pacing_keeps_the_mean_power():
+    day = THREE_KILNS.day(220)
+    factors = o.same_mean_power([1.05, 1.05, 1, 0.9], TOBIN.rider, THREE_KILNS.course, **day)
+    before = ride(THREE_KILNS.course, TOBIN.rider, **day)
+    after = ride(THREE_KILNS.course, TOBIN.rider, **{**day, "power": day["power"] * factors})
+    assert after.mean_power == pytest.approx(before.mean_power, rel=1e-8)
+    assert after.time < before.time  # harder where the wind and the hill hold one up
+
+
+def test_the_order_flips_where_both_save_the_same():
+    rider, course = TOBIN.rider, Course([Leg(10e3)])
+    (flip,) = o.flips(three(TOBIN), rider, course, 220, "gradient", 0.0, 0.08)
+    assert (flip.before, flip.after) == ("drag", "power")
+    at = Course([Leg(10e3, flip.at)])
+    drag, power, _ = (seconds_saved(x, rider, at, 220) for x in three(TOBIN))
+    assert drag == pytest.approx(power, rel=1e-6)
+    # -5 % drag is worth 5 s % of power: both equal where the air's share is near 2/5
+    speed = ride(at, rider, 220).legs.speed[0]
+    share = power_balance(rider, Conditions(gradient=flip.at), speed).air_share
+    assert share == pytest.approx(0.4, abs=0.02)
+
+
+def test_no_flip_where_one_leads_all_the_way():
+    assert o.flips(three(TOBIN), TOBIN.rider, LONG_HILL.course, 220, "power", 100, 400) == ()
+
+
+# -- what is refused --------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("make", "words"),
+    [
+        (lambda: Option("x", "Tobin"), "after_rider 'Tobin' is not a Rider"),
+        (lambda: Option("x", TOBIN.rider, kind="magic"), "kind 'magic' is not known"),
+        (lambda: Option("x", TOBIN.rider, held=60), "held 60"),
+        (lambda: Option("x", TOBIN.rider, held="half"), "held half"),
+        (lambda: Option("x", TOBIN.rider, doubt=-1), "doubt -1"),
+        (lambda: Option("x", TOBIN.rider, cost=-5), "cost -5"),
+        (lambda: Option("x", TOBIN.rider, power_factor=102), "1.02 is two percent more"),
+        (lambda: rank([], TOBIN.rider, LONG_HILL.course, 220), "options is empty"),
+        (lambda: rank(three(TOBIN), TOBIN.rider, LONG_HILL.course, 220, draws=0), "draws 0"),
+        (lambda: rank(["x"], TOBIN.rider, LONG_HILL.course, 220), "option 'x' is not a Option"),
+        (lambda: rank(three(TOBIN), TOBIN.rider, LONG_HILL.course, 220, confidence=80), "as 0.8"),
+        (lambda: o.power_worth(85, 0.05), "units.percent(85)"),
+        (lambda: o.break_even_gradient(5.0, 0.1, 20), "any slope"),
+        (lambda: o.break_even_mass(0.01, -0.05, 10), "downhill mass pushes"),
+        (lambda: o.break_even_speed(0, 1), "never spares anything"),
+        (lambda: o.same_mean_power([1, 1], TOBIN.rider, LONG_HILL.course, 220), "1 numbers above 0"),
+        (lambda: o.flips(three(TOBIN), TOBIN.rider, LONG_HILL.course, 220, "colour", 0, 1), "along"),
+        (lambda: o.flips(three(TOBIN), TOBIN.rider, LONG_HILL.course, 220, "power", 9, 1), "below"),
+        (lambda: o.break_even_power(Option("x", replace(TOBIN.rider, drag_area=0.01)), TOBIN.rider,
+                                    CINDER_LANE.course, 220), "does not make up for"),
+    ],
+)  # fmt: skip
+def test_bad_input_is_refused_in_words(make, words):
+    with pytest.raises(ValueError, match=re.escape(words)):
+        make()
