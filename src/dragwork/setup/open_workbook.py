@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import argparse
+import os
 import signal
 import subprocess
 import sys
 from pathlib import Path
 
-from dragwork.setup import environment, lab, working_copy
+from dragwork.setup import environment, lab, own_file, working_copy
+from dragwork.teaching.profile import PLACE
 
 FIRST_NOTEBOOK = "00_start_here"
 
@@ -22,12 +24,16 @@ def main(arguments: list[str], root: str) -> int:
     root = Path(root)
     copy = root / ".my-workbook"
     try:
+        if options.my_file:
+            print(*own_file.run(options.my_file, copy), sep="\n")
+            return 0
         python = environment.prepare(root)
         written, notes = working_copy.prepare(root, copy)
         for note in notes:
             print(note)
         page = find_page(copy, options.notebook)
         trust(python, written)
+        os.environ.setdefault(PLACE, str(own_file.place(copy)))
         return run_lab(python, copy, page, options.port, not options.no_browser)
     except environment.SetupProblem as problem:
         print(problem, file=sys.stderr)
@@ -52,6 +58,11 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument("--port", type=int, default=8888, help="the port to try first")
     parser.add_argument(
         "--no-browser", action="store_true", help="print the link, open no browser"
+    )
+    parser.add_argument(
+        "--my-file",
+        choices=own_file.ACTIONS,
+        help="show or delete what the notebooks keep of you, and do nothing else",
     )
     return parser
 

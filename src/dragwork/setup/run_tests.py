@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import os
 import signal
 import subprocess
 import sys
 from pathlib import Path
 
 from dragwork.setup import environment, working_copy
+from dragwork.teaching.profile import NOWHERE, PLACE
 
 SPREAD = ["-n", "2", "--dist", "loadfile"]
 
@@ -31,7 +33,7 @@ def main(arguments: list[str], root: str) -> int:
     try:
         python = environment.prepare(root, "test")
         codes = [
-            subprocess.call([str(python), "-m", "pytest", *run], cwd=root)
+            subprocess.call([str(python), "-m", "pytest", *run], cwd=root, env=clean())
             for run in runs(arguments, working_copy.shipped(root))
         ]
     except environment.SetupProblem as problem:
@@ -41,6 +43,11 @@ def main(arguments: list[str], root: str) -> int:
         print("\nStopped.", file=sys.stderr)
         return 130
     return next((code for code in codes if code != 0), 0)
+
+
+def clean() -> dict[str, str]:
+    """The environment of a test run: no learner's file is read, none is kept."""
+    return {**os.environ, PLACE: NOWHERE}
 
 
 def runs(arguments: list[str], notebooks: list[str]) -> list[list[str]]:

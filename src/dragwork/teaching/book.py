@@ -6,6 +6,7 @@ writes them back as they are read unrun, on paper or in a viewer. Saved twice, t
 
 import argparse
 import ast
+import os
 import re
 import sys
 from pathlib import Path
@@ -15,6 +16,7 @@ from nbclient import NotebookClient
 from nbclient.exceptions import CellExecutionError
 
 from dragwork.setup.working_copy import shipped
+from dragwork.teaching.profile import NOWHERE, PLACE
 
 KERNEL = {"display_name": "Python 3 (ipykernel)", "language": "python", "name": "python3"}
 LARGEST = 1_000_000  # bytes: an editor and a viewer still open it quickly
@@ -29,9 +31,9 @@ _PATIENCE = 120  # s for one cell
 
 
 def save(path):
-    """Run a notebook in its own folder and write it back with its outputs.
+    """Run a notebook in its own folder, as on a clean checkout, and write it back with its outputs.
 
-    What only a running kernel can use is left out: widget views, their state, time stamps.
+    No learner's file is read or changed. What only a running kernel can use is left out: widget views, their state, time stamps.
 
     Parameters
     ----------
@@ -53,7 +55,7 @@ def save(path):
         coalesce_streams=True,
         extra_arguments=["--log-level=ERROR"],
         resources={"metadata": {"path": str(path.resolve().parent)}},
-    ).execute()
+    ).execute(env={**os.environ, PLACE: NOWHERE})
     path.write_text(nbformat.writes(_for_reading(notebook)) + "\n", encoding="utf-8", newline="\n")
 
 

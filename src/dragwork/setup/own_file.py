@@ -1,0 +1,50 @@
+"""The learner's own file, shown or deleted: `python3 workbook --my-file show`. Standard library only."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from dragwork.teaching.profile import NAME, leftovers
+
+ACTIONS = ("show", "delete")
+
+
+def place(copy: Path) -> Path:
+    """Where the file is, in the learner's copy of the notebooks."""
+    return Path(copy) / NAME
+
+
+def run(action: str, copy: Path) -> list[str]:
+    """Show or delete the file.
+
+    Parameters
+    ----------
+    action
+        "show" or "delete".
+    copy
+        The learner's folder.
+
+    Returns
+    -------
+    list of str
+        Lines to print.
+    """
+    path = place(copy)
+    aside = [other for other in leftovers(path) if other.suffix == path.suffix]
+    if not path.exists() and not aside:
+        return [f"There is no file of yours. It would be {path}; a notebook makes it when you type."]
+    return _show(path, aside) if action == "show" else _delete(path)
+
+
+def _show(path: Path, aside: list[Path]) -> list[str]:
+    lines = [f"Set aside because it could not be read: {other}" for other in aside]
+    if path.exists():
+        lines += [f"Your file is {path}", "", path.read_text(encoding="utf-8", errors="replace")]
+    return lines
+
+
+def _delete(path: Path) -> list[str]:
+    gone = [each for each in (path, *leftovers(path)) if each.exists()]
+    for each in gone:
+        each.unlink()
+    return [f"Deleted: {each}" for each in gone if each.suffix == path.suffix]

@@ -1,0 +1,276 @@
+"""The learner's own file: name, rider, predictions, attempts. It stays on this computer.
+
+One JSON file. Every change reads it, adds to it and writes it back while no other notebook does, so
+that two notebooks open at once lose nothing. A file that cannot be read is set aside, never
+overwritten.
+"""
+
+import atexit
+import json
+import os
+import shutil
+import tempfile
+from contextlib import contextmanager
+from datetime import datetime, timezone
+from functools import cache
+from pathlib import Path
+
+FORMAT = "dragwork learner's file"
+VERSION = 1
+PLACE = "DRAGWORK_LEARNER"  # environment variable: where the file is
+NOWHERE = "nowhere"  # its value for tests and stored notebooks: forgotten with the kernel
+NAME = "learner.json"
+
+
+class ProfileProblem(Exception):
+    """The learner's file cannot be read or written; says why, and what happened to it."""
+
+
+def own_path():
+    """Where the learner's file is, or will be."""
+    place = os.environ.get(PLACE, "").strip()
+    return _throw_away() if place == NOWHERE else Path(place or NAME)
+
+
+def leftovers(path):
+    """What else may stand beside a learner's file: its lock, damaged ones that were set aside."""
+    beside = sorted(path.parent.glob(f"{path.stem} (damaged*){path.suffix}"))
+    return [*beside, _lock(path), _part(path)]
+
+
+@cache  # one for the life of the process, which is what it belongs to
+def _throw_away():
+    folder = tempfile.mkdtemp(prefix="dragwork-")
+    atexit.register(shutil.rmtree, folder, ignore_errors=True)
+    return Path(folder) / NAME
+
+
+class Profile:
+    """The learner's file. It is made when something is first kept in it.
+
+    Parameters
+    ----------
+    path : path, optional
+        By default the learner's own: `own_path()`.
+
+    Attributes
+    ----------
+    remark : str
+        What happened to the file, where it could not be read or written; else empty.
+    """
+
+    def __init__(self, path=None):
+        self.path = Path(path or own_path())
+        self.remark = ""
+
+    # -- what stands in it --------------------------------------------------------------------------
+
+    @property
+    def content(self):
+        """All that stands in the file; what an empty one holds where there is none."""
+        if not self.path.exists():
+            return _empty()
+        try:
+            with _alone(self.path):
+                return self._read()
+        except (OSError, ProfileProblem) as error:
+            self.remark = _said(error, self.path)
+            return _empty()
+
+    @property
+    def name(self):
+        """The learner's name; None where there is none. It decides the numbers of the questions."""
+        return self.content["me"].get("name") or None
+
+    @property
+    def rider(self):
+        """The learner's own rider as it was kept; None where there is none."""
+        return self.content["me"].get("rider") or None
+
+    def entries(self, kind=None, **like):
+        """What was done, oldest first: entries of a kind that hold these values.
+
+        Parameters
+        ----------
+        kind : str, optional
+            'attempt', 'prediction', 'choice' or 'gaps'.
+        **like
+            `question="M10"`.
+
+        Returns
+        -------
+        list of dict
+        """
+        wanted = like if kind is None else {"kind": kind, **like}
+        return [
+            entry
+            for entry in self.content["entries"]
+            if all(entry.get(key) == value for key, value in wanted.items())
+        ]
+
+    def typed(self, key):
+        """What was left standing in a field, unchecked; empty where nothing was."""
+        return self.content["typed"].get(key, "")
+
+    # -- what is kept in it -------------------------------------------------------------------------
+
+    def keep_me(self, **facts):
+        """Keep facts about the learner: `name="Ada"`, `rider={...}`; others stay as they were."""
+        self._change(lambda content: content["me"].update(facts))
+
+    def keep(self, kind, **facts):
+        """Add what was done to the file.
+
+        Parameters
+        ----------
+        kind : str
+            'attempt', 'prediction', 'choice' or 'gaps'.
+        **facts
+            Texts, numbers, lists of them.
+        """
+        entry = {"kind": kind, "when": _now(), **facts}
+        self._change(lambda content: content["entries"].append(entry))
+
+    def keep_typed(self, key, text):
+        """Keep what stands in a field; an empty text takes it away."""
+
+        def change(content):
+            content["typed"].pop(key, None)
+            if text:
+                content["typed"][key] = text
+
+        self._change(change)
+
+    def _change(self, change):
+        """Read, change and write the file while nobody else does; a problem becomes a remark."""
+        try:
+            self.path.parent.mkdir(parents=True, exist_ok=True)
+            with _alone(self.path):
+                content = self._read()
+                change(content)
+                _write(self.path, content)
+        except (OSError, ProfileProblem) as error:
+            self.remark = _said(error, self.path)
+
+    def _read(self):
+        """The file's content. A damaged file is set aside first, and an empty one begun."""
+        if not self.path.exists():
+            return _empty()
+        try:
+            content = json.loads(self.path.read_text(encoding="utf-8"))
+            sound = _is_sound(content)
+        except (ValueError, RecursionError):
+            sound = False
+        if not sound:
+            aside = _set_aside(self.path)
+            self.remark = (
+                f"Your file {self.path.name} could not be read. It now is {aside.name}, unchanged, "
+                "and a new one is begun."
+            )
+            return _empty()
+        if content["version"] > VERSION:
+            raise ProfileProblem(
+                f"Your file {self.path.name} was written by a newer workbook. It is left as it is, "
+                "and nothing new is kept in it. Update the workbook to go on with it."
+            )
+        return content
+
+
+def _empty():
+    return {"format": FORMAT, "version": VERSION, "me": {}, "typed": {}, "entries": []}
+
+
+def _is_sound(content):
+    """Whether it is a learner's file, of this version or of any later one."""
+    if not isinstance(content, dict) or content.get("format") != FORMAT:
+        return False
+    version = content.get("version")
+    if not isinstance(version, int) or version < 1:
+        return False
+    return version > VERSION or (
+        isinstance(content.get("me"), dict)
+        and isinstance(content.get("typed"), dict)
+        and isinstance(content.get("entries"), list)
+        and all(isinstance(entry, dict) for entry in content["entries"])
+    )
+
+
+def _set_aside(path):
+    """Give a damaged file a name of its own; return the new path."""
+    number = 1
+    while True:
+        label = "damaged" if number == 1 else f"damaged {number}"
+        aside = path.with_name(f"{path.stem} ({label}){path.suffix}")
+        if not aside.exists():
+            os.replace(path, aside)
+            return aside
+        number += 1
+
+
+def _write(path, content):
+    """Write in one step, so that an interruption leaves the old file or the new one."""
+    text = json.dumps(content, indent=1, ensure_ascii=False) + "\n"
+    part = _part(path)
+    # What is no text in any script (half of a pair) becomes a question mark.
+    with open(part, "w", encoding="utf-8", errors="replace", newline="\n") as file:
+        file.write(text)
+        file.flush()
+        os.fsync(file.fileno())
+    os.replace(part, path)
+
+
+def _part(path):
+    return path.with_name(f"{path.name}.part")
+
+
+def _lock(path):
+    return path.with_name(f"{path.name}.lock")
+
+
+@contextmanager
+def _alone(path):
+    """Wait until nobody else reads or writes the file. A process that dies lets go by itself."""
+    with open(_lock(path), "a+b") as lock:
+        _take(lock)
+        try:
+            yield
+        finally:
+            _let_go(lock)
+
+
+try:
+    import fcntl
+
+    def _take(lock):
+        fcntl.flock(lock, fcntl.LOCK_EX)
+
+    def _let_go(lock):
+        fcntl.flock(lock, fcntl.LOCK_UN)
+
+except ImportError:  # Windows
+    import msvcrt
+
+    def _take(lock):
+        lock.seek(0)
+        while True:
+            try:
+                return msvcrt.locking(lock.fileno(), msvcrt.LK_LOCK, 1)
+            except OSError:  # it gives up after ten tries
+                continue
+
+    def _let_go(lock):
+        lock.seek(0)
+        msvcrt.locking(lock.fileno(), msvcrt.LK_UNLCK, 1)
+
+
+def _now():
+    return datetime.now(timezone.utc).isoformat(timespec="seconds")
+
+
+def _said(error, path):
+    if isinstance(error, ProfileProblem):
+        return str(error)
+    return (
+        f"Your file {path.name} cannot be used here ({error.strerror}). What you type is used, and "
+        "not kept."
+    )
