@@ -181,7 +181,7 @@ def _figure(png, about, sentence):
     )
 
 
-_STYLES = ("report.css", "handout.css")
+_STYLES = ("report/report.css", "handout.css")
 
 _BOOK = Template("""<!doctype html>
 <html lang="en">

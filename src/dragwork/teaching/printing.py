@@ -1,0 +1,94 @@
+"""A page on paper: a browser of this computer prints it to a PDF, without any network."""
+
+import os
+import shutil
+import subprocess
+import tempfile
+from pathlib import Path
+
+_PROGRAMS = (
+    "chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome", "msedge",
+)  # fmt: skip
+# Where systems put such a browser without putting it on the search path.
+_PLACES = (
+    ("ProgramFiles", "Google/Chrome/Application/chrome.exe"),
+    ("ProgramFiles(x86)", "Google/Chrome/Application/chrome.exe"),
+    ("ProgramFiles", "Microsoft/Edge/Application/msedge.exe"),
+    ("ProgramFiles(x86)", "Microsoft/Edge/Application/msedge.exe"),
+)
+_APPLICATIONS = ("Google Chrome", "Chromium", "Microsoft Edge")  # in the Applications of a Mac
+_FLAGS = (
+    "--headless", "--disable-gpu", "--disable-quic", "--no-first-run",
+    "--disable-background-networking", "--disable-component-update", "--disable-sync",
+    "--no-pdf-header-footer",
+)  # fmt: skip
+_PATIENCE = 60  # s for one page
+
+
+class CannotPrint(Exception):
+    """No PDF could be made; says what helps."""
+
+
+def find_browser():
+    """The path of a browser that prints without a window, or None."""
+    found = next(filter(None, map(shutil.which, _PROGRAMS)), None)
+    if found:
+        return found
+    places = [Path(os.environ[name], rest) for name, rest in _PLACES if name in os.environ]
+    places += [
+        Path("/", "Applications", f"{name}.app", "Contents", "MacOS", name)
+        for name in _APPLICATIONS
+    ]
+    return next((str(place) for place in places if place.is_file()), None)
+
+
+def print_page(html, pdf):
+    """Print an HTML page to a PDF, in one step: an interruption leaves no half file.
+
+    Parameters
+    ----------
+    html : str
+        A page that fetches nothing.
+    pdf : Path or str
+        Where to; what stands there is replaced.
+
+    Returns
+    -------
+    Path
+
+    Raises
+    ------
+    CannotPrint
+        Without a browser, or where it fails, in words.
+    """
+    browser, pdf = find_browser(), Path(pdf)
+    if browser is None:
+        raise CannotPrint(
+            "No browser was found here that prints by itself. Open the HTML page in your browser "
+            "and print it from there, as a PDF if you like."
+        )
+    with tempfile.TemporaryDirectory(prefix="dragwork-", ignore_cleanup_errors=True) as folder:
+        page, made = Path(folder, "page.html"), Path(folder, "page.pdf")
+        page.write_text(html, encoding="utf-8")
+        flags = [*_FLAGS, *(["--no-sandbox"] if _is_root() else [])]
+        options = [f"--user-data-dir={Path(folder, 'profile')}", f"--print-to-pdf={made}"]
+        try:
+            subprocess.run(
+                [browser, *flags, *options, page.as_uri()],
+                check=True, timeout=_PATIENCE, capture_output=True,
+            )  # fmt: skip
+            content = made.read_bytes()
+        except (OSError, subprocess.SubprocessError) as error:
+            raise CannotPrint(
+                f"{Path(browser).name} could not print the page ({type(error).__name__}). Open the "
+                "HTML page in your browser and print it from there."
+            ) from None
+    part = pdf.with_name(pdf.name + ".part")
+    part.write_bytes(content)
+    os.replace(part, pdf)
+    return pdf
+
+
+def _is_root():
+    """A browser's own sandbox refuses to run as root, as one often is in a container."""
+    return hasattr(os, "geteuid") and os.geteuid() == 0

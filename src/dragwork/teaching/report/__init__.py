@@ -1,0 +1,22 @@
+"""One page to show others: what a change of set-up saves this rider on this road, and how surely.
+
+`build_report` carries what was measured through the library, draw by draw, and tells the outcome in
+plain sentences. The page has no scripts and fetches nothing; printed, it is a page or two.
+"""
+
+from dragwork.teaching.report.build import build_report
+from dragwork.teaching.report.evidence import (
+    Evidence,
+    FromField,
+    FromNumbers,
+    FromTunnel,
+    PublishedArea,
+    difference_in_words,
+    runs_of,
+)
+from dragwork.teaching.report.page import Part, Range, Report, Table, listed, look
+
+__all__ = [
+    "Evidence", "FromField", "FromNumbers", "FromTunnel", "Part", "PublishedArea", "Range",
+    "Report", "Table", "build_report", "difference_in_words", "listed", "look", "runs_of",
+]  # fmt: skip

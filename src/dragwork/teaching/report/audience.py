@@ -1,0 +1,273 @@
+"""The audience's table: riders down, set-ups across, watts at their own speed, minutes on the road."""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from dragwork import units
+from dragwork.decisions.unstated import Unstated, draw_days
+from dragwork.physics.course import ride
+from dragwork.physics.power import Conditions, power_balance
+from dragwork.physics.savings import watts_saved
+from dragwork.physics.speed import steady_speed
+from dragwork.scenario.riders import Member
+from dragwork.teaching.answers import read_line
+from dragwork.teaching.report.evidence import as_evidence
+from dragwork.teaching.report.numbers import PLANNING, range_of
+from dragwork.teaching.report.page import Part, Range, Table, listed
+
+_DRAWS = 1000  # a quantile of a table settles to a thirtieth of its width
+_POWERS = np.geomspace(60, 450, 60)  # W, searched for a flip of the order
+_MOST = 20  # riders: more do not fit on a page
+
+
+@dataclass(frozen=True, eq=False)
+class Cell:
+    """One rider with one set-up: minutes on the road [s], and what it saves against the first.
+
+    .time, .seconds [s] and .watts [W at the crank, at the rider's own speed], each a `Range`.
+    """
+
+    time: Range
+    seconds: Range
+    watts: Range
+
+
+@dataclass(frozen=True, eq=False)
+class Audience:
+    """Riders by set-ups on one road: .members, .set_ups, .cells[member][set_up], .order, .flips.
+
+    .order: for each rider the set-ups from fast to slow, by the best estimates; .flips: (power [W],
+    faster below, faster above) where two set-ups change places as the first rider's power rises.
+    """
+
+    members: tuple
+    set_ups: tuple
+    road: object
+    cells: tuple
+    order: tuple
+    flips: tuple
+
+
+def audience(given, members, road, air_density=1.2, unstated=None, set_ups=None, seed=12):
+    """What each set-up means to each of several riders on one road.
+
+    The drag areas are those of the evidence for everybody: the same set-ups on other bodies are
+    another measurement, and the page says so.
+
+    Parameters
+    ----------
+    given : TunnelSheet or Evidence
+    members : sequence of Member
+        One to twenty.
+    road : Road
+    air_density : float [kg/m3]
+    unstated : Unstated, optional
+    set_ups : sequence of str, optional
+        By default all; savings are against the first.
+    seed : int
+
+    Returns
+    -------
+    Audience
+
+    Raises
+    ------
+    ValueError
+        For no rider, too many, or a set-up that is not there, in words.
+
+    Source: JCGM101
+    """
+    evidence = as_evidence(given)
+    names = tuple(set_ups or evidence.set_ups)
+    evidence.check(*names)
+    members = tuple(members)
+    if not 1 <= len(members) <= _MOST:
+        raise ValueError(f"The table holds one to {_MOST} riders, got {len(members)}.")
+    unstated = Unstated() if unstated is None else unstated
+    best = {name: evidence.curve(name) for name in names}
+    drawn = evidence.draws(_DRAWS, seed)
+    rows = [_row(m, road, air_density, unstated, best, drawn, seed) for m in members]
+    order = tuple(tuple(sorted(names, key=lambda name: row[name].time.mid)) for row in rows)
+    flips = _flips(members[0], road, air_density, best)
+    return Audience(members, names, road, tuple(rows), order, flips)
+
+
+def _row(member, road, air_density, unstated, best, drawn, seed):
+    """The cells of one rider, by set-up."""
+    rider, power = member.rider, member.power
+    day = draw_days(unstated, rider, road.day(power), air_density, _DRAWS, seed)
+    still = Conditions(air_density=air_density)
+    first = next(iter(best))
+    speed = steady_speed(replace(rider, drag_area=best[first]), still, power)
+    as_drawn = Conditions(air_density=day.air_density[:, 0])
+    speed_drawn = steady_speed(
+        replace(day.rider, drag_area=best[first]),
+        as_drawn,
+        np.clip(power * day.power_factor, 0, 3000),
+    )
+    cells, was = {}, None
+    for name, curve in best.items():
+        time = ride(
+            road.course, replace(rider, drag_area=curve), air_density=air_density,
+            **road.day(power),
+        ).time
+        times = ride(
+            road.course, replace(day.rider, drag_area=drawn[name]), day.power, day.air_density,
+            day.wind_speed, day.wind_from,
+        ).time  # fmt: skip
+        was = was or (time, times)
+        watts = watts_saved(
+            replace(rider, drag_area=best[first]), replace(rider, drag_area=curve), still, speed
+        )
+        watts_drawn = watts_saved(
+            replace(day.rider, drag_area=drawn[first]),
+            replace(day.rider, drag_area=drawn[name]),
+            as_drawn,
+            speed_drawn,
+        )
+        cells[name] = Cell(
+            time=range_of(times, time, PLANNING),
+            seconds=range_of(was[1] - times, was[0] - time, PLANNING),
+            watts=range_of(watts_drawn, watts, PLANNING),
+        )
+    return cells
+
+
+def _flips(member, road, air_density, best):
+    """Where two set-ups change places on this road as the rider's power rises."""
+    times = {
+        name: np.array(
+            [
+                ride(
+                    road.course, replace(member.rider, drag_area=curve), air_density=air_density,
+                    **road.day(power),
+                ).time
+                for power in _POWERS
+            ]
+        )
+        for name, curve in best.items()
+    }  # fmt: skip
+    names, found = list(best), []
+    for i, a in enumerate(names):
+        for b in names[i + 1 :]:
+            ahead = np.sign(times[b] - times[a])  # 1 where a is the faster
+            for at in np.flatnonzero(ahead[:-1] * ahead[1:] < 0):
+                pair = (a, b) if ahead[at] > 0 else (b, a)
+                found.append((float(np.sqrt(_POWERS[at] * _POWERS[at + 1])), *pair))
+    return tuple(found)
+
+
+# -- in words -----------------------------------------------------------------------------------------
+
+
+def audience_part(table):
+    """The table as a part of the page."""
+    first = table.set_ups[0]
+    rows = []
+    for member, cells in zip(table.members, table.cells):
+        row = {"Rider": f"{member.name}, {member.power:.0f} W, {member.rider.all_up_mass:.0f} kg"}
+        for name, cell in cells.items():
+            time = f"{units.clock(cell.time.low)} to {units.clock(cell.time.high)}"
+            if name == first:
+                row[f"{name} (now)"] = time
+            else:
+                row[name] = f"{time}; {_saved(cell.seconds, 's')}; {_saved(cell.watts, 'W')}"
+        rows.append(row)
+    caption = (
+        f"On {table.road.name}: minutes, and against {first} the seconds saved there and the watts "
+        "saved at the crank at the rider's own speed on the flat. All are 80 % ranges."
+    )
+    return Part("For the people in the room", (Table(tuple(rows), caption), *order_in_words(table)))
+
+
+def order_in_words(table):
+    """Who should pick which, where the order flips, and what cannot be told."""
+    said = []
+    fastest = [order[0] for order in table.order]
+    if len(set(table.order)) == 1:
+        said.append(f"From fast to slow the order is the same for everybody here: {listed(table.order[0])}.")
+    else:
+        for name in dict.fromkeys(fastest):
+            who = listed([m.name for m, best in zip(table.members, fastest) if best == name])
+            said.append(f"Fastest for {who}: {name}.")
+    for power, below, above in table.flips:
+        said.append(
+            f"With {table.members[0].name}'s mass the order of {below} and {above} flips at about "
+            f"{power:.0f} W: {below} is faster below, {above} above."
+        )
+    if not table.flips:
+        said.append(
+            f"Between {_POWERS[0]:.0f} and {_POWERS[-1]:.0f} W no two set-ups change places on "
+            "this road."
+        )
+    close = [
+        f"{member.name}, {name}"
+        for member, cells in zip(table.members, table.cells)
+        for name, cell in cells.items()
+        if name != table.set_ups[0] and cell.seconds.sign == 0
+    ]
+    if close:
+        said.append(f"Not to be told from {table.set_ups[0]} at this level: {'; '.join(close)}.")
+    said.append(
+        "The drag areas are those of the body that was measured. On another body the same set-up "
+        "is another measurement."
+    )
+    return tuple(said)
+
+
+def _saved(found, unit):
+    low, high = (f"{end:.0f}".replace("-", "−") for end in (found.low, found.high))
+    low, high = (end.replace("−0", "0") if end == "−0" else end for end in (low, high))
+    return f"{low} to {high} {unit}"
+
+
+# -- from the room ------------------------------------------------------------------------------------
+
+
+def read_members(text, rider):
+    """Riders as somebody types them: `June 180 W 75 kg; Sam 32 km/h 80 kg`.
+
+    Each has a name, a power or a speed on the flat in still air, and an all-up mass; a semicolon or
+    a new line parts them. What is not said (tyres, drivetrain) is that of `rider`.
+
+    Parameters
+    ----------
+    text : str
+    rider : Rider
+        Its drag area turns a speed into a power.
+
+    Returns
+    -------
+    tuple of Member
+
+    Raises
+    ------
+    ValueError
+        Where one cannot be read, in words.
+
+    Source: COMMON_PRACTICE
+    """
+    lines = [line.strip() for line in text.replace("\n", ";").split(";") if line.strip()]
+    if not lines:
+        raise ValueError("Nobody is named yet. Write, for example: June 180 W 75 kg; Sam 32 km/h 80 kg")
+    members = []
+    for line in lines:
+        try:
+            members.append(_read_member(line, rider))
+        except ValueError as error:
+            raise ValueError(f"'{line}': {error}") from None
+    return tuple(members)
+
+
+def _read_member(line, rider):
+    name, numbers = read_line(line, ("W", "km/h", "kg"))
+    if "kg" not in numbers or not numbers.keys() & {"W", "km/h"}:
+        raise ValueError("give a power or a speed, and a mass, as in June 180 W 75 kg.")
+    rider = replace(rider, all_up_mass=numbers["kg"])
+    power = numbers.get("W")
+    if power is None:
+        power = float(power_balance(rider, Conditions(), units.kmh(numbers["km/h"])).total)
+    if not 10 <= power <= 1500:
+        raise ValueError(f"{power:.0f} W is outside 10 to 1500 W.")
+    return Member(name or "somebody", rider, power, "from the room")

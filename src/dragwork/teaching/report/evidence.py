@@ -1,0 +1,366 @@
+"""What is known about the drag areas of some set-ups, whichever way it was found.
+
+The page asks all evidence the same: which set-ups, the best curve of each, joint draws, how sure a
+difference is, and what to say of how it was measured. Three doors lead here: a tunnel sheet, a
+field test, and numbers that somebody published.
+"""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from scipy import stats
+
+from dragwork import units
+from dragwork.measurement.roadtest import fit
+from dragwork.measurement.tunnel import Comparison, TunnelSheet, compare
+from dragwork.physics.drag import YawCurve
+from dragwork.quantities import checked, needs
+from dragwork.teaching.report.page import Range, listed
+
+CONFIDENCE = 0.95  # a difference is claimed
+
+
+class Evidence:
+    """Drag areas of set-ups. Subclasses say where they come from.
+
+    .name: what a page calls it; .noun: 'sheet' or 'numbers'; .where: 'in the tunnel';
+    .set_ups; .speeds, the lowest and highest air speed of the measurement [m/s], or None;
+    .notes and .faults, as the file has them.
+    """
+
+    noun = "sheet"
+    where = "in the tunnel"
+    body = "whoever sat in the tunnel"
+    speeds = None
+    notes = ()
+    faults = ()
+    held = ()
+    not_held = ()
+
+    def curve(self, set_up):
+        """The best estimate of a set-up, a `YawCurve`."""
+        raise NotImplementedError
+
+    def draws(self, n, seed):
+        """All set-ups drawn together: dict of name to `YawCurve` with a leading axis of n."""
+        raise NotImplementedError
+
+    def compare(self, a, b, yaw, confidence=CONFIDENCE):
+        """Difference of two set-ups at one yaw, a `Comparison`."""
+        raise NotImplementedError
+
+    def opening(self):
+        """What the page says first of how it was measured: sentences."""
+        raise NotImplementedError
+
+    def count(self):
+        """How much was used, for the settings: '108 runs used, 0 left out'."""
+        raise NotImplementedError
+
+    def remarks(self):
+        """What a reader should know besides, about how sure it is: sentences."""
+        return ()
+
+    def check(self, *names):
+        """Refuse a set-up that is not there; in words."""
+        for name in names:
+            if name not in self.set_ups:
+                raise ValueError(
+                    f"'{name}' is not in the {self.noun}; it has {listed(self.set_ups)}."
+                )
+
+
+def as_evidence(given, name="the sheet"):
+    """Evidence as it is; a tunnel sheet becomes evidence under that name.
+
+    Raises
+    ------
+    ValueError
+        For anything else, in words.
+    """
+    if isinstance(given, TunnelSheet):
+        return FromTunnel(given, name)
+    needs(Evidence, sheet=given)
+    return given
+
+
+# -- a tunnel sheet -----------------------------------------------------------------------------------
+
+
+class FromTunnel(Evidence):
+    """The drag areas of a tunnel sheet."""
+
+    not_held = (
+        "the step from tunnel to road: real wind is gusty, and a road has traffic, hedges and "
+        "houses;",
+    )
+    held = (
+        "how far repeats of the same set-up lay apart;",
+        "errors that all set-ups share, of balance, air density and tunnel speed;",
+        "these nearly cancel in a difference.",
+    )
+
+    def __init__(self, sheet, name="the sheet"):
+        self.sheet, self.name = sheet, name
+        self.set_ups, self.notes, self.faults = sheet.set_ups, sheet.notes, sheet.faults
+        speed = sheet.drag_areas().speed
+        self.speeds = (float(speed.min()), float(speed.max())) if len(speed) else None
+
+    def curve(self, set_up):
+        return self.sheet.yaw_curve(set_up)
+
+    def draws(self, n, seed):
+        return self.sheet.draws(n, seed)
+
+    def compare(self, a, b, yaw, confidence=CONFIDENCE):
+        return compare(self.sheet, a, b, yaw, confidence=confidence)
+
+    def opening(self):
+        used, left = runs_of(self.sheet)
+        gone = f"{left} left out; the reasons stand below." if left else "none left out."
+        return (
+            (
+                f"The sheet is {self.name}. It holds {len(self.set_ups)} set-ups: "
+                f"{listed(self.set_ups)}. {used} runs were used, {gone}"
+            ),
+        )
+
+    def count(self):
+        used, left = runs_of(self.sheet)
+        return f"{used} runs used, {left} left out"
+
+    def remarks(self):
+        if np.any(self.sheet.rows.wheels == "no"):
+            return (
+                "In some runs the wheels stood still. Spinning them takes a few watts that are "
+                "not in here.",
+            )
+        return ()
+
+
+def runs_of(sheet):
+    """How many runs of a tunnel sheet are used, and how many rows were left out."""
+    used = int(sheet.rows.used.sum())
+    return used, len(sheet.rows) - used
+
+
+# -- a field test -------------------------------------------------------------------------------------
+
+
+class FromField(Evidence):
+    """The drag areas of positions tested on a road, from one fit of all laps."""
+
+    where = "in the road test"
+    body = "whoever rode the laps"
+    held = (
+        "how far the pairs of laps lay from the fitted line;",
+        "errors that all laps share, of power meter, mass, density, wind and slope;",
+        "most of these cancel in a difference.",
+    )
+    not_held = (
+        "wind from the side: the laps give one drag area, for air along the road;",
+        "the step from the test road to another: surface, traffic, hedges and houses;",
+    )
+
+    def __init__(self, laps, name="the field sheet", **known):
+        """laps: a LapSheet; known: what `roadtest.fit` takes besides."""
+        self.laps, self.name = laps, name
+        self.fit = fit(laps, **known)
+        self.set_ups, self.notes = self.fit.positions, laps.notes
+        self.faults = (*laps.faults, *self.fit.rejected)
+        speed = np.sqrt(2 * self.fit.legs.dynamic_pressure / self.fit.legs.air_density)
+        self.speeds = (float(speed.min()), float(speed.max()))
+
+    def curve(self, set_up):
+        self.check(set_up)
+        return YawCurve([0.0], [self.fit.values[self.set_ups.index(set_up)]])
+
+    def draws(self, n, seed):
+        """Scatter as Student's t with the fit's degrees of freedom, shared errors as normal.
+
+        A draw that is no drag area of a rider is kept at a hundredth of the estimate.
+        """
+        rng, found = np.random.default_rng(seed), self.fit
+        dof = found.degrees_of_freedom
+        scale = np.sqrt(dof / rng.chisquare(dof, (n, 1)))
+        scatter = rng.multivariate_normal(
+            np.zeros(len(found.names)), found.regression.covariance, n, method="eigh"
+        )
+        shared = sum(rng.standard_normal((n, 1)) * shift for shift in found.shared.values())
+        areas = np.maximum(found.values + scale * scatter + shared, 0.01 * found.values)
+        return {
+            name: YawCurve([0.0], areas[:, place : place + 1])
+            for place, name in enumerate(self.set_ups)
+        }
+
+    def compare(self, a, b, yaw, confidence=CONFIDENCE):
+        self.check(a, b)
+        return replace(self.fit, confidence=confidence).difference(a, b)
+
+    def opening(self):
+        pairs, laps = len(self.fit.observations), len(self.fit.legs)
+        gone = len(self.laps.laps) - laps
+        left = f"{gone} left out; the reasons stand below." if gone else "none left out."
+        one = "one drag area a position and one rolling coefficient for all"
+        return (
+            (
+                f"The sheet is {self.name}, a test on a road. {laps} laps in {pairs} pairs were "
+                f"used, {left}"
+            ),
+            f"A regression gave {one}, {self.fit.rolling_coefficient:.4f}.",
+        )
+
+    def count(self):
+        return f"{len(self.fit.legs)} laps in {len(self.fit.observations)} pairs"
+
+
+# -- numbers that somebody published ------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class PublishedArea:
+    """A drag area that somebody published, with its 95 % range [m2].
+
+    Raises
+    ------
+    ValueError
+        Outside the library's range, or where the range does not hold the number, in words.
+    """
+
+    drag_area: float
+    low: float
+    high: float
+
+    def __post_init__(self):
+        for name, value in vars(self).items():
+            value = float(checked(drag_area=value))
+            object.__setattr__(self, name, value)
+        if not 0 < self.low <= self.drag_area <= self.high:
+            raise ValueError(
+                f"the range {self.low:g} to {self.high:g} m2 does not hold {self.drag_area:g} m2; "
+                "give low <= drag area <= high, above 0."
+            )
+
+    @property
+    def standard_uncertainties(self):
+        """Downwards and upwards: each side of the range over the normal quantile of 95 % [m2]."""
+        quantile = stats.norm.ppf((1 + CONFIDENCE) / 2)
+        return (self.drag_area - self.low) / quantile, (self.high - self.drag_area) / quantile
+
+    def drawn(self, normal):
+        """Draws whose 95 % range is the one told, also where it is wider on one side [m2]."""
+        down, up = self.standard_uncertainties
+        return self.drag_area + np.where(normal < 0, down, up) * normal
+
+
+class FromNumbers(Evidence):
+    """Drag areas as somebody published them, each with its own range, nothing shared.
+
+    Parameters
+    ----------
+    areas : dict of str to PublishedArea
+    name : str
+        Where they stand.
+    """
+
+    noun = "numbers"
+    where = "in the test behind these numbers"
+    body = "whoever was measured"
+    held = ("the range that stands beside each of the numbers.",)
+    not_held = (
+        "at which speed and yaw they were measured: they are taken for every speed, and for air "
+        "from straight ahead;",
+        "errors that the numbers share: each is taken by itself, so a difference is less sure "
+        "than it may be;",
+    )
+
+    def __init__(self, areas, name="the numbers"):
+        if len(areas) < 2:
+            raise ValueError("Two set-ups are needed to compare, each with its drag area.")
+        self.areas, self.name, self.set_ups = dict(areas), name, tuple(areas)
+
+    def curve(self, set_up):
+        self.check(set_up)
+        return YawCurve([0.0], [self.areas[set_up].drag_area])
+
+    def draws(self, n, seed):
+        rng = np.random.default_rng(seed)
+        drawn = {
+            name: area.drawn(rng.standard_normal((n, 1)))
+            for name, area in self.areas.items()
+        }
+        return {
+            name: YawCurve([0.0], np.maximum(area, 0.01 * self.areas[name].drag_area))
+            for name, area in drawn.items()
+        }
+
+    def compare(self, a, b, yaw, confidence=CONFIDENCE):
+        self.check(a, b)
+        first, second = self.areas[a], self.areas[b]
+        (a_down, a_up), (b_down, b_up) = first.standard_uncertainties, second.standard_uncertainties
+        down, up = np.hypot(a_down, b_up), np.hypot(a_up, b_down)
+        quantile = float(stats.norm.ppf((1 + confidence) / 2))
+        difference = first.drag_area - second.drag_area
+        return Comparison(
+            difference, difference - quantile * down, difference + quantile * up, confidence,
+            (down + up) / 2, float("inf"),
+        )  # fmt: skip
+
+    def opening(self):
+        return (
+            (
+                f"Nothing was measured for this page. The drag areas are numbers from "
+                f"{self.name}: {len(self.set_ups)} set-ups, {listed(self.set_ups)}."
+            ),
+        )
+
+    def count(self):
+        return "; ".join(
+            f"{name} {a.drag_area:.6g} m² ({a.low:.6g} to {a.high:.6g})"
+            for name, a in self.areas.items()
+        )
+
+
+# -- both ---------------------------------------------------------------------------------------------
+
+
+def straightest_yaw(evidence, before, after):
+    """The angle nearest to straight ahead at which both set-ups were measured [rad].
+
+    Raises
+    ------
+    ValueError
+        Where they have no angle in common, in words.
+    """
+    both = np.intersect1d(evidence.curve(before).yaw, evidence.curve(after).yaw)
+    if both.size == 0:
+        raise ValueError(
+            f"Set-ups {before} and {after} were never measured at the same yaw, so nothing can be "
+            "compared."
+        )
+    return float(both[np.argmin(np.abs(both))])
+
+
+def change_of_drag_area(evidence, before, after):
+    """The yaw compared at [rad], and the drag area saved there as a `Range` [m2]."""
+    evidence.check(before, after)
+    yaw = straightest_yaw(evidence, before, after)
+    found = evidence.compare(before, after, yaw)
+    return yaw, Range(found.low, found.difference, found.high, found.confidence)
+
+
+def difference_in_words(given, before, after):
+    """What the evidence says of two set-ups' drag areas, with the range of the difference."""
+    yaw, change = change_of_drag_area(as_evidence(given), before, after)
+    smaller = "smaller" if change.mid >= 0 else "larger"
+    tells = "" if change.sign else " Zero lies in that range."
+    degrees = f"{units.to_deg(yaw):.3g}°".replace("-", "−")
+    return (
+        f"At yaw {degrees} the drag area of set-up {after} is {abs(change.mid):.4f} m² "
+        f"{smaller} than that of set-up {before}. {change.level} range: "
+        f"{change.in_words(_area, 'less', 'more')}.{tells}"
+    )
+
+
+def _area(area):
+    return f"{area:.4f} m²"

@@ -1,0 +1,437 @@
+"""The words of the page: sentences of twenty words at the most, as far as that goes."""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+import dragwork
+from dragwork import units
+from dragwork.decisions.unstated import EXACT
+from dragwork.physics.drag import YawCurve
+from dragwork.sources import cite
+from dragwork.teaching.figures.dots import Dots, set_up_looks
+from dragwork.teaching.figures.road_strip import RoadStrip, road_in_minutes
+from dragwork.teaching.report.evidence import difference_in_words, straightest_yaw
+from dragwork.teaching.report.page import Part, Table, listed
+from dragwork.teaching.telling import Shown
+
+_ALIKE = 0.10  # share by which two drag areas may differ and still be those of one rider
+_MANY = 5  # legs that are still named one by one
+_CALM = 0.05  # m/s: less wind than this is called calm
+
+
+@dataclass(frozen=True, eq=False)
+class Words:
+    """The words of a page about one case: `.title()`, `.answer()`, `.parts()`, `.settings()`."""
+
+    case: object
+    carried: object
+    name: str
+    own_drag_area: object
+    extra: tuple = ()
+
+    @property
+    def evidence(self):
+        return self.case.evidence
+
+    @property
+    def before(self):
+        return self.case.before
+
+    @property
+    def after(self):
+        return self.case.after
+
+    @property
+    def road(self):
+        return self.case.road
+
+    def title(self):
+        return (
+            f"Set-up {self.after} against set-up {self.before}: "
+            f"what does it save {self.name} on {self.road.name}?"
+        )
+
+    def answer(self):
+        seconds, planning, watts = self.carried.seconds, self.carried.planning, self.carried.watts
+        name, before, after = self.name, self.before, self.after
+        if seconds.sign:
+            saves = "saves" if seconds.sign > 0 else "costs"
+            first = (
+                f"On {self.road.name}, set-up {after} {saves} {name} {_time(abs(seconds.mid))} "
+                f"against set-up {before}."
+            )
+        else:
+            these = "These numbers" if self.evidence.noun == "numbers" else "This sheet"
+            first = f"{these} cannot tell whether set-up {after} is faster than {before} here."
+        less = "less" if watts.mid >= 0 else "more"
+        return (
+            f"{first} {seconds.level} range: {seconds.in_words(_time)}.",
+            (
+                f"To plan with, take {planning.in_words(_time)} ({planning.level} range). "
+                f"{self.widest()}{self.one_sided()}"
+            ),
+            (
+                f"At {_kmh(self.carried.own_speed)} set-up {after} needs {_w(abs(watts.mid))} "
+                f"{less} at the crank. {watts.level} range: {watts.in_words(_w)}. That is the "
+                f"speed which {self.case.power:.0f} W give {name} with {before}, on a flat road "
+                "in still air."
+            ),
+        )
+
+    def widest(self):
+        """What makes the range as wide as it is."""
+        cause, width = self.carried.causes[0]
+        if width < 0.05:
+            return "Nothing that was stated as uncertain widens it."
+        words = _CAUSES[cause].format(noun=self.evidence.noun)
+        return f"Most of its width comes from {words}."
+
+    def one_sided(self):
+        """Says so where the doubts pull the range away from the estimate, else empty."""
+        planning = self.carried.planning
+        if planning.low <= planning.mid <= planning.high:
+            return ""
+        way = "more" if planning.mid < planning.low else "less"
+        return (
+            f" The doubts pull to one side: an unexpected wind, or a leg at its speed limit, means "
+            f"{way} saving. So plan with the range, not with the number."
+        )
+
+    def parts(self):
+        left_out = (Part("Rows of the sheet that were left out", self.left_out()),)
+        return (
+            Part(f"On {self.road.name}", self.on_the_road()),
+            *self.extra,
+            Part("Before anybody acts on it", _CAUTIONS),
+            Part("What was measured", self.measured(), new_page=True),
+            Part("How sure is this?", self.how_sure()),
+            *(left_out if self.evidence.noun == "sheet" else ()),
+            Part("Sources", (tuple(cite(key) for key in _SOURCES),)),
+            Part("The settings that made this page", (self.settings_table(),)),
+        )
+
+    # the sheet
+
+    def measured(self):
+        notes = tuple(self.evidence.notes)
+        return (
+            *self.evidence.opening(),
+            *(("The sheet says of itself:", notes) if notes else ()),
+            self.dots(),
+            difference_in_words(self.evidence, self.before, self.after),
+            *((_SHARED,) if self.shares_errors() else ()),
+            *self.speeds_and_yaws(),
+        )
+
+    def speeds_and_yaws(self):
+        if self.evidence.speeds is None:
+            return ()
+        speeds = _span_of(*self.evidence.speeds, units.to_kmh)
+        return (
+            f"The air met the rider at {speeds} km/h {self.evidence.where}. "
+            f"It came at {self.measured_yaws()}.",
+        )
+
+    def dots(self):
+        areas = self.carried.areas
+        place = np.flatnonzero(areas.yaw == self.yaw())[0]
+        told = " and ".join(
+            f"set-up {name} has {areas.drag_area[i, place]:.3f} m² "
+            f"({areas.low[i, place]:.3f} to {areas.high[i, place]:.3f})"
+            for i, name in enumerate(areas.set_ups)
+        )
+        return Shown(
+            Dots(areas, set_up_looks(self.evidence.set_ups)),
+            areas,
+            f"Drag areas with their {units.to_percent(areas.confidence):.0f} % ranges. At yaw {_degrees(self.yaw())} {told}.",
+        )
+
+    def yaw(self):
+        return straightest_yaw(self.evidence, self.before, self.after)
+
+    def shares_errors(self):
+        """Whether the difference is known better than either drag area."""
+        found = self.evidence.compare(self.before, self.after, self.yaw())
+        return found.high - found.low < np.nanmin(self.carried.areas.high - self.carried.areas.low)
+
+    def measured_yaws(self):
+        limits = [self.evidence.curve(name).limits for name in self.case.names]
+        low, high = max(low for low, _ in limits), min(high for _, high in limits)
+        if low == high:
+            return f"yaw {low:.3g}°"
+        return f"yaws from {low:.3g}° to {high:.3g}°".replace("-", "−")
+
+    # the road
+
+    def on_the_road(self):
+        return (
+            self.road.about,
+            self.strip(),
+            self.beyond_yaw(),
+            self.beyond_speed(),
+            *self.at_the_limit(),
+            Table(
+                self.legs(),
+                "Leg by leg. Watts are at the crank, at the speed there. "
+                f"Time is saved at the same power; in brackets the {self.carried.seconds.level} "
+                "range.",
+            ),
+        )
+
+    def strip(self):
+        was, now, course = self.carried.was, self.carried.now, self.road.course
+        result = replace(road_in_minutes(course, was, now), beyond_yaw=self.unmeasured())
+        longest = int(np.argmax(was.legs.time))
+        missing = " Dashes below the strip: yaw not measured there."
+        dashes = missing if np.any(self.unmeasured()) else ""
+        return Shown(
+            RoadStrip(len(course.legs)),
+            result,
+            f"The road in minutes: with set-up {self.before} it takes {_time(was.time)}. "
+            f"The longest leg in time is leg {longest + 1}, {self.leg(longest)}, with "
+            f"{_time(was.legs.time[longest])}.{dashes}",
+        )
+
+    def unmeasured(self):
+        """Legs on which the yaw lay beyond the measured angles, with either set-up."""
+        return self.carried.was.legs.beyond_yaw | self.carried.now.legs.beyond_yaw
+
+    def beyond_yaw(self):
+        minutes = self.minutes_where(self.unmeasured())
+        measured = self.measured_yaws()
+        if minutes is None:
+            return f"The air stayed within the measured angles, {measured}, all the way."
+        return (
+            f"For {minutes} the air came from beyond the measured angles, {measured}. "
+            "There the drag area is a rule of thumb: it fades towards a pure side wind."
+        )
+
+    def beyond_speed(self):
+        if self.evidence.speeds is None:
+            return "At which air speed the drag areas hold is not known. They are taken as constant."
+        low, high = self.evidence.speeds
+        air, where = self.carried.air_speed, self.evidence.where
+        minutes = self.minutes_where((air < low) | (air > high))
+        measured = _span_of(low, high, units.to_kmh)
+        if minutes is None:
+            return f"The air speed stayed within {measured} km/h, as {where}, all the way."
+        met = _span_of(air.min(), air.max(), units.to_kmh)
+        return (
+            f"The air speed was {met} km/h on this road, and {measured} km/h {where}. "
+            f"For {minutes} it lay outside the measured speeds. "
+            "There the drag area is taken to be the same."
+        )
+
+    def at_the_limit(self):
+        """A sentence where speed limits decide, or none."""
+        limited = self.carried.was.legs.speed >= self.road.course.column("speed_limit")
+        numbers = [str(i + 1) for i in np.flatnonzero(limited)]
+        if not numbers:
+            return ()
+        where = f"{'leg' if len(numbers) == 1 else 'legs'} {listed(numbers)}"
+        if len(numbers) > _MANY:
+            where = f"{len(numbers)} legs"
+        return (f"On {where} the speed limit decides: hardly any time is saved there.",)
+
+    def minutes_where(self, legs):
+        """'12 of 113 minutes' for the legs that are marked; None where there is none."""
+        if not np.any(legs):
+            return None
+        time = self.carried.was.legs.time
+        some, whole = (units.to_minutes(t) for t in (time[legs].sum(), time.sum()))
+        return f"{f'{some:.0f}' if some >= 0.5 else 'less than 1'} of {whole:.0f} minutes"
+
+    def leg(self, i):
+        """A leg's length and slope in words."""
+        leg = self.road.course.legs[i]
+        slope = units.to_percent(leg.gradient)
+        steep = f"{abs(slope):.2g} % {'up' if slope > 0 else 'down'}" if slope else "flat"
+        return f"{units.to_kilometres(leg.distance):.3g} km {steep}"
+
+    def legs(self):
+        return tuple(self.row(*group) for group in self.carried.groups)
+
+    def row(self, words, at, saved):
+        """A row of the table: one leg, or all legs of like slope."""
+        before, was = self.before, self.carried.was.legs
+        time, distance = was.time[at], self.road.course.column("distance")[at]
+        watts = np.sum(self.carried.leg_watts[at] * time) / time.sum()
+        name = f"{at[0] + 1}: {self.leg(at[0])}"
+        if words:
+            many = "1 leg" if at.size == 1 else f"{at.size} legs"
+            name = f"{words}: {units.to_kilometres(distance.sum()):.3g} km in {many}"
+        return {
+            "Leg" if words is None else "Legs": name,
+            "Wind": self.wind(at),
+            f"Time with {before}": units.clock(time.sum()),
+            f"Speed with {before}": _kmh(distance.sum() / time.sum()),
+            "Watts saved": "none, braked" if np.all(was.braked[at] > 0) else _w(watts),
+            "Time saved": f"{saved.mid:.0f} s ({_span_of(saved.low, saved.high)})",
+        }
+
+    def wind(self, at):
+        here, time = self.case.conditions(), self.carried.was.legs.time
+        every = [np.broadcast_to(w, time.shape)[at] for w in (here.wind_speed, here.wind_angle)]
+        speed, angle = every[0], np.abs(every[1])
+        if np.all(speed < _CALM):
+            return "still air"
+        if at.size > 1:
+            along = np.sum(speed * np.cos(angle) * time[at]) / time[at].sum()
+            kind = "head" if along >= 0 else "tail"
+            return f"{abs(along):.1f} m/s {kind} wind, on average"
+        kind = "head" if angle < np.pi / 6 else "tail" if angle > 5 * np.pi / 6 else "side"
+        return f"{speed[0]:.1f} m/s {kind} wind"
+
+    # how sure
+
+    def how_sure(self):
+        evidence = self.evidence
+        return (
+            *(() if self.carried.seconds.sign else (_UNDECIDED.format(noun=evidence.noun),)),
+            f"The ranges of the drag areas come from the {evidence.noun}. They hold:",
+            evidence.held,
+            *self.unstated(),
+            "The ranges do not hold:",
+            (*evidence.not_held, f"another body: here it is {evidence.body};", *_NOT_HELD),
+            *((_PICKED,) if len(evidence.set_ups) > 2 else ()),
+            *self.other_body(),
+            *evidence.remarks(),
+        )
+
+    def unstated(self):
+        """What the sheet does not say and the range of the seconds holds all the same."""
+        doubt = self.case.unstated
+        if doubt == EXACT:
+            return ("Power, mass, rolling, wind and air density are taken as exact.",)
+        return (
+            "Watts and seconds hold doubts about the ride too (one standard uncertainty each):",
+            (
+                f"power {units.to_percent(doubt.power):.2g} %, air density "
+                f"{units.to_percent(doubt.air_density):.2g} %;",
+                f"rolling coefficient {doubt.rolling_coefficient:.2g}, all-up mass "
+                f"{doubt.all_up_mass:.2g} kg;",
+                f"wind at the rider {doubt.wind_speed:.2g} m/s, from any side.",
+            ),
+            Table(
+                tuple(
+                    {"What is in doubt": _NAMES[cause].format(noun=self.evidence.noun),
+                     "80 % range of the seconds, if alone": f"± {width:.1f} s"}
+                    for cause, width in self.carried.causes
+                ),
+                "Each doubt by itself, the widest first.",
+            ),
+        )  # fmt: skip
+
+    def other_body(self):
+        """A sentence where the rider's own drag area is known and far from the sheet's, or none."""
+        own, yaw = self.own_drag_area, self.yaw()
+        if own is None or isinstance(own, YawCurve):
+            return ()
+        measured = float(self.evidence.curve(self.before)(yaw))
+        if abs(own - measured) <= _ALIKE * own:
+            return ()
+        apart = (
+            f"{self.name} is known for a drag area of {own:.3f} m², far from the "
+            f"{measured:.3f} m² of set-up {self.before} in the {self.evidence.noun}. Another body, another "
+            "bicycle: the saving may be quite another one too."
+        )
+        return (apart,)
+
+    def left_out(self):
+        faults = tuple(str(fault) for fault in self.evidence.faults)
+        if not faults:
+            return ("None: nothing in the sheet contradicts itself.",)
+        return ("Nothing was mended in silence. These rows were not used:", faults)
+
+    # what made it
+
+    def settings(self):
+        case, rider, doubt = self.case, self.case.rider, self.case.unstated
+        return {
+            self.evidence.noun.capitalize(): f"{self.evidence.name}: {self.evidence.count()}",
+            "Set-ups": f"{self.after} against {self.before}",
+            "Rider": f"{self.name}: {rider.all_up_mass:g} kg all up, rolling coefficient "
+            f"{rider.rolling_coefficient:.6g}, drivetrain efficiency "
+            f"{rider.drivetrain_efficiency:.6g}",
+            "Power": f"{case.power:g} W at the crank",
+            "Road": f"{self.road.name}: {self.road.about}",
+            "Air density": f"{case.air_density:.6g} kg/m³",
+            "In doubt": f"power {doubt.power:g}, air density {doubt.air_density:g} (shares); rolling "
+            f"{doubt.rolling_coefficient:g}; mass {doubt.all_up_mass:g} kg; wind "
+            f"{doubt.wind_speed:g} m/s",
+            "Draws": f"{case.draws} joint draws, seed {case.seed}",
+            "Program": f"dragwork {dragwork.__version__}",
+        }
+
+    def settings_table(self):
+        rows = [{"Setting": name, "Value": value} for name, value in self.settings().items()]
+        return Table(tuple(rows), "The same settings make the same page again.")
+
+
+_SHARED = "Both share some errors, so their difference is surer than either of them."
+_UNDECIDED = (
+    "The range holds zero. That does not say the two are alike: it says that this {noun} cannot "
+    "part them. More repeats of both, in turn, would narrow it."
+)
+_CAUSES = {
+    "drag_area": "the drag areas of the {noun}",
+    "power": "the rider's power",
+    "air_density": "the density of the air",
+    "rolling_coefficient": "tyres and road",
+    "all_up_mass": "the all-up mass",
+    "wind_speed": "wind that was not expected",
+}
+_NAMES = {
+    "drag_area": "drag areas of the {noun}",
+    "power": "power at the crank",
+    "air_density": "air density",
+    "rolling_coefficient": "rolling coefficient",
+    "all_up_mass": "all-up mass",
+    "wind_speed": "wind at the rider",
+}
+_NOT_HELD = (
+    "holding the position: nobody sits as still for hours as for a minute of measuring;",
+    "steering, comfort, heat, and the watts that a new position may cost.",
+)
+_PICKED = (
+    "If these two were picked after looking at all of them, expect somewhat less: the best of "
+    "several always flatters."
+)
+_CAUTIONS = (
+    "This is an estimate with a range, not a promise.",
+    (
+        "Fit: change a position with a qualified fitter, little by little, over weeks.",
+        "Pain, numbness or a blocked view of the road ends the trial.",
+        "Handling: drag says nothing about steering. Try new parts in light wind first.",
+        "Deep wheels and large side areas steer in gusts and beside passing lorries.",
+        "Traffic: eyes on the road and hands near the brakes come before any saving.",
+        "Rules: events differ and rules change. Read the current rule text before buying or racing.",
+        "Training and health: questions belong to qualified people.",
+    ),
+)
+_SOURCES = ("MARTIN1998", "GUM", "JCGM101")
+
+
+def _time(seconds):
+    """`0:49 min`, `1:53:20 h`."""
+    said = units.clock(seconds)
+    return f"{said} h" if said.count(":") == 2 else f"{said} min"
+
+
+def _w(watts):
+    return f"{watts:.1f} W"
+
+
+def _kmh(speed):
+    return f"{units.to_kmh(speed):.1f} km/h"
+
+
+def _degrees(angle):
+    return f"{units.to_deg(angle):.3g}°".replace("-", "−")
+
+
+def _span_of(low, high, convert=float):
+    """Two plain numbers, '40 to 50', or one where both read the same."""
+    ends = dict.fromkeys(f"{convert(end):.0f}".replace("-", "−") for end in (low, high))
+    return " to ".join(ends)
