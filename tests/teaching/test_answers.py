@@ -1,6 +1,7 @@
 """Reading what a learner types, and the knobs that read it."""
 
 from dataclasses import replace
+from math import isfinite
 
 import pint
 import pytest
@@ -8,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as some
 
 from dragwork.quantities import QUANTITIES, checked
-from dragwork.teaching.answers import UNITS, parse_quantity
+from dragwork.teaching.answers import UNITS, parse_quantity, read_line
 from dragwork.teaching.panels.knobs import CATALOGUE, Knob
 
 READ = [
@@ -83,6 +84,23 @@ def test_reads_any_number_back_with_its_unit_and_with_a_comma(number, unit):
     assert parse_quantity(typed, unit) == pytest.approx(number, rel=1e-9, abs=1e-6)
 
 
+@given(
+    some.one_of(
+        some.text(max_size=60),
+        some.text("0123456789.,:/+-−eE ²³°%mskhWN'_()*", max_size=20),
+        some.from_regex(r"[-+−]?\d{0,5}[.,]?\d{0,5}( ?/ ?\d+)? ?\D{0,6}", fullmatch=True),
+    ),
+    some.sampled_from(sorted(UNITS)),
+)
+def test_any_text_is_read_or_refused_in_words(text, unit):
+    try:
+        number = parse_quantity(text, unit)
+    except ValueError as refusal:
+        assert str(refusal).endswith(".")
+    else:
+        assert isfinite(number)
+
+
 # Our name of a unit -> its name in pint, which knows units from published standards.
 PINT = {
     "1": "dimensionless", "%": "percent", "m2": "meter**2", "cm2": "centimeter**2",
@@ -116,7 +134,8 @@ def test_every_knob_stays_where_the_physics_is_defined(knob):
     if knob.quantity in QUANTITIES:
         assert [float(value) for value in checked(**{knob.quantity: ends})] == ends
     else:
-        assert knob.quantity == "tare"  # a force of the stand, no argument of the physics
+        # A force of the stand, and the plan of a test: no arguments of the physics.
+        assert knob.quantity in ("tare", "runs", "spread", "draw", "set_ups", "repeats")
     steps = (knob.high - knob.low) / knob.step
     assert round(steps) == pytest.approx(steps), "End would not reach the end"
     assert round(knob.step, knob.digits) == knob.step, "a step would not show"
@@ -167,3 +186,41 @@ def test_a_knob_that_makes_no_sense_is_refused():
         replace(DRAG_AREA, step=0)
     with pytest.raises(ValueError, match="furlongs"):
         Knob("distance", "Distance", "", "furlongs", 0, 1, 2, 1, 0)
+
+
+# -- words and numbers in one line ---------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    "line, words, numbers",
+    [
+        ("June 180 W 75 kg", "June", {"W": 180, "kg": 75}),
+        ("Ann Lee, 250W, 70,5kg", "Ann Lee", {"W": 250, "kg": 70.5}),
+        ("10 m/s Sam", "Sam", {"km/h": 36}),
+        ("0.2 kW", "", {"W": 200}),
+        ("Zoë 30 km/h", "Zoë", {"km/h": 30}),
+        ("", "", {}),
+    ],
+)
+def test_a_line_of_words_and_numbers(line, words, numbers):
+    found, read = read_line(line, ("W", "km/h", "kg"))
+    assert found == words and read == pytest.approx(numbers)
+
+
+@pytest.mark.parametrize(
+    "line, words",
+    [("June 180 75 kg", "after 180 a unit is needed, one of W, km/h, kg"),
+     ("June 180 hPa", "a unit is needed"), ("June 180", "a unit is needed"),
+     ("180 W 200 W", "two numbers in W"), ("1.2.3 W", "not read as a number")],
+)  # fmt: skip
+def test_a_line_that_is_not_read_says_why(line, words):
+    with pytest.raises(ValueError, match=words):
+        read_line(line, ("W", "km/h", "kg"))
+
+
+@given(text=some.text(max_size=60))
+def test_no_line_raises_anything_but_a_sentence(text):
+    try:
+        read_line(text, ("W", "km/h", "kg"))
+    except ValueError as error:
+        assert len(str(error)) > 10

@@ -5,12 +5,17 @@ from pathlib import Path
 import ipywidgets as widgets
 import pytest
 
+from dragwork.measurement.road import legs_table
 from dragwork.scenario import data_file
 from dragwork.scenario.riders import TOBIN
 from dragwork.scenario.roads import THREE_KILNS
+from dragwork.teaching.forms import page_flow
 from dragwork.teaching.forms.flow import Choice, File, Flow, Question, Typed, Upload
 from dragwork.teaching.forms.report_flow import QUESTIONS, ReportFlow
+from dragwork.teaching.forms.report_roads import read_legs
+from dragwork.teaching.forms.report_sheets import read_numbers
 from dragwork.teaching.forms.view import View
+from dragwork.teaching.printing import CannotPrint
 from dragwork.teaching.report import build_report
 
 COLOURS = {"warm": ("red", "amber"), "cold": ("blue", "teal")}
@@ -163,7 +168,9 @@ def demo(**changed):
 
 def test_five_answers_make_the_page():
     flow = demo()
-    assert len(flow.sentences) == len(QUESTIONS) == 5
+    assert len(flow.sentences) == len(QUESTIONS) == 8 and not any(
+        q.optional for q in QUESTIONS[:5]
+    )
     by_code = build_report(
         flow.answers["sheet"].sheet, "hoods", "clip-ons", TOBIN, THREE_KILNS,
         sheet_name=flow.answers["sheet"].name, date=flow.result.date,
@@ -172,10 +179,10 @@ def test_five_answers_make_the_page():
 
 
 def test_each_answer_is_told_back():
-    sheet, set_ups, rider, road, air = demo(
+    sheet, set_ups, rider, road, air, *_ = demo(
         air="weather", temperature="18", pressure="1005", relative_humidity="60 %"
     ).sentences
-    assert "108 runs of set-ups hoods, clip-ons and time-trial; all of them are used." in sheet
+    assert "3 set-ups: hoods, clip-ons and time-trial. 108 runs were used, none left out" in sheet
     assert "clip-ons" in set_ups and "95 % range" in set_ups
     assert "84 kg all up" in rider and "220 W at the crank" in rider
     assert "60 km with 400 m of climbing" in road
@@ -188,7 +195,7 @@ def test_each_answer_is_told_back():
 
 def test_faults_are_told_with_the_rows_left_out():
     said = demo(sheet="BL-7 with faults").sentences[0]
-    assert "7 rows were left out, because" in said
+    assert "7 left out. Left out: Row" in said
     for row in (11, 48, 53, 81, 95):
         assert f"Row {row}, column" in said
 
@@ -198,7 +205,7 @@ def test_a_file_of_ones_own_gives_the_demos_numbers(tmp_path):
     path.write_bytes(SOUND)
     own = demo(sheet="own", upload=path)
     assert own.result.seconds == demo().result.seconds
-    assert own.sentences[0].startswith("Read mine.csv (fingerprint ")
+    assert own.sentences[0].startswith("The sheet is mine.csv (fingerprint ")
     assert own.answers["sheet"].name in own.result.settings["Sheet"]
 
 
@@ -295,7 +302,7 @@ def test_a_sheet_with_other_set_ups_asks_for_them_again_and_keeps_the_rest():
 def test_the_page_is_saved_beside_the_notebook_and_never_over_another(tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
     flow = ReportFlow()
-    with pytest.raises(ValueError, match="'Whose sheet\\?' is open"):
+    with pytest.raises(ValueError, match="'What was measured\\?' is open"):
         flow.save()
     flow = demo()
     path = flow.save()
@@ -309,9 +316,9 @@ def test_the_page_is_saved_beside_the_notebook_and_never_over_another(tmp_path, 
 
 def test_words_of_the_flow_are_the_questions_then_the_page():
     flow = ReportFlow()
-    assert flow.markdown().count("\n") == 4  # five lines, a sheet to fill in
+    assert flow.markdown().count("\n") == 7  # eight lines, a sheet to fill in
     flow = demo()
-    assert flow.markdown().startswith("1. **Whose sheet?** Read BL-7")
+    assert flow.markdown().startswith("1. **What was measured?** The sheet is BL-7")
     assert flow.markdown().endswith(flow.result.markdown())
 
 
@@ -366,7 +373,7 @@ class Page:
 
 def test_the_page_grows_by_one_question_at_a_time():
     page = Page(ReportFlow())
-    assert "Whose sheet?" in page.read() and "Which two" not in page.read()
+    assert "What was measured?" in page.read() and "Which two" not in page.read()
     page.choose("The sheet", "BL-7")
     assert "Which two" not in page.read()  # nothing happens before the button
     page.press("Answer")
@@ -381,7 +388,8 @@ def test_the_whole_way_by_widgets():
     page.answer_all()
     assert flow.result.seconds == demo().result.seconds
     assert flow.result.answer[0] in page.read() and "data:image/png;base64" in page.read()
-    assert [b.description for b in page.seen(widgets.Button)] == ["Change"] * 5 + ["Save the page"]
+    assert [b.description for b in page.seen(widgets.Button)] == ["Change"] * 8 + [
+        "Save the page", "Save it as PDF too"]  # fmt: skip
 
 
 def test_pressing_too_early_helps():
@@ -424,7 +432,7 @@ def test_an_upload_by_widget(tmp_path, monkeypatch):
     assert "mine.csv could not be used." in page.read()
     button.value = ({**upload, "content": memoryview(SOUND)},)
     page.press("Answer")
-    assert "Read mine.csv" in page.read()
+    assert "The sheet is mine.csv" in page.read()
 
 
 def test_saving_by_widget_says_where(tmp_path, monkeypatch):
@@ -481,3 +489,210 @@ def test_an_unexpected_failure_is_shown_and_raised(monkeypatch):
     with pytest.raises(ZeroDivisionError):
         page.view.submit(flow.open)
     assert "This went wrong: ZeroDivisionError" in page.read()
+
+
+# -- the other doors, and the questions that may stay as they are --------------------------------------
+
+PAPER = {"sheet": "numbers", "numbers": "hoods 0.320, 0.310 to 0.330; low bar 0,300 ± 0,010",
+         "numbers_from": "a leaflet", "before": "hoods", "after": "low bar"}  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    "text, areas",
+    [
+        ("A 0.32, 0.31 to 0.33; B 0.30 ± 0.01", {"A": (0.32, 0.31, 0.33), "B": (0.3, 0.29, 0.31)}),
+        ("low bar: 0,300 (0,290 - 0,310)\nhigh bar = 0,330 m² +/- 0,02",
+         {"low bar": (0.3, 0.29, 0.31), "high bar": (0.33, 0.31, 0.35)}),
+    ],
+)  # fmt: skip
+def test_numbers_as_people_type_them(text, areas):
+    found = read_numbers(text)
+    assert {n: (a.drag_area, a.low, a.high) for n, a in found.items()} == {
+        n: pytest.approx(a) for n, a in areas.items()
+    }
+
+
+@pytest.mark.parametrize(
+    "text, words",
+    [
+        ("", "two set-ups are needed"),
+        ("hoods 0.32 ± 0.01", "two set-ups are needed"),
+        ("hoods 0.32; low 0.30", "'hoods 0.32' is not read"),
+        ("A 0.32 ± 0.01; A 0.30 ± 0.01", "'A' stands there twice"),
+        ("A 0.32, 0.33 to 0.34; B 0.3 ± 0.01", "does not hold 0.32"),
+        ("A 320 ± 10; B 300 ± 10", "drag_area 320"),
+    ],
+)
+def test_numbers_that_cannot_be_help(text, words):
+    with pytest.raises(ValueError, match=words):
+        read_numbers(text)
+
+
+def test_a_page_from_published_numbers():
+    page = demo(**PAPER).result
+    assert "Nothing was measured for this page" in " ".join(page.sentences)
+    assert "low bar 0.3 m²" in page.settings["Numbers"]
+
+
+def test_a_page_from_a_road_test():
+    flow = ReportFlow()
+    flow.answer(sheet="Saltpan Lane")
+    now, instead = flow.answers["sheet"].set_ups
+    flow.answer(**{**DEMO, "sheet": "Saltpan Lane", "before": now, "after": instead})
+    said = " ".join(flow.result.sentences)
+    assert "a test on a road" in said and "A regression gave one drag area a position" in said
+    assert "wind from the side" in said and any("brakes" in s for s in flow.result.sentences)
+    low, mid, high = flow.result.seconds.low, flow.result.seconds.mid, flow.result.seconds.high
+    assert low < mid < high
+
+
+@pytest.mark.parametrize("kind", ["own", "own road test"])
+def test_a_file_of_the_other_kind_is_told_and_nothing_is_lost(kind, tmp_path):
+    files = {"own": "saltpan_lane.csv", "own road test": "BL-7.csv"}
+    flow = ReportFlow()
+    with pytest.raises(ValueError, match=f"{files[kind]} could not be used"):
+        flow.answer(sheet=kind, upload=data_file(files[kind]))
+    assert flow.typed["upload"] == data_file(files[kind]) and not flow.answers
+
+
+def test_legs_as_people_type_them():
+    legs, wind = read_legs("20 km 3 m/s; 10 km 4 %\n10 km -4 % 50 km/h; 20 km −3 m/s")
+    assert [leg.distance for leg in legs] == [20e3, 10e3, 10e3, 20e3]
+    assert [leg.gradient for leg in legs] == [0, 0.04, -0.04, 0]
+    assert legs[2].speed_limit == pytest.approx(50 / 3.6) and wind.tolist() == [3, 0, 0, -3]
+
+
+def test_typed_legs_ride_as_the_same_road_of_the_club():
+    """Three Kilns typed in, at full power downhill: the flat legs and the climb take the same time."""
+    typed = demo(road="legs", legs="20 km 3 m/s; 10 km 4 %; 10 km -4 % 50 km/h; 20 km -3 m/s")
+    theirs, mine = (
+        [row["Time with hoods"] for row in r.table] for r in (demo().result, typed.result)
+    )
+    assert [mine[i] for i in (0, 1, 3)] == [theirs[i] for i in (0, 1, 3)]
+
+
+@pytest.mark.parametrize(
+    "text, words",
+    [("", "no leg yet"), ("4 %", "leg 1, '4 %': its length in km is missing"),
+     ("10 km; 5 km 60 %", "leg 2.*gradient"), ("10 km uphill", "'uphill' is not understood"),
+     ("10 km 99 m/s", "no wind to ride in"), ("-3 km", "distance"), ("10", "a unit is needed")],
+)  # fmt: skip
+def test_legs_that_cannot_be_help_and_keep_the_page(text, words):
+    flow = demo()
+    made = flow.result
+    with pytest.raises(ValueError, match=words):
+        flow.answer(road="legs", legs=text)
+    assert flow.result is made and flow.typed["legs"] == text
+
+
+@pytest.mark.parametrize("content", [b"", b"<gpx></gpx>", b"\x00\xff" * 50, SOUND])
+def test_a_broken_track_helps_and_keeps_the_page(content):
+    flow = demo()
+    made = flow.result
+    with pytest.raises(ValueError, match="home.gpx could not be used"):
+        flow.answer(road="track", track=File("home.gpx", content))
+    assert flow.result is made and flow.typed["track"].name == "home.gpx"
+
+
+def test_a_track_of_ones_own():
+    flow = demo(road="track", track=data_file("three_kilns.gpx"), wind_speed="3", wind_from="N")
+    road = flow.answers["road"]
+    assert "first and last 300 m are left out" in road.about
+    assert 50e3 < road.course.distance < 62e3 and flow.result.seconds.low > 0
+    assert len(flow.result.table) <= 20 and "Legs" in flow.result.table[0]
+    kept = demo(road="track", track=data_file("three_kilns.gpx"), ends="keep").answers["road"]
+    assert kept.course.distance - road.course.distance == pytest.approx(600, abs=40)
+
+
+@pytest.mark.parametrize("bad", ["up", "400", "90 km"])
+def test_a_bearing_that_cannot_be_helps(bad):
+    with pytest.raises(ValueError, match="It comes from"):
+        demo(road="track", track=data_file("three_kilns.gpx"), wind_from=bad)
+
+
+def test_legs_from_a_table():
+    table = legs_table(THREE_KILNS.course, THREE_KILNS.power_factor, THREE_KILNS.wind_speed)
+    flow = demo(road="track", track=File("legs.csv", table.encode()))
+    assert flow.result.seconds.mid == pytest.approx(demo().result.seconds.mid, rel=1e-6)
+
+
+def test_the_three_last_questions_may_stay_as_they_are():
+    flow = demo()
+    assert flow.answers["claim"] is None and flow.answers["room"] == ()
+    assert len(flow.sentences) == 8 and flow.open is None
+    sure = demo(doubts="exact")
+    assert "taken as exact" in sure.sentences[5]
+    width = {f: f.result.seconds.high - f.result.seconds.low for f in (flow, sure)}
+    assert width[sure] < width[flow]
+
+
+@pytest.mark.parametrize(
+    "claim",
+    [{"claim": "watts", "claim_watts": "20 W", "claim_speed": "50"},
+     {"claim": "watts", "claim_watts": "20"},
+     {"claim": "time", "claim_seconds": "1:00", "claim_distance": "40"},
+     {"claim": "percent", "claim_percent": "5"}],
+    ids=lambda claim: " ".join(claim.values()),
+)  # fmt: skip
+def test_a_claim_is_held_against_the_page(claim):
+    flow = demo(**claim)
+    part = next(p for p in flow.result.parts if p.heading == "A claim, held against it")
+    said = " ".join(part.pieces)
+    assert any(v in said.lower() for v in ("adopt", "test it yourself", "ignore", "ask for data"))
+    assert "Not stated in the claim" in said and " to " in said
+    assert "mean the same change" in said
+
+
+def test_the_claim_s_drag_area_stands_beside_the_measured_one():
+    """20 W at 50 km/h is 2 P/(rho v^3) = 0.0124 m2; clip-ons on BL-7 gain nearly three times that."""
+    near = demo(claim="watts", claim_watts="55", claim_speed="50").sentences[6]
+    far = demo(claim="watts", claim_watts="20", claim_speed="50").sentences[6]
+    assert "can mean the same change" in near and "do not mean the same change" in far
+
+
+@pytest.mark.parametrize(
+    "claim, words",
+    [({"claim": "watts", "claim_watts": ""}, "Watts saved"),
+     ({"claim": "watts", "claim_watts": "20 kg"}, "kg"),
+     ({"claim": "time", "claim_seconds": "x", "claim_distance": "40"}, "x"),
+     ({"claim": "time", "claim_seconds": "2:00:01", "claim_distance": "40"}, "outside")],
+)  # fmt: skip
+def test_a_claim_that_cannot_be_helps_and_keeps_the_page(claim, words):
+    flow = demo()
+    made = flow.result
+    with pytest.raises(ValueError, match=words):
+        flow.answer(**claim)
+    assert flow.result is made
+
+
+def test_the_room_gets_its_table():
+    flow = demo(room="people", people="June 180 W 75 kg; Sam 32 km/h 80 kg")
+    part = next(p for p in flow.result.parts if p.heading == "For the people in the room")
+    assert [row["Rider"].split(",")[0] for row in part.pieces[0].rows] == ["June", "Sam"]
+    assert list(part.pieces[0].rows[0])[1:] == ["hoods (now)", "clip-ons", "time-trial"]
+    with pytest.raises(ValueError, match="'Kim': give a power"):
+        flow.answer(people="Kim")
+    assert part in flow.result.parts
+
+
+def test_the_page_is_printed_beside_it(tmp_path, monkeypatch):
+    printed = []
+    monkeypatch.setattr(page_flow, "print_page", lambda html, pdf: printed.append((html, pdf)))
+    flow = demo()
+    path = flow.save(tmp_path, pdf=True)
+    assert printed == [(flow.result.html(), path.with_suffix(".pdf"))]
+
+
+def test_printing_by_widget_says_where_or_what_helps(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr(page_flow, "print_page", lambda html, pdf: pdf)
+    page = Page(demo())
+    page.press("Save it as PDF")
+    assert "Saved as my_report.html and my_report.pdf" in page.read()
+
+    def cannot(html, pdf):
+        raise CannotPrint("No browser was found here.")
+
+    monkeypatch.setattr(page_flow, "print_page", cannot)
+    page.press("Save it as PDF")
+    assert "The page is saved. No browser was found here." in page.read()

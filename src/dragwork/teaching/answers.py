@@ -147,6 +147,59 @@ def read_quantity(text, unit):
     return Typed(number, named.name if named else None, 0 if found[2] else _figures(found[1]))
 
 
+def read_line(text, wanted):
+    """Words and numbers with units, mixed: `June 180 W 75 kg`.
+
+    Parameters
+    ----------
+    text : str
+    wanted : sequence of str
+        Keys of `UNITS`. Where two measure the same, each takes what is typed in it.
+
+    Returns
+    -------
+    (words, numbers) : str, dict of str to float
+        The words joined by blanks; each number under the wanted unit of its kind, in that unit.
+
+    Raises
+    ------
+    ValueError
+        A number without a unit, or with one that is not wanted, or given twice; in words.
+    """
+    plain = text.translate(_DASHES).translate(_POWERS)
+    words, numbers = [], {}
+    rest = plain.strip()
+    offer = ", ".join(UNITS[unit].printed for unit in wanted)
+    while rest:
+        found = re.match(r"([+-]?\s?\d[\d.,]*)\s*([^\s\d.,;:+-][^\s,;:]*)?[\s,:]*", rest)
+        if not found:
+            word, _, rest = rest.partition(" ")
+            words.append(word.strip(",:"))
+            continue
+        rest = rest[found.end() :]
+        unit = _wanted_unit(found[2], wanted)
+        if unit is None:
+            raise ValueError(f"after {found[1].strip(' ,')} a unit is needed, one of {offer}.")
+        if unit in numbers:
+            raise ValueError(f"there are two numbers in {UNITS[unit].printed}.")
+        numbers[unit] = parse_quantity(f"{found[1].rstrip(',')} {found[2]}", unit)
+    return " ".join(word for word in words if word), numbers
+
+
+def _wanted_unit(spelling, wanted):
+    """The wanted unit that is spelled so, or else one of the same kind; None where there is none."""
+    alike = None
+    for unit in wanted if spelling else ():
+        try:
+            found = _unit_named(spelling.lower(), UNITS[unit])
+        except ValueError:
+            continue
+        if found.name == unit:
+            return unit
+        alike = alike or unit
+    return alike
+
+
 def _float(digits):
     return float(digits.replace(" ", "").replace(",", "."))
 

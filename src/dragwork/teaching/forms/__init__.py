@@ -1,1 +1,32 @@
-"""Forms: questions asked one at a time, each answered by a sentence."""
+"""Forms: what a learner fills in. Questions, predictions, the rule with gaps, the own rider.
+
+Each works as the last line of a cell, by keyboard, and by plain code. Without a kernel it reads as
+a printed worksheet does.
+"""
+
+from dragwork.teaching.forms.about_me import AboutMe
+from dragwork.teaching.forms.boxes import box, faded, practice, warm_up
+from dragwork.teaching.forms.claim_flow import ClaimFlow
+from dragwork.teaching.forms.course_editor import course_editor, my_own_road
+from dragwork.teaching.forms.guesses import choose, guess
+from dragwork.teaching.forms.mine import my_rider
+from dragwork.teaching.forms.options_flow import OptionsFlow
+from dragwork.teaching.forms.progress import can_do
+from dragwork.teaching.forms.rule import one_rule
+
+__all__ = [
+    "ClaimFlow",
+    "OptionsFlow",
+    "AboutMe",
+    "box",
+    "can_do",
+    "choose",
+    "course_editor",
+    "faded",
+    "guess",
+    "my_own_road",
+    "my_rider",
+    "one_rule",
+    "practice",
+    "warm_up",
+]

@@ -24,8 +24,8 @@ class Field:
         What may stand in it.
     start : str
         What stands in it before anybody types.
-    when : (str, str), optional
-        Shown, and read, only while that other field of the question holds that value.
+    when : tuple of str, optional
+        A field of the question and values: shown, and read, only while it holds one of them.
     """
 
     name: str
@@ -53,10 +53,14 @@ class Choice(Field):
 
 @dataclass(frozen=True)
 class Typed(Field):
-    """A text box; `read(text)` turns it into the value, or raises ValueError in words."""
+    """A text box; `read(text)` turns it into the value, or raises ValueError in words.
+
+    lines: how many lines the box shows.
+    """
 
     unit: str = ""
     read: Callable = str
+    lines: int = 1
 
     def check(self, value, answers):
         """The value that was typed."""
@@ -111,6 +115,9 @@ class Question:
         are shown. Raises ValueError in words.
     sentence : callable
         sentence(answer, answers) -> str, what was understood.
+    optional : bool
+        It is taken as answered by what its fields start with, until somebody changes it. Such
+        questions stand last.
     """
 
     name: str
@@ -119,10 +126,11 @@ class Question:
     fields: tuple
     read: Callable
     sentence: Callable
+    optional: bool = False
 
     def shown(self, typed):
         """The fields that are asked, given what stands in the others."""
-        return tuple(f for f in self.fields if f.when is None or typed[f.when[0]] == f.when[1])
+        return tuple(f for f in self.fields if f.when is None or typed[f.when[0]] in f.when[1:])
 
     def answer(self, typed, answers):
         """Read what was typed; ValueError in words where that cannot be."""
@@ -156,7 +164,8 @@ class Flow:
         self.finish = finish
         self.typed = {field.name: field.start for q in self.questions for field in q.fields}
         self.answers, self.remarks, self.result = {}, {}, None
-        self._given = {}  # question name -> what was typed when its answer was accepted
+        # Question name -> what was typed when its answer was accepted.
+        self._given = {q.name: self._typed_for(q) for q in self.questions if q.optional}
 
     @property
     def open(self):
@@ -190,8 +199,7 @@ class Flow:
         if missing:
             self.remarks[question.name] = f"First comes the question '{missing.prompt}'"
             return False
-        typed = {field.name: self.typed[field.name] for field in question.fields}
-        given = {**self._given, question.name: typed}
+        given = {**self._given, question.name: self._typed_for(question)}
         try:
             answers, remarks = self._follow(question, given)
             result = self.finish(answers) if len(answers) == len(self.questions) else None
@@ -200,6 +208,9 @@ class Flow:
             return False
         self._given, self.answers, self.remarks, self.result = given, answers, remarks, result
         return True
+
+    def _typed_for(self, question):
+        return {field.name: self.typed[field.name] for field in question.fields}
 
     def _follow(self, question, given):
         """Answers from this question on, with what was accepted for the later ones.

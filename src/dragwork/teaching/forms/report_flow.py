@@ -1,29 +1,28 @@
-"""The questions behind the page of notebook 12: sheet, set-ups, rider, road, air."""
+"""The questions behind the page of notebook 12: what was measured, for whom, where, in which air."""
 
-from dataclasses import dataclass, replace
-from hashlib import sha256
-from io import BytesIO
-from pathlib import Path
+from dataclasses import replace
 
 from dragwork import units
-from dragwork.measurement.tunnel import SheetError, TunnelSheet, read_sheet
+from dragwork.decisions.claims import Claim
+from dragwork.decisions.unstated import CAREFUL, EXACT, Unstated
 from dragwork.physics.air import density
 from dragwork.physics.power import Conditions, Rider
 from dragwork.physics.speed import steady_speed
-from dragwork.scenario.barrow_lane import bl7, bl7_with_faults
 from dragwork.scenario.riders import MEMBERS, Member
-from dragwork.scenario.roads import ROADS
-from dragwork.teaching.forms.flow import Choice, Flow, Question, Typed, Upload
-from dragwork.teaching.panels.knobs import CATALOGUE
-from dragwork.teaching.report import build_report, difference_in_words, listed, runs_of
+from dragwork.teaching.answers import parse_quantity
+from dragwork.teaching.forms import report_roads as roads
+from dragwork.teaching.forms import report_sheets as sheets
+from dragwork.teaching.forms.flow import Choice, Question, Typed
+from dragwork.teaching.forms.mine import my_rider
+from dragwork.teaching.forms.page_flow import PageFlow
+from dragwork.teaching.panels.knobs import CATALOGUE, Knob
+from dragwork.teaching.report import build_report, difference_in_words, listed
+from dragwork.teaching.report.audience import audience, audience_part, read_members
+from dragwork.teaching.report.claim import claim_part
+from dragwork.teaching.report.evidence import change_of_drag_area
 
-OWN = "own"
+OWN, ME = "own", "me"
 USUAL_AIR = 1.2  # kg/m3
-FILE_NAME = "my_report"
-DEMO_SHEETS = {
-    "BL-7": ("the club's demo sheet, invented", bl7),
-    "BL-7 with faults": ("the same day with slips in it, invented", bl7_with_faults),
-}
 
 _MASS = replace(CATALOGUE["all_up_mass"], low=20, high=250)
 _ROLLING = replace(CATALOGUE["rolling_coefficient"], low=0.001, high=0.02)
@@ -33,102 +32,41 @@ _PRESSURE = replace(CATALOGUE["pressure"], low=600, high=1085)
 _HUMIDITY = CATALOGUE["relative_humidity"]
 
 
-@dataclass(frozen=True, eq=False)
-class NamedSheet:
-    """A sheet and what the page calls it."""
-
-    name: str
-    sheet: TunnelSheet
-
-
-# -- 1 the sheet --------------------------------------------------------------------------------------
-
-
-def _sheets(answers):
-    return {name: f"{name}: {about}" for name, (about, _) in DEMO_SHEETS.items()} | {
-        OWN: "a file of my own"
-    }
-
-
-def _read_sheet(values, answers):
-    chosen = values["sheet"]
-    if chosen == OWN:
-        file = values["upload"]
-        fingerprint = sha256(file.content).hexdigest()[:12]
-        named = NamedSheet(f"{file.name} (fingerprint {fingerprint})", _read_upload(file))
-    else:
-        about, sheet = DEMO_SHEETS[chosen]
-        named = NamedSheet(f"{chosen} ({about})", sheet())
-    _check(named)
-    return named
-
-
-def _read_upload(file):
-    try:
-        return read_sheet(BytesIO(file.content))
-    except SheetError as error:
-        raise ValueError(f"{file.name} could not be used. {error}") from None
-
-
-def _check(named):
-    """Refuse a sheet that is clear, and yet holds nothing to compare; in words."""
-    name, sheet = named.name, named.sheet
-    if not sheet.rows.used.any():
-        raise ValueError(
-            f"{name} was read, but none of its {len(sheet.rows)} rows can be used. It begins with "
-            f"this: {sheet.faults[0]}"
-        )
-    if len(sheet.set_ups) < 2:
-        raise ValueError(
-            f"{name} holds usable runs of one set-up, {sheet.set_ups[0]}. Two are needed."
-        )
-    try:
-        sheet.draws(1)
-    except ValueError as error:
-        raise ValueError(f"{name} was read, but it gives no range. {error}") from None
-
-
-def _sheet_in_words(named, answers):
-    used, left = runs_of(named.sheet)
-    first = f"Read {named.name}: {used + left} runs of set-ups {listed(named.sheet.set_ups)}"
-    if not left:
-        return f"{first}; all of them are used."
-    rows = "1 row was" if left == 1 else f"{left} rows were"
-    reasons = " ".join(str(fault) for fault in named.sheet.faults)
-    return f"{first}; {rows} left out, because something is wrong there. {reasons}"
-
-
 # -- 2 the set-ups ------------------------------------------------------------------------------------
 
 
 def _set_ups(answers):
-    return {name: name for name in answers["sheet"].sheet.set_ups} if "sheet" in answers else {}
+    return {name: name for name in answers["sheet"].set_ups} if "sheet" in answers else {}
 
 
 def _read_set_ups(values, answers):
     before, after = values["before"], values["after"]
     if before == after:
         raise ValueError(f"Both are '{before}'. Choose two different set-ups.")
-    difference_in_words(answers["sheet"].sheet, before, after)  # refuses what cannot be compared
+    difference_in_words(answers["sheet"], before, after)  # refuses what cannot be compared
     return before, after
 
 
 def _set_ups_in_words(answer, answers):
-    return difference_in_words(answers["sheet"].sheet, *answer)
+    return difference_in_words(answers["sheet"], *answer)
 
 
 # -- 3 the rider --------------------------------------------------------------------------------------
 
 
 def _riders(answers):
+    me = my_rider()
+    mine = {} if me.name in MEMBERS else {ME: f"{me.name}, my own file: {_POWER.words(me.power)}"}
     members = {
         name: f"{name}, who {member.about}: {_POWER.words(member.power)}"
         for name, member in MEMBERS.items()
     }
-    return members | {OWN: "numbers of my own"}
+    return mine | members | {OWN: "numbers of my own"}
 
 
 def _read_rider(values, answers):
+    if values["rider"] == ME:
+        return my_rider()
     if values["rider"] != OWN:
         return MEMBERS[values["rider"]]
     before, _ = answers["set-ups"]
@@ -136,7 +74,7 @@ def _read_rider(values, answers):
         values["name"].strip() or "the rider",
         Rider(
             all_up_mass=values["all_up_mass"],
-            drag_area=answers["sheet"].sheet.yaw_curve(before),
+            drag_area=answers["sheet"].curve(before),
             rolling_coefficient=values["rolling_coefficient"],
         ),
         values["power"],
@@ -146,7 +84,7 @@ def _read_rider(values, answers):
 
 def _rider_in_words(member, answers):
     before, _ = answers["set-ups"]
-    curve = answers["sheet"].sheet.yaw_curve(before)
+    curve = answers["sheet"].curve(before)
     rider = replace(member.rider, drag_area=curve)
     speed = steady_speed(rider, Conditions(air_density=USUAL_AIR), member.power)
     name = member.name[:1].upper() + member.name[1:]
@@ -156,19 +94,6 @@ def _rider_in_words(member, answers):
         f"With set-up {before} that gives {units.to_kmh(speed):.1f} km/h on a flat road in still "
         f"air of {USUAL_AIR:.2f} kg/m³. The drag areas are those of the sheet."
     )
-
-
-# -- 4 the road ---------------------------------------------------------------------------------------
-
-
-def _roads(answers):
-    return {name: f"{name}: {road.about}" for name, road in ROADS.items()}
-
-
-def _road_in_words(road, answers):
-    distance, ascent = units.to_kilometres(road.course.distance), road.course.ascent
-    climbing = f"{ascent:.0f} m of climbing" if ascent >= 1 else "no climbing"
-    return f"{road.name}: {distance:.3g} km with {climbing}. {road.about}"
 
 
 # -- 5 the air ----------------------------------------------------------------------------------------
@@ -197,7 +122,103 @@ def _air_in_words(air, answers):
     )
 
 
+# -- 6 the doubts -------------------------------------------------------------------------------------
+
+_DOUBTS = {
+    "usual": ("as one usually knows it", Unstated()),
+    "careful": ("well: meter checked, tyres known, weather measured", CAREFUL),
+    "exact": ("take it as exact, and show the doubts of the sheet alone", EXACT),
+}
+
+
+def _doubts_in_words(doubt, answers):
+    if doubt == EXACT:
+        return "Power, tyres, mass, wind and air are taken as exact."
+    return (
+        f"One standard uncertainty of power is {units.to_percent(doubt.power):.2g} %, of the rolling "
+        f"coefficient {doubt.rolling_coefficient:.2g}, of the wind {doubt.wind_speed:.2g} m/s. All "
+        "go into the range."
+    )
+
+
+# -- 7 a claim ----------------------------------------------------------------------------------------
+
+_CLAIMS = {
+    "none": "no claim",
+    "watts": "watts at a speed",
+    "time": "seconds over a distance",
+    "percent": "a percentage of the drag",
+}
+
+
+def _maybe(read):
+    """A box that may stay empty: then nothing is stated."""
+    return lambda text: read(text) if text.strip() else None
+
+
+def _read_claim(values, answers):
+    kind = values["claim"]
+    if kind == "none":
+        return None
+    if kind == "watts":
+        claim = Claim.watts(values["claim_watts"], values["claim_speed"])
+    elif kind == "time":
+        claim = Claim.time(
+            values["claim_seconds"], values["claim_distance"], speed=values["claim_speed"]
+        )
+    else:
+        claim = Claim.percent(values["claim_percent"])
+    _held(claim, answers)  # refuses what cannot be carried to this rider
+    return claim
+
+
+def _held(claim, answers):
+    (before, after), member, evidence = answers["set-ups"], answers["rider"], answers["sheet"]
+    rider = replace(member.rider, drag_area=evidence.curve(before))
+    _, found = change_of_drag_area(evidence, before, after)
+    return claim_part(
+        claim, replace(member, rider=rider), answers["road"], answers["air"]["air_density"], found
+    )
+
+
+def _claim_in_words(claim, answers):
+    if claim is None:
+        return "No claim is held against it."
+    return " ".join(_held(claim, answers).pieces)
+
+
+# -- 8 the people in the room -------------------------------------------------------------------------
+
+
+def _read_room(values, answers):
+    if values["room"] == "nobody":
+        return ()
+    if values["room"] == "club":
+        return tuple(MEMBERS.values())
+    before, _ = answers["set-ups"]
+    curve = answers["sheet"].curve(before)
+    return read_members(values["people"], replace(answers["rider"].rider, drag_area=curve))
+
+
+def _room_in_words(members, answers):
+    if not members:
+        return "The page is for this rider alone."
+    return f"The page has a table for {listed([member.name for member in members])}."
+
+
 # -- together -----------------------------------------------------------------------------------------
+
+_CLAIMED_WATTS = Knob("claim_watts", "Watts saved", "", "W", -100, 20, 200, 1, 0)
+_CLAIMED_PERCENT = Knob("claim_percent", "Percent of the drag saved", "", "%", -50, 5, 90, 1, 0)
+_CLAIMED_DISTANCE = replace(CATALOGUE["distance"], quantity="claim_distance", low=0.5, high=400)
+
+
+def _seconds(text):
+    number = parse_quantity(text, "min") * 60 if ":" in text else parse_quantity(text, "s")
+    if not -7200 <= number <= 7200:
+        raise ValueError(f"{number:g} s is outside −7200 to 7200 s.")
+    return number
+
 
 
 def _typed(knob, start="", when=None, hint=""):
@@ -207,23 +228,7 @@ def _typed(knob, start="", when=None, hint=""):
 
 
 QUESTIONS = (
-    Question(
-        "sheet",
-        "Whose sheet?",
-        "Take the club's demo sheet, or a tunnel run sheet of your own, saved as CSV.",
-        (
-            Choice("sheet", "The sheet", options=_sheets),
-            Upload(
-                "upload",
-                "Your sheet",
-                "Save it as CSV; the columns are those of the demo sheet.",
-                when=("sheet", OWN),
-                accept=".csv,.txt,.tsv",
-            ),
-        ),
-        _read_sheet,
-        _sheet_in_words,
-    ),
+    sheets.QUESTION,
     Question(
         "set-ups",
         "Which two set-ups?",
@@ -249,14 +254,7 @@ QUESTIONS = (
         _read_rider,
         _rider_in_words,
     ),
-    Question(
-        "road",
-        "Which road?",
-        "Wind is the wind at the rider's height.",
-        (Choice("road", "The road", options=_roads),),
-        lambda values, answers: ROADS[values["road"]],
-        _road_in_words,
-    ),
+    roads.QUESTION,
     Question(
         "air",
         "Which air?",
@@ -270,73 +268,87 @@ QUESTIONS = (
         _read_air,
         _air_in_words,
     ),
-)
+    Question(
+        "doubts",
+        "How well is the rest known?",
+        "Power, tyres, mass, wind and air are never known exactly. The range should say so.",
+        (Choice("doubts", "The rest is known", start="usual",
+                options=lambda answers: {key: words for key, (words, _) in _DOUBTS.items()}),),
+        lambda values, answers: _DOUBTS[values["doubts"]][1],
+        _doubts_in_words,
+        optional=True,
+    ),
+    Question(
+        "claim",
+        "Is there a claim to hold against it?",
+        "Something that somebody says such a change would save.",
+        (
+            Choice("claim", "The claim", start="none", options=lambda answers: _CLAIMS),
+            _typed(_CLAIMED_WATTS, when=("claim", "watts")),
+            Typed("claim_seconds", "Seconds or min:s", "60, or 1:00", "", ("claim", "time"), "s",
+                  _seconds),
+            _typed(_CLAIMED_DISTANCE, when=("claim", "time")),
+            _typed(_CLAIMED_PERCENT, when=("claim", "percent")),
+            Typed("claim_speed", "At which speed", "Empty where the claim does not say", "",
+                  ("claim", "watts", "time"), "km/h", _maybe(CATALOGUE["ground_speed"].read)),
+        ),
+        _read_claim,
+        _claim_in_words,
+        optional=True,
+    ),
+    Question(
+        "room",
+        "Who else is in the room?",
+        "A table says what each set-up means to each of them, at their own power or speed.",
+        (
+            Choice("room", "The page is for", start="nobody", options=lambda answers: {
+                "nobody": "this rider alone", "club": "the four of the club",
+                "people": "people whom I name"}),
+            Typed("people", "Their names, power or speed, and all-up mass",
+                  "June 180 W 75 kg; Sam 32 km/h 80 kg", when=("room", "people"), lines=4),
+        ),
+        _read_room,
+        _room_in_words,
+        optional=True,
+    ),
+)  # fmt: skip
 
 
 def _finish(answers):
     before, after = answers["set-ups"]
+    air_density, evidence = answers["air"]["air_density"], answers["sheet"]
+    extra = []
+    if answers["claim"] is not None:
+        extra.append(_held(answers["claim"], answers))
+    if answers["room"]:
+        names = (before, after, *(n for n in evidence.set_ups if n not in (before, after)))
+        table = audience(
+            evidence, answers["room"], answers["road"], air_density, answers["doubts"], names
+        )
+        extra.append(audience_part(table))
     return build_report(
-        answers["sheet"].sheet,
+        evidence,
         before,
         after,
         answers["rider"],
         answers["road"],
-        air_density=answers["air"]["air_density"],
-        sheet_name=answers["sheet"].name,
+        air_density=air_density,
+        unstated=answers["doubts"],
+        extra=extra,
     )
 
 
-class ReportFlow(Flow):
-    """Five questions, then the page. As the last line of a cell it shows itself.
+class ReportFlow(PageFlow):
+    """Five questions, then the page; three more that make it richer.
 
-    By code: `flow.answer(sheet="BL-7", before="A", after="B", rider="Tobin", road="Long Hill 10",
-    air="usual")`, then `flow.result` is the `Report` and `flow.save()` writes it. An own sheet is
-    `sheet="own", upload="my_sheet.csv"`; own numbers are `rider="own", all_up_mass="84 kg",
-    power="220"`, as text, in the units that the question shows.
+    As the last line of a cell it shows itself. By code: `flow.answer(sheet="BL-7", before="A",
+    after="B", rider="Tobin", road="Long Hill 10", air="usual")`, then `flow.result` is the `Report`
+    and `flow.save()` writes it. An own sheet is `sheet="own", upload="my_sheet.csv"`; own numbers
+    are `rider="own", all_up_mass="84 kg", power="220"`, as text, in the units that the question
+    shows. `claim="watts", claim_watts="20", claim_speed="50"` and `room="club"` add parts.
     """
+
+    file_name = "my_report"
 
     def __init__(self):
         super().__init__(QUESTIONS, _finish)
-        self._view = None
-
-    def save(self, folder="."):
-        """Write the page beside the notebook, never over an earlier one.
-
-        Parameters
-        ----------
-        folder : str or path
-            By default the notebook's own.
-
-        Returns
-        -------
-        Path
-            `my_report.html`, or `my_report_2.html` and so on where another page has that name.
-
-        Raises
-        ------
-        ValueError
-            While a question is open.
-        """
-        if self.result is None:
-            raise ValueError(f"The page is not made yet: '{self.open.prompt}' is open.")
-        page = self.result.html().encode("utf-8")
-        number = 1
-        while True:
-            name = f"{FILE_NAME}.html" if number == 1 else f"{FILE_NAME}_{number}.html"
-            path = Path(folder) / name
-            if not path.exists():
-                path.write_bytes(page)
-                return path
-            if path.read_bytes() == page:
-                return path
-            number += 1
-
-    def markdown(self):
-        """The questions with their sentences, and below them the page."""
-        said = super().markdown()
-        return said if self.result is None else f"{said}\n\n{self.result.markdown()}"
-
-    def _ipython_display_(self):
-        from dragwork.teaching.forms.view import show
-
-        self._view = show(self, self._view)

@@ -11,15 +11,18 @@ from IPython.display import display
 
 from dragwork.teaching.cells import close_what_stood_here
 from dragwork.teaching.forms.flow import Choice, File, Upload
+from dragwork.teaching.panels.parts import close_all, show_part, text
+from dragwork.teaching.printing import CannotPrint
 from dragwork.teaching.report import look
 
 _WIDGET = "application/vnd.jupyter.widget-view+json"
 
 
-def show(flow, view=None):
+def show(flow, view=None, kind=None):
     """Show a flow as a cell's output; what the cell showed before is closed.
 
-    Besides the widgets the output holds the flow's words, for pages that are not live.
+    Besides the widgets the output holds the flow's words, for pages that are not live. `kind` is
+    the class of the view, by default `View`.
 
     Returns
     -------
@@ -27,7 +30,7 @@ def show(flow, view=None):
     """
     if view:
         view.close()
-    view = View(flow)
+    view = (kind or View)(flow)
     close_what_stood_here(view)
     words = flow.markdown()
     live = view.box._repr_mimebundle_()[_WIDGET]
@@ -38,25 +41,32 @@ def show(flow, view=None):
 class View:
     """A flow on the page: its questions, and below them what they make."""
 
+    title = "Questions for the page"
+    made = "The page stands below."
+
     def __init__(self, flow):
         self.flow = flow
         self.questions = [_QuestionView(self, q, i) for i, q in enumerate(flow.questions, 1)]
-        self.page = _text("dragwork-sheet-of-paper")
+        self.page = text("dragwork-sheet-of-paper")
         self.save = widgets.Button(
             description="Save the page", tooltip="Save the page as a file beside this notebook"
         )
-        self.saved = _text("dragwork-saved")
-        self._live = _text("dragwork-live")
+        self.print = widgets.Button(
+            description="Save it as PDF too", tooltip="Save the page, and print it to a PDF"
+        )
+        self.saved = text("dragwork-saved")
+        self._live = text("dragwork-live")
         css = files(__package__).joinpath("flow.css").read_text("utf-8")
         hidden = [
-            _text("dragwork-title", "Questions for the page"),
-            _text("dragwork-style", f"<style>{css}\n{look()}</style>"),
+            text("dragwork-title", self.title),
+            text("dragwork-style", f"<style>{css}\n{look()}</style>"),
         ]
         self.box = widgets.VBox(
             [
                 *(q.box for q in self.questions),
                 self.page,
                 self.save,
+                self.print,
                 self.saved,
                 self._live,
                 *hidden,
@@ -64,7 +74,8 @@ class View:
         )
         self.box.add_class("dragwork-panel")
         self.box.add_class("dragwork-flow")
-        self.save.on_click(self._save)
+        self.save.on_click(lambda _: self._save())
+        self.print.on_click(lambda _: self._save(pdf=True))
         self.follow()
 
     def follow(self):
@@ -74,8 +85,8 @@ class View:
             question.follow()
         made = flow.result is not None
         self.page.value = f'<div class="dragwork-page">{flow.result.body(3)}</div>' if made else ""
-        for part in (self.page, self.save, self.saved):
-            _shown(part, made)
+        for part in (self.page, self.save, self.print, self.saved):
+            show_part(part, made)
         self.saved.value = ""
 
     def say(self, sentence):
@@ -98,7 +109,7 @@ class View:
             self.say(self.flow.remarks[question.name])
             return
         made = self.flow.result is not None
-        self.say(self.flow.sentence(question) + (" The page stands below." if made else ""))
+        self.say(self.flow.sentence(question) + (f" {self.made}" if made else ""))
         (self.questions[at] if made else self._view_of(self.flow.open)).take_focus()
 
     def waits(self, question):
@@ -109,14 +120,17 @@ class View:
     def _view_of(self, question):
         return self.questions[self.flow.questions.index(question)]
 
-    def _save(self, _):
+    def _save(self, pdf=False):
         try:
-            path = self.flow.save()
+            path = self.flow.save(pdf=pdf)
         except OSError as error:
             said = f"The page could not be written here: {error.strerror}."
+        except CannotPrint as error:
+            said = f"The page is saved. {error}"
         else:
+            names = f"{path.name} and {path.with_suffix('.pdf').name}" if pdf else path.name
             said = (
-                f"Saved as {path.name}, in the folder of this notebook. It opens from the list of "
+                f"Saved as {names}, in the folder of this notebook. It opens from the list of "
                 "files at the left; a browser prints it."
             )
         self.saved.value = escape(said)
@@ -124,7 +138,7 @@ class View:
 
     def close(self):
         """Take the widgets away."""
-        _close(self.box)
+        close_all(self.box)
 
 
 class _QuestionView:
@@ -135,12 +149,12 @@ class _QuestionView:
         self.reopened = False
         self._view = view
         self._flow = view.flow
-        self._hint = _text("dragwork-hint", escape(question.hint))
+        self._hint = text("dragwork-hint", escape(question.hint))
         self._fields = [_field_view(field, view.flow, self._typed) for field in question.fields]
         fields = widgets.VBox([field.box for field in self._fields])
         fields.add_class("dragwork-fields")
-        self._remark = _text("dragwork-remark")
-        self._sentence = _text("dragwork-sentence")
+        self._remark = text("dragwork-remark")
+        self._sentence = text("dragwork-sentence")
         self._submit = widgets.Button(description="Answer")
         self._keep = widgets.Button(description="Leave it as it was")
         self._change = widgets.Button(
@@ -149,7 +163,7 @@ class _QuestionView:
         self._asking = [self._hint, fields, self._submit]
         self.box = widgets.VBox(
             [
-                _text("dragwork-prompt", f"<h3>{number}. {escape(question.prompt)}</h3>"),
+                text("dragwork-prompt", f"<h3>{number}. {escape(question.prompt)}</h3>"),
                 self._hint,
                 fields,
                 self._remark,
@@ -170,22 +184,22 @@ class _QuestionView:
         waits = self._view.waits(question)
         asked = answered or (question is flow.open and not waits)
         editing = (self.reopened or not answered) and not waits
-        _shown(self.box, asked)
+        show_part(self.box, asked)
         if not asked:
             return
         shown = question.shown(flow.typed)
         for field in self._fields:
             field.follow(field.field in shown)
         for part in self._asking:
-            _shown(part, editing)
+            show_part(part, editing)
         remark = flow.remarks.get(question.name, "")
         self._remark.value = escape(remark)
-        _shown(self._remark, bool(remark) and editing)
-        _shown(self._keep, answered and editing)
+        show_part(self._remark, bool(remark) and editing)
+        show_part(self._keep, answered and editing)
         until_now = "Until now: " if self.reopened else ""
         self._sentence.value = until_now + escape(flow.sentence(question)) if answered else ""
-        _shown(self._sentence, answered)
-        _shown(self._change, answered and not editing and not waits)
+        show_part(self._sentence, answered)
+        show_part(self._change, answered and not editing and not waits)
 
     def take_focus(self):
         """Put the keyboard where one goes on: the first field, or the button that changes it."""
@@ -217,7 +231,7 @@ class _FieldView:
         widget.add_class("dragwork-field")
         parts = [widget]
         if field.hint:
-            parts.append(_text("dragwork-field-hint", escape(field.hint)))
+            parts.append(text("dragwork-field-hint", escape(field.hint)))
         self.box = widgets.HBox(parts)
         self.box.add_class("dragwork-row")
         self._typed = typed
@@ -225,7 +239,7 @@ class _FieldView:
 
     def follow(self, shown):
         """Show or hide the field, with what stands in it."""
-        _shown(self.box, shown)
+        show_part(self.box, shown)
 
     def _changed(self, change):
         self._typed(self.field.name, change["new"])
@@ -261,7 +275,9 @@ class _TypedView(_FieldView):
     def __init__(self, field, flow, typed):
         self._flow = flow
         label = f"{field.label}, {field.unit}" if field.unit else field.label
-        box = widgets.Text(description=label, tooltip=field.hint, continuous_update=False)
+        look = {"description": label, "tooltip": field.hint, "continuous_update": False}
+        many = field.lines > 1
+        box = widgets.Textarea(rows=field.lines, **look) if many else widgets.Text(**look)
         super().__init__(field, box, typed)
 
     def follow(self, shown):
@@ -278,7 +294,7 @@ class _UploadView(_FieldView):
             accept=field.accept, multiple=False, description="Choose a file"
         )
         super().__init__(field, button, typed)
-        self._chosen = _text("dragwork-field-hint")
+        self._chosen = text("dragwork-field-hint")
         self.box.children += (self._chosen,)
 
     def follow(self, shown):
@@ -296,20 +312,3 @@ class _UploadView(_FieldView):
 def _field_view(field, flow, typed):
     kind = {Choice: _ChoiceView, Upload: _UploadView}.get(type(field), _TypedView)
     return kind(field, flow, typed)
-
-
-def _text(name, value=""):
-    """A piece of the page that only shows text."""
-    widget = widgets.HTML(value)
-    widget.add_class(name)
-    return widget
-
-
-def _shown(widget, visible):
-    widget.layout.display = "" if visible else "none"
-
-
-def _close(widget):
-    for part in getattr(widget, "children", ()):
-        _close(part)
-    widget.close()

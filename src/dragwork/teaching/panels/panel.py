@@ -54,6 +54,13 @@ class Panel:
         Takes the result, returns the numbers in words.
     invites : bool
         Whether the learner should predict first: the sentence then says 'No prediction yet.'
+    observed : callable, optional
+        Takes the result, returns the value [SI] that predictions are about.
+
+    Attributes
+    ----------
+    followers : list of callable
+        Called without arguments after each move.
 
     Raises
     ------
@@ -61,7 +68,7 @@ class Panel:
         No knob, too many, or one unknown.
     """
 
-    def __init__(self, knobs, model, picture, sentence, invites=False):
+    def __init__(self, knobs, model, picture, sentence, invites=False, observed=None):
         knobs = [knob if not isinstance(knob, str) else _from_catalogue(knob) for knob in knobs]
         if not 1 <= len(knobs) <= MOST_KNOBS:
             raise ValueError(f"A panel has one to {MOST_KNOBS} knobs, got {len(knobs)}.")
@@ -73,6 +80,8 @@ class Panel:
         self._model = model
         self._phrase = sentence
         self._invites = invites
+        self._observed = observed
+        self.followers = []
         self.remark = None
         self._view = None
         self._state = _State()
@@ -103,6 +112,11 @@ class Panel:
             return self.remark
         missing = " No prediction yet." if self._invites and not self.predictions else ""
         return self._state.sentence + missing
+
+    @property
+    def observed(self):
+        """The value [SI] that predictions are about, as it stands; None where none was named."""
+        return None if self._observed is None else self._observed(self._state.result)
 
     @property
     def note(self):
@@ -198,6 +212,8 @@ class Panel:
         self.remark = None
         if self._view:
             self._view.follow()
+        for follower in self.followers:
+            follower()
 
     def _update_picture(self):
         self.picture.update(self._state.result, self._state.before, self.predictions)

@@ -1,40 +1,15 @@
 """The widgets of a panel: picture, sentence, one row a knob. They follow the panel they show."""
 
-import asyncio
 from html import escape
 from importlib.resources import files
 
 import ipywidgets as widgets
-from traitlets import Unicode
+
+from dragwork.teaching.panels.parts import Image, Later, close_all, named, text
 
 REST = 0.2  # s after the last change, when the picture is drawn again, crisp
 CRISP = 2.0  # pixels per pixel of the page; while a slider moves it is 1, which is quicker
 SAY = 0.5  # s after the last change, when the sentence is read aloud
-
-
-class _Image(widgets.Image):
-    """An image that can carry a text alternative: a tooltip needs a description to stand beside."""
-
-    description = Unicode("").tag(sync=True)
-
-
-class _Later:
-    """One delayed call; a new start replaces the one that waits. Nothing waits for it."""
-
-    def __init__(self, delay, call):
-        self._delay, self._call, self._timer = delay, call, None
-
-    def start(self):
-        self.cancel()
-        try:
-            self._timer = asyncio.get_running_loop().call_later(self._delay, self._call)
-        except RuntimeError:  # plain Python, no kernel: nobody looks
-            pass
-
-    def cancel(self):
-        if self._timer:
-            self._timer.cancel()
-            self._timer = None
 
 
 class View:
@@ -43,26 +18,26 @@ class View:
     def __init__(self, panel):
         self._panel = panel
         width, height = (str(pixels) for pixels in panel.picture.size)
-        self._image = _named("dragwork-picture", _Image(format="png", width=width, height=height))
-        self._sentence = _text("dragwork-sentence")
+        self._image = named("dragwork-picture", Image(format="png", width=width, height=height))
+        self._sentence = text("dragwork-sentence")
         self._rows = [_Row(panel, knob) for knob in panel.knobs.values()]
-        reset = _named("dragwork-reset", widgets.Button(description="Reset"))
+        reset = named("dragwork-reset", widgets.Button(description="Reset"))
         reset.on_click(lambda _: panel.reset())
-        self._note = _text("dragwork-note")
-        self._live = _text("dragwork-live")
+        self._note = text("dragwork-note")
+        self._live = text("dragwork-live")
         css = files(__package__).joinpath("panel.css").read_text("utf-8")
         parts = [
             self._image,
             self._sentence,
             *(row.box for row in self._rows),
-            _named("dragwork-foot", widgets.HBox([reset, self._note])),
+            named("dragwork-foot", widgets.HBox([reset, self._note])),
             self._live,
-            _text("dragwork-title", escape(panel.picture.title)),
-            _text("dragwork-style", f"<style>{css}</style>"),
+            text("dragwork-title", escape(panel.picture.title)),
+            text("dragwork-style", f"<style>{css}</style>"),
         ]
-        self.box = _named("dragwork-panel", widgets.VBox(parts))
-        self._crisp = _Later(REST, lambda: self._draw(CRISP))
-        self._aloud = _Later(SAY, self._say_aloud)
+        self.box = named("dragwork-panel", widgets.VBox(parts))
+        self._crisp = Later(REST, lambda: self._draw(CRISP))
+        self._aloud = Later(SAY, self._say_aloud)
         self._draw(CRISP)
         self._turn_knobs()
         self._write()
@@ -97,7 +72,7 @@ class View:
     def close(self):
         self._crisp.cancel()
         self._aloud.cancel()
-        _close_all(self.box)
+        close_all(self.box)
 
 
 class _Row:
@@ -112,17 +87,17 @@ class _Row:
         less = widgets.Button(description="−", tooltip=f"{knob.label}: one step less")
         more = widgets.Button(description="+", tooltip=f"{knob.label}: one step more")
         self._box = widgets.Text(continuous_update=False)
-        self._spoken = _text("dragwork-spoken")
-        self.box = _named(
+        self._spoken = text("dragwork-spoken")
+        self.box = named(
             "dragwork-knob",
             widgets.HBox(
                 [
-                    _text("dragwork-label", escape(knob.label) + symbol),
-                    _named("dragwork-step", less),
-                    _named("dragwork-slider", self._slider),
-                    _named("dragwork-step", more),
-                    _named("dragwork-box", self._box),
-                    _text("dragwork-unit", escape(knob.printed_unit)),
+                    text("dragwork-label", escape(knob.label) + symbol),
+                    named("dragwork-step", less),
+                    named("dragwork-slider", self._slider),
+                    named("dragwork-step", more),
+                    named("dragwork-box", self._box),
+                    text("dragwork-unit", escape(knob.printed_unit)),
                     self._spoken,
                 ]
             ),
@@ -169,17 +144,6 @@ class _Row:
             self._panel.take({self._knob.quantity: value})
 
 
-def _close_all(widget):
-    """Close a widget and what it holds, its layout and style too, which are widgets themselves."""
-    parts = [*getattr(widget, "children", ()), widget.layout, getattr(widget, "style", None)]
-    widget.close()
-    for part in parts:
-        if hasattr(part, "layout"):
-            _close_all(part)
-        elif part is not None:
-            part.close()
-
-
 def _spoken(knob, value):
     """What a screen reader should say of a knob; `panel.js` puts it where it is looked for."""
     words = {
@@ -194,14 +158,3 @@ def _spoken(knob, value):
     }
     data = " ".join(f'data-{name}="{escape(str(word))}"' for name, word in words.items())
     return f"<span {data}></span>"
-
-
-def _text(name, value=""):
-    """A piece of the page that only shows text."""
-    return _named(name, widgets.HTML(value))
-
-
-def _named(name, widget):
-    """The widget, with a class name for style sheet, script and tests."""
-    widget.add_class(name)
-    return widget

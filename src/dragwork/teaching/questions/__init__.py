@@ -8,6 +8,7 @@ from dragwork.teaching.questions import (
     road,
     savings,
     speed,
+    trials,
     tunnel,
     wind,
 )
@@ -15,23 +16,27 @@ from dragwork.teaching.questions.question import Feedback, Kind, Question, Slip
 
 __all__ = ["KINDS", "Feedback", "Kind", "Question", "Slip", "ask"]
 
-_THEMES = (air, chance, claims, power, road, savings, speed, tunnel, wind)
+_THEMES = (air, chance, claims, power, road, savings, speed, trials, tunnel, wind)
 KINDS = {
     kind.id: kind
     for kind in sorted((kind for theme in _THEMES for kind in theme.QUESTIONS), key=lambda k: k.id)
 }
 
 
-def ask(id, learner=None):
+def ask(id, learner=None, series="", unlike=()):
     """A question, with numbers of the learner's own.
 
     Parameters
     ----------
     id : str
-        `M01` to `M43`.
+        `M01` to `M47`.
     learner : str, optional
         The same name gets the same numbers again; capitals and blanks do not matter. None gives
         the numbers of the lesson.
+    series : str
+        Another series gives the same learner other numbers.
+    unlike : sequence of Question
+        Questions of the kind whose answers this one must not share.
 
     Returns
     -------
@@ -46,4 +51,4 @@ def ask(id, learner=None):
     kind = KINDS.get(str(id).strip().upper())
     if kind is None:
         raise ValueError(f"there is no question '{id}'; there are {', '.join(KINDS)}.")
-    return kind.ask(learner)
+    return kind.ask(learner, series, unlike)

@@ -9,7 +9,7 @@ from dragwork.physics.savings import small_change_gain
 from dragwork.physics.speed import steady_speed
 from dragwork.scenario.riders import TOBIN
 from dragwork.teaching.questions.drawing import Number, Someone
-from dragwork.teaching.questions.question import Kind, Slip
+from dragwork.teaching.questions.question import Along, Kind, Slip
 from dragwork.teaching.questions.wording import (
     AT_THE_CRANK,
     DENSITY,
@@ -90,6 +90,7 @@ M22 = Kind(
         {celsius(g.celsius):.2f} K. rho = {100 * g.pressure:.0f} / ({_R:.2f} ×
         {celsius(g.celsius):.2f}).""",
     why="The gas law works with pascals and kelvin.",
+    along=Along("celsius", "Temperature, °C", 5, 40),
 )  # fmt: skip
 
 M23 = Kind(
@@ -120,6 +121,7 @@ M23 = Kind(
         {_at_the_station(g):.0f} Pa. rho = {_at_the_station(g):.0f} / ({_R:.2f} ×
         {celsius(g.celsius):.2f}).""",
     why="The density follows the pressure where you ride, not the one reduced to sea level.",
+    along=Along("altitude", "Altitude, m", 0, 2500),
 )  # fmt: skip
 
 M24 = Kind(
@@ -154,6 +156,7 @@ M24 = Kind(
         real air departs by about 1 % of this.""",
     why="A molecule of water is lighter than the air it replaces, so damp air is a little thinner.",
     floor=0.012,  # the plain formula leaves out what the full equation of moist air adds
+    along=Along("humidity", "Relative humidity, %", 0, 100),
 )  # fmt: skip
 
 M25 = Kind(
@@ -188,6 +191,7 @@ M25 = Kind(
         {steady_speed(g.who.rider, still(g), g.who.power):.4f} m/s to
         {steady_speed(g.who.rider, _in_the_warmth(g), g.who.power):.4f} m/s.""",
     why="Only about a third of what the air loses shows up as speed.",
+    along=Along("warmer", "Warmer by, °C", 0, 20),
 )  # fmt: skip
 
 M26 = Kind(
@@ -223,6 +227,7 @@ M26 = Kind(
         {steady_speed(g.who.rider, _in_thin_air(g), g.who.power * (1 - percent(g.weaker))):.4f}
         m/s.""",
     why="Thin air helps the bicycle but takes watts from the rider; both belong in one sum.",
+    along=Along("thinner", "Air thinner by, %", 0, 40),
 )  # fmt: skip
 
 QUESTIONS = (M22, M23, M24, M25, M26)

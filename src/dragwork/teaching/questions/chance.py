@@ -2,12 +2,12 @@
 
 from math import sqrt
 
-import numpy as np
-from scipy import integrate, stats
+from numpy import inf
 
-from dragwork.measurement.uncertainty import propagate
+from dragwork.measurement.comparison import flattery
+from dragwork.measurement.uncertainty import half_width, propagate
 from dragwork.teaching.questions.drawing import Number, OneOf
-from dragwork.teaching.questions.question import Kind, Slip
+from dragwork.teaching.questions.question import Along, Kind, Slip
 from dragwork.units import percent
 
 _SD = Number(0.004, 0.003, 0.006, 0.0005)
@@ -15,7 +15,7 @@ _SD = Number(0.004, 0.003, 0.006, 0.0005)
 
 def _half_width(g, spread):
     """Half the width of a 95 % interval, with the degrees of freedom of both sets of runs."""
-    return stats.t.ppf(0.975, 2 * g.runs - 2) * spread
+    return half_width(spread, 2 * g.runs - 2)
 
 
 def _of_the_difference(sd, runs):
@@ -24,9 +24,7 @@ def _of_the_difference(sd, runs):
 
 def _expected_largest(number):
     """Mean of the largest of some standard normal numbers, in standard deviations."""
-
-    x = np.linspace(-9, 9, 1001)
-    return integrate.trapezoid(x * number * stats.norm.pdf(x) * stats.norm.cdf(x) ** (number - 1), x)
+    return flattery(number, 1.0)
 
 
 def _as_the_meter_sees(g, drag_area):
@@ -47,7 +45,7 @@ M30 = Kind(
         Use Student's t, with the degrees of freedom of these runs.""",
     right=lambda g: _half_width(g, _of_the_difference(g.sd, g.runs)),
     slips=(
-        Slip("M30", lambda g: stats.norm.ppf(0.975) * _of_the_difference(g.sd, g.runs),
+        Slip("M30", lambda g: half_width(_of_the_difference(g.sd, g.runs), inf),
              "This uses 1.96, as if the spread were known. It comes from these few runs, so "
              "Student's t takes its place."),
         Slip("M30-no-root", lambda g: _half_width(g, g.sd * sqrt(2)),
@@ -56,7 +54,7 @@ M30 = Kind(
         Slip("M30-one-mean", lambda g: _half_width(g, g.sd / sqrt(g.runs)),
              "This is the interval of one mean. A difference has two means, and both are uncertain."),
         Slip("M30-fewer-degrees",
-             lambda g: stats.t.ppf(0.975, g.runs - 1) * _of_the_difference(g.sd, g.runs),
+             lambda g: half_width(_of_the_difference(g.sd, g.runs), g.runs - 1),
              "This takes t with the degrees of freedom of one set-up. Both sets of runs tell of the "
              "spread."),
         Slip("M30-sd", lambda g: g.sd,
@@ -69,8 +67,9 @@ M30 = Kind(
     idea="How uncertain is one mean? And a difference of two? Then few runs ask for t, not 1.96.",
     relation="half-width = t(95 %, 2n - 2) × SD × sqrt(2 / n), in m².",
     work=lambda g: f"""t for {2 * g.runs - 2} degrees of freedom is
-        {stats.t.ppf(0.975, 2 * g.runs - 2):.3f}. Times {g.sd:.4f} × sqrt(2 / {g.runs}).""",
+        {_half_width(g, 1.0):.3f}. Times {g.sd:.4f} × sqrt(2 / {g.runs}).""",
     why="Few runs leave a wide interval: see whether it holds no change at all.",
+    along=Along("sd", "SD of one run, m²", 0.001, 0.01),
 )  # fmt: skip
 
 M31 = Kind(
@@ -97,6 +96,7 @@ M31 = Kind(
     work=lambda g: f"""For {g.runs} runs the integral is {_expected_largest(g.runs):.3f} SD. Times
         {g.sd:.4f}.""",
     why="Report the mean: the best run flatters by what chance alone does.",
+    along=Along("runs", "Runs to pick from", 2, 20, whole=True),
 )  # fmt: skip
 
 M32 = Kind(
@@ -124,6 +124,7 @@ M32 = Kind(
     work=lambda g: f"""For {g.helmets} helmets the range is {2 * _expected_largest(g.helmets):.3f} SD.
         Times {g.sd:.4f}.""",
     why="With many tries chance alone makes a winner.",
+    along=Along("helmets", "Helmets", 2, 20, whole=True),
 )  # fmt: skip
 
 M33 = Kind(
@@ -155,6 +156,7 @@ M33 = Kind(
     work=lambda g: f"""The true difference is {g.before - g.after:.3f} m². The rolling part is the same
         in both and drops out. Times {1 - percent(g.low):.3f}.""",
     why="A shared factor scales a difference by that factor, and each CdA by more.",
+    along=Along("low", "Meter reads low by, %", 0, 10),
 )  # fmt: skip
 
 QUESTIONS = (M30, M31, M32, M33)

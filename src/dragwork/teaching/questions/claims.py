@@ -10,7 +10,7 @@ from dragwork.physics.savings import drag_area_behind, small_change_gain, time_s
 from dragwork.physics.speed import steady_speed
 from dragwork.scenario.riders import ROSALIND
 from dragwork.teaching.questions.drawing import Number, Someone
-from dragwork.teaching.questions.question import Kind, Slip
+from dragwork.teaching.questions.question import Along, Kind, Slip
 from dragwork.teaching.questions.wording import (
     AT_THE_WHEEL,
     DENSITY,
@@ -88,6 +88,7 @@ M10 = Kind(
     work=lambda g: f"""The change of CdA is {_quoted(g):.5f} m². At {kmh(g.own):.3f} m/s: 1/2 ×
         {g.density:.2f} × {_quoted(g):.5f} × {kmh(g.own):.3f}³.""",
     why="Carry the change of CdA, and let the watts follow the cube of speed.",
+    along=Along("own", "Own speed, km/h", 15, 60),
 )  # fmt: skip
 
 M11 = Kind(
@@ -130,6 +131,7 @@ M11 = Kind(
         {steady_speed(replace(g.who.rider, drag_area=g.who.rider.drag_area - _quoted(g)), still(g),
                       g.who.power):.4f} m/s.""",
     why="Change the CdA and solve the speed again; quoted watts belong to the quoted speed.",
+    along=Along("watts", "Watts quoted", 5, 40),
 )  # fmt: skip
 
 M12 = Kind(
@@ -159,6 +161,7 @@ M12 = Kind(
     work=lambda g: f"""{" × ".join(f"{1 - percent(cut):.2f}" for cut in _cuts(g))} = {_left(g):.4f} is
         left.""",
     why="Cuts multiply; and parts in each other's air may not even do that.",
+    along=Along("helmet", "The first cut, %", 0, 40),
 )  # fmt: skip
 
 QUESTIONS = (M10, M11, M12)

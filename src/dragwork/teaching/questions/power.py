@@ -9,7 +9,7 @@ from dragwork.physics.resistance import crank_power, slope_force
 from dragwork.physics.savings import watts_saved
 from dragwork.scenario.riders import TOBIN
 from dragwork.teaching.questions.drawing import Number, Someone
-from dragwork.teaching.questions.question import Kind, Slip
+from dragwork.teaching.questions.question import Along, Kind, Slip
 from dragwork.teaching.questions.wording import (
     AT_THE_CRANK,
     AT_THE_WHEEL,
@@ -83,6 +83,7 @@ M07 = Kind(
     work=lambda g: f"""{g.kmh:g} km/h is {kmh(g.kmh):.2f} m/s, where the air takes {_balance(g).air:.1f}
         W at the wheel. Times {percent(g.cut):.2f}, over 0.975.""",
     why="The saving applies to the watts spent on air, not to all of them.",
+    along=Along("cut", "Cut of the CdA, %", 0, 30),
 )  # fmt: skip
 
 M13 = Kind(
@@ -114,6 +115,7 @@ M13 = Kind(
         {g.before - g.fewer} / {100 - g.before + g.fewer} =
         {_air_over_the_rest(g.before - g.fewer):.3f}. The second over the first, less 1.""",
     why="A few points of share can be many percent of drag: compare watts, not shares.",
+    along=Along("fewer", "Points of share fewer", 0, 20),
 )  # fmt: skip
 
 _HILL = {"steep": Number(5, 3, 9, 0.5), "speed": Number(4, 3, 5.5, 0.25)}
@@ -140,6 +142,7 @@ M34 = Kind(
     work=lambda g: f"""The slope pulls with {slope_force(g.who.rider.all_up_mass, percent(g.steep)):.2f} N.
         Times {g.speed:g} m/s.""",
     why="Percent is rise over run, and the weight is lifted at that share of the speed.",
+    along=Along("steep", "Gradient, %", 0, 15),
 )  # fmt: skip
 
 M35 = Kind(
@@ -161,6 +164,7 @@ M35 = Kind(
     relation="crank × efficiency = wheel, W = W; so crank = wheel / efficiency.",
     work=lambda g: f"{g.wheel} / {g.efficiency:g}.",
     why="The chain takes its cut after you, so the crank must give more than the wheel gets.",
+    along=Along("efficiency", "Efficiency of the drivetrain", 0.8, 1),
 )  # fmt: skip
 
 M36 = Kind(
@@ -194,6 +198,7 @@ M36 = Kind(
         {slope_force(g.body + g.bicycle + g.carried, percent(g.steep)):.2f} N. Times {g.speed:g}
         m/s.""",
     why="The bicycle, bottles and clothing climb too: use all-up mass.",
+    along=Along("steep", "Gradient, %", 0, 15),
 )  # fmt: skip
 
 QUESTIONS = (M07, M13, M34, M35, M36)

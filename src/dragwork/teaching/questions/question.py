@@ -24,6 +24,7 @@ APART = 3  # bands between the right answer and a slip
 _NEAR_BUT_TELLABLE = 2  # bands, for a slip whose text names rounding too
 _DRAWS = 500  # tries to find numbers whose slips stand apart
 _MANY_FIGURES = 4
+_POINTS = 25  # of a curve
 
 
 @dataclass(frozen=True)
@@ -47,6 +48,59 @@ class Slip:
     value: Callable
     says: object
     near: bool = False
+
+
+@dataclass(frozen=True)
+class Along:
+    """A given number to vary, so that a formula becomes a curve.
+
+    Parameters
+    ----------
+    name : str
+        Of the given number.
+    label : str
+        Of its axis, with the unit: 'Speed, km/h'.
+    low, high : float
+        From where to where; wider than the numbers that are drawn.
+    whole : bool
+        Whether it counts things.
+    """
+
+    name: str
+    label: str
+    low: float
+    high: float
+    whole: bool = False
+
+    def numbers(self):
+        """The numbers from low to high over which a curve is drawn."""
+        if self.whole:
+            return np.arange(self.low, self.high + 1)
+        return np.linspace(self.low, self.high, _POINTS)
+
+
+@dataclass(frozen=True, eq=False)
+class Worlds:
+    """Two formulas over one number: the right one, and the one behind a slip.
+
+    Parameters
+    ----------
+    along : Along
+    unit : str
+        Of the answers, as a page shows it.
+    at, own : float
+        The number in the question, and what the slip makes of it.
+    numbers, right, slip : array
+        The two curves.
+    """
+
+    along: Along
+    unit: str
+    at: float
+    own: float
+    numbers: np.ndarray
+    right: np.ndarray
+    slip: np.ndarray
 
 
 @dataclass(frozen=True)
@@ -75,6 +129,8 @@ class Kind:
         The answer by the small-change rule, where the full solve is asked for.
     relative, floor : float
         Of the band; the floor in `unit`.
+    along : Along, optional
+        What to vary to draw the right formula and that of a slip.
     """
 
     id: str
@@ -93,6 +149,7 @@ class Kind:
     rule: Callable | None = None
     relative: float = 0.01
     floor: float = 0.0
+    along: Along | None = None
 
     def band(self, value):
         """How far from a value an answer may lie and still be taken for it."""
@@ -102,26 +159,28 @@ class Kind:
         """Distance of two values, in bands of the wider one."""
         return abs(a - b) / max(self.band(a), self.band(b))
 
-    def ask(self, learner=None):
-        """The question with the learner's own numbers, or with the lesson's."""
+    def ask(self, learner=None, series="", unlike=()):
+        """The question with the learner's own numbers, or with the lesson's; see `questions.ask`."""
         name = "" if learner is None else str(learner).strip()
-        return self.drawn(seeded(name, self.id), name) if name else Question(self, self.at())
+        if not name and not series:
+            return Question(self, self.at())
+        return self.drawn(seeded(name, self.id, *([series] if series else [])), name, unlike)
 
     def at(self, **changes):
         """The lesson's numbers, some of them changed."""
         numbers = {name: number.reference for name, number in self.given.items()}
         return SimpleNamespace(**numbers | changes)
 
-    def drawn(self, source, learner="", unlike=None):
+    def drawn(self, source, learner="", unlike=()):
         """A question with drawn numbers whose slips can be told from the right answer.
 
-        unlike: a question whose answer this one must not share.
+        unlike: questions whose answers this one must not share.
         """
         for _ in range(_DRAWS):
             given = SimpleNamespace(**{n: number.draw(source) for n, number in self.given.items()})
             if self.where(given):
                 question = Question(self, given, learner)
-                if question.can_be_judged() and (unlike is None or question.differs_from(unlike)):
+                if question.can_be_judged() and all(map(question.differs_from, unlike)):
                     return question
         raise RuntimeError(f"{self.id}: no numbers found whose slips stand apart.")
 
@@ -147,6 +206,9 @@ class Feedback:
     value: float | None = None
 
     def __str__(self):
+        return self.text
+
+    def _repr_markdown_(self):
         return self.text
 
 
@@ -179,6 +241,11 @@ class Question:
     def prompt(self):
         """What is asked, with its numbers and units, and how to answer."""
         return f"{_folded(self.kind.asks(self.given))} {self._how_to_answer()}"
+
+    @property
+    def steps(self):
+        """The worked solution, its result left out."""
+        return _folded(self.kind.work(self.given))
 
     @property
     def answer(self):
@@ -253,14 +320,46 @@ class Question:
             return text
         return f"{text} The small-change rule gives {self._rounded(self._rule)}."
 
+    def worlds(self, slip):
+        """The right formula and that of a slip as curves; None where the question has none.
+
+        Parameters
+        ----------
+        slip : str
+            Its id.
+
+        Returns
+        -------
+        Worlds or None
+        """
+        along = self.kind.along
+        if along is None or slip not in self._slips:
+            return None
+        numbers = along.numbers()
+        value = next(each.value for each in self.kind.slips if each.id == slip)
+        return Worlds(
+            along,
+            UNITS[self.unit].printed,
+            float(getattr(self.given, along.name)),
+            self._slips[slip],
+            numbers,
+            *(self._curve(formula, numbers) for formula in (self.kind.right, value)),
+        )
+
+    def _curve(self, formula, numbers):
+        """A formula of the given numbers, over one of them."""
+        others, name = vars(self.given), self.kind.along.name
+        values = [formula(SimpleNamespace(**others | {name: x.item()})) for x in numbers]
+        return np.array([np.nan if value is None else float(value) for value in values])
+
     def sibling(self):
         """The same question with other numbers and another answer."""
         source = seeded(self._learner, self.id, "sibling")
-        return self.kind.drawn(source, self._learner, unlike=self)
+        return self.kind.drawn(source, self._learner, unlike=[self])
 
     def worked(self, prompt=True):
         """The steps and the result, after the prompt if wanted."""
-        steps = f"{_folded(self.kind.work(self.given))} Answer: {self._rounded(self._answer)}."
+        steps = f"{self.steps} Answer: {self._rounded(self._answer)}."
         return f"{self.prompt} {steps}" if prompt else steps
 
     def _judged(self, typed):

@@ -10,7 +10,7 @@ from dragwork.physics.drag import drag_force
 from dragwork.physics.power import power_balance
 from dragwork.scenario.riders import TOBIN
 from dragwork.teaching.questions.drawing import Number, Someone
-from dragwork.teaching.questions.question import CLOCK, Kind, Slip
+from dragwork.teaching.questions.question import CLOCK, Along, Kind, Slip
 from dragwork.teaching.questions.wording import AT_THE_WHEEL, DENSITY, about, flat_and_calm, still
 from dragwork.units import deg, kilometres, kmh, minutes, percent, to_percent
 
@@ -80,6 +80,7 @@ M14 = Kind(
     work=lambda g: f"""At {g.slow} km/h {_air_power(g, g.slow):.1f} W, at {g.fast} km/h
         {_air_power(g, g.fast):.1f} W. Half of their sum.""",
     why="Fast minutes cost more than slow ones spare, so average the cubes, not the speeds.",
+    along=Along("fast", "Speed in the fast half, km/h", 30, 70),
 )  # fmt: skip
 
 M15 = Kind(
@@ -107,6 +108,7 @@ M15 = Kind(
     work=lambda g: f"""{60 * g.each / g.slow:.2f} min + {60 * g.each / g.fast:.2f} min for {2 * g.each}
         km.""",
     why="More time goes by on the slow half, so it counts for more: add the times.",
+    along=Along("fast", "Speed in the second half, km/h", 20, 60),
 )  # fmt: skip
 
 M37 = Kind(
@@ -141,6 +143,7 @@ M37 = Kind(
         {g.mass:g} kg weigh {_push_of_the_gap(g)[1]:.3f} N. Their ratio less {g.rolling:.4f}, as a
         percentage.""",
     why="Up to that gradient the air spares more force than the mass does.",
+    along=Along("kmh", "Speed, km/h", 5, 40),
 )  # fmt: skip
 
 M40 = Kind(
@@ -181,6 +184,7 @@ M40 = Kind(
     work=lambda g: f"""Before {_times(g, g.steep, kmh(g.limit), g.wind)[0]:.1f} s, after
         {_times(g, g.steep, kmh(g.limit), g.wind)[1]:.1f} s, all four legs added.""",
     why="Sum the legs and cap the descent: speed you brake away cannot be saved.",
+    along=Along("cut", "Cut of the CdA, %", 1, 20),
 )  # fmt: skip
 
 M42 = Kind(

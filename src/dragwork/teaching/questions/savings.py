@@ -1,4 +1,4 @@
-"""M08, M09, M38, M39 and M43: speed and seconds at the same power, solved again."""
+"""M08, M09, M38, M39, M43 and M47: speed, seconds and power, solved again."""
 
 from dataclasses import replace
 
@@ -7,7 +7,7 @@ from dragwork.physics.savings import sensitivities, small_change_gain, speed_gai
 from dragwork.physics.speed import steady_speed
 from dragwork.scenario.riders import IMKE, ROSALIND, TOBIN
 from dragwork.teaching.questions.drawing import Number, Someone
-from dragwork.teaching.questions.question import Kind, Slip
+from dragwork.teaching.questions.question import Along, Kind, Slip
 from dragwork.teaching.questions.wording import (
     AT_THE_CRANK,
     DENSITY,
@@ -97,6 +97,7 @@ M08 = Kind(
     relation=_BALANCE,
     work=_two_speeds,
     why="Speed gains about a third of the cut, because going faster raises the drag again.",
+    along=Along("cut", "Cut of the CdA, %", 0, 40),
 )  # fmt: skip
 
 M09 = Kind(
@@ -124,6 +125,7 @@ M09 = Kind(
         {_speed(g, g.who):.4f} m/s to {_speed(g, g.who, g.who.power * (1 + percent(g.more))):.4f}
         m/s.""",
     why="Near the cube law a gain of power is divided by almost three before it becomes speed.",
+    along=Along("more", "More power, %", 0, 30),
 )  # fmt: skip
 
 M38 = Kind(
@@ -158,6 +160,7 @@ M38 = Kind(
     work=lambda g: f"""{g.fast.name} needs {_time(g, g.fast):.1f} s before and
         {_time(g, g.fast) - _seconds(g, g.fast):.1f} s after.""",
     why="The faster rider gains more percent, yet is out for less time.",
+    along=Along("cut", "Cut of the CdA, %", 1, 20),
 )  # fmt: skip
 
 
@@ -198,6 +201,7 @@ M39 = Kind(
     work=lambda g: f"""At {g.high} W the speed is {_speed(g, g.who, g.high):.4f} m/s before and
         {steady_speed(_slimmer(g, g.who), _road(g), g.high):.4f} m/s after, over {g.distance} km.""",
     why="While the air is under a quarter of the work, going faster raises the seconds saved.",
+    along=Along("high", "The higher power, W", 120, 400),
 )  # fmt: skip
 
 M43 = Kind(
@@ -224,6 +228,43 @@ M43 = Kind(
     relation=_BALANCE,
     work=_two_speeds,
     why="For so large a cut somewhat over a third is left. Distance, sight lines and trust come first.",
+    along=Along("cut", "Cut of the CdA, %", 1, 60),
 )  # fmt: skip
 
-QUESTIONS = (M08, M09, M38, M39, M43)
+
+def _power_it_may_cost(g):
+    """Percent of power that a cut is worth: what falls away at the old speed."""
+    speed = _speed(g, g.who)
+    after = power_balance(_slimmer(g, g.who), _road(g), speed).total
+    return to_percent(1 - after / g.who.power)
+
+
+M47 = Kind(
+    "M47", "What a position may cost", "%", 2,
+    given={**_ROAD, "cut": Number(8, 6, 14, 1)},
+    asks=lambda g: f"""{about(g.who)} {g.who.power} W at the crank. {flat_and_calm(g)} A lower position
+        cuts the CdA by {g.cut} %, and costs some power. How many percent of the power may it cost
+        until the rider is as fast as before? {AT_THE_CRANK}""",
+    right=_power_it_may_cost,
+    slips=(
+        Slip("M47", lambda g: g.cut,
+             "This trades a percent of CdA for a percent of power. The cut eases the air's share "
+             "alone; the tyres take what they took."),
+        Slip("M47-speed", _gain,
+             "This is the speed that the cut buys at full power. The question holds the speed and "
+             "asks for the power."),
+        Slip("M47-from-below", lambda g: 100 * _power_it_may_cost(g) / (100 - _power_it_may_cost(g)),
+             "This counts the percent from the lower power. The question counts from the power "
+             "before."),
+        Slip("M47-tyres", lambda g: (1 - _share(g, g.who)) * g.cut,
+             "This takes the tyres' share of the cut. It is the air's share that is eased."),
+    ),
+    idea="At the old speed, which part of the power gets less, and which stays?",
+    relation="power spared = s × cut, with s the air's share of the power: fractions, no unit.",
+    work=lambda g: f"""At {_speed(g, g.who):.4f} m/s the air takes {_share(g, g.who):.4f} of the power.
+        Times {g.cut} %.""",
+    why="A cut of the CdA is worth its size times the air's share, in percent of power.",
+    along=Along("cut", "Cut of the CdA, %", 0, 40),
+)  # fmt: skip
+
+QUESTIONS = (M08, M09, M38, M39, M43, M47)

@@ -6,7 +6,7 @@ from dragwork.physics.power import power_balance
 from dragwork.physics.resistance import crank_power, rolling_force
 from dragwork.scenario.riders import TOBIN
 from dragwork.teaching.questions.drawing import Number, Someone
-from dragwork.teaching.questions.question import Kind, Slip
+from dragwork.teaching.questions.question import Along, Kind, Slip
 from dragwork.teaching.questions.wording import (
     AT_THE_CRANK,
     AT_THE_WHEEL,
@@ -76,6 +76,7 @@ M01 = Kind(
     work=lambda g: f"""{g.kmh:g} km/h is {kmh(g.kmh):.2f} m/s. P = 1/2 × {g.density:.2f} ×
         {g.who.rider.drag_area:.3f} × {kmh(g.kmh):.2f}³.""",
     why="In m/s the cube of the speed gives watts.",
+    along=Along("kmh", "Speed, km/h", 10, 60),
 )  # fmt: skip
 
 M02 = Kind(
@@ -103,6 +104,7 @@ M02 = Kind(
     work=lambda g: f"""{g.kmh:g} km/h is {kmh(g.kmh):.2f} m/s. F = 1/2 × {g.density:.2f} ×
         {g.who.rider.drag_area:.3f} × {kmh(g.kmh):.2f}².""",
     why="In m/s the square of the speed gives newtons.",
+    along=Along("kmh", "Speed, km/h", 10, 60),
 )  # fmt: skip
 
 M03 = Kind(
@@ -127,6 +129,7 @@ M03 = Kind(
     relation="P = F v: W = N × m/s.",
     work=lambda g: f"{g.kmh:g} km/h is {kmh(g.kmh):.2f} m/s. P = {g.force:.1f} × {kmh(g.kmh):.2f}.",
     why="Newtons times metres per second gives watts.",
+    along=Along("kmh", "Speed, km/h", 10, 60),
 )  # fmt: skip
 
 M04 = Kind(
@@ -151,6 +154,7 @@ M04 = Kind(
     relation="P = F v: W = N × m/s.",
     work=lambda g: f"P = {_air_force(g):.2f} × {kmh(g.kmh):.2f}.",
     why="Power is the push times how fast it moves over the ground.",
+    along=Along("kmh", "Speed, km/h", 10, 60),
 )  # fmt: skip
 
 M05 = Kind(
@@ -174,6 +178,7 @@ M05 = Kind(
     relation="P2 / P1 = (v2 / v1)³: no unit, W over W.",
     work=lambda g: f"{_factor(g):.2f}³ = {_factor(g)**3:.4f}.",
     why="Force grows with the square, and the ground goes by faster too: the cube.",
+    along=Along("faster", "Faster by, %", 0, 40),
 )  # fmt: skip
 
 M06 = Kind(
@@ -207,6 +212,7 @@ M06 = Kind(
         {power_balance(g.who.rider, still(g), kmh(g.fast)).air:.1f} W. Tyres:
         {power_balance(g.who.rider, still(g), kmh(g.fast)).rolling:.1f} W. Their sum over 0.975.""",
     why="The air's part is cubed; the tyres' part grows in step with speed.",
+    along=Along("fast", "The higher speed, km/h", 20, 60),
 )  # fmt: skip
 
 M41 = Kind(
@@ -238,6 +244,7 @@ M41 = Kind(
     work=lambda g: f"""The force is {rolling_force(g.who.rider.all_up_mass, g.more):.3f} N at any speed.
         Times {kmh(g.fast / 2):.2f} m/s.""",
     why="Rolling power goes with speed, not with its cube.",
+    along=Along("fast", "The speed of the given cost, km/h", 10, 60),
 )  # fmt: skip
 
 QUESTIONS = (M01, M02, M03, M04, M05, M06, M41)

@@ -3,7 +3,7 @@
 from dragwork.constants import STANDARD_GRAVITY
 from dragwork.physics.drag import area_from_force, drag_force, dynamic_pressure
 from dragwork.teaching.questions.drawing import Number
-from dragwork.teaching.questions.question import Kind, Slip
+from dragwork.teaching.questions.question import Along, Kind, Slip
 from dragwork.teaching.questions.wording import DENSITY
 from dragwork.units import grams_force, kmh, to_percent
 
@@ -59,6 +59,7 @@ M27 = Kind(
     work=lambda g: f"""{g.kmh:g} km/h is {kmh(g.kmh):.3f} m/s: the pressure is {_pressure(g):.2f} Pa.
         CdA = ({g.force:.1f} - {g.tare:.1f}) / {_pressure(g):.2f}.""",
     why="The stand's force, at the same speed and yaw, is not the rider's.",
+    along=Along("tare", "Force of the empty stand, N", 0, 8),
 )  # fmt: skip
 
 M28 = Kind(
@@ -89,6 +90,7 @@ M28 = Kind(
     work=lambda g: f"""{g.grams:g} g is {grams_force(g.grams):.2f} N. {g.kmh:g} km/h gives
         {_pressure(g):.2f} Pa. CdA = {grams_force(g.grams):.2f} / {_pressure(g):.2f}.""",
     why="Grams-force become newtons before anything is divided.",
+    along=Along("grams", "Balance reading, g", 500, 5000),
 )  # fmt: skip
 
 M29 = Kind(
@@ -118,6 +120,7 @@ M29 = Kind(
     work=lambda g: f"""A: {g.cd_a:.2f} × {g.area_a:.2f} = {g.cd_a * g.area_a:.4f} m². B: {g.cd_b:.2f} ×
         {g.area_b:.2f} = {g.cd_b * g.area_b:.4f} m².""",
     why="A lower Cd on a larger front can lose: air responds to Cd times area.",
+    along=Along("cd_b", "Cd of set-up B", 0.4, 0.9),
 )  # fmt: skip
 
 QUESTIONS = (M27, M28, M29)

@@ -12,7 +12,7 @@ from dragwork.physics.speed import steady_speed
 from dragwork.physics.wind import apparent_wind, wind_at_height
 from dragwork.scenario.riders import TOBIN
 from dragwork.teaching.questions.drawing import Number, Someone
-from dragwork.teaching.questions.question import Kind, Slip
+from dragwork.teaching.questions.question import Along, Kind, Slip
 from dragwork.teaching.questions.wording import (
     AT_THE_WHEEL,
     DENSITY,
@@ -101,6 +101,7 @@ M16 = Kind(
         {kilometres(g.distance) / _speed_in(g, g.wind) / 60:.2f} min +
         {kilometres(g.distance) / _speed_in(g, -g.wind) / 60:.2f} min.""",
     why="The leg into the wind lasts longer than the leg with it, so wind does not cancel.",
+    along=Along("wind", "Wind, m/s", 0, 8),
 )  # fmt: skip
 
 M17 = Kind(
@@ -134,6 +135,7 @@ M17 = Kind(
     work=lambda g: f"""P = 1/2 × {g.density:.2f} × {g.who.rider.drag_area:.3f} ×
         {g.speed + g.wind:g}² × {g.speed:g}.""",
     why="Drag feels the air speed squared; power is that force times the ground speed.",
+    along=Along("wind", "Head wind, m/s", 0, 8),
 )  # fmt: skip
 
 M18 = Kind(
@@ -169,6 +171,7 @@ M18 = Kind(
     work=lambda g: f"""{g.speed:g}² + {g.wind:g}² = {g.speed**2 + g.wind**2:g} m²/s². P = 1/2 ×
         {g.density:.2f} × {g.who.rider.drag_area:.3f} × {g.speed**2 + g.wind**2:g} × {g.speed:g}.""",
     why="Side wind adds to the air speed; a CdA that falls with yaw may pay it back.",
+    along=Along("wind", "Side wind, m/s", 0, 10),
 )  # fmt: skip
 
 M19 = Kind(
@@ -201,6 +204,7 @@ M19 = Kind(
     work=lambda g: f"""Across: {_felt(g).across:.3f} m/s. Along: {_felt(g).along:.3f} m/s. The angle
         whose tangent is {_felt(g).across / _felt(g).along:.4f}.""",
     why="Your own speed adds a head wind, so the felt angle is smaller than the weather's.",
+    along=Along("angle", "Angle of the wind to the road, °", 10, 90),
 )  # fmt: skip
 
 M20 = Kind(
@@ -229,6 +233,7 @@ M20 = Kind(
         {np.log(10 / 0.03):.3f}. w = {g.wind:.1f} × {np.log(g.height / 0.03):.3f} /
         {np.log(10 / 0.03):.3f}.""",
     why="The ground slows the wind, so a reading at 10 m is too strong for a rider.",
+    along=Along("wind", "Wind at the station, m/s", 1, 12),
 )  # fmt: skip
 
 M21 = Kind(
@@ -257,6 +262,7 @@ M21 = Kind(
     work=lambda g: f"""At either side: {g.straight:.3f} - {g.fall:.5f} × {g.yaw}². Both are alike, and
         so is their mean.""",
     why="Average the drag over the yaws, not the yaws first.",
+    along=Along("yaw", "Yaw to either side, °", 0, 20),
 )  # fmt: skip
 
 QUESTIONS = (M16, M17, M18, M19, M20, M21)

@@ -1,0 +1,199 @@
+"""Who learns here: a nickname and the own rider, asked one at a time and kept in the own file."""
+
+from dataclasses import replace
+from html import escape
+
+from dragwork import units
+from dragwork.physics.power import Conditions
+from dragwork.physics.speed import steady_speed
+from dragwork.scenario.riders import TOBIN
+from dragwork.teaching.forms.flow import Choice, Flow, Question, Typed
+from dragwork.teaching.forms.mine import rider_of
+from dragwork.teaching.panels.knobs import CATALOGUE
+from dragwork.teaching.profile import Profile
+
+LONGEST_NAME = 40  # letters
+NONE_YET, KNOWN = "not yet", "known"
+
+_MASS = replace(CATALOGUE["all_up_mass"], low=20, high=250)
+_POWER = replace(CATALOGUE["power"], low=10, high=1500)
+_ROLLING = replace(CATALOGUE["rolling_coefficient"], low=0.001, high=0.02)
+_AREA = replace(CATALOGUE["drag_area"], low=0.10, high=0.90)
+_SPREAD = replace(_AREA, quantity="drag_area_sd", label="Its SD", low=0.0, reference=0.01, high=0.2)
+
+
+def _read_name(values, answers):
+    name = " ".join(values["nickname"].split())
+    if len(name) > LONGEST_NAME:
+        raise ValueError(f"Up to {LONGEST_NAME} letters, please; this has {len(name)}.")
+    return name
+
+
+def _name_in_words(name, answers):
+    if not name:
+        return "No name. The questions keep the numbers of the lesson."
+    return f"Hello, {name}. From now on the questions have numbers of your own."
+
+
+def _areas(answers):
+    return {NONE_YET: "not yet", KNOWN: "yes, I have a number"}
+
+
+def _read_area(values, answers):
+    if values["knows"] == NONE_YET:
+        return {"drag_area": None, "drag_area_sd": None, "drag_area_from": ""}
+    return {
+        "drag_area": values["drag_area"],
+        "drag_area_sd": values["drag_area_sd"],
+        "drag_area_from": " ".join(values["drag_area_from"].split()) or "own number",
+    }
+
+
+def _area_in_words(area, answers):
+    if area["drag_area"] is None:
+        borrowed = _AREA.words(TOBIN.rider.drag_area)
+        return (
+            f"Until you have one your rider borrows {TOBIN.name}'s, {borrowed}. Notebooks 04, 06 and "
+            "12 find one."
+        )
+    known, spread = area["drag_area"], area["drag_area_sd"]
+    doubt = "spread not known" if spread is None else f"SD {_SPREAD.words(spread)}"
+    return f"Drag area {_AREA.words(known)}, {doubt}: {area['drag_area_from']}."
+
+
+def _maybe(read):
+    return lambda text: read(text) if str(text).strip() else None
+
+
+def _box(knob, hint, start="", when=None, read=None):
+    return Typed(
+        knob.quantity, knob.label, hint, start, when, knob.printed_unit, read or knob.read
+    )
+
+
+QUESTIONS = (
+    Question(
+        "name",
+        "What shall we call you?",
+        "A nickname will do, or none. It stays in your own file, and another name has other numbers.",
+        (Typed("nickname", "Nickname", "May stay empty"),),
+        _read_name,
+        _name_in_words,
+    ),
+    Question(
+        "mass",
+        "What is the mass of all that rolls?",
+        "Rider, bicycle, bottles, clothes: all that goes up a hill together.",
+        (_box(_MASS, _MASS.range),),
+        lambda values, answers: values["all_up_mass"],
+        lambda mass, answers: f"{_MASS.words(mass)}, all up.",
+    ),
+    Question(
+        "power",
+        "At which power do you ride?",
+        "At the crank, as you hold it on a longer ride. An honest guess will do.",
+        (_box(_POWER, _POWER.range),),
+        lambda values, answers: values["power"],
+        lambda power, answers: f"{_POWER.words(power)} at the crank.",
+    ),
+    Question(
+        "area",
+        "Do you know your drag area?",
+        "Hardly anybody does. This workbook shows how to find it, and how sure one can be of it.",
+        (
+            Choice("knows", "Drag area", start=NONE_YET, options=_areas),
+            _box(_AREA, _AREA.range, when=("knows", KNOWN)),
+            _box(_SPREAD, "The spread, if you know it", "", ("knows", KNOWN), _maybe(_SPREAD.read)),
+            Typed("drag_area_from", "Where it came from", "Tunnel, field day, one ride ...",
+                  when=("knows", KNOWN)),
+        ),
+        _read_area,
+        _area_in_words,
+    ),
+    Question(
+        "rolling",
+        "How easily do your tyres roll?",
+        "Leave 0.004 if you do not know: it is usual for road tyres on asphalt.",
+        (_box(_ROLLING, _ROLLING.range, "0.004"),),
+        lambda values, answers: values["rolling_coefficient"],
+        lambda rolling, answers: f"Rolling coefficient {_ROLLING.words(rolling)}.",
+    ),
+)  # fmt: skip
+
+
+class AboutMe(Flow):
+    """Five questions about the learner and their rider. As the last line of a cell it shows itself.
+
+    What is answered is kept in the learner's own file, at each answer. By code:
+    `flow.answer(nickname="Ada", all_up_mass="78 kg", power="180", knows="not yet",
+    rolling_coefficient="0.005")`.
+    """
+
+    def __init__(self):
+        self.profile = Profile()
+        super().__init__(QUESTIONS, lambda answers: self)
+        self._view = None
+        self._take_up(self.profile.content["me"].get("about", {}))
+
+    def _take_up(self, kept):
+        """Answer as the file says; what no longer fits is asked again."""
+        self.typed.update({name: text for name, text in kept.items() if name in self.typed})
+        for question in self.questions:
+            known = any(field.name in kept for field in question.fields)
+            if not known or not super().submit(question):
+                return
+
+    def submit(self, question):
+        """Read an answer, as `Flow.submit`; what was accepted is kept."""
+        accepted = super().submit(question)
+        if accepted:
+            self._keep()
+        return accepted
+
+    def _keep(self):
+        answered = [q for q in self.questions if q.name in self.answers]
+        about = {field.name: self.typed[field.name] for q in answered for field in q.fields}
+        facts = {"name": self.answers["name"], "about": about}
+        if len(answered) == len(self.questions):
+            facts["rider"] = {
+                "all_up_mass": self.answers["mass"],
+                "power": self.answers["power"],
+                "rolling_coefficient": self.answers["rolling"],
+                **(self._area_from_elsewhere() or self.answers["area"]),
+            }
+        self.profile.keep_me(**facts)
+
+    def _area_from_elsewhere(self):
+        """The drag area that another notebook found, if none is typed here; it is not undone."""
+        me = self.profile.content["me"]
+        typed_here = KNOWN in (self.typed["knows"], me.get("about", {}).get("knows"))
+        found = {name: (me.get("rider") or {}).get(name) for name in self.answers["area"]}
+        return None if typed_here or found["drag_area"] is None else found
+
+    @property
+    def kept(self):
+        """What is said once all is answered: where it is kept, and how fast this rider is."""
+        if self.profile.remark:
+            return self.profile.remark
+        me = rider_of(self.profile)
+        speed = units.to_kmh(steady_speed(me.rider, Conditions(), me.power))
+        return (
+            f"Kept in {self.profile.path.name}, on this computer. Your rider goes with you through "
+            f"all notebooks. Drag area {_AREA.words(me.rider.drag_area)}: {me.about}. On a flat road "
+            f"in still air that makes {speed:.1f} km/h."
+        )
+
+    def body(self, level):
+        """The same as HTML."""
+        return f"<p>{escape(self.kept)}</p>"
+
+    def markdown(self):
+        """The questions with their answers, as a page prints them."""
+        said = super().markdown()
+        return said if self.result is None else f"{said}\n\n{self.kept}"
+
+    def _ipython_display_(self):
+        from dragwork.teaching.forms.about_me_view import AboutMeView
+        from dragwork.teaching.forms.view import show
+
+        self._view = show(self, self._view, AboutMeView)

@@ -1,0 +1,284 @@
+"""Question boxes: one, a mixed set, a warm-up, the same kind three times with less and less help."""
+
+from dragwork.teaching.answers import UNITS
+from dragwork.teaching.forms.form import LINE, Form
+from dragwork.teaching.forms.spacing import begun_warm_up, missed_lately
+from dragwork.teaching.profile import Profile
+from dragwork.teaching.questions import ask
+from dragwork.teaching.questions.question import CLOCK
+
+
+class Box(Form):
+    """A question with a field for the answer, Check, Hint and Solution.
+
+    By code: `q.check("4.3 W")`, `q.hint()`, `q.solution()`.
+
+    Parameters
+    ----------
+    question : questions.Question
+    place : str
+        Where it stands: 'practice'. With it the learner's file knows the answer again.
+    profile : Profile
+    number : int, optional
+        In front of the prompt, in a set.
+    given : str
+        Help that stands below the prompt from the start.
+    facts : dict, optional
+        Kept in the learner's file with each answer.
+
+    Attributes
+    ----------
+    typed : str
+        What stands in the field.
+    says : str
+        What was last said to it.
+    slip : str or None
+        The slip that was found in it.
+    hints : tuple of str
+        Those that are open.
+    worked : str
+        The solution, once it is open.
+    """
+
+    def __init__(self, question, place, profile, number=None, given="", facts=None):
+        super().__init__(profile)
+        self.question, self.place, self.number, self.given = question, place, number, given
+        self.says, self.slip, self.hints, self.worked = "", None, (), ""
+        self._facts = {"place": place, "question": question.id, "prompt": question.prompt}
+        self._more_facts = facts or {}
+        self.typed = profile.typed(self._key)
+        if not self.typed:
+            self._take_up_the_last_answer()
+
+    @property
+    def id(self):
+        return self.question.id
+
+    @property
+    def prompt(self):
+        return self.question.prompt
+
+    @property
+    def unit(self):
+        """The unit of the answer as a page shows it."""
+        unit = self.question.unit
+        return unit if unit == CLOCK else UNITS[unit].printed
+
+    @property
+    def _key(self):
+        return f"{self.place}: {self.prompt}"
+
+    def _take_up_the_last_answer(self):
+        tries = self.profile.entries("attempt", **self._facts)
+        if tries:
+            self._note(tries[-1]["typed"])
+
+    def _note(self, answer):
+        """What there is to say to an answer; it stands in the box."""
+        feedback = self.question.check(answer)
+        self.typed = _as_text(answer)
+        self.says, self.slip = feedback.text, feedback.slip
+        return feedback
+
+    def type(self, text):
+        """Keep what stands in the field. Nothing is read yet."""
+        if text != self.typed:
+            self.typed = text
+            self.profile.keep_typed(self._key, text)
+
+    def check(self, answer):
+        """What there is to say to an answer; it is kept in the learner's file.
+
+        Parameters
+        ----------
+        answer : str, number or None
+
+        Returns
+        -------
+        Feedback
+            .state .slip .text, as of `questions.Question.check`.
+        """
+        feedback = self._note(answer)
+        if feedback.state != "blank":
+            self.profile.keep(
+                "attempt",
+                **self._facts,
+                **self._more_facts,
+                typed=self.typed,
+                state=feedback.state,
+                slip=feedback.slip,
+            )
+            self.profile.keep_typed(self._key, "")
+        self.follow()
+        return feedback
+
+    def hint(self, number=None):
+        """The next hint, or the one with that number; there are three."""
+        said = self.question.hint(number)
+        if said not in self.hints:
+            self.hints = tuple(sorted((*self.hints, said)))
+        self.follow()
+        return said
+
+    def solution(self, i_have_tried=False):
+        """The solution, after one try."""
+        said = self.question.solution(i_have_tried)
+        if self.question.tried or i_have_tried:
+            self.worked = said
+        else:
+            self.says = said
+        self.follow()
+        return said
+
+    def picture(self):
+        """The formula behind the last answer beside the right one; None where no slip is known.
+
+        Returns
+        -------
+        Shown or None
+        """
+        worlds = self.question.worlds(self.slip)
+        if worlds is None:
+            return None
+        from dragwork.teaching.figures.two_worlds import TwoWorlds, in_words
+        from dragwork.teaching.telling import Shown
+
+        return Shown(TwoWorlds(), worlds, in_words(worlds))
+
+    def markdown(self):
+        number = f"**{self.number}.** " if self.number else ""
+        answer = self.typed or f"{LINE} {'' if self.unit == CLOCK else self.unit}".rstrip()
+        parts = [f"{number}{self.prompt} ({self.id})", self.given, f"My answer: {answer}"]
+        return "\n\n".join(filter(None, parts))
+
+    def new_view(self):
+        from dragwork.teaching.forms.widgets import BoxView
+
+        return BoxView(self)
+
+
+class BoxSet(Form):
+    """Boxes below each other; `s[0]` is the first."""
+
+    def __init__(self, boxes, profile):
+        super().__init__(profile)
+        self.boxes = tuple(boxes)
+
+    def __getitem__(self, place):
+        return self.boxes[place]
+
+    def __len__(self):
+        return len(self.boxes)
+
+    def markdown(self):
+        return "\n\n".join(box.markdown() for box in self.boxes)
+
+    def new_view(self):
+        from dragwork.teaching.forms.widgets import BoxSetView
+
+        return BoxSetView(self)
+
+    def close(self):
+        super().close()
+        for box in self.boxes:
+            box.close()
+
+
+def box(id):
+    """One question with a field for its answer.
+
+    Parameters
+    ----------
+    id : str
+        `M01` ...: a key of `questions.KINDS`.
+
+    Returns
+    -------
+    Box
+    """
+    profile = Profile()
+    return Box(ask(id, profile.name), "box", profile)
+
+
+def practice(*ids):
+    """A mixed set of questions.
+
+    Parameters
+    ----------
+    *ids : str
+        `"M07", "M10"`.
+
+    Returns
+    -------
+    BoxSet
+    """
+    profile = Profile()
+    name = profile.name
+    boxes = [Box(ask(id, name), "practice", profile, n) for n, id in enumerate(ids, 1)]
+    return BoxSet(boxes, profile)
+
+
+def warm_up(*ids):
+    """Short questions of earlier notebooks; those missed lately come first.
+
+    A question whose last answer somewhere was off comes back in the next two warm-ups, with fresh
+    numbers, in place of one of those listed. A warm-up that was begun stays as it is.
+
+    Parameters
+    ----------
+    *ids : str
+        Four as a rule.
+
+    Returns
+    -------
+    BoxSet
+    """
+    profile = Profile()
+    place = f"warm-up {' '.join(ids)}"
+    asked, back = begun_warm_up(profile, place) or missed_lately(profile, ids)
+    boxes = []
+    for number, id in enumerate(asked, 1):
+        series = place if profile.name or id in back else ""
+        facts = {"asked": list(asked), "back": list(back)}
+        boxes.append(Box(ask(id, profile.name, series), place, profile, number, facts=facts))
+    return BoxSet(boxes, profile)
+
+
+def faded(id):
+    """One kind of question three times, with other numbers and less help each time.
+
+    First all steps stand there and the result is missing; then the relation stands there; then
+    nothing.
+
+    Parameters
+    ----------
+    id : str
+        `M01` ...: a key of `questions.KINDS`.
+
+    Returns
+    -------
+    BoxSet
+    """
+    profile = Profile()
+    stages = []
+    for number in (1, 2, 3):
+        stages.append(ask(id, profile.name, f"faded {number}", unlike=stages))
+    first, second, _ = stages
+    given = (
+        f"The steps: {first.steps} What comes out?",
+        f"The relation: {second.kind.relation}",
+        "",
+    )
+    boxes = [
+        Box(question, f"faded {number}", profile, number, help)
+        for number, (question, help) in enumerate(zip(stages, given), 1)
+    ]
+    return BoxSet(boxes, profile)
+
+
+def _as_text(answer):
+    """An answer as it may stand in the field, whatever code handed in."""
+    try:
+        return "" if answer is None else str(answer)
+    except ValueError:  # thousands of digits
+        return "a very long number"

@@ -1,0 +1,361 @@
+"""A field sheet, one question at a time: which sheet, which legs, what is known, which position."""
+
+from dataclasses import dataclass, replace
+from html import escape
+from io import BytesIO
+from pathlib import Path
+
+from dragwork import units
+from dragwork.measurement.field_sheet import LapSheet, SheetError, empty_sheet, read_laps
+from dragwork.measurement.roadtest import FieldFit, budget, fit
+from dragwork.scenario.saltpan_lane import saltpan_lane
+from dragwork.teaching.forms.flow import Choice, Flow, Question, Typed, Upload
+from dragwork.teaching.panels.knobs import CATALOGUE, Knob
+from dragwork.teaching.profile import Profile
+from dragwork.teaching.report import listed
+from dragwork.teaching.telling import html_table, table
+
+OWN, DEMO = "own", "Saltpan Lane"
+
+_WIND = Knob("head_wind", "Head wind on the way out, minus from behind", "", "m/s", -6, 0, 6, 0.1, 1)
+_SLOPE = replace(CATALOGUE["gradient"], label="Slope on the way out", low=-5, step=0.05, high=5)
+_ROLLING = replace(CATALOGUE["rolling_coefficient"], low=0.001, high=0.02)
+
+# Cause, as the budget names it: in words, and what would narrow it.
+CAUSES = {
+    "scatter": ("how far the laps scatter", "More pairs, or a calmer day, would narrow it most."),
+    "power_scale": ("the power meter's scale", "A meter checked against a known weight would narrow it most."),
+    "drivetrain_efficiency": ("the chain's loss", "Power read at the wheel would narrow it most."),
+    "speed_scale": ("the speed's scale", "A measured wheel or a measured lap would narrow it most."),
+    "air_density": ("the air density", "A barometer and a thermometer would narrow it most."),
+    "all_up_mass": ("the mass", "Scales, with all that rolls on them, would narrow it most."),
+    "head_wind": ("a steady wind that nobody noted", "Pairs, out and back, would narrow it most."),
+    "head_wind_squared": ("a wind that pairs leave over", "A calmer day would narrow it most."),
+    "gradient": ("a slope that nobody noted", "Pairs, out and back, would narrow it most."),
+    "rolling_coefficient": ("the rolling coefficient taken", "Laps at a second speed would narrow it most."),
+}  # fmt: skip
+
+
+# -- 1 the sheet --------------------------------------------------------------------------------------
+
+
+def _sheets(answers):
+    return {DEMO: f"{DEMO}: the club's field day, invented", OWN: "a file of my own"}
+
+
+@dataclass(frozen=True, eq=False)
+class NamedLaps:
+    """A field sheet and what the page calls it."""
+
+    name: str
+    sheet: LapSheet
+
+
+def _read_sheet(values, answers):
+    if values["sheet"] == DEMO:
+        return NamedLaps(DEMO, saltpan_lane())
+    file = values["upload"]
+    try:
+        sheet = read_laps(BytesIO(file.content))
+    except SheetError as error:
+        raise ValueError(f"{file.name} could not be used. {error}") from None
+    if sheet.used.empty:
+        reasons = [*sheet.faults, *sheet.rejected]
+        raise ValueError(
+            f"{file.name} was read, but none of its {len(sheet.laps)} laps can be used. It begins "
+            f"with this: {reasons[0]}"
+        )
+    return NamedLaps(file.name, sheet)
+
+
+def _sheet_in_words(named, answers):
+    sheet = named.sheet
+    what = f"{len(sheet.used)} of {len(sheet.laps)} laps can be used"
+    first = f"Read {named.name}: {what}, in {_positions_in_words(sheet.positions)}."
+    return " ".join([first, *map(str, sheet.faults), *map(str, sheet.rejected)])
+
+
+def _positions_in_words(codes):
+    return f"position{'' if len(codes) == 1 else 's'} {listed(codes)}"
+
+
+# -- 2 the laps ---------------------------------------------------------------------------------------
+
+
+def _ways(answers):
+    return {
+        "pairs": "out and back in pairs, so that wind and slope mostly cancel",
+        "out": "the way out alone",
+        "back": "the way back alone",
+    }
+
+
+def _names(text):
+    """Names of laps that somebody typed, parted by commas or blanks."""
+    return tuple(str(text).replace(",", " ").replace(";", " ").split())
+
+
+def _read_laps(values, answers):
+    sheet = answers["sheet"].sheet.without(*values["without"])
+    pairs = values["way"] == "pairs"
+    return {"laps": sheet if pairs else sheet.choose(values["way"]), "pairs": pairs, "without": values["without"]}
+
+
+def _laps_in_words(laps, answers):
+    left = f" Left out by hand: {listed(laps['without'])}." if laps["without"] else ""
+    how = "in pairs, out and back; there a leg without its partner drops out" if laps["pairs"] else "one way; a wind or a slope now counts in full"
+    return f"{len(laps['laps'].used)} laps are handed to the fit, {how}.{left}"
+
+
+# -- 3 what is known ----------------------------------------------------------------------------------
+
+
+def _roads(answers):
+    return {"sheet": "what the sheet says, else none", "numbers": "numbers of my own"}
+
+
+def _rollings(answers):
+    return {"fit": "let the fit find it", "given": "a number of my own"}
+
+
+def _read_known(values, answers):
+    known = {"head_wind": None, "gradient": None, "rolling_coefficient": None}
+    known.update({name: value for name, value in values.items() if name in known})
+    fit(answers["laps"]["laps"], pairs=answers["laps"]["pairs"], **known)  # refuses in words
+    return known
+
+
+def _known_in_words(known, answers):
+    if known["head_wind"] is None:
+        road = "Wind and slope as the sheet has them; none where it is silent"
+    else:
+        road = f"{_WIND.words(known['head_wind'])} of head wind and {_SLOPE.words(known['gradient'])} on the way out"
+    rolling = known["rolling_coefficient"]
+    tyres = "the fit finds the rolling coefficient" if rolling is None else f"a rolling coefficient of {_ROLLING.words(rolling)}"
+    return f"{road}; {tyres}."
+
+
+# -- 4 the position -----------------------------------------------------------------------------------
+
+
+def _positions(answers):
+    if "laps" not in answers:
+        return {}
+    return {code: f"position {code}" for code in answers["laps"]["laps"].positions}
+
+
+def _position_in_words(code, answers):
+    return f"The range below is that of position {code}."
+
+
+# -- together -----------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, eq=False)
+class FieldResult:
+    """What a field test says about one position, in words and numbers."""
+
+    found: FieldFit
+    position: str
+
+    @property
+    def place(self):
+        return self.found.positions.index(self.position)
+
+    @property
+    def drag_area(self):
+        """Of the position [m2]."""
+        return float(self.found.values[self.place])
+
+    @property
+    def sentence(self):
+        """The drag area with its range, what else was found, and where the width comes from."""
+        found, name = self.found, self.found.names[self.place]
+        low, high = found.intervals[name]
+        level = f"{units.to_percent(found.confidence):.0f} %"
+        most = budget(found, self.position).iloc[0]
+        cause, mend = CAUSES[most.cause]
+        return " ".join([
+            f"Position {self.position} has a drag area of {self.drag_area:.3f} m², with a {level} range "
+            f"from {low:.3f} to {high:.3f} m².",
+            self._rolling(),
+            *self._differences(level),
+            f"Most of the width, {units.to_percent(most.share):.0f} % of the variance, comes from "
+            f"{cause}. {mend}",
+        ])  # fmt: skip
+
+    def _rolling(self):
+        found = self.found
+        if "rolling_coefficient" not in found.intervals:
+            return f"The rolling coefficient was taken as {found.rolling_coefficient:.4f}."
+        low, high = found.intervals["rolling_coefficient"]
+        return f"The rolling coefficient is {found.rolling_coefficient:.4f} ({low:.4f} to {high:.4f})."
+
+    def _differences(self, level):
+        for other in self.found.positions:
+            if other != self.position:
+                gap = self.found.difference(self.position, other)
+                yield (
+                    f"Its drag area less that of position {other} is {gap.difference:+.3f} m² "
+                    f"({level} range {gap.low:+.3f} to {gap.high:+.3f} m²)."
+                ).replace("-", "−")
+
+    @property
+    def rows(self):
+        """The laps that were not used, each with its reason."""
+        return [{"lap": lap.lap, "row": str(lap.row), "why it is not used": lap.why} for lap in self.found.rejected]
+
+    def markdown(self):
+        """The result as a page prints it."""
+        return self.sentence + (f"\n\n{table(self.rows).markdown}" if self.rows else "")
+
+    def body(self, level):
+        """The result as HTML, below a heading of that level."""
+        rows = html_table(self.rows, "Laps that were not used") if self.rows else ""
+        return f"<p>{escape(self.sentence)}</p>{rows}"
+
+
+def _finish(answers):
+    laps = answers["laps"]
+    found = fit(laps["laps"], pairs=laps["pairs"], **answers["known"])
+    return FieldResult(found, answers["position"])
+
+
+def _typed(knob, start="", when=None, hint=""):
+    """A box for a knob's quantity, with the knob's limits."""
+    return Typed(knob.quantity, knob.label, hint or knob.range, start, when, knob.printed_unit, knob.read)
+
+
+QUESTIONS = (
+    Question(
+        "sheet",
+        "Whose field sheet?",
+        "Take the club's day at Saltpan Lane, or a field sheet of your own, saved as CSV.",
+        (
+            Choice("sheet", "The sheet", options=_sheets),
+            Upload(
+                "upload", "Your sheet", "Save it as CSV; the columns are those of the empty field sheet.",
+                when=("sheet", OWN), accept=".csv,.txt,.tsv",
+            ),
+        ),
+        _read_sheet,
+        _sheet_in_words,
+    ),
+    Question(
+        "laps",
+        "Which laps?",
+        "Laps with a fault, a brake or traffic are out already. Leave out more by their names, if you know why.",
+        (
+            Choice("way", "The legs", options=_ways, start="pairs"),
+            Typed("without", "Leave out", "Such as 7, 8; may stay empty", read=_names),
+        ),
+        _read_laps,
+        _laps_in_words,
+    ),
+    Question(
+        "known",
+        "What is known of wind, slope and tyres?",
+        "In pairs a steady wind and a slope hardly matter. The tyres can be found if there are two speeds.",
+        (
+            Choice("road", "Wind and slope", options=_roads, start="sheet"),
+            _typed(_WIND, "0", ("road", "numbers")),
+            _typed(_SLOPE, "0", ("road", "numbers")),
+            Choice("tyres", "The rolling coefficient", options=_rollings, start="fit"),
+            _typed(_ROLLING, "0.005", ("tyres", "given")),
+        ),
+        _read_known,
+        _known_in_words,
+    ),
+    Question(
+        "position",
+        "Which position?",
+        "A position is a code on the sheet, so that nobody favours one while they analyse.",
+        (Choice("position", "The position", options=_positions),),
+        lambda values, answers: values["position"],
+        _position_in_words,
+    ),
+)  # fmt: skip
+
+
+class FieldFlow(Flow):
+    """Four questions, then a drag area with its range. As the last line of a cell it shows itself.
+
+    By code: `flow.answer(sheet="Saltpan Lane", way="pairs", road="sheet", tyres="fit",
+    position="P")`, then `flow.result`. An own sheet is `sheet="own", upload="my_laps.csv"`. Numbers
+    are text, in the units that the question shows. `flow.save()` keeps the drag area with the
+    learner's rider.
+    """
+
+    def __init__(self):
+        super().__init__(QUESTIONS, _finish)
+        self._view = None
+
+    def save(self):
+        """Keep drag area, rolling coefficient and mass with the learner's rider.
+
+        Returns
+        -------
+        Path
+            The learner's file.
+
+        Raises
+        ------
+        ValueError
+            While a question is open, where there is no rider yet, or where the file cannot be
+            written.
+        """
+        if self.result is None:
+            raise ValueError(f"There is no drag area yet: '{self.open.prompt}' is open.")
+        profile = Profile()
+        rider = profile.content["me"].get("rider")
+        if not rider:
+            raise ValueError(
+                "There is no rider of yours yet, so that power is not known. Answer the questions "
+                "about you in notebook 00 first; nothing here is lost meanwhile."
+            )
+        found = self.result.found
+        profile.keep_me(
+            rider=rider
+            | {
+                "all_up_mass": float(found.legs.all_up_mass.mean()),
+                "drag_area": round(self.result.drag_area, 3),
+                "drag_area_from": "from your own field test",
+                "rolling_coefficient": round(float(found.rolling_coefficient), 4),
+            }
+        )
+        if profile.remark:
+            raise ValueError(profile.remark)
+        return profile.path
+
+    def save_empty_sheet(self, folder=".", laps=16):
+        """Write the empty field sheet beside the notebook, never over another file.
+
+        Parameters
+        ----------
+        folder : str or path
+        laps : int
+            Lines to fill in.
+
+        Returns
+        -------
+        Path
+            `field_sheet.csv`, or `field_sheet_2.csv` and so on where a file has that name.
+        """
+        number, text = 1, empty_sheet(laps)
+        while True:
+            path = Path(folder) / ("field_sheet.csv" if number == 1 else f"field_sheet_{number}.csv")
+            if not path.exists():
+                path.write_text(text, encoding="utf-8", newline="\n")
+                return path
+            number += 1
+
+    def markdown(self):
+        """The questions with their sentences, and below them the drag area."""
+        said = super().markdown()
+        return said if self.result is None else f"{said}\n\n{self.result.markdown()}"
+
+    def _ipython_display_(self):
+        from dragwork.teaching.forms.field_view import FieldView
+        from dragwork.teaching.forms.view import show
+
+        self._view = show(self, self._view, FieldView)

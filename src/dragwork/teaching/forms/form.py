@@ -1,0 +1,59 @@
+"""What all forms share: words as a page prints them, and widgets that follow once it is live."""
+
+LINE = "________________"
+
+
+class Form:
+    """Something that a learner fills in.
+
+    As the last line of a cell it shows itself: widgets where a kernel runs, words everywhere else.
+    A subclass has `markdown()`, which reads as a printed worksheet would, and `new_view()`.
+
+    Parameters
+    ----------
+    profile : Profile
+        Where what is filled in is kept.
+    """
+
+    def __init__(self, profile):
+        self.profile = profile
+        self._view = None
+
+    def markdown(self):
+        """The form as a page prints it, with a line to write on for what is open."""
+        raise NotImplementedError
+
+    def text(self):
+        """The same words without marks of their look."""
+        return self.markdown().replace("**", "")
+
+    def new_view(self):
+        """Widgets for this form."""
+        raise NotImplementedError
+
+    def follow(self):
+        """Have the widgets show how the form stands, if there are any."""
+        if self._view:
+            self._view.follow()
+
+    def close(self):
+        """Take the widgets away. Showing the form again makes new ones."""
+        if self._view:
+            self._view.close()
+            self._view = None
+
+    def _ipython_display_(self):
+        from dragwork.teaching.forms.widgets import show
+
+        self.close()
+        self._view = self.new_view()
+        show(self, self._view)
+
+    def __repr__(self):
+        return self.text()
+
+
+def either(options):
+    """'a, b or c'."""
+    *most, last = (str(option) for option in options)
+    return f"{', '.join(most)} or {last}" if most else last

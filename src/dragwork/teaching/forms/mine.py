@@ -1,0 +1,45 @@
+"""The learner's own rider, who travels through all notebooks."""
+
+from dragwork.physics.power import Rider
+from dragwork.scenario.riders import TOBIN, Member
+from dragwork.teaching.profile import Profile
+
+BORROWED = f"borrowed from {TOBIN.name} until you have one"
+
+
+def my_rider():
+    """The learner's own rider as kept in their file; Tobin of the club where there is none.
+
+    Returns
+    -------
+    Member
+        .name .rider .power .about; the last says where the drag area came from.
+
+    Raises
+    ------
+    ValueError
+        Where the file holds a rider that cannot be used, in words.
+    """
+    return rider_of(Profile())
+
+
+def rider_of(profile):
+    """The rider that a learner's file holds, or Tobin; see `my_rider`."""
+    kept = profile.rider
+    if kept is None:
+        return TOBIN
+    try:
+        drag_area, origin = kept.get("drag_area"), kept.get("drag_area_from") or "own number"
+        if drag_area is None:
+            drag_area, origin = TOBIN.rider.drag_area, BORROWED
+        rider = Rider(
+            all_up_mass=kept["all_up_mass"],
+            drag_area=drag_area,
+            rolling_coefficient=kept["rolling_coefficient"],
+        )
+        return Member(profile.name or "my rider", rider, kept["power"], origin)
+    except (AttributeError, KeyError, TypeError, ValueError) as error:
+        raise ValueError(
+            f"The rider in your file {profile.path.name} cannot be used ({error}). Answer the "
+            "questions about your rider in notebook 00 again."
+        ) from None

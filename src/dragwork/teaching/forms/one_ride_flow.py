@@ -1,0 +1,297 @@
+"""A first drag area from one steady ride that somebody knows: ride, power, rider, air."""
+
+from dataclasses import dataclass, replace
+from html import escape
+
+from dragwork import units
+from dragwork.measurement.roadtest import OneRide, RideDoubts, from_one_ride
+from dragwork.physics.air import density
+from dragwork.teaching.forms.flow import Choice, Flow, Question, Typed
+from dragwork.teaching.panels.knobs import CATALOGUE
+from dragwork.teaching.profile import Profile
+from dragwork.teaching.telling import html_table, table
+
+USUAL_AIR = 1.2  # kg/m3
+CONFIDENCE = 0.95
+GUESSED_POWER = 0.10  # relative standard uncertainty of an honest guess; common practice, no source
+NAMED_WIND = 1.0  # m/s, standard uncertainty of a wind that was felt; common practice, no source
+
+_SPEED = replace(CATALOGUE["ground_speed"], low=8, high=70)
+_GRADIENT = replace(CATALOGUE["gradient"], label="Mean gradient", low=-6, high=12)
+_POWER = replace(CATALOGUE["power"], low=10, high=1500)
+_MASS = replace(CATALOGUE["all_up_mass"], low=20, high=250)
+_ROLLING = replace(CATALOGUE["rolling_coefficient"], low=0.001, reference=0.005, high=0.02)
+_TEMPERATURE = replace(CATALOGUE["temperature"], low=-25, high=50)
+_PRESSURE = replace(CATALOGUE["pressure"], low=600, high=1085)
+_WIND = replace(
+    CATALOGUE["wind_speed"], label="Head wind, minus from behind", low=-8, high=8
+)  # fmt: skip
+
+# Cause, as `from_one_ride` names it: in words, and what would narrow it.
+CAUSES = {
+    "power": ("the power", "A power meter, set to zero before the ride, would narrow it most."),
+    "ground_speed": ("the speed", "A longer steady ride over a known distance would narrow it most."),
+    "air_density": ("the air density", "A barometer and a thermometer would narrow it most."),
+    "all_up_mass": ("the mass", "Scales, with all that rolls on them, would narrow it most."),
+    "rolling_coefficient": ("the tyres", "Rides at two speeds, as in notebook 06, would narrow it most."),
+    "drivetrain_efficiency": ("the chain", "Power read at the wheel would narrow it most."),
+    "head_wind": ("the wind", "The same road ridden both ways on a calm day would narrow it most."),
+    "gradient": ("the slope", "A ride that comes back to its start would narrow it most."),
+}
+
+
+# -- 1 the ride ---------------------------------------------------------------------------------------
+
+
+def _ways(answers):
+    return {
+        "returns": "it came back to its start, so climbs and wind mostly cancel",
+        "one way": "it went one way",
+    }
+
+
+def _read_ride(values, answers):
+    returns = values["way"] == "returns"
+    return {
+        "ground_speed": values["ground_speed"],
+        "returns": returns,
+        "gradient": 0.0 if returns else values["gradient"],
+    }
+
+
+def _ride_in_words(ride, answers):
+    way = "out and back" if ride["returns"] else f"one way, {_GRADIENT.words(ride['gradient'])} on average"
+    return f"A steady ride at {_SPEED.words(ride['ground_speed'])}, {way}."
+
+
+# -- 2 the power --------------------------------------------------------------------------------------
+
+
+def _meters(answers):
+    return {"meter": "a power meter said so", "guess": "it is an honest guess"}
+
+
+def _read_power(values, answers):
+    guessed = values["source"] == "guess"
+    return {"power": values["power"], "doubt": GUESSED_POWER if guessed else RideDoubts().power}
+
+
+def _power_in_words(power, answers):
+    doubt = units.to_percent(power["doubt"])
+    return f"{_POWER.words(power['power'])} at the crank, give or take {doubt:.0f} % (one standard deviation)."
+
+
+# -- 3 the rider --------------------------------------------------------------------------------------
+
+
+def _rider_in_words(rider, answers):
+    return (
+        f"{_MASS.words(rider['all_up_mass'])} all up, rolling coefficient "
+        f"{_ROLLING.words(rider['rolling_coefficient'])}."
+    )
+
+
+# -- 4 the air ----------------------------------------------------------------------------------------
+
+
+def _airs(answers):
+    return {
+        "usual": f"{USUAL_AIR:.2f} kg/m³, an ordinary day near sea level",
+        "weather": "from temperature and pressure",
+    }
+
+
+def _winds(answers):
+    return {"still": "still, as far as one could tell", "wind": "wind along the road"}
+
+
+def _read_air(values, answers):
+    rho = USUAL_AIR
+    if values["air"] == "weather":
+        rho = float(density(values["temperature"], values["pressure"]))
+    wind = values["wind"] == "wind"
+    return {
+        "air_density": rho,
+        "head_wind": values["wind_speed"] if wind else 0.0,
+        "doubt": NAMED_WIND if wind else RideDoubts().head_wind,
+    }
+
+
+def _air_in_words(air, answers):
+    wind = f"{_WIND.words(air['head_wind'])} against the rider" if air["head_wind"] else "still air"
+    if air["head_wind"] and answers["ride"]["returns"]:
+        wind += " on the way out"
+    return (
+        f"{air['air_density']:.3f} kg/m³ and {wind}, give or take {air['doubt']:.1f} m/s "
+        "(one standard deviation)."
+    )
+
+
+# -- together -----------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, eq=False)
+class FirstDragArea:
+    """The drag area that one ride gives, and the rider that it makes."""
+
+    found: OneRide
+    all_up_mass: float
+    rolling_coefficient: float
+    power: float
+
+    @property
+    def sentence(self):
+        """The drag area with its range, and where the width comes from."""
+        found = self.found
+        cause, mend = CAUSES[found.dominant]
+        share = units.to_percent(found.shares[found.dominant])
+        return (
+            f"The drag area is {found.drag_area:.3f} m², with a {units.to_percent(found.confidence):.0f} % "
+            f"range from {found.low:.3f} to {found.high:.3f} m². Most of the width, {share:.0f} %, "
+            f"comes from {cause}. {mend}"
+        )
+
+    @property
+    def rows(self):
+        """The causes of the width, widest first."""
+        return [
+            {
+                "where the width comes from": CAUSES[name][0],
+                "share of it (of the variance)": f"{units.to_percent(share):.0f} %",
+            }
+            for name, share in self.found.shares.items()
+            if share >= 0.005
+        ]
+
+    def markdown(self):
+        """The result as a page prints it."""
+        return f"{self.sentence}\n\n{table(self.rows).markdown}"
+
+    def body(self, level):
+        """The result as HTML, below a heading of that level."""
+        return f"<p>{escape(self.sentence)}</p>" + html_table(
+            self.rows, "Where the width of the range comes from"
+        )
+
+
+def _finish(answers):
+    ride, power, rider, air = (answers[name] for name in ("ride", "power", "rider", "air"))
+    found = from_one_ride(
+        power["power"],
+        ride["ground_speed"],
+        rider["all_up_mass"],
+        air_density=air["air_density"],
+        rolling_coefficient=rider["rolling_coefficient"],
+        head_wind=air["head_wind"],
+        gradient=ride["gradient"],
+        returns=ride["returns"],
+        doubts=RideDoubts(power=power["doubt"], head_wind=air["doubt"]),
+        confidence=CONFIDENCE,
+    )
+    return FirstDragArea(found, rider["all_up_mass"], rider["rolling_coefficient"], power["power"])
+
+
+def _typed(knob, start="", when=None, hint=""):
+    """A box for a knob's quantity, with the knob's limits."""
+    return Typed(knob.quantity, knob.label, hint or knob.range, start, when, knob.printed_unit, knob.read)
+
+
+QUESTIONS = (
+    Question(
+        "ride",
+        "Which steady ride do you know?",
+        "Ten minutes or more at an even effort, without braking, nobody close in front.",
+        (
+            _typed(_SPEED, hint="Distance over time"),
+            Choice("way", "The road", options=_ways),
+            _typed(_GRADIENT, "0", ("way", "one way"), "Metres up for each hundred metres forward"),
+        ),
+        _read_ride,
+        _ride_in_words,
+    ),
+    Question(
+        "power",
+        "How many watts?",
+        "Mean power at the crank. A guess is welcome; the range then gets as wide as a guess is.",
+        (_typed(_POWER), Choice("source", "How do you know", options=_meters)),
+        _read_power,
+        _power_in_words,
+    ),
+    Question(
+        "rider",
+        "What rolled?",
+        "Mass is all-up mass: rider, bicycle, bottles and clothing.",
+        (
+            _typed(_MASS),
+            _typed(_ROLLING, "0.005", hint="0.004 for supple tyres on smooth asphalt, 0.006 on rough"),
+        ),
+        lambda values, answers: dict(values),
+        _rider_in_words,
+    ),
+    Question(
+        "air",
+        "Which air?",
+        "Pressure is what a barometer reads at the place. Wind is the wind at the rider's height.",
+        (
+            Choice("air", "The air", options=_airs),
+            _typed(_TEMPERATURE, when=("air", "weather")),
+            _typed(_PRESSURE, when=("air", "weather")),
+            Choice("wind", "The wind", options=_winds),
+            _typed(_WIND, "0", ("wind", "wind"), "On the way out, if the ride came back"),
+        ),
+        _read_air,
+        _air_in_words,
+    ),
+)
+
+
+class OneRideFlow(Flow):
+    """Four questions, then a drag area with its range. As the last line of a cell it shows itself.
+
+    By code: `flow.answer(ground_speed="31", way="returns", power="180", source="guess",
+    all_up_mass="82", rolling_coefficient="0.005", air="usual", wind="still")`, then `flow.result`,
+    and `flow.save()` keeps the rider in the learner's file.
+    """
+
+    def __init__(self):
+        super().__init__(QUESTIONS, _finish)
+        self._view = None
+
+    def save(self):
+        """Keep the rider in the learner's file; the other notebooks then use it.
+
+        Returns
+        -------
+        Path
+            The learner's file.
+
+        Raises
+        ------
+        ValueError
+            While a question is open, or where the file cannot be written.
+        """
+        if self.result is None:
+            raise ValueError(f"There is no drag area yet: '{self.open.prompt}' is open.")
+        profile = Profile()
+        profile.keep_me(
+            rider={
+                "all_up_mass": float(self.result.all_up_mass),
+                "drag_area": round(self.result.found.drag_area, 3),
+                "drag_area_from": "from one known ride",
+                "rolling_coefficient": float(self.result.rolling_coefficient),
+                "power": float(self.result.power),
+            }
+        )
+        if profile.remark:
+            raise ValueError(profile.remark)
+        return profile.path
+
+    def markdown(self):
+        """The questions with their sentences, and below them the drag area."""
+        said = super().markdown()
+        return said if self.result is None else f"{said}\n\n{self.result.markdown()}"
+
+    def _ipython_display_(self):
+        from dragwork.teaching.forms.one_ride_view import show_one_ride
+
+        self._view = show_one_ride(self, self._view)

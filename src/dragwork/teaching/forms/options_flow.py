@@ -1,0 +1,275 @@
+"""The decision table of notebook 11: one's own options, one question at a time."""
+
+from dataclasses import replace
+from datetime import date as Date
+
+from dragwork import units
+from dragwork.decisions.options import Option, rank
+from dragwork.physics.drag import YawCurve
+from dragwork.physics.power import Conditions
+from dragwork.physics.savings import drag_area_behind
+from dragwork.teaching.answers import parse_quantity
+from dragwork.teaching.figures.ranges import Ranges, Rows
+from dragwork.teaching.forms.flow import Question, Typed
+from dragwork.teaching.forms.page_flow import PageFlow
+from dragwork.teaching.forms.whose import RIDER, ROAD
+from dragwork.teaching.report import Part, Range, Report, Table, listed
+from dragwork.teaching.telling import Shown
+
+_UNUSED = "Not on my list."
+_EMPTY = "Empty: not on my list"
+
+
+def _box(name, label, unit, into_si=None, hint="", printed=None):
+    """A box for one number; empty is None."""
+
+    def read(text):
+        if not text.strip():
+            return None
+        number = parse_quantity(text, unit)
+        return float(into_si(number) if into_si else number)
+
+    return Typed(name, label, hint, unit=unit if printed is None else printed, read=read)
+
+
+def _share(name, label, hint=""):
+    return _box(name, label, "%", units.percent, hint)
+
+
+def _cost(name):
+    return _box(name, "Cost", "1", hint="My budget units; 0 is free; may stay empty", printed="")
+
+
+def _within(value, label, low, high, unit="%"):
+    """The value; refused in words outside low to high [SI]."""
+    if value is not None and not low <= value <= high:
+        scale = units.to_percent if unit == "%" else float
+        raise ValueError(
+            f"{label}: {scale(value):g} {unit} is outside {scale(low):g} to {scale(high):g} {unit}."
+        )
+    return value
+
+
+def _less(rider, area):
+    """The rider with that much less drag area, at every yaw."""
+    old = rider.drag_area
+    if isinstance(old, YawCurve):
+        return replace(rider, drag_area=YawCurve(old.yaw, old.drag_area - area))
+    return replace(rider, drag_area=old - area)
+
+
+def _scaled(rider, cut):
+    old = rider.drag_area
+    if isinstance(old, YawCurve):
+        return replace(rider, drag_area=YawCurve(old.yaw, old.drag_area * (1 - cut)))
+    return replace(rider, drag_area=old * (1 - cut))
+
+
+# -- the questions: each reads into an Option or None -------------------------------------------------
+
+
+def _position(values, answers):
+    cut = _within(values["cut"], "Drag area cut", -0.5, 0.5)
+    lost = _within(values["lost"], "Power lost", -0.1, 0.5) or 0.0
+    held = _within(values["held"], "Held for", 0.0, 1.0)
+    if cut is None:
+        return None
+    return Option(
+        "lower position", _scaled(answers["rider"].rider, cut), values["position_cost"], "position",
+        power_factor=1 - lost, held=1.0 if held is None else held,
+    )  # fmt: skip
+
+
+def _equipment(values, answers):
+    watts, speed = values["watts"], values["speed"]
+    if watts is None:
+        return None
+    if speed is None:
+        raise ValueError("At which speed? Watts without their speed say nothing of the drag area.")
+    area = float(drag_area_behind(watts, Conditions(), speed))
+    return Option(
+        "equipment", _less(answers["rider"].rider, area), values["equipment_cost"], doubt=0.4
+    )
+
+
+def _training(values, answers):
+    more = _within(values["more"], "Power gained", -0.5, 0.5)
+    if more is None:
+        return None
+    return Option(
+        f"{units.to_percent(more):g} % more power", answers["rider"].rider, values["training_cost"],
+        "training", power_factor=1 + more, doubt=0.5,
+    )  # fmt: skip
+
+
+def _tyres(values, answers):
+    less, rider = values["less"], answers["rider"].rider
+    if less is None:
+        return None
+    if not -0.01 <= less < rider.rolling_coefficient:
+        raise ValueError(
+            f"Rolling coefficient less by {less:g}: yours is {rider.rolling_coefficient:g} in all."
+        )
+    after = replace(rider, rolling_coefficient=rider.rolling_coefficient - less)
+    return Option("tyres", after, values["tyres_cost"], "tyres")
+
+
+def _mass(values, answers):
+    kilograms, rider = values["kilograms"], answers["rider"].rider
+    _within(kilograms, "Mass off the bicycle", -20, 20, "kg")
+    if kilograms is None:
+        return None
+    after = replace(rider, all_up_mass=rider.all_up_mass - kilograms)
+    return Option(
+        f"{kilograms:g} kg off the bicycle", after, values["mass_cost"], "mass", doubt=0.02
+    )
+
+
+def _in_words(option, answers):
+    if option is None:
+        return _UNUSED
+    held = f", held for {units.to_percent(option.held):.0f} % of the way" if option.held < 1 else ""
+    cost = f"; cost {option.cost:g} units" if option.cost is not None else ""
+    return f"On my list: {option.name}{held}{cost}."
+
+
+def _ask(name, prompt, hint, fields, read):
+    return Question(name, prompt, hint, fields, read, _in_words)
+
+
+QUESTIONS = (
+    RIDER,
+    ROAD,
+    _ask(
+        "position",
+        "A lower position?",
+        "Through a qualified fitter, and over weeks. A position that hurts is not an option.",
+        (
+            _share("cut", "Drag area cut by", _EMPTY),
+            _share("lost", "Power lost while held", "Empty: none"),
+            _share("held", "Held for", "Share of the way; empty: all of it"),
+            _cost("position_cost"),
+        ),
+        _position,
+    ),
+    _ask(
+        "equipment",
+        "A piece of equipment?",
+        "A saving in watts at the wheel, and the speed that it was quoted at.",
+        (
+            _box("watts", "Watts saved", "W", hint=_EMPTY),
+            _box("speed", "At", "km/h", units.kmh),
+            _cost("equipment_cost"),
+        ),
+        _equipment,
+    ),
+    _ask(
+        "training",
+        "Training?",
+        "A new load belongs to qualified people. Say what a season brought riders like you.",
+        (_share("more", "More power", _EMPTY), _cost("training_cost")),
+        _training,
+    ),
+    _ask(
+        "tyres",
+        "Tyres?",
+        "From one rolling coefficient to another: 0.0007 less is a step that good tyres make.",
+        (_box("less", "Rolling coefficient less by", "1", hint=_EMPTY, printed=""),
+         _cost("tyres_cost")),
+        _tyres,
+    ),
+    _ask(
+        "mass",
+        "Mass off the bicycle?",
+        "Bicycle, bottles, bags. This form has no line for bodies.",
+        (_box("kilograms", "Mass off the bicycle", "kg", hint=_EMPTY), _cost("mass_cost")),
+        _mass,
+    ),
+)  # fmt: skip
+
+
+def _finish(answers):
+    """The decision table as a page."""
+    member, road = answers["rider"], answers["road"]
+    options = [answers[q.name] for q in QUESTIONS[2:] if answers[q.name] is not None]
+    if not options:
+        raise ValueError("Nothing is on the list yet: fill in one of the questions above.")
+    found = rank(options, member.rider, road.course, **road.day(member.power))
+    best = found.iloc[0]
+    level = f"{units.to_percent(best.confidence):.0f} %"
+    rows = [
+        {
+            "Option": row.option,
+            "Saves": f"{row.seconds:.0f} s ({row.low:.0f} to {row.high:.0f} s)".replace("-", "−"),
+            "Cost": "not told" if row.cost != row.cost else f"{row.cost:g}",
+            "Seconds per unit": _per_unit(row.seconds_per_unit),
+            "First in": f"{units.to_percent(row.first):.0f} % of the draws",
+        }
+        for row in found.itertuples()
+    ]
+    order = listed(list(found.option))
+    first = f"{best.seconds:.0f} s".replace("-", "−")
+    seconds = Range(float(best.low), float(best.seconds), float(best.high), float(best.confidence))
+    answer = (
+        f"For {member.name} on {road.name} the order is: {order}.",
+        f"First is {best.option}: {first} in the middle, and first in "
+        f"{units.to_percent(best['first']):.0f} % of the draws. Ranges are {level} ranges.",
+    )
+    parts = (
+        Part("The options in one coin", (_picture(found, level), Table(tuple(rows), "Seconds saved."))),
+        Part(
+            "How sure",
+            (
+                "Each change was drawn with a doubt: a quarter of itself for a position or tyres, "
+                "two fifths for equipment, half for training. These are common practice, without a "
+                "source. The day was drawn as well, the same for all options.",
+                "What options do to each other is left out.",
+            ),
+        ),
+        Part("My reasons", ("What first, why, and what would change my mind:", "")),
+    )
+    return Report(
+        title=f"What to change first: {member.name} on {road.name}",
+        answer=answer,
+        parts=parts,
+        watts=None,  # options are compared in seconds
+        seconds=seconds,
+        planning=seconds,
+        table=(),
+        settings={"rider": member.name, "road": road.name, "options": order},
+        date=Date.today(),
+    )
+
+
+def _per_unit(number):
+    if number != number:
+        return "not told"
+    return "free" if number == float("inf") else f"{number:.1f}".replace("-", "−")
+
+
+def _picture(found, level):
+    """The options as dots with ranges on one axis."""
+    rows = Rows(
+        tuple(found.option), tuple(found.low), tuple(found.seconds), tuple(found.high),
+        tuple(f"{row.seconds:.0f} s ({row.low:.0f} to {row.high:.0f})".replace("-", "−")
+              for row in found.itertuples()),
+    )  # fmt: skip
+    across = f"Seconds saved. Dot: best estimate. Line: {level} range."
+    said = listed([f"{row.option} {row.seconds:.0f} s" for row in found.itertuples()])
+    return Shown(
+        Ranges("Seconds saved by each option", across, rows), rows,
+        f"Seconds saved by each option: {said}.".replace("-", "−"),
+    )  # fmt: skip
+
+
+class OptionsFlow(PageFlow):
+    """Seven questions, then the decision table.
+
+    By code: `flow.answer_all(rider="Tobin", road="Three Kilns 60", cut="8", lost="2", held="60",
+    more="2", training_cost="10")`; boxes left out stay empty.
+    """
+
+    file_name = "my_options"
+
+    def __init__(self):
+        super().__init__(QUESTIONS, _finish)

@@ -1,0 +1,83 @@
+"""A flow that ends in a page: saved beside the notebook, shown below its questions."""
+
+from pathlib import Path
+
+from dragwork.teaching.forms.flow import Flow
+from dragwork.teaching.printing import print_page
+
+
+class PageFlow(Flow):
+    """Questions, then a page. As the last line of a cell it shows itself.
+
+    Subclasses set `file_name`, without its ending. `result` is a `Report` or what writes itself
+    as one.
+    """
+
+    file_name = "my_page"
+
+    def __init__(self, questions, finish):
+        super().__init__(questions, finish)
+        self._view = None
+
+    def answer_all(self, **typed):
+        """Answer all questions by code, fields that are not named as they stand.
+
+        Parameters
+        ----------
+        **typed
+            Field name to what is chosen or typed.
+
+        Raises
+        ------
+        ValueError
+            For an unknown field, or for the first answer that cannot be used, in words.
+        """
+        for name, value in typed.items():
+            if name not in self.typed:
+                raise ValueError(f"'{name}' is not asked here.")
+            self.type(name, value)
+        for question in self.questions:
+            if not self.submit(question):
+                raise ValueError(self.remarks[question.name])
+
+    def save(self, folder=".", pdf=False):
+        """Write the page beside the notebook, never over an earlier one.
+
+        Parameters
+        ----------
+        folder : str or path
+        pdf : bool
+            Print it as well, to a PDF of the same name.
+
+        Returns
+        -------
+        Path
+
+        Raises
+        ------
+        ValueError
+            While a question is open.
+        CannotPrint
+            Where a PDF is wanted and no browser prints it; the page itself is saved then.
+        """
+        if self.result is None:
+            raise ValueError(f"The page is not made yet: '{self.open.prompt}' is open.")
+        html, number = self.result.html(), 1
+        page, path = html.encode("utf-8"), Path(folder) / f"{self.file_name}.html"
+        while path.exists() and path.read_bytes() != page:
+            number += 1
+            path = Path(folder) / f"{self.file_name}_{number}.html"
+        path.write_bytes(page)
+        if pdf:
+            print_page(html, path.with_suffix(".pdf"))
+        return path
+
+    def markdown(self):
+        """The questions with their sentences, and below them the page."""
+        said = super().markdown()
+        return said if self.result is None else f"{said}\n\n{self.result.markdown()}"
+
+    def _ipython_display_(self):
+        from dragwork.teaching.forms.view import show
+
+        self._view = show(self, self._view)

@@ -1,0 +1,186 @@
+"""The question behind the page: on which road? The club's, the learner's own, legs, or a file."""
+
+from dataclasses import replace
+from io import BytesIO
+
+import numpy as np
+
+from dragwork import units
+from dragwork.measurement import road as files
+from dragwork.physics.course import Course, Leg
+from dragwork.scenario.roads import ROADS, Road
+from dragwork.teaching.answers import read_line
+from dragwork.teaching.forms.course_editor import CELLS, my_own_road
+from dragwork.teaching.forms.flow import Choice, Question, Typed, Upload
+from dragwork.teaching.panels.knobs import CATALOGUE
+
+MINE, TYPED, TRACK = "mine", "legs", "track"
+_WIND = CATALOGUE["wind_speed"]
+_WIND_FROM = next(cell for cell in CELLS if cell.field == "wind_from")
+_DESCENT = units.percent(-2)
+_FASTEST_DESCENT = units.kmh(50)  # on a track nobody says where one brakes, so all of it is capped
+
+
+def read_legs(text):
+    """Legs as somebody types them: `20 km 3 m/s; 10 km 4 %; 10 km -4 % 50 km/h`.
+
+    Each has a length, and may have a gradient in %, a head wind in m/s (with a minus from behind)
+    and a speed limit in km/h. A semicolon or a new line parts them.
+
+    Parameters
+    ----------
+    text : str
+
+    Returns
+    -------
+    (legs, head_wind) : tuple of Leg, (n,) array [m/s]
+
+    Raises
+    ------
+    ValueError
+        Where a leg cannot be read, in words.
+
+    Source: COMMON_PRACTICE
+    """
+    lines = [line.strip() for line in text.replace("\n", ";").split(";") if line.strip()]
+    if not lines:
+        raise ValueError("no leg yet. Write, for example: 20 km 3 m/s; 10 km 4 %; 10 km -4 % 50 km/h")
+    legs, wind = [], []
+    for number, line in enumerate(lines, 1):
+        try:
+            leg, along = _read_leg(line)
+        except ValueError as error:
+            raise ValueError(f"leg {number}, '{line}': {error}") from None
+        legs.append(leg)
+        wind.append(along)
+    return tuple(legs), np.array(wind)
+
+
+def _read_leg(line):
+    words, numbers = read_line(line, ("km", "%", "km/h", "m/s"))
+    if words:
+        raise ValueError(f"'{words}' is not understood; give numbers with their units.")
+    if "km" not in numbers:
+        raise ValueError("its length in km is missing.")
+    wind = numbers.get("m/s", 0.0)
+    if abs(wind) > 20:
+        raise ValueError(f"a wind of {wind:g} m/s is no wind to ride in; at most 20 m/s.")
+    limit = numbers.get("km/h")
+    return Leg(
+        units.kilometres(numbers["km"]),
+        units.percent(numbers.get("%", 0.0)),
+        speed_limit=None if limit is None else units.kmh(limit),
+    ), wind
+
+
+def _options(answers):
+    own = my_own_road()
+    mine = {} if own is None else {MINE: f"{own.name}, from notebook 09: {own.about}"}
+    return mine | {name: f"{name}: {road.about}" for name, road in ROADS.items()} | {
+        TYPED: "legs that I type",
+        TRACK: "a file of my own: a GPX track, or legs as CSV",
+    }
+
+
+def _read(values, answers):
+    if values["road"] in ROADS:
+        return ROADS[values["road"]]
+    if values["road"] == MINE:
+        return my_own_road()
+    name = values["road_name"].strip()
+    if values["road"] == TYPED:
+        legs, wind = values["legs"]
+        return Road(
+            name or "My road",
+            Course(legs),
+            f"Typed in as {_count(len(legs))}.",
+            power_factor=np.ones(len(legs)),
+            wind_speed=np.abs(wind),
+            wind_from=np.where(wind < 0, units.deg(180), 0.0),
+        )
+    file = values["track"]
+    try:
+        if file.name.lower().endswith(".csv"):
+            return _from_table(name, file)
+        return _from_track(name, file, values)
+    except files.RoadError as error:
+        raise ValueError(f"{file.name} could not be used. {error}") from None
+
+
+def _from_table(name, file):
+    table = files.read_legs(BytesIO(file.content))
+    number = _count(len(table.course.legs))
+    return Road(
+        name or "My road", table.course, f"From {file.name}, in {number}.", table.power_factor,
+        table.wind_speed, table.wind_from,
+    )  # fmt: skip
+
+
+def _from_track(name, file, values):
+    ends = files.HOME if values["ends"] == "drop" else 0.0
+    course = files.read_gpx(BytesIO(file.content), drop_ends=ends)
+    legs = [
+        replace(leg, speed_limit=_FASTEST_DESCENT if leg.gradient < _DESCENT else None)
+        for leg in course.legs
+    ]
+    wind_from = 0.0 if np.isnan(values["wind_from"]) else values["wind_from"]
+    return Road(
+        name or "My track",
+        Course(legs),
+        f"From {file.name}: {course.record} In {_count(len(legs))}, descents no faster than "
+        f"{units.to_kmh(_FASTEST_DESCENT):.0f} km/h.",
+        power_factor=np.ones(len(legs)),
+        wind_speed=np.full(len(legs), values["wind_speed"]),
+        wind_from=wind_from,
+    )
+
+
+def _count(legs):
+    return "one leg" if legs == 1 else f"{legs} legs"
+
+
+def _in_words(road, answers):
+    distance, ascent = units.to_kilometres(road.course.distance), road.course.ascent
+    climbing = f"{ascent:.0f} m of climbing" if ascent >= 1 else "no climbing"
+    return f"{road.name}: {distance:.3g} km with {climbing}. {road.about}"
+
+
+QUESTION = Question(
+    "road",
+    "Which road?",
+    "Wind is the wind at the rider's height.",
+    (
+        Choice("road", "The road", options=_options),
+        Typed("road_name", "Name on the page", "May stay empty", when=("road", TYPED, TRACK)),
+        Typed(
+            "legs",
+            "Legs: km, and if you like %, head wind in m/s, limit in km/h",
+            "20 km 3 m/s; 10 km 4 %; 10 km -4 % 50 km/h; 20 km -3 m/s",
+            when=("road", TYPED),
+            read=read_legs,
+            lines=4,
+        ),
+        Upload(
+            "track",
+            "Your file",
+            "A GPX file with elevation, or a CSV table of legs. It stays on this computer.",
+            when=("road", TRACK),
+            accept=".gpx,.csv",
+        ),
+        Choice(
+            "ends",
+            "The first and last 300 m",
+            "They may lead to your door, and the page may be shown to others.",
+            start="drop",
+            when=("road", TRACK),
+            options=lambda answers: {"drop": "leave them out", "keep": "keep them"},
+        ),
+        Typed(
+            "wind_speed", "Wind at the rider", _WIND.range, "0", ("road", TRACK), "m/s", _WIND.read
+        ),
+        Typed("wind_from", "It comes from", "N, NE, E ... or degrees", "N", ("road", TRACK),
+              read=_WIND_FROM.read),
+    ),
+    _read,
+    _in_words,
+)  # fmt: skip

@@ -1,0 +1,289 @@
+"""One rule a notebook: a sentence with gaps. The right option of each gap comes first in the data."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Gap:
+    """A gap in a rule.
+
+    Parameters
+    ----------
+    options : tuple of str
+        The right one first; a page shows them sorted.
+    hint : str
+        What helps where another one was chosen; it does not name the right one.
+    """
+
+    options: tuple
+    hint: str
+
+    @property
+    def right(self):
+        return self.options[0]
+
+
+@dataclass(frozen=True)
+class Rule:
+    """A rule that covers the three cases of a notebook.
+
+    Parameters
+    ----------
+    text : str
+        With `{}` for each gap.
+    gaps : tuple of Gap
+    because : str
+        Said once all gaps are filled rightly.
+    """
+
+    text: str
+    gaps: tuple
+    because: str
+
+    def __post_init__(self):
+        if self.text.count("{}") != len(self.gaps):
+            raise ValueError(f"The rule '{self.text}' needs one Gap for each {{}}.")
+
+
+RULES = {
+    "01": Rule(
+        "Air gets denser when the {} rises and thinner when it gets warmer, counted in {}. Water "
+        "vapour makes it a little {}.",
+        (
+            Gap(
+                ("pressure", "altitude", "humidity"),
+                "Which of them rises when a fair-weather front comes, and falls as you climb?",
+            ),
+            Gap(
+                ("kelvin", "degrees Celsius", "joules"),
+                "Twenty degrees are not twice as warm as ten. In which count are they?",
+            ),
+            Gap(
+                ("thinner", "denser", "colder"),
+                "Look at the bar again, with the humidity at 0 and at 100 %.",
+            ),
+        ),
+        "At a given pressure vapour takes the place of dry air, and vapour is lighter.",
+    ),
+    "02": Rule(
+        "In still air the push of the air grows with the {} of the speed and its power with the {}; "
+        "drag area and density move the lines and leave their {} as it is.",
+        (
+            Gap(
+                ("square", "cube", "double"),
+                "Read the step of the lower line: what does the push do when the speed doubles?",
+            ),
+            Gap(
+                ("cube", "square", "speed alone"),
+                "Power is the push times the speed over the ground. Once more than the push.",
+            ),
+            Gap(
+                ("steepness", "height", "unit"),
+                "Halve the drag area and look: what of the line is as it was?",
+            ),
+        ),
+        "A slip in the unit moves a line up or down; a slip in the power of the speed tilts it.",
+    ),
+    "03": Rule(
+        "The {} part of the power grows with the cube of speed; those of tyres and slope grow {} it. "
+        "What the {} gives is more than what arrives at the wheel.",
+        (
+            Gap(
+                ("air's", "slope's", "tyres'"),
+                "Which of the curves bends?",
+            ),
+            Gap(
+                ("in step with", "with the square of", "without regard to"),
+                "Their force does not change with speed. What does force times speed do?",
+            ),
+            Gap(
+                ("crank", "slope", "air"),
+                "Where does the rider push? The chain takes its cut after that.",
+            ),
+        ),
+        "The share s of the air says which rule is the nearer one.",
+    ),
+    "04": Rule(
+        "A tare left in adds the same {} to every set-up, so it leaves a {} of two set-ups alone and "
+        "spoils {}.",
+        (
+            Gap(
+                ("drag area", "percentage", "spread"),
+                "What did all three dots do when the tare grew: did they move by the same step?",
+            ),
+            Gap(
+                ("difference", "ratio", "mean"),
+                "Both dots move by the same step. What stays the same between them?",
+            ),
+            Gap(
+                ("each value by itself", "the order of the set-ups", "the spread of the repeats"),
+                "Which of these would a reader of the table get wrong?",
+            ),
+        ),
+        "It holds if the tare was left in for both, at the same speed and yaw. A percentage is a "
+        "ratio, so it does not survive.",
+    ),
+    "05": Rule(
+        "To halve what a session tells apart I need {} times the runs. They count as repeats if the "
+        "rider {} between them. The best of many set-ups, picked afterwards, needs a {} interval.",
+        (
+            Gap(
+                ("four", "two", "sixteen"),
+                "The interval shrinks with the root of the number of runs.",
+            ),
+            Gap(
+                ("gets off and on again", "keeps quite still", "is not told the result"),
+                "What does a new day change that two readings in one sitting do not?",
+            ),
+            Gap(
+                ("wider", "narrower", "shorter"),
+                "With more tries, does chance reach further or less far?",
+            ),
+        ),
+        "Spread sets the price, repeats pay it, and picking costs extra.",
+    ),
+    "06": Rule(
+        "Out and back at the same {}, a steady wind and a slope cancel to first order; what stays is "
+        "the wind {}. To part drag area from tyres I need laps at {}.",
+        (
+            Gap(
+                ("speed", "power", "gear"),
+                "The mean of (v + w)² and (v − w)² is simple if the same v stands in both.",
+            ),
+            Gap(
+                ("squared", "doubled", "halved"),
+                "Add (v + w)² and (v − w)², and look at what does not cancel.",
+            ),
+            Gap(
+                ("two speeds", "one speed", "two places"),
+                "A line needs points that lie apart along its axis. What moves a lap along it?",
+            ),
+        ),
+        "Tyres push back alike at every speed, air with its square: only a change of speed shows "
+        "which is which.",
+    ),
+    "07": Rule(
+        "In the same wind a faster rider meets a {} yaw. A wind square from the side makes the air "
+        "that I feel {}. For the mean of a day I average the {}.",
+        (
+            Gap(
+                ("smaller", "larger", "equal"),
+                "Look at the two grey riders in the triangle again: 18 and 48 km/h.",
+            ),
+            Gap(
+                ("faster", "slower", "no faster and no slower"),
+                "Which side of a triangle with a right angle is the longest?",
+            ),
+            Gap(
+                ("drag", "yaw", "speed"),
+                "Half the time the yaw is 14° from the left, half the time 14° from the right. "
+                "Which mean tells you something?",
+            ),
+        ),
+        "Left and right do not cancel, and drag areas bend with yaw.",
+    ),
+    "08": Rule(
+        "To carry a claim to my speed I keep the {} and let the {} follow the air speed {} times "
+        "the ground speed.",
+        (
+            Gap(
+                ("change of drag area", "watts", "percent of my power"),
+                "Which of them belongs to the helmet itself, and is the same at every speed?",
+            ),
+            Gap(
+                ("watts", "drag area", "air density"),
+                "Which of them did you see change while the speed changed?",
+            ),
+            Gap(
+                ("squared", "cubed", "once"),
+                "The push of the air asks for the air speed. How many times does it count there?",
+            ),
+        ),
+        "In still air both speeds are the same, and the square becomes a cube.",
+    ),
+    "09": Rule(
+        "For one rider, a small cut and still air: watts saved grow with the {} of speed. Seconds saved "
+        "in an hour rise towards a {} of the cut. Seconds saved over a fixed road {} with speed "
+        "wherever air is more than a {} of the work.",
+        (
+            Gap(
+                ("cube", "square", "speed alone"),
+                "The push of the air grows with the square. Power is that push times speed.",
+            ),
+            Gap(
+                ("third", "half", "quarter"),
+                "Read the dashed line in the middle picture against 5 % of 3600 s.",
+            ),
+            Gap(
+                ("fall", "rise", "stay"),
+                "On the flat, set 220 W and then 350 W, and read the lowest picture.",
+            ),
+            Gap(
+                ("quarter", "third", "half"),
+                "Read what stands at the dashed line in the lowest picture.",
+            ),
+        ),
+        "A faster rider gains more in each minute, and is done with the road in fewer of them.",
+    ),
+    "10": Rule(
+        "To hold two claims against each other I turn both into a {}. What a claim leaves open I "
+        "replace by a {}. Then I ask first for the condition that moves it {}.",
+        (
+            Gap(
+                ("change of drag area", "number of watts", "percentage"),
+                "Which of them is the same at the speed of the test and at yours?",
+            ),
+            Gap(
+                ("range", "best guess", "zero"),
+                "A single number would say that you know it. Do you?",
+            ),
+            Gap(
+                ("most", "least", "last"),
+                "An answer about which dial would narrow the outcome?",
+            ),
+        ),
+        "An honest claim can move a long way; what it leaves open says how far.",
+    ),
+    "11": Rule(
+        "All options go into one coin: {}. A position may cost the share of the power that is its cut "
+        "times the {}. Where the road rises, {} move up the order.",
+        (
+            Gap(
+                ("seconds on my road", "watts at 50 km/h", "percent"),
+                "Which of them lets a helmet, a kilogram and a training plan be compared?",
+            ),
+            Gap(
+                ("air's share of the work", "speed", "air density"),
+                "Tobin's 8 % were worth 6.8 % of his power. Which number of his made it less?",
+            ),
+            Gap(
+                ("power and mass", "drag area and yaw", "helmets"),
+                "What takes the watts on a climb, and what pays for them?",
+            ),
+        ),
+        "The order belongs to the rider and the road, not to the option.",
+    ),
+    "12": Rule(
+        "What was measured is a {} of drag area, with a range. The rider's speed turns it into {}, "
+        "the road turns it into {}, and the range goes {}.",
+        (
+            Gap(
+                ("difference", "percentage", "price"),
+                "What do errors that both set-ups share leave standing?",
+            ),
+            Gap(
+                ("watts", "kilograms", "degrees"),
+                "Which of them did notebook 08 carry from speed to speed?",
+            ),
+            Gap(
+                ("minutes", "kilometres", "watts"),
+                "What does somebody at the finish count?",
+            ),
+            Gap(
+                ("with it, all the way", "no further", "away at the end"),
+                "Does a sum know more than the numbers that went into it?",
+            ),
+        ),
+        "A number that lost its range on the way is a rumour.",
+    ),
+}

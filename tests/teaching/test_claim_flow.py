@@ -1,0 +1,91 @@
+"""The verdict sheet: eight questions, a page, and sentences where something cannot be used."""
+
+import pytest
+
+from dragwork.decisions.claims import Claim
+from dragwork.teaching.forms.claim_flow import ClaimFlow
+from dragwork.teaching.verdicts import dials_picture
+from dragwork.units import kmh
+
+HELMET = {"kind": "watts", "watts": "20", "at": "air", "speed": "50"}
+THERE = {"rider": "Rosalind", "road": "Cinder Lane 40"}
+
+
+def made(**typed):
+    flow = ClaimFlow()
+    flow.answer_all(**THERE, **typed)
+    return flow
+
+
+def test_before_anything_is_answered_it_reads_as_a_worksheet():
+    flow = ClaimFlow()
+    assert flow.markdown().count("\n") == 7 and "What does it say?" in flow.markdown()
+
+
+def test_the_helmet_for_rosalind():
+    """57.5 s by hand at 0.01244 m2; the sheet's range holds it, and names what is missing."""
+    flow = made(**HELMET, yaw="0", air_density="1,2")
+    seconds = flow.result.seconds
+    assert seconds.low < 57.5 < seconds.high and seconds.mid == pytest.approx(57.5, abs=1.5)
+    assert "0.0124 m²" in flow.markdown()
+    assert "The verdict: Test it yourself." in flow.result.answer[0]
+    assert "How many runs" in flow.markdown() and "The air density" not in flow.markdown()
+    assert "<table" in flow.result.html()
+
+
+@pytest.mark.parametrize(
+    "typed",
+    [
+        {"kind": "time", "seconds": "1:00", "distance": "40", "speed": "50 km/h"},
+        {"kind": "percent of drag", "percent": "5", "baseline": "0,30", "runs": "4", "spread": "1"},
+        {"kind": "percent of power", "percent": "4", "speed": "45"},
+        {"kind": "force", "grams": "80", "speed": "48", "yaw": "10", "runs": "3", "spread": "5"},
+        {"kind": "mass", "kilograms": "0,3"},
+        {"kind": "watts", "watts": "-3", "at": "crank", "worthwhile": "10", "besides": "hot"},
+    ],
+    ids=lambda typed: typed["kind"],
+)
+def test_each_kind_ends_in_a_sheet(typed):
+    flow = made(**typed)
+    assert flow.result.answer[0].startswith("The verdict: ")
+    assert len(flow.result.parts[0].pieces[0].rows) == 8
+
+
+def test_the_spread_is_read_in_the_unit_of_the_claim():
+    """80 g with runs that lie 4 g apart is as wide as 20 W with runs that lie 1 W apart."""
+    grams = made(kind="force", grams="80", speed="48", runs="3", spread="4").answers["runs"]
+    watts = made(**HELMET, runs="3", spread="1").answers["runs"]
+    relative = [c.drag_area_change for c in (grams, watts)]
+    assert relative[0].high / relative[0].mid == pytest.approx(relative[1].high / relative[1].mid)
+
+
+@pytest.mark.parametrize(
+    ("typed", "words"),
+    [
+        ({"kind": "watts", "watts": "many"}, "'many' is not read as a number"),
+        ({"kind": "watts", "watts": "2000", "speed": "50", "at": "air"}, "more than the whole air drag"),
+        ({"kind": "time", "seconds": "4000", "distance": "40", "speed": "45"}, "as long as the whole"),
+        ({}, "nothing chosen yet"),
+    ],
+)
+def test_what_cannot_be_used_gets_a_sentence_and_nothing_is_lost(typed, words):
+    flow = ClaimFlow()
+    with pytest.raises(ValueError, match=words):
+        flow.answer_all(**typed)
+    assert flow.result is None
+    assert {name: flow.typed[name] for name in typed} == typed
+
+
+def test_it_is_saved_beside_the_notebook_and_never_over_another(tmp_path):
+    flow = made(**HELMET)
+    first = flow.save(tmp_path)
+    assert first.name == "my_verdict.html" and flow.save(tmp_path) == first
+    other = made(**{**HELMET, "watts": "10"})
+    assert other.save(tmp_path).name == "my_verdict_2.html"
+
+
+def test_the_picture_of_the_dials_says_the_widest():
+    shown = dials_picture(Claim.percent(0.05, part=None))
+    assert "Most is left open by percent of what" in shown.sentence
+    with pytest.raises(ValueError, match="nothing is left open"):
+        dials_picture(Claim.watts(20, kmh(50), air_density=1.2, yaw=0.0))

@@ -1,0 +1,51 @@
+"""Notebook 00: the map agrees with the notebooks, the routes with the map, each word stands once."""
+
+import re
+from pathlib import Path
+
+import nbformat
+import pytest
+
+WORKBOOK = Path(__file__).parents[2] / "workbook"
+
+
+def prose(path):
+    cells = nbformat.read(path, as_version=4).cells
+    return "\n\n".join(cell.source for cell in cells if cell.cell_type == "markdown")
+
+
+START = prose(WORKBOOK / "00_start_here.ipynb")
+ROWS = re.findall(r"^\| \[(\d\d) (.+?)\]\((\S+)\.ipynb\) \|.*\| (\d+) \|$", START, re.MULTILINE)
+MINUTES = {number: int(minutes) for number, _, _, minutes in ROWS}
+
+
+def test_the_map_has_the_twelve_in_their_order():
+    assert [number for number, *_ in ROWS] == [f"{n:02d}" for n in range(1, 13)]
+
+
+@pytest.mark.parametrize("row", ROWS, ids=[row[0] for row in ROWS])
+def test_a_row_agrees_with_its_notebook(row):
+    number, title, stem, minutes = row
+    page = prose(WORKBOOK / f"{stem}.ipynb")
+    assert stem.startswith(f"{number}_")
+    assert re.search(r"^# (.+)$", page, re.MULTILINE)[1] == title
+    assert re.search(r"\*Time\* (\d+) minutes", page)[1] == minutes
+
+
+def in_hours(minutes):
+    return f"{minutes // 60} h {minutes % 60} min"
+
+
+def test_the_ways_add_up():
+    full = re.search(r"\*\*The full way:\*\* .*?, (\d+ h \d+ min) in all", START)[1]
+    assert full == in_hours(sum(MINUTES.values()))
+    short = re.search(r"\*\*The claim-checker's way\*\*.*?: ([\d, ]+), in (\d+ h \d+ min)", START)
+    assert short[2] == in_hours(sum(MINUTES[number] for number in short[1].split(", ")))
+
+
+def test_each_word_is_explained_once():
+    words = START.split("## Words")[1].split("\n## ")[0]
+    terms = re.findall(r"\*\*(.+?)\*\*", words)
+    assert len(terms) > 30 and len({term.lower() for term in terms}) == len(terms)
+    for line in re.findall(r"^- .+$", words, re.MULTILINE):
+        assert re.match(r"- \*\*.+?:", line), line
