@@ -48,13 +48,17 @@ def derivation(steps):
     return Words("\n\n".join(lines))
 
 
-def table(rows, caption=""):
-    """Rows of a table as Markdown with header cells; a row is a dict of column to text."""
+def table(rows, caption="", fold=""):
+    """Rows of a table as Markdown with header cells; a row is a dict of column to text.
+
+    `fold` is what to press to see it, where the reader should guess first.
+    """
     columns = list(rows[0])
     lines = [columns, ["---"] * len(columns)]
     lines += [[str(row[column]) for column in columns] for row in rows]
     body = "\n".join("| " + " | ".join(line) + " |" for line in lines)
-    return Words(f"{caption}\n\n{body}" if caption else body)
+    said = f"{caption}\n\n{body}" if caption else body
+    return Words(f"<details><summary>{fold}</summary>\n\n{said}\n\n</details>" if fold else said)
 
 
 def sources(*keys):

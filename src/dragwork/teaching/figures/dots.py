@@ -10,6 +10,7 @@ from dragwork import units
 from dragwork.teaching.figures.picture import Picture
 from dragwork.teaching.figures.style import (
     BEFORE,
+    PREDICTION,
     SET_UP,
     TEXT_SIZE,
     bare,
@@ -81,7 +82,8 @@ def set_up_looks(set_ups):
 class Dots(Picture):
     """One axis a yaw; on it a dot and its interval for each set-up, with the numbers beside.
 
-    Takes a `DragAreas`. Which set-ups and yaws there are is fixed by the first one.
+    Takes a `DragAreas`. Which set-ups and yaws there are is fixed by the first one. A prediction is
+    a drag area of the first set-up at the first yaw.
 
     Parameters
     ----------
@@ -110,6 +112,7 @@ class Dots(Picture):
         )
         self._limits = limits or _with_room(areas)
         self._lines, self._dots, self._traces, self._numbers = {}, {}, {}, {}
+        (self._guesses,) = self._axes[0].plot([], [], **PREDICTION)
         for i, (axis, yaw) in enumerate(zip(self._axes, areas.yaw)):
             self._prepare(axis, float(units.to_deg(yaw)), areas.set_ups, looks)
             for j, name in enumerate(areas.set_ups):
@@ -121,7 +124,7 @@ class Dots(Picture):
             artist
             for artists in (self._traces, self._lines, self._dots, self._numbers)
             for artist in artists.values()
-        ]
+        ] + [self._guesses]
         super().__init__("Drag area of each set-up at each yaw", figure, moving)
 
     def _prepare(self, axis, degrees, set_ups, looks):
@@ -166,6 +169,12 @@ class Dots(Picture):
             self._numbers[j, i].set_text(text)
             there = before is not None and np.isfinite(before.drag_area[j, i])
             self._traces[j, i].set_data(*([before.drag_area[j, i]], [-j]) if there else ([], []))
+        guesses = [self.guessed(guess, result) for guess in predictions]
+        self._guesses.set_data(guesses, [0] * len(guesses))
+
+    def guessed(self, guess, result):
+        """Where a prediction stands on the drag-area axis [m2]."""
+        return guess.value
 
 
 def _with_room(areas):

@@ -11,6 +11,7 @@ from dragwork.teaching.figures.style import (
     BEFORE,
     BLACK,
     INK,
+    PREDICTION,
     QUIET_INK,
     TEXT_SIZE,
     WHITE,
@@ -21,8 +22,8 @@ from dragwork.teaching.figures.style import (
 
 _STRIP = (1.0, 2.0)  # lower and upper edge; the rest of the height holds words
 _LEGS_TOLD = 12  # more legs than these leave no room for words
-_WIDE = 0.075  # share of the axis that a leg needs for its minutes to stand in it
-_APART = 0.1  # share of the axis from the words of one leg to those of the next
+_LETTER = 0.0128  # width of a letter, as a share of the axis
+_MARGIN = 0.012  # between words and the edge of a leg, or between the words of two legs
 _FLAT = 0.005  # a gradient below this is drawn as flat
 
 # Fill and hatch by gradient. The words on the strip say the same.
@@ -47,6 +48,8 @@ class RoadInMinutes:
         What a change saves on each leg.
     beyond_yaw : (n,) array of bool
         Where the drag area was not measured at the yaw that was met.
+    power : (n,) array [W], optional
+        At the crank, where it changes from leg to leg.
     """
 
     distance: np.ndarray
@@ -54,6 +57,7 @@ class RoadInMinutes:
     time: np.ndarray
     saved: np.ndarray | None = None
     beyond_yaw: np.ndarray | None = None
+    power: np.ndarray | None = None
 
 
 def road_in_minutes(course, ridden, after=None):
@@ -78,12 +82,33 @@ def road_in_minutes(course, ridden, after=None):
     )  # fmt: skip
 
 
+def unmeasured(ridden):
+    """For how long the drag area is not measured at the yaw that is met, in words; or nothing.
+
+    Parameters
+    ----------
+    ridden : Ride
+
+    Returns
+    -------
+    str
+        A sentence with a blank in front.
+    """
+    minutes = units.to_minutes(ridden.time_beyond_yaw)
+    if minutes < 0.5:
+        return ""
+    return (
+        f" For {minutes:.0f} min of it (dashed) the wind comes from an angle at which the drag area "
+        "was not measured."
+    )
+
+
 class RoadStrip(Picture):
     """One strip from start to finish, its length in minutes; takes a `RoadInMinutes`.
 
-    Above each leg its length and slope, in it its minutes, below it the seconds saved. A dashed
-    line under a leg says that the yaw there lay beyond the measured angles. `before` is a dotted
-    outline above the strip.
+    Above each leg its length and slope, in it its minutes and, where given, its power, below it the
+    seconds saved. A dashed line under a leg says that the yaw there lay beyond the measured angles.
+    `before` is a dotted outline above the strip; a prediction is the time [s] at the finish.
 
     Parameters
     ----------
@@ -96,7 +121,7 @@ class RoadStrip(Picture):
     def __init__(self, legs, most_time=None):
         figure, axes = new_figure(7.0, 2.2)
         figure.subplots_adjust(left=0.03, right=0.97, bottom=0.25, top=0.97)
-        axes.set(ylim=(0.1, 2.9), yticks=[])
+        axes.set(ylim=(0.1, 3.0), yticks=[])
         axes.grid(False)
         axes.spines["left"].set_visible(False)
         name_axes(axes, "Minutes from the start", "")
@@ -113,17 +138,18 @@ class RoadStrip(Picture):
             for _ in range(legs)
         ]
         (self._trace,) = axes.plot([], [], **BEFORE)
+        (self._guesses,) = axes.plot([], [], **{**PREDICTION, "clip_on": False})
         told = legs if legs <= _LEGS_TOLD else 0
-        self._above = [self._text(high + 0.12, "bottom", QUIET_INK) for _ in range(told)]
+        self._above = [self._text(high + 0.18, "bottom", QUIET_INK) for _ in range(told)]
         self._inside = [self._text((low + high) / 2, "center", INK) for _ in range(told)]
         self._below = [self._text(low - 0.18, "top", INK) for _ in range(told)]
         for text in self._inside:
-            text.set_bbox({"facecolor": WHITE, "edgecolor": "none", "pad": 1.5, "alpha": 0.85})
+            text.set_bbox({"facecolor": WHITE, "edgecolor": "none", "pad": 1.0, "alpha": 0.85})
         super().__init__(
             "The road as a strip in minutes",
             figure,
             [*self._legs, *self._unmeasured, self._trace, *self._above, *self._inside,
-             *self._below],
+             *self._below, self._guesses],
         )  # fmt: skip
 
     def _text(self, y, upright, colour):
@@ -147,22 +173,31 @@ class RoadStrip(Picture):
             edge = [_STRIP[0] - 0.08] * 2
             self._unmeasured[i].set_data(*([starts[i], ends[i]], edge) if beyond[i] else ([], []))
         length = self._axes.get_xlim()[1]
-        wide = minutes / length >= _WIDE
         middles = (starts + ends) / 2
-        told = _with_room(middles, _APART * length) if self._above else []
+        legs = range(len(self._above))
+        above, below = [_leg_in_words(result, i) for i in legs], [_saved_in_words(result, i) for i in legs]
+        told = _with_room(middles / length, above, below)
         for i, middle in enumerate(middles[: len(self._above)]):
-            self._above[i].set(x=middle, text=_leg_in_words(result, i) if told[i] else "")
-            self._inside[i].set(x=middle, text=f"{minutes[i]:.0f} min" if wide[i] else "")
-            self._below[i].set(x=middle, text=_saved_in_words(result, i) if told[i] else "")
+            self._above[i].set(x=middle, text=above[i] if told[i] else "")
+            self._inside[i].set(x=middle, text=_inside_in_words(result, i, minutes[i] / length))
+            self._below[i].set(x=middle, text=below[i] if told[i] else "")
         self._trace.set_data([], []) if before is None else self._trace.set_data(*_outline(before))
+        finish = [units.to_minutes(guess.value) for guess in predictions]
+        self._guesses.set_data(finish, [sum(_STRIP) / 2] * len(finish))
 
 
-def _with_room(middles, apart):
+def _width(*words):
+    """Width of the widest line, as a share of the axis."""
+    return _LETTER * max(len(line) for text in words for line in text.split("\n"))
+
+
+def _with_room(middles, above, below):
     """Which words have room beside those before them; the first always has."""
-    told, last = [], -np.inf
-    for middle in middles:
-        told.append(middle - last >= apart)
-        last = middle if told[-1] else last
+    told, end = [], -np.inf
+    for middle, *words in zip(middles, above, below):
+        half = _width(*words) / 2
+        told.append(middle - half >= end)
+        end = middle + half + _MARGIN if told[-1] else end
     return told
 
 
@@ -174,6 +209,16 @@ def _leg_in_words(result, i):
     slope = _slope(result.gradient[i])
     steep = "" if slope == "flat" else f"{units.to_percent(abs(result.gradient[i])):.2g} % "
     return f"{units.to_kilometres(result.distance[i]):.3g} km\n{steep}{slope}"
+
+
+def _inside_in_words(result, i, width):
+    """Minutes, and watts below them, as far as the leg is wide enough for them."""
+    minutes = f"{units.to_minutes(result.time[i]):.0f}"
+    watts = "" if result.power is None else f"\n{result.power[i]:.0f} W"
+    for words in (f"{minutes} min{watts}", f"{minutes}{watts}", minutes):
+        if _width(words) + _MARGIN <= width:
+            return words
+    return ""
 
 
 def _saved_in_words(result, i):

@@ -50,7 +50,14 @@ def forgotten_tare(sheet):
 
     air_speed = replace(CATALOGUE["air_speed"], low=36, reference=45, high=60)
     tare = replace(CATALOGUE["tare"], label="Tare left in the reading")
-    return Panel((tare, air_speed), with_tare, Dots(plain, limits=LIMITS), in_words)
+    return Panel((tare, air_speed), with_tare, _TareDots(plain, limits=LIMITS), in_words)
+
+
+class _TareDots(Dots):
+    """The dots; a predicted step is marked from where the first set-up stands without the tare."""
+
+    def guessed(self, guess, result):
+        return result.drag_area[0, 0] - result.invented + guess.value
 
 
 def in_words(result):

@@ -1,16 +1,24 @@
 """Panel: one road as minutes, for a mass, a power and a cut of the drag area."""
 
 from dataclasses import dataclass, replace
+from functools import partial
+from math import ceil
 
 from dragwork import units
 from dragwork.physics.course import ride
 from dragwork.scenario.riders import TOBIN
 from dragwork.scenario.roads import THREE_KILNS, Road
-from dragwork.teaching.figures.road_strip import RoadInMinutes, RoadStrip, road_in_minutes
+from dragwork.teaching.figures.road_strip import (
+    RoadInMinutes,
+    RoadStrip,
+    road_in_minutes,
+    unmeasured,
+)
 from dragwork.teaching.panels.knobs import CATALOGUE
 from dragwork.teaching.panels.panel import Panel
 
-MOST_TIME = units.minutes(160)
+_WEAKEST, _HEAVIEST = 0.68, 36  # share of the rider's power; kg on top of their mass
+_AXIS = units.minutes(20)  # the minutes shown are a multiple of these
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -19,16 +27,16 @@ class RoadRidden(RoadInMinutes):
 
     road: Road
     all_up_mass: float
-    power: float
+    rider_power: float
     drag_area_cut: float
     time_before: float
     time_after: float
+    unmeasured: str
 
 
-def ridden(drag_area_cut, power, all_up_mass):
-    """Tobin on Three Kilns 60, before and after."""
-    road = THREE_KILNS
-    rider = replace(TOBIN.rider, all_up_mass=all_up_mass)
+def ridden(drag_area_cut, power, all_up_mass, road=THREE_KILNS, member=TOBIN):
+    """A member on a road, before and after; Tobin on Three Kilns 60 unless said."""
+    rider = replace(member.rider, all_up_mass=all_up_mass)
     lower = replace(rider, drag_area=rider.drag_area * (1 - drag_area_cut))
     before = ride(road.course, rider, **road.day(power))
     after = ride(road.course, lower, **road.day(power))
@@ -36,28 +44,53 @@ def ridden(drag_area_cut, power, all_up_mass):
         **vars(road_in_minutes(road.course, before, after)),
         road=road,
         all_up_mass=all_up_mass,
-        power=power,
+        rider_power=power,
         drag_area_cut=drag_area_cut,
         time_before=before.time,
         time_after=after.time,
+        unmeasured=unmeasured(before),
     )
 
 
 def in_words(result):
     """The time, the time after, and the leg that gives most of it."""
     saved = result.time_before - result.time_after
-    most = result.saved.argmax()
+    most = abs(result.saved).argmax()
+    here = result.saved[most]
     return (
-        f"With {result.all_up_mass:.0f} kg all up at {result.power:.0f} W {result.road.name} takes "
+        f"With {result.all_up_mass:.0f} kg all up at {result.rider_power:.0f} W {result.road.name} takes "
         f"{units.clock(result.time_before)}. {units.to_percent(result.drag_area_cut):.0f} % less "
-        f"drag area makes it {units.clock(result.time_after)}: {saved:.0f} s saved, "
-        f"{result.saved[most]:.0f} s of them on leg {most + 1}."
+        f"drag area makes it {units.clock(result.time_after)}: {_gained(saved)}, "
+        f"on leg {most + 1} alone {_gained(here)}."
+        f"{result.unmeasured}"
     )
 
 
-def my_road():
-    """The panel: turn the cut, the power and the mass. Reference: Tobin on Three Kilns 60."""
-    power = replace(CATALOGUE["power"], low=150)
-    mass = replace(CATALOGUE["all_up_mass"], high=120)
-    strip = RoadStrip(len(THREE_KILNS.course.legs), MOST_TIME)
-    return Panel(("drag_area_cut", power, mass), ridden, strip, in_words)
+def _gained(seconds):
+    return f"{abs(seconds):.0f} s {'saved' if round(seconds) >= 0 else 'lost'}"
+
+
+def my_road(road=THREE_KILNS, member=TOBIN):
+    """The panel: turn the cut, the power and the mass.
+
+    Parameters
+    ----------
+    road : Road
+        The editor's `.road`, for one.
+    member : Member
+        Whose power and mass are the reference.
+    """
+    mass, power = member.rider.all_up_mass, member.power
+    power = replace(
+        CATALOGUE["power"], low=round(_WEAKEST * power / 5) * 5, reference=power,
+        high=max(450, 2 * power),
+    )  # fmt: skip
+    mass = replace(
+        CATALOGUE["all_up_mass"], low=min(45, mass), reference=mass, high=mass + _HEAVIEST
+    )
+    slowest = ridden(0, power.low, mass.high, road, member).time_before
+    strip = RoadStrip(len(road.course.legs), ceil(slowest / _AXIS) * _AXIS)
+    return Panel(
+        ("drag_area_cut", power, mass), partial(ridden, road=road, member=member), strip, in_words,
+        observed=lambda result: result.time_before,
+    )  # fmt: skip

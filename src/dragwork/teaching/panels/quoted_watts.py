@@ -1,6 +1,7 @@
 """Panel: a saving quoted in watts at one speed, carried to the learner's own speed and wind."""
 
 from dataclasses import dataclass, replace
+from operator import attrgetter
 
 import numpy as np
 
@@ -62,4 +63,11 @@ def quoted_watts():
     """The panel: turn your speed, the wind and the quoted watts. It opens where they were quoted."""
     speed = replace(CATALOGUE["ground_speed"], reference=50, step=0.1)
     wind = replace(CATALOGUE["wind_speed"], label="Head wind")
-    return Panel((speed, wind, QUOTED), quoted_saving, QuotedWatts(), in_words, invites=True)
+    return Panel(
+        (speed, wind, QUOTED),
+        quoted_saving,
+        QuotedWatts(),
+        in_words,
+        invites=True,
+        observed=attrgetter("saving"),
+    )

@@ -33,7 +33,9 @@ class Savings:
     watts: float
     per_hour: float
     per_distance: float
+    pushed: bool
     peak_speed: float
+    powers: np.ndarray
     speeds: np.ndarray
     watts_curve: np.ndarray
     per_hour_curve: np.ndarray
@@ -41,8 +43,10 @@ class Savings:
 
 
 def savings(power, gradient=0.0, wind_speed=0.0):
-    """Tobin's savings by a 5 % cut of his drag area."""
-    before, road = TOBIN.rider, Conditions(gradient=gradient, wind_speed=wind_speed)
+    """Tobin's savings by a 5 % cut of his drag area; a wind below 0 comes from behind."""
+    before = TOBIN.rider
+    behind = np.pi if wind_speed < 0 else 0.0
+    road = Conditions(gradient=gradient, wind_speed=abs(wind_speed), wind_angle=behind)
     after = replace(before, drag_area=before.drag_area * (1 - CUT))
     powers = np.append(POWERS, power)
     speeds, faster = (steady_speed(rider, road, powers) for rider in (before, after))
@@ -59,7 +63,9 @@ def savings(power, gradient=0.0, wind_speed=0.0):
         watts=watts[-1],
         per_hour=per_hour[-1],
         per_distance=per_distance[-1],
+        pushed=bool(speeds[-1] < -wind_speed),
         peak_speed=_quarter_speed(before, road),
+        powers=POWERS,
         speeds=speeds[:-1],
         watts_curve=watts[:-1],
         per_hour_curve=per_hour[:-1],
@@ -76,20 +82,29 @@ def _quarter_speed(rider, road):
 
 
 def in_words(result):
-    """The three savings at this power, and which side of the peak it is."""
-    air = f", {result.wind_speed:.1f} m/s head wind" if result.wind_speed else ""
+    """The three savings at this power; or that the wind pushes, where it does."""
+    wind = f"{abs(result.wind_speed):.1f} m/s {'tail' if result.wind_speed < 0 else 'head'} wind"
+    air = f" in {wind}" if result.wind_speed else ""
+    slope = "on the flat" if result.gradient == 0 else f"on {units.to_percent(result.gradient):.1f} %"
+    rides = f"At {result.power:.0f} W {slope}{air} Tobin rides {units.to_kmh(result.speed):.1f} km/h"
+    cut = f"{units.to_percent(result.drag_area_cut):.0f} % less drag area"
+    if result.pushed:
+        return (
+            f"{rides}, slower than the wind, which pushes him. {cut} costs {-result.watts:.1f} W at the crank, "
+            f"or {-result.per_hour:.0f} s in each hour, or {-result.per_distance:.1f} s over 10 km."
+        )
     return (
-        f"At {result.power:.0f} W on a {units.to_percent(result.gradient):.1f} % slope{air} Tobin "
-        f"rides {units.to_kmh(result.speed):.1f} km/h and air is "
-        f"{units.to_percent(result.air_share):.0f} % of the work. "
-        f"{units.to_percent(result.drag_area_cut):.0f} % less drag area saves {result.watts:.1f} W "
-        f"at that speed, or {result.per_hour:.0f} s in each hour, or {result.per_distance:.1f} s "
-        "over 10 km at that power."
+        f"{rides}; air is {units.to_percent(result.air_share):.0f} % of the work. {cut} saves "
+        f"{result.watts:.1f} W at the crank, or {result.per_hour:.0f} s in each hour, or "
+        f"{result.per_distance:.1f} s over 10 km."
     )
 
 
 def savings_by_speed():
-    """The panel: turn power, slope and head wind. Reference: Tobin on the flat in still air."""
+    """The panel: turn power, slope and wind. Reference: Tobin on the flat in still air."""
     gradient = replace(CATALOGUE["gradient"], low=0)
-    wind = replace(CATALOGUE["wind_speed"], label="Head wind", high=6)
-    return Panel(("power", gradient, wind), savings, SavingsBySpeed(), in_words)
+    wind = replace(CATALOGUE["wind_speed"], label="Head wind, tail wind below 0", low=-6, high=6)
+    return Panel(
+        ("power", gradient, wind), savings, SavingsBySpeed(), in_words,
+        observed=lambda result: result.per_distance,
+    )  # fmt: skip

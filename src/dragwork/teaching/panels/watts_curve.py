@@ -1,6 +1,7 @@
 """Panel: air power against speed, for a drag area and a head wind."""
 
 from dataclasses import dataclass, replace
+from operator import attrgetter
 
 import numpy as np
 
@@ -46,4 +47,10 @@ def in_words(result):
 def watts_curve():
     """The panel: turn drag area, speed and head wind, and watch the air power."""
     wind = replace(CATALOGUE["wind_speed"], label="Head wind")
-    return Panel(("drag_area", "ground_speed", wind), air_power, WattsCurve(), in_words)
+    return Panel(
+        ("drag_area", "ground_speed", wind),
+        air_power,
+        WattsCurve(),
+        in_words,
+        observed=attrgetter("air_power"),
+    )

@@ -1,0 +1,482 @@
+"""Papers for those who lead: the answer key of a class, worksheets to write on, numbers to mark by.
+
+In the project's folder:
+
+`python -m dragwork.teaching.class_papers key Ada Bram --notebook 08` prints what is right for each
+learner, and the number that each slip leads to. `... worksheet 08 Ada Bram` writes one HTML page
+with a paper for each of them, to print; `... worksheet check` has the fourteen questions of the
+check. Without names both have the numbers of the lesson. `... capstone` prints what there is to
+find in the capstone's brief.
+"""
+
+import argparse
+import ast
+import csv
+import io
+import sys
+from dataclasses import dataclass
+from functools import partial
+from html import escape
+from importlib.resources import files
+from itertools import groupby
+from operator import itemgetter
+from pathlib import Path
+from string import Template
+from textwrap import fill, indent
+
+import mistune
+import nbformat
+
+from dragwork.teaching.answers import UNITS
+from dragwork.teaching.questions import KINDS, Question, ask
+from dragwork.teaching.questions.question import CLOCK
+
+LONGEST_NAME = 40  # letters, as in the workbook's own question
+MOST_NAMES = 200  # on one command
+_FORMS = ("box", "faded", "practice", "warm_up")
+_WHERE = {"box": "alone", "faded": "less and less help", "practice": "mixed set"}
+CHECK = (  # asked before a course, after it, and three weeks later
+    "M01", "M04", "M05", "M08", "M10", "M12", "M13", "M14", "M16", "M19", "M27", "M30", "M37", "M38",
+)  # fmt: skip
+NO_NAME = "the lesson's numbers"
+RIGHT = "right"
+
+
+@dataclass(frozen=True)
+class Asked:
+    """A question with a learner's numbers, and where it stands.
+
+    Parameters
+    ----------
+    where : str
+        'exercises/08, mixed set 2'.
+    question : Question
+    given : str
+        Help that stands below the prompt from the start.
+    """
+
+    where: str
+    question: Question
+    given: str = ""
+
+
+# -- what a notebook asks ---------------------------------------------------------------------------
+
+
+def find_notebook(number, root="."):
+    """The exercise notebook of a number, or the notebook that a path begins with.
+
+    Parameters
+    ----------
+    number : str
+        '08', or 'workbook/08' for the lesson itself.
+    root : Path or str
+        The project's folder.
+
+    Returns
+    -------
+    Path
+
+    Raises
+    ------
+    ValueError
+        Where there is none, in words.
+    """
+    folder, _, start = str(number).strip().rpartition("/")
+    folder = folder or "exercises"
+    start = start.removesuffix(".ipynb")
+    there = sorted(Path(root, folder).glob("[0-9][0-9]_*.ipynb"))
+    found = [path for path in there if start and path.stem.startswith(start)]
+    if len(found) != 1:
+        numbers = ", ".join(path.stem[:2] for path in there)
+        raise ValueError(
+            f"there is no notebook '{number}' in {folder}; "
+            + (f"there are {numbers}." if there else "start this in the project's folder.")
+        )
+    return found[0]
+
+
+def asked_in(path, learner=None):
+    """All that a notebook asks a learner, in its order.
+
+    Parameters
+    ----------
+    path : Path or str
+    learner : str, optional
+        None for the lesson's numbers.
+
+    Returns
+    -------
+    list of Asked
+    """
+    cells = nbformat.read(path, as_version=4).cells
+    return [one for cell in cells for one in _asked_by(cell, _short(path), learner)]
+
+
+def asked_by_id(ids, series, learner=None):
+    """Questions by their ids, else as `asked_in`.
+
+    Without a series they have the numbers of a mixed set; another series has other numbers.
+    """
+    where = f"series {series}" if series else _WHERE["practice"]
+    return [Asked(where, ask(id, learner, series)) for id in ids]
+
+
+def read_ids(text):
+    """Ids apart by commas, or 'check' for the fourteen of the check."""
+    return CHECK if text == "check" else tuple(id.strip() for id in text.split(",") if id.strip())
+
+
+def _short(path):
+    return f"{Path(path).resolve().parent.name}/{Path(path).stem[:2]}"
+
+
+def _asked_by(cell, place, learner):
+    """The questions of the forms in a cell, with the numbers that the forms give them."""
+    if cell.cell_type != "code":
+        return
+    for node in ast.walk(ast.parse(cell.source)):
+        if isinstance(node, ast.Call) and getattr(node.func, "id", None) in _FORMS:
+            ids = [ast.literal_eval(argument) for argument in node.args]
+            yield from _form(node.func.id, ids, place, learner)
+
+
+def _form(name, ids, place, learner):
+    if name == "faded":
+        yield from _faded(*ids, place, learner)
+        return
+    series = f"warm-up {' '.join(ids)}" if name == "warm_up" and learner else ""
+    for number, id in enumerate(ids, 1):
+        where = f"{place}, {_WHERE.get(name, 'warm-up')}{f' {number}' if len(ids) > 1 else ''}"
+        yield Asked(where, ask(id, learner, series))
+
+
+def _faded(id, place, learner):
+    stages = []
+    for number in (1, 2, 3):
+        stages.append(ask(id, learner, f"faded {number}", unlike=stages))
+    helps = (
+        f"The steps: {stages[0].steps} What comes out?",
+        f"The relation: {KINDS[id].relation}",
+        "",
+    )
+    for number, (question, given) in enumerate(zip(stages, helps), 1):
+        yield Asked(f"{place}, {_WHERE['faded']} {number}", question, given)
+
+
+# -- the key ----------------------------------------------------------------------------------------
+
+
+def key(learners, questions):
+    """The answer key as rows: one for the right answer, and one for each slip.
+
+    Parameters
+    ----------
+    learners : sequence of str or None
+        None has the lesson's numbers.
+    questions : callable
+        learner -> list of Asked.
+
+    Returns
+    -------
+    list of dict
+        learner, where, question, prompt, means ('right' or the id of a slip), number, unit.
+    """
+    return [
+        {
+            "learner": learner or NO_NAME,
+            "where": asked.where,
+            "question": asked.question.id,
+            "prompt": asked.question.prompt,
+            "means": means,
+            "number": _number(asked.question, value),
+            "unit": _unit(asked.question),
+        }
+        for learner in learners
+        for asked in questions(learner)
+        for means, value in {RIGHT: asked.question.answer, **asked.question.slips}.items()
+    ]
+
+
+def _number(question, value):
+    """A number as one would type it: the digits that the prompt asks for, more where it is tiny."""
+    if question.unit == CLOCK:
+        return value
+    digits = question.kind.digits
+    rounded = f"{value:.{digits}f}"
+    return rounded if value == 0 or abs(value) >= 10.0 ** (1 - digits) else f"{value:.2g}"
+
+
+def _unit(question):
+    return question.unit if question.unit == CLOCK else UNITS[question.unit].printed
+
+
+def as_text(rows):
+    """The rows of a key to read, or to print."""
+    lines = []
+    for learner, theirs in groupby(rows, itemgetter("learner")):
+        lines += [learner, "=" * len(learner), ""]
+        for (where, id, prompt), numbers in groupby(
+            theirs, itemgetter("where", "question", "prompt")
+        ):
+            lines += [f"{where}: {id} {KINDS[id].topic}", indent(fill(prompt, 94), "  ")]
+            lines += map(_line, numbers)
+            lines.append("")
+    return "\n".join(lines)
+
+
+def _line(row):
+    means = row["means"] if row["means"] == RIGHT else f"slip {row['means']}"
+    return f"  {row['number']:>10} {row['unit']:<6} {means}"
+
+
+def as_csv(rows):
+    """The rows of a key for a spreadsheet."""
+    text = io.StringIO()
+    writer = csv.DictWriter(text, list(rows[0]), lineterminator="\n")
+    writer.writeheader()
+    writer.writerows(rows)
+    return text.getvalue()
+
+
+# -- the worksheet ----------------------------------------------------------------------------------
+
+_WAY_ON = "## When you have done it"
+_LINES = '<div class="lines" aria-hidden="true">' + "<p></p>" * 4 + "</div>"
+
+
+class _Prose(mistune.HTMLRenderer):
+    """A notebook's prose on paper: headings one level lower, links as their words."""
+
+    def heading(self, text, level, **attributes):
+        return f"<h{level + 1}>{text}</h{level + 1}>\n"
+
+    def link(self, text, url, title=None):
+        return text
+
+    def table_cell(self, text, align=None, head=False):
+        return f'<th scope="col">{text}</th>' if head else f"<td>{text}</td>"
+
+
+def worksheet(path, learners):
+    """An exercise notebook as papers to write on, one for each learner. It holds no answers.
+
+    Parameters
+    ----------
+    path : Path or str
+        An exercise notebook.
+    learners : sequence of str or None
+
+    Returns
+    -------
+    str
+        One HTML file: no scripts, nothing fetched.
+    """
+    cells = nbformat.read(path, as_version=4).cells
+    title = cells[0].source.splitlines()[0].lstrip("# ")
+    return _sheet(title, [_notebook_paper(cells, path, learner) for learner in learners])
+
+
+def question_sheet(ids, series, learners):
+    """Questions by their ids as papers to write on; else as `worksheet`."""
+    title = f"{len(ids)} questions{f', {series}' if series else ''}"
+    papers = []
+    for learner in learners:
+        blanks = map(_blank, asked_by_id(ids, series, learner))
+        papers.append(f"<h2>{escape(title)}</h2>\n{_head(learner)}{''.join(blanks)}")
+    return _sheet(title, papers)
+
+
+def _sheet(title, papers):
+    style = files(__package__).joinpath("class_papers.css").read_text("utf-8")
+    papers = "\n".join(f'<section class="paper">\n{paper}</section>' for paper in papers)
+    return _SHEET.substitute(style=style, title=escape(title), papers=papers)
+
+
+def _notebook_paper(cells, path, learner):
+    markdown = mistune.create_markdown(renderer=_Prose(escape=True), plugins=["table"])
+    title, *cells = cells
+    pieces = [markdown(_for_paper(title.source)), _head(learner)]
+    for cell in cells:
+        if cell.cell_type == "markdown":
+            pieces.append(markdown(_for_paper(cell.source)))
+        else:
+            pieces += map(_blank, _asked_by(cell, _short(path), learner))
+            pieces += [markdown(words) for words in _said(cell)]
+    return "".join(pieces)
+
+
+def _said(cell):
+    """What a cell that asks nothing shows: words and tables."""
+    if any(f"{name}(" in cell.source for name in _FORMS):
+        return []
+    shown = (output.get("data", {}).get("text/markdown") for output in cell.outputs)
+    return [words for words in shown if words]
+
+
+def _for_paper(source):
+    """Prose without what needs a screen: the start button, the boxes, the way on."""
+    if source.startswith(_WAY_ON):
+        return ""
+    blocks = source.split("\n\n")
+    return "\n\n".join(b for b in blocks if "<button" not in b and "*Check*" not in b)
+
+
+def _head(learner):
+    name = f"<strong>{escape(learner)}</strong>" if learner else '<span class="gap"></span>'
+    return f'<p class="name">Name: {name} Date: <span class="gap"></span></p>\n'
+
+
+def _blank(asked):
+    question = asked.question
+    given = f"<p>{escape(asked.given)}</p>" if asked.given else ""
+    unit = "" if question.unit == CLOCK else f" {escape(_unit(question))}"
+    return (
+        f'<div class="question"><p class="topic">{escape(question.kind.topic)} ({question.id})</p>\n'
+        f"<p>{escape(question.prompt)}</p>{given}{_LINES}"
+        f'<p class="answer">My answer: <span class="gap"></span>{unit}</p></div>\n'
+    )
+
+
+_SHEET = Template("""<!doctype html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<title>$title</title>
+<style>
+$style</style>
+</head>
+<body>
+<main>
+<h1>$title: to write on</h1>
+$papers
+</main>
+</body>
+</html>
+""")
+
+
+# -- the command ------------------------------------------------------------------------------------
+
+
+def read_names(names, file=None):
+    """The learners of a class: names typed, and a file with one a line.
+
+    Parameters
+    ----------
+    names : sequence of str
+    file : Path or str, optional
+
+    Returns
+    -------
+    list of str or None
+        [None], the lesson's numbers, where there is no name at all.
+
+    Raises
+    ------
+    ValueError
+        For a name that cannot be one, a name twice, or a file that cannot be read, in words.
+    """
+    found = [" ".join(name.split()) for name in [*names, *_lines_of(file)]]
+    for name in found:
+        if not name or len(name) > LONGEST_NAME:
+            raise ValueError(
+                f"'{name}' is no name: 1 to {LONGEST_NAME} letters, as the learner typed it."
+            )
+    same = {name.casefold() for name in found}
+    if len(same) < len(found):
+        raise ValueError(
+            "a name stands there twice. Two learners of one name have the same numbers."
+        )
+    if len(found) > MOST_NAMES:
+        raise ValueError(f"{len(found)} names are too many for one paper; at most {MOST_NAMES}.")
+    return found or [None]
+
+
+def _lines_of(file):
+    if file is None:
+        return []
+    try:
+        text = Path(file).read_text(encoding="utf-8-sig")
+    except (OSError, UnicodeDecodeError) as error:
+        reason = getattr(error, "strerror", None) or "it is not UTF-8 text"
+        raise ValueError(f"the names in {file} could not be read: {reason}.") from None
+    return [line for line in text.splitlines() if line.strip()]
+
+
+def _parser():
+    parser = argparse.ArgumentParser(
+        prog="python -m dragwork.teaching.class_papers",
+        description="Papers for those who lead: an answer key, worksheets, numbers to mark by.",
+    )
+    papers = parser.add_subparsers(dest="paper", required=True)
+    answers = papers.add_parser("key", help="what is right for each learner, each slip's number")
+    answers.add_argument("names", nargs="*", help="as the learners typed them in notebook 00")
+    answers.add_argument("--questions", help="ids with commas: M01,M05; or: check")
+    answers.add_argument("--notebook", help="all that it asks: 08 (exercises), or workbook/08")
+    answers.add_argument("--csv", action="store_true", help="for a spreadsheet")
+    answers.set_defaults(make=_key, out_by_default="")
+    sheet = papers.add_parser("worksheet", help="a page to print and to write on, no answers")
+    sheet.add_argument("what", help="an exercise notebook: 08; ids: M01,M05; or: check")
+    sheet.add_argument("names", nargs="*", help="as the learners typed them in notebook 00")
+    sheet.set_defaults(make=_worksheet, out_by_default="worksheet.html")
+    for each in (answers, sheet):
+        each.add_argument("--names-from", help="a file of names, one a line")
+        each.add_argument(
+            "--series", default="", help="other numbers for ids: before, after, later"
+        )
+    capstone = papers.add_parser("capstone", help="what there is to find in its brief")
+    capstone.set_defaults(make=_capstone, out_by_default="")
+    for each in (answers, sheet, capstone):
+        each.add_argument("--out", help="the file to write")
+    return parser
+
+
+def main(arguments):
+    """Run the command; return its exit code."""
+    options = _parser().parse_args(arguments)
+    try:
+        text = options.make(options)
+        out = options.out or options.out_by_default
+        if out:
+            Path(out).write_text(text, encoding="utf-8", newline="\n")
+            print(f"Written to {out}.")
+        else:
+            print(text, end="")
+    except (OSError, ValueError) as error:
+        print(error, file=sys.stderr)
+        return 2
+    return 0
+
+
+def _key(options):
+    if bool(options.questions) == bool(options.notebook):
+        raise ValueError("say what the key is for: --questions M01,M05 or --notebook 08.")
+    if options.notebook:
+        questions = partial(asked_in, find_notebook(options.notebook))
+    else:
+        questions = partial(asked_by_id, read_ids(options.questions), options.series)
+    rows = key(read_names(options.names, options.names_from), questions)
+    if not rows:
+        raise ValueError(
+            f"'{options.notebook or options.questions}' asks no question with a number."
+        )
+    return as_csv(rows) if options.csv else as_text(rows)
+
+
+def _worksheet(options):
+    learners = read_names(options.names, options.names_from)
+    if options.what == "check" or options.what.upper().startswith("M"):
+        return question_sheet(read_ids(options.what), options.series, learners)
+    return worksheet(find_notebook(options.what), learners)
+
+
+def _capstone(options):
+    from dragwork.teaching.capstone import numbers_to_mark_by
+
+    return numbers_to_mark_by()
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))

@@ -1,0 +1,87 @@
+"""Watts that a tunnel's set-ups save against the first one, over speed, with their ranges."""
+
+import numpy as np
+
+from dragwork import units
+from dragwork.teaching.figures.dots import set_up_looks
+from dragwork.teaching.figures.over_speed import mark_guesses
+from dragwork.teaching.figures.picture import Picture
+from dragwork.teaching.figures.style import (
+    BEFORE,
+    GREY,
+    PREDICTION,
+    QUIET_INK,
+    TEXT_SIZE,
+    bare,
+    label_line,
+    name_axes,
+    new_figure,
+    styled,
+)
+
+
+class TunnelSavings(Picture):
+    """A curve with its band a set-up, bars at the speed chosen, the measured speeds marked.
+
+    Takes a `panels.tunnel_savings.WattsSaved`.
+
+    Parameters
+    ----------
+    saved : WattsSaved
+        Its curves stand still.
+    """
+
+    def __init__(self, saved):
+        figure, axes = new_figure(7.0, 4.2)
+        figure.subplots_adjust(right=0.84, top=0.87)
+        speeds = units.to_kmh(saved.speeds)
+        low = min(0.0, min(curve.min() for curve in saved.low_curve.values()))
+        high = max(curve.max() for curve in saved.high_curve.values())
+        axes.set(xlim=(speeds[0], speeds[-1]), ylim=(1.05 * low, 1.05 * high))
+        name_axes(axes, "Speed on the road in still air, km/h", "Watts saved at the wheel")
+        slowest, fastest = units.to_kmh(np.array(saved.measured))
+        axes.axvspan(slowest, fastest, color=GREY, alpha=0.10, linewidth=0)
+        with styled():
+            axes.text(
+                (slowest + fastest) / 2, 1.02 * high, "measured in the tunnel",
+                ha="center", va="top", color=QUIET_INK, fontsize=TEXT_SIZE - 1,
+            )  # fmt: skip
+        looks = set_up_looks((saved.baseline, *saved.watts))
+        heights = _apart({name: curve[-1] for name, curve in saved.curve.items()}, 0.14 * (high - low))
+        self.points, self.bars, self.names = {}, {}, {}
+        for name, curve in saved.curve.items():
+            look = looks[name]
+            band = (saved.low_curve[name], saved.high_curve[name])
+            axes.fill_between(speeds, *band, color=look["color"], alpha=0.15, linewidth=0)
+            axes.plot(speeds, curve, **bare(look))
+            (self.bars[name],) = axes.plot([], [], **bare(look, linestyle="-", marker="_", markersize=9))
+            (self.points[name],) = axes.plot([], [], **{**look, "linestyle": "None"})
+            self.names[name] = label_line(axes, "", look, speeds[-1], heights[name])
+        (self.line,) = axes.plot([], [], **{**BEFORE, "linestyle": "-", "linewidth": 1.2})
+        (self.trace,) = axes.plot([], [], **BEFORE)
+        (self.guesses,) = axes.plot([], [], **PREDICTION)
+        self.ends = axes.get_ylim()
+        moving = [
+            self.trace, self.line, *self.bars.values(), *self.points.values(),
+            *self.names.values(), self.guesses,
+        ]  # fmt: skip
+        super().__init__("Watts saved at the wheel by each set-up, against speed", figure, moving)
+
+    def update(self, result, before=None, predictions=()):
+        here = units.to_kmh(result.ground_speed)
+        self.line.set_data([here, here], self.ends)
+        there = [] if before is None else [units.to_kmh(before.ground_speed)] * 2
+        self.trace.set_data(there, [] if before is None else self.ends)
+        for name, watts in result.watts.items():
+            self.points[name].set_data([here], [watts])
+            self.bars[name].set_data([here, here], [result.low[name], result.high[name]])
+            self.names[name].set_text(f"{name}\n{watts:.1f} W")
+        mark_guesses(self.guesses, predictions)
+
+
+def _apart(heights, least):
+    """The same heights, in the same order, moved up until names of two lines find room."""
+    moved, floor = {}, -np.inf
+    for name in sorted(heights, key=heights.get):
+        moved[name] = floor = max(heights[name], floor + least)
+    return moved

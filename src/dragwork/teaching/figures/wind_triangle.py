@@ -1,0 +1,130 @@
+"""The wind triangle, seen from above and to scale, with two other riders in the same wind."""
+
+import numpy as np
+from matplotlib.patches import FancyArrowPatch
+
+from dragwork import units
+from dragwork.teaching.figures.over_speed import draw_trace
+from dragwork.teaching.figures.picture import Picture
+from dragwork.teaching.figures.style import (
+    BEFORE,
+    BLACK,
+    GREY,
+    PREDICTION,
+    QUANTITY,
+    SET_UP,
+    bare,
+    label_line,
+    name_axes,
+    new_figure,
+    styled,
+)
+
+_OWN, _WIND, _FELT = SET_UP["A"], SET_UP["B"], QUANTITY["air"]
+_OTHER = {"color": GREY, "linestyle": "--", "linewidth": 1.4, "marker": "o", "markersize": 6}
+_ROAD = {"color": GREY, "linestyle": "-", "linewidth": 0.8, "marker": "None"}
+_ARC = 3.2  # m/s of the drawing, radius of the angle's arc
+_LEAST = -10.0  # m/s of the drawing: further left the words would leave it
+
+
+class WindTriangle(Picture):
+    """Above, the triangle; below, the yaw of every speed in the same wind.
+
+    Takes a `panels.wind_triangle.Triangle`, all SI. The wind's arrow ends where the arrow of the
+    rider's own speed begins; riders stand on the road to the left of that point, as far as they
+    are fast. So the air that each of them feels comes from the far end of the same arrow.
+    """
+
+    def __init__(self, others=2, most_yaw=180):
+        figure, (plan, yaws) = new_figure(7.0, 6.6, nrows=2, height_ratios=(3.2, 1.6))
+        figure.subplots_adjust(left=0.08, right=0.97, top=0.95, bottom=0.09, hspace=0.25)
+        plan.set(xlim=(-18.5, 13.5), ylim=(-11.8, 4.6), aspect="equal", xticks=[], yticks=[])
+        plan.grid(False)
+        for side in plan.spines.values():
+            side.set_visible(False)
+        with styled():
+            plan.set_title("Seen from above, to scale; the rider rides to the right", fontsize=11)
+        plan.plot([-18.5, 13.5], [0, 0], **_ROAD)
+        plan.plot([-18.2, -13.2], [-11, -11], color=BLACK, linewidth=1.8, marker="|")
+        label_line(plan, "5 m/s", _OWN, -15.7, -11, "above")
+        self.own, self.wind, self.felt = (_arrow(plan, look) for look in (_OWN, _WIND, _FELT))
+        (self.arc,) = plan.plot([], [], **bare(_FELT, linewidth=1.8))
+        self.others = [plan.plot([], [], **_OTHER)[0] for _ in range(others)]
+        self.other_names = [label_line(plan, "", _OTHER, side="above") for _ in range(others)]
+        for name in self.other_names:
+            name.set_y(24)  # points: clear of the words on the rider's own arrow
+        self.names = [
+            label_line(plan, "", look, side=side)
+            for look, side in ((_OWN, "above"), (_WIND, "below"), (_FELT, "below"))
+        ]
+        self.names[-1].set(ha="right", x=0, y=-14)
+        self._prepare(yaws, most_yaw)
+        (self.trace,) = yaws.plot([], [], **BEFORE)
+        (self.curve,) = yaws.plot([], [], **bare(_FELT))
+        (self.marks,) = yaws.plot([], [], **{**_OTHER, "linestyle": "None"})
+        (self.guesses,) = yaws.plot([], [], **PREDICTION)
+        (self.point,) = yaws.plot([], [], **_FELT)
+        self.reading = label_line(yaws, "", _FELT, side="above right")
+        super().__init__(
+            "The wind triangle, and the yaw at each speed",
+            figure,
+            moving=[
+                *self.others, self.own, self.wind, self.felt, self.arc, *self.other_names,
+                *self.names, self.trace, self.curve, self.marks, self.guesses, self.point,
+                self.reading,
+            ],
+        )  # fmt: skip
+
+    @staticmethod
+    def _prepare(axes, most_yaw):
+        axes.set(xlim=(0, 60), ylim=(0, most_yaw), yticks=(0, 45, 90, 135, 180))
+        name_axes(axes, "Speed on the road, km/h", "Yaw in this wind, degrees")
+
+    def update(self, result, before=None, predictions=()):
+        v, yaw = result.ground_speed, result.yaw
+        tip = np.array([result.along - v, -result.across])  # where the wind's arrow begins
+        rider, corner = np.array([-v, 0.0]), np.zeros(2)
+        self.own.set_positions(corner, rider)
+        self.wind.set_positions(tip, corner)
+        self.felt.set_positions(tip, rider)
+        angles = np.linspace(0, yaw, 40)
+        self.arc.set_data(-v + _ARC * np.cos(angles), -_ARC * np.sin(angles))
+        self._name(result, tip, rider)
+        self._mark_others(result, tip)
+        self.curve.set_data(units.to_kmh(result.speeds), result.yaw_degrees)
+        draw_trace(self.trace, before, "yaw_degrees")
+        self.point.set_data([units.to_kmh(v)], [units.to_deg(yaw)])
+        self.reading.xy = (units.to_kmh(v), units.to_deg(yaw))
+        self.reading.set_text(f"{units.to_deg(yaw):.0f}°")
+        self.guesses.set_data(
+            [units.to_kmh(guess.at["ground_speed"]) for guess in predictions],
+            [units.to_deg(guess.value) for guess in predictions],
+        )
+
+    def _name(self, result, tip, rider):
+        own, wind, felt = self.names
+        own.xy = ((rider[0]) / 2, 0)
+        own.set_text(f"own speed {result.ground_speed:.1f} m/s")
+        wind.xy = tip
+        wind.set_text(f"wind {result.wind_speed:.1f} m/s")
+        middle = (tip + rider) / 2
+        felt.xy = (max(middle[0], _LEAST), middle[1])
+        felt.set_text(f"felt {result.air_speed:.1f} m/s, yaw {units.to_deg(result.yaw):.0f}°")
+
+    def _mark_others(self, result, tip):
+        speeds = [units.to_kmh(speed) for speed in result.other_speeds]
+        degrees = units.to_deg(np.asarray(result.other_yaws))
+        for line, name, speed, angle in zip(self.others, self.other_names, speeds, degrees):
+            line.set_data([tip[0], -units.kmh(speed)], [tip[1], 0])
+            name.xy = (-units.kmh(speed), 0)
+            name.set_text(f"{speed:.0f} km/h\n{angle:.0f}°")
+        self.marks.set_data(speeds, degrees)
+
+
+def _arrow(axes, look):
+    """An arrow of a speed; its ends are moved with `set_positions`."""
+    arrow = FancyArrowPatch(
+        (0, 0), (1, 0), arrowstyle="-|>", mutation_scale=16, color=look["color"],
+        linewidth=look["linewidth"], linestyle=look["linestyle"], shrinkA=0, shrinkB=0,
+    )  # fmt: skip
+    return axes.add_patch(arrow)

@@ -1,0 +1,68 @@
+"""How often each yaw comes, at one speed in one place: a histogram."""
+
+import numpy as np
+
+from dragwork import units
+from dragwork.teaching.figures.picture import Picture
+from dragwork.teaching.figures.style import (
+    BEFORE,
+    BLUE,
+    PREDICTION,
+    QUANTITY,
+    label_line,
+    name_axes,
+    new_figure,
+)
+
+_MIDDLE = QUANTITY["total"]
+
+
+class YawDay(Picture):
+    """Bars over yaw. Takes a `panels.yaw_day.Day`, all SI; its edges stay the same."""
+
+    def __init__(self, edges, most=60):
+        figure, axes = new_figure(7.0, 4.2)
+        figure.subplots_adjust(top=0.86)
+        degrees = units.to_deg(edges)
+        axes.set(xlim=(degrees[0], degrees[-1]), ylim=(0, most))
+        axes.set_xticks(np.arange(degrees[0], degrees[-1] + 1, 10))
+        name_axes(axes, "Yaw, degrees; positive when the air comes from the right",
+                  "Share of the time in each 5°, %")
+        empty = np.zeros(len(degrees) - 1)
+        self.bars = axes.stairs(empty, degrees, fill=True, facecolor=BLUE, edgecolor="white")
+        self.outline = axes.stairs(empty, degrees, color=BLUE, linewidth=1.6)
+        self.trace = axes.stairs(empty, degrees, color=BEFORE["color"],
+                                 linestyle=BEFORE["linestyle"], linewidth=BEFORE["linewidth"])
+        self.middles = [axes.plot([], [], **{**_MIDDLE, "marker": "None"})[0] for _ in range(2)]
+        self.middle_name = label_line(axes, "", _MIDDLE, side="right")
+        self.ends = [
+            label_line(axes, "", QUANTITY["air"], end, 0.35 * most, side)
+            for end, side in ((degrees[0], "right"), (degrees[-1], "left"))
+        ]
+        (self.guesses,) = axes.plot([], [], **PREDICTION)
+        self._top = 0.88 * most
+        super().__init__(
+            "How often each yaw comes",
+            figure,
+            moving=[self.bars, self.outline, self.trace, *self.middles, self.middle_name,
+                    *self.ends, self.guesses],
+        )  # fmt: skip
+
+    def update(self, result, before=None, predictions=()):
+        shares = units.to_percent(result.shares)
+        self.bars.set_data(shares)
+        self.outline.set_data(shares)
+        self.trace.set_data(units.to_percent(before.shares) if before else np.full_like(shares, np.nan))
+        half = units.to_deg(result.half_within)
+        for line, side in zip(self.middles, (-1, 1)):
+            line.set_data([side * half] * 2, [0, self._top])
+        self.middle_name.xy = (half, self._top)
+        self.middle_name.set_text(f"half the time within {half:.1f}°")
+        self.middle_name.set(ha="left" if half < 20 else "right", x=8 if half < 20 else -8)
+        beyond = units.to_percent(1 - result.shares.sum()) / 2
+        for name in self.ends:
+            name.set_text(f"{beyond:.0f} % further out" if beyond >= 0.5 else "")
+        self.guesses.set_data(
+            [units.to_deg(guess.value) for guess in predictions],
+            [self._top / 2 for _ in predictions],
+        )

@@ -1,0 +1,81 @@
+"""The hunt for bad rows: lines of a sheet as they stand in the file, and which of them to suspect."""
+
+import csv
+from dataclasses import dataclass
+
+from dragwork.scenario import data_file
+from dragwork.units import to_kmh
+
+
+@dataclass(frozen=True)
+class Suspects:
+    """Some lines of a sheet, one of them bad.
+
+    Parameters
+    ----------
+    lines : list of dict
+        For `telling.table`: heading to cell, as the file has it.
+    options : tuple of str
+        One a line, for a choice.
+    """
+
+    lines: list
+    options: tuple
+
+
+def suspects(name, sheet, column, headings, before=2, after=2):
+    """The lines around the row that a sheet's fault in a column names.
+
+    Parameters
+    ----------
+    name : str
+        The data file.
+    sheet : TunnelSheet
+        The same file, read.
+    column : str
+        Heading of the fault's column.
+    headings : sequence of str
+        Which columns to show.
+    before, after : int
+        How many lines to show on either side.
+
+    Returns
+    -------
+    Suspects
+    """
+    (fault,) = (fault for fault in sheet.faults if fault.column == column)
+    with data_file(name).open(encoding="utf-8", newline="") as file:
+        records = list(csv.reader(file))
+    header = next(record for record in records if column in record)
+    first = records.index(header) + 2
+    rows = range(max(first, fault.row - before), min(len(records), fault.row + after) + 1)
+    lines = [
+        {"line": row} | {h: records[row - 1][header.index(h)] or "(empty)" for h in headings}
+        for row in rows
+    ]
+    return Suspects(lines, tuple(f"line {row}" for row in rows))
+
+
+def drifting_suspects(sheet, column):
+    """The repeats of all set-ups where the repeats of one drift, in the order run.
+
+    Parameters
+    ----------
+    sheet : TunnelSheet
+    column : str
+        Heading of the fault's column.
+
+    Returns
+    -------
+    Suspects
+    """
+    (fault,) = (fault for fault in sheet.faults if fault.column == column)
+    rows = sheet.rows.sort_values("order")
+    place = rows[rows.row == fault.row].iloc[0]
+    there = rows[(rows.speed_setting == place.speed_setting) & (rows.yaw_setting == place.yaw_setting)]
+    lines = [
+        {"set-up": name, "tunnel speed": f"{to_kmh(place.speed_setting):.0f} km/h"}
+        | {f"repeat {n}": f"{a:.4f} m²" for n, a in enumerate(runs.drag_area, start=1)}
+        for name, runs in there.groupby("set_up", sort=False)
+    ]
+    return Suspects(lines, tuple(line["set-up"] for line in lines))

@@ -1,0 +1,76 @@
+"""Panel: the share of the air against the gradient, at one power; where it is one half."""
+
+from dataclasses import dataclass, replace
+from operator import attrgetter
+
+import numpy as np
+
+from dragwork import units
+from dragwork.physics.power import Conditions, power_balance
+from dragwork.physics.speed import steady_speed
+from dragwork.scenario.riders import TOBIN
+from dragwork.teaching.figures.air_share import AirShare
+from dragwork.teaching.panels.knobs import CATALOGUE
+from dragwork.teaching.panels.panel import Panel
+
+GRADIENTS = units.percent(np.linspace(0, 8, 161))
+HALF = 0.5
+
+
+@dataclass(frozen=True, eq=False)
+class Share:
+    """The air's share of the work at one gradient and along all of them; SI, crank power.
+
+    `half` is the gradient at which it is one half; nan where it is less already on the flat.
+    """
+
+    power: float
+    gradient: float
+    all_up_mass: float
+    speed: float
+    air_share: float
+    half: float
+    gradients: np.ndarray
+    shares: np.ndarray
+
+
+def share(power, gradient=0.0, all_up_mass=TOBIN.rider.all_up_mass):
+    """Tobin's air share on a slope, at his steady speed there."""
+    rider = replace(TOBIN.rider, all_up_mass=all_up_mass)
+    roads = Conditions(gradient=np.append(GRADIENTS, gradient))
+    speeds = steady_speed(rider, roads, power)
+    shares = power_balance(rider, roads, speeds).air_share
+    falling = -shares[:-1]
+    return Share(
+        power=power,
+        gradient=gradient,
+        all_up_mass=all_up_mass,
+        speed=speeds[-1],
+        air_share=shares[-1],
+        half=np.interp(-HALF, falling, GRADIENTS, left=np.nan, right=np.nan),
+        gradients=GRADIENTS,
+        shares=shares[:-1],
+    )
+
+
+def in_words(result):
+    """Speed and share here, and where the share is one half."""
+    slope = units.to_percent(result.gradient)
+    road = f"on a slope of {slope:.1f} %" if slope else "on the flat"
+    here = (
+        f"At {result.power:.0f} W {road}, "
+        f"{result.all_up_mass:.0f} kg all up, Tobin rides {units.to_kmh(result.speed):.1f} km/h and "
+        f"air is {units.to_percent(result.air_share):.0f} % of the work."
+    )
+    if np.isnan(result.half):
+        return f"{here} It is less than half already on the flat."
+    return f"{here} It is half the work at {units.to_percent(result.half):.1f} %."
+
+
+def air_share():
+    """The panel: turn power, gradient and mass. Predictions are the gradient of one half."""
+    gradient = replace(CATALOGUE["gradient"], low=0, high=8, step=0.1)
+    return Panel(
+        ("power", gradient, "all_up_mass"), share, AirShare(), in_words, invites=True,
+        observed=attrgetter("half"),
+    )  # fmt: skip

@@ -1,0 +1,100 @@
+"""Panel: the gap between two set-ups in a wind from any side, in watts at one's own speed."""
+
+from dataclasses import dataclass, replace
+from operator import attrgetter
+
+import numpy as np
+
+from dragwork import units
+from dragwork.physics.power import Conditions, power_balance
+from dragwork.physics.wind import all_directions, apparent_wind
+from dragwork.scenario.riders import TOBIN
+from dragwork.scenario.wheels import WHEELS
+from dragwork.teaching.figures.crosswind_gap import CrosswindGap
+from dragwork.teaching.panels.knobs import CATALOGUE
+from dragwork.teaching.panels.panel import Panel
+
+ANGLES = units.deg(np.arange(0, 181, 2.0))
+
+
+@dataclass(frozen=True, eq=False)
+class Gap:
+    """Watts of air that the second set-up saves at the wheel, and the drag areas behind; SI.
+
+    `drag_areas` at this yaw; `saved_at` and `beyond_at` at each of `angles` of the wind;
+    `mean_saved` over all directions alike, `share_beyond` of which lie beyond the measured yaw.
+    """
+
+    names: tuple
+    ground_speed: float
+    wind_speed: float
+    wind_angle: float
+    yaw: float
+    beyond: bool
+    drag_areas: tuple
+    saved: float
+    calm_saved: float
+    mean_saved: float
+    share_beyond: float
+    angles: np.ndarray
+    saved_at: np.ndarray
+    beyond_at: np.ndarray
+
+
+def gap_between(curves):
+    """The model for two set-ups: a function of ground speed, wind speed and wind angle."""
+    riders = [replace(TOBIN.rider, drag_area=curve) for curve in curves.values()]
+
+    def saved(ground_speed, wind_speed, angles):
+        wind = Conditions(wind_speed=wind_speed, wind_angle=angles)
+        first, second = (power_balance(rider, wind, ground_speed) for rider in riders)
+        return first.air - second.air, first.beyond_yaw | second.beyond_yaw
+
+    def gap(ground_speed, wind_speed, wind_angle):
+        yaw = apparent_wind(ground_speed, wind_speed, wind_angle).yaw
+        here, beyond = saved(ground_speed, wind_speed, wind_angle)
+        everywhere, unmeasured = saved(ground_speed, wind_speed, all_directions())
+        saved_at, beyond_at = saved(ground_speed, wind_speed, ANGLES)
+        areas = tuple(float(curve.extended(yaw).drag_area) for curve in curves.values())
+        return Gap(
+            names=tuple(curves), ground_speed=ground_speed, wind_speed=wind_speed,
+            wind_angle=wind_angle, yaw=yaw, beyond=bool(beyond), drag_areas=areas, saved=here,
+            calm_saved=saved(ground_speed, 0.0, 0.0)[0], mean_saved=everywhere.mean(),
+            share_beyond=unmeasured.mean(), angles=ANGLES, saved_at=saved_at, beyond_at=beyond_at,
+        )  # fmt: skip
+
+    return gap
+
+
+def in_words(result):
+    """The gap here, in still air, and on the mean of all directions."""
+    first, second = result.names
+    where = (
+        "beyond the measured angles"
+        if result.beyond
+        else f"{result.drag_areas[0]:.4f} m² against {result.drag_areas[1]:.4f} m²"
+    )
+    saving = f"{where}: against {first}, {second} save {result.saved:.1f} W of air power at the wheel."
+    own = f"At {units.to_kmh(result.ground_speed):.1f} km/h in"
+    if not result.wind_speed:
+        return f"{own} still air the yaw is 0°, {saving}"
+    beyond = units.to_percent(result.share_beyond)
+    unmeasured = f" For {beyond:.0f} % of the directions the yaw was not measured." if beyond else ""
+    return (
+        f"{own} {result.wind_speed:.1f} m/s of wind "
+        f"from {units.to_deg(result.wind_angle):.0f}° the yaw is {units.to_deg(result.yaw):.0f}°, "
+        f"{saving} In still air it is {result.calm_saved:.1f} W; with this wind from all directions "
+        f"alike {result.mean_saved:.1f} W.{unmeasured}"
+    )
+
+
+def crosswind_gap():
+    """The panel: turn your speed, the wind and its angle; two pairs of wheels, invented."""
+    speed = replace(CATALOGUE["ground_speed"], high=50)
+    wind = replace(CATALOGUE["wind_speed"], reference=3, high=6)
+    angle = replace(CATALOGUE["wind_angle"], reference=60)
+    knobs = (speed, wind, angle)
+    return Panel(
+        knobs, gap_between(WHEELS), CrosswindGap(WHEELS), in_words, invites=True,
+        observed=attrgetter("saved"),
+    )  # fmt: skip

@@ -1,0 +1,74 @@
+"""Panel: less drag area or less mass, over the gradient."""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from dragwork import units
+from dragwork.physics.power import Conditions
+from dragwork.physics.savings import time_saved
+from dragwork.scenario.riders import TOBIN
+from dragwork.teaching.figures.drag_or_mass import DragOrMass
+from dragwork.teaching.panels.knobs import CATALOGUE, Knob
+from dragwork.teaching.panels.panel import Panel
+
+DISTANCE = units.kilometres(10)
+GRADIENTS = units.percent(np.linspace(0, 10, 51))
+AREA = Knob("drag_area_saved", "Drag area saved", "", "m2", 0.002, 0.010, 0.030, 0.001, 3)
+MASS = Knob("mass_saved", "Mass saved on the bicycle", "", "kg", 0.1, 1, 3, 0.1, 1)
+
+
+@dataclass(frozen=True, eq=False)
+class Choice:
+    """Seconds by each, over the gradients; `balance`, where they are the same, or None. SI."""
+
+    drag_area_saved: float
+    mass_saved: float
+    power: float
+    gradients: np.ndarray
+    by_drag: np.ndarray
+    by_mass: np.ndarray
+    balance: float | None
+
+
+def choice(drag_area_saved, mass_saved, power):
+    """Tobin with less drag area, or with less mass, at the same power."""
+    rider, roads = TOBIN.rider, Conditions(gradient=GRADIENTS)
+    low = replace(rider, drag_area=rider.drag_area - drag_area_saved)
+    light = replace(rider, all_up_mass=rider.all_up_mass - mass_saved)
+    by_drag, by_mass = (
+        time_saved(rider, after, roads, power, DISTANCE) for after in (low, light)
+    )
+    return Choice(
+        drag_area_saved, mass_saved, power, GRADIENTS, by_drag, by_mass,
+        _crossing(GRADIENTS, by_drag - by_mass),
+    )  # fmt: skip
+
+
+def _crossing(x, y):
+    """Where y goes through 0, by straight line between two of its points."""
+    through = np.flatnonzero((y[:-1] > 0) & (y[1:] <= 0))
+    if not len(through):
+        return None
+    i = through[0]
+    return float(x[i] + (x[i + 1] - x[i]) * y[i] / (y[i] - y[i + 1]))
+
+
+def in_words(result):
+    """Both on the flat, and where the order flips."""
+    what = f"{result.drag_area_saved:.3f} m² less drag area"
+    mass = f"{result.mass_saved:.1f} kg less"
+    flat = (
+        f"At {result.power:.0f} W on the flat {what} saves Tobin {result.by_drag[0]:.0f} s over "
+        f"10 km, {mass} {result.by_mass[0]:.1f} s."
+    )
+    if result.balance is None:
+        first = "drag area" if result.by_drag[-1] > result.by_mass[-1] else "mass"
+        return f"{flat} From 0 to 10 % the {first} saves more all the way."
+    return f"{flat} They are even at {units.to_percent(result.balance):.1f} %; steeper, mass leads."
+
+
+def drag_or_mass():
+    """The panel: turn the drag area, the mass and the power. Reference: Tobin, 0.010 m2, 1 kg."""
+    power = replace(CATALOGUE["power"], low=100, high=400)
+    return Panel((AREA, MASS, power), choice, DragOrMass(), in_words)

@@ -1,0 +1,108 @@
+"""Panel: the regression of a field sheet. Turn what is assumed of wind and slope, choose laps."""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from dragwork.measurement.roadtest import fit
+from dragwork.teaching.figures.field_fit import FieldPicture
+from dragwork.teaching.panels.knobs import CATALOGUE, Knob
+from dragwork.teaching.panels.panel import Panel
+
+HEAD_WIND = Knob("head_wind", "Head wind taken, on the way out", "w", "m/s", -1, 0, 1, 0.1, 1)
+FEWEST = 4  # pairs: two unknowns, and two more to see any scatter
+
+
+@dataclass(frozen=True, eq=False)
+class Fitted:
+    """A road test fitted in pairs, and from the legs one way alone. SI.
+
+    pressure and force: of the legs 'out', 'back' and of the 'pair's; line: forces of the three
+    fits over `grid`; low and high: 95 % band for one more pair; one_way: (drag area, rolling coefficient) by leg.
+    """
+
+    position: str
+    pairs: int
+    drag_area: float
+    interval: tuple
+    rolling_coefficient: float
+    residual_spread: float
+    one_way: dict
+    pressure: dict
+    force: dict
+    grid: np.ndarray
+    line: dict
+    low: np.ndarray
+    high: np.ndarray
+
+
+def first_pairs(sheet, pairs):
+    """The sheet with its first pairs alone in use."""
+    used = sheet.used
+    later = [n for n in used.pair.unique() if n > 0][pairs:]
+    return sheet.without(*used.lap[used.pair.isin(later) | (used.pair == 0)])
+
+
+def fitted(sheet, position, most_pressure, head_wind, gradient, pairs):
+    """Fit the first pairs of a position, with wind and slope taken as given."""
+    chosen = first_pairs(sheet, round(pairs))
+    taken = {"head_wind": head_wind, "gradient": gradient}
+    found = fit(chosen, **taken)
+    alone = {leg: fit(chosen.choose(leg), pairs=False, **taken) for leg in ("out", "back")}
+    grid = np.linspace(0, most_pressure, 41)
+    bands = {leg: one.prediction(grid, new=False) for leg, one in (alone | {"pair": found}).items()}
+    new = found.prediction(grid)
+    legs = {leg: found.legs[found.legs.direction == leg] for leg in alone}
+    points = legs | {"pair": found.observations}
+    return Fitted(
+        position=position,
+        pairs=len(found.observations),
+        drag_area=found.drag_area,
+        interval=found.intervals["drag_area"],
+        rolling_coefficient=found.rolling_coefficient,
+        residual_spread=found.residual_spread,
+        one_way={leg: (one.drag_area, one.rolling_coefficient) for leg, one in alone.items()},
+        pressure={leg: table.dynamic_pressure.to_numpy() for leg, table in points.items()},
+        force={leg: table.force.to_numpy() for leg, table in points.items()},
+        grid=grid,
+        line={leg: band.value for leg, band in bands.items()},
+        low=new.low,
+        high=new.high,
+    )
+
+
+def in_words(result):
+    """Drag area with its range, the rolling coefficient, the scatter, and the legs one way."""
+    low, high = result.interval
+    alone = {leg: f"{area:.3f} m² and {tyres:.4f}" for leg, (area, tyres) in result.one_way.items()}
+    return (
+        f"{result.pairs} pairs of position {result.position}: the slope of the line is a drag area "
+        f"of {result.drag_area:.3f} m² (95 % range {low:.3f} to {high:.3f} m²), its start a rolling "
+        f"coefficient of {result.rolling_coefficient:.4f}. The pairs scatter by "
+        f"{result.residual_spread:.2f} N about it. The legs out alone would say {alone['out']}, the "
+        f"legs back alone {alone['back']}."
+    )
+
+
+def field_fit(sheet, position):
+    """The panel for one position of a field sheet.
+
+    Knobs: the head wind and the slope that the fit takes for the way out, and how many pairs, from
+    the first one on, it uses. Drag area and rolling coefficient are no knobs: the fit finds them.
+    """
+    whole = fit(sheet)
+    # What is an outlier is told by all pairs of the day, not by the few of one position.
+    kept = sheet.without(*set(sheet.used.lap) - set(whole.legs.lap)).choose(position=position)
+    most = 5 * float(np.ceil(1.15 * whole.legs.dynamic_pressure.max() / 5))
+    force = 5 * float(np.ceil(1.3 * whole.legs.force.max() / 5))
+    number = int(kept.used.pair.nunique())
+    pairs = Knob("pairs", "Pairs used, from the first on", "", "1", FEWEST, number, number, 1, 0)
+    slope = replace(
+        CATALOGUE["gradient"], label="Slope taken, on the way out", low=-0.3, high=0.3, step=0.05,
+        digits=2,
+    )  # fmt: skip
+
+    def model(head_wind, gradient, pairs):
+        return fitted(kept, position, most, head_wind, gradient, pairs)
+
+    return Panel((HEAD_WIND, slope, pairs), model, FieldPicture(most, force), in_words)

@@ -1,0 +1,78 @@
+"""Panel: what a wind and a slope that nobody noted do to a road test, one way and in pairs."""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from dragwork import units
+from dragwork.physics.power import Conditions, power_balance
+from dragwork.scenario.riders import TOBIN
+from dragwork.teaching.figures.hidden_wind import HiddenWind
+from dragwork.teaching.panels.knobs import CATALOGUE, Knob
+from dragwork.teaching.panels.panel import Panel
+
+SPEEDS = units.kmh(np.linspace(15, 60, 91))
+HEAD_WIND = Knob("head_wind", "Hidden wind, against you on the way out", "w", "m/s", 0, 0, 2, 0.1, 1)
+
+
+@dataclass(frozen=True, eq=False)
+class TestedTwice:
+    """A road test as an analyst sees it who notes neither wind nor slope. SI.
+
+    apparent: drag area by 'out', 'back' and 'pair' at the ground speed; curves: at all speeds.
+    """
+
+    head_wind: float
+    gradient: float
+    ground_speed: float
+    truth: float
+    apparent: dict
+    speeds: np.ndarray
+    curves: dict
+
+
+def tested_twice(head_wind, gradient, ground_speed, rider=TOBIN.rider):
+    """Ride out and back at one speed, and work out the drag area as if wind and slope were 0."""
+    return TestedTwice(
+        head_wind, gradient, ground_speed, rider.drag_area,
+        _apparent(head_wind, gradient, ground_speed, rider), SPEEDS,
+        _apparent(head_wind, gradient, SPEEDS, rider),
+    )  # fmt: skip
+
+
+def _apparent(head_wind, gradient, ground_speed, rider):
+    out = power_balance(rider, Conditions(1.2, head_wind, 0.0, gradient), ground_speed).wheel
+    back = power_balance(rider, Conditions(1.2, head_wind, np.pi, -gradient), ground_speed).wheel
+    # At the wheel, where a leg that is coasted counts as what it is: negative.
+    legs = {"out": out, "back": back, "pair": (out + back) / 2}
+    rolling = power_balance(replace(rider, drag_area=0.0), Conditions(1.2), ground_speed).wheel
+    air = power_balance(replace(rider, drag_area=1.0, rolling_coefficient=0.0), Conditions(1.2), ground_speed)
+    return {leg: (power - rolling) / air.wheel for leg, power in legs.items()}
+
+
+def in_words(result):
+    """The drag area by each way of testing, and how far it is off."""
+    off = {leg: units.to_percent(a / result.truth - 1) for leg, a in result.apparent.items()}
+    return (
+        f"At {units.to_kmh(result.ground_speed):.1f} km/h, with a hidden wind of "
+        f"{result.head_wind:.1f} m/s against you on the way out and a hidden slope of "
+        f"{units.to_percent(result.gradient):.2f} %: the way out alone gives "
+        f"{result.apparent['out']:.3f} m² ({off['out']:+.1f} %), the way back alone "
+        f"{result.apparent['back']:.3f} m² ({off['back']:+.1f} %), both averaged "
+        f"{result.apparent['pair']:.4f} m² ({off['pair']:+.1f} %). The truth is "
+        f"{result.truth:.3f} m²."
+    ).replace("-", "−")
+
+
+def hidden_wind():
+    """The panel: turn a wind and a slope that the analyst does not know, and the speed."""
+    speed = replace(CATALOGUE["ground_speed"], low=15, reference=39.6, step=0.1)
+    slope = replace(
+        CATALOGUE["gradient"], label="Hidden slope, up on the way out", low=-0.3, high=0.3,
+        step=0.05, digits=2,
+    )  # fmt: skip
+    picture = HiddenWind(TOBIN.rider.drag_area)
+    return Panel(
+        (HEAD_WIND, slope, speed), tested_twice, picture, in_words, invites=True,
+        observed=lambda result: result.apparent["out"],
+    )  # fmt: skip

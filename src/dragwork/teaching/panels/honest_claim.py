@@ -1,0 +1,83 @@
+"""Panel: the dials of a seller. One helmet, and all the watts that may honestly be printed of it."""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from dragwork import units
+from dragwork.physics.drag import drag_force
+from dragwork.physics.power import Conditions
+from dragwork.physics.speed import steady_speed
+from dragwork.scenario.riders import TOBIN
+from dragwork.teaching.figures.honest_claim import HonestClaim
+from dragwork.teaching.panels.knobs import CATALOGUE, Knob
+from dragwork.teaching.panels.panel import Panel
+
+AIR_DENSITY = 1.2
+AHEAD = 0.006  # m2 below a usual helmet, air from ahead; invented
+BY_YAW = 0.00006  # m2 more for each square degree of yaw; invented
+SPEEDS = units.kmh(np.linspace(25, 60, 141))
+BASELINE = Knob(
+    "baseline", "Old helmet worse than usual by", "", "m2", 0, 0, 0.01, 0.001, 3
+)
+
+
+@dataclass(frozen=True, eq=False)
+class Printed:
+    """What is printed [W in the air], what it comes to for Tobin, and the curves. SI."""
+
+    air_speed: float
+    yaw: float
+    baseline: float
+    drag_area: float
+    printed: float
+    own_speed: float
+    own: float
+    speeds: np.ndarray
+    printed_curve: np.ndarray
+    plain_curve: np.ndarray
+
+
+def printed(air_speed, yaw, baseline):
+    """Watts printed of the helmet: force on the difference times the speed of the tunnel."""
+    drag_area = AHEAD + BY_YAW * units.to_deg(yaw) ** 2 + baseline
+    own_speed = steady_speed(TOBIN.rider, Conditions(AIR_DENSITY), TOBIN.power)
+    return Printed(
+        air_speed=air_speed,
+        yaw=yaw,
+        baseline=baseline,
+        drag_area=drag_area,
+        printed=_watts(drag_area, air_speed),
+        own_speed=own_speed,
+        own=_watts(AHEAD, own_speed),
+        speeds=SPEEDS,
+        printed_curve=_watts(drag_area, SPEEDS),
+        plain_curve=_watts(AHEAD, SPEEDS),
+    )
+
+
+def _watts(drag_area, air_speed):
+    return drag_force(drag_area, AIR_DENSITY, air_speed) * air_speed
+
+
+def in_words(result):
+    """What is printed, and what Tobin gets."""
+    against = "a usual helmet"
+    if result.baseline:
+        against = f"an old one, worse than usual by {result.baseline:.3f} m²"
+    return (
+        f"Printed: {result.printed:.1f} W in the air, tested at "
+        f"{units.to_kmh(result.air_speed):.1f} km/h and {units.to_deg(result.yaw):.0f}° of yaw "
+        f"against {against}. Tobin has a usual helmet, no wind and "
+        f"{units.to_kmh(result.own_speed):.1f} km/h: {result.own:.1f} W in the air. The print is "
+        f"{result.printed / result.own:.1f} times his."
+    )
+
+
+def honest_claim():
+    """The panel: turn the speed of the test, its yaw, and what the helmet is compared with."""
+    speed = replace(
+        CATALOGUE["air_speed"], label="Air speed of the test", low=30, reference=40, high=60
+    )
+    yaw = replace(CATALOGUE["yaw"], label="Yaw of the test", high=10)
+    return Panel((speed, yaw, BASELINE), printed, HonestClaim(), in_words)

@@ -1,0 +1,69 @@
+"""Panel: a session planned: how long it takes, and how small a difference it tells apart."""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from dragwork import units
+from dragwork.measurement.plan import PASS_SPREAD, RUN_SPREAD, Plan, plan_session
+from dragwork.teaching.figures.planner import Planner
+from dragwork.teaching.panels.knobs import CATALOGUE
+from dragwork.teaching.panels.panel import Panel
+
+SPEEDS, YAW = units.kmh(np.array([36.0, 45.0])), units.deg(np.array([0.0, 10.0]))
+RUN_TIME, CHANGE_TIME = 40.0, units.minutes(6)  # s
+WANTED = 0.004  # m2
+# Of the spread of a run, what comes with the pass and what with the run itself: only the latter
+# averages out over the runs of a pass.
+OF_PASS, OF_RUN = np.array([PASS_SPREAD, RUN_SPREAD]) / np.hypot(PASS_SPREAD, RUN_SPREAD)
+REPEATS = CATALOGUE["repeats"]
+LETTERS = "ABCDEF"
+
+
+@dataclass(frozen=True, eq=False)
+class Planned:
+    """A plan, what it tells apart [m2], and the same for more and fewer passes [s, m2]."""
+
+    plan: Plan
+    spread: float
+    smallest_difference: float
+    times: np.ndarray
+    smallest: np.ndarray
+
+
+def planned(set_ups, repeats, spread):
+    """The plan for so many set-ups and passes, where a run of the day scatters by `spread`."""
+    names = list(LETTERS[: int(set_ups)])
+    plans = [
+        plan_session(names, SPEEDS, YAW, number, run_time=RUN_TIME, change_time=CHANGE_TIME)
+        for number in range(int(REPEATS.low), int(REPEATS.high) + 1)
+    ]
+    smallest = np.array([plan.smallest_difference(OF_PASS * spread, OF_RUN * spread) for plan in plans])
+    here = int(repeats - REPEATS.low)
+    return Planned(
+        plans[here], spread, float(smallest[here]), np.array([plan.time for plan in plans]), smallest
+    )
+
+
+def in_words(result):
+    """How long, how many, how small."""
+    plan = result.plan
+    hours, minutes = divmod(round(units.to_minutes(plan.time)), 60)
+    length = f"{hours} h {minutes:02d} min" if hours else f"{minutes} min"
+    enough = "is" if result.smallest_difference <= WANTED else "is not"
+    return (
+        f"{len(plan.set_ups)} set-ups, {plan.repeats} passes each, {len(plan.runs)} runs: {length}. "
+        f"With a spread of {result.spread:.4f} m² (SD of a run) four such sessions of five tell a "
+        f"true difference of {result.smallest_difference:.4f} m² apart. {WANTED:.3f} m² {enough} "
+        "within reach."
+    )
+
+
+def planner():
+    """The panel: turn the set-ups, the passes and the spread; two speeds, two yaw angles."""
+    spread = replace(CATALOGUE["spread"], reference=0.0025)
+    longest = planned(CATALOGUE["set_ups"].high, REPEATS.high, 0.0025).times[-1]
+    return Panel(
+        ("set_ups", "repeats", spread), planned, Planner(longest * 1.02, WANTED), in_words,
+        invites=True, observed=lambda result: result.smallest_difference,
+    )  # fmt: skip

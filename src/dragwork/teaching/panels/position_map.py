@@ -1,0 +1,75 @@
+"""Panel: a lower position wins drag area and loses power. Where is the line of no gain?"""
+
+from dataclasses import dataclass, replace
+from operator import attrgetter
+
+import numpy as np
+
+from dragwork import units
+from dragwork.decisions.options import power_worth
+from dragwork.physics.power import Conditions, power_balance
+from dragwork.physics.speed import steady_speed
+from dragwork.scenario.riders import TOBIN
+from dragwork.teaching.figures.position_map import PositionMap
+from dragwork.teaching.panels.knobs import CATALOGUE, Knob
+from dragwork.teaching.panels.panel import Panel
+
+DISTANCE = units.kilometres(40)
+CUTS = units.percent(np.linspace(0, 20, 41))
+LOST = Knob("power_lost", "Power lost holding it", "", "%", 0, 0, 15, 0.1, 1)
+
+
+@dataclass(frozen=True, eq=False)
+class Position:
+    """A position on the map, and the line where its seconds are gone. SI, fractions."""
+
+    drag_area_cut: float
+    power_lost: float
+    gradient: float
+    air_share: float
+    worth_here: float
+    seconds: float
+    cuts: np.ndarray
+    worth: np.ndarray
+
+
+def position(drag_area_cut, power_lost, gradient=0.0):
+    """Tobin before and after, over 40 km: less drag area, less power."""
+    before, road = TOBIN.rider, Conditions(gradient=gradient)
+    after = replace(before, drag_area=before.drag_area * (1 - drag_area_cut))
+    was = steady_speed(before, road, TOBIN.power)
+    now = steady_speed(after, road, TOBIN.power * (1 - power_lost))
+    share = power_balance(before, road, was).air_share
+    return Position(
+        drag_area_cut=drag_area_cut,
+        power_lost=power_lost,
+        gradient=gradient,
+        air_share=share,
+        worth_here=power_worth(share, drag_area_cut),
+        seconds=DISTANCE / was - DISTANCE / now,
+        cuts=CUTS,
+        worth=power_worth(share, CUTS),
+    )
+
+
+def in_words(result):
+    """What the cut is worth in power, and what is left after the loss."""
+    won = "saves" if result.seconds >= 0 else "loses"
+    slope = f"At {units.to_percent(result.gradient):.1f} %" if result.gradient else "On the flat"
+    return (
+        f"{slope} air is {units.to_percent(result.air_share):.1f} % of Tobin's work, so a cut of "
+        f"{units.to_percent(result.drag_area_cut):.0f} % is worth "
+        f"{units.to_percent(result.worth_here):.1f} % of his power. Losing "
+        f"{units.to_percent(result.power_lost):.1f} % of it he {won} {abs(result.seconds):.0f} s "
+        "over 40 km."
+    )
+
+
+def position_map():
+    """The panel: turn the cut, the power lost and the slope. Reference: Tobin, 8 %, flat."""
+    cut = replace(CATALOGUE["drag_area_cut"], reference=8, high=20)
+    gradient = replace(CATALOGUE["gradient"], low=0, high=8)
+    return Panel(
+        (cut, LOST, gradient), position, PositionMap(), in_words, invites=True,
+        observed=attrgetter("worth_here"),
+    )  # fmt: skip

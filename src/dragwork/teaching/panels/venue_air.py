@@ -1,0 +1,86 @@
+"""Panel: the air of a place up a hill, from the forecast's pressure, which is reduced to sea level."""
+
+from dataclasses import dataclass, replace
+from operator import attrgetter
+
+import numpy as np
+
+from dragwork import units
+from dragwork.physics.air import density, standard_atmosphere, station_pressure
+from dragwork.teaching.figures.air import AirUpThere
+from dragwork.teaching.panels.knobs import CATALOGUE
+from dragwork.teaching.panels.panel import Panel
+
+ALTITUDES = np.linspace(0, 3000, 61)
+FORECAST = replace(
+    CATALOGUE["pressure"], quantity="sea_level_pressure", label="Pressure in the forecast",
+    low=970, high=1045,
+)  # fmt: skip
+
+
+@dataclass(frozen=True, eq=False)
+class VenueAir:
+    """Dry air at one altitude and along all of them, SI.
+
+    `untouched` is the density that the forecast's pressure would give as it is, without the
+    altitude. `thinner` is the share lost since sea level at the same temperature and forecast,
+    `standard_thinner` the same in the standard atmosphere, which cools on the way up.
+    """
+
+    altitude: float
+    temperature: float
+    sea_level_pressure: float
+    pressure: float
+    density: float
+    untouched: float
+    thinner: float
+    standard_thinner: float
+    altitudes: np.ndarray
+    densities: np.ndarray
+    standard_densities: np.ndarray
+
+
+def venue(altitude, temperature, sea_level_pressure):
+    """The air at an altitude, as a barometer there would have it."""
+    pressure = station_pressure(sea_level_pressure, altitude, temperature)
+    here, untouched = density(temperature, pressure), density(temperature, sea_level_pressure)
+    standard = standard_atmosphere(ALTITUDES).density
+    return VenueAir(
+        altitude=altitude,
+        temperature=temperature,
+        sea_level_pressure=sea_level_pressure,
+        pressure=pressure,
+        density=here,
+        untouched=untouched,
+        thinner=1 - here / untouched,
+        standard_thinner=1 - standard_atmosphere(altitude).density / standard[0],
+        altitudes=ALTITUDES,
+        densities=density(temperature, station_pressure(sea_level_pressure, ALTITUDES, temperature)),
+        standard_densities=standard,
+    )
+
+
+def in_words(result):
+    """What the barometer there reads, the density, and how much thinner in which sense."""
+    said = (
+        f"At {result.altitude:.0f} m and {units.to_celsius(result.temperature):.0f} °C, with "
+        f"{units.to_hectopascal(result.sea_level_pressure):.0f} hPa in the forecast, a barometer "
+        f"reads {units.to_hectopascal(result.pressure):.0f} hPa and dry air has "
+        f"{result.density:.3f} kg/m³."
+    )
+    if result.altitude == 0:
+        return said
+    return (
+        f"{said} That is {units.to_percent(result.thinner):.1f} % less than at sea level at the "
+        "same temperature. The standard atmosphere, which cools on the way up, loses "
+        f"{units.to_percent(result.standard_thinner):.1f} %."
+    )
+
+
+def venue_air():
+    """The panel: turn altitude, temperature there, and the forecast's pressure."""
+    there = replace(CATALOGUE["temperature"], label="Temperature at the road")
+    return Panel(
+        (CATALOGUE["altitude"], there, FORECAST), venue, AirUpThere(), in_words, invites=True,
+        observed=attrgetter("density"),
+    )  # fmt: skip

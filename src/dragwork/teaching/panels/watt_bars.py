@@ -1,0 +1,90 @@
+"""Panel: where the watts go at one speed, as bars, and at all speeds, as curves."""
+
+from dataclasses import dataclass, replace
+from operator import attrgetter
+
+import numpy as np
+
+from dragwork import units
+from dragwork.physics.power import Conditions, PowerBalance, power_balance
+from dragwork.scenario.riders import TOBIN
+from dragwork.teaching.figures.watt_bars import WattBars
+from dragwork.teaching.panels.knobs import CATALOGUE
+from dragwork.teaching.panels.panel import Panel
+
+OPENS_AT = units.kmh(36)
+SPEEDS = units.kmh(np.linspace(0, 60, 121))
+
+
+@dataclass(frozen=True, eq=False)
+class Watts:
+    """The power balance at one speed and along all speeds."""
+
+    ground_speed: float
+    gradient: float
+    all_up_mass: float
+    here: PowerBalance
+    speeds: np.ndarray
+    along: PowerBalance
+
+
+def in_words(result):
+    """Each cause with its watts; then what the crank gives, or what the brakes take."""
+    here = result.here
+    place = (
+        f"At {units.to_kmh(result.ground_speed):.1f} km/h {_slope(result.gradient)}, "
+        f"{result.all_up_mass:.0f} kg all up,"
+    )
+    takes = f"air takes {here.air:.0f} W, tyres {here.rolling:.0f} W"
+    crank = f"With {here.drivetrain:.0f} W for the chain the crank gives {here.total:.0f} W."
+    if here.slope >= 0:
+        share = f"Air is {units.to_percent(here.air_share):.0f} % of the work."
+        return f"{place} {takes} and the slope {here.slope:.0f} W, all at the wheel. {crank} {share}"
+    gives = f"the slope gives {-here.slope:.0f} W at the wheel; {takes}."
+    if here.total < 0:
+        return f"{place} {gives} The rest, {-here.total:.0f} W, is for the brakes."
+    more = "Air takes more than the rider gives." if here.air > here.total else ""
+    return f"{place} {gives} {crank} {more}"
+
+
+def _slope(gradient):
+    percent = units.to_percent(gradient)
+    if percent == 0:
+        return "on a flat road"
+    return f"on a slope of {abs(percent):.1f} % {'up' if percent > 0 else 'down'}"
+
+
+def watt_bars(member=TOBIN, speed=OPENS_AT):
+    """The panel for a member, or for `my_rider()`: turn speed, gradient and mass.
+
+    Parameters
+    ----------
+    member : Member
+    speed : float [m/s]
+        At which it opens.
+    """
+    rider = member.rider
+
+    def watts(ground_speed, gradient=0.0, all_up_mass=rider.all_up_mass):
+        loaded, road = replace(rider, all_up_mass=all_up_mass), Conditions(gradient=gradient)
+        return Watts(
+            ground_speed=ground_speed,
+            gradient=gradient,
+            all_up_mass=all_up_mass,
+            here=power_balance(loaded, road, ground_speed),
+            speeds=SPEEDS,
+            along=power_balance(loaded, road, SPEEDS),
+        )
+
+    start = _from(CATALOGUE["ground_speed"], round(float(units.to_kmh(speed)), 1))
+    gradient = replace(CATALOGUE["gradient"], high=8)
+    mass = _from(CATALOGUE["all_up_mass"], float(rider.all_up_mass))
+    return Panel(
+        (start, gradient, mass), watts, WattBars(), in_words, invites=True,
+        observed=attrgetter("here.total"),
+    )  # fmt: skip
+
+
+def _from(knob, value):
+    """A knob that starts at a value, its range widened where that lies outside."""
+    return replace(knob, low=min(knob.low, value), reference=value, high=max(knob.high, value))

@@ -1,0 +1,66 @@
+"""Panel: five things that Tobin could change, in seconds on one road, each with its range."""
+
+from dataclasses import dataclass, replace
+
+from dragwork import units
+from dragwork.decisions.options import rank
+from dragwork.physics.course import Course, Leg
+from dragwork.scenario.choices import choices
+from dragwork.scenario.riders import TOBIN
+from dragwork.teaching.figures.ranges import Ranges, Rows
+from dragwork.teaching.panels.knobs import CATALOGUE, Knob
+from dragwork.teaching.panels.panel import Panel
+from dragwork.teaching.report import listed
+
+DISTANCE = units.kilometres(10)
+HELD = Knob("held", "Position held for", "", "%", 0, 80, 100, 5, 0)
+_DRAWS = 200  # a range that moves with the slider; a table takes more
+
+
+@dataclass(frozen=True, eq=False)
+class Ranked:
+    """The rows of the picture, and the options in order with their seconds. SI."""
+
+    power: float
+    gradient: float
+    held: float
+    rows: Rows
+    order: tuple
+    confidence: float
+
+
+def ranked(power, gradient, held):
+    """Tobin's five options over 10 km of one slope."""
+    options = choices(TOBIN, held)
+    table = rank(options, TOBIN.rider, Course([Leg(DISTANCE, gradient)]), power, draws=_DRAWS)
+    by_name = table.set_index("option").loc[[o.name for o in options]]
+    place = {name: number for number, name in enumerate(table.option, 1)}
+    rows = Rows(
+        tuple(by_name.index), tuple(by_name.low), tuple(by_name.seconds), tuple(by_name.high),
+        tuple(
+            f"{place[name]}. {row.seconds:.0f} s ({row.low:.0f} to {row.high:.0f})".replace("-", "−")
+            for name, row in by_name.iterrows()
+        ),
+    )  # fmt: skip
+    order = tuple((row.option, float(row.seconds)) for row in table.itertuples())
+    return Ranked(power, gradient, held, rows, order, float(table.confidence[0]))
+
+
+def in_words(result):
+    """The order, with the seconds."""
+    road = f"at {units.to_percent(result.gradient):.1f} %" if result.gradient else "on the flat"
+    said = listed([f"{name} ({seconds:.0f} s)" for name, seconds in result.order])
+    return (
+        f"Over 10 km {road} at {result.power:.0f} W, the position held for "
+        f"{units.to_percent(result.held):.0f} % of the way, the order is: {said}."
+    ).replace("(-", "(−")
+
+
+def what_first():
+    """The panel: turn the power, the slope and how long the position is held."""
+    power = replace(CATALOGUE["power"], low=180, high=400)
+    gradient = replace(CATALOGUE["gradient"], low=0, high=5)
+    first = ranked(TOBIN.power, 0.0, 0.8).rows
+    across = "Seconds saved over 10 km. Dot: best estimate. Line: 80 % range."
+    picture = Ranges("Seconds saved by each of five options", across, first, limits=(-50, 85))
+    return Panel((power, gradient, HELD), ranked, picture, in_words)

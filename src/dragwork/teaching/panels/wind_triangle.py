@@ -1,0 +1,74 @@
+"""Panel: the wind triangle of a rider, and the same wind for a slower and a faster one."""
+
+from dataclasses import dataclass, replace
+from operator import attrgetter
+
+import numpy as np
+
+from dragwork import units
+from dragwork.physics.wind import apparent_wind
+from dragwork.teaching.figures.wind_triangle import WindTriangle
+from dragwork.teaching.panels.knobs import CATALOGUE
+from dragwork.teaching.panels.panel import Panel
+
+OTHERS = units.kmh(np.array([18.0, 48.0]))
+SPEEDS = units.kmh(np.linspace(0.5, 60, 120))
+
+
+@dataclass(frozen=True, eq=False)
+class Triangle:
+    """What riders feel in one wind, SI; `yaw_degrees` is the yaw at each of `speeds`."""
+
+    ground_speed: float
+    wind_speed: float
+    wind_angle: float
+    air_speed: float
+    yaw: float
+    along: float
+    across: float
+    other_speeds: np.ndarray
+    other_yaws: np.ndarray
+    speeds: np.ndarray
+    yaw_degrees: np.ndarray
+
+
+def triangle(ground_speed, wind_speed, wind_angle):
+    """The air that a rider feels, with the yaw of two other riders and along all speeds."""
+    felt = apparent_wind(ground_speed, wind_speed, wind_angle)
+    return Triangle(
+        ground_speed=ground_speed,
+        wind_speed=wind_speed,
+        wind_angle=wind_angle,
+        air_speed=felt.speed,
+        yaw=felt.yaw,
+        along=felt.along,
+        across=felt.across,
+        other_speeds=OTHERS,
+        other_yaws=apparent_wind(OTHERS, wind_speed, wind_angle).yaw,
+        speeds=SPEEDS,
+        yaw_degrees=units.to_deg(apparent_wind(SPEEDS, wind_speed, wind_angle).yaw),
+    )
+
+
+def in_words(result):
+    """The triangle of the rider, and the yaw of the other two."""
+    slow, fast = (
+        f"{units.to_deg(yaw):.0f}° at {units.to_kmh(speed):.0f} km/h"
+        for speed, yaw in zip(result.other_speeds, result.other_yaws)
+    )
+    return (
+        f"At {units.to_kmh(result.ground_speed):.1f} km/h, in {result.wind_speed:.1f} m/s of wind "
+        f"from {units.to_deg(result.wind_angle):.0f}° off straight ahead, the air comes with "
+        f"{result.air_speed:.1f} m/s at a yaw of {units.to_deg(result.yaw):.1f}°. In the same wind "
+        f"the yaw is {slow} and {fast}."
+    )
+
+
+def wind_triangle():
+    """The panel: turn your speed, the wind and its angle. Reference: 5 m/s from 60°."""
+    wind = replace(CATALOGUE["wind_speed"], reference=5, high=10)
+    angle = replace(CATALOGUE["wind_angle"], reference=60)
+    return Panel(
+        ("ground_speed", wind, angle), triangle, WindTriangle(), in_words, invites=True,
+        observed=attrgetter("yaw"),
+    )  # fmt: skip

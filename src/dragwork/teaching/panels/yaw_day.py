@@ -1,0 +1,84 @@
+"""Panel: how often each yaw comes, at one's own speed and in a place's wind."""
+
+from dataclasses import dataclass, replace
+from operator import attrgetter
+
+import numpy as np
+
+from dragwork import units
+from dragwork.physics.wind import (
+    all_directions,
+    apparent_wind,
+    rayleigh_speeds,
+    wind_at_height,
+    yaw_distribution,
+)
+from dragwork.teaching.figures.yaw_day import YawDay
+from dragwork.teaching.panels.knobs import CATALOGUE, Knob
+from dragwork.teaching.panels.panel import Panel
+
+EDGES = units.deg(np.arange(-60, 61, 5.0))
+RIDER_HEIGHT = 1.0  # m
+MEASURED = units.deg(20)  # where most sheets end
+STATION = Knob("station_wind", "Mean wind of the place, at 10 m", "", "m/s", 0.5, 4, 9, 0.1, 1)
+
+
+@dataclass(frozen=True, eq=False)
+class Day:
+    """The yaws of many days, SI: shares of the time between edges; half of it within an angle."""
+
+    ground_speed: float
+    station_wind: float
+    rider_wind: float
+    edges: np.ndarray
+    shares: np.ndarray
+    half_within: float
+    share_small: float
+    share_beyond: float
+
+
+def day(ground_speed, station_wind):
+    """Winds of a season (Rayleigh), from all directions alike, brought down to the rider."""
+    rider_wind = float(wind_at_height(station_wind, RIDER_HEIGHT))
+    winds, directions = rayleigh_speeds(rider_wind, 60)[:, None], all_directions(720)
+    away = np.abs(apparent_wind(ground_speed, winds, directions).yaw)
+    return Day(
+        ground_speed=ground_speed,
+        station_wind=station_wind,
+        rider_wind=rider_wind,
+        edges=EDGES,
+        shares=yaw_distribution(ground_speed, winds, directions, edges=EDGES),
+        half_within=float(np.median(away)),
+        share_small=float(np.mean(away <= units.deg(5))),
+        share_beyond=float(np.mean(away > MEASURED)),
+    )
+
+
+def in_words(result):
+    """Half the time within, little yaw, and more than most sheets measure."""
+    return (
+        f"With a mean wind of {result.station_wind:.1f} m/s at the mast, {result.rider_wind:.1f} "
+        f"m/s at a rider's height, a rider at {units.to_kmh(result.ground_speed):.1f} km/h has half "
+        f"the time a yaw within {units.to_deg(result.half_within):.1f}° on either side. It is "
+        f"within 5° for {units.to_percent(result.share_small):.0f} % of the time, and beyond "
+        f"{units.to_deg(MEASURED):.0f}° for {units.to_percent(result.share_beyond):.0f} %."
+    )
+
+
+def yaw_day(ground_speed=None):
+    """The panel: turn your speed and the place's mean wind.
+
+    Parameters
+    ----------
+    ground_speed : float [m/s], optional
+        The speed at which it opens; by default the catalogue's.
+    """
+    speed = CATALOGUE["ground_speed"]
+    if ground_speed is not None:
+        own = round(float(units.to_kmh(ground_speed)), 1)
+        speed = replace(speed, low=min(speed.low, own), reference=own, high=max(speed.high, own))
+    speed = replace(speed, step=0.1)
+    return Panel(
+        (speed, STATION), day, YawDay(EDGES), in_words, invites=True,
+        observed=attrgetter("half_within"),
+    )  # fmt: skip

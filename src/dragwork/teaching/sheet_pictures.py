@@ -1,0 +1,46 @@
+"""Still pictures of a tunnel sheet, each with the sentence that says it."""
+
+import numpy as np
+
+from dragwork.measurement.tunnel_results import yaw_bands
+from dragwork.teaching.figures.dots import Dots, DragAreas
+from dragwork.teaching.telling import Shown
+from dragwork.units import to_deg, to_percent
+
+
+def dots_by_yaw(sheet, confidence=0.95):
+    """Dots with ranges, one axis a yaw: every set-up at every angle of a sheet.
+
+    Parameters
+    ----------
+    sheet : TunnelSheet
+    confidence : float
+
+    Returns
+    -------
+    Shown
+    """
+    bands = yaw_bands(sheet, confidence)
+    parts = [
+        bands.pivot(index="set_up", columns="yaw", values=part).loc[list(sheet.set_ups)]
+        for part in ("drag_area", "low", "high")
+    ]
+    areas = DragAreas(
+        sheet.set_ups, parts[0].columns.to_numpy(), *(p.to_numpy() for p in parts), confidence
+    )
+    return Shown(Dots(areas), areas, _in_words(areas))
+
+
+def _in_words(areas):
+    at = int(np.argmin(np.abs(areas.yaw)))
+    each = ", ".join(
+        f"{name} {area:.3f} m² ({low:.3f} to {high:.3f})"
+        for name, area, low, high in zip(
+            areas.set_ups, areas.drag_area[:, at], areas.low[:, at], areas.high[:, at]
+        )
+    )
+    angles = ", ".join(f"{angle:.0f}°" for angle in to_deg(areas.yaw)).replace("-", "−")
+    return (
+        f"Drag areas at yaw {angles}, with {to_percent(areas.confidence):.0f} % ranges. At "
+        f"{to_deg(areas.yaw[at]):.0f}°: {each}."
+    )

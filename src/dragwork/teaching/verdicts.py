@@ -1,0 +1,104 @@
+"""A judged claim in words, for the notebooks and for the verdict sheet."""
+
+from dragwork.decisions.claims import clock_or_loss
+from dragwork.teaching.figures.ranges import Ranges, Rows
+from dragwork.teaching.report import listed
+from dragwork.teaching.telling import Shown, say
+
+CHANCE = "80 %"
+
+
+def verdict(claim, member, road, fold="The verdict", worthwhile=0.0, **day):
+    """What a claim comes to for a member on a road, and the verdict.
+
+    Parameters
+    ----------
+    claim : Claim
+    member : Member
+    road : Road
+    fold : str
+        What to press to see it; empty: it stands open.
+    worthwhile : float [s]
+    **day
+        wind_speed, wind_from: instead of the road's usual day.
+
+    Returns
+    -------
+    Words
+    """
+    judged = judged_on(claim, member, road, worthwhile, **day)
+    seconds, watts = judged.seconds, judged.watts
+    open_ = f" It does not say: {listed(judged.missing)}." if judged.missing else ""
+    return say(
+        "{name} on {road}: {low} to {high} min, in the middle {mid}; {least:.1f} to {most:.1f} W at the "
+        "crank ({chance} ranges). **{verdict}.** {reasons}{open_}".replace("-", "−"),
+        fold=fold, name=member.name, road=road.name, low=clock_or_loss(seconds.low),
+        high=clock_or_loss(seconds.high), mid=clock_or_loss(seconds.mid), least=watts.low,
+        most=watts.high, chance=CHANCE, verdict=judged.verdict.capitalize(),
+        reasons=" ".join(judged.reasons), open_=open_,
+    )  # fmt: skip
+
+
+def judged_on(claim, member, road, worthwhile=0.0, **day):
+    """The judgement of a claim for a member on a road's usual day, ranges at 80 %.
+
+    Parameters
+    ----------
+    claim : Claim
+    member : Member
+    road : Road
+    worthwhile : float [s]
+    **day
+        As `verdict`.
+
+    Returns
+    -------
+    Judgement
+    """
+    day = road.day(member.power) | day
+    return claim.for_rider(
+        member.rider, road.course, worthwhile=worthwhile, method="sampled", **day
+    )
+
+
+def dials_picture(claim):
+    """A still picture: how far each open condition alone moves a claim's drag area.
+
+    Parameters
+    ----------
+    claim : Claim
+
+    Returns
+    -------
+    Shown
+
+    Raises
+    ------
+    ValueError
+        Where nothing is left open, in words.
+    """
+    dials = [dial for dial in claim.dials if dial.width > 0]
+    if not dials:
+        raise ValueError(f"{claim.words}: nothing is left open, so there is nothing to draw.")
+    mid = claim.drag_area_change.mid
+    rows = Rows(
+        tuple(capital(dial.condition.words) for dial in dials),
+        tuple(dial.low for dial in dials),
+        (mid,) * len(dials),
+        tuple(dial.high for dial in dials),
+        tuple(f"{dial.low:.4f} to {dial.high:.4f}" for dial in dials),
+    )
+    widest = dials[0]
+    title = "How far each open condition alone moves the drag area behind the claim"
+    picture = Ranges(title, "Drag area behind the claim, m². Dot: middle. Line: whole range.", rows)
+    return Shown(
+        picture,
+        rows,
+        f"{claim.words} stands for {mid:.4f} m² in the middle of all it leaves open. Most is left "
+        f"open by {widest.condition.words}: {widest.low:.4f} to {widest.high:.4f} m².",
+    )
+
+
+def capital(words):
+    """The words with a capital letter in front."""
+    return words[:1].upper() + words[1:]

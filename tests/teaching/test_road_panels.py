@@ -1,0 +1,147 @@
+"""The panels of the roads: pacing, the strip with watts, one's own road, the tail wind.
+
+Numbers in sentences were worked out from the lesson's formulas, or are held against the library's
+ride by another way.
+"""
+
+import re
+
+import numpy as np
+import pytest
+
+from dragwork.physics.course import ride
+from dragwork.physics.power import Conditions
+from dragwork.physics.savings import time_saved
+from dragwork.scenario.riders import FAROUK, IMKE, MEMBERS, ROSALIND, TOBIN
+from dragwork.scenario.roads import BRICKFIELD_LOOP, CINDER_LANE, ROADS, THREE_KILNS
+from dragwork.teaching import panels
+from dragwork.teaching.figures.road_strip import RoadInMinutes, RoadStrip
+from dragwork.units import clock, kilometres, minutes, percent
+
+
+def words(picture):
+    return [text.get_text() for axes in picture.figure.axes for text in axes.texts if text.get_text()]
+
+
+# -- pacing -------------------------------------------------------------------------------------------
+
+
+def test_pacing_says_both_times_and_what_is_won():
+    panel = panels.pacing()
+    even, paced = re.search(r"takes (\S+) at an even .* crank: (\S+),", panel.sentence).groups()
+    assert even == clock(ride(THREE_KILNS.course, TOBIN.rider, **THREE_KILNS.day(220)).time)
+    assert paced < even and "same mean of 208 W" in panel.sentence
+    panel.set(shift=0)
+    assert "With the same power everywhere" in panel.sentence and ", 0 s saved." in panel.sentence
+
+
+@pytest.mark.parametrize("knob", ["shift", "power", "wind_speed"])
+def test_every_knob_of_pacing_changes_picture_and_sentence(knob):
+    panel = panels.pacing()
+    turned, seen = panel.knobs[knob], []
+    for number in (turned.low, turned.high):
+        panel.set(**{knob: turned.into_si(number)})
+        seen.append((panel.sentence, panel.picture.png()))
+    assert seen[0][0] != seen[1][0] and seen[0][1] != seen[1][1]
+
+
+def test_pacing_shows_the_watts_of_each_leg():
+    panel = panels.pacing()
+    said = " ".join(words(panel.picture))
+    watts = [int(w) for w in re.findall(r"(\d+) W", said)]
+    assert len(watts) >= 3 and max(watts) <= 220 * 1.1 + 0.5 and min(watts) >= 220 * 0.9 * 0.5 - 0.5
+
+
+# -- the strip ----------------------------------------------------------------------------------------
+
+
+def test_words_on_the_strip_do_not_touch():
+    """Measured on the drawn picture, for roads and riders of all kinds."""
+    for road in (*ROADS.values(), BRICKFIELD_LOOP):
+        panel = panels.my_road(road, TOBIN)
+        for power in ("low", "reference", "high"):
+            panel.set(power=getattr(panel.knobs["power"], power))
+            figure = panel.picture.figure
+            panel.picture.png()
+            drawn = figure.canvas.get_renderer()
+            texts = [t for t in figure.axes[0].texts if t.get_text()]
+            boxes = [t.get_window_extent(drawn) for t in texts]
+            for i, one in enumerate(boxes):
+                for other in boxes[i + 1 :]:
+                    assert not one.overlaps(other), (road.name, power)
+
+
+def test_a_prediction_is_a_finish_on_the_strip():
+    panel = panels.my_road()
+    panel.predict(minutes(100))
+    (marks,) = [line for line in panel.figure.axes[0].lines if line.get_marker() == "D"]
+    assert list(marks.get_xdata()) == [100]
+
+
+def test_power_stands_below_the_minutes_where_there_is_room():
+    data = RoadInMinutes(
+        np.array([2e4, 1e3]), np.zeros(2), minutes(np.array([40.0, 2.0])), power=np.array([210.0, 250])
+    )
+    picture = RoadStrip(2)
+    picture.update(data)
+    said = words(picture)
+    assert "40 min\n210 W" in said and not any("250 W" in text for text in said)
+
+
+@pytest.mark.parametrize("member", MEMBERS.values(), ids=lambda m: m.name)
+@pytest.mark.parametrize("road", [THREE_KILNS, CINDER_LANE], ids=lambda r: r.name)
+def test_ones_own_road_and_rider(road, member):
+    panel = panels.my_road(road, member)
+    expected = ride(road.course, member.rider, **road.day(member.power)).time
+    assert f"{road.name} takes {clock(expected)}." in panel.sentence
+    assert panel.observed == pytest.approx(expected)
+    panel.set(power=panel.knobs["power"].low, all_up_mass=panel.knobs["all_up_mass"].high)
+    assert panel.observed <= minutes(panel.figure.axes[0].get_xlim()[1])
+
+
+def test_the_sentence_says_for_how_long_the_drag_area_was_not_measured():
+    assert "not measured" not in panels.my_road(THREE_KILNS, IMKE).sentence
+    found = panels.my_road(BRICKFIELD_LOOP, FAROUK)
+    ridden = ride(BRICKFIELD_LOOP.course, FAROUK.rider, **BRICKFIELD_LOOP.day(FAROUK.power))
+    beyond = ridden.legs.time[[0, 2, 3]].sum()  # north and south, across the west wind
+    assert f"For {beyond / 60:.0f} min of it (dashed)" in found.sentence
+
+
+# -- in which sense a saving grows --------------------------------------------------------------------
+
+
+def test_pushed_by_the_wind_on_a_climb_less_drag_costs_time():
+    panel = panels.savings_by_speed()
+    panel.set(power=120, gradient=percent(8), wind_speed=-6)
+    lost = re.search(r"or (\S+) s over 10 km", panel.sentence)[1]
+    pushed = Conditions(wind_speed=6, wind_angle=np.pi, gradient=percent(8))
+    slim = TOBIN.rider.__class__(**vars(TOBIN.rider) | {"drag_area": 0.32 * 0.95})
+    expected = time_saved(TOBIN.rider, slim, pushed, 120, kilometres(10))
+    assert expected < 0 and float(lost) == pytest.approx(-expected, abs=0.05)
+    assert "slower than the wind, which pushes him" in panel.sentence and "costs" in panel.sentence
+    panel.set(wind_speed=0)
+    assert "costs" not in panel.sentence
+
+
+def test_a_prediction_of_seconds_stands_at_its_speed_while_slope_and_wind_fit():
+    panel = panels.savings_by_speed()
+    panel.predict(12.0, power=350)
+    marks = [line for axes in panel.figure.axes for line in axes.lines if line.get_marker() == "D"]
+    assert len(marks) == 1
+    (x,), (y,) = marks[0].get_data()
+    assert y == 12.0
+    panel.set(power=350)
+    point = next(line for line in panel.figure.axes[2].lines if line.get_marker() == "o")
+    assert x == pytest.approx(point.get_xdata()[0], abs=0.1)
+    panel.set(gradient=percent(5))
+    assert len(marks[0].get_xdata()) == 0
+
+
+def test_sentences_of_the_road_fit_into_three_lines():
+    """90 letters of 16 pixels stand in a line of the panel."""
+    panel = panels.savings_by_speed()
+    for values in ({}, {"gradient": percent(8), "wind_speed": -6, "power": 120}, {"wind_speed": 6}):
+        panel.set(**values)
+        assert len(panel.sentence) < 3 * 85
+    assert len(panels.pacing().sentence) < 3 * 85
+    assert len(panels.my_road(BRICKFIELD_LOOP, ROSALIND).sentence) < 3 * 85

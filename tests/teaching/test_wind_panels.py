@@ -1,0 +1,160 @@
+"""The panels of the wind: triangles of known angles, a gap worked out by hand, shares by trial.
+
+The numbers come from geometry and from the lesson's formulas, apart from this library.
+"""
+
+import numpy as np
+import pytest
+
+from dragwork.physics.drag import YawCurve
+from dragwork.scenario.wheels import DEEP, SHALLOW
+from dragwork.teaching import panels
+from dragwork.teaching.panels.crosswind_gap import gap_between
+from dragwork.teaching.panels.wind_triangle import triangle
+from dragwork.teaching.panels.yaw_day import day
+from dragwork.units import deg, kmh, to_deg
+
+MAKERS = (panels.wind_triangle, panels.crosswind_gap, panels.yaw_day)
+
+
+@pytest.mark.parametrize("maker", MAKERS, ids=lambda maker: maker.__name__)
+def test_every_knob_changes_picture_and_sentence_over_its_whole_range(maker):
+    panel = maker()
+    start = panel.values
+    for knob in panel.knobs.values():
+        seen = []
+        for number in (knob.low, knob.high):
+            panel.set(**{knob.quantity: knob.into_si(number)})
+            seen.append((panel.sentence, panel.picture.png()))
+            panel.set(**start)
+        assert seen[0][0] != seen[1][0], f"{knob.label}: the sentence stays"
+        assert seen[0][1] != seen[1][1], f"{knob.label}: the picture stays"
+
+
+@pytest.mark.parametrize("maker", MAKERS, ids=lambda maker: maker.__name__)
+def test_a_prediction_is_drawn_and_asked_for(maker):
+    panel = maker()
+    bare = panel.picture.png()
+    assert panel.sentence.endswith("No prediction yet.")
+    panel.predict(0.3)
+    assert "prediction" not in panel.sentence
+    assert panel.picture.png() != bare
+
+
+# -- the triangle -----------------------------------------------------------------------------------
+
+
+def test_as_much_wind_as_speed_halves_the_angle():
+    """A rhombus: 18 km/h is 5 m/s, and so is the wind."""
+    assert "30° at 18 km/h and 15° at 48 km/h" in panels.wind_triangle().sentence
+    assert to_deg(triangle(5, 5, deg(60)).yaw) == pytest.approx(30)
+
+
+def test_three_four_five():
+    panel = panels.wind_triangle()
+    panel.set(ground_speed=4, wind_speed=3, wind_angle=deg(90))
+    assert "the air comes with 5.0 m/s at a yaw of 36.9°" in panel.sentence
+
+
+@pytest.mark.parametrize("case", [(10, 5, 60), (5, 8, 150), (12, 0, 0), (3, 9, 180)])
+def test_the_arrows_close_the_triangle_to_scale(case):
+    """Own speed and wind, head to tail, are the felt air; as drawn, and by the law of cosines."""
+    v, w, degrees = case
+    panel = panels.wind_triangle()
+    panel.set(ground_speed=v, wind_speed=w, wind_angle=deg(degrees))
+    picture = panel.picture
+    own, wind, felt = (
+        np.diff(np.array(arrow._posA_posB), axis=0)[0]
+        for arrow in (picture.own, picture.wind, picture.felt)
+    )
+    assert own + wind == pytest.approx(felt)
+    assert np.hypot(*own) == pytest.approx(v) and np.hypot(*wind) == pytest.approx(w)
+    square = v**2 + w**2 + 2 * v * w * np.cos(deg(degrees))
+    assert np.hypot(*felt) == pytest.approx(np.sqrt(square))
+
+
+def test_the_trace_and_the_guess_stand_where_they_should():
+    panel = panels.wind_triangle()
+    panel.predict(deg(60), ground_speed=kmh(18))
+    panel.set(wind_angle=deg(90))
+    assert panel.picture.guesses.get_xydata() == pytest.approx(np.array([[18, 60]]))
+    assert panel.picture.trace.get_ydata()[-1] < panel.picture.curve.get_ydata()[-1]
+
+
+# -- the gap ----------------------------------------------------------------------------------------
+
+
+def test_the_gap_by_hand():
+    """3 m/s square from the side of 10 m/s: 16.7°, between two angles of the sheet."""
+    v, w = 10.0, 3.0
+    yaw = np.degrees(np.arctan(w / v))
+    share = (yaw - 15) / 5  # between the sheet's 15° and 20°
+    shallow = 0.3250 + share * (0.3268 - 0.3250)
+    deep = 0.3145 + share * (0.3160 - 0.3145)
+    watts = 0.6 * (v**2 + w**2) * (shallow - deep) * v
+    panel = panels.crosswind_gap()
+    panel.set(ground_speed=v, wind_speed=w, wind_angle=deg(90))
+    assert f"save {watts:.1f} W of air power" in panel.sentence
+    assert f"In still air it is {0.6 * v**3 * 0.001:.1f} W" in panel.sentence
+
+
+def test_without_wind_all_directions_are_alike():
+    gap = gap_between({"a": SHALLOW, "b": DEEP})(11.0, 0.0, deg(70))
+    assert gap.saved == gap.calm_saved == pytest.approx(gap.mean_saved)
+    panel = panels.crosswind_gap()
+    panel.set(wind_speed=0)
+    assert "in still air the yaw is 0°, 0.3200 m² against 0.3190 m²" in panel.sentence
+
+
+def test_the_mean_is_that_of_random_directions():
+    random = np.random.default_rng(5).uniform(-np.pi, np.pi, 4000)
+    gap = gap_between({"a": SHALLOW, "b": DEEP})
+    some = [gap(11.0, 2.0, abs(angle)).saved for angle in random[:400]]
+    assert np.mean(some) == pytest.approx(gap(11.0, 2.0, 0.0).mean_saved, rel=0.1)
+
+
+def test_the_gap_of_a_set_up_and_itself_is_nothing():
+    gap = gap_between({"a": SHALLOW, "b": SHALLOW})(10.0, 5.0, deg(50))
+    assert gap.saved == gap.mean_saved == 0 and not gap.saved_at.any()
+
+
+def test_directions_beyond_the_measured_yaw_are_counted():
+    """Curves to 30°: with half as much wind as speed no yaw lies beyond; asin(1/2) is 30°."""
+    wide = YawCurve(deg(np.array([0.0, 30.0])), [0.3, 0.31])
+    gap = gap_between({"a": wide, "b": wide})
+    assert gap(10.0, 4.99, 0.0).share_beyond == 0
+    beyond = gap(10.0, 20.0, 0.0).share_beyond  # sin(phi - yaw) = v/w sin(yaw): 44.5° each side
+    at_edge = 30 + np.degrees(np.arcsin(0.5 * np.sin(deg(30))))
+    assert beyond == pytest.approx(1 - at_edge / 180, abs=1 / 180)
+
+
+# -- the day ----------------------------------------------------------------------------------------
+
+
+def test_the_shares_are_those_of_random_winds():
+    rng = np.random.default_rng(7)
+    mean = 4 * np.log(1 / 0.03) / np.log(10 / 0.03)  # the log law, open grass
+    winds = rng.rayleigh(mean * np.sqrt(2 / np.pi), 60_000)
+    angles = rng.uniform(-np.pi, np.pi, 60_000)
+    air = 10 + winds * np.exp(1j * angles)
+    yaw = np.degrees(np.abs(np.angle(air)))
+    told = day(10.0, 4.0)
+    assert told.rider_wind == pytest.approx(mean)
+    assert told.share_small == pytest.approx(np.mean(yaw <= 5), abs=0.01)
+    assert told.share_beyond == pytest.approx(np.mean(yaw > 20), abs=0.01)
+    assert to_deg(told.half_within) == pytest.approx(np.median(yaw), abs=0.2)
+    inside = np.abs(yaw) < 60
+    assert told.shares.sum() == pytest.approx(inside.mean(), abs=0.01)
+    assert told.shares == pytest.approx(told.shares[::-1], abs=1e-3)
+
+
+def test_the_faster_rider_has_the_smaller_yaw():
+    slow, fast = (day(kmh(speed), 4.0) for speed in (18, 48))
+    assert slow.half_within > 2 * fast.half_within
+    assert slow.share_beyond > fast.share_beyond
+
+
+def test_the_panel_opens_at_my_speed():
+    panel = panels.yaw_day(kmh(27.34))
+    assert "a rider at 27.3 km/h" in panel.sentence
+    assert "a rider at 8.0 km/h" in panels.yaw_day(kmh(8)).sentence
