@@ -24,7 +24,10 @@ import published
 FILE = Path(__file__).with_name("TABLE.md")
 ROOMS = (dragwork.physics, dragwork.measurement)
 # Parts of `tunnel.read_sheet`, which is checked as a whole.
-INSIDE = ("dragwork.measurement.sheet_reading", "dragwork.measurement.tunnel_checks")
+INSIDE = tuple(
+    f"dragwork.measurement.{name}"
+    for name in ("sheet_reading", "track", "tunnel_checks", "tunnel_columns", "tunnel_reading")
+)
 
 
 def modules():
