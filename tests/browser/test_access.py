@@ -75,25 +75,6 @@ def test_the_checker_finds_nothing_grave_in_the_panels(open_notebook, name):
         )  # fmt: skip
 
 
-def test_the_checker_finds_nothing_grave_in_the_questions(open_notebook):
-    notebook = open_notebook("workbook/12_my_report.ipynb")
-    notebook.run()
-    flow = notebook.page.locator(".dragwork-flow")
-    check(notebook, flow, "button-name", "color-contrast", "label")
-    answers = ("BL-7:",), ("hoods", "clip-ons"), ("Tobin",), ("Cinder Lane",), ("1.20 kg",)
-    for question, choices in enumerate(answers, 1):
-        for group, choice in enumerate(choices):
-            groups = flow.get_by_role("radiogroup").filter(visible=True)
-            groups.nth(group).get_by_role("radio", name=choice).check()
-        flow.get_by_role("button", name="Answer", exact=True).filter(visible=True).click()
-        expect(flow.get_by_role("button", name="Change").filter(visible=True)).to_have_count(
-            question
-        )
-    expect(flow.get_by_role("button", name="Save the page")).to_be_visible()
-    notebook.rest()
-    check(notebook, flow, "button-name", "color-contrast", "image-alt", "th-has-data-cells")
-
-
 # -- by keyboard alone ------------------------------------------------------------------------------
 
 ROW = "{0}: one step less", "{0}{1}", "{0}: one step more", "{0}{1}"

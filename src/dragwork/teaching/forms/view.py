@@ -291,7 +291,10 @@ class _UploadView(_FieldView):
     def __init__(self, field, flow, typed):
         self._flow = flow
         button = widgets.FileUpload(
-            accept=field.accept, multiple=False, description="Choose a file"
+            accept=field.accept,
+            multiple=False,
+            description="Choose a file",
+            tooltip=f"Choose a file: {field.label}",  # without it the button has no name
         )
         super().__init__(field, button, typed)
         self._chosen = text("dragwork-field-hint")
