@@ -1,5 +1,6 @@
 """Three doors to the page, the doubts about the ride, and the audience's table."""
 
+from dataclasses import replace
 from io import BytesIO
 
 import numpy as np
@@ -8,7 +9,8 @@ import pytest
 from dragwork.decisions.unstated import EXACT, Unstated
 from dragwork.measurement.tunnel import read_sheet
 from dragwork.physics.course import Course, Leg
-from dragwork.physics.power import Rider
+from dragwork.physics.power import Conditions, Rider, power_balance
+from dragwork.physics.speed import steady_speed
 from dragwork.scenario.barrow_lane import bl7
 from dragwork.scenario.riders import MEMBERS, TOBIN, Member
 from dragwork.scenario.roads import CINDER_LANE, LONG_HILL, THREE_KILNS, Road

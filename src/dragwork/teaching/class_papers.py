@@ -34,6 +34,7 @@ from dragwork.teaching.questions.question import CLOCK
 LONGEST_NAME = 40  # letters, as in the workbook's own question
 MOST_NAMES = 200  # on one command
 _FORMS = ("box", "faded", "practice", "warm_up")
+_SETS = {"practice": "practice", "warm_up": "warm-up"}  # sets with numbers of their own
 _WHERE = {"box": "alone", "faded": "less and less help", "practice": "mixed set"}
 CHECK = (  # asked before a course, after it, and three weeks later
     "M01", "M04", "M05", "M08", "M10", "M12", "M13", "M14", "M16", "M19", "M27", "M30", "M37", "M38",
@@ -145,7 +146,8 @@ def _form(name, ids, place, learner):
     if name == "faded":
         yield from _faded(*ids, place, learner)
         return
-    series = f"warm-up {' '.join(ids)}" if name == "warm_up" and learner else ""
+    own = learner and name in _SETS
+    series = f"{_SETS[name]} {' '.join(ids)}" if own else ""
     for number, id in enumerate(ids, 1):
         where = f"{place}, {_WHERE.get(name, 'warm-up')}{f' {number}' if len(ids) > 1 else ''}"
         yield Asked(where, ask(id, learner, series))

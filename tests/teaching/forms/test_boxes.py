@@ -122,7 +122,14 @@ def test_a_mixed_set():
     assert form[1].check(RIGHT).state == "right"
     assert form.markdown().startswith("**1.** ") and "\n\n**2.** " in form.markdown()
     assert form.text().startswith("1. ") and "**" not in form.text()
-    assert practice("M10")[0].typed == RIGHT, "the same question in another set"
+    assert practice("M07", "M10")[1].typed == RIGHT, "the same set again"
+    assert practice("M10")[0].typed == "", "another set"
+
+
+def test_another_set_has_other_numbers_for_a_learner_with_a_name():
+    Profile().keep_me(name="Ada")
+    lesson, exercise = practice("M10"), practice("M10", "M07")
+    assert lesson[0].prompt == practice("M10")[0].prompt != exercise[0].prompt
 
 
 @pytest.mark.parametrize("id", KINDS)

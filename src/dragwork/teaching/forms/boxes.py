@@ -190,7 +190,7 @@ def box(id):
     Parameters
     ----------
     id : str
-        `M01` ...: a key of `questions.KINDS`.
+        `M01` to `M47`: a key of `questions.KINDS`.
 
     Returns
     -------
@@ -201,7 +201,7 @@ def box(id):
 
 
 def practice(*ids):
-    """A mixed set of questions.
+    """A mixed set of questions; another set has other numbers.
 
     Parameters
     ----------
@@ -213,8 +213,12 @@ def practice(*ids):
     BoxSet
     """
     profile = Profile()
-    name = profile.name
-    boxes = [Box(ask(id, name), "practice", profile, n) for n, id in enumerate(ids, 1)]
+    place = f"practice {' '.join(ids)}"
+    series = place if profile.name else ""
+    boxes = [
+        Box(ask(id, profile.name, series), place, profile, number)
+        for number, id in enumerate(ids, 1)
+    ]
     return BoxSet(boxes, profile)
 
 
@@ -253,7 +257,7 @@ def faded(id):
     Parameters
     ----------
     id : str
-        `M01` ...: a key of `questions.KINDS`.
+        `M01` to `M47`: a key of `questions.KINDS`.
 
     Returns
     -------

@@ -1,0 +1,186 @@
+"""The capstone's brief: Hana, sheet BL-9 of two handlebar positions, her road, and a claim.
+
+`python -m dragwork.scenario.hana` writes the sheet and its manifest in `data/` again, byte for
+byte. Tunnel, club, rider, item and numbers are invented. The true drag areas stand here, so that
+whoever marks the capstone knows what there was to find.
+"""
+
+import csv
+import io
+import json
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+
+from dragwork.decisions.claims import Claim
+from dragwork.decisions.options import Option
+from dragwork.measurement.tunnel import read_sheet
+from dragwork.measurement.tunnel_columns import COLUMNS
+from dragwork.physics.air import density
+from dragwork.physics.drag import drag_force
+from dragwork.physics.power import Rider
+from dragwork.scenario import data_file
+from dragwork.scenario.riders import Member
+from dragwork.scenario.roads import THREE_KILNS
+from dragwork.units import celsius, hectopascal, kmh, percent, to_grams_force, to_kmh
+
+SEED = 22
+SHEET = "BL-9.csv"
+
+HANA = Member(
+    "Hana", Rider(all_up_mass=66, drag_area=0.310, rolling_coefficient=0.0045), 165,
+    "rides to the coast and back on Sundays",
+)  # fmt: skip
+ROAD = THREE_KILNS
+CLAIM = Claim.watts(24, speed=kmh(50), at=None, who="the maker of the bars", compared_with=None)
+BUDGET = 60  # the club's budget units
+
+BEFORE, AFTER = "drops", "low-bars"
+ORDER = (BEFORE, AFTER, AFTER, BEFORE) * 2
+TRUE_DRAG_AREA = {BEFORE: 0.310, AFTER: 0.2975}  # m2, straight ahead
+TRUE_STAND = 0.0265  # m2
+PASS_SPREAD = 0.003  # m2, standard deviation of a pass
+SETTING = kmh(45)
+
+NOTES = (
+    "Sheet BL-9, Barrow Lane tunnel, rider Hana of the Quillhaven Wheelers",
+    "Invented for teaching: no such tunnel, club or rider is meant to exist, and nothing here was measured",
+    "Set-ups: drops = hands in the drops; low-bars = the same bicycle with the maker's low bars",
+    "Tare is the empty stand at the same speed and yaw; order = run order of the day",
+)
+SLIPS = {
+    3: "one reading honestly in grams-force",
+    5: "the tunnel speed in km/h under the heading m/s",
+    6: "no tare written down",
+}
+
+
+def sheet(seed=SEED):
+    """The sheet as CSV text: eight runs, A B B A twice, three of them with something to see.
+
+    Parameters
+    ----------
+    seed : int
+
+    Returns
+    -------
+    str
+
+    Source: COMMON_PRACTICE
+    """
+    rng = np.random.default_rng(seed)
+    text = io.StringIO()
+    text.write("".join(f"{note}\n" for note in NOTES))
+    writer = csv.writer(text, lineterminator="\n")
+    columns = [column for column in COLUMNS if column.field not in ("side_force", "side_tare")]
+    writer.writerow(column.heading for column in columns)
+    for number, set_up in enumerate(ORDER, 1):
+        cells = _run(rng, number, set_up)
+        writer.writerow(cells.get(column.field, "") for column in columns)
+    return text.getvalue()
+
+
+def _run(rng, number, set_up):
+    """What the operator wrote down of one run."""
+    temperature, pressure, humidity = 19.0 + 0.1 * number, 1012.0, 48
+    air = density(celsius(temperature), hectopascal(pressure), percent(humidity))
+    speed = SETTING * (1 + 0.002 * rng.standard_normal())
+    area = TRUE_DRAG_AREA[set_up] + PASS_SPREAD * rng.standard_normal()
+    tare = drag_force(TRUE_STAND, air, speed)
+    drag = drag_force(area, air, speed) + tare
+    cells = {
+        "run": number, "order": number, "set_up": set_up, "repeat": 1 + ORDER[:number - 1].count(set_up),
+        "speed": f"{speed:.2f}", "speed_kmh": f"{to_kmh(speed):.1f}", "yaw": "0",
+        "temperature": f"{temperature:.1f}", "pressure": f"{pressure:.1f}",
+        "relative_humidity": humidity, "drag": f"{drag:.2f}", "drag_unit": "N",
+        "tare": f"{tare:.2f}", "tare_unit": "N", "axis": "body", "wheels": "yes",
+        "rider": "pedalling", "photo": f"BL9-{number:03d}",
+    }  # fmt: skip
+    if number == 3:
+        cells |= {"drag": f"{to_grams_force(drag):.0f}", "drag_unit": "g"}
+    if number == 5:
+        cells["speed"] = cells["speed_kmh"]
+    if number == 6:
+        cells["tare"] = ""
+    return cells
+
+
+def rows():
+    """The sheet's rows as a page shows them: column to text, without what is the same in all.
+
+    Returns
+    -------
+    list of dict
+
+    Source: COMMON_PRACTICE
+    """
+    lines = data_file(SHEET).read_text(encoding="utf-8").splitlines()[len(NOTES) :]
+    shown = ("run", "set-up", "speed [m/s]", "speed [km/h]", "temperature [degC]", "drag", "drag unit", "tare")
+    return [{name: row[name] for name in shown} for row in csv.DictReader(lines)]
+
+
+def bl9():
+    """The sheet, read.
+
+    Returns
+    -------
+    TunnelSheet
+
+    Source: COMMON_PRACTICE
+    """
+    return read_sheet(data_file(SHEET))
+
+
+def options(drag_area_saved):
+    """What Hana could change first; the bars save what was measured.
+
+    Parameters
+    ----------
+    drag_area_saved : float [m2]
+
+    Returns
+    -------
+    tuple of Option
+
+    Source: COMMON_PRACTICE
+    """
+    rider = HANA.rider
+    return (
+        Option("low bars", replace(rider, drag_area=rider.drag_area - drag_area_saved), 45,
+               "position", power_factor=0.99, held=0.7),
+        Option("better tyres",
+               replace(rider, rolling_coefficient=rider.rolling_coefficient - 0.0006), 12, "tyres"),
+        Option("a winter of training", rider, 20, "training", power_factor=1.02, doubt=0.5),
+    )  # fmt: skip
+
+
+def manifest():
+    """What the file is and what there is to find in it, as JSON text.
+
+    Returns
+    -------
+    str
+
+    Source: COMMON_PRACTICE
+    """
+    found = {
+        "invented": NOTES[1],
+        "made_by": f"python -m dragwork.scenario.hana (seed {SEED})",
+        "files": {SHEET: "eight runs of two handlebar positions, straight ahead, at one speed"},
+        "columns": "as of BL-7.csv, see manifest.json",
+        "slips": {f"run {number}": what for number, what in SLIPS.items()},
+        "true drag areas [m2]": TRUE_DRAG_AREA,
+    }
+    return json.dumps(found, indent=1) + "\n"
+
+
+def write():
+    """Write the sheet and its manifest again."""
+    folder = Path(__file__).parent / "data"
+    for name, text in ((SHEET, sheet()), ("BL-9_manifest.json", manifest())):
+        (folder / name).write_text(text, encoding="utf-8", newline="\n")
+
+
+if __name__ == "__main__":
+    write()
