@@ -123,6 +123,21 @@ def needs(kind, **arguments):
             raise ValueError(f"{name} {_shown(value)} is not a {kind.__name__}; give one.")
 
 
+def one_number(name, value):
+    """The value as a float; anything that is not one number raises a helpful ValueError."""
+    array = _or_none(value)
+    if array.ndim or array.dtype.kind not in "iuf":
+        raise ValueError(f"{name} {_shown(value)} is not a number; give one.")
+    return float(array)
+
+
+def whole_number(name, value, low, high):
+    """The value as an int from low to high; anything else raises a helpful ValueError."""
+    if isinstance(value, bool) or not isinstance(value, (int, np.integer)) or not low <= value <= high:
+        raise ValueError(f"{name} {_shown(value)} must be a whole number from {low} to {high}.")
+    return int(value)
+
+
 def refuse(bad, sentence, *values):
     """Raise a ValueError where `bad` holds: the sentence, filled with the values found there."""
     found = np.argwhere(bad)
@@ -135,10 +150,7 @@ def refuse(bad, sentence, *values):
 
 def _checked(name, value):
     quantity = QUANTITIES[name]
-    try:
-        array = np.asarray(value)
-    except ValueError:  # a list of lists of unequal lengths
-        array = np.array(None)
+    array = _or_none(value)
     if array.dtype.kind not in "iuf":
         raise ValueError(
             f"{name} {_shown(value)} is not a number; give {quantity.range_in_words()}."
@@ -149,6 +161,14 @@ def _checked(name, value):
         return array
     index = tuple(int(i) for i in np.argwhere(~allowed)[0])
     raise ValueError(_refusal(name, quantity, float(array[index]), index))
+
+
+def _or_none(value):
+    """The value as an array; None where it can be none, as a list of lists of unequal lengths."""
+    try:
+        return np.asarray(value)
+    except ValueError:
+        return np.array(None)
 
 
 def _refusal(name, quantity, value, index):

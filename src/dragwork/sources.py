@@ -77,7 +77,7 @@ SOURCES = {
     "JEUKENDRUP2001": Source(
         "Jeukendrup, Martin (2001). Improving cycling performance: how should we spend our time "
         "and money. Sports Medicine 31, 559-569. doi 10.2165/00007256-200131070-00009",
-        "modelled 40 km times and savings, from memory",
+        "modelled 40 km times and savings; numbers quoted from memory, not looked up",
     ),
     "HEIL2002": Source("Heil (2002). Eur. J. Appl. Physiol. 87, 520-528.", "mean frontal area of a bicycle"),
     # drag, wind, yaw
@@ -134,7 +134,7 @@ SOURCES = {
     "BELSLEY1980": Source(
         "Belsley, Kuh, Welsch (1980). Regression Diagnostics: Identifying Influential Data and "
         "Sources of Collinearity.",
-        "condition indices above 30; from memory",
+        "condition indices above 30; numbers quoted from memory, not looked up",
     ),
     # reference libraries that the tests compare with
     "COOLPROP": Source("CoolProp, thermophysical properties of fluids and of humid air."),

@@ -75,16 +75,6 @@ def test_published_savings_of_two_riders_are_one_drag_area():
     record.assert_close(time_saved(rider, after, Conditions(), power, e["distance"]))
 
 
-def test_published_savings_agree_with_nothing_else_told():
-    (record,) = published.for_test("test_published_savings_agree_with_nothing_else_told")
-    e = record.si
-    fast = Claim.time(e["saved"], e["distance"], e["ride_time"])
-    slow = Claim.time(e["slower_saved"], e["distance"], e["slower_ride_time"])
-    found = fast.consistency_with(slow)
-    assert found.agree
-    record.assert_close(found.ratio)
-
-
 def test_air_alone_through_the_page():
     """Without tyres and chain the seconds have a closed form: page, claim and option give it."""
     (record,) = published.for_test("test_air_alone_through_the_page")

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
-from dragwork.decisions.claims import ADOPT, ASK, IGNORE, TEST, USUAL, Claim
+from dragwork.decisions.claims import ADOPT, ASK, IGNORE, TEST, USUAL, Claim, gain_in_words
 from dragwork.physics.course import Course, Leg
 from dragwork.physics.drag import YawCurve
 from dragwork.physics.power import Conditions, Rider, power_balance
@@ -197,6 +197,24 @@ def test_what_is_not_needed_is_not_missing():
     assert told.drag_area_change.mid == pytest.approx(other.drag_area_change.mid, rel=1e-12)
 
 
+def test_no_corner_has_tyres_that_push():
+    """Where nothing is left for the tyres, power goes with C v^3: C (1 - (1 - 60/3600)^3), by hand."""
+    told = Claim.time(60, 40e3, speed=kmh(40), power=256, drag_area=0.30, yaw=0.0)
+    force = 256 * 0.96 / kmh(40) - 1.25 / 2 * 0.30 * kmh(40) ** 2  # of the tyres, at one corner
+    area, drawn = told.drag_area_change, told.draws(4000)
+    assert force < 0
+    assert area.low == pytest.approx(0.30 * (1 - (59 / 60) ** 3), rel=1e-12)
+    assert np.all(drawn > area.low) and drawn.size == 4000  # drawn again, not heaped at the edge
+
+
+def test_no_corner_has_air_that_pushes():
+    """30 W at 20 km/h: with the heaviest rider on the worst tyres nothing is left for the air."""
+    told = Claim.time(60, 40e3, speed=kmh(20), power=30)
+    area, drawn = told.drag_area_change, told.draws(4000)
+    assert 30 * 0.96 / kmh(20) < 95 * 9.80665 * 0.006
+    assert area.low == 0 and np.all(drawn > 0) and drawn.max() <= area.high
+
+
 def test_runs_never_take_more_than_the_whole_air_drag():
     """The far end of 95 % would be longer than the ride of 1000 s: it stops at the drag area."""
     claim = Claim.time(500, 10e3, speed=10, drag_area=0.3, runs=2, spread=200.0, **SURE)
@@ -302,6 +320,41 @@ def test_a_test_at_another_yaw_says_less():
     assert "0° of yaw; yours is 16°" in ahead.for_rider(**windy).sentence
 
 
+def test_an_untold_yaw_leaves_a_tenth_of_a_wheel_open():
+    """20 W at 50 km/h is 0.0124416 m2, by hand; 10 to 110 % of it for wheels, 70 to 110 % for a hat."""
+    for about, ends in (("wheels", (0.1, 1.1)), ("frame", (0.1, 1.1)), ("other", (0.7, 1.1))):
+        area = Claim.watts(20, kmh(50), air_density=1.2, about=about).drag_area_change
+        assert (area.low, area.high) == pytest.approx([0.0124416 * end for end in ends], rel=1e-9)
+    for claim in (
+        Claim.force(1.0, 12, about="wheels"), Claim.percent(0.04, about="wheels"),
+        Claim.percent(0.04, "power", about="wheels"), Claim.time(60, 40e3, about="wheels"),
+    ):  # fmt: skip
+        assert next(c for c in claim.conditions if c.name == "yaw").low == 0.1
+
+
+def test_a_wheel_tested_at_a_larger_yaw_than_mine_may_keep_a_tenth():
+    """0.1 x 0.8 and 1.1 x 1.2 of the test's drag area, by hand; at a smaller yaw it is as for others."""
+    calm = {"rider": TOBIN.rider, "course": Course([Leg(10e3, heading=0.0)]), "power": 220}
+    wheel = Claim.watts(20, kmh(50), air_density=1.2, yaw=deg(15), about="wheels")
+    judged = wheel.for_rider(**calm)
+    area = judged.drag_area_change
+    assert (area.low, area.high) == pytest.approx((0.08 * 0.0124416, 1.32 * 0.0124416), rel=1e-9)
+    assert "Of what wheels save there, as little as 10 % may be left at yours." in judged.sentence
+    ahead = Claim.watts(20, kmh(50), about="wheels", **SURE)
+    windy = ahead.for_rider(**calm, wind_speed=3.0, wind_from=deg(70))
+    assert windy.drag_area_change.low == pytest.approx(0.8 * 0.7 * 0.0124416, rel=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "words"),
+    [(30.6, 49.2, "31 to 49 s"), (117.6, 160.0, "1:58 to 2:40 min"), (-8, 30, "8 s lost to 30 s saved"),
+     (-30, -8, "8 to 30 s lost"), (-0.2, 30, "0 to 30 s"), (7, 7, "7 s"), (-0.3, 0.2, "0 s"),
+     (-200, 61, "3:20 min lost to 1:01 min saved")],
+)  # fmt: skip
+def test_seconds_below_two_minutes_are_told_as_seconds(low, high, words):
+    assert gain_in_words(low, high) == words
+
+
 @pytest.mark.parametrize(
     ("claim", "asked", "verdict", "words"),
     [
@@ -338,6 +391,7 @@ def test_verdicts(claim, asked, verdict, words):
         (lambda: Claim.watts(2000, kmh(50)), "more than the whole air drag of any rider"),
         (lambda: Claim.watts(20, 12, yaw=12), "units.deg(12)"),
         (lambda: Claim.watts(20, 12, colour="red"), "'colour' is not asked"),
+        (lambda: Claim.watts(20, 12, about="a hat"), "give 'wheels', 'frame' or 'other'"),
         (lambda: Claim.watts(20, 12, runs=0), "runs 0"),
         (lambda: Claim.watts(20, 12, spread=-1), "spread -1"),
         (lambda: Claim.percent(5), "units.percent(5)"),

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from dragwork.decisions import options as o
 from dragwork.decisions.options import Option, rank, seconds_saved
-from dragwork.decisions.unstated import EXACT
+from dragwork.decisions.unstated import EXACT, Unstated
 from dragwork.physics.course import Course, Leg, ride
 from dragwork.physics.drag import YawCurve
 from dragwork.physics.power import Conditions, Rider, power_balance
@@ -73,6 +73,44 @@ def test_the_range_is_the_normal_quantile_of_a_small_change():
     table = rank([small], rider, CINDER_LANE.course, 220, unstated=EXACT, draws=20_000)
     half = (table.high[0] - table.low[0]) / 2
     assert half / table.seconds[0] == pytest.approx(1.281552 * 0.2, rel=0.03)
+
+
+def test_a_wide_doubt_leaves_the_mean_where_it_is():
+    """A small change scaled by 1 + doubt z: its mean is 1, its share below 0 that of z < -2."""
+    rider = TOBIN.rider
+    small = Option("small", replace(rider, drag_area=rider.drag_area * 0.999), doubt=0.5)
+    share = 0.02275  # of a standard normal below -2, from tables
+    table = rank([small], rider, CINDER_LANE.course, 220, unstated=EXACT, draws=20_000,
+                 confidence=1 - 2 * share)  # fmt: skip
+    middle = (table.low[0] + table.high[0]) / 2
+    assert middle / table.seconds[0] == pytest.approx(1, abs=0.04)
+    assert table.low[0] / table.seconds[0] == pytest.approx(0, abs=0.04)
+
+
+def test_the_place_in_the_list_does_not_matter():
+    day = THREE_KILNS.day(220)
+    there, back = (
+        rank(options, TOBIN.rider, THREE_KILNS.course, **day).set_index("option")
+        for options in (three(TOBIN), three(TOBIN)[::-1])
+    )
+    alone = rank(three(TOBIN)[1:2], TOBIN.rider, THREE_KILNS.course, **day)
+    for column in ("low", "seconds", "high", "first"):
+        assert there[column].to_dict() == back[column].to_dict()
+    assert (alone.low[0], alone.high[0]) == (there.low["power"], there.high["power"])
+
+
+def test_a_tie_is_shared_evenly():
+    drag = three(TOBIN)[0]
+    twins = [replace(drag, name=name, doubt=0.0) for name in ("one", "two", "three", "four")]
+    table = rank(twins, TOBIN.rider, THREE_KILNS.course, **THREE_KILNS.day(220))
+    assert table["first"].tolist() == [0.25] * 4
+
+
+def test_an_estimate_outside_its_own_range_stays_there():
+    """An unexpected wind adds to the air's part from any side, so that the doubts mean more saving."""
+    sure = replace(three(TOBIN)[0], doubt=0.0)
+    table = rank([sure], TOBIN.rider, THREE_KILNS.course, **THREE_KILNS.day(220), unstated=Unstated())
+    assert table.seconds[0] == pytest.approx(80, abs=0.5) and table.seconds[0] < table.low[0]
 
 
 def test_a_yaw_curve_is_drawn_too():
@@ -206,12 +244,14 @@ def test_no_flip_where_one_leads_all_the_way():
         (lambda: Option("x", "Tobin"), "after_rider 'Tobin' is not a Rider"),
         (lambda: Option("x", TOBIN.rider, kind="magic"), "kind 'magic' is not known"),
         (lambda: Option("x", TOBIN.rider, held=60), "held 60"),
-        (lambda: Option("x", TOBIN.rider, held="half"), "held half"),
+        (lambda: Option("x", TOBIN.rider, held="half"), "held 'half' is not a number"),
         (lambda: Option("x", TOBIN.rider, doubt=-1), "doubt -1"),
+        (lambda: Option("x", TOBIN.rider, doubt=1.4), "doubt 1.4 is outside the allowed range, 0 to 0.5"),
+        (lambda: rank(three(TOBIN) * 2, TOBIN.rider, LONG_HILL.course, 220), "'drag' stands twice"),
         (lambda: Option("x", TOBIN.rider, cost=-5), "cost -5"),
         (lambda: Option("x", TOBIN.rider, power_factor=102), "1.02 is two percent more"),
         (lambda: rank([], TOBIN.rider, LONG_HILL.course, 220), "options is empty"),
-        (lambda: rank(three(TOBIN), TOBIN.rider, LONG_HILL.course, 220, draws=0), "draws 0"),
+        (lambda: rank(three(TOBIN), TOBIN.rider, LONG_HILL.course, 220, draws=0), "draws 0 must be"),
         (lambda: rank(["x"], TOBIN.rider, LONG_HILL.course, 220), "option 'x' is not a Option"),
         (lambda: rank(three(TOBIN), TOBIN.rider, LONG_HILL.course, 220, confidence=80), "as 0.8"),
         (lambda: o.power_worth(85, 0.05), "units.percent(85)"),

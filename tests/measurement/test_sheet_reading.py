@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from tunnel_sheets import PLAIN, text
 
-from dragwork.measurement.sheet_reading import as_number
+from dragwork.measurement.sheet_reading import as_number, split_heading
 from dragwork.measurement.tunnel import SheetError, TunnelSheet, read_sheet
 from dragwork.scenario import data_file
 from dragwork.scenario.barrow_lane import bl7, bl7_with_faults
@@ -55,6 +55,14 @@ def test_the_same_sheet_in_other_clothes(content):
     found = read(content)
     assert found.faults == ()
     assert found.rows.drag_area.tolist() == AREAS
+
+
+@pytest.mark.parametrize("mark", ["_", " ", "(", "[ "])
+def test_a_ruled_line_is_no_heading(mark):
+    """Looked through for a unit it took two minutes."""
+    line = "x" + mark * 20_000
+    assert split_heading(line) == (line, "")
+    assert read_sheet(io.StringIO(f"{line}\n{BL7}")).faults == ()
 
 
 def test_columns_in_any_order():

@@ -29,6 +29,7 @@ ADOPT, TEST, IGNORE, ASK = "adopt", "test it yourself", "ignore", "ask for data"
 _CHANCE = 0.8  # of a sampled range: a choice is planned with it
 _YAW_APART = deg(5)  # from here on a test at another yaw says less
 _LEFT_OVER = 0.99  # of a drag area: no change takes all of it
+_SHORT = 120.0  # s: below, times are told in seconds
 _WIDE = 2.0  # a range whose ends lie this far apart decides nothing
 
 
@@ -97,6 +98,10 @@ USUAL = {
     "rolling_coefficient": (0.003, 0.004, 0.006),
     "part": (0.1, 1.0, 1.0),
 }
+# The same as USUAL["yaw"], by what the claim is about. Wheels and frames are sold by the angle
+# that suits them best; from straight ahead a tenth of it may be left. COMMON_PRACTICE.
+YAW_HOLDS = {"other": USUAL["yaw"], "wheels": (0.1, 0.6, 1.1), "frame": (0.1, 0.6, 1.1)}
+_THINGS = {"wheels": "wheels save", "frame": "a frame saves"}
 _WORDS = {
     "speed": "the speed of the test",
     "air_density": "the air density",
@@ -163,9 +168,10 @@ class Judgement:
 class Claim:
     """A claim; made by `watts`, `time`, `percent`, `force` or `mass`, all numbers in SI.
 
-    .kind, .saved (the number, positive where it helps), .conditions, and what is told about it:
-    .who .compared_with .measured (True, or False where it was computed) .runs .spread (standard
-    deviation of one run, in the unit of the number). None or empty: not stated.
+    .kind, .saved (the number, positive where it helps), .conditions, .about ('wheels', 'frame' or
+    'other': how much hangs on the yaw), and what is told about it: .who .compared_with .measured
+    (True, or False where it was computed) .runs .spread (standard deviation of one run, in the
+    unit of the number). None or empty: not stated.
     """
 
     kind: str
@@ -178,6 +184,7 @@ class Claim:
     runs: int | None = None
     spread: float | None = None
     yaw: float | None = None
+    about: str = "other"
     details: tuple = ()
 
     # -- the kinds ------------------------------------------------------------------------------
@@ -185,7 +192,7 @@ class Claim:
     @classmethod
     def watts(
         cls, saved, speed=None, at="air", air_density=None, yaw=None, drivetrain_efficiency=None,
-        **told,
+        about="other", **told,
     ):  # fmt: skip
         """'Saves 20 W at 50 km/h.'
 
@@ -201,6 +208,10 @@ class Claim:
             Of the test.
         drivetrain_efficiency : float, optional
             For watts at the crank.
+        about : str
+            'wheels', 'frame' or 'other'. Where the yaw is not told, or is larger than the
+            rider's own, 10 to 110 % of the drag area may hold for the first two, 70 to 110 %
+            for others: common practice.
         **told
             who, compared_with, measured, runs, spread.
 
@@ -218,7 +229,7 @@ class Claim:
         if at not in ("air", "wheel", "crank", None):
             raise ValueError(f"at {at!r} is not known; give 'air', 'wheel', 'crank' or None.")
         saved = _one("power_saved", saved)
-        conditions = [_moving(speed), _given("air_density", air_density), _yaw(yaw)]
+        conditions = [_moving(speed), _given("air_density", air_density), _yaw(yaw, about)]
         if at == "crank":
             conditions.append(_given("drivetrain_efficiency", drivetrain_efficiency))
         if at is None:
@@ -226,10 +237,10 @@ class Claim:
             conditions.append(Condition("at", _WORDS["at"], ends[0], (ends[1] + 1) / 2, 1.0, False))
         where = {"air": " in the air", "wheel": " at the wheel", "crank": " at the crank"}.get(at, "")
         words = f"{saved:g} W{where}" + _at_speed(speed)
-        return cls._made("watts", saved, conditions, words, yaw, told)
+        return cls._made("watts", saved, conditions, words, yaw, about, told)
 
     @classmethod
-    def force(cls, saved, speed=None, air_density=None, yaw=None, **told):
+    def force(cls, saved, speed=None, air_density=None, yaw=None, about="other", **told):
         """'Saves 80 grams of drag at 48 km/h.' Grams enter as `units.grams_force(80)`.
 
         Parameters
@@ -239,7 +250,7 @@ class Claim:
             Of the air in the test.
         air_density : float [kg/m3], optional
         yaw : float [rad], optional
-        **told
+        about, **told
             As in `watts`.
 
         Returns
@@ -254,14 +265,14 @@ class Claim:
         Source: ALGEBRA, COMMON_PRACTICE
         """
         saved = _one("force", saved)
-        conditions = [_moving(speed), _given("air_density", air_density), _yaw(yaw)]
+        conditions = [_moving(speed), _given("air_density", air_density), _yaw(yaw, about)]
         words = f"{saved:.3g} N of drag" + _at_speed(speed)
-        return cls._made("force", saved, conditions, words, yaw, told)
+        return cls._made("force", saved, conditions, words, yaw, about, told)
 
     @classmethod
     def percent(
         cls, saved, of="drag", drag_area=None, part=1.0, speed=None, air_density=None,
-        all_up_mass=None, rolling_coefficient=None, yaw=None, **told,
+        all_up_mass=None, rolling_coefficient=None, yaw=None, about="other", **told,
     ):  # fmt: skip
         """'5 % less drag', or '4 % less power at 45 km/h'. Percent enter as `units.percent(5)`.
 
@@ -279,7 +290,7 @@ class Claim:
         speed, air_density, all_up_mass, rolling_coefficient : float, optional
             Of the ride behind a percentage of power [m/s, kg/m3, kg, 1].
         yaw : float [rad], optional
-        **told
+        about, **told
             As in `watts`.
 
         Returns
@@ -299,7 +310,7 @@ class Claim:
         if not -1 <= saved < 1:
             guess = f" Is it in percent? Then write units.percent({saved:g})." if saved >= 1 else ""
             raise ValueError(f"saved must be a fraction from -1 to below 1, as 0.05.{guess}")
-        conditions = [_given("drag_area", drag_area), _yaw(yaw)]
+        conditions = [_given("drag_area", drag_area), _yaw(yaw, about)]
         words = f"{to_percent(saved):g} % of the {of}"
         if of == "drag":
             if part is not None and not (_is_number(part) and 0 < part <= 1):
@@ -312,13 +323,13 @@ class Claim:
                 _given("rolling_coefficient", rolling_coefficient),
             ]  # fmt: skip
             words += _at_speed(speed)
-        return cls._made(f"percent of {of}", saved, conditions, words, yaw, told)
+        return cls._made(f"percent of {of}", saved, conditions, words, yaw, about, told)
 
     @classmethod
     def time(
         cls, saved, distance, ride_time=None, speed=None, power=None, drag_area=None,
         all_up_mass=None, rolling_coefficient=None, air_density=None, drivetrain_efficiency=None,
-        yaw=None, **told,
+        yaw=None, about="other", **told,
     ):  # fmt: skip
         """'Saves 60 s over 40 km', on a flat road in still air, at the same power.
 
@@ -342,7 +353,7 @@ class Claim:
         all_up_mass, rolling_coefficient, air_density, drivetrain_efficiency : float, optional
             Of the ride in the claim.
         yaw : float [rad], optional
-        **told
+        about, **told
             As in `watts`; spread in seconds.
 
         Returns
@@ -362,7 +373,7 @@ class Claim:
         before = _speed_before(distance, ride_time, speed)
         by_power = power is not None and not before.stated
         conditions = [] if by_power else [before]
-        conditions += [_given("air_density", air_density), _yaw(yaw)]
+        conditions += [_given("air_density", air_density), _yaw(yaw, about)]
         if by_power or power is None or drag_area is None:  # else the tyres are what is left over
             conditions += [
                 _given("all_up_mass", all_up_mass),
@@ -389,7 +400,7 @@ class Claim:
             raise ValueError(f"saved {saved:g} s loses more than nine times the ride itself.")
         how = f" at {power:g} W" if by_power else _at_speed(before.mid if before.stated else None)
         words = f"{saved:g} s over {to_kilometres(distance):g} km" + how
-        claim = cls._made("time", saved, conditions, words, yaw, told, (distance,))
+        claim = cls._made("time", saved, conditions, words, yaw, about, told, (distance,))
         claim._refuse_more_than_the_air()
         return claim
 
@@ -416,10 +427,10 @@ class Claim:
         """
         if not _is_number(saved) or not abs(saved) <= 50:
             raise ValueError(f"saved {saved!r} kg is outside -50 to 50 kg. Grams? Divide by 1000.")
-        return cls._made("mass", float(saved), [], f"{float(saved):g} kg", 0.0, told)
+        return cls._made("mass", float(saved), [], f"{float(saved):g} kg", 0.0, "other", told)
 
     @classmethod
-    def _made(cls, kind, saved, conditions, words, yaw, told, details=()):
+    def _made(cls, kind, saved, conditions, words, yaw, about, told, details=()):
         unknown = set(told) - set(_EVIDENCE)
         if unknown:
             raise ValueError(f"'{min(unknown)}' is not asked; told are {', '.join(_EVIDENCE)}.")
@@ -433,7 +444,9 @@ class Claim:
             half = float(_student(dof) * spread * np.sqrt(2 / runs))
             figure = Condition("saved", _WORDS["saved"], saved - half, saved, saved + half, True, dof)
             conditions = [*conditions, figure]
-        claim = cls(kind, saved, tuple(conditions), words, yaw=yaw, details=details, **told)
+        claim = cls(
+            kind, saved, tuple(conditions), words, yaw=yaw, about=about, details=details, **told
+        )
         if kind in ("watts", "force") and abs(claim.drag_area_change.mid) > MOST:
             raise ValueError(
                 f"{words} stands for {claim.drag_area_change.mid:.2f} m2. That is more than the whole "
@@ -448,7 +461,8 @@ class Claim:
         """The drag area behind the claim [m2], a `Bounds` over all that it leaves open.
 
         Positive where the drag area falls. The ends are those of the whole box of conditions:
-        no choice inside their ranges lies outside. The spread between runs, where it is told,
+        no choice inside their ranges lies outside, and a corner that no ride can have (tyres that
+        push) ends where the tyres take nothing. The spread between runs, where it is told,
         enters with its 95 % interval.
         """
         areas = np.atleast_1d(self._areas(_corners(self.conditions)))
@@ -458,6 +472,8 @@ class Claim:
 
     def draws(self, n=2000, seed=1):
         """Draws of the drag area behind the claim, each condition drawn on its own [m2].
+
+        Draws that no ride can be (tyres that push, a drag area below 0) are drawn again.
 
         Parameters
         ----------
@@ -470,7 +486,12 @@ class Claim:
         Source: JCGM101
         """
         rng = np.random.default_rng(seed)
-        return self._areas({c.name: c.drawn(rng, n) for c in self.conditions}) + np.zeros(n)
+        kept = np.empty(0)
+        while len(kept) < n:  # the middle is possible, so that a good part of the draws is
+            drawn = {c.name: c.drawn(rng, n) for c in self.conditions}
+            areas, possible = (np.broadcast_to(f(drawn), n) for f in (self._areas, self._possible))
+            kept = np.append(kept, areas[possible])
+        return kept[:n]
 
     @property
     def dials(self):
@@ -538,6 +559,13 @@ class Claim:
         theirs = {c.name: mine[c.name] for c in shared}
         theirs |= {c.name: columns[i] for i, c in enumerate(alone, len(self.conditions))}
         return np.atleast_1d(other._areas(theirs) - self._areas(mine))
+
+    def _possible(self, c):
+        """Which values of the conditions a ride can have: neither tyres nor air push."""
+        if self.kind != "time":
+            return True
+        start, constant = _start(_with_speed(c))
+        return (start >= 0) & (constant >= 0)
 
     def _areas(self, c):
         """Drag areas [m2] at values of the conditions, arrays that broadcast."""
@@ -662,11 +690,18 @@ class Claim:
             yaws = np.abs(np.arctan2(wind_speed * np.sin(angle), along))
             usual = float(np.sum(yaws * was.legs.time) / np.sum(was.legs.time))
             if abs(abs(self.yaw) - usual) > _YAW_APART:
-                low, high = low * USUAL["yaw"][0], high * USUAL["yaw"][2]
+                holds = YAW_HOLDS["other"]
                 aside = (
                     f"It was tested at {to_deg(abs(self.yaw)):.0f}° of yaw; yours is "
                     f"{to_deg(usual):.0f}° on average.",
                 )
+                if abs(self.yaw) > usual and self.about != "other":
+                    holds = YAW_HOLDS[self.about]
+                    aside += (
+                        f"Of what {_THINGS[self.about]} there, as little as "
+                        f"{to_percent(holds[0]):.0f} % may be left at yours.",
+                    )
+                low, mid, high = low * holds[0], mid * holds[1], high * holds[2]
         return Condition("carried", _WORDS["carried"], low, mid, high, False), aside
 
     def _spread_over(self, held, method, draws, seed):
@@ -720,13 +755,13 @@ class Claim:
         wide = area.high > _WIDE * max(area.low, 0.0)
         if wide and dominant == _WORDS["saved"]:
             return ASK, (
-                f"Its own runs lie so far apart that it may be {clock_or_loss(seconds.low)} to "
-                f"{clock_or_loss(seconds.high)} on your road. Ask for more runs.",
+                "Its own runs lie so far apart that it may be "
+                f"{gain_in_words(seconds.low, seconds.high)} on your road. Ask for more runs.",
             )
         if wide and dominant != _WORDS["carried"]:
             return ASK, (
-                f"What is left open makes it {clock_or_loss(seconds.low)} to "
-                f"{clock_or_loss(seconds.high)} on your road. Ask for {dominant} first.",
+                f"What is left open makes it {gain_in_words(seconds.low, seconds.high)} on your "
+                f"road. Ask for {dominant} first.",
             )
         if area.low < tellable:
             return TEST, (
@@ -744,9 +779,17 @@ class Claim:
         )
 
 
-def clock_or_loss(seconds):
-    """`0:52`, or `0:08 lost`."""
-    return clock(seconds) if seconds >= 0 else f"{clock(-seconds)} lost"
+def gain_in_words(low, high):
+    """`31 to 49 s`, `8 s lost to 30 s saved`, and from two minutes on `1:58 to 2:40 min`."""
+    low, high = round(low), round(high)
+    short = max(-low, high) < _SHORT
+    unit = "s" if short else "min"
+    least, most = (str(abs(x)) if short else clock(abs(x)) for x in (low, high))
+    if low < 0 < high:
+        return f"{least} {unit} lost to {most} {unit} saved"
+    if low < 0:
+        least, most, unit = most, least, f"{unit} lost"
+    return f"{least} {unit}" if low == high else f"{least} to {most} {unit}"
 
 
 # -- parts ----------------------------------------------------------------------------------------
@@ -755,10 +798,11 @@ def clock_or_loss(seconds):
 def _area_of_seconds(saved, distance, c):
     """The change of drag area behind seconds saved at the same power, flat and calm: exact.
 
-    Never more than there was: a rider without any air drag takes some time too.
+    Never more than there was: a rider without any air drag takes some time too. What the ride
+    leaves over for tyres or air ends at 0, the edge of what can be.
     """
     c = _with_speed(c)
-    start, constant = _start(c)
+    start, constant = (np.maximum(part, 0.0) for part in _start(c))
     v, half = c["speed"], c["air_density"] / 2
     power = (half * start * v**2 + constant) * v
     with np.errstate(divide="ignore"):
@@ -823,10 +867,12 @@ def _moving(speed):
     return _given("speed", speed)
 
 
-def _yaw(yaw):
+def _yaw(yaw, about):
     """A yaw that is stated leaves the drag area as it was found there."""
+    if about not in YAW_HOLDS:
+        raise ValueError(f"about {about!r} is not known; give 'wheels', 'frame' or 'other'.")
     if yaw is None:
-        return _given("yaw", None)
+        return Condition("yaw", _WORDS["yaw"], *YAW_HOLDS[about], False)
     checked(yaw=yaw)
     return Condition("yaw", _WORDS["yaw"], 1.0, 1.0, 1.0, True)
 

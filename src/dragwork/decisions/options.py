@@ -1,10 +1,11 @@
-"""What to change first: every option in the same coin, seconds on my course, with a range.
+"""What to change first: every option in the same unit, seconds on my course, with a range.
 
 An option is the rider after it. The same days are drawn for all options, so that what the day
 does to all of them cancels in their order.
 """
 
 from dataclasses import dataclass, fields, replace
+from zlib import crc32
 
 import numpy as np
 import pandas as pd
@@ -15,11 +16,12 @@ from dragwork.physics.course import Course, Leg, ride
 from dragwork.physics.drag import YawCurve, drag_force
 from dragwork.physics.power import Rider
 from dragwork.physics.resistance import rolling_force, slope_force
-from dragwork.quantities import QUANTITIES, checked, needs, refuse
+from dragwork.quantities import QUANTITIES, checked, needs, one_number, refuse, whole_number
 
 KINDS = ("equipment", "position", "training", "pacing", "tyres", "mass")
 CONFIDENCE = 0.8  # a choice is planned with it
 DOUBT = 0.25  # of what an option changes, relative: COMMON_PRACTICE
+MOST_DOUBT = 0.5  # with more of it nothing is known of the change, not even its direction
 
 _STEPS = 60  # of a search for where an order flips
 _SETTLED = 1e-10  # relative
@@ -44,7 +46,7 @@ class Option:
     held : float
         Share of the road's length ridden so, the rest as before.
     doubt : float
-        Standard uncertainty of the change, relative to the change; usual: a quarter.
+        Standard uncertainty of the change, relative to the change, 0 to 0.5; usual: a quarter.
 
     Raises
     ------
@@ -63,6 +65,7 @@ class Option:
     doubt: float = DOUBT
 
     def __post_init__(self):
+        needs(str, name=self.name)
         needs(Rider, after_rider=self.after_rider)
         if self.kind not in KINDS:
             raise ValueError(f"kind {self.kind!r} is not known; give one of {', '.join(KINDS)}.")
@@ -71,10 +74,10 @@ class Option:
             raise ValueError(
                 f"power_factor {self.power_factor!r} is outside 0 to 2. 1.02 is two percent more."
             )
-        for name, value, most in (("held", self.held, 1.0), ("doubt", self.doubt, 2.0)):
-            if np.asarray(value).dtype.kind not in "iuf" or not 0 <= value <= most:
+        for name, value, most in (("held", self.held, 1.0), ("doubt", self.doubt, MOST_DOUBT)):
+            if not 0 <= one_number(name, value) <= most:
                 raise ValueError(f"{name} {value} is outside the allowed range, 0 to {most:g}.")
-        if self.cost is not None and not 0 <= self.cost < np.inf:
+        if self.cost is not None and not 0 <= one_number("cost", self.cost) < np.inf:
             raise ValueError(f"cost {self.cost:g} is not a cost, at least 0.")
 
 
@@ -85,7 +88,9 @@ def rank(
     """Put options in order: seconds saved on one course by one rider, with a range.
 
     The seconds are those of the ride as it is told. The range holds the doubt about each change
-    and about the day (`unstated`), drawn together for all options.
+    and about the day (`unstated`); the day is drawn once for all options, the change of each by
+    its name, so that the place in the list does not matter. Where the doubts pull to one side, as
+    a wind that was not expected does, the seconds may lie outside their own range.
 
     Parameters
     ----------
@@ -106,43 +111,47 @@ def rank(
     pandas.DataFrame
         Most seconds first: option, kind, low, seconds, high [s], cost, seconds_per_unit (nan
         without a cost, inf where it is free and saves), first (share of the draws in which the
-        option comes first), confidence.
+        option comes first, a tie shared evenly), confidence.
 
     Raises
     ------
     ValueError
-        Outside the ranges, or without an option, in words.
+        Outside the ranges, without an option, or with two of one name, in words.
 
     Source: MARTIN1998, JCGM101
     """
-    options = tuple(options)
+    options = tuple(options) if np.iterable(options) else ()
     if not options:
         raise ValueError("options is empty: give one at least.")
     for option in options:
         needs(Option, option=option)
-    if not 0 < confidence < 1:
+    names = [option.name for option in options]
+    for name in names:
+        if names.count(name) > 1:
+            raise ValueError(f"options: '{name}' stands twice. Give each a name of its own.")
+    if not 0 < one_number("confidence", confidence) < 1:
         raise ValueError(f"confidence {confidence:g} must lie between 0 and 1, as 0.8.")
-    if not draws >= 1:
-        raise ValueError(f"draws {draws} is not a number of draws, at least 1.")
+    whole_number("draws", draws, 1, 1_000_000)
+    whole_number("seed", seed, 0, 2**63)
     day = {"air_density": air_density, "wind_speed": wind_speed, "wind_from": wind_from}
     seconds = np.array([seconds_saved(o, rider, course, power, **day) for o in options])
     drawn = _drawn_seconds(options, rider, course, power, day, unstated, draws, seed)
     tail = (1 - confidence) / 2
     low, high = np.quantile(drawn, [tail, 1 - tail], axis=-1)
-    best = np.argmax(drawn, axis=0)
+    leads = drawn == drawn.max(axis=0)
     cost = np.array([np.nan if o.cost is None else o.cost for o in options])
     with np.errstate(divide="ignore", invalid="ignore"):
         per_unit = np.where(seconds == 0, 0.0, seconds / cost)
     found = pd.DataFrame(
         {
-            "option": [o.name for o in options],
+            "option": names,
             "kind": [o.kind for o in options],
-            "low": np.minimum(low, seconds),
+            "low": low,
             "seconds": seconds,
-            "high": np.maximum(high, seconds),
+            "high": high,
             "cost": cost,
             "seconds_per_unit": np.where(np.isnan(cost), np.nan, per_unit),
-            "first": [float(np.mean(best == i)) for i in range(len(options))],
+            "first": np.mean(leads / leads.sum(axis=0), axis=1),
             "confidence": confidence,
         }
     )
@@ -270,7 +279,8 @@ def break_even_gradient(drag_area_saved, mass_saved, ground_speed, rolling_coeff
     Returns
     -------
     float or array
-        A fraction, rise over run. Negative: already on the flat the mass spares more.
+        A fraction, rise over run. Negative: already on the flat the mass spares more. It may lie
+        above 0.4, where no road is and the rest of the library refuses it.
 
     Raises
     ------
@@ -547,10 +557,10 @@ def _drawn_seconds(options, rider, course, power, day, unstated, n, seed):
         "air_density": days.air_density, "wind_speed": days.wind_speed, "wind_from": days.wind_from,
     }  # fmt: skip
     was = ride(course, days.rider, days.power, **ridden).time
-    rng = np.random.default_rng([seed, 3])
     saved = []
     for option in options:
-        scale = np.maximum(1 + option.doubt * rng.standard_normal(n), 0.0)
+        rng = np.random.default_rng([seed, crc32(option.name.encode())])  # its own, by its name
+        scale = 1 + option.doubt * rng.standard_normal(n)
         after = _moved(days.rider, rider, option.after_rider, scale)
         factor = 1 + (np.asarray(option.power_factor) - 1) * scale[:, None]
         now = ride(course, after, np.clip(days.power * factor, 0.0, 3000.0), **ridden).time

@@ -4,8 +4,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from dragwork.physics.course import Ride, ride
-from dragwork.quantities import checked
+from dragwork.physics.course import Course, Ride, ride
+from dragwork.quantities import checked, needs, one_number
 
 BOUND = 0.1  # at most a tenth more or less than the even power on any leg
 _CLOSE = 1e-10  # relative, of the mean power
@@ -57,9 +57,10 @@ def even_against_paced(
 ):
     """Ride a course evenly, and paced by one rule with one parameter, at the same mean power.
 
-    Power on a leg is c P (1 + k hardness), kept within the bound. The shift k says how much more power goes where the road is slow; c is solved so that the mean
-    power over the time ridden is that of the even ride. It leaves the rider's body out: minutes
-    above an even power cost more than minutes below it give back, and that is why there is a bound.
+    Power on a leg is c P (1 + k hardness), kept within the bound. The shift k says how much more
+    power goes where the road is slow; c is solved so that the mean power over the time ridden is
+    that of the even ride. It leaves the rider's body out: minutes above an even power cost more
+    than minutes below it give back, and that is why there is a bound.
 
     Parameters
     ----------
@@ -84,17 +85,23 @@ def even_against_paced(
     Raises
     ------
     ValueError
-        Outside the ranges, in words.
+        Outside the ranges, or where nobody pedals at all, in words.
 
     Source: ALGEBRA
     """
-    if not 0 <= shift <= 2:
+    needs(Course, course=course)
+    if not 0 <= one_number("shift", shift) <= 2:
         raise ValueError(f"shift {shift} is outside the allowed range, 0 to 2.")
-    if not 0 <= bound <= 0.5:
+    if not 0 <= one_number("bound", bound) <= 0.5:
         raise ValueError(f"bound {bound} is outside the allowed range, 0 to 0.5.")
-    power = np.broadcast_to(checked(power=power), len(course.legs))
+    power = checked(power=power)
+    if power.shape not in ((), (len(course.legs),)):
+        raise ValueError(f"power must be one number, or one of each of {len(course.legs)} legs.")
+    power = np.broadcast_to(power, len(course.legs))
     day = {"air_density": air_density, "wind_speed": wind_speed, "wind_from": wind_from}
     even = ride(course, rider, power, **day)
+    if even.mean_power == 0:
+        raise ValueError("nobody pedals on this course at that power, so there is nothing to pace.")
     wanted = 1 + shift * hardness(even)
 
     def ridden(scale):

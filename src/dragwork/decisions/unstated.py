@@ -4,7 +4,7 @@ from dataclasses import dataclass, fields, replace
 
 import numpy as np
 
-from dragwork.quantities import QUANTITIES, needs
+from dragwork.quantities import QUANTITIES, needs, one_number
 
 _LARGEST = {
     "power": 0.2, "air_density": 0.2, "rolling_coefficient": 0.01, "all_up_mass": 20.0,
@@ -46,7 +46,7 @@ class Unstated:
 
     def __post_init__(self):
         for field in fields(self):
-            value, most = getattr(self, field.name), _LARGEST[field.name]
+            value, most = one_number(field.name, getattr(self, field.name)), _LARGEST[field.name]
             if not 0 <= value <= most:
                 unit = f" {_UNITS[field.name]}" if field.name in _UNITS else ""
                 raise ValueError(

@@ -18,6 +18,7 @@ from dragwork.measurement.uncertainty import (
     repeatability,
     welch_satterthwaite,
 )
+from dragwork.quantities import one_number, whole_number
 
 _MOST_RUNS = 10_000_000
 
@@ -82,8 +83,9 @@ def difference_interval(difference, standard_uncertainty, degrees_of_freedom, *,
 
     Source: GUM
     """
+    difference = _finite("difference", difference)
     half = half_width(standard_uncertainty, degrees_of_freedom, confidence=confidence)
-    return _comparison(float(difference), half, confidence, standard_uncertainty, degrees_of_freedom)
+    return _comparison(difference, half, confidence, standard_uncertainty, degrees_of_freedom)
 
 
 def difference(a, b, *, paired=False, equal_spread=True, confidence=0.95):
@@ -171,7 +173,10 @@ def difference_in_order(set_ups, readings, *, confidence=0.95):
 
     Source: GUM
     """
-    y, labels = numbers("readings", readings), list(set_ups)
+    y = numbers("readings", readings)
+    if not np.iterable(set_ups):
+        raise ValueError(f"set_ups {set_ups!r} must be a list of codes, one a run, or 'ABBA'.")
+    labels = [str(label) for label in set_ups]
     names = list(dict.fromkeys(labels))
     if len(labels) != y.size:
         raise ValueError(f"{len(labels)} set-ups and {y.size} readings: give one a run.")
@@ -224,8 +229,8 @@ def chance_of_telling(difference, spread, runs, *, degrees_of_freedom=None, conf
     """
     dof = _degrees_of_freedom(runs, degrees_of_freedom)
     check_confidence(confidence)
-    spread = _above_zero("spread", spread)
-    return _power(abs(float(difference)) / (spread * sqrt(2 / runs)), dof, confidence)
+    spread, difference = _above_zero("spread", spread), _finite("difference", difference)
+    return _power(abs(difference) / (spread * sqrt(2 / runs)), dof, confidence)
 
 
 def smallest_difference(spread, runs, *, degrees_of_freedom=None, confidence=0.95, power=0.8):
@@ -292,7 +297,7 @@ def runs_needed(difference, spread, *, confidence=0.95, power=0.8):
 
     Source: COHEN1988
     """
-    wanted = _above_zero("difference", abs(difference))
+    wanted = _above_zero("difference", abs(_finite("difference", difference)))
     spread = _above_zero("spread", spread)
     _check_power(power, confidence)
 
@@ -334,7 +339,7 @@ def runs_needed_rule(difference, spread):
 
     Source: ALGEBRA
     """
-    wanted = _above_zero("difference", abs(difference))
+    wanted = _above_zero("difference", abs(_finite("difference", difference)))
     return 16 * (_above_zero("spread", spread) / wanted) ** 2
 
 
@@ -407,6 +412,8 @@ def every_pair(cells, *, method="tukey", confidence=0.95):
     Source: TUKEY1953
     """
     check_confidence(confidence)
+    if not isinstance(cells, dict):
+        raise ValueError(f"cells {cells!r:.40} must be a dict of set-up to its repeats.")
     if len(cells) < 2:
         raise ValueError(f"pairs need two set-ups at least; {len(cells)} given.")
     runs = {name: numbers(name, readings) for name, readings in cells.items()}
@@ -453,7 +460,7 @@ def expected_range(number):
 
     Source: ASTM_E2587
     """
-    number = _whole("number", number, 2, 100_000)
+    number = whole_number("number", number, 2, 100_000)
 
     def between(x):  # the chance that x lies between smallest and largest
         return 1 - stats.norm.cdf(x) ** number - stats.norm.sf(x) ** number
@@ -510,7 +517,7 @@ def false_alarm(number, *, confidence=0.95):
     Source: ALGEBRA
     """
     check_confidence(confidence)
-    return float(1 - confidence ** _whole("number", number, 1, 100_000))
+    return float(1 - confidence ** whole_number("number", number, 1, 100_000))
 
 
 def false_winner(number, *, confidence=0.95):
@@ -536,7 +543,7 @@ def false_winner(number, *, confidence=0.95):
     Source: TUKEY1953
     """
     check_confidence(confidence)
-    number = _whole("number", number, 2, 1000)
+    number = whole_number("number", number, 2, 1000)
     gap = sqrt(2) * stats.norm.ppf((1 + confidence) / 2)
     return float(stats.studentized_range.sf(gap, number, np.inf))
 
@@ -555,10 +562,11 @@ def _power(shift, dof, confidence):
 
 
 def _degrees_of_freedom(runs, given):
+    runs = one_number("runs", runs)
     if not 1 <= runs <= _MOST_RUNS:
         raise ValueError(f"runs {runs:g} is outside the allowed range, 1 to {_MOST_RUNS}.")
-    dof = 2 * runs - 2 if given is None else given
-    if not dof > 0:
+    dof = 2 * runs - 2 if given is None else one_number("degrees_of_freedom", given)
+    if not dof >= 1:
         raise ValueError(
             f"{runs:g} run each tells nothing of the spread: give two at least, or the degrees of "
             "freedom of a spread that is known from elsewhere."
@@ -568,6 +576,7 @@ def _degrees_of_freedom(runs, given):
 
 def _check_power(power, confidence):
     check_confidence(confidence)
+    power = one_number("power", power)
     if not 1 - confidence < power < 1:
         guess = " Is it in percent? Then divide by 100." if 1 < power < 100 else ""
         raise ValueError(
@@ -576,13 +585,14 @@ def _check_power(power, confidence):
 
 
 def _above_zero(name, value):
-    value = float(value)
+    value = one_number(name, value)
     if not (value > 0 and np.isfinite(value)):
         raise ValueError(f"{name} {value:g} is outside the allowed range, above 0.")
     return value
 
 
-def _whole(name, value, low, high):
-    if isinstance(value, bool) or not isinstance(value, (int, np.integer)) or not low <= value <= high:
-        raise ValueError(f"{name} {value!r} must be a whole number from {low} to {high}.")
-    return int(value)
+def _finite(name, value):
+    value = one_number(name, value)
+    if not np.isfinite(value):
+        raise ValueError(f"{name} {value:g} is not a finite number.")
+    return value

@@ -74,7 +74,7 @@ class Passes:
 
     def measured(self, set_up):
         """Which of the angles a set-up was measured at."""
-        return self.mean.loc[set_up].notna().to_numpy()
+        return ~np.isnan(self.mean.loc[set_up].to_numpy())
 
     def scatter(self, set_up):
         """How the means of a set-up scatter, (rows, yaws of the set-up) [m2].

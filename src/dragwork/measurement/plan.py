@@ -17,7 +17,9 @@ from pathlib import Path
 import numpy as np
 
 from dragwork.measurement.comparison import smallest_difference
-from dragwork.measurement.tunnel_columns import COLUMNS, TUNNEL_SPEED, TUNNEL_YAW
+from dragwork.measurement.sheet_reading import plain
+from dragwork.measurement.tunnel_columns import COLUMNS, EMPTY_STAND, TUNNEL_SPEED, TUNNEL_YAW
+from dragwork.quantities import one_number, whole_number
 from dragwork.units import to_deg, to_kmh, to_minutes
 
 BASELINE = "baseline"  # the code of the runs that watch for drift
@@ -145,7 +147,7 @@ class Plan:
     def spread(self, pass_spread=PASS_SPREAD, run_spread=RUN_SPREAD):
         """Standard deviation [m2] of what one pass says at one yaw: its runs are averaged."""
         for name, value in (("pass_spread", pass_spread), ("run_spread", run_spread)):
-            if not 0 <= value <= 0.1:
+            if not 0 <= one_number(name, value) <= 0.1:
                 raise ValueError(f"{name} {value:g} m2 is outside the allowed range, 0 to 0.1 m2.")
         if pass_spread == run_spread == 0:
             raise ValueError("one of pass_spread and run_spread must be above 0 m2.")
@@ -364,20 +366,25 @@ def plan_session(
 
     Source: COMMON_PRACTICE
     """
+    if not np.iterable(set_ups):
+        raise ValueError(f"set_ups {set_ups!r} must be a list of codes.")
     names = tuple(str(name).strip() for name in set_ups)
     if len(names) < 2 or len(set(names)) < len(names) or "" in names or BASELINE in names:
         raise ValueError(
             f"set_ups {list(names)} must be two codes at least, each its own and none of them "
             f"'{BASELINE}'."
         )
+    for name in names:
+        if plain(name) in EMPTY_STAND:
+            raise ValueError(f"set_ups: '{name}' would be read as the empty stand. Give another code.")
     speeds = _settings("speeds", speeds, TUNNEL_SPEED, "km/h: use units.kmh")
     if np.any(np.diff(np.sort(speeds)) < 0.02 * np.sort(speeds)[1:]):
         raise ValueError("speeds lie within 2 % of each other: a sheet would take them as one.")
     yaw = _settings("yaw", yaw, TUNNEL_YAW, "degrees: use units.deg")
     if len({round(float(to_deg(angle)) * 2) for angle in yaw}) < len(yaw):
         raise ValueError("yaw holds an angle twice: half a degree apart is the least.")
-    _whole("repeats", repeats, 1, 50)
-    _whole("seed", seed, 0, 2**63)
+    whole_number("repeats", repeats, 1, 50)
+    whole_number("seed", seed, 0, 2**63)
     _within("run_time", run_time, 1, 3600)
     _within("change_time", change_time, 0, 36_000)
     if order not in ORDERS:
@@ -389,7 +396,8 @@ def plan_session(
 
 
 def _settings(name, values, allowed, slip):
-    values = tuple(float(value) for value in np.atleast_1d(values))
+    listed = values if np.iterable(values) and not isinstance(values, str) else [values]
+    values = tuple(one_number(name, value) for value in listed)
     bad = [value for value in values if not allowed.allows(value)]
     if bad or not values:
         shown = f"{bad[0]:g} {allowed.unit}" if bad else "is empty, and"
@@ -397,13 +405,8 @@ def _settings(name, values, allowed, slip):
     return values
 
 
-def _whole(name, value, low, high):
-    if isinstance(value, bool) or not isinstance(value, (int, np.integer)) or not low <= value <= high:
-        raise ValueError(f"{name} {value!r} must be a whole number from {low} to {high}.")
-
-
 def _within(name, value, low, high):
-    if not low <= value <= high:
+    if not low <= one_number(name, value) <= high:
         raise ValueError(f"{name} {value:g} s is outside the allowed range, {low} to {high} s.")
 
 

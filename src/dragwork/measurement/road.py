@@ -7,7 +7,6 @@ import csv
 import io
 import re
 from dataclasses import dataclass, fields
-from pathlib import Path
 
 import gpxpy
 import gpxpy.gpx
@@ -15,9 +14,15 @@ import numpy as np
 
 from dragwork import units
 from dragwork.measurement import track
-from dragwork.measurement.sheet_reading import Column, SheetError, as_number, read_text
+from dragwork.measurement.sheet_reading import (
+    Column,
+    SheetError,
+    as_number,
+    file_content,
+    read_text,
+)
 from dragwork.physics.course import Course, Leg
-from dragwork.quantities import QUANTITIES, Quantity, needs
+from dragwork.quantities import QUANTITIES, Quantity, needs, one_number, whole_number
 
 MOST_LEGS = 200
 HOME = 300.0  # m at each end: where a ride starts and stops tells where somebody lives
@@ -111,9 +116,8 @@ def read_gpx(path, drop_ends=0.0, most_legs=MOST_LEGS):
 
     Source: WGS84
     """
-    if not 1 <= most_legs <= MOST_LEGS:
-        raise ValueError(f"most_legs {most_legs} is outside the allowed range, 1 to {MOST_LEGS}.")
-    if not 0 <= drop_ends < _LONGEST:
+    whole_number("most_legs", most_legs, 1, MOST_LEGS)
+    if not 0 <= one_number("drop_ends", drop_ends) < _LONGEST:
         raise ValueError(f"drop_ends {drop_ends} m is outside the allowed range, 0 to {_LONGEST:g} m.")
     latitude, longitude, elevation, notes = _points(_parsed(_text(path)))
     number = latitude.size
@@ -170,17 +174,9 @@ def _long_enough(length):
 def _text(source):
     """The file's text, without what no GPX needs and what could be used for harm."""
     try:
-        if hasattr(source, "read"):
-            data = source.read(_LARGEST + 1)
-        else:
-            with Path(source).open("rb") as file:
-                data = file.read(_LARGEST + 1)
-        data = data.encode() if isinstance(data, str) else bytes(data)
-    except (OSError, TypeError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or error
-        raise RoadError(f"The file cannot be opened: {reason}.") from None
-    if len(data) > _LARGEST:
-        raise RoadError(f"The file is larger than {_LARGEST // 10**6} MB; that is no single ride.")
+        data = file_content(source, _LARGEST)
+    except SheetError as error:
+        raise RoadError(str(error)) from None
     wide = data[:2] in (b"\xff\xfe", b"\xfe\xff")
     for encoding in ("utf-16",) if wide else ("utf-8-sig", "cp1252"):
         try:
@@ -437,9 +433,15 @@ def rows_of(course, power_factor=1.0, wind_speed=0.0, wind_from=0.0, figures=9):
     number = len(course.legs)
     day = {"power_factor": power_factor, "wind_speed": wind_speed, "wind_from": wind_from}
     for name, value in day.items():
+        try:
+            value = np.asarray(value, dtype=float)
+        except (TypeError, ValueError):  # words, or lists of unequal lengths
+            value = np.array(np.nan)
+        if not np.all(np.isfinite(value)):
+            raise ValueError(f"{name} {day[name]!r:.40} is not a number; give one, or one a leg.")
         if np.ndim(value) and np.shape(value) != (number,):
             raise ValueError(f"{name} has the shape {np.shape(value)}; the course has {number} legs.")
-        day[name] = np.broadcast_to(np.asarray(value, dtype=float), number)
+        day[name] = np.broadcast_to(value, number)
     return [
         {
             column.field: _cell(column.field, day[column.field][i] if column.field in day

@@ -30,7 +30,8 @@ from dragwork.measurement.tunnel import Comparison
 from dragwork.measurement.uncertainty import check_confidence, welch_satterthwaite
 from dragwork.physics.drag import dynamic_pressure
 from dragwork.physics.resistance import inertia_force, rolling_force, slope_force
-from dragwork.quantities import QUANTITIES, checked, needs, refuse
+from dragwork.quantities import QUANTITIES, checked, needs, one_number, refuse
+from dragwork.units import to_kmh, to_percent
 
 __all__ = [
     "FieldErrors", "FieldFit", "LapSheet", "OneRide", "RideDoubts", "WindAndSlope", "budget",
@@ -47,6 +48,9 @@ MOST_OUTLIERS = 0.2  # of the pairs: with more of them nothing says which are th
 NOISE_OF_POWER = 0.01  # of the lap's wheel force
 NOISE_OF_WIND = 0.2  # m/s along the road, from lap to lap
 _USUAL_AREA, _USUAL_ROLLING = 0.3, 0.004  # m2, 1: close enough for weights
+MOST_OF_ONE_RIDE = 1.5  # m2: more than a rider sitting bolt upright in loose clothing, COMMON_PRACTICE
+MOST_IMPOSSIBLE = 0.05  # of the draws: with more of them the range would be cut off, not told
+
 _UNIT = 0.1  # rolling coefficients go to 0.2, so the force at 1 is ten times that at 0.1
 
 
@@ -87,7 +91,7 @@ class FieldErrors:
     def __post_init__(self):
         most = {"all_up_mass": 20.0, "head_wind": 5.0, "gradient": 0.05, "rolling_coefficient": 0.01}
         for name, value in vars(self).items():
-            if not 0 <= value <= most.get(name, 0.2):
+            if not 0 <= one_number(name, value) <= most.get(name, 0.2):
                 raise ValueError(
                     f"{name} {value:g} is outside the allowed range of a standard uncertainty "
                     f"here, 0 to {most.get(name, 0.2):g}."
@@ -728,7 +732,7 @@ class RideDoubts:
     def __post_init__(self):
         most = {"power": 0.5, "all_up_mass": 20.0, "rolling_coefficient": 0.01, "head_wind": 5.0, "gradient": 0.05}
         for name, value in vars(self).items():
-            if not 0 <= value <= most.get(name, 0.2):
+            if not 0 <= one_number(name, value) <= most.get(name, 0.2):
                 raise ValueError(
                     f"{name} {value:g} is outside the allowed range of a standard uncertainty "
                     f"here, 0 to {most.get(name, 0.2):g}."
@@ -748,7 +752,7 @@ class OneRide:
     shares : dict of str to float
         Of the variance, by cause, each drawn alone; largest first.
     impossible : float
-        Share of the draws that gave no drag area above 0, left out of the range.
+        Share of the draws that gave no drag area above 0, left out of the range: 0.05 at most.
 
     Source: JCGM101
     """
@@ -818,9 +822,11 @@ def from_one_ride(
     Raises
     ------
     ValueError
-        Outside the ranges, or where tyres and slope alone take more than the power, in words.
+        Outside the ranges; where tyres and slope alone take more than the power; where the ride is
+        so slow or so unclear that it tells no drag area (above 1.5 m2, or more than 5 % of the
+        draws impossible); in words.
 
-    Source: MARTIN1998, JCGM101
+    Source: MARTIN1998, JCGM101, COMMON_PRACTICE
     """
     doubts = RideDoubts() if doubts is None else doubts
     needs(RideDoubts, doubts=doubts)
@@ -840,13 +846,24 @@ def from_one_ride(
     best = float(drag_area_of_ride(**said, returns=returns))
     if not best > 0:
         raise ValueError(
-            f"at {ground_speed:g} m/s tyres, slope and wind alone take all of {power:g} W at the "
+            f"at {_speed(ground_speed)} tyres, slope and wind alone take all of {power:g} W at the "
             "crank, so nothing is left for drag. Look at speed, mass, wind and slope again."
+        )
+    if best > MOST_OF_ONE_RIDE:
+        raise ValueError(
+            f"{power:g} W at {_speed(ground_speed)} would take {best:.2f} m2, more than the "
+            f"{MOST_OF_ONE_RIDE:g} m2 of any rider on a bicycle. {_BETTER_RIDE}"
         )
     normal = np.random.default_rng(seed).standard_normal((len(said), draws))
     drawn = {name: _drawn(name, said[name], getattr(doubts, name), z) for name, z in zip(said, normal)}
     areas = drag_area_of_ride(**drawn, returns=returns)
     possible = (areas > 0) & QUANTITIES["drag_area"].allows(areas)
+    impossible = float(np.mean(~possible))
+    if impossible > MOST_IMPOSSIBLE:
+        raise ValueError(
+            f"{power:g} W at {_speed(ground_speed)} tell no drag area: within the doubts about this ride "
+            f"{to_percent(impossible):.0f} % of the draws give no possible one. {_BETTER_RIDE}"
+        )
     low, high = np.quantile(areas[possible], [(1 - confidence) / 2, (1 + confidence) / 2])
     alone = {
         name: float(np.var(drag_area_of_ride(**{**said, name: drawn[name]}, returns=returns)))
@@ -856,8 +873,18 @@ def from_one_ride(
     shares = {name: part / total if total else 0.0 for name, part in alone.items()}
     return OneRide(
         best, float(low), float(high), confidence, float(np.std(areas[possible])),
-        dict(sorted(shares.items(), key=lambda item: -item[1])), float(np.mean(~possible)),
+        dict(sorted(shares.items(), key=lambda item: -item[1])), impossible,
     )  # fmt: skip
+
+
+_BETTER_RIDE = (
+    "A faster, steadier ride on a flatter road would help: there the air takes more of the power. "
+    "Look at speed, wind and slope again, too."
+)
+
+
+def _speed(speed):
+    return f"{speed:.3g} m/s ({to_kmh(speed):.3g} km/h)"
 
 
 _RELATIVE = ("power", "ground_speed", "air_density")

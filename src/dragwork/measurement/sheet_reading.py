@@ -10,6 +10,7 @@ import io
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from functools import cached_property, lru_cache
 from pathlib import Path
 
 import numpy as np
@@ -18,6 +19,7 @@ from dragwork.quantities import Quantity
 
 _RECOGNISED = 3  # a line that bears so many known names is the header; notes do not
 _LARGEST = 5_000_000  # bytes; a day in a tunnel fills a hundredth of it
+_LONGEST_HEADING = 100  # letters; what is longer is a remark
 _DASHES = str.maketrans(dict.fromkeys("‐‑‒–—−﹣－", "-") | dict.fromkeys("\u00a0\u2009\u202f", " "))
 _NUMBER = re.compile(r"[+-]?([0-9]+([.,][0-9]*)?|[.,][0-9]+)([eE][+-]?[0-9]+)?")
 _IN_BRACKETS = re.compile(r"(?P<name>.*?)\s*[\[(](?P<unit>[^\])]*)[\])]\s*")
@@ -148,7 +150,11 @@ class Column:
 
     def goes_by(self, name):
         """Whether a name, as `plain` writes it, is this column's or one of its synonyms."""
-        return name in {plain(own) for own in (self.name, *self.synonyms)}
+        return name in self._names
+
+    @cached_property
+    def _names(self):
+        return {plain(own) for own in (self.name, *self.synonyms)}
 
 
 @dataclass(frozen=True)
@@ -268,7 +274,7 @@ def read_text(path, columns, beside=()):
     SheetError
         Where the file cannot be read as such a sheet, in words.
     """
-    lines = _lines(_decoded(_bytes(path)))
+    lines = _lines(_decoded(file_content(path, _LARGEST)))
     known = _names((*columns, *beside))
     try:
         start, delimiter = _find_header(lines, columns, known)
@@ -302,20 +308,38 @@ def as_number(cell):
     return number if np.isfinite(number) else None
 
 
-def _bytes(source):
-    """The content of a path or of an open file, text or binary."""
+def file_content(source, most):
+    """The content of a path or of an open file, text or binary, as bytes.
+
+    Parameters
+    ----------
+    source : str, path or open file
+    most : int
+        Bytes; a larger file is not read to its end.
+
+    Returns
+    -------
+    bytes
+
+    Raises
+    ------
+    SheetError
+        Where it cannot be opened, or is larger, in words.
+
+    Source: COMMON_PRACTICE
+    """
     try:
         if hasattr(source, "read"):
-            data = source.read(_LARGEST + 1)
+            data = source.read(most + 1)
         else:
             with Path(source).open("rb") as file:
-                data = file.read(_LARGEST + 1)
+                data = file.read(most + 1)
         data = data.encode() if isinstance(data, str) else bytes(data)
     except (OSError, TypeError, ValueError) as error:
         reason = getattr(error, "strerror", None) or error
-        raise SheetError(f"The sheet cannot be opened: {_short(str(source))}: {reason}.") from None
-    if len(data) > _LARGEST:
-        raise SheetError(f"The file is larger than {_LARGEST} bytes: that is no run sheet.")
+        raise SheetError(f"The file cannot be opened: {_short(str(source))}: {reason}.") from None
+    if len(data) > most:
+        raise SheetError(f"The file is larger than {most // 10**6} MB: that is neither sheet nor ride.")
     return data
 
 
@@ -373,12 +397,17 @@ def _find_header(lines, columns, known):
 
 
 def _names(columns):
-    return {plain(name) for column in columns for name in (column.name, *column.synonyms)}
+    return {name for column in columns for name in column._names}
 
 
 def _recognised(cells, names):
     """How many cells are headings with one of the names."""
-    return sum(plain(split_heading(cell.strip())[0]) in names for cell in cells)
+    return sum(_name_in(cell) in names for cell in cells)
+
+
+@lru_cache(maxsize=10_000)  # a sheet's cells say the same again and again
+def _name_in(cell):
+    return plain(split_heading(cell.strip())[0])
 
 
 @dataclass(frozen=True)
@@ -543,6 +572,8 @@ def _too_wide(row, found, width, delimiter):
 
 def split_heading(heading):
     """A heading's name and the unit behind it, in brackets or not: 'drag [N]', 'T degC', 'RH %'."""
+    if len(heading) > _LONGEST_HEADING:
+        return heading, ""
     match = _IN_BRACKETS.fullmatch(heading) or _AT_THE_END.fullmatch(heading)
     return (match["name"].rstrip(" ,:/"), match["unit"].strip()) if match else (heading, "")
 

@@ -26,7 +26,7 @@ from dragwork.measurement.uncertainty import (
     welch_satterthwaite,
 )
 from dragwork.physics.drag import YawCurve
-from dragwork.quantities import QUANTITIES
+from dragwork.quantities import QUANTITIES, needs, one_number, whole_number
 
 __all__ = [
     "COLUMNS", "Comparison", "Fault", "SharedErrors", "SheetError", "TunnelSheet", "compare",
@@ -67,13 +67,13 @@ class SharedErrors:
 
     def __post_init__(self):
         for name in ("balance_scale", "speed", "air_density"):
-            value = getattr(self, name)
+            value = one_number(name, getattr(self, name))
             if not 0 <= value <= 0.2:
                 raise ValueError(
                     f"{name} {value:g} is outside the allowed range of a relative standard "
                     "uncertainty, 0 to 0.2. Is it in percent? Then write units.percent."
                 )
-        if not 0 <= self.tare <= 0.1:
+        if not 0 <= one_number("tare", self.tare) <= 0.1:
             raise ValueError(
                 f"tare {self.tare:g} m2 is outside the allowed range, 0 to 0.1 m2. Is it a force? "
                 "Divide it by the dynamic pressure."
@@ -223,7 +223,7 @@ class TunnelSheet:
 
         Source: JCGM101
         """
-        n, seed = _whole("n", n, 1, 1_000_000), _whole("seed", seed, 0, 2**63)
+        n, seed = whole_number("n", n, 1, 1_000_000), whole_number("seed", seed, 0, 2**63)
         self._must_have_repeats()
         curves = [self.yaw_curve(set_up) for set_up in self.set_ups]
         areas = self._positive_draws(n, np.random.default_rng(seed), curves)
@@ -315,7 +315,10 @@ def compare(sheet, a, b, yaw=0.0, *, confidence=0.95):
 
     Source: GUM
     """
+    needs(TunnelSheet, sheet=sheet)
+    needs(str, a=a, b=b)
     check_confidence(confidence)
+    yaw = one_number("yaw", yaw)
     if a == b:
         raise ValueError(f"Two different set-ups are needed; '{a}' was given twice.")
     at_a, at_b = (_at_one_yaw(sheet, name, yaw) for name in (a, b))
@@ -356,12 +359,14 @@ def read_sheet(path, shared=None):
 
     Source: COMMON_PRACTICE
     """
+    shared = SharedErrors() if shared is None else shared
+    needs(SharedErrors, shared=shared)
     reading = read_runs(path)
     return TunnelSheet(
         reading.rows,
         reading.faults,
         reading.notes,
-        shared or SharedErrors(),
+        shared,
         stand=reading.stand,
         headings=reading.headings,
     )
@@ -383,9 +388,3 @@ def _at_one_yaw(sheet, set_up, yaw):
     return _AtYaw(
         float(curve(yaw)), float(np.linalg.norm(passes.scatter(set_up) @ parts)), float(dof.min())
     )
-
-
-def _whole(name, value, low, high):
-    if isinstance(value, bool) or not isinstance(value, (int, np.integer)) or not low <= value <= high:
-        raise ValueError(f"{name} {value!r} must be a whole number from {low} to {high}.")
-    return int(value)

@@ -161,7 +161,7 @@ def speeds_that_stand_alone(rows, text, metres, kilometres):
 
 
 def _alone(rows, settings, column, in_words):
-    runs = rows[rows.used].groupby(settings).size()
+    runs = settings[rows.used].value_counts()
     if runs.empty or runs.max() < LEAST_RUNS_OF_A_PLAN:
         return []
     alone = rows[rows.used & settings.isin(runs.index[runs == 1])]
@@ -190,6 +190,7 @@ def tares_unlike_the_others(rows, text, tare):
     off = (stand * used.dynamic_pressure - expected).abs() > LARGEST_TARE_GAP * used.dynamic_pressure
     wrong = off & (alike.transform("size") >= LEAST_TARES)
     served = _served_by_one_reading(used)
+    bad = wrong | served.notna()
     return [
         Fault(
             int(run.row),
@@ -199,10 +200,7 @@ def tares_unlike_the_others(rows, text, tare):
             "this speed.",
             "Look it up, with its unit.",
         )
-        for (_, run), guess, common, bad in zip(
-            used.iterrows(), expected, served, wrong | served.notna()
-        )
-        if bad
+        for (_, run), guess, common in zip(used[bad].iterrows(), expected[bad], served[bad])
     ]
 
 
@@ -213,14 +211,8 @@ def _served_by_one_reading(used):
     same = written.groupby([*place, written]).transform("size")
     there = written.groupby(place).transform("size")
     common = written.groupby(place).transform("median")
-    return common.where((same == 1) & (there > LEAST_TARES) & _all_but_one_alike(written, place))
-
-
-def _all_but_one_alike(written, place):
-    """Whether all tares at a speed and yaw are one number, but for a single row."""
-    by_place = written.groupby(place)
-    most = by_place.transform(lambda tares: tares.value_counts().iloc[0])
-    return most == by_place.transform("size") - 1
+    all_but_one_alike = same.groupby(place).transform("max") == there - 1
+    return common.where((same == 1) & (there > LEAST_TARES) & all_but_one_alike)
 
 
 def _from_elsewhere(run):
@@ -348,10 +340,8 @@ def steady_drifts(rows, text, drag):
     spread of a repeat is taken from all OTHER cells. Student's t sets the limit.
     """
     in_order = rows[rows.used].sort_values("order", kind="stable")
-    cells = [cell for _, cell in in_order.groupby(CELL, sort=False)]
-    cells = [cell for cell in cells if len(cell) > 1]
+    cells, areas = _repeated(in_order)
     tested = [len(cell) >= LEAST_REPEATS_FOR_DRIFT for cell in cells]
-    areas = [cell.drag_area.to_numpy() for cell in cells]
     faults = []
     for index in np.flatnonzero(tested):
         steps = np.diff(areas[index])
@@ -362,8 +352,16 @@ def steady_drifts(rows, text, drag):
             continue
         spread = repeatability(others)
         if abs(steps.sum()) > drift_limit(sum(tested), spread.degrees_of_freedom) * spread.s_r:
-            faults.append(_drift(cells[index], steps.sum(), spread.s_r, text.heading(drag)))
+            cell = in_order.iloc[cells[index]]
+            faults.append(_drift(cell, steps.sum(), spread.s_r, text.heading(drag)))
     return faults
+
+
+def _repeated(runs):
+    """The cells with more than one run: their places in the table, and their drag areas."""
+    found = runs.groupby(CELL, sort=False).indices.values()
+    cells = [places for places in found if len(places) > 1]
+    return cells, [runs.drag_area.to_numpy()[places] for places in cells]
 
 
 def drift_limit(cells, degrees_of_freedom):
@@ -396,8 +394,8 @@ def repeats_that_stand_apart(rows, text, drag):
     A slip of the pen that leaves a likely number shows here, if anywhere. The spread of a repeat
     comes from all OTHER cells; Student's t sets the limit for the number of runs in the sheet.
     """
-    cells = [cell for _, cell in rows[rows.used].groupby(CELL, sort=False) if len(cell) > 1]
-    areas = [cell.drag_area.to_numpy() for cell in cells]
+    used = rows[rows.used]
+    cells, areas = _repeated(used)
     runs, within = sum(map(len, cells)), sum(np.var(area) * area.size for area in areas)
     faults = []
     for cell, area in zip(cells, areas):
@@ -407,7 +405,7 @@ def repeats_that_stand_apart(rows, text, drag):
         spread = np.sqrt(max(within - np.var(area) * area.size, 0.0) / dof)
         gaps = np.abs(area - area.mean()) * area.size / (area.size - 1)  # to the others' mean
         if max(gaps) > apart_limit(runs, area.size, dof) * spread:
-            faults.append(_apart(cell, gaps, text.heading(drag)))
+            faults.append(_apart(used.iloc[cell], gaps, text.heading(drag)))
     return faults
 
 

@@ -188,7 +188,8 @@ def _stand_table(text):
 
 def _set_aside(rows, faults):
     """Take the rows that faults name out of use; returns the faults."""
-    rows.loc[rows.row.isin([row for fault in faults for row in fault.rows]), "used"] = False
+    if faults:
+        rows.loc[rows.row.isin([row for fault in faults for row in fault.rows]), "used"] = False
     return faults
 
 
@@ -258,7 +259,7 @@ def _no_tare(run, text, stands):
 
 def _tares_from_the_stand(rows):
     """A remark that names the readings of the empty stand which served as tares."""
-    borrowed = rows[[run.tare_rows != (run.row,) for run in rows.itertuples()]]
+    borrowed = rows[[there != (row,) for there, row in zip(rows.tare_rows, rows.row)]]
     if borrowed.empty:
         return []
     where = ", ".join(str(row) for row in sorted({r for there in borrowed.tare_rows for r in there}))

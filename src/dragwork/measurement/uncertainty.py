@@ -9,6 +9,8 @@ from dataclasses import dataclass
 import numpy as np
 from scipy import stats
 
+from dragwork.quantities import one_number, whole_number
+
 _STEP = 1e-2  # standard uncertainties: the step of a slope; its own error falls with its square
 
 
@@ -75,12 +77,12 @@ def propagate(
     """
     x = numbers("values", values)
     u = numbers("standard_uncertainties", standard_uncertainties)
-    _check_inputs(x, u, confidence, draws)
+    _check_inputs(x, u, confidence, draws, seed)
     r = _correlation(correlation, x.size)
     if method == "linear":
         return _linear(f, x, u, r, confidence)
     if method == "sampled":
-        return _sampled(f, x, u, r, confidence, int(draws), seed)
+        return _sampled(f, x, u, r, confidence, draws, seed)
     raise ValueError(f"method {method!r} is not known; give 'linear' or 'sampled'.")
 
 
@@ -108,8 +110,10 @@ def half_width(standard_uncertainty, degrees_of_freedom, *, confidence=0.95):
     Source: GUM
     """
     check_confidence(confidence)
+    standard_uncertainty = one_number("standard_uncertainty", standard_uncertainty)
+    degrees_of_freedom = one_number("degrees_of_freedom", degrees_of_freedom)
     if not (standard_uncertainty >= 0 and np.isfinite(standard_uncertainty)):
-        raise ValueError(f"standard uncertainty {standard_uncertainty:g} must be at least 0.")
+        raise ValueError(f"standard_uncertainty {standard_uncertainty:g} must be at least 0.")
     if not degrees_of_freedom > 0:
         raise ValueError("degrees_of_freedom must be above 0, numpy.inf for a known uncertainty.")
     return float(stats.t.ppf((1 + confidence) / 2, degrees_of_freedom) * standard_uncertainty)
@@ -182,7 +186,7 @@ def welch_satterthwaite(u, dof):
     Source: GUM
     """
     u = numbers("u", u)
-    dof = np.asarray(dof, dtype=float)
+    dof = _array("dof", dof)
     if dof.shape != u.shape:
         raise ValueError(f"u has {u.size} entries and dof {dof.size}: give one a contribution.")
     if np.any(u < 0):
@@ -231,7 +235,7 @@ def repeatability(cells):
 
     Source: ISO5725
     """
-    cells = [numbers(f"cells[{i}]", cell) for i, cell in enumerate(cells)]
+    cells = [numbers(f"cells[{i}]", cell) for i, cell in enumerate(_listed("cells", cells))]
     if not cells:
         raise ValueError("cells is empty: give one list of repeats a cell.")
     n = np.array([cell.size for cell in cells])
@@ -299,7 +303,7 @@ def numbers(name, values):
 
     Source: ALGEBRA
     """
-    array = np.asarray(values, dtype=float)
+    array = _array(name, values)
     if array.ndim != 1 or array.size == 0:
         raise ValueError(f"{name} must be a list of numbers with at least one entry.")
     if not np.all(np.isfinite(array)):
@@ -307,18 +311,32 @@ def numbers(name, values):
     return array
 
 
-def _check_inputs(x, u, confidence, draws):
+def _array(name, values):
+    try:
+        return np.asarray(values, dtype=float)
+    except (TypeError, ValueError):  # words, or lists of unequal lengths
+        raise ValueError(f"{name} must be a list of numbers; {values!r:.40} is none.") from None
+
+
+def _listed(name, values):
+    if isinstance(values, str) or not np.iterable(values):
+        raise ValueError(f"{name} must be a list; {values!r:.40} is none.")
+    return values
+
+
+def _check_inputs(x, u, confidence, draws, seed):
     if x.size != u.size:
         raise ValueError(f"{x.size} values need as many standard uncertainties, not {u.size}.")
     if np.any(u < 0):
         raise ValueError(f"standard uncertainty {u.min():g} is negative; it is at least 0.")
     check_confidence(confidence)
-    if not 100 <= draws <= 10_000_000:
-        raise ValueError(f"draws {draws} is outside the allowed range, 100 to 10000000.")
+    whole_number("draws", draws, 100, 10_000_000)
+    whole_number("seed", seed, 0, 2**63)
 
 
 def check_confidence(confidence):
     """Refuse a level of confidence outside (0, 1); 95 is guessed to be percent."""
+    confidence = one_number("confidence", confidence)
     if not 0 < confidence < 1:
         guess = " Is it in percent? Then divide by 100." if 1 < confidence < 100 else ""
         raise ValueError(f"confidence {confidence:g} must lie between 0 and 1, as 0.95.{guess}")
@@ -327,7 +345,7 @@ def check_confidence(confidence):
 def _correlation(correlation, size):
     if correlation is None:
         return np.eye(size)
-    r = np.asarray(correlation, dtype=float)
+    r = _array("correlation", correlation)
     if r.shape != (size, size):
         raise ValueError(f"correlation must be a {size} by {size} table, not {r.shape}.")
     # 1e-6 lets coefficients through that were printed with six decimals or more.
