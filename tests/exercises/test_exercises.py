@@ -51,6 +51,15 @@ def test_each_lesson_has_its_exercises_under_the_same_name():
     assert [path.name for path in PAGES] == lessons and len(lessons) == 12
 
 
+@pytest.mark.parametrize("lesson", LESSONS, ids=lambda path: path.stem)
+def test_each_lesson_leads_to_its_exercises(lesson):
+    number = lesson.stem[:2]
+    linked = re.findall(r"\]\(\.\./exercises/([^)]+)\)", prose(lesson))
+    last = re.search(r"^\*\*Next:\*\* .*$", prose(lesson), re.MULTILINE)[0]
+    assert all((ROOT / "exercises" / unquote(name)).is_file() for name in linked) and linked
+    assert number == "00" or f"Exercises: [{number}](../exercises/{lesson.name})" in last
+
+
 @each_with_questions
 def test_the_questions_are_of_this_chapter_and_earlier_ones(path):
     number = path.stem[:2]

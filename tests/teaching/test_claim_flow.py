@@ -51,6 +51,26 @@ def test_each_kind_ends_in_a_sheet(typed):
     assert len(flow.result.parts[0].pieces[0].rows) == 8
 
 
+def test_the_form_and_the_library_take_one_claim_for_the_same():
+    """20 W in the air at 50 km/h: 0.0124416 m2 by hand; at the crank, or untold, it is less."""
+    air, crank, silent = (made(**{**HELMET, "at": at}) for at in ("air", "crank", "silent"))
+    area = air.answers["runs"].drag_area_change
+    assert area == Claim.watts(20, kmh(50)).drag_area_change and area.mid == pytest.approx(0.0124416)
+    assert "It says: 20 W saved, in the air." in air.markdown()
+    mids = [flow.answers["runs"].drag_area_change.mid for flow in (crank, silent, air)]
+    assert mids == sorted(mids) and "It says: 20 W saved, at the crank." in crank.markdown()
+
+
+def test_what_it_is_about_is_asked_and_widens_an_untold_yaw():
+    """Of 20 W at 50 km/h in 1.2 kg/m3, 0.0124416 m2 by hand, wheels may keep a tenth."""
+    hat, wheels = (made(**HELMET, about=a, air_density="1.2") for a in ("other", "wheels"))
+    low = [flow.answers["runs"].drag_area_change.low for flow in (hat, wheels)]
+    assert low == pytest.approx([0.7 * 0.0124416, 0.1 * 0.0124416], rel=1e-9)
+    assert "20 W saved by wheels" in wheels.markdown() and " by " not in hat.sentences[0]
+    with pytest.raises(ValueError, match="What kind of thing: 'hat' is not there"):
+        made(**HELMET, about="hat")
+
+
 def test_the_spread_is_read_in_the_unit_of_the_claim():
     """80 g with runs that lie 4 g apart is as wide as 20 W with runs that lie 1 W apart."""
     grams = made(kind="force", grams="80", speed="48", runs="3", spread="4").answers["runs"]

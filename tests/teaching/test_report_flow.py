@@ -194,10 +194,12 @@ def test_each_answer_is_told_back():
 
 
 def test_faults_are_told_with_the_rows_left_out():
-    said = demo(sheet="BL-7 with faults").sentences[0]
-    assert "7 left out. Left out: Row" in said
+    flow = demo(sheet="BL-7 with faults")
+    said, page = flow.sentences[0], flow.result.html()
+    assert "7 left out. All reasons stand on the page. The first: Row 11" in said
     for row in (11, 48, 53, 81, 95):
-        assert f"Row {row}, column" in said
+        assert (f"Row {row}, column" in said) == (row < 81)
+        assert f"Row {row}, column" in page
 
 
 def test_a_file_of_ones_own_gives_the_demos_numbers(tmp_path):
@@ -641,6 +643,14 @@ def test_a_claim_is_held_against_the_page(claim):
     assert any(v in said.lower() for v in ("adopt", "test it yourself", "ignore", "ask for data"))
     assert "Not stated in the claim" in said and " to " in said
     assert "mean the same change" in said
+
+
+def test_a_claim_about_wheels_is_wider_where_it_tells_no_yaw():
+    """Seven times the low end is 70 % for other things and 10 % for wheels."""
+    claim = {"claim": "watts", "claim_watts": "20", "claim_speed": "50"}
+    low = [demo(**claim, claim_about=about).answers["claim"].drag_area_change.low
+           for about in ("other", "wheels")]  # fmt: skip
+    assert low[0] == pytest.approx(7 * low[1])
 
 
 def test_the_claim_s_drag_area_stands_beside_the_measured_one():

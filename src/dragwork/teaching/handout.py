@@ -20,6 +20,7 @@ from mistune import HTMLRenderer
 from nbconvert.filters.markdown_mistune import MarkdownWithMath
 
 from dragwork.setup.working_copy import shipped
+from dragwork.teaching.telling import reference_case
 
 _FOLDED = re.compile(r"<details>\s*<summary>(.*?)</summary>(.*?)</details>", re.DOTALL)
 _START = re.compile(r"^(?:.*<button|The button runs every cell).*\n?", re.MULTILINE)
@@ -104,17 +105,16 @@ class Chapter(HTMLRenderer):
                 yield self._put_off(escape(name), self._markdown.render(answer))
 
     def _outputs(self, outputs):
-        said = ""  # under a picture, and perhaps once more after it
-        for output, after in zip_longest(outputs, outputs[1:], fillvalue={}):
+        said = ""  # under a picture; where nobody moved a slider, once more after it
+        for output in outputs:
             data = output.get("data") or {"text/plain": output.get("text", "")}
             words = data.get("text/markdown")
             if "image/png" in data:
-                said, again = data["text/plain"], after.get("data", {}).get("text/markdown")
-                said = again if again and said.startswith(again) else said
+                said = data["text/plain"]
                 yield _figure(data["image/png"], output.metadata["image/png"], said)
             elif words is None:
                 yield f"<pre>{escape(data['text/plain'])}</pre>"
-            elif words != said:
+            elif words != reference_case(said):
                 yield from self._prose(words)
 
     def _put_off(self, name, answer):

@@ -1,8 +1,13 @@
 """Words in a notebook: sentences whose numbers are computed, derivations, tables, sources."""
 
+import re
 from html import escape
 
 from dragwork.sources import cite
+from dragwork.teaching.answers import UNITS
+
+_PRINTED = sorted({unit.printed for unit in UNITS.values() if unit.printed}, key=len, reverse=True)
+_UNIT = re.compile(rf"(?<=\d) (?=({'|'.join(map(re.escape, _PRINTED))})(?!\w))")
 
 
 class Words:
@@ -38,6 +43,11 @@ def say(template, fold="", **values):
     if fold:
         said = f"<details><summary>{fold}</summary>\n\n{said}\n\n</details>"
     return Words(said)
+
+
+def reference_case(sentence):
+    """A sentence that stays while sliders move, as Markdown that says so."""
+    return f"*Reference case.* {sentence}"
 
 
 def derivation(steps):
@@ -90,17 +100,24 @@ class Shown:
 
 
 def html_table(rows, caption):
-    """Rows of a table as HTML with a caption and header cells; a row is a dict of column to text."""
+    """Rows of a table as HTML with a caption and header cells; a row is a dict of column to text.
+
+    A number and its unit stay on one line.
+    """
     columns = list(rows[0])
     head = "".join(f'<th scope="col">{escape(column)}</th>' for column in columns)
     body = "".join(
         "<tr>"
         + "".join(
-            f'<th scope="row">{escape(str(row[c]))}</th>' if c == columns[0]
-            else f"<td>{escape(str(row[c]))}</td>"
+            f'<th scope="row">{_cell(row[c])}</th>' if c == columns[0]
+            else f"<td>{_cell(row[c])}</td>"
             for c in columns
         )
         + "</tr>"
         for row in rows
     )
     return f"<table><caption>{escape(caption)}</caption><tr>{head}</tr>{body}</table>"
+
+
+def _cell(text):
+    return _UNIT.sub("&nbsp;", escape(str(text)))

@@ -1,6 +1,6 @@
-"""A judged claim in words, for the notebooks and for the verdict sheet."""
+"""A judged claim, and ranked options, in words: for the notebooks and for the pages."""
 
-from dragwork.decisions.claims import clock_or_loss
+from dragwork.decisions.claims import gain_in_words
 from dragwork.teaching.figures.ranges import Ranges, Rows
 from dragwork.teaching.report import listed
 from dragwork.teaching.telling import Shown, say
@@ -30,13 +30,16 @@ def verdict(claim, member, road, fold="The verdict", worthwhile=0.0, **day):
     seconds, watts = judged.seconds, judged.watts
     open_ = f" It does not say: {listed(judged.missing)}." if judged.missing else ""
     return say(
-        "{name} on {road}: {low} to {high} min, in the middle {mid}; {least:.1f} to {most:.1f} W at the "
-        "crank ({chance} ranges). **{verdict}.** {reasons}{open_}".replace("-", "−"),
-        fold=fold, name=member.name, road=road.name, low=clock_or_loss(seconds.low),
-        high=clock_or_loss(seconds.high), mid=clock_or_loss(seconds.mid), least=watts.low,
-        most=watts.high, chance=CHANCE, verdict=judged.verdict.capitalize(),
-        reasons=" ".join(judged.reasons), open_=open_,
+        "{name} on {road}: {span}, in the middle {mid}; {least} to {most} W at the "
+        "crank ({chance} ranges). **{verdict}.** {reasons}{open_}",
+        fold=fold, name=member.name, road=road.name, span=gain_in_words(seconds.low, seconds.high),
+        mid=gain_in_words(seconds.mid, seconds.mid), least=_watts(watts.low), most=_watts(watts.high),
+        chance=CHANCE, verdict=judged.verdict.capitalize(), reasons=" ".join(judged.reasons), open_=open_,
     )  # fmt: skip
+
+
+def _watts(number):
+    return f"{number:.1f}".replace("-", "−")
 
 
 def judged_on(claim, member, road, worthwhile=0.0, **day):
@@ -96,6 +99,28 @@ def dials_picture(claim):
         rows,
         f"{claim.words} stands for {mid:.4f} m² in the middle of all it leaves open. Most is left "
         f"open by {widest.condition.words}: {widest.low:.4f} to {widest.high:.4f} m².",
+    )
+
+
+def one_sided(found):
+    """Says so where the doubts pull an option's range away from its estimate, else empty.
+
+    Parameters
+    ----------
+    found : pandas.DataFrame
+        As `decisions.options.rank` gives it.
+
+    Returns
+    -------
+    str
+    """
+    aside = found[(found.seconds < found.low) | (found.seconds > found.high)]
+    if aside.empty:
+        return ""
+    return (
+        f"For {listed(aside.option)} the doubts pull to one side, as an unexpected wind or a leg at "
+        "its speed limit does: the estimate lies outside its own range. So plan with the range, not "
+        "with the number."
     )
 
 

@@ -7,8 +7,9 @@ from dragwork import units
 from dragwork.physics.power import Conditions
 from dragwork.physics.speed import steady_speed
 from dragwork.scenario.riders import TOBIN
-from dragwork.teaching.forms.flow import Choice, Flow, Question, Typed
+from dragwork.teaching.forms.flow import Choice, Question, Typed
 from dragwork.teaching.forms.mine import rider_of
+from dragwork.teaching.forms.shown_flow import ShownFlow
 from dragwork.teaching.panels.knobs import CATALOGUE
 from dragwork.teaching.profile import Profile
 
@@ -121,7 +122,7 @@ QUESTIONS = (
 )  # fmt: skip
 
 
-class AboutMe(Flow):
+class AboutMe(ShownFlow):
     """Five questions about the learner and their rider. As the last line of a cell it shows itself.
 
     What is answered is kept in the learner's own file, at each answer. By code:
@@ -132,7 +133,6 @@ class AboutMe(Flow):
     def __init__(self):
         self.profile = Profile()
         super().__init__(QUESTIONS, lambda answers: self)
-        self._view = None
         self._take_up(self.profile.content["me"].get("about", {}))
 
     def _take_up(self, kept):
@@ -187,13 +187,11 @@ class AboutMe(Flow):
         """The same as HTML."""
         return f"<p>{escape(self.kept)}</p>"
 
-    def markdown(self):
-        """The questions with their answers, as a page prints them."""
-        said = super().markdown()
-        return said if self.result is None else f"{said}\n\n{self.kept}"
+    def result_in_words(self):
+        """Where it is kept, and how fast this rider is."""
+        return self.kept
 
-    def _ipython_display_(self):
+    def view_class(self):
         from dragwork.teaching.forms.about_me_view import AboutMeView
-        from dragwork.teaching.forms.view import show
 
-        self._view = show(self, self._view, AboutMeView)
+        return AboutMeView

@@ -24,6 +24,9 @@ _KINDS = {
 }
 _MEASURED = {"measured": "measured", "computed": "computed", "silent": "it does not say"}
 _AT = {"air": "in the air, or at the wheel", "crank": "at the crank", "silent": "it does not say"}
+ABOUT = {
+    "wheels": "wheels", "frame": "a frame, or a whole bicycle", "other": "a helmet, a suit, or else"
+}  # fmt: skip
 _SPREAD = {  # into SI, from the unit of the claim
     "force": units.grams_force(1.0), "percent of drag": 0.01, "percent of power": 0.01,
 }  # fmt: skip
@@ -38,6 +41,7 @@ class Said:
     saved: float
     distance: float | None
     at: str | None
+    about: str = "other"
 
 
 def _number(unit, into_si=None):
@@ -66,7 +70,8 @@ def _read_said(values, answers):
     kind = values["kind"]
     saved = next(values[name] for name in _NUMBERS if name in values)
     at = values.get("at")
-    return Said(kind, saved, values.get("distance"), None if at == "silent" else at)
+    at = None if at == "silent" else at
+    return Said(kind, saved, values.get("distance"), at, values.get("about", "other"))
 
 
 _NUMBERS = ("watts", "seconds", "percent", "grams", "kilograms")
@@ -80,7 +85,9 @@ def _said_in_words(said, answers):
         "mass": f"{said.saved:g} kg",
     }.get(said.kind, f"{units.to_percent(said.saved):g} % {said.kind.removeprefix('percent ')}")
     over = f" over {units.to_kilometres(said.distance):g} km" if said.distance else ""
-    return f"It says: {number} saved{over}."
+    by = "" if said.about == "other" else f" by {ABOUT[said.about]}"
+    at = {"air": ", in the air", "crank": ", at the crank"}.get(said.at, "")
+    return f"It says: {number} saved{by}{over}{at}."
 
 
 def _read_where(values, answers):
@@ -143,12 +150,13 @@ def _claim(answers, runs, spread):
     measured, who = answers["found"]
     spread = spread and spread * _SPREAD.get(said.kind, 1.0)
     told = {"who": who, "compared_with": what, "measured": measured, "runs": runs, "spread": spread}
+    if said.kind == "mass":
+        return Claim.mass(said.saved, **told)
+    told["about"] = said.about
     if said.kind == "watts":
         return Claim.watts(said.saved, at=said.at, **where, **told)
     if said.kind == "force":
         return Claim.force(said.saved, **where, **told)
-    if said.kind == "mass":
-        return Claim.mass(said.saved, **told)
     if said.kind == "time":
         return Claim.time(said.saved, said.distance, drag_area=area, **where, **told)
     of = said.kind.removeprefix("percent of ")
@@ -210,6 +218,9 @@ QUESTIONS = (
             Typed("grams", "Grams of drag saved", "80", "", ("kind", "force"), "g",
                   _number("gf", units.grams_force)),
             Typed("kilograms", "Mass saved", "0.3", "", ("kind", "mass"), "kg", _number("kg")),
+            Choice("about", "What kind of thing", "What wheels and frames save hangs on the yaw",
+                   "other", ("kind", *(kind for kind in _KINDS if kind != "mass")),
+                   options=lambda answers: ABOUT),
         ),
         _read_said,
         _said_in_words,
@@ -268,7 +279,7 @@ QUESTIONS = (
     Question(
         "else",
         "What else counts?",
-        "Cost, comfort, safety, rules. And: fewer seconds than what would not matter to you?",
+        "Cost, comfort, safety, rules. And: how few seconds would not matter to you?",
         (
             Typed("worthwhile", "Seconds that matter", "Empty: any second counts", "", None, "s",
                   _maybe(_number("s"))),

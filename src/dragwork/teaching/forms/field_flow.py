@@ -9,7 +9,8 @@ from dragwork import units
 from dragwork.measurement.field_sheet import LapSheet, SheetError, empty_sheet, read_laps
 from dragwork.measurement.roadtest import FieldFit, budget, fit
 from dragwork.scenario.saltpan_lane import saltpan_lane
-from dragwork.teaching.forms.flow import Choice, Flow, Question, Typed, Upload
+from dragwork.teaching.forms.flow import Choice, Question, Typed, Upload
+from dragwork.teaching.forms.shown_flow import ShownFlow
 from dragwork.teaching.panels.knobs import CATALOGUE, Knob
 from dragwork.teaching.profile import Profile
 from dragwork.teaching.report import listed
@@ -277,7 +278,7 @@ QUESTIONS = (
 )  # fmt: skip
 
 
-class FieldFlow(Flow):
+class FieldFlow(ShownFlow):
     """Four questions, then a drag area with its range. As the last line of a cell it shows itself.
 
     By code: `flow.answer(sheet="Saltpan Lane", way="pairs", road="sheet", tyres="fit",
@@ -288,7 +289,6 @@ class FieldFlow(Flow):
 
     def __init__(self):
         super().__init__(QUESTIONS, _finish)
-        self._view = None
 
     def save(self):
         """Keep drag area, rolling coefficient and mass with the learner's rider.
@@ -349,13 +349,7 @@ class FieldFlow(Flow):
                 return path
             number += 1
 
-    def markdown(self):
-        """The questions with their sentences, and below them the drag area."""
-        said = super().markdown()
-        return said if self.result is None else f"{said}\n\n{self.result.markdown()}"
-
-    def _ipython_display_(self):
+    def view_class(self):
         from dragwork.teaching.forms.field_view import FieldView
-        from dragwork.teaching.forms.view import show
 
-        self._view = show(self, self._view, FieldView)
+        return FieldView

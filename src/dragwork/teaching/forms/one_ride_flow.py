@@ -6,7 +6,8 @@ from html import escape
 from dragwork import units
 from dragwork.measurement.roadtest import OneRide, RideDoubts, from_one_ride
 from dragwork.physics.air import density
-from dragwork.teaching.forms.flow import Choice, Flow, Question, Typed
+from dragwork.teaching.forms.flow import Choice, Question, Typed
+from dragwork.teaching.forms.shown_flow import ShownFlow
 from dragwork.teaching.panels.knobs import CATALOGUE
 from dragwork.teaching.profile import Profile
 from dragwork.teaching.telling import html_table, table
@@ -109,12 +110,11 @@ def _read_air(values, answers):
     rho = USUAL_AIR
     if values["air"] == "weather":
         rho = float(density(values["temperature"], values["pressure"]))
-    wind = values["wind"] == "wind"
-    return {
-        "air_density": rho,
-        "head_wind": values["wind_speed"] if wind else 0.0,
-        "doubt": NAMED_WIND if wind else RideDoubts().head_wind,
-    }
+    if values["wind"] == "still":
+        return {"air_density": rho, "head_wind": 0.0, "doubt": RideDoubts().head_wind}
+    if values["wind_speed"] == 0:
+        raise ValueError("Wind along the road, and 0 m/s of it: type how strong it was, or choose still air.")
+    return {"air_density": rho, "head_wind": values["wind_speed"], "doubt": NAMED_WIND}
 
 
 def _air_in_words(air, answers):
@@ -237,7 +237,7 @@ QUESTIONS = (
             _typed(_TEMPERATURE, when=("air", "weather")),
             _typed(_PRESSURE, when=("air", "weather")),
             Choice("wind", "The wind", options=_winds),
-            _typed(_WIND, "0", ("wind", "wind"), "On the way out, if the ride came back"),
+            _typed(_WIND, "", ("wind", "wind"), "On the way out, if the ride came back"),
         ),
         _read_air,
         _air_in_words,
@@ -245,7 +245,7 @@ QUESTIONS = (
 )
 
 
-class OneRideFlow(Flow):
+class OneRideFlow(ShownFlow):
     """Four questions, then a drag area with its range. As the last line of a cell it shows itself.
 
     By code: `flow.answer(ground_speed="31", way="returns", power="180", source="guess",
@@ -255,7 +255,6 @@ class OneRideFlow(Flow):
 
     def __init__(self):
         super().__init__(QUESTIONS, _finish)
-        self._view = None
 
     def save(self):
         """Keep the rider in the learner's file; the other notebooks then use it.
@@ -286,12 +285,7 @@ class OneRideFlow(Flow):
             raise ValueError(profile.remark)
         return profile.path
 
-    def markdown(self):
-        """The questions with their sentences, and below them the drag area."""
-        said = super().markdown()
-        return said if self.result is None else f"{said}\n\n{self.result.markdown()}"
+    def view_class(self):
+        from dragwork.teaching.forms.one_ride_view import OneRideView
 
-    def _ipython_display_(self):
-        from dragwork.teaching.forms.one_ride_view import show_one_ride
-
-        self._view = show_one_ride(self, self._view)
+        return OneRideView

@@ -2,7 +2,7 @@
 
 from html import escape
 
-from dragwork.teaching.forms.view import View, show
+from dragwork.teaching.forms.view import View
 from dragwork.teaching.panels.parts import show_part
 
 
@@ -34,8 +34,3 @@ class OneRideView(View):
             )
         self.saved.value = escape(said)
         self.say(said)
-
-
-def show_one_ride(flow, view=None):
-    """Show the flow as a cell's output; see `view.show`."""
-    return show(flow, view, OneRideView)

@@ -3,6 +3,8 @@
 from dataclasses import replace
 from datetime import date as Date
 
+import numpy as np
+
 from dragwork import units
 from dragwork.decisions.options import Option, rank
 from dragwork.physics.drag import YawCurve
@@ -15,6 +17,7 @@ from dragwork.teaching.forms.page_flow import PageFlow
 from dragwork.teaching.forms.whose import RIDER, ROAD
 from dragwork.teaching.report import Part, Range, Report, Table, listed
 from dragwork.teaching.telling import Shown
+from dragwork.teaching.verdicts import one_sided
 
 _UNUSED = "Not on my list."
 _EMPTY = "Empty: not on my list"
@@ -65,14 +68,21 @@ def _scaled(rider, cut):
     return replace(rider, drag_area=old * (1 - cut))
 
 
+def _left_empty(values, name, label):
+    """Whether a question is left empty; refused in words where it is filled in by half."""
+    if values[name] is None and any(value is not None for value in values.values()):
+        raise ValueError(f"{label}: empty, but the rest of this question is not. Fill it in too.")
+    return values[name] is None
+
+
 # -- the questions: each reads into an Option or None -------------------------------------------------
 
 
 def _position(values, answers):
     cut = _within(values["cut"], "Drag area cut", -0.5, 0.5)
-    lost = _within(values["lost"], "Power lost", -0.1, 0.5) or 0.0
+    lost = _within(values["lost"], "Power lost", -0.1, 0.3) or 0.0
     held = _within(values["held"], "Held for", 0.0, 1.0)
-    if cut is None:
+    if _left_empty(values, "cut", "Drag area cut by"):
         return None
     return Option(
         "lower position", _scaled(answers["rider"].rider, cut), values["position_cost"], "position",
@@ -81,30 +91,36 @@ def _position(values, answers):
 
 
 def _equipment(values, answers):
-    watts, speed = values["watts"], values["speed"]
-    if watts is None:
+    watts, speed, rider = values["watts"], values["speed"], answers["rider"].rider
+    if _left_empty(values, "watts", "Watts saved"):
         return None
     if speed is None:
         raise ValueError("At which speed? Watts without their speed say nothing of the drag area.")
     area = float(drag_area_behind(watts, Conditions(), speed))
+    own = float(np.min(getattr(rider.drag_area, "drag_area", rider.drag_area)))
+    if area >= own:
+        raise ValueError(
+            f"{watts:g} W at {units.to_kmh(speed):g} km/h stand for {area:.3f} m², and you have "
+            f"{own:.3f} m² in all. Is the speed right?"
+        )
     return Option(
-        "equipment", _less(answers["rider"].rider, area), values["equipment_cost"], doubt=0.4
+        "equipment", _less(rider, area), values["equipment_cost"], doubt=0.4
     )
 
 
 def _training(values, answers):
-    more = _within(values["more"], "Power gained", -0.5, 0.5)
-    if more is None:
+    more = _within(values["more"], "Power gained", -0.2, 0.5)
+    if _left_empty(values, "more", "More power"):
         return None
     return Option(
-        f"{units.to_percent(more):g} % more power", answers["rider"].rider, values["training_cost"],
+        f"{units.to_percent(more):g} % more power".replace("-", "−"), answers["rider"].rider, values["training_cost"],
         "training", power_factor=1 + more, doubt=0.5,
     )  # fmt: skip
 
 
 def _tyres(values, answers):
     less, rider = values["less"], answers["rider"].rider
-    if less is None:
+    if _left_empty(values, "less", "Rolling coefficient less by"):
         return None
     if not -0.01 <= less < rider.rolling_coefficient:
         raise ValueError(
@@ -117,20 +133,46 @@ def _tyres(values, answers):
 def _mass(values, answers):
     kilograms, rider = values["kilograms"], answers["rider"].rider
     _within(kilograms, "Mass off the bicycle", -20, 20, "kg")
-    if kilograms is None:
+    if _left_empty(values, "kilograms", "Mass off the bicycle"):
         return None
     after = replace(rider, all_up_mass=rider.all_up_mass - kilograms)
     return Option(
-        f"{kilograms:g} kg off the bicycle", after, values["mass_cost"], "mass", doubt=0.02
+        f"{kilograms:g} kg off the bicycle".replace("-", "−"), after, values["mass_cost"], "mass", doubt=0.02
     )
+
+
+def _less_or_more(number, what):
+    """`8 % less drag area`, empty where nothing changes."""
+    return f"{abs(number):.3g} {what.format('less' if number > 0 else 'more')}" if number else ""
+
+
+def _changes(option, rider):
+    """What an option changes, beyond what its name says."""
+    after = option.after_rider
+    was, now = (np.ravel(getattr(r.drag_area, "drag_area", r.drag_area))[0] for r in (rider, after))
+    if option.kind == "position":
+        changes = (
+            _less_or_more(units.to_percent(1 - now / was), "% {} drag area"),
+            _less_or_more(units.to_percent(1 - option.power_factor), "% {} power"),
+        )
+    else:
+        rolling = rider.rolling_coefficient - after.rolling_coefficient
+        changes = (
+            _less_or_more(was - now, "m² {} drag area"),
+            f"rolling coefficient less by {rolling:.2g}" if rolling else "",
+        )
+    told = [words for words in changes if words]
+    return listed(told) if told else ""
 
 
 def _in_words(option, answers):
     if option is None:
         return _UNUSED
+    changes = _changes(option, answers["rider"].rider)
+    changes = changes and f", {changes}"
     held = f", held for {units.to_percent(option.held):.0f} % of the way" if option.held < 1 else ""
     cost = f"; cost {option.cost:g} units" if option.cost is not None else ""
-    return f"On my list: {option.name}{held}{cost}."
+    return f"On my list: {option.name}{changes}{held}{cost}."
 
 
 def _ask(name, prompt, hint, fields, read):
@@ -213,10 +255,11 @@ def _finish(answers):
     answer = (
         f"For {member.name} on {road.name} the order is: {order}.",
         f"First is {best.option}: {first} in the middle, and first in "
-        f"{units.to_percent(best['first']):.0f} % of the draws. Ranges are {level} ranges.",
+        f"{units.to_percent(best['first']):.0f} % of the draws. Ranges are {level} ranges. "
+        f"{one_sided(found)}".rstrip(),
     )
     parts = (
-        Part("The options in one coin", (_picture(found, level), Table(tuple(rows), "Seconds saved."))),
+        Part("The options in the same unit, seconds", (_picture(found, level), Table(tuple(rows), "Seconds saved."))),
         Part(
             "How sure",
             (

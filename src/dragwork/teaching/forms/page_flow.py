@@ -2,11 +2,11 @@
 
 from pathlib import Path
 
-from dragwork.teaching.forms.flow import Flow
+from dragwork.teaching.forms.shown_flow import ShownFlow
 from dragwork.teaching.printing import print_page
 
 
-class PageFlow(Flow):
+class PageFlow(ShownFlow):
     """Questions, then a page. As the last line of a cell it shows itself.
 
     Subclasses set `file_name`, without its ending. `result` is a `Report` or what writes itself
@@ -14,10 +14,6 @@ class PageFlow(Flow):
     """
 
     file_name = "my_page"
-
-    def __init__(self, questions, finish):
-        super().__init__(questions, finish)
-        self._view = None
 
     def answer_all(self, **typed):
         """Answer all questions by code, fields that are not named as they stand.
@@ -71,13 +67,3 @@ class PageFlow(Flow):
         if pdf:
             print_page(html, path.with_suffix(".pdf"))
         return path
-
-    def markdown(self):
-        """The questions with their sentences, and below them the page."""
-        said = super().markdown()
-        return said if self.result is None else f"{said}\n\n{self.result.markdown()}"
-
-    def _ipython_display_(self):
-        from dragwork.teaching.forms.view import show
-
-        self._view = show(self, self._view)

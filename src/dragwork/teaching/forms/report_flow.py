@@ -12,6 +12,7 @@ from dragwork.scenario.riders import MEMBERS, Member
 from dragwork.teaching.answers import parse_quantity
 from dragwork.teaching.forms import report_roads as roads
 from dragwork.teaching.forms import report_sheets as sheets
+from dragwork.teaching.forms.claim_flow import ABOUT
 from dragwork.teaching.forms.flow import Choice, Question, Typed
 from dragwork.teaching.forms.mine import my_rider
 from dragwork.teaching.forms.page_flow import PageFlow
@@ -160,14 +161,15 @@ def _read_claim(values, answers):
     kind = values["claim"]
     if kind == "none":
         return None
+    about = values["claim_about"]
     if kind == "watts":
-        claim = Claim.watts(values["claim_watts"], values["claim_speed"])
+        claim = Claim.watts(values["claim_watts"], values["claim_speed"], about=about)
     elif kind == "time":
         claim = Claim.time(
-            values["claim_seconds"], values["claim_distance"], speed=values["claim_speed"]
+            values["claim_seconds"], values["claim_distance"], speed=values["claim_speed"], about=about
         )
     else:
-        claim = Claim.percent(values["claim_percent"])
+        claim = Claim.percent(values["claim_percent"], about=about)
     _held(claim, answers)  # refuses what cannot be carried to this rider
     return claim
 
@@ -291,6 +293,8 @@ QUESTIONS = (
             _typed(_CLAIMED_PERCENT, when=("claim", "percent")),
             Typed("claim_speed", "At which speed", "Empty where the claim does not say", "",
                   ("claim", "watts", "time"), "km/h", _maybe(CATALOGUE["ground_speed"].read)),
+            Choice("claim_about", "What kind of thing", "What wheels and frames save hangs on the yaw",
+                   "other", ("claim", "watts", "time", "percent"), options=lambda answers: ABOUT),
         ),
         _read_claim,
         _claim_in_words,

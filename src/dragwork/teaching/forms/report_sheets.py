@@ -12,6 +12,7 @@ from dragwork.teaching.answers import parse_quantity
 from dragwork.teaching.forms.flow import Choice, Question, Typed, Upload
 from dragwork.teaching.report import FromField, FromNumbers, FromTunnel, PublishedArea
 
+_TOLD = 3  # reasons told at once; the page tells all
 OWN_TUNNEL, OWN_FIELD, NUMBERS = "own", "own road test", "numbers"
 
 # Name in the list -> what it is, and what makes the evidence under the name of a page.
@@ -157,8 +158,11 @@ def _read_line(line):
 
 def _in_words(evidence, answers):
     said = " ".join(evidence.opening()).replace("; the reasons stand below.", ".")
-    reasons = " ".join(str(fault) for fault in evidence.faults)
-    return f"{said} Left out: {reasons}" if reasons else said
+    first = " ".join(str(fault) for fault in evidence.faults[:_TOLD])
+    if not first:
+        return said
+    where = "All reasons stand on the page. The first: " if len(evidence.faults) > _TOLD else "Left out: "
+    return f"{said} {where}{first}"
 
 
 QUESTION = Question(

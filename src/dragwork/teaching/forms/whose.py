@@ -30,7 +30,7 @@ def _roads(answers):
 RIDER = Question(
     "rider",
     "For whom?",
-    "Watts and minutes are those of one rider.",
+    "Watts and minutes are those of one rider. Your own stands here once you have told it in notebook 00.",
     (Choice("rider", "The rider", options=_riders),),
     lambda values, answers: my_rider() if values["rider"] == MINE else MEMBERS[values["rider"]],
     _rider_in_words,
@@ -38,7 +38,8 @@ RIDER = Question(
 ROAD = Question(
     "road",
     "On which road?",
-    "A hill, a head wind and a calm flat road give three answers.",
+    "A hill, a head wind and a calm flat road give three answers. Your own road stands here once you "
+    "have built it in notebook 09.",
     (Choice("road", "The road", options=_roads),),
     lambda values, answers: my_own_road() if values["road"] == MINE else ROADS[values["road"]],
     lambda road, answers: f"{road.name}: {road.about}",

@@ -85,9 +85,9 @@ M22 = Kind(
              "kelvin."),
     ),
     idea="The gas law counts temperature from absolute zero and pressure in pascals.",
-    relation="rho = p / (R T): kg/m³ = Pa / (J/(kg K) × K).",
+    relation="ρ = p / (R T): kg/m³ = Pa / (J/(kg K) × K).",
     work=lambda g: f"""{g.pressure:g} hPa is {100 * g.pressure:.0f} Pa; {g.celsius:g} °C is
-        {celsius(g.celsius):.2f} K. rho = {100 * g.pressure:.0f} / ({_R:.2f} ×
+        {celsius(g.celsius):.2f} K. ρ = {100 * g.pressure:.0f} / ({_R:.2f} ×
         {celsius(g.celsius):.2f}).""",
     why="The gas law works with pascals and kelvin.",
     along=Along("celsius", "Temperature, °C", 5, 40),
@@ -116,9 +116,10 @@ M23 = Kind(
              "pressure at the road, then use kelvin."),
     ),
     idea="A forecast's pressure is what a barometer at sea level would read. First bring it up.",
-    relation="p = p0 exp(-g h / (R Tm)) with Tm = T + 0.00325 K/m × h; then rho = p / (R T).",
+    relation="p = p0 exp(-g h / (R Tm)), then ρ = p / (R T). exp(x) is e = 2.718 to the power x; Tm is "
+             "the mean temperature of the air from the sea up to the road, Tm = T + 0.00325 K/m × h.",
     work=lambda g: f"""Tm = {celsius(g.celsius) + 0.00325 * g.altitude:.2f} K, so p =
-        {_at_the_station(g):.0f} Pa. rho = {_at_the_station(g):.0f} / ({_R:.2f} ×
+        {_at_the_station(g):.0f} Pa. ρ = {_at_the_station(g):.0f} / ({_R:.2f} ×
         {celsius(g.celsius):.2f}).""",
     why="The density follows the pressure where you ride, not the one reduced to sea level.",
     along=Along("altitude", "Altitude, m", 0, 2500),
@@ -150,7 +151,7 @@ M24 = Kind(
              "of the vapour's share."),
     ),
     idea="At a given pressure vapour takes the place of air. Which of the two is lighter?",
-    relation="rho = (p - 0.378 e) / (R T), with e the vapour's pressure in Pa: the change is "
+    relation="ρ = (p - 0.378 e) / (R T), with e the vapour's pressure in Pa: the change is "
              "-0.378 e / p.",
     work=lambda g: f"""-0.378 × {_vapour(g):.0f} / {hectopascal(g.pressure):.0f}, as a percentage;
         real air departs by about 1 % of this.""",
@@ -184,7 +185,7 @@ M25 = Kind(
              "law wants kelvin."),
     ),
     idea="First how much thinner the air gets, in kelvin. Then what thinner air does to speed.",
-    relation="rho2 = rho1 × T1 / T2 (K / K); then solve P = rho2 CdA v³/2 + Crr m g v for v. "
+    relation="ρ2 = ρ1 × T1 / T2 (K / K); then solve P = ρ2 CdA v³/2 + Crr m g v for v. "
              "P is in W at the wheel.",
     work=lambda g: f"""{celsius(g.celsius):.2f} K to {celsius(g.celsius + g.warmer):.2f} K: the air is
         {_thinner_by_warmth(g):.2f} % thinner. The speed goes from
@@ -203,7 +204,7 @@ M26 = Kind(
         "weaker": Number(10, 6, 10, 1),
     },
     asks=lambda g: f"""{about(g.who)} {g.who.power} W at the crank. {flat_and_calm(g)} At altitude the
-        air is {g.thinner} % thinner, and the rider has {g.weaker} % less power, by their own figure.
+        air is {g.thinner} % thinner, and the rider has {g.weaker} % less power, by own account.
         By how many percent does the speed change? Give the sign: + is faster.
         {AT_THE_CRANK} {SOLVE_AGAIN}""",
     right=lambda g: _gain(g, _in_thin_air(g), g.who.power * (1 - percent(g.weaker))),
@@ -219,7 +220,7 @@ M26 = Kind(
              "some of it back."),
     ),
     idea="Two things change at once: the air helps, the lost power hurts. Put both into one solve.",
-    relation="Solve P = rho CdA v³/2 + Crr m g v for v with the new rho (kg/m³) and the new P (W at "
+    relation="Solve P = ρ CdA v³/2 + Crr m g v for v with the new ρ (kg/m³) and the new P (W at "
              "the wheel).",
     work=lambda g: f"""Air density {g.density * (1 - percent(g.thinner)):.3f} kg/m³ and
         {g.who.power * (1 - percent(g.weaker)):.1f} W at the crank: the speed goes from

@@ -84,7 +84,7 @@ M10 = Kind(
              "on."),
     ),
     idea="What about the item stays the same when the speed changes?",
-    relation="dCdA = 2 dP / (rho v³): m² = W / (kg/m³ × m³/s³); then back to W at your speed.",
+    relation="ΔCdA = 2 ΔP / (ρ v³): m² = W / (kg/m³ × m³/s³); then back to W at your speed.",
     work=lambda g: f"""The change of CdA is {_quoted(g):.5f} m². At {kmh(g.own):.3f} m/s: 1/2 ×
         {g.density:.2f} × {_quoted(g):.5f} × {kmh(g.own):.3f}³.""",
     why="Carry the change of CdA, and let the watts follow the cube of speed.",
@@ -108,11 +108,11 @@ M11 = Kind(
     rule=_minutes_by_the_rule,
     slips=(
         Slip("M11", lambda g: _minutes_for_power(g, crank_power(g.watts, 0.975)),
-             "This gives the rider the quoted watts as extra power. At their speed that would take "
-             "far more CdA: change the CdA instead."),
+             "This gives the rider the quoted watts as extra power. At the rider's speed that would "
+             "take far more CdA: change the CdA instead."),
         Slip("M11-power-at-crank", lambda g: _minutes_for_power(g, g.watts),
-             "This adds the quoted watts to the crank's power. At their speed that would take far "
-             "more CdA: change the CdA instead."),
+             "This adds the quoted watts to the crank's power. At the rider's speed that would "
+             "take far more CdA: change the CdA instead."),
         Slip("M11-crank", lambda g: _minutes(g, _quoted(g, g.watts * 0.975)),
              "This takes the quoted watts as the crank's. The seller counts them at the wheel.",
              near=True),
@@ -125,7 +125,7 @@ M11 = Kind(
              "This is in seconds. The question asks for minutes."),
     ),
     idea="First the change of CdA behind the claim. Then solve the rider's speed with it.",
-    relation="dCdA = 2 dP / (rho v³) in m²; saved = D / v1 - D / v2 in s.",
+    relation="ΔCdA = 2 ΔP / (ρ v³) in m²; saved = D / v1 - D / v2 in s.",
     work=lambda g: f"""The change of CdA is {_quoted(g):.5f} m². With it the speed goes from
         {steady_speed(g.who.rider, still(g), g.who.power):.4f} m/s to
         {steady_speed(replace(g.who.rider, drag_area=g.who.rider.drag_area - _quoted(g)), still(g),

@@ -79,7 +79,7 @@ M07 = Kind(
              "This cubes the cut. The speed is cubed in the air's power, the CdA stands there once."),
     ),
     idea="Less CdA touches one part of the power. Which part, and how large is it?",
-    relation="saved = x × 1/2 rho CdA v³ / 0.975: W at the crank, v in m/s.",
+    relation="saved = x × 1/2 ρ CdA v³ / 0.975: W at the crank, v in m/s.",
     work=lambda g: f"""{g.kmh:g} km/h is {kmh(g.kmh):.2f} m/s, where the air takes {_balance(g).air:.1f}
         W at the wheel. Times {percent(g.cut):.2f}, over 0.975.""",
     why="The saving applies to the watts spent on air, not to all of them.",
@@ -123,7 +123,7 @@ _HILL = {"steep": Number(5, 3, 9, 0.5), "speed": Number(4, 3, 5.5, 0.25)}
 M34 = Kind(
     "M34", "Watts against the slope", "W", 0,
     given={"who": Someone(TOBIN), **_HILL},
-    asks=lambda g: f"""{about(g.who)} They climb {g.steep:g} % at {g.speed:g} m/s, calm. How many watts
+    asks=lambda g: f"""{about(g.who)} {g.who.name} climbs {g.steep:g} % at {g.speed:g} m/s, calm. How many watts
         does lifting take (the slope's part alone)? {AT_THE_WHEEL}""",
     right=_up_the_hill,
     slips=(

@@ -61,7 +61,7 @@ M14 = Kind(
         "slow": Number(30, 22, 30, 1),
         "fast": Number(50, 42, 52, 1),
     },
-    asks=lambda g: f"""{about(g.who)} {flat_and_calm(g)} Half the TIME they ride at {g.slow} km/h, half
+    asks=lambda g: f"""{about(g.who)} {flat_and_calm(g)} Half the TIME the rider is at {g.slow} km/h, half
         the time at {g.fast} km/h. What is the mean power that the air takes? {AT_THE_WHEEL}""",
     right=lambda g: np.mean([_air_power(g, g.slow), _air_power(g, g.fast)]),
     slips=(
@@ -76,7 +76,7 @@ M14 = Kind(
              "This leaves the slow half out. It costs less, not nothing."),
     ),
     idea="Find the power at each speed first. Average those.",
-    relation="mean P = (P1 + P2) / 2 with P = 1/2 rho CdA v³: W, v in m/s.",
+    relation="mean P = (P1 + P2) / 2 with P = 1/2 ρ CdA v³: W, v in m/s.",
     work=lambda g: f"""At {g.slow} km/h {_air_power(g, g.slow):.1f} W, at {g.fast} km/h
         {_air_power(g, g.fast):.1f} W. Half of their sum.""",
     why="Fast minutes cost more than slow ones spare, so average the cubes, not the speeds.",
@@ -138,7 +138,7 @@ M37 = Kind(
              "This squares the km/h, the unit on the bike computer. The air's push wants m/s."),
     ),
     idea="At the balance both set-ups spare the same force. What does each spare?",
-    relation="1/2 rho dCdA v² = dm g (G + Crr): N = N, v in m/s.",
+    relation="1/2 ρ ΔCdA v² = Δm g (G + Crr): N = N, v in m/s.",
     work=lambda g: f"""{g.kmh} km/h is {kmh(g.kmh):.3f} m/s. The air spares {_push_of_the_gap(g)[0]:.4f} N;
         {g.mass:g} kg weigh {_push_of_the_gap(g)[1]:.3f} N. Their ratio less {g.rolling:.4f}, as a
         percentage.""",

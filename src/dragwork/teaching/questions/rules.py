@@ -85,8 +85,8 @@ RULES = {
         "A slip in the unit moves a line up or down; a slip in the power of the speed tilts it.",
     ),
     "03": Rule(
-        "The {} part of the power grows with the cube of speed; those of tyres and slope grow {} it. "
-        "What the {} gives is more than what arrives at the wheel.",
+        "In still air the {} part of the power grows with the cube of speed; those of tyres and slope "
+        "grow {} it. What the {} gives is more than what arrives at the wheel.",
         (
             Gap(
                 ("air's", "slope's", "tyres'"),
@@ -245,7 +245,7 @@ RULES = {
         "An honest claim can move a long way; what it leaves open says how far.",
     ),
     "11": Rule(
-        "All options go into one coin: {}. A position may cost the share of the power that is its cut "
+        "All options are counted in the same unit: {}. A position may cost the share of the power that is its cut "
         "times the {}. Where the road rises, {} move up the order.",
         (
             Gap(

@@ -73,7 +73,7 @@ def _two_speeds(g):
 
 
 _ROAD = {"who": Someone(TOBIN), "density": DENSITY}
-_BALANCE = "Solve P = 1/2 rho CdA v³ + Crr m g v for v, before and after: W = N × m/s at the wheel."
+_BALANCE = "Solve P = 1/2 ρ CdA v³ + Crr m g v for v, before and after: W = N × m/s at the wheel."
 
 M08 = Kind(
     "M08", "Speed for less drag", "%", 2,

@@ -68,11 +68,11 @@ M01 = Kind(
              "This is the push of the air in newtons, which comes first. Power is that push times "
              "the speed over the ground."),
         Slip("M01-no-half", lambda g: 2 * _air_power(g),
-             "This lacks the half of 1/2 rho v². It is easily lost, as density and area look "
+             "This lacks the half of 1/2 ρ v². It is easily lost, as density and area look "
              "complete without it."),
     ),
     idea="Turn the speed into m/s first. What does the air take, once as a force and once as power?",
-    relation="P = 1/2 rho CdA v³: W = kg/m³ × m² × (m/s)³.",
+    relation="P = 1/2 ρ CdA v³: W = kg/m³ × m² × (m/s)³.",
     work=lambda g: f"""{g.kmh:g} km/h is {kmh(g.kmh):.2f} m/s. P = 1/2 × {g.density:.2f} ×
         {g.who.rider.drag_area:.3f} × {kmh(g.kmh):.2f}³.""",
     why="In m/s the cube of the speed gives watts.",
@@ -93,14 +93,14 @@ M02 = Kind(
              "This is the power, with the cube of the speed. The force has the square; power is "
              "force times speed."),
         Slip("M02-no-half", lambda g: 2 * _air_force(g),
-             "This lacks the half of 1/2 rho v². It is easily lost, as density and area look "
+             "This lacks the half of 1/2 ρ v². It is easily lost, as density and area look "
              "complete without it."),
         Slip("M02-not-squared", lambda g: _half_rho_area(g) * kmh(g.kmh),
              "This has the speed once. At twice the speed twice the air arrives, twice as fast: "
              "the square."),
     ),
     idea="A force grows with the square of the speed. Which unit must the speed have?",
-    relation="F = 1/2 rho CdA v²: N = kg/m³ × m² × (m/s)².",
+    relation="F = 1/2 ρ CdA v²: N = kg/m³ × m² × (m/s)².",
     work=lambda g: f"""{g.kmh:g} km/h is {kmh(g.kmh):.2f} m/s. F = 1/2 × {g.density:.2f} ×
         {g.who.rider.drag_area:.3f} × {kmh(g.kmh):.2f}².""",
     why="In m/s the square of the speed gives newtons.",
@@ -207,7 +207,7 @@ M06 = Kind(
              near=True),
     ),
     idea="Split the power into air and tyres. Each grows in its own way.",
-    relation="P = (1/2 rho CdA v³ + Crr m g v) / 0.975: W at the crank, v in m/s.",
+    relation="P = (1/2 ρ CdA v³ + Crr m g v) / 0.975: W at the crank, v in m/s.",
     work=lambda g: f"""{g.fast:g} km/h is {kmh(g.fast):.3f} m/s. Air:
         {power_balance(g.who.rider, still(g), kmh(g.fast)).air:.1f} W. Tyres:
         {power_balance(g.who.rider, still(g), kmh(g.fast)).rolling:.1f} W. Their sum over 0.975.""",

@@ -54,7 +54,7 @@ M45 = Kind(
     "M45", "One way on a calm day", "%", 2,
     given={"speed": Number(11, 9, 12.5, 0.5), "wind": Number(0.5, 0.5, 1.4, 0.1)},
     asks=lambda g: f"""A rider tests one way at {g.speed:g} m/s and takes the day for calm. In truth
-        {g.wind:g} m/s of wind blow straight against them. Rolling resistance and power are known, the
+        {g.wind:g} m/s of wind blow straight against the rider. Rolling resistance and power are known, the
         road is flat. By how many percent does the CdA come out too large? Square in full; do not use
         the small-change rule.""",
     right=lambda g: _one_way(g, g.wind),
@@ -67,7 +67,7 @@ M45 = Kind(
              "This cubes the air speed. The rider pushes against its square, over the ground at "
              "ground speed."),
         Slip("M45-from-behind", lambda g: _one_way(g, -g.wind),
-             "This has the wind in the rider's back. Here it blows against them, and the CdA comes "
+             "This has the wind in the rider's back. Here it blows in the face, and the CdA comes "
              "out too large."),
         Slip("M45-both-ways", lambda g: to_percent((g.wind / g.speed) ** 2),
              "This is what is left after a ride out and back. One way alone keeps all of it."),

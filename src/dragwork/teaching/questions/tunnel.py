@@ -49,13 +49,13 @@ M27 = Kind(
         Slip("M27-kmh", lambda g: (g.force - g.tare) / _pressure_of_kmh(g),
              "This squares the km/h, the unit on the fan. The pressure of the air wants m/s."),
         Slip("M27-no-half", lambda g: (g.force - g.tare) / _pressure(g) / 2,
-             "This lacks the half of 1/2 rho v². It is easily lost on the way to the pressure."),
+             "This lacks the half of 1/2 ρ v². It is easily lost on the way to the pressure."),
         Slip("M27-tare-and-kmh", lambda g: g.force / _pressure_of_kmh(g),
              "This squares the km/h and keeps the stand in. Turn the speed into m/s, then take the "
              "stand's force away."),
     ),
     idea="What does the balance feel besides rider and bicycle?",
-    relation="CdA = (F - F0) / (1/2 rho v²): m² = N / Pa.",
+    relation="CdA = (F - F0) / (1/2 ρ v²): m² = N / Pa.",
     work=lambda g: f"""{g.kmh:g} km/h is {kmh(g.kmh):.3f} m/s: the pressure is {_pressure(g):.2f} Pa.
         CdA = ({g.force:.1f} - {g.tare:.1f}) / {_pressure(g):.2f}.""",
     why="The stand's force, at the same speed and yaw, is not the rider's.",
@@ -83,10 +83,10 @@ M28 = Kind(
         Slip("M28-kmh", lambda g: grams_force(g.grams) / _pressure_of_kmh(g),
              "This squares the km/h, the unit on the fan. The pressure of the air wants m/s."),
         Slip("M28-no-half", lambda g: grams_force(g.grams) / _pressure(g) / 2,
-             "This lacks the half of 1/2 rho v². It is easily lost on the way to the pressure."),
+             "This lacks the half of 1/2 ρ v². It is easily lost on the way to the pressure."),
     ),
     idea="A gram is a mass. Which force does it stand for?",
-    relation="F = 9.81 N/kg × kg; CdA = F / (1/2 rho v²): m² = N / Pa.",
+    relation="F = 9.81 N/kg × kg; CdA = F / (1/2 ρ v²): m² = N / Pa.",
     work=lambda g: f"""{g.grams:g} g is {grams_force(g.grams):.2f} N. {g.kmh:g} km/h gives
         {_pressure(g):.2f} Pa. CdA = {grams_force(g.grams):.2f} / {_pressure(g):.2f}.""",
     why="Grams-force become newtons before anything is divided.",

@@ -95,7 +95,7 @@ M16 = Kind(
              "This rides both legs into the wind. The way back has it from behind."),
     ),
     idea="Find the speed on each leg at the same power. Then add times, not speeds.",
-    relation="P = (1/2 rho CdA (v + w)² + Crr m g) v, w < 0 from behind; t = D/v1 + D/v2: s = m / "
+    relation="P = (1/2 ρ CdA (v + w)² + Crr m g) v, w < 0 from behind; t = D/v1 + D/v2: s = m / "
              "(m/s).",
     work=lambda g: f"""Out at {_speed_in(g, g.wind):.3f} m/s, back at {_speed_in(g, -g.wind):.3f} m/s:
         {kilometres(g.distance) / _speed_in(g, g.wind) / 60:.2f} min +
@@ -112,7 +112,7 @@ M17 = Kind(
         "speed": Number(10, 8, 12, 0.5),
         "wind": Number(3, 2, 5, 0.5),
     },
-    asks=lambda g: f"""{about(g.who)} Flat road, air density {g.density:.2f} kg/m³. They ride at
+    asks=lambda g: f"""{about(g.who)} Flat road, air density {g.density:.2f} kg/m³. The rider goes at
         {g.speed:g} m/s over the ground, straight into {g.wind:g} m/s of wind. How much power does the
         air take? {AT_THE_WHEEL}""",
     right=lambda g: power_balance(g.who.rider, still(g, wind_speed=g.wind), g.speed).air,
@@ -131,7 +131,7 @@ M17 = Kind(
              "the air."),
     ),
     idea="Which speed does the air see? And over which ground does the push move?",
-    relation="P = 1/2 rho CdA (v + w)² v: W = kg/m³ × m² × (m/s)² × m/s.",
+    relation="P = 1/2 ρ CdA (v + w)² v: W = kg/m³ × m² × (m/s)² × m/s.",
     work=lambda g: f"""P = 1/2 × {g.density:.2f} × {g.who.rider.drag_area:.3f} ×
         {g.speed + g.wind:g}² × {g.speed:g}.""",
     why="Drag feels the air speed squared; power is that force times the ground speed.",
@@ -147,8 +147,8 @@ M18 = Kind(
         "wind": Number(5, 4, 7, 0.5),
     },
     where=lambda g: g.wind >= 0.4 * g.speed,
-    asks=lambda g: f"""{about(g.who)} {CONVENTION} Flat road, air density {g.density:.2f} kg/m³. They
-        ride at {g.speed:g} m/s with {g.wind:g} m/s of wind straight from the side. How much power
+    asks=lambda g: f"""{about(g.who)} {CONVENTION} Flat road, air density {g.density:.2f} kg/m³. The
+        rider goes at {g.speed:g} m/s with {g.wind:g} m/s of wind straight from the side. How much power
         does the air take? {AT_THE_WHEEL}""",
     right=_in_the_side_wind,
     slips=(
@@ -167,7 +167,7 @@ M18 = Kind(
              "already means the force along the bicycle."),
     ),
     idea="How fast is the air that the rider feels, when the wind comes square from the side?",
-    relation="P = 1/2 rho CdA (v² + w²) v: W = kg/m³ × m² × (m/s)² × m/s.",
+    relation="P = 1/2 ρ CdA (v² + w²) v: W = kg/m³ × m² × (m/s)² × m/s.",
     work=lambda g: f"""{g.speed:g}² + {g.wind:g}² = {g.speed**2 + g.wind**2:g} m²/s². P = 1/2 ×
         {g.density:.2f} × {g.who.rider.drag_area:.3f} × {g.speed**2 + g.wind**2:g} × {g.speed:g}.""",
     why="Side wind adds to the air speed; a CdA that falls with yaw may pay it back.",
