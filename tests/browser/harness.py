@@ -11,6 +11,11 @@ from pathlib import Path
 from urllib.parse import quote
 from urllib.request import Request, urlopen
 
+import nbformat
+from nbformat import v4
+
+from dragwork.teaching.book import KERNEL
+
 ROOT = Path(__file__).parents[2]
 PICTURES = ROOT / ".ci" / "output"
 
@@ -39,6 +44,12 @@ _REST = 800  # ms without a change: the crisp picture is drawn and the sentence 
 def find_browser():
     """The path of a Chromium or Chrome of this computer, or None."""
     return next(filter(None, map(shutil.which, _PROGRAMS)), None)
+
+
+def write_notebook(path, sources):
+    """Write a notebook of code cells."""
+    cells = [v4.new_code_cell(source) for source in sources]
+    nbformat.write(v4.new_notebook(cells=cells, metadata={"kernelspec": dict(KERNEL)}), path)
 
 
 def stop_kernels(server, folder):

@@ -1,13 +1,9 @@
 """Panels used by keyboard alone and read aloud: in JupyterLab, on the page as it stands."""
 
 import harness
-import nbformat
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from nbformat import v4
 from playwright.sync_api import expect
-
-from dragwork.teaching.book import KERNEL
 
 LESSON = (
     "import ipywidgets\nfrom dragwork.teaching.panels import quoted_watts, watts_curve",
@@ -21,9 +17,7 @@ LESSON = (
 def lesson(browser, server, shelf):
     """A page with two panels, opened and run once for the tests below."""
     (shelf / "access").mkdir()
-    cells = [v4.new_code_cell(source) for source in LESSON]
-    page = v4.new_notebook(cells=cells, metadata={"kernelspec": dict(KERNEL)})
-    nbformat.write(page, shelf / "access" / "lesson.ipynb")
+    harness.write_notebook(shelf / "access" / "lesson.ipynb", LESSON)
     with browser.new_page(viewport=harness.SIZE) as page:
         notebook = harness.Notebook(page, server, "/lab/tree/access/lesson.ipynb")
         notebook.run()
@@ -63,11 +57,13 @@ def check(notebook, panel, *rules):
     assert {rule["id"] for rule in found["passes"]} >= set(rules)
 
 
-@pytest.mark.parametrize("name", ["08_watts_at_my_speed", "09_minutes_on_my_road"])
-def test_the_checker_finds_nothing_grave_in_the_panels(open_notebook, name):
+@pytest.mark.parametrize(
+    "name, panels", [("08_watts_at_my_speed", 2), ("09_minutes_on_my_road", 4)]
+)
+def test_the_checker_finds_nothing_grave_in_the_panels(open_notebook, name, panels):
     notebook = open_notebook(f"workbook/{name}.ipynb")
     notebook.run()
-    assert len(notebook.panels) == 2
+    assert len(notebook.panels) == panels
     for panel in notebook.panels:
         check(
             notebook, panel.root, "aria-input-field-name", "button-name", "color-contrast",

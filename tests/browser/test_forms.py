@@ -1,13 +1,9 @@
 """A question, a prediction and a rule with gaps, in JupyterLab, by keyboard alone and read aloud."""
 
 import harness
-import nbformat
 import pytest
-from nbformat import v4
 from playwright.sync_api import expect
 from test_access import CELLS, check
-
-from dragwork.teaching.book import KERNEL
 
 LESSON = (
     "from dragwork.teaching.forms import box, guess, one_rule\n"
@@ -23,9 +19,7 @@ LESSON = (
 def lesson(browser, server, shelf):
     """A page with one form of each sort, opened and run once for the tests below."""
     (shelf / "forms").mkdir()
-    cells = [v4.new_code_cell(source) for source in LESSON]
-    page = v4.new_notebook(cells=cells, metadata={"kernelspec": dict(KERNEL)})
-    nbformat.write(page, shelf / "forms" / "lesson.ipynb")
+    harness.write_notebook(shelf / "forms" / "lesson.ipynb", LESSON)
     with browser.new_page(viewport=harness.SIZE) as page:
         notebook = harness.Notebook(page, server, "/lab/tree/forms/lesson.ipynb")
         notebook.run()
@@ -86,6 +80,7 @@ def test_a_prediction_by_keyboard_is_drawn_on_the_panel(lesson):
     (panel,) = lesson.panels
     lesson.rest()
     before = panel.picture
+    assert "No prediction yet" in panel.note
     prediction.get_by_label("My prediction, W").focus()
     keys.type("12")
     keys.press("Tab")
@@ -97,7 +92,7 @@ def test_a_prediction_by_keyboard_is_drawn_on_the_panel(lesson):
     assert focused(lesson).startswith("Locked in: Rosalind"), "the keyboard stays where it was"
     lesson.rest()
     assert panel.picture != before
-    assert "No prediction yet" not in panel.sentence
+    assert "No prediction yet" not in panel.note
     panel.sliders[0].type("28.3")
     expect(prediction).to_contain_text("there: 3.63 W. The prediction was 8.4 W too high.")
     check(lesson, prediction, "button-name", "label")
@@ -112,7 +107,9 @@ def test_the_rule_by_keyboard(lesson):
     keys.press("Enter")
     expect(live(rule)).to_contain_text("Gap 1: 'watts' does not fit all the cases.")
     rule.get_by_label("Gap 1").focus()
-    keys.type("change")
+    for _ in range(2):  # from the last of the options to the first that is one
+        keys.press("ArrowUp")
+        lesson.rest()
     for _ in range(3):
         keys.press("Tab")
     keys.press("Enter")

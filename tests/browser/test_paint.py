@@ -13,13 +13,10 @@ from base64 import b64decode
 from io import BytesIO
 from statistics import median, quantiles
 
-import nbformat
+import harness
 import numpy as np
 import pytest
-from nbformat import v4
 from PIL import Image
-
-from dragwork.teaching.book import KERNEL
 
 pytestmark = pytest.mark.tour
 
@@ -58,9 +55,7 @@ plain
 
 @pytest.fixture
 def notebook(open_notebook, copy):
-    cells = [v4.new_code_cell(source) for source in (OURS, PLAIN)]
-    page = v4.new_notebook(cells=cells, metadata={"kernelspec": dict(KERNEL)})
-    nbformat.write(page, copy / "paint.ipynb")
+    harness.write_notebook(copy / "paint.ipynb", (OURS, PLAIN))
     notebook = open_notebook("paint.ipynb")
     notebook.run()
     yield notebook

@@ -1,9 +1,6 @@
 """Panels in JupyterLab, moved by keyboard."""
 
-import nbformat
-from nbformat import v4
-
-from dragwork.teaching.book import KERNEL
+import harness
 
 
 def test_a_slider_moved_by_keyboard_changes_picture_and_sentence(open_notebook):
@@ -45,9 +42,7 @@ LESSON = (
 
 def test_the_page_keeps_what_a_cell_has_set(open_notebook, copy):
     """The page answers each change of the kernel; the answer must not undo it."""
-    cells = [v4.new_code_cell(source) for source in LESSON]
-    page = v4.new_notebook(cells=cells, metadata={"kernelspec": dict(KERNEL)})
-    nbformat.write(page, copy / "lesson.ipynb")
+    harness.write_notebook(copy / "lesson.ipynb", LESSON)
     notebook = open_notebook("lesson.ipynb")
     notebook.run()
     (panel,) = notebook.panels

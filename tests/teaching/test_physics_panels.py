@@ -5,6 +5,7 @@ from math import atan, cos, sin, sqrt
 
 import numpy as np
 import pytest
+from panel_checks import every_knob_moves
 
 from dragwork.measurement.roadtest import from_one_ride
 from dragwork.physics.power import Conditions, power_balance
@@ -41,25 +42,17 @@ GUESSES = {
 def test_every_knob_changes_picture_and_sentence_over_its_whole_range(maker):
     panel = maker()
     panel.set(**MOVED.get(maker.__name__, {}))
-    start = panel.values
-    for knob in panel.knobs.values():
-        seen = []
-        for number in (knob.low, knob.high):
-            panel.set(**{knob.quantity: knob.into_si(number)})
-            seen.append((panel.sentence, panel.picture.png()))
-            panel.set(**start)
-        assert seen[0][0] != seen[1][0], f"{knob.label}: the sentence stays"
-        assert seen[0][1] != seen[1][1], f"{knob.label}: the picture stays"
+    every_knob_moves(panel)
 
 
 @pytest.mark.parametrize("maker", MAKERS, ids=lambda maker: maker.__name__)
 def test_a_prediction_is_asked_for_and_drawn(maker):
     panel = maker()
-    assert panel.sentence.endswith("No prediction yet.")
+    assert panel.invitation
     bare = panel.picture.png()
     value, at = GUESSES[maker.__name__]
     panel.predict(value, **at)
-    assert "prediction" not in panel.sentence
+    assert not panel.invitation
     assert panel.picture.png() != bare
 
 
@@ -272,12 +265,20 @@ def test_weather_makes_the_density():
         ({"power": "lots"}, "Power at the crank"),
         ({"power": "10"}, "nothing is left for drag"),
         ({"way": "down"}, "is not there"),
+        ({"wind": "wind"}, "Head wind, minus from behind: "),
+        ({"wind": "wind", "wind_speed": "0"}, "or choose still air"),
     ],
     ids=str,
 )
 def test_what_cannot_be_used_is_said_and_kept(typed, words):
     with pytest.raises(ValueError, match=words):
         answered(**typed)
+
+
+def test_the_air_is_told_back_with_the_doubt_that_goes_with_it():
+    assert "still air, give or take 0.5 m/s" in answered().sentences[-1]
+    windy = answered(way="one way", gradient="0", wind="wind", wind_speed="2").sentences[-1]
+    assert "2.0 m/s against the rider, give or take 1.0 m/s" in windy
 
 
 def test_the_rider_is_kept_and_read_again(tmp_path, monkeypatch):
