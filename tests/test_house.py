@@ -245,7 +245,7 @@ def test_arguments_have_full_names_and_no_unit_in_them(thing):
 
 def test_every_public_function_has_an_outside_check():
     print(table.markdown())
-    missing = [name for name, found in table.checks().items() if not found]
+    missing = [name for name, found in table.checks().items() if not table.outside(found)]
     assert not missing, f"no value from outside: {missing}"
 
 

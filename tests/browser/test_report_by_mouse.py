@@ -1,5 +1,6 @@
 """Notebook 12 by mouse alone: a broken file, an own file, a claim, the room, and the page saved."""
 
+import harness
 import pytest
 from playwright.sync_api import expect
 from test_access import check
@@ -61,6 +62,20 @@ def test_the_whole_chain_by_mouse(flow, copy):
 
     press(flow, "Save the page as a file beside this notebook")
     expect(flow).to_contain_text("Saved as my_report.html")
-    page = (copy / "workbook" / "my_report.html").read_text("utf-8")
+    page = (copy / "workbook" / "my_report.html").read_text("utf-8").replace("\u00a0", " ")
     for words in ("mine.csv", "clip-ons", "Cinder Lane 40", "80 % range", "Rosalind, 130 W"):
         assert words in page, words
+
+
+def test_published_numbers_are_typed_in_a_box_as_wide_as_the_page(flow):
+    flow, notebook = flow
+    choose(flow, "no sheet: numbers that somebody published")
+    box = flow.get_by_label("Drag areas with their 95 % ranges")
+    label = flow.get_by_text("Drag areas with their 95 % ranges")
+    for width in (1280, 800):
+        notebook.page.set_viewport_size({**harness.SIZE, "width": width})
+        notebook.rest()
+        page, typed, said = (part.bounding_box() for part in (flow, box, label))
+        assert typed["width"] > 0.95 * page["width"] - 10
+        assert said["y"] + said["height"] <= typed["y"] + 1, "the label stands above"
+    notebook.page.set_viewport_size(harness.SIZE)

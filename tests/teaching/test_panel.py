@@ -176,10 +176,11 @@ def test_the_note_counts_what_changed():
 
 def test_a_prediction_is_invited_and_marked_and_never_blocks():
     panel = a_panel(invites=True)
-    assert panel.sentence.endswith("is 3.200. No prediction yet.")
-    assert "prediction" not in panel.alt
+    assert panel.invitation == "No prediction yet."
+    assert "prediction" not in panel.sentence + panel.alt + panel.note + repr(panel)
     panel.set(ground_speed=12)
     panel.predict(5, ground_speed=14)
+    assert panel.invitation == ""
     assert panel.sentence == "0.320 m² times 12.00 m/s is 3.840."
     (mark,) = panel.picture.given[2]
     assert (mark.value, mark.at) == (5.0, {"drag_area": 0.32, "ground_speed": 14.0})
@@ -250,10 +251,14 @@ def test_shows_a_live_picture_over_its_saved_form_then_the_reference_sentence(sh
     panel._ipython_display_()
     (live, about), (text, _) = shown
     assert set(live) == {"application/vnd.jupyter.widget-view+json", "image/png", "text/plain"}
-    assert live["text/plain"] == panel.sentence
+    assert live["text/plain"] == panel.sentence == "0.320 m² times 12.50 m/s is 4.000."
     assert about["image/png"] == {"alt": panel.alt, "width": 500, "height": 300}
     assert Image.open(BytesIO(base64.b64decode(live["image/png"]))).size == (750, 450)
-    assert text == dict.fromkeys(("text/markdown", "text/plain"), "0.320 m² times 10.00 m/s is 3.200.")
+    at_reference = "0.320 m² times 10.00 m/s is 3.200."
+    assert text == {
+        "text/markdown": f"*Reference case.* {at_reference}",
+        "text/plain": f"Reference case. {at_reference}",
+    }
 
 
 def test_what_is_stored_is_the_same_each_time(shown):
@@ -333,6 +338,16 @@ def test_a_slider_moves_picture_words_box_and_text_alternative(page):
     assert page.part("picture").tooltip == page.panel.alt
     assert page.picture() != before
     assert page.picture() == page.panel.picture.png()
+
+
+def test_the_page_asks_for_a_prediction_until_there_is_one():
+    page = Page(a_panel(invites=True))
+    page.panel.set(ground_speed=12, drag_area=0.3)
+    note = page.part("note").value
+    assert note == f"No prediction yet. {page.panel.note}"
+    assert "prediction" not in page.words()
+    page.panel.predict(5)
+    assert page.part("note").value == page.panel.note
 
 
 def test_set_and_reset_move_the_sliders(page):

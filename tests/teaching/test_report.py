@@ -334,7 +334,7 @@ def test_the_settings_are_complete_and_in_print():
     for name in ("Sheet", "Set-ups", "Rider", "Power", "Road", "Air density", "In doubt", "Draws",
                  "Program"):
         assert name in report.settings and f">{name}<" in text
-    assert "1.1875 kg/m³" in text and "My sheet" in text and "seed 12" in text
+    assert "1.1875\u00a0kg/m³" in text and "My sheet" in text and "seed 12" in text
 
 
 # -- in a notebook ----------------------------------------------------------------------------------

@@ -6,10 +6,12 @@ from itertools import combinations
 import numpy as np
 import pytest
 from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.lines import Line2D
 from PIL import Image
 
 from dragwork.teaching.figures import style
 from dragwork.teaching.figures.canvas import Canvas
+from dragwork.teaching.figures.ends import EndNames
 from dragwork.teaching.figures.picture import Picture
 from dragwork.teaching.figures.style import PREDICTION, QUANTITY, SET_UP, bare, contrast, new_figure
 
@@ -99,7 +101,7 @@ def test_text_is_one_typeface_and_large_enough_to_read():
 @pytest.mark.parametrize(
     ("side", "across", "up"),
     [("right", 1, 0), ("left", -1, 0), ("above", 0, 1), ("below", 0, -1), ("above left", -1, 1),
-     ("above right", 1, 1), ("below right", 1, -1)],
+     ("above right", 1, 1), ("below left", -1, -1), ("below right", 1, -1)],
 )  # fmt: skip
 def test_a_label_stands_on_the_side_that_is_named(side, across, up):
     figure, axes = new_figure()
@@ -110,6 +112,87 @@ def test_a_label_stands_on_the_side_that_is_named(side, across, up):
     left, below = box.x1 < x, box.y1 < y
     assert int(right) - int(left) == across
     assert int(above) - int(below) == up
+
+
+def test_a_label_is_put_on_another_side():
+    figure, axes = new_figure()
+    label = style.label_line(axes, "air", QUANTITY["air"], 0.2, 0.2, "right")
+    style.put(label, 0.5, 0.5, "below left")
+    there = style.label_line(axes, "air", QUANTITY["air"], 0.5, 0.5, "below left")
+    renderer = figure.canvas.get_renderer()
+    assert label.get_window_extent(renderer).bounds == there.get_window_extent(renderer).bounds
+
+
+def test_a_value_above_the_picture_is_read_at_its_top():
+    figure, axes = new_figure()
+    label = style.label_line(axes, "", QUANTITY["air"])
+    style.read_off(label, 0.5, 0.4, "4 W", "above left", highest=1)
+    assert (label.get_text(), label.xy) == ("4 W", (0.5, 0.4))
+    style.read_off(label, 0.5, 20, "200 W", "above left", highest=1)
+    assert (label.get_text(), label.xy) == ("200 W ↑", (0.5, 1))
+    top = axes.get_window_extent().y1
+    assert label.get_window_extent(figure.canvas.get_renderer()).y1 < top
+
+
+@pytest.mark.parametrize(
+    ("heights", "highest", "moved"),
+    [
+        ([5, 1, 9], np.inf, [5, 1, 9]),
+        ([5, 1, 6], np.inf, [5, 1, 7]),
+        ([2, 1, 3, 1], np.inf, [5, 1, 7, 3]),
+        ([9, 10], 10, [8, 10]),
+        ([9, 9, 9], 10, [6, 8, 10]),
+        ([], 10, []),
+    ],
+)
+def test_words_move_apart_and_keep_their_order(heights, highest, moved):
+    assert style.apart(heights, 2, highest) == moved
+
+
+def ends_of(*curves):
+    """The names of curves over 0 to 10, in a picture from -1 to 4."""
+    figure, axes = new_figure()
+    axes.set(xlim=(0, 10), ylim=(-1, 4))
+    looks = dict(zip(("one", "two", "three", "four"), QUANTITY.values()))
+    names = EndNames(axes, looks)
+    names.follow(np.linspace(0, 10, 101), [np.asarray(curve) * np.ones(101) for curve in curves])
+    names = [name for name in names.artists[1:] if name.get_visible()]
+    renderer = figure.canvas.get_renderer()
+    return axes, {name.get_text(): name.get_window_extent(renderer) for name in names}
+
+
+def test_curves_that_end_together_have_names_apart_beyond_the_edge():
+    axes, boxes = ends_of(1.0, 1.05, 3.98, 0)
+    assert list(boxes) == ["one", "two", "three"], "a curve that is zero throughout has no name"
+    frame = axes.get_window_extent()
+    assert all(box.x0 > frame.x1 for box in boxes.values())
+    assert all(box.y1 < frame.y1 + 10 for box in boxes.values())
+    assert boxes["one"].y1 < boxes["two"].y0
+
+
+def test_a_curve_that_leaves_the_picture_is_named_inside():
+    x = np.linspace(0, 10, 101)
+    axes, boxes = ends_of(x, 0.8 * x, -x / 3, 2)
+    frame = axes.get_window_extent()
+    for name in ("one", "two", "three"):
+        box = boxes[name]
+        assert frame.x0 < box.x0 and box.x1 < frame.x1
+        assert frame.y0 < box.y0 and box.y1 < frame.y1
+    assert boxes["one"].x1 < boxes["two"].x0
+    assert boxes["four"].x0 > frame.x1
+
+
+def test_a_line_behind_a_word_does_not_cross_it_out():
+    """Between and beside the letters the line is gone; some way off it is there."""
+    figure, axes = new_figure(4, 2)
+    axes.set_axis_off()
+    figure.add_artist(Line2D([0, 1], [0.5, 0.5], color="red"))
+    figure.text(0.5, 0.5, "l l", va="center", ha="center")
+    figure.canvas.draw()
+    red, green, _, _ = np.moveaxis(np.asarray(figure.canvas.buffer_rgba()).astype(int), 2, 0)
+    lined = np.flatnonzero((red - green > 60)[90:110].any(axis=0))
+    assert {0, 150, 250, 399} <= set(lined)
+    assert not set(range(192, 208)) & set(lined)
 
 
 def words_drawn(canvas, shift=0.0):

@@ -120,4 +120,4 @@ def html_table(rows, caption):
 
 
 def _cell(text):
-    return _UNIT.sub("&nbsp;", escape(str(text)))
+    return _UNIT.sub("\u00a0", escape(str(text)))

@@ -8,11 +8,11 @@ from dragwork.teaching.figures.style import (
     GREY,
     PREDICTION,
     QUANTITY,
-    WHITE,
     bare,
     label_line,
     name_axes,
     new_figure,
+    put,
 )
 
 _GUIDE = {"color": GREY, "linestyle": "--", "linewidth": 1.4, "marker": "None"}
@@ -63,8 +63,7 @@ class AirDensity(Picture):
         self.reading.xy = (min(max(t, -3), 38), result.density)
         self.reading.set_text(f"{result.density:.3f}")
         self.bar.set_width(change)
-        self.percent.xy = (change, 0.3)
-        self.percent.set_ha("left" if change > -1 else "right")
+        put(self.percent, change, 0.5, "above right" if change > -0.05 else "above left")
         self.percent.set_text(_percent(change))
         if before is None:
             self.trace.set_data([], [])
@@ -105,7 +104,6 @@ class AirUpThere(Picture):
         self.standard_name = label_line(axes, "the standard atmosphere", _STANDARD)
         self.curve_name = label_line(axes, "at this temperature", look)
         self.reading = label_line(axes, "", look)
-        self.reading.set_bbox({"facecolor": WHITE, "edgecolor": "none", "pad": 1.5, "alpha": 0.85})
         super().__init__(
             "Air density against altitude",
             figure,

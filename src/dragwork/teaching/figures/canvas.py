@@ -1,4 +1,7 @@
-"""A canvas that remembers words: most of the time that a moving picture takes goes into its text."""
+"""A canvas that remembers words: most of the time that a moving picture takes goes into its text.
+
+A word stands on a little white of its own, so that no line crosses it out.
+"""
 
 from functools import lru_cache
 from math import ceil
@@ -7,6 +10,8 @@ import numpy as np
 from matplotlib.backends.backend_agg import FigureCanvasAgg, RendererAgg
 
 _REMEMBERED = 512  # words; numbers that follow a slider push each other out
+_INK = 0.2  # opacity of what counts as a letter and not as its soft edge
+_REACH = 3.0  # points; how far the white behind a word goes beyond its letters
 
 
 class Canvas(FigureCanvasAgg):
@@ -43,4 +48,17 @@ def _word(text, font, dots_per_inch, colour):
     ink = paper.new_gc()
     ink.set_foreground(colour)
     paper.draw_text(ink, margin, paper.height - below, text, font, 0)
-    return np.asarray(paper.buffer_rgba())[::-1].copy(), margin, below
+    reach = round(bare.points_to_pixels(_REACH))
+    return _on_white(np.asarray(paper.buffer_rgba())[::-1], reach), margin, below
+
+
+def _on_white(word, reach):
+    """The pixels of a word on white that follows the shape of its letters."""
+    ink = word[:, :, 3:] / 255
+    near = ink > _INK
+    for axis in (0, 1):
+        near = np.max([np.roll(near, step, axis) for step in range(-reach, reach + 1)], axis=0)
+    white = near * (1 - ink)
+    opacity = ink + white
+    colour = (word[:, :, :3] * ink + 255 * white) / np.maximum(opacity, 1e-9)
+    return np.round(np.concatenate([colour, 255 * opacity], axis=2)).astype(np.uint8)

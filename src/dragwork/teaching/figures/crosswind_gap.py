@@ -14,6 +14,7 @@ from dragwork.teaching.figures.style import (
     label_line,
     name_axes,
     new_figure,
+    put,
 )
 
 _LOOKS = (SET_UP["A"], SET_UP["C"])
@@ -39,7 +40,7 @@ class CrosswindGap(Picture):
             angles, half = units.to_deg(curve.yaw), len(curve.yaw) // 2
             areas.plot(angles, curve.drag_area, **look)
             names.append(label_line(areas, name, look, angles[half], curve.drag_area[half], side))
-            ring = bare(look, marker="o", markersize=15, fillstyle="none", linestyle="None")
+            ring = bare(look, marker="o", markersize=15, fillstyle="none", linestyle="None", clip_on=False)
             self.rings.append(areas.plot([], [], **ring)[0])
         names[-1].set_y(-10)  # points: below its line, which falls
         every = np.concatenate([curve.drag_area for curve in curves.values()])
@@ -48,7 +49,9 @@ class CrosswindGap(Picture):
         self._last = angles[-1]
         areas.set(xlim=(0, 40), ylim=self._ends)
         name_axes(areas, "Yaw, degrees", "Drag area, m²")
-        label_line(areas, "not measured beyond here", _MEAN, self._last, self._ends[0], "above right")
+        beyond = label_line(
+            areas, "not measured beyond here", _MEAN, self._last, self._ends[0], "above right"
+        )
         areas.plot([self._last] * 2, self._ends, **_MEAN)
         (self.line,) = areas.plot([], [], **{**BEFORE, "linestyle": "-", "linewidth": 1.2})
         self.name = label_line(areas, "", BEFORE, side="right")
@@ -68,7 +71,7 @@ class CrosswindGap(Picture):
             "Drag area of two set-ups against yaw, and the watts between them against wind angle",
             figure,
             moving=[
-                self.line, *self.rings, self.name, self.trace, self.mean, self.guess_line,
+                self.line, beyond, *self.rings, self.name, self.trace, self.mean, self.guess_line,
                 self.known, self.guesses, self.point, self.reading, self.mean_name,
             ],
         )  # fmt: skip
@@ -86,10 +89,12 @@ class CrosswindGap(Picture):
         self.known.set_data(angles, np.where(result.beyond_at, np.nan, result.saved_at))
         self.guess_line.set_data(angles, result.saved_at)
         self.mean.set_data([0, 180], [result.mean_saved] * 2)
-        self.mean_name.xy = (180, result.mean_saved)
+        angle = units.to_deg(result.wind_angle)
+        far = angle > 120  # the mean is named at the other end
+        put(self.mean_name, 0 if far else 180, result.mean_saved, f"above {'right' if far else 'left'}")
         self.mean_name.set_text(f"mean {result.mean_saved:.1f} W")
-        self.point.set_data([units.to_deg(result.wind_angle)], [result.saved])
-        self.reading.xy = (units.to_deg(result.wind_angle), result.saved)
+        self.point.set_data([angle], [result.saved])
+        self.reading.xy = (min(max(angle, 9), 171), result.saved)
         self.reading.set_text(f"{result.saved:.1f} W")
         if before is None:
             self.trace.set_data([], [])

@@ -119,7 +119,8 @@ class Dots(Picture):
                 self._add(axis, (j, i), looks[name])
         level = f"{units.to_percent(areas.confidence):.0f} %"
         with styled():
-            self._axes[-1].set_xlabel(f"Drag area, m². Dot: mean. Line: {level} interval.")
+            moved = " Ring: before." if limits else ""
+            self._axes[-1].set_xlabel(f"Drag area, m². Dot: mean. Line: {level} interval.{moved}")
         moving = [
             artist
             for artists in (self._traces, self._lines, self._dots, self._numbers)

@@ -12,6 +12,7 @@ from dragwork.teaching.figures.style import (
     label_line,
     name_axes,
     new_figure,
+    put,
     styled,
 )
 
@@ -22,7 +23,7 @@ _APART = 0.02  # m2; marks nearer than this to each other share one number
 class HiddenWind(Picture):
     """Drag area that each way of testing would give. Takes a `panels.hidden_wind.TestedTwice`."""
 
-    def __init__(self, truth, limits=(0.15, 0.55)):
+    def __init__(self, truth, limits=(0.15, 0.65)):
         figure, axes = new_figure()
         self._limits = limits
         axes.set(xlim=(15, 60), ylim=limits)
@@ -32,8 +33,7 @@ class HiddenWind(Picture):
         self.lines = {leg: axes.plot([], [], **bare(look))[0] for leg, look in LOOKS.items()}
         self.marks = {leg: axes.plot([], [], **look)[0] for leg, look in LOOKS.items()}
         (self.guesses,) = axes.plot([], [], **PREDICTION)
-        sides = {"out": "above right", "back": "below right", "pair": "below right"}
-        self.numbers = {leg: label_line(axes, "", LOOKS[leg], side=sides[leg]) for leg in LOOKS}
+        self.numbers = {leg: label_line(axes, "", look) for leg, look in LOOKS.items()}
         for leg, mark in self.marks.items():
             mark.set_label(WORDS[leg])
         with styled():
@@ -57,7 +57,8 @@ class HiddenWind(Picture):
             alone = leg == "pair" or abs(area - both) > _APART
             inside = self._limits[0] < area < self._limits[1]
             self.numbers[leg].set_text(f"{area:.3f}" if alone and inside else "")
-            self.numbers[leg].xy = (here, area)
+            upper = "above" if area > both else "below"
+            put(self.numbers[leg], here, area, f"{upper} {'left' if here > 52 else 'right'}")
             there = ([], []) if before is None else (speeds, before.curves[leg])
             self.traces[leg].set_data(*there)
         mark_guesses(self.guesses, predictions)

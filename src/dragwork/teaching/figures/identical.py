@@ -42,7 +42,7 @@ class IdenticalDots(Picture):
         axes.tick_params(axis="y", length=0)
         axes.grid(False, axis="y")
         axes.spines["left"].set_visible(False)
-        name_axes(axes, "", "Drag area, m². Dot: mean. Line: 95 % interval of the mean.")
+        name_axes(axes, "", "Drag area, m². Dot: mean. Line: 95 % interval of the mean. Ring: before.")
         axes.set_title(axes.get_title("left"), loc="left", pad=30, x=-0.12, color=QUIET_INK)
         axes.axvline(truth, color=GREY, linestyle="--", linewidth=1.4)
         with styled():

@@ -8,10 +8,12 @@ from dragwork.teaching.figures.style import (
     GREY,
     PREDICTION,
     QUANTITY,
+    apart,
     bare,
     label_line,
     name_axes,
     new_figure,
+    read_off,
 )
 
 _WRONG_WORLD = {"color": GREY, "linestyle": "--", "linewidth": 1.4, "marker": "None"}
@@ -22,7 +24,9 @@ class QuotedWatts(Picture):
 
     def __init__(self, most_speed=60, most_power=60):
         figure, axes = new_figure()
-        axes.set(xlim=(0, most_speed), ylim=(0, most_power))
+        self._most = most_power
+        axes.set(xlim=(0, most_speed), ylim=(-most_power / 8, most_power))
+        axes.axhline(0, color=GREY, linewidth=0.8)
         name_axes(axes, "Speed on the road, km/h", "Watts saved at the wheel")
         (self.same,) = axes.plot([], [], **_WRONG_WORLD)
         (self.straight,) = axes.plot([], [], **_WRONG_WORLD)
@@ -54,10 +58,11 @@ class QuotedWatts(Picture):
         self.straight.set_data([0, speeds[-1]], [0, result.quoted * speeds[-1] / quoted_at])
         self.quoted.set_data([quoted_at], [result.quoted])
         self.point.set_data([speed], [result.saving])
-        self.names[0].xy = (13, result.quoted)
-        self.names[1].xy = (18, result.quoted * 18 / quoted_at)
+        same, in_step = apart([result.quoted, result.quoted * 18 / quoted_at], self._most / 14)
+        self.names[0].xy, self.names[1].xy = (13, same), (18, in_step)
         self.names[2].xy = (quoted_at, result.quoted)
-        self.reading.xy = (speed, result.saving)
-        self.reading.set_text(f"{result.saving:.1f} W")
+        below = result.saving < 0.7 * result.quoted * speed / quoted_at  # all other lines
+        side = "below right" if below else "above left"
+        read_off(self.reading, speed, result.saving, f"{result.saving:.1f} W", side, self._most)
         draw_trace(self.trace, before, "savings")
         mark_guesses(self.guesses, predictions)

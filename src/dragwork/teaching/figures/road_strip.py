@@ -144,7 +144,7 @@ class RoadStrip(Picture):
         self._inside = [self._text((low + high) / 2, "center", INK) for _ in range(told)]
         self._below = [self._text(low - 0.18, "top", INK) for _ in range(told)]
         for text in self._inside:
-            text.set_bbox({"facecolor": WHITE, "edgecolor": "none", "pad": 1.0, "alpha": 0.85})
+            text.set_bbox({"facecolor": WHITE, "edgecolor": "none", "pad": 3.0, "alpha": 0.85})
         super().__init__(
             "The road as a strip in minutes",
             figure,

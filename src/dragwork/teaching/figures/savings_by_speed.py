@@ -14,6 +14,8 @@ from dragwork.teaching.figures.style import (
     label_line,
     name_axes,
     new_figure,
+    put,
+    read_off,
 )
 
 _GUIDE = {"color": GREY, "linestyle": "--", "linewidth": 1.4, "marker": "None"}
@@ -27,6 +29,7 @@ class SavingsBySpeed(Picture):
     """
 
     def __init__(self, tops=(60, 80, 60)):
+        self._tops = tops
         figure, rows = new_figure(7.0, 5.2, nrows=3, sharex=True)
         figure.subplots_adjust(hspace=0.55, top=0.93, bottom=0.11)
         titles = (
@@ -63,15 +66,18 @@ class SavingsBySpeed(Picture):
 
     def update(self, result, before=None, predictions=()):
         speeds, speed = units.to_kmh(result.speeds), units.to_kmh(result.speed)
-        for name, curve, trace, point, reading in zip(
-            _NAMES, self.curves, self.traces, self.points, self.readings
+        for name, curve, trace, point, reading, top in zip(
+            _NAMES, self.curves, self.traces, self.points, self.readings, self._tops
         ):
             here = getattr(result, name)
             curve.set_data(speeds, getattr(result, f"{name}_curve"))
             point.set_data([speed], [here])
-            reading.xy = (speed, here)
+            values = getattr(result, f"{name}_curve")
             said = f"{here:.1f} W" if name == "watts" else f"{here:.0f} s"
-            reading.set_text(said.replace("-", "−"))
+            falling = speed < 54 and np.interp(speed + 2, speeds, values) < here
+            bent = name == "per_hour" and here > 20  # rises, but ever less: room below it
+            side = "above right" if falling else "below right" if bent else "above left"
+            read_off(reading, speed, here, said.replace("-", "−"), side, top)
             draw_trace(trace, before, f"{name}_curve")
         third = units.hours(1) * result.drag_area_cut / 3
         self.third.set_data([0, 60], [third, third])
@@ -81,7 +87,7 @@ class SavingsBySpeed(Picture):
             name.set_visible(shown)
         peak = units.to_kmh(result.peak_speed)
         self.quarter.set_data([peak, peak], [0, 60])
-        self.quarter_name.xy = (peak, 54)
+        put(self.quarter_name, peak, 54, "right" if peak < 30 else "left")
         self.quarter.set_visible(still_air)
         self.quarter_name.set_visible(still_air)
         here = {"gradient": result.gradient, "wind_speed": result.wind_speed}

@@ -1,5 +1,7 @@
 """Push and power of the air over speed, both axes logarithmic: straight lines, and their steepness."""
 
+import numpy as np
+
 from dragwork import units
 from dragwork.teaching.figures.over_speed import draw_trace, mark_guesses
 from dragwork.teaching.figures.picture import Picture
@@ -9,11 +11,11 @@ from dragwork.teaching.figures.style import (
     GREY,
     PREDICTION,
     QUANTITY,
-    WHITE,
     bare,
     label_line,
     name_axes,
     new_figure,
+    put,
 )
 
 _PUSH = {"color": BLACK, "linestyle": "-.", "linewidth": 1.8, "marker": "s"}
@@ -59,8 +61,6 @@ class SquaresAndCubes(Picture):
         self.your_name = label_line(axes, "", _YOUR_WORLD, side="above left")
         self.force_times = label_line(axes, "", _PUSH, side="right")
         self.power_times = label_line(axes, "", power, side="left")
-        for words in (self.force_times, self.power_times, self.your_name):
-            words.set_bbox({"facecolor": WHITE, "edgecolor": "none", "pad": 1.0, "alpha": 0.85})
         super().__init__(
             "Push and power of the air against speed, on logarithmic axes",
             figure,
@@ -84,17 +84,22 @@ class SquaresAndCubes(Picture):
         self.force_times.set_text(f"× {result.force_ratio:.1f}")
         low, high = result.half_power, result.power
         self.power_step.set_data([v / 2, v / 2, v], [low, high, high])
-        self.power_times.xy = (v / 2, (low * high) ** 0.5)
+        if v / 2 > 7:
+            put(self.power_times, v / 2, (low * high) ** 0.5, "left")
+        else:  # no room between the step and the axis: inside the step
+            put(self.power_times, v / 2, low * (high / low) ** 0.75, "right")
         self.power_times.set_text(f"× {result.power_ratio:.1f}")
-        ends = (len(speeds) * 5 // 6, len(speeds) - 6, len(speeds) * 2 // 3)
+        # Clear of the steps; the last one below the top of the picture.
+        far = min(65, speeds[np.flatnonzero(result.as_typed < 60_000)[-1]])
         curves = (result.forces, result.powers, result.as_typed)
-        for name, end, curve in zip(self.names, ends, curves):
-            name.xy = (speeds[end], curve[end])
-        self._draw_your_world(speeds, predictions)
+        for name, x, curve in zip(self.names, (58, 80, far) if v < 30 else (12, 9, far), curves):
+            name.xy = _on(speeds, curve, x)
+        self._draw_your_world(result, predictions)
         draw_trace(self.trace, before, "powers")
         mark_guesses(self.guesses, [guess for guess in predictions if guess.value > 0])
 
-    def _draw_your_world(self, speeds, predictions):
+    def _draw_your_world(self, result, predictions):
+        speeds, v = units.to_kmh(result.speeds), units.to_kmh(result.ground_speed)
         told = [guess for guess in predictions if guess.value > 0]
         if not told:
             self.yours.set_data([], [])
@@ -104,5 +109,15 @@ class SquaresAndCubes(Picture):
         cubic = guess.value * (speeds / units.to_kmh(guess.at["ground_speed"])) ** 3
         self.yours.set_data(speeds, cubic)
         self.your_name.set_text("the world of this guess")
-        where = len(speeds) * 2 // 5
-        self.your_name.xy = (speeds[where], cubic[where])
+        times = cubic[0] / result.powers[0]
+        if times < 1:  # below the power, so its name stands at its foot, below the steps
+            put(self.your_name, *_on(speeds, cubic, speeds[np.searchsorted(cubic, 0.5)]), "below right")
+        else:  # clear of the steps, or else of 'power with km/h cubed'
+            x = 20 if times > 7 else min(2 * v, 50) if v < 30 else 95
+            put(self.your_name, *_on(speeds, cubic, x), "above left")
+
+
+def _on(speeds, curve, speed):
+    """A point of a curve."""
+    here = np.searchsorted(speeds, speed)
+    return speeds[here], curve[here]

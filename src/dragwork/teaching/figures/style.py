@@ -119,6 +119,18 @@ def bare(look, **changes):
     return {**look, "marker": "None", **changes}
 
 
+_SIDES = {  # offset in points, how the text stands to it across and up
+    "right": ((8, 0), "left", "center"),
+    "left": ((-8, 0), "right", "center"),
+    "above left": ((-8, 5), "right", "bottom"),
+    "above": ((0, 8), "center", "bottom"),
+    "above right": ((8, 5), "left", "bottom"),
+    "below left": ((-8, -5), "right", "top"),
+    "below": ((0, -8), "center", "top"),
+    "below right": ((8, -5), "left", "top"),
+}
+
+
 def label_line(axes, text, look, x=0.0, y=0.0, side="right"):
     """Write a line's name beside it, in the line's colour made dark enough to read.
 
@@ -136,17 +148,9 @@ def label_line(axes, text, look, x=0.0, y=0.0, side="right"):
     Returns
     -------
     Annotation
-        Move it with `.xy = (x, y)`.
+        Move it with `.xy = (x, y)`, or to another side with `put`.
     """
-    offset, across, up = {
-        "right": ((8, 0), "left", "center"),
-        "left": ((-8, 0), "right", "center"),
-        "above left": ((-8, 5), "right", "bottom"),
-        "above": ((0, 8), "center", "bottom"),
-        "above right": ((8, 5), "left", "bottom"),
-        "below": ((0, -8), "center", "top"),
-        "below right": ((8, -5), "left", "top"),
-    }[side]
+    offset, across, up = _SIDES[side]
     with styled():
         return axes.annotate(
             text,
@@ -158,6 +162,46 @@ def label_line(axes, text, look, x=0.0, y=0.0, side="right"):
             color=text_colour(look["color"]),
             annotation_clip=False,
         )
+
+
+def put(label, x, y, side):
+    """Move a label to a point, and to a side of it."""
+    offset, across, up = _SIDES[side]
+    label.xy, label.xyann = (x, y), offset
+    label.set(ha=across, va=up)
+
+
+def read_off(label, x, y, text, side, highest):
+    """Write a curve's value at a point; where that lies above the picture, at its top, with an arrow."""
+    above = y > highest
+    label.set_text(f"{text} ↑" if above else text)
+    put(label, x, min(y, highest), "below left" if above else side)
+
+
+def apart(heights, least, highest=float("inf")):
+    """Heights for words that would stand on each other: as given, moved up as far as need be.
+
+    Parameters
+    ----------
+    heights : sequence of float
+    least : float
+        Between two of them.
+    highest : float, optional
+        None is higher; those below it give way downwards.
+
+    Returns
+    -------
+    list of float
+        In the order given.
+    """
+    upwards = sorted(range(len(heights)), key=heights.__getitem__)
+    moved = list(heights)
+    for lower, upper in zip(upwards, upwards[1:]):
+        moved[upper] = max(moved[upper], moved[lower] + least)
+    for upper in reversed(upwards):
+        moved[upper] = min(moved[upper], highest)
+        highest = moved[upper] - least
+    return moved
 
 
 def contrast(colour, other=WHITE):

@@ -12,6 +12,7 @@ from dragwork.teaching.figures.style import (
     PREDICTION,
     QUIET_INK,
     TEXT_SIZE,
+    apart,
     bare,
     label_line,
     name_axes,
@@ -43,20 +44,20 @@ class TunnelSavings(Picture):
         axes.axvspan(slowest, fastest, color=GREY, alpha=0.10, linewidth=0)
         with styled():
             axes.text(
-                (slowest + fastest) / 2, 1.02 * high, "measured in the tunnel",
-                ha="center", va="top", color=QUIET_INK, fontsize=TEXT_SIZE - 1,
+                (slowest + fastest) / 2, 1.07 * high, "measured in the tunnel",
+                ha="center", va="bottom", color=QUIET_INK, fontsize=TEXT_SIZE - 1,
             )  # fmt: skip
         looks = set_up_looks((saved.baseline, *saved.watts))
-        heights = _apart({name: curve[-1] for name, curve in saved.curve.items()}, 0.14 * (high - low))
+        ends = apart([curve[-1] for curve in saved.curve.values()], 0.14 * (high - low))
         self.points, self.bars, self.names = {}, {}, {}
-        for name, curve in saved.curve.items():
+        for (name, curve), end in zip(saved.curve.items(), ends):
             look = looks[name]
             band = (saved.low_curve[name], saved.high_curve[name])
             axes.fill_between(speeds, *band, color=look["color"], alpha=0.15, linewidth=0)
             axes.plot(speeds, curve, **bare(look))
             (self.bars[name],) = axes.plot([], [], **bare(look, linestyle="-", marker="_", markersize=9))
             (self.points[name],) = axes.plot([], [], **{**look, "linestyle": "None"})
-            self.names[name] = label_line(axes, "", look, speeds[-1], heights[name])
+            self.names[name] = label_line(axes, "", look, speeds[-1], end)
         (self.line,) = axes.plot([], [], **{**BEFORE, "linestyle": "-", "linewidth": 1.2})
         (self.trace,) = axes.plot([], [], **BEFORE)
         (self.guesses,) = axes.plot([], [], **PREDICTION)
@@ -77,11 +78,3 @@ class TunnelSavings(Picture):
             self.bars[name].set_data([here, here], [result.low[name], result.high[name]])
             self.names[name].set_text(f"{name}\n{watts:.1f} W")
         mark_guesses(self.guesses, predictions)
-
-
-def _apart(heights, least):
-    """The same heights, in the same order, moved up until names of two lines find room."""
-    moved, floor = {}, -np.inf
-    for name in sorted(heights, key=heights.get):
-        moved[name] = floor = max(heights[name], floor + least)
-    return moved

@@ -11,6 +11,7 @@ from dragwork.teaching.figures.style import (
     label_line,
     name_axes,
     new_figure,
+    put,
 )
 
 
@@ -19,6 +20,7 @@ class TwoWays(Picture):
 
     def __init__(self, most_speed=60, most_power=480):
         figure, axes = new_figure(7.0, 4.6)
+        figure.subplots_adjust(right=0.92)
         axes.set(xlim=(0, most_speed), ylim=(0, most_power))
         name_axes(axes, "Speed on the road, km/h", "Power at the crank, W")
         (self.trace,) = axes.plot([], [], **BEFORE)
@@ -51,11 +53,16 @@ class TwoWays(Picture):
         self.start.set_data([v], [power])
         self.faster.set_data([v, faster], [power, power])
         self.easier.set_data([v, v], [power, easier])
+        named_at = 440 if power < 330 else 180  # away from the words of the two ways
         for name, powers in zip(self.names, (result.powers_before, result.powers_after)):
-            top = min(range(len(speeds)), key=lambda i: abs(powers[i] - 440))
-            name.xy = (speeds[top], powers[top])
-        self.faster_name.xy = (v, power)
-        self.faster_name.set_text(f"same watts: +{faster - v:.1f} km/h")
+            here = min(range(len(speeds)), key=lambda i: abs(powers[i] - named_at))
+            name.xy = (speeds[here], powers[here])
+        if v > 17:
+            put(self.faster_name, v, power, "above left")
+        else:  # no room at the left: below the other words
+            put(self.faster_name, v, easier, "below right")
+            self.faster_name.set_y(-22)
+        self.faster_name.set_text(f"same watts: {faster - v:+.1f} km/h")
         self.easier_name.xy = (v, easier)
-        self.easier_name.set_text(f"same speed: −{result.watts_saved:.0f} W")
+        self.easier_name.set_text(f"same speed: {-result.watts_saved:+.0f} W".replace("-", "−"))
         draw_trace(self.trace, before, "powers_after")

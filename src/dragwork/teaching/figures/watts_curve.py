@@ -11,7 +11,10 @@ from dragwork.teaching.figures.style import (
     label_line,
     name_axes,
     new_figure,
+    read_off,
 )
+
+_MOST = 1000  # W
 
 
 class WattsCurve(Picture):
@@ -23,7 +26,7 @@ class WattsCurve(Picture):
 
     def __init__(self):
         figure, axes = new_figure()
-        axes.set(xlim=(0, 60), ylim=(0, 1000))
+        axes.set(xlim=(0, 60), ylim=(0, _MOST))
         name_axes(axes, "Speed on the road, km/h", "Air power at the wheel, W")
         (self.trace,) = axes.plot([], [], **BEFORE)
         (self.curve,) = axes.plot([], [], **bare(QUANTITY["air"]))
@@ -42,7 +45,6 @@ class WattsCurve(Picture):
         self.curve.set_data(units.to_kmh(result.speeds), result.powers)
         self.point.set_data([speed], [power])
         self.drop.set_data([0, speed, speed], [power, power, 0])
-        self.reading.xy = (speed, power)
-        self.reading.set_text(f"{power:.0f} W")
+        read_off(self.reading, speed, power, f"{power:.0f} W", "above left", _MOST)
         draw_trace(self.trace, before, "powers")
         mark_guesses(self.guesses, predictions)

@@ -17,6 +17,7 @@ from dragwork.teaching.figures.style import (
     label_line,
     name_axes,
     new_figure,
+    put,
     styled,
 )
 
@@ -24,7 +25,7 @@ _OWN, _WIND, _FELT = SET_UP["A"], SET_UP["B"], QUANTITY["air"]
 _OTHER = {"color": GREY, "linestyle": "--", "linewidth": 1.4, "marker": "o", "markersize": 6}
 _ROAD = {"color": GREY, "linestyle": "-", "linewidth": 0.8, "marker": "None"}
 _ARC = 3.2  # m/s of the drawing, radius of the angle's arc
-_LEAST = -10.0  # m/s of the drawing: further left the words would leave it
+_SEEN = -13.0, 8.5  # m/s of the drawing: words further out would leave it
 
 
 class WindTriangle(Picture):
@@ -55,9 +56,8 @@ class WindTriangle(Picture):
             name.set_y(24)  # points: clear of the words on the rider's own arrow
         self.names = [
             label_line(plan, "", look, side=side)
-            for look, side in ((_OWN, "above"), (_WIND, "below"), (_FELT, "below"))
+            for look, side in ((_OWN, "above"), (_WIND, "above right"), (_FELT, "below"))
         ]
-        self.names[-1].set(ha="right", x=0, y=-14)
         self._prepare(yaws, most_yaw)
         (self.trace,) = yaws.plot([], [], **BEFORE)
         (self.curve,) = yaws.plot([], [], **bare(_FELT))
@@ -89,26 +89,28 @@ class WindTriangle(Picture):
         self.felt.set_positions(tip, rider)
         angles = np.linspace(0, yaw, 40)
         self.arc.set_data(-v + _ARC * np.cos(angles), -_ARC * np.sin(angles))
-        self._name(result, tip, rider)
+        self._name(result, tip)
         self._mark_others(result, tip)
         self.curve.set_data(units.to_kmh(result.speeds), result.yaw_degrees)
         draw_trace(self.trace, before, "yaw_degrees")
         self.point.set_data([units.to_kmh(v)], [units.to_deg(yaw)])
-        self.reading.xy = (units.to_kmh(v), units.to_deg(yaw))
+        side = "above right" if units.to_kmh(v) < 55 else "above left"
+        put(self.reading, units.to_kmh(v), units.to_deg(yaw), side)
         self.reading.set_text(f"{units.to_deg(yaw):.0f}°")
         self.guesses.set_data(
             [units.to_kmh(guess.at["ground_speed"]) for guess in predictions],
             [units.to_deg(guess.value) for guess in predictions],
         )
 
-    def _name(self, result, tip, rider):
+    def _name(self, result, tip):
         own, wind, felt = self.names
-        own.xy = ((rider[0]) / 2, 0)
+        own.xy = (-result.ground_speed / 2, 0)
         own.set_text(f"own speed {result.ground_speed:.1f} m/s")
-        wind.xy = tip
+        put(wind, *(tip / 2), "above right" if tip[0] > 0 else "below right")
         wind.set_text(f"wind {result.wind_speed:.1f} m/s")
-        middle = (tip + rider) / 2
-        felt.xy = (max(middle[0], _LEAST), middle[1])
+        # Where its arrow begins: there nothing lies below it but, near the road, the wind's name.
+        felt.xy = (np.clip(tip[0], *_SEEN), tip[1])
+        felt.set_y(-28 if tip[1] > -2 else -8)
         felt.set_text(f"felt {result.air_speed:.1f} m/s, yaw {units.to_deg(result.yaw):.0f}°")
 
     def _mark_others(self, result, tip):

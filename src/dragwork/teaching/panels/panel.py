@@ -13,6 +13,7 @@ from IPython.display import display
 from dragwork.teaching.cells import close_what_stood_here
 from dragwork.teaching.panels.knobs import CATALOGUE
 from dragwork.teaching.panels.view import View
+from dragwork.teaching.telling import reference_case
 
 MOST_KNOBS = 3  # more than three things to turn and nobody sees which one did it
 
@@ -53,7 +54,7 @@ class Panel:
     sentence : callable
         Takes the result, returns the numbers in words.
     invites : bool
-        Whether the learner should predict first: the sentence then says 'No prediction yet.'
+        Whether the learner should predict first.
     observed : callable, optional
         Takes the result, returns the value [SI] that predictions are about.
 
@@ -108,10 +109,12 @@ class Panel:
     @property
     def sentence(self):
         """The numbers in words; or, after input that cannot be used, what would mend it."""
-        if self.remark:
-            return self.remark
-        missing = " No prediction yet." if self._invites and not self.predictions else ""
-        return self._state.sentence + missing
+        return self.remark or self._state.sentence
+
+    @property
+    def invitation(self):
+        """Says that a prediction is still to come, for the view; else empty."""
+        return "No prediction yet." if self._invites and not self.predictions else ""
 
     @property
     def observed(self):
@@ -240,7 +243,8 @@ class Panel:
         about = {"image/png": {"alt": self.alt, "width": width, "height": height}}
         display(picture, metadata=about, raw=True)
         said = self._reference_sentence
-        display({"text/markdown": said, "text/plain": said}, raw=True)
+        words = {"text/markdown": reference_case(said), "text/plain": f"Reference case. {said}"}
+        display(words, raw=True)
 
     def close(self):
         """Take the widgets away. Showing the panel again makes new ones."""

@@ -64,10 +64,15 @@ class View:
 
     def _write(self):
         self._sentence.value = escape(self._panel.sentence)
-        self._note.value = escape(self._panel.note)
+        self._note.value = self._words(self._panel.invitation, self._panel.note)
 
     def _say_aloud(self):
-        self._live.value = escape(f"{self._panel.sentence} {self._panel.note}".strip())
+        panel = self._panel
+        self._live.value = self._words(panel.sentence, panel.invitation, panel.note)
+
+    @staticmethod
+    def _words(*sentences):
+        return escape(" ".join(filter(None, sentences)))
 
     def close(self):
         self._crisp.cancel()

@@ -61,6 +61,9 @@ def what_first():
     power = replace(CATALOGUE["power"], low=180, high=400)
     gradient = replace(CATALOGUE["gradient"], low=0, high=5)
     first = ranked(TOBIN.power, 0.0, 0.8).rows
-    across = "Seconds saved over 10 km. Dot: best estimate. Line: 80 % range."
+    across = (
+        "Seconds saved over 10 km. Dot: best estimate. Line: 80 % range.\n"
+        "Ring: the best estimate before the last move."
+    )
     picture = Ranges("Seconds saved by each of five options", across, first, limits=(-50, 85))
     return Panel((power, gradient, HELD), ranked, picture, in_words)
