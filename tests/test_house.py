@@ -322,3 +322,9 @@ def test_no_path_of_a_machine_and_no_registry_in_a_tracked_text():
             continue  # a picture
         found += [f"{name}: {match[0]}" for match in OURS_ALONE.finditer(text)]
     assert not found
+
+
+def test_no_two_test_files_share_a_name():
+    """pytest imports them by that name alone."""
+    names = [path.name for path in sorted((ROOT / "tests").rglob("test_*.py"))]
+    assert [name for name in names if names.count(name) > 1] == []
