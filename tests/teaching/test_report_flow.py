@@ -643,6 +643,7 @@ def test_a_claim_is_held_against_the_page(claim):
     assert any(v in said.lower() for v in ("adopt", "test it yourself", "ignore", "ask for data"))
     assert "Not stated in the claim" in said and " to " in said
     assert "mean the same change" in said
+    assert said.startswith(f"The claim: {flow.result.settings['Claim']}.")
 
 
 def test_a_claim_about_wheels_is_wider_where_it_tells_no_yaw():
@@ -683,6 +684,8 @@ def test_the_room_gets_its_table():
     with pytest.raises(ValueError, match="'Kim': give a power"):
         flow.answer(people="Kim")
     assert part in flow.result.parts
+    assert "Claim" not in flow.result.settings
+    assert flow.result.settings["In the room"].startswith("June 180 W, 75 kg; Sam ")
 
 
 def test_the_page_is_printed_beside_it(tmp_path, monkeypatch):

@@ -321,15 +321,19 @@ QUESTIONS = (
 def _finish(answers):
     before, after = answers["set-ups"]
     air_density, evidence = answers["air"]["air_density"], answers["sheet"]
-    extra = []
+    extra, made_with = [], {}
     if answers["claim"] is not None:
         extra.append(_held(answers["claim"], answers))
+        made_with["Claim"] = answers["claim"].words
     if answers["room"]:
         names = (before, after, *(n for n in evidence.set_ups if n not in (before, after)))
         table = audience(
             evidence, answers["room"], answers["road"], air_density, answers["doubts"], names
         )
         extra.append(audience_part(table))
+        made_with["In the room"] = "; ".join(
+            f"{m.name} {m.power:.4g} W, {m.rider.all_up_mass:g} kg" for m in answers["room"]
+        )
     return build_report(
         evidence,
         before,
@@ -339,6 +343,7 @@ def _finish(answers):
         air_density=air_density,
         unstated=answers["doubts"],
         extra=extra,
+        made_with=made_with,
     )
 
 

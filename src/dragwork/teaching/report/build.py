@@ -24,6 +24,7 @@ def build_report(
     sheet_name="the sheet",
     unstated=None,
     extra=(),
+    made_with=None,
     draws=DRAWS,
     seed=SEED,
     date=None,
@@ -53,6 +54,8 @@ def build_report(
         usual doubts.
     extra : sequence of Part
         More parts of the page, before the range is explained.
+    made_with : dict of str to str, optional
+        What made those parts, for the settings.
     draws, seed : int
         How many joint draws, and where they begin.
     date : datetime.date, optional
@@ -81,7 +84,9 @@ def build_report(
         evidence, before, after, member.rider, road, power, air_density, unstated, draws, seed
     )
     carried = carry(case)
-    words = Words(case, carried, member.name, member.rider.drag_area, tuple(extra))
+    words = Words(
+        case, carried, member.name, member.rider.drag_area, tuple(extra), dict(made_with or {})
+    )
     return Report(
         title=words.title(),
         answer=words.answer(),

@@ -1,6 +1,6 @@
 """The words of the page: sentences of twenty words at the most, as far as that goes."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -29,6 +29,7 @@ class Words:
     name: str
     own_drag_area: object
     extra: tuple = ()
+    made_with: dict = field(default_factory=dict)
 
     @property
     def evidence(self):
@@ -360,6 +361,7 @@ class Words:
             "In doubt": f"power {doubt.power:g}, air density {doubt.air_density:g} (shares); rolling "
             f"{doubt.rolling_coefficient:g}; mass {doubt.all_up_mass:g} kg; wind "
             f"{doubt.wind_speed:g} m/s",
+            **self.made_with,
             "Draws": f"{case.draws} joint draws, seed {case.seed}",
             "Program": f"dragwork {dragwork.__version__}",
         }
