@@ -16,6 +16,7 @@ from pathlib import Path
 
 import numpy as np
 
+from dragwork.files import numbered
 from dragwork.measurement.comparison import smallest_difference
 from dragwork.measurement.sheet_reading import plain
 from dragwork.measurement.tunnel_columns import COLUMNS, EMPTY_STAND, TUNNEL_SPEED, TUNNEL_YAW
@@ -292,13 +293,8 @@ class Plan:
 
         Source: COMMON_PRACTICE
         """
-        folder, number = Path(folder), 1
-        while True:
-            stem = name if number == 1 else f"{name}_{number}"
-            files = folder / f"{stem}.csv", folder / f"{stem}.html"
-            if not any(file.exists() for file in files):
-                break
-            number += 1
+        pairs = ((file, file.with_suffix(".html")) for file in numbered(Path(folder, f"{name}.csv")))
+        files = next(pair for pair in pairs if not any(file.exists() for file in pair))
         for file, text in zip(files, (self.sheet(), self.page())):
             file.write_text(text, encoding="utf-8", newline="\n")
         return files

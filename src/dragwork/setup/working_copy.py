@@ -10,8 +10,9 @@ from __future__ import annotations
 import hashlib
 import itertools
 import json
-import os
 from pathlib import Path
+
+from dragwork.files import write_in_one_step
 
 FOLDERS = ("workbook", "exercises")
 RECORD = ".shipped.json"
@@ -118,11 +119,9 @@ def _free_name(path: Path, new: bytes) -> Path:
 
 
 def _write(path: Path, content: bytes) -> None:
-    """Write in one step, so that an interruption leaves the old file or the new one."""
+    """Write a file, and the folder that it belongs into."""
     path.parent.mkdir(parents=True, exist_ok=True)
-    part = path.with_name(path.name + ".part")
-    part.write_bytes(content)
-    os.replace(part, path)
+    write_in_one_step(path, content)
 
 
 def _read_record(copy: Path) -> dict[str, dict[str, str]]:

@@ -6,6 +6,8 @@ import subprocess
 import tempfile
 from pathlib import Path
 
+from dragwork.files import write_in_one_step
+
 _PROGRAMS = (
     "chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome", "msedge",
 )  # fmt: skip
@@ -83,9 +85,7 @@ def print_page(html, pdf):
                 f"{Path(browser).name} could not print the page ({type(error).__name__}). Open the "
                 "HTML page in your browser and print it from there."
             ) from None
-    part = pdf.with_name(pdf.name + ".part")
-    part.write_bytes(content)
-    os.replace(part, pdf)
+    write_in_one_step(pdf, content)
     return pdf
 
 

@@ -15,6 +15,8 @@ from datetime import datetime, timezone
 from functools import cache
 from pathlib import Path
 
+from dragwork.files import part_of, write_in_one_step
+
 FORMAT = "dragwork learner's file"
 VERSION = 1
 PLACE = "DRAGWORK_LEARNER"  # environment variable: where the file is
@@ -35,7 +37,7 @@ def own_path():
 def leftovers(path):
     """What else may stand beside a learner's file: its lock, damaged ones that were set aside."""
     beside = sorted(path.parent.glob(f"{path.stem} (damaged*){path.suffix}"))
-    return [*beside, _lock(path), _part(path)]
+    return [*beside, _lock(path), part_of(path)]
 
 
 @cache  # one for the life of the process, which is what it belongs to
@@ -208,19 +210,9 @@ def _set_aside(path):
 
 
 def _write(path, content):
-    """Write in one step, so that an interruption leaves the old file or the new one."""
     text = json.dumps(content, indent=1, ensure_ascii=False) + "\n"
-    part = _part(path)
     # What is no text in any script (half of a pair) becomes a question mark.
-    with open(part, "w", encoding="utf-8", errors="replace", newline="\n") as file:
-        file.write(text)
-        file.flush()
-        os.fsync(file.fileno())
-    os.replace(part, path)
-
-
-def _part(path):
-    return path.with_name(f"{path.name}.part")
+    write_in_one_step(path, text.encode("utf-8", errors="replace"))
 
 
 def _lock(path):

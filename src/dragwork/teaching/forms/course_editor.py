@@ -12,6 +12,7 @@ from pathlib import Path
 import numpy as np
 
 from dragwork import units
+from dragwork.files import free_path
 from dragwork.measurement.road import (
     HOME,
     legs_table,
@@ -270,14 +271,10 @@ class CourseEditor(Form):
         -------
         Path
         """
-        number = 1
-        while True:
-            name = FILE_NAME if number == 1 else FILE_NAME.replace(".", f"_{number}.")
-            path = Path(folder) / name
-            if not path.exists() or path.read_text(encoding="utf-8") == self.csv():
-                path.write_text(self.csv(), encoding="utf-8", newline="\n")
-                return path
-            number += 1
+        content = self.csv().encode("utf-8")
+        path = free_path(Path(folder, FILE_NAME), content)
+        path.write_bytes(content)
+        return path
 
     # -- reading ------------------------------------------------------------------------------------
 

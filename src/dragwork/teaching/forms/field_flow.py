@@ -6,6 +6,7 @@ from io import BytesIO
 from pathlib import Path
 
 from dragwork import units
+from dragwork.files import free_path
 from dragwork.measurement.field_sheet import LapSheet, SheetError, empty_sheet, read_laps
 from dragwork.measurement.roadtest import FieldFit, budget, fit
 from dragwork.scenario.saltpan_lane import saltpan_lane
@@ -341,13 +342,9 @@ class FieldFlow(ShownFlow):
         Path
             `field_sheet.csv`, or `field_sheet_2.csv` and so on where a file has that name.
         """
-        number, text = 1, empty_sheet(laps)
-        while True:
-            path = Path(folder) / ("field_sheet.csv" if number == 1 else f"field_sheet_{number}.csv")
-            if not path.exists():
-                path.write_text(text, encoding="utf-8", newline="\n")
-                return path
-            number += 1
+        path = free_path(Path(folder, "field_sheet.csv"))
+        path.write_text(empty_sheet(laps), encoding="utf-8", newline="\n")
+        return path
 
     def view_class(self):
         from dragwork.teaching.forms.field_view import FieldView

@@ -2,6 +2,7 @@
 
 from pathlib import Path
 
+from dragwork.files import free_path
 from dragwork.teaching.forms.shown_flow import ShownFlow
 from dragwork.teaching.printing import print_page
 
@@ -58,11 +59,9 @@ class PageFlow(ShownFlow):
         """
         if self.result is None:
             raise ValueError(f"The page is not made yet: '{self.open.prompt}' is open.")
-        html, number = self.result.html(), 1
-        page, path = html.encode("utf-8"), Path(folder) / f"{self.file_name}.html"
-        while path.exists() and path.read_bytes() != page:
-            number += 1
-            path = Path(folder) / f"{self.file_name}_{number}.html"
+        html = self.result.html()
+        page = html.encode("utf-8")
+        path = free_path(Path(folder, f"{self.file_name}.html"), page)
         path.write_bytes(page)
         if pdf:
             print_page(html, path.with_suffix(".pdf"))
