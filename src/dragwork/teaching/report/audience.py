@@ -1,19 +1,26 @@
 """The audience's table: riders down, set-ups across, watts at their own speed, minutes on the road."""
 
 from dataclasses import dataclass, replace
+from itertools import combinations
 
 import numpy as np
 
 from dragwork import units
-from dragwork.decisions.unstated import Unstated, draw_days
+from dragwork.decisions.unstated import Unstated
 from dragwork.physics.course import ride
 from dragwork.physics.power import Conditions, power_balance
-from dragwork.physics.savings import watts_saved
-from dragwork.physics.speed import steady_speed
 from dragwork.scenario.riders import Member
 from dragwork.teaching.answers import read_line
 from dragwork.teaching.report.evidence import as_evidence
-from dragwork.teaching.report.numbers import PLANNING, range_of
+from dragwork.teaching.report.numbers import (
+    PLANNING,
+    Case,
+    as_assumed,
+    drawn_rides,
+    drawn_watts,
+    own_speed_and_watts,
+    range_of,
+)
 from dragwork.teaching.report.page import Part, Range, Table, listed
 
 _DRAWS = 1000  # a quantile of a table settles to a thirtieth of its width
@@ -85,76 +92,48 @@ def audience(given, members, road, air_density=1.2, unstated=None, set_ups=None,
     if not 1 <= len(members) <= _MOST:
         raise ValueError(f"The table holds one to {_MOST} riders, got {len(members)}.")
     unstated = Unstated() if unstated is None else unstated
-    best = {name: evidence.curve(name) for name in names}
+    cases = [
+        Case(evidence, names, m.rider, road, m.power, air_density, unstated, _DRAWS, seed)
+        for m in members
+    ]
     drawn = evidence.draws(_DRAWS, seed)
-    rows = [_row(m, road, air_density, unstated, best, drawn, seed) for m in members]
+    rows = [_row(case, drawn) for case in cases]
     order = tuple(tuple(sorted(names, key=lambda name: row[name].time.mid)) for row in rows)
-    flips = _flips(members[0], road, air_density, best)
-    return Audience(members, names, road, tuple(rows), order, flips)
+    return Audience(members, names, road, tuple(rows), order, _flips(cases[0]))
 
 
-def _row(member, road, air_density, unstated, best, drawn, seed):
+def _row(case, drawn):
     """The cells of one rider, by set-up."""
-    rider, power = member.rider, member.power
-    day = draw_days(unstated, rider, road.day(power), air_density, _DRAWS, seed)
-    still = Conditions(air_density=air_density)
-    first = next(iter(best))
-    speed = steady_speed(replace(rider, drag_area=best[first]), still, power)
-    as_drawn = Conditions(air_density=day.air_density[:, 0])
-    speed_drawn = steady_speed(
-        replace(day.rider, drag_area=best[first]),
-        as_drawn,
-        np.clip(power * day.power_factor, 0, 3000),
-    )
-    cells, was = {}, None
-    for name, curve in best.items():
-        time = ride(
-            road.course, replace(rider, drag_area=curve), air_density=air_density,
-            **road.day(power),
-        ).time
-        times = ride(
-            road.course, replace(day.rider, drag_area=drawn[name]), day.power, day.air_density,
-            day.wind_speed, day.wind_from,
-        ).time  # fmt: skip
-        was = was or (time, times)
-        watts = watts_saved(
-            replace(rider, drag_area=best[first]), replace(rider, drag_area=curve), still, speed
+    best, (rides, day) = as_assumed(case), drawn_rides(case, drawn, case.unstated, case.draws)
+    _, watts = own_speed_and_watts(case)
+    watts_drawn = drawn_watts(case, drawn, day)
+    was, was_drawn = best[case.before].time, rides[case.before].time
+    return {
+        name: Cell(
+            time=range_of(rides[name].time, best[name].time, PLANNING),
+            seconds=range_of(was_drawn - rides[name].time, was - best[name].time, PLANNING),
+            watts=range_of(watts_drawn[name], watts[name], PLANNING),
         )
-        watts_drawn = watts_saved(
-            replace(day.rider, drag_area=drawn[first]),
-            replace(day.rider, drag_area=drawn[name]),
-            as_drawn,
-            speed_drawn,
-        )
-        cells[name] = Cell(
-            time=range_of(times, time, PLANNING),
-            seconds=range_of(was[1] - times, was[0] - time, PLANNING),
-            watts=range_of(watts_drawn, watts, PLANNING),
-        )
-    return cells
+        for name in case.names
+    }
 
 
-def _flips(member, road, air_density, best):
+def _flips(case):
     """Where two set-ups change places on this road as the rider's power rises."""
+    day = case.road.day(_POWERS[:, None])
     times = {
-        name: np.array(
-            [
-                ride(
-                    road.course, replace(member.rider, drag_area=curve), air_density=air_density,
-                    **road.day(power),
-                ).time
-                for power in _POWERS
-            ]
-        )
-        for name, curve in best.items()
+        name: ride(
+            case.road.course, replace(case.rider, drag_area=curve), air_density=case.air_density,
+            **day,
+        ).time
+        for name, curve in case.curves().items()
     }  # fmt: skip
-    names, found = list(best), []
-    for i, a in enumerate(names):
-        for b in names[i + 1 :]:
-            ahead = np.sign(times[b] - times[a])  # 1 where a is the faster
-            for at in np.flatnonzero(ahead[:-1] * ahead[1:] < 0):
-                pair = (a, b) if ahead[at] > 0 else (b, a)
-                found.append((float(np.sqrt(_POWERS[at] * _POWERS[at + 1])), *pair))
+    found = []
+    for a, b in combinations(case.names, 2):
+        ahead = np.sign(times[b] - times[a])  # 1 where a is the faster
+        for at in np.flatnonzero(ahead[:-1] * ahead[1:] < 0):
+            pair = (a, b) if ahead[at] > 0 else (b, a)
+            found.append((float(np.sqrt(_POWERS[at] * _POWERS[at + 1])), *pair))
     return tuple(found)
 
 

@@ -81,7 +81,7 @@ def build_report(
     power = float(checked(power=member.power if power is None else power))
     air_density = float(checked(air_density=air_density))
     case = Case(
-        evidence, before, after, member.rider, road, power, air_density, unstated, draws, seed
+        evidence, (before, after), member.rider, road, power, air_density, unstated, draws, seed
     )
     carried = carry(case)
     words = Words(

@@ -28,11 +28,10 @@ _SLOPES = (
 
 @dataclass(frozen=True, eq=False)
 class Case:
-    """What is asked: one rider at one power on one road, before and after."""
+    """What is asked: one rider at one power on one road, with some set-ups, the first as now."""
 
     evidence: object
-    before: str
-    after: str
+    names: tuple
     rider: object
     road: object
     power: float
@@ -42,8 +41,21 @@ class Case:
     seed: int
 
     @property
-    def names(self):
-        return self.before, self.after
+    def before(self):
+        return self.names[0]
+
+    @property
+    def after(self):
+        return self.names[-1]
+
+    @property
+    def still(self):
+        """Still air of the day, where the rider's own speed is reckoned."""
+        return Conditions(air_density=self.air_density)
+
+    def curves(self):
+        """The best estimate of each set-up."""
+        return {name: self.evidence.curve(name) for name in self.names}
 
     def conditions(self):
         """The road's conditions, an array with one entry a leg."""
@@ -89,23 +101,24 @@ def carry(case):
 
     Source: JCGM101
     """
-    best = {name: case.evidence.curve(name) for name in case.names}
+    best = case.curves()
     drawn = case.evidence.draws(case.draws, case.seed)
-    was, now = (_as_assumed(case, best[name]) for name in case.names)
-    saved, legs, watts = _drawn(case, drawn, case.unstated, case.draws)
-    still = Conditions(air_density=case.air_density)
-    speed = steady_speed(replace(case.rider, drag_area=best[case.before]), still, case.power)
+    was, now = as_assumed(case).values()
+    speed, watts = own_speed_and_watts(case)
+    rides, day = drawn_rides(case, drawn, case.unstated, case.draws)
+    before, after = (rides[name] for name in case.names)
+    legs = before.legs.time - after.legs.time
+    saved, total = before.time - after.time, was.time - now.time
     here = case.conditions()
-    total = was.time - now.time
     return Carried(
         areas=with_intervals(best, drawn, CONFIDENCE),
         own_speed=speed,
-        watts=range_of(watts, _watts(case.rider, best, case.names, still, speed)),
+        watts=range_of(drawn_watts(case, drawn, day)[case.after], watts[case.after]),
         seconds=range_of(saved, total),
         planning=range_of(saved, total, PLANNING),
         was=was,
         now=now,
-        leg_watts=_watts(case.rider, best, case.names, here, was.legs.speed),
+        leg_watts=_watts(case.rider, best, here, was.legs.speed)[case.after],
         groups=tuple(
             (words, at, range_of(legs[:, at].sum(axis=1), (was.legs.time - now.legs.time)[at].sum()))
             for words, at in _groups(case.road.course)
@@ -133,34 +146,68 @@ def range_of(drawn, best, confidence=CONFIDENCE):
     return Range(float(low), float(best), float(high), confidence)
 
 
-def _as_assumed(case, drag_area):
-    rider = replace(case.rider, drag_area=drag_area)
-    return ride(
-        case.road.course, rider, air_density=case.air_density, **case.road.day(case.power)
-    )
+def as_assumed(case):
+    """The ride with each set-up by the best estimates, all as it is assumed: name to Ride."""
+    day = case.road.day(case.power)
+    return {
+        name: ride(
+            case.road.course, replace(case.rider, drag_area=curve), air_density=case.air_density,
+            **day,
+        )
+        for name, curve in case.curves().items()
+    }  # fmt: skip
 
 
-def _drawn(case, curves, unstated, n):
-    """Seconds saved (n,), by leg (n, legs), and watts saved at the rider's own speed (n,)."""
+def own_speed_and_watts(case):
+    """The rider's own speed now, flat and calm [m/s], and the watts each set-up saves there."""
+    best = case.curves()
+    rider = replace(case.rider, drag_area=best[case.before])
+    speed = steady_speed(rider, case.still, case.power)
+    return speed, _watts(case.rider, best, case.still, speed)
+
+
+def drawn_rides(case, curves, unstated, n):
+    """Each set-up on the same n days.
+
+    Parameters
+    ----------
+    case : Case
+    curves : dict of str to YawCurve
+        Draws of each set-up, with a leading axis of n.
+    unstated : Unstated
+    n : int
+
+    Returns
+    -------
+    (rides, day) : dict of str to Ride, Day
+
+    Source: JCGM101
+    """
     road = case.road
     day = draw_days(unstated, case.rider, road.day(case.power), case.air_density, n, case.seed)
-    was, now = (
-        ride(
+    rides = {
+        name: ride(
             road.course, replace(day.rider, drag_area=curves[name]), day.power,
             day.air_density, day.wind_speed, day.wind_from,
         )
         for name in case.names
-    )  # fmt: skip
+    }  # fmt: skip
+    return rides, day
+
+
+def drawn_watts(case, curves, day):
+    """Watts that each set-up saves at the rider's own speed on the drawn days: name to (n,) [W]."""
     still = Conditions(air_density=day.air_density[:, 0])
-    best = replace(day.rider, drag_area=case.evidence.curve(case.before))
-    speed = steady_speed(best, still, np.clip(case.power * day.power_factor, 0, 3000))
-    watts = _watts(day.rider, curves, case.names, still, speed)
-    return was.time - now.time, was.legs.time - now.legs.time, watts
+    rider = replace(day.rider, drag_area=case.evidence.curve(case.before))
+    speed = steady_speed(rider, still, np.clip(case.power * day.power_factor, 0, 3000))
+    return _watts(day.rider, {name: curves[name] for name in case.names}, still, speed)
 
 
-def _watts(rider, curves, names, conditions, speed):
-    was, now = (replace(rider, drag_area=curves[name]) for name in names)
-    return watts_saved(was, now, conditions, speed)
+def _watts(rider, curves, conditions, speed):
+    """Watts that each set-up saves against the first, by name."""
+    riders = {name: replace(rider, drag_area=curve) for name, curve in curves.items()}
+    first = next(iter(riders.values()))
+    return {name: watts_saved(first, each, conditions, speed) for name, each in riders.items()}
 
 
 def _causes(case, best, drawn):
@@ -173,11 +220,17 @@ def _causes(case, best, drawn):
         name: YawCurve(curve.yaw, np.repeat(curve.drag_area[None], few, axis=0))
         for name, curve in best.items()
     }
-    alone = {"drag_area": _drawn(case, some, EXACT, few)[0]}
+    alone = {"drag_area": _seconds(case, some, EXACT, few)}
     for field in fields(Unstated):
         if getattr(case.unstated, field.name):
-            alone[field.name] = _drawn(case, same, case.unstated.only(field.name), few)[0]
+            alone[field.name] = _seconds(case, same, case.unstated.only(field.name), few)
     width = {name: range_of(saved, 0.0, PLANNING) for name, saved in alone.items()}
     return tuple(
         sorted(((n, (w.high - w.low) / 2) for n, w in width.items()), key=lambda cause: -cause[1])
     )
+
+
+def _seconds(case, curves, unstated, n):
+    """Seconds saved over the road, drawn (n,)."""
+    rides, _ = drawn_rides(case, curves, unstated, n)
+    return rides[case.before].time - rides[case.after].time
