@@ -6,10 +6,12 @@ a usual range, and its list of what is missing. The drag area is worked out over
 
 from dataclasses import dataclass, replace
 from itertools import product
+from operator import attrgetter
 
 import numpy as np
 
 from dragwork.constants import STANDARD_GRAVITY
+from dragwork.measurement.uncertainty import half_width
 from dragwork.physics.course import Course, ride
 from dragwork.physics.drag import YawCurve, area_from_force
 from dragwork.physics.power import Conditions, Rider
@@ -68,7 +70,7 @@ class Condition:
         if self.low == self.high:
             return np.full(n, self.mid)
         if self.degrees_of_freedom:
-            uncertainty = (self.high - self.mid) / _student(self.degrees_of_freedom)
+            uncertainty = (self.high - self.mid) / half_width(1.0, self.degrees_of_freedom)
             drawn = self.mid + uncertainty * rng.standard_t(self.degrees_of_freedom, n)
             return np.clip(drawn, self.low, self.high)  # beyond them the tails have no end
         return rng.triangular(self.low, self.mid, self.high, n)
@@ -441,7 +443,7 @@ class Claim:
             raise ValueError(f"spread {spread!r} is not a standard deviation, at least 0.")
         if runs is not None and runs >= 2 and spread:
             dof = 2 * (int(runs) - 1)
-            half = float(_student(dof) * spread * np.sqrt(2 / runs))
+            half = half_width(spread * np.sqrt(2 / runs), dof)
             figure = Condition("saved", _WORDS["saved"], saved - half, saved, saved + half, True, dof)
             conditions = [*conditions, figure]
         claim = cls(
@@ -504,7 +506,7 @@ class Claim:
                 for end in (condition.low, condition.high)
             ]
             found.append(Dial(condition, min(ends), max(ends)))
-        return tuple(sorted(found, key=_width, reverse=True))
+        return tuple(sorted(found, key=attrgetter("width"), reverse=True))
 
     @property
     def missing(self):
@@ -723,7 +725,7 @@ class Claim:
         """The condition that causes most of the width, in words."""
         mid = self.drag_area_change.mid
         dials = [*self.dials, Dial(held, *sorted((mid * held.low, mid * held.high)))]
-        widest = max(dials, key=_width)
+        widest = max(dials, key=attrgetter("width"))
         return widest.condition.words if widest.width > 0 else ""
 
     def _judged(self, area, seconds, own, beyond, dominant, tellable, worthwhile):
@@ -912,13 +914,6 @@ def _is_number(value):
     return np.ndim(value) == 0 and np.asarray(value).dtype.kind in "iuf"
 
 
-def _student(dof):
-    """Student's t for a 95 % interval."""
-    from scipy.stats import t
-
-    return float(t.ppf(0.975, dof))
-
-
 def _changed(rider, areas, mass):
     """The rider with that much less drag area, an array, and less mass."""
     area = rider.drag_area
@@ -933,10 +928,6 @@ def _changed(rider, areas, mass):
 def _bounds(values, level):
     low, mid, high = (float(value) for value in values)
     return Bounds(min(low, mid, high), mid, max(low, mid, high), level)
-
-
-def _width(dial):
-    return dial.width
 
 
 def _area(bounds):

@@ -3,9 +3,8 @@
 from dataclasses import dataclass
 
 import numpy as np
-from scipy import stats
 
-from dragwork.measurement.uncertainty import check_confidence
+from dragwork.measurement.uncertainty import check_confidence, half_width
 
 
 @dataclass(frozen=True)
@@ -85,7 +84,8 @@ class LeastSquares:
         value = rows @ self.coefficients
         variance = np.einsum("...i,ij,...j->...", rows, self.covariance, rows)
         new = (self.residual_spread * np.asarray(standard_uncertainty)) ** 2
-        half = stats.t.ppf((1 + confidence) / 2, self.degrees_of_freedom) * np.sqrt(variance + new)
+        t = half_width(1.0, self.degrees_of_freedom, confidence=confidence)
+        half = t * np.sqrt(variance + new)
         return Band(value, value - half, value + half)
 
 

@@ -27,7 +27,7 @@ from dragwork.measurement.field_sheet import (
 )
 from dragwork.measurement.regression import LeastSquares, condition_of, least_squares
 from dragwork.measurement.tunnel import Comparison
-from dragwork.measurement.uncertainty import check_confidence, welch_satterthwaite
+from dragwork.measurement.uncertainty import check_confidence, half_width, welch_satterthwaite
 from dragwork.physics.drag import dynamic_pressure
 from dragwork.physics.resistance import inertia_force, rolling_force, slope_force
 from dragwork.quantities import QUANTITIES, checked, needs, one_number, refuse
@@ -273,7 +273,7 @@ class FieldFit:
         parts = [scatter, *(abs(float(row @ shift)) for shift in self.shared.values())]
         dof = welch_satterthwaite(parts, [self.degrees_of_freedom] + [np.inf] * len(self.shared))
         u, value = float(np.linalg.norm(parts)), float(row @ self.values)
-        half = float(stats.t.ppf((1 + self.confidence) / 2, dof)) * u
+        half = half_width(u, dof, confidence=self.confidence)
         return value, value - half, value + half, u, dof
 
 

@@ -14,7 +14,7 @@ from scipy import stats
 from dragwork.measurement.sheet_reading import Column, SheetError, read_text
 from dragwork.measurement.tunnel import compare
 from dragwork.measurement.tunnel_checks import CELL
-from dragwork.measurement.uncertainty import check_confidence, welch_satterthwaite
+from dragwork.measurement.uncertainty import check_confidence, half_width, welch_satterthwaite
 from dragwork.physics.drag import blockage_factor, dynamic_pressure
 from dragwork.physics.power import Conditions
 from dragwork.physics.wind import apparent_wind
@@ -59,7 +59,7 @@ def yaw_bands(sheet, confidence=0.95):
         for yaw, area, spread, nu in zip(curve.yaw, curve.drag_area, scatter, dof):
             u = [float(spread), float(area * sheet.shared.of_drag_area), sheet.shared.tare]
             effective = welch_satterthwaite(u, [nu, np.inf, np.inf])
-            half = stats.t.ppf((1 + confidence) / 2, effective) * np.linalg.norm(u)
+            half = half_width(np.linalg.norm(u), effective, confidence=confidence)
             lines.append((set_up, yaw, area, area - half, area + half))
     return pd.DataFrame(lines, columns=["set_up", "yaw", "drag_area", "low", "high"])
 
@@ -142,7 +142,8 @@ def speed_dependence(sheet, set_up, confidence=0.95):
     ratio = (_squares(blocks.to_numpy(), areas) - left) / (speeds.size - 1)
     p = float(stats.f.sf(ratio / variance, speeds.size - 1, dof)) if variance > 0 else 1.0
     change = float((inverse @ areas)[-1])
-    half = stats.t.ppf((1 + confidence) / 2, dof) * np.sqrt(variance) * np.linalg.norm(inverse[-1])
+    u = np.sqrt(variance) * np.linalg.norm(inverse[-1])
+    half = half_width(u, dof, confidence=confidence)
     return SpeedDependence(
         set_up, float(speeds[0]), float(speeds[-1]), change, float(change - half),
         float(change + half), confidence, p, int(dof),
@@ -230,7 +231,7 @@ def drift(sheet, baselines=None, confidence=0.95):
     u = np.sqrt(np.sum((effect - slope * order) ** 2) / dof / spread)
     p = float(2 * stats.t.sf(abs(slope) / u, dof)) if u > 0 else float(slope == 0)
     span = np.ptp(sheet.rows.order[sheet.rows.used])
-    half = stats.t.ppf((1 + confidence) / 2, dof) * u * span
+    half = half_width(u * span, dof, confidence=confidence)
     move = slope * span
     return Drift(
         names, slope, float(move), float(move - half), float(move + half), confidence, p, dof

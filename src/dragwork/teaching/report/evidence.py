@@ -8,11 +8,11 @@ field test, and numbers that somebody published.
 from dataclasses import dataclass, replace
 
 import numpy as np
-from scipy import stats
 
 from dragwork import units
 from dragwork.measurement.roadtest import fit
 from dragwork.measurement.tunnel import Comparison, TunnelSheet, compare
+from dragwork.measurement.uncertainty import half_width
 from dragwork.physics.drag import YawCurve
 from dragwork.quantities import checked, needs
 from dragwork.teaching.report.page import Range, listed
@@ -244,7 +244,7 @@ class PublishedArea:
     @property
     def standard_uncertainties(self):
         """Downwards and upwards: each side of the range over the normal quantile of 95 % [m2]."""
-        quantile = stats.norm.ppf((1 + CONFIDENCE) / 2)
+        quantile = half_width(1.0, np.inf, confidence=CONFIDENCE)
         return (self.drag_area - self.low) / quantile, (self.high - self.drag_area) / quantile
 
     def drawn(self, normal):
@@ -299,7 +299,7 @@ class FromNumbers(Evidence):
         first, second = self.areas[a], self.areas[b]
         (a_down, a_up), (b_down, b_up) = first.standard_uncertainties, second.standard_uncertainties
         down, up = np.hypot(a_down, b_up), np.hypot(a_up, b_down)
-        quantile = float(stats.norm.ppf((1 + confidence) / 2))
+        quantile = half_width(1.0, np.inf, confidence=confidence)
         difference = first.drag_area - second.drag_area
         return Comparison(
             difference, difference - quantile * down, difference + quantile * up, confidence,
