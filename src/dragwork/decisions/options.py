@@ -11,6 +11,7 @@ import numpy as np
 import pandas as pd
 
 from dragwork.constants import STANDARD_GRAVITY
+from dragwork.decisions.search import crossing
 from dragwork.decisions.unstated import CAREFUL, draw_days
 from dragwork.physics.course import Course, Leg, ride
 from dragwork.physics.drag import YawCurve, drag_force
@@ -24,7 +25,6 @@ DOUBT = 0.25  # of what an option changes, relative: COMMON_PRACTICE
 MOST_DOUBT = 0.5  # with more of it nothing is known of the change, not even its direction
 
 _STEPS = 60  # of a search for where an order flips
-_SETTLED = 1e-10  # relative
 
 
 @dataclass(frozen=True, eq=False)
@@ -392,7 +392,7 @@ def break_even_power(option, rider, course, power, air_density=1.2, wind_speed=0
             seconds_saved(changed, rider, course, power, air_density, wind_speed, wind_from)
         )
 
-    return 1 - _zero(saved, 0.5, 2.0, "half or twice the power does not make up for this option.")
+    return 1 - crossing(saved, 0.5, 2.0, "half or twice the power does not make up for this option.")
 
 
 def held_enough(option, other, rider, course, power, air_density=1.2, wind_speed=0.0, wind_from=0.0):
@@ -457,7 +457,7 @@ def same_mean_power(factors, rider, course, power, air_density=1.2, wind_speed=0
     def excess(scale):
         return float(ride(course, rider, power * factors * scale, **day).mean_power - mean)
 
-    return factors * _zero(excess, 0.2, 2.0, "no scale of these factors keeps the mean power.")
+    return factors * crossing(excess, 0.2, 2.0, "no scale of these factors keeps the mean power.")
 
 
 @dataclass(frozen=True)
@@ -523,7 +523,7 @@ def flips(
             def lead(at, one=one, two=two):
                 return saved(at)[one] - saved(at)[two]
 
-            at = _zero(lead, start, end, "the order does not flip there.")
+            at = crossing(lead, start, end, "the order does not flip there.")
             found.append(Flip(float(at), options[one].name, options[two].name))
     return tuple(found)
 
@@ -533,15 +533,6 @@ def flips(
 
 def _sloping(course, gradient):
     return Course([Leg(leg.distance, gradient, leg.heading, leg.speed_limit) for leg in course.legs])
-
-
-def _zero(f, low, high, sentence):
-    """Where f is 0 between low and high."""
-    from scipy.optimize import brentq
-
-    if f(low) * f(high) > 0:
-        raise ValueError(sentence)
-    return brentq(f, low, high, rtol=_SETTLED)
 
 
 def _drawn_seconds(options, rider, course, power, day, unstated, n, seed):

@@ -4,12 +4,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from dragwork.decisions.search import crossing
 from dragwork.physics.course import Course, Ride, ride
 from dragwork.quantities import checked, needs, one_number
 
 BOUND = 0.1  # at most a tenth more or less than the even power on any leg
-_CLOSE = 1e-10  # relative, of the mean power
-_MOST_STEPS = 200
+_LEAST = 0.1  # of what the rule wants on a leg: above 0, and below any bound
 
 
 @dataclass(frozen=True, eq=False)
@@ -102,19 +102,15 @@ def even_against_paced(
     even = ride(course, rider, power, **day)
     if even.mean_power == 0:
         raise ValueError("nobody pedals on this course at that power, so there is nothing to pace.")
-    wanted = 1 + shift * hardness(even)
+    wanted = np.maximum(1 + shift * hardness(even), _LEAST)
 
-    def ridden(scale):
-        factor = np.clip(scale * wanted, 1 - bound, 1 + bound)
-        return factor, ride(course, rider, power * factor, **day)
+    def factor_at(scale):
+        return np.clip(scale * wanted, 1 - bound, 1 + bound)
 
-    low, high = (1 - bound) / max(wanted.max(), 1), (1 + bound) / max(wanted.min(), 0.1)
-    for _ in range(_MOST_STEPS):  # the mean power rises with the scale
-        factor, paced = ridden((low + high) / 2)
-        if abs(paced.mean_power / even.mean_power - 1) < _CLOSE:
-            break
-        low, high = (
-            ((low + high) / 2, high) if paced.mean_power < even.mean_power else
-            (low, (low + high) / 2)
-        )  # fmt: skip
-    return Pacing(even, paced, factor)
+    def excess(scale):  # the mean power rises with the scale
+        return ride(course, rider, power * factor_at(scale), **day).mean_power / even.mean_power - 1
+
+    low, high = (1 - bound) / wanted.max(), (1 + bound) / wanted.min()  # all legs at the bound
+    scale = crossing(excess, low, high, "no pacing within the bound keeps the mean power.")
+    factor = factor_at(scale)
+    return Pacing(even, ride(course, rider, power * factor, **day), factor)

@@ -1,0 +1,32 @@
+"""Where a curve crosses zero: the one search that decisions need."""
+
+SETTLED = 1e-12  # relative
+
+
+def crossing(f, low, high, sentence):
+    """Where f is 0 between low and high.
+
+    Parameters
+    ----------
+    f : callable
+        Of one number.
+    low, high : float
+    sentence : str
+        What is said where f has the same sign at both.
+
+    Returns
+    -------
+    float
+
+    Raises
+    ------
+    ValueError
+        Where f does not cross zero there: the sentence.
+
+    Source: SCIPY
+    """
+    from scipy.optimize import brentq
+
+    if f(low) * f(high) > 0:
+        raise ValueError(sentence)
+    return brentq(f, low, high, rtol=SETTLED)
