@@ -147,6 +147,11 @@ def read_quantity(text, unit):
     return Typed(number, named.name if named else None, 0 if found[2] else _figures(found[1]))
 
 
+def entries_of(text):
+    """What somebody typed one after the other: parted by semicolons or new lines, none empty."""
+    return [entry.strip() for entry in text.replace("\n", ";").split(";") if entry.strip()]
+
+
 def read_line(text, wanted):
     """Words and numbers with units, mixed: `June 180 W 75 kg`.
 

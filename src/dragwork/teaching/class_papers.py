@@ -30,6 +30,7 @@ import nbformat
 from dragwork.teaching.answers import UNITS
 from dragwork.teaching.questions import KINDS, Question, ask
 from dragwork.teaching.questions.question import CLOCK
+from dragwork.teaching.questions.sets import faded_stages, place_of
 
 LONGEST_NAME = 40  # letters, as in the workbook's own question
 MOST_NAMES = 200  # on one command
@@ -117,7 +118,7 @@ def asked_in(path, learner=None):
 def asked_by_id(ids, series, learner=None):
     """Questions by their ids, else as `asked_in`.
 
-    Without a series they have the numbers of a mixed set; another series has other numbers.
+    Without a series they have the numbers of single boxes; another series has other numbers.
     """
     where = f"series {series}" if series else _WHERE["practice"]
     return [Asked(where, ask(id, learner, series)) for id in ids]
@@ -144,26 +145,13 @@ def _asked_by(cell, place, learner):
 
 def _form(name, ids, place, learner):
     if name == "faded":
-        yield from _faded(*ids, place, learner)
+        for number, (question, given) in enumerate(faded_stages(*ids, learner), 1):
+            yield Asked(f"{place}, {_WHERE['faded']} {number}", question, given)
         return
-    own = learner and name in _SETS
-    series = f"{_SETS[name]} {' '.join(ids)}" if own else ""
+    series = place_of(_SETS[name], ids) if learner and name in _SETS else ""
     for number, id in enumerate(ids, 1):
         where = f"{place}, {_WHERE.get(name, 'warm-up')}{f' {number}' if len(ids) > 1 else ''}"
         yield Asked(where, ask(id, learner, series))
-
-
-def _faded(id, place, learner):
-    stages = []
-    for number in (1, 2, 3):
-        stages.append(ask(id, learner, f"faded {number}", unlike=stages))
-    helps = (
-        f"The steps: {stages[0].steps} What comes out?",
-        f"The relation: {KINDS[id].relation}",
-        "",
-    )
-    for number, (question, given) in enumerate(zip(stages, helps), 1):
-        yield Asked(f"{place}, {_WHERE['faded']} {number}", question, given)
 
 
 # -- the key ----------------------------------------------------------------------------------------

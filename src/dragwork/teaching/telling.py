@@ -40,9 +40,12 @@ def say(template, fold="", **values):
     Words
     """
     said = " ".join(template.split()).format(**values)
-    if fold:
-        said = f"<details><summary>{fold}</summary>\n\n{said}\n\n</details>"
-    return Words(said)
+    return Words(_folded(said, fold))
+
+
+def _folded(markdown, fold):
+    """The words behind something to press, where there is any."""
+    return f"<details><summary>{fold}</summary>\n\n{markdown}\n\n</details>" if fold else markdown
 
 
 def reference_case(sentence):
@@ -68,7 +71,7 @@ def table(rows, caption="", fold=""):
     lines += [[str(row[column]) for column in columns] for row in rows]
     body = "\n".join("| " + " | ".join(line) + " |" for line in lines)
     said = f"{caption}\n\n{body}" if caption else body
-    return Words(f"<details><summary>{fold}</summary>\n\n{said}\n\n</details>" if fold else said)
+    return Words(_folded(said, fold))
 
 
 def sources(*keys):

@@ -2,10 +2,11 @@
 
 from dragwork.teaching.answers import UNITS
 from dragwork.teaching.forms.form import LINE, Form
-from dragwork.teaching.forms.spacing import begun_warm_up, missed_lately
+from dragwork.teaching.forms.spacing import WARM_UP, begun_warm_up, missed_lately
 from dragwork.teaching.profile import Profile
 from dragwork.teaching.questions import ask
 from dragwork.teaching.questions.question import CLOCK
+from dragwork.teaching.questions.sets import faded_stages, place_of
 
 
 class Box(Form):
@@ -213,7 +214,7 @@ def practice(*ids):
     BoxSet
     """
     profile = Profile()
-    place = f"practice {' '.join(ids)}"
+    place = place_of("practice", ids)
     series = place if profile.name else ""
     boxes = [
         Box(ask(id, profile.name, series), place, profile, number)
@@ -238,7 +239,7 @@ def warm_up(*ids):
     BoxSet
     """
     profile = Profile()
-    place = f"warm-up {' '.join(ids)}"
+    place = place_of(WARM_UP, ids)
     asked, back = begun_warm_up(profile, place) or missed_lately(profile, ids)
     boxes = []
     for number, id in enumerate(asked, 1):
@@ -264,18 +265,9 @@ def faded(id):
     BoxSet
     """
     profile = Profile()
-    stages = []
-    for number in (1, 2, 3):
-        stages.append(ask(id, profile.name, f"faded {number}", unlike=stages))
-    first, second, _ = stages
-    given = (
-        f"The steps: {first.steps} What comes out?",
-        f"The relation: {second.kind.relation}",
-        "",
-    )
     boxes = [
         Box(question, f"faded {number}", profile, number, help)
-        for number, (question, help) in enumerate(zip(stages, given), 1)
+        for number, (question, help) in enumerate(faded_stages(id, profile.name), 1)
     ]
     return BoxSet(boxes, profile)
 

@@ -9,6 +9,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
+from dragwork.teaching.forms.form import either
+
 
 @dataclass(frozen=True)
 class Field:
@@ -47,8 +49,8 @@ class Choice(Field):
         if value in options:
             return value
         if value in ("", None):
-            raise ValueError(f"{self.label}: nothing chosen yet. Choose one of {_either(options)}.")
-        raise ValueError(f"{self.label}: '{value}' is not there. Choose one of {_either(options)}.")
+            raise ValueError(f"{self.label}: nothing chosen yet. Choose one of {either(options)}.")
+        raise ValueError(f"{self.label}: '{value}' is not there. Choose one of {either(options)}.")
 
 
 @dataclass(frozen=True)
@@ -248,7 +250,7 @@ class Flow:
         """
         unknown = [name for name in typed if name not in self.typed]
         if unknown:
-            raise ValueError(f"'{unknown[0]}' is not asked here; asked are {_either(self.typed)}.")
+            raise ValueError(f"'{unknown[0]}' is not asked here; asked are {either(self.typed)}.")
         for name, value in typed.items():
             self.type(name, value)
         for question in self.questions:
@@ -269,11 +271,6 @@ class Flow:
 
     def __repr__(self):
         return self.markdown()
-
-
-def _either(options):
-    *most, last = (str(option) for option in options)
-    return f"{', '.join(most)} or {last}" if most else last
 
 
 def _of(label, sentence):

@@ -9,7 +9,7 @@ from dragwork import units
 from dragwork.measurement import road as files
 from dragwork.physics.course import Course, Leg
 from dragwork.scenario.roads import ROADS, Road
-from dragwork.teaching.answers import read_line
+from dragwork.teaching.answers import entries_of, read_line
 from dragwork.teaching.forms.course_editor import CELLS, my_own_road
 from dragwork.teaching.forms.flow import Choice, Question, Typed, Upload
 from dragwork.teaching.panels.knobs import CATALOGUE
@@ -42,7 +42,7 @@ def read_legs(text):
 
     Source: COMMON_PRACTICE
     """
-    lines = [line.strip() for line in text.replace("\n", ";").split(";") if line.strip()]
+    lines = entries_of(text)
     if not lines:
         raise ValueError("no leg yet. Write, for example: 20 km 3 m/s; 10 km 4 %; 10 km -4 % 50 km/h")
     legs, wind = [], []

@@ -8,7 +8,7 @@ from dragwork.measurement.field_sheet import read_laps
 from dragwork.measurement.tunnel import SheetError, read_sheet
 from dragwork.scenario.barrow_lane import bl7, bl7_with_faults
 from dragwork.scenario.saltpan_lane import saltpan_lane
-from dragwork.teaching.answers import parse_quantity
+from dragwork.teaching.answers import entries_of, parse_quantity
 from dragwork.teaching.forms.flow import Choice, Question, Typed, Upload
 from dragwork.teaching.report import FromField, FromNumbers, FromTunnel, PublishedArea
 
@@ -115,7 +115,7 @@ def read_numbers(text):
 
     Source: COMMON_PRACTICE
     """
-    lines = [line.strip() for line in text.replace("\n", ";").split(";") if line.strip()]
+    lines = entries_of(text)
     areas = {}
     for line in lines:
         name, area = _read_line(line)

@@ -10,7 +10,7 @@ from dragwork.decisions.unstated import Unstated
 from dragwork.physics.course import ride
 from dragwork.physics.power import Conditions, power_balance
 from dragwork.scenario.riders import Member
-from dragwork.teaching.answers import read_line
+from dragwork.teaching.answers import entries_of, read_line
 from dragwork.teaching.report.evidence import as_evidence
 from dragwork.teaching.report.numbers import (
     PLANNING,
@@ -227,7 +227,7 @@ def read_members(text, rider):
 
     Source: COMMON_PRACTICE
     """
-    lines = [line.strip() for line in text.replace("\n", ";").split(";") if line.strip()]
+    lines = entries_of(text)
     if not lines:
         raise ValueError("Nobody is named yet. Write, for example: June 180 W 75 kg; Sam 32 km/h 80 kg")
     members = []

@@ -1,0 +1,34 @@
+"""Which numbers the questions of a set have. The boxes, the worksheets and the keys ask here."""
+
+from dragwork.teaching.questions import ask
+
+
+def place_of(sort, ids):
+    """The name of a set: 'practice M07 M10'. A learner with a name has other numbers in each."""
+    return f"{sort} {' '.join(ids)}"
+
+
+def faded_stages(id, learner=None):
+    """One kind three times, with other numbers and less help each time.
+
+    Parameters
+    ----------
+    id : str
+        A key of `questions.KINDS`.
+    learner : str, optional
+
+    Returns
+    -------
+    tuple of (Question, str)
+        Each with the help that stands below it: the steps, the relation, nothing.
+    """
+    stages = []
+    for number in (1, 2, 3):
+        stages.append(ask(id, learner, f"faded {number}", unlike=stages))
+    first, second, _ = stages
+    helps = (
+        f"The steps: {first.steps} What comes out?",
+        f"The relation: {second.kind.relation}",
+        "",
+    )
+    return tuple(zip(stages, helps))
