@@ -116,6 +116,21 @@ def checked(**arguments):
     return arrays[0] if len(arrays) == 1 else arrays
 
 
+def check_standard_uncertainties(record, most, units=None):
+    """Raise a helpful ValueError unless each field is a standard uncertainty from 0 to its most.
+
+    record: a dataclass of numbers. most: field to the largest allowed, 0.2 where it is not named.
+    units: field to unit, for the sentence.
+    """
+    for name, value in vars(record).items():
+        largest, unit = most.get(name, 0.2), f" {(units or {}).get(name, '')}".rstrip()
+        if not 0 <= one_number(name, value) <= largest:
+            raise ValueError(
+                f"{name} {value:g}{unit} is outside the allowed range of a standard uncertainty "
+                f"here, 0 to {largest:g}{unit}."
+            )
+
+
 def needs(kind, **arguments):
     """Raise a ValueError unless each argument is a record of that kind."""
     for name, value in arguments.items():

@@ -4,12 +4,9 @@ from dataclasses import dataclass, fields, replace
 
 import numpy as np
 
-from dragwork.quantities import QUANTITIES, needs, one_number
+from dragwork.quantities import QUANTITIES, check_standard_uncertainties, needs
 
-_LARGEST = {
-    "power": 0.2, "air_density": 0.2, "rolling_coefficient": 0.01, "all_up_mass": 20.0,
-    "wind_speed": 5.0,
-}  # fmt: skip
+_LARGEST = {"rolling_coefficient": 0.01, "all_up_mass": 20.0, "wind_speed": 5.0}
 _UNITS = {"all_up_mass": "kg", "wind_speed": "m/s"}
 
 
@@ -45,14 +42,7 @@ class Unstated:
     wind_speed: float = 0.5
 
     def __post_init__(self):
-        for field in fields(self):
-            value, most = one_number(field.name, getattr(self, field.name)), _LARGEST[field.name]
-            if not 0 <= value <= most:
-                unit = f" {_UNITS[field.name]}" if field.name in _UNITS else ""
-                raise ValueError(
-                    f"{field.name} {value:g}{unit} is outside the allowed range of a standard "
-                    f"uncertainty here, 0 to {most:g}{unit}."
-                )
+        check_standard_uncertainties(self, _LARGEST, _UNITS)
 
     def only(self, name):
         """The same doubt about one thing, none about the others."""

@@ -30,7 +30,13 @@ from dragwork.measurement.tunnel import Comparison
 from dragwork.measurement.uncertainty import check_confidence, half_width, welch_satterthwaite
 from dragwork.physics.drag import dynamic_pressure
 from dragwork.physics.resistance import inertia_force, rolling_force, slope_force
-from dragwork.quantities import QUANTITIES, checked, needs, one_number, refuse
+from dragwork.quantities import (
+    QUANTITIES,
+    check_standard_uncertainties,
+    checked,
+    needs,
+    refuse,
+)
 from dragwork.units import to_kmh, to_percent
 
 __all__ = [
@@ -52,6 +58,10 @@ MOST_OF_ONE_RIDE = 1.5  # m2: more than a rider sitting bolt upright in loose cl
 MOST_IMPOSSIBLE = 0.05  # of the draws: with more of them the range would be cut off, not told
 
 _UNIT = 0.1  # rolling coefficients go to 0.2, so the force at 1 is ten times that at 0.1
+
+
+# Standard uncertainties beyond these are no longer small.
+_MOST = {"all_up_mass": 20.0, "head_wind": 5.0, "gradient": 0.05, "rolling_coefficient": 0.01}
 
 
 @dataclass(frozen=True)
@@ -89,13 +99,7 @@ class FieldErrors:
     rolling_coefficient: float = 0.0005
 
     def __post_init__(self):
-        most = {"all_up_mass": 20.0, "head_wind": 5.0, "gradient": 0.05, "rolling_coefficient": 0.01}
-        for name, value in vars(self).items():
-            if not 0 <= one_number(name, value) <= most.get(name, 0.2):
-                raise ValueError(
-                    f"{name} {value:g} is outside the allowed range of a standard uncertainty "
-                    f"here, 0 to {most.get(name, 0.2):g}."
-                )
+        check_standard_uncertainties(self, _MOST)
 
 
 NO_ERRORS = FieldErrors(*[0.0] * len(fields(FieldErrors)))
@@ -730,13 +734,7 @@ class RideDoubts:
     gradient: float = 0.001
 
     def __post_init__(self):
-        most = {"power": 0.5, "all_up_mass": 20.0, "rolling_coefficient": 0.01, "head_wind": 5.0, "gradient": 0.05}
-        for name, value in vars(self).items():
-            if not 0 <= one_number(name, value) <= most.get(name, 0.2):
-                raise ValueError(
-                    f"{name} {value:g} is outside the allowed range of a standard uncertainty "
-                    f"here, 0 to {most.get(name, 0.2):g}."
-                )
+        check_standard_uncertainties(self, {**_MOST, "power": 0.5})
 
 
 @dataclass(frozen=True)
