@@ -11,6 +11,7 @@ from operator import attrgetter
 import numpy as np
 
 from dragwork.constants import STANDARD_GRAVITY
+from dragwork.decisions import PLANNING
 from dragwork.measurement.uncertainty import half_width
 from dragwork.physics.course import Course, ride
 from dragwork.physics.drag import YawCurve, area_from_force
@@ -28,7 +29,6 @@ MOST = 1.0  # m2: more than any rider on a bicycle has
 
 ADOPT, TEST, IGNORE, ASK = "adopt", "test it yourself", "ignore", "ask for data"
 
-_CHANCE = 0.8  # of a sampled range: a choice is planned with it
 _YAW_APART = deg(5)  # from here on a test at another yaw says less
 _LEFT_OVER = 0.99  # of a drag area: no change takes all of it
 _SHORT = 120.0  # s: below, times are told in seconds
@@ -717,8 +717,8 @@ class Claim:
             if not (_is_number(draws) and draws >= 1):
                 raise ValueError(f"draws {draws!r} is not a number of draws, at least 1.")
             drawn = self.draws(draws, seed) * held.drawn(np.random.default_rng([seed, 2]), draws)
-            tail = (1 - _CHANCE) / 2
-            return np.quantile(drawn, [tail, 0.5, 1 - tail]), f"{to_percent(_CHANCE):.0f} %"
+            tail = (1 - PLANNING) / 2
+            return np.quantile(drawn, [tail, 0.5, 1 - tail]), f"{to_percent(PLANNING):.0f} %"
         raise ValueError(f"method {method!r} is not known; give 'interval' or 'sampled'.")
 
     def _dominant(self, held):

@@ -11,6 +11,7 @@ import numpy as np
 import pandas as pd
 
 from dragwork.constants import STANDARD_GRAVITY
+from dragwork.decisions import PLANNING
 from dragwork.decisions.search import crossing
 from dragwork.decisions.unstated import CAREFUL, draw_days
 from dragwork.physics.course import Course, Leg, ride
@@ -20,8 +21,9 @@ from dragwork.physics.resistance import rolling_force, slope_force
 from dragwork.quantities import QUANTITIES, checked, needs, one_number, refuse, whole_number
 
 KINDS = ("equipment", "position", "training", "pacing", "tyres", "mass")
-CONFIDENCE = 0.8  # a choice is planned with it
 DOUBT = 0.25  # of what an option changes, relative: COMMON_PRACTICE
+# How far an item, a season of training or a pair of scales may be off: COMMON_PRACTICE.
+DOUBTS = {"equipment": 0.4, "position": DOUBT, "training": 0.5, "tyres": DOUBT, "mass": 0.02}
 MOST_DOUBT = 0.5  # with more of it nothing is known of the change, not even its direction
 
 _STEPS = 60  # of a search for where an order flips
@@ -83,7 +85,7 @@ class Option:
 
 def rank(
     options, rider, course, power, air_density=1.2, wind_speed=0.0, wind_from=0.0, unstated=CAREFUL,
-    draws=400, seed=1, confidence=CONFIDENCE,
+    draws=400, seed=1, confidence=PLANNING,
 ):  # fmt: skip
     """Put options in order: seconds saved on one course by one rider, with a range.
 

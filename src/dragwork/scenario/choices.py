@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from dragwork.decisions.options import Option
+from dragwork.decisions.options import DOUBTS, Option
 
 
 def choices(member, held=0.8):
@@ -27,10 +27,10 @@ def choices(member, held=0.8):
     return (
         Option("lower position", replace(rider, drag_area=rider.drag_area * 0.92), 5, "position",
                power_factor=0.98, held=held),
-        Option("helmet", replace(rider, drag_area=rider.drag_area - 0.0062), 40, doubt=0.4),
-        Option("2 % more power", rider, 10, "training", power_factor=1.02, doubt=0.5),
+        Option("helmet", replace(rider, drag_area=rider.drag_area - 0.0062), 40, doubt=DOUBTS["equipment"]),
+        Option("2 % more power", rider, 10, "training", power_factor=1.02, doubt=DOUBTS["training"]),
         Option("better tyres",
                replace(rider, rolling_coefficient=rider.rolling_coefficient - 0.0007), 12, "tyres"),
         Option("1 kg off the bicycle", replace(rider, all_up_mass=rider.all_up_mass - 1), 60, "mass",
-               doubt=0.02),
+               doubt=DOUBTS["mass"]),
     )  # fmt: skip

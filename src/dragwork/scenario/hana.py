@@ -14,7 +14,7 @@ from pathlib import Path
 import numpy as np
 
 from dragwork.decisions.claims import Claim
-from dragwork.decisions.options import Option
+from dragwork.decisions.options import DOUBTS, Option
 from dragwork.measurement.tunnel import read_sheet
 from dragwork.measurement.tunnel_columns import COLUMNS
 from dragwork.physics.air import density
@@ -151,7 +151,7 @@ def options(drag_area_saved):
                "position", power_factor=0.99, held=0.7),
         Option("better tyres",
                replace(rider, rolling_coefficient=rider.rolling_coefficient - 0.0006), 12, "tyres"),
-        Option("a winter of training", rider, 20, "training", power_factor=1.02, doubt=0.5),
+        Option("a winter of training", rider, 20, "training", power_factor=1.02, doubt=DOUBTS["training"]),
     )  # fmt: skip
 
 

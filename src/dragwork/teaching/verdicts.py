@@ -5,8 +5,6 @@ from dragwork.teaching.figures.ranges import Ranges, Rows
 from dragwork.teaching.report import listed
 from dragwork.teaching.telling import Shown, say
 
-CHANCE = "80 %"
-
 
 def verdict(claim, member, road, fold="The verdict", worthwhile=0.0, **day):
     """What a claim comes to for a member on a road, and the verdict.
@@ -34,7 +32,7 @@ def verdict(claim, member, road, fold="The verdict", worthwhile=0.0, **day):
         "crank ({chance} ranges). **{verdict}.** {reasons}{open_}",
         fold=fold, name=member.name, road=road.name, span=gain_in_words(seconds.low, seconds.high),
         mid=gain_in_words(seconds.mid, seconds.mid), least=_watts(watts.low), most=_watts(watts.high),
-        chance=CHANCE, verdict=judged.verdict.capitalize(), reasons=" ".join(judged.reasons), open_=open_,
+        chance=seconds.level, verdict=judged.verdict.capitalize(), reasons=" ".join(judged.reasons), open_=open_,
     )  # fmt: skip
 
 

@@ -4,7 +4,8 @@ from dataclasses import dataclass
 from datetime import date as Date
 
 from dragwork import units
-from dragwork.decisions.claims import TELLABLE, Claim, Judgement
+from dragwork.decisions import PLANNING
+from dragwork.decisions.claims import ON_ME, TELLABLE, Claim, Judgement
 from dragwork.teaching.answers import parse_quantity
 from dragwork.teaching.forms.flow import Choice, Question, Typed
 from dragwork.teaching.forms.page_flow import PageFlow
@@ -12,7 +13,7 @@ from dragwork.teaching.forms.whose import RIDER, ROAD
 from dragwork.teaching.report import Part, Range, Report, Table, listed
 from dragwork.teaching.verdicts import capital, dials_picture
 
-_CHANCE = 0.8  # of the ranges on the sheet: a choice is planned with them
+_LEVEL = f"{units.to_percent(PLANNING):.0f} %"
 
 _KINDS = {
     "watts": "watts saved",
@@ -299,12 +300,12 @@ def _finish(answers):
     judged, _, besides = answers["else"]
     claim, member, road = answers["runs"], answers["rider"], answers["road"]
     watts, seconds = (
-        Range(r.low, r.mid, r.high, _CHANCE) for r in (judged.watts, judged.seconds)
+        Range(r.low, r.mid, r.high, PLANNING) for r in (judged.watts, judged.seconds)
     )
     answer = (
         f"The verdict: {judged.sentence}",
         f"For {member.name} on {road.name}: {seconds.in_words(_seconds)}, best estimate "
-        f"{_signed(seconds.mid)} s; {watts.in_words(_watts)} at the crank. Both are 80 % ranges.",
+        f"{_signed(seconds.mid)} s; {watts.in_words(_watts)} at the crank. Both are {_LEVEL} ranges.",
     )
     return Report(
         title=f"Verdict sheet: {claim.words}",
@@ -332,7 +333,7 @@ def _parts(answers, claim, judged: Judgement, watts, seconds, besides):
         ("8 Cost, comfort, safety, rules", besides or "not noted"),
     )
     rows = tuple({"Box": name, "What stands in it": text} for name, text in boxes)
-    parts = [Part("The eight boxes", (Table(rows, "The claim, box by box. Ranges are 80 %."),))]
+    parts = [Part("The eight boxes", (Table(rows, f"The claim, box by box. Ranges are {_LEVEL}."),))]
     if judged.missing:
         parts.append(Part("What to ask for", tuple([tuple(capital(w) for w in judged.missing)])))
     dials = [dial for dial in claim.dials if dial.width > 0]
@@ -344,7 +345,8 @@ def _parts(answers, claim, judged: Judgement, watts, seconds, besides):
             (
                 "Each condition that the claim leaves open was drawn from its usual range. These "
                 "ranges are common practice of the trade, without a source. How much of the test "
-                "holds on another rider was drawn as well, from 80 to 120 %. Rider, road and day "
+                f"holds on another rider was drawn as well, from {units.to_percent(ON_ME[0]):.0f} to "
+                f"{units.to_percent(ON_ME[-1]):.0f} %. Rider, road and day "
                 "are taken as given.",
                 f"The verdict takes {TELLABLE:.3f} m² for the smallest difference that a usual "
                 "test can tell.",

@@ -6,7 +6,7 @@ from datetime import date as Date
 import numpy as np
 
 from dragwork import units
-from dragwork.decisions.options import Option, rank
+from dragwork.decisions.options import DOUBTS, Option, rank
 from dragwork.physics.drag import YawCurve
 from dragwork.physics.power import Conditions
 from dragwork.physics.savings import drag_area_behind
@@ -104,7 +104,7 @@ def _equipment(values, answers):
             f"{own:.3f} m² in all. Is the speed right?"
         )
     return Option(
-        "equipment", _less(rider, area), values["equipment_cost"], doubt=0.4
+        "equipment", _less(rider, area), values["equipment_cost"], doubt=DOUBTS["equipment"]
     )
 
 
@@ -114,7 +114,7 @@ def _training(values, answers):
         return None
     return Option(
         f"{units.to_percent(more):g} % more power".replace("-", "−"), answers["rider"].rider, values["training_cost"],
-        "training", power_factor=1 + more, doubt=0.5,
+        "training", power_factor=1 + more, doubt=DOUBTS["training"],
     )  # fmt: skip
 
 
@@ -137,7 +137,7 @@ def _mass(values, answers):
         return None
     after = replace(rider, all_up_mass=rider.all_up_mass - kilograms)
     return Option(
-        f"{kilograms:g} kg off the bicycle".replace("-", "−"), after, values["mass_cost"], "mass", doubt=0.02
+        f"{kilograms:g} kg off the bicycle".replace("-", "−"), after, values["mass_cost"], "mass", doubt=DOUBTS["mass"]
     )
 
 
@@ -263,9 +263,9 @@ def _finish(answers):
         Part(
             "How sure",
             (
-                "Each change was drawn with a doubt: a quarter of itself for a position or tyres, "
-                "two fifths for equipment, half for training. These are common practice, without a "
-                "source. The day was drawn as well, the same for all options.",
+                f"Each change was drawn with a doubt, one standard deviation as a share of itself: "
+                f"{_doubts()}. These are common practice, without a source. The day was drawn as "
+                "well, the same for all options.",
                 "What options do to each other is left out.",
             ),
         ),
@@ -282,6 +282,10 @@ def _finish(answers):
         settings={"rider": member.name, "road": road.name, "options": order},
         date=Date.today(),
     )
+
+
+def _doubts():
+    return listed([f"{units.to_percent(doubt):.0f} % for {kind}" for kind, doubt in DOUBTS.items()])
 
 
 def _per_unit(number):

@@ -169,7 +169,7 @@ QUESTION = Question(
         ),
         Choice(
             "ends",
-            "The first and last 300 m",
+            f"The first and last {files.HOME:.0f} m",
             "They may lead to your door, and the page may be shown to others.",
             start="drop",
             when=("road", TRACK),

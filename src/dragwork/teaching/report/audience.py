@@ -6,6 +6,7 @@ from itertools import combinations
 import numpy as np
 
 from dragwork import units
+from dragwork.decisions import PLANNING
 from dragwork.decisions.unstated import Unstated
 from dragwork.physics.course import ride
 from dragwork.physics.power import Conditions, power_balance
@@ -13,7 +14,6 @@ from dragwork.scenario.riders import Member
 from dragwork.teaching.answers import entries_of, read_line
 from dragwork.teaching.report.evidence import as_evidence
 from dragwork.teaching.report.numbers import (
-    PLANNING,
     Case,
     as_assumed,
     drawn_rides,
@@ -25,6 +25,7 @@ from dragwork.teaching.report.page import Part, Range, Table, listed
 
 _DRAWS = 1000  # a quantile of a table settles to a thirtieth of its width
 _POWERS = np.geomspace(60, 450, 60)  # W, searched for a flip of the order
+_LEVEL = f"{units.to_percent(PLANNING):.0f} %"
 _MOST = 20  # riders: more do not fit on a page
 
 
@@ -155,7 +156,7 @@ def audience_part(table):
         rows.append(row)
     caption = (
         f"On {table.road.name}: minutes, and against {first} the seconds saved there and the watts "
-        "saved at the crank at the rider's own speed on the flat. All are 80 % ranges."
+        f"saved at the crank at the rider's own speed on the flat. All are {_LEVEL} ranges."
     )
     return Part("For the people in the room", (Table(tuple(rows), caption), *order_in_words(table)))
 

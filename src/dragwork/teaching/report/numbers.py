@@ -4,6 +4,7 @@ from dataclasses import dataclass, fields, replace
 
 import numpy as np
 
+from dragwork.decisions import PLANNING
 from dragwork.decisions.unstated import EXACT, Unstated, draw_days
 from dragwork.physics.course import ride
 from dragwork.physics.drag import YawCurve
@@ -15,7 +16,6 @@ from dragwork.teaching.figures.dots import DragAreas, with_intervals
 from dragwork.teaching.report.evidence import CONFIDENCE
 from dragwork.teaching.report.page import Range
 
-PLANNING = 0.80  # a choice is planned
 DRAWS = 2000  # quantiles of the range settle to about a fortieth of its width
 CAUSE_DRAWS = 500  # enough to say which cause is the widest
 MOST_ROWS = 20  # legs in a table that a person still reads

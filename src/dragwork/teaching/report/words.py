@@ -302,7 +302,7 @@ class Words:
 
     def unstated(self):
         """What the sheet does not say and the range of the seconds holds all the same."""
-        doubt = self.case.unstated
+        doubt, planning = self.case.unstated, self.carried.planning
         if doubt == EXACT:
             return ("Power, mass, rolling, wind and air density are taken as exact.",)
         return (
@@ -317,7 +317,7 @@ class Words:
             Table(
                 tuple(
                     {"What is in doubt": _NAMES[cause].format(noun=self.evidence.noun),
-                     "80 % range of the seconds, if alone": f"± {width:.1f} s"}
+                     f"{planning.level} range of the seconds, if alone": f"± {width:.1f} s"}
                     for cause, width in self.carried.causes
                 ),
                 "Each doubt by itself, the widest first.",
