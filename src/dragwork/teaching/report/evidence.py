@@ -159,6 +159,8 @@ class FromField(Evidence):
     )
     not_held = (
         "wind from the side: the laps give one drag area, for air along the road;",
+        "the tyres of the test: its rolling coefficient was fitted together with the drag areas, "
+        "and the road here is ridden with the rider's own;",
         "the step from the test road to another: surface, traffic, hedges and houses;",
     )
 
