@@ -53,19 +53,17 @@ def _within(value, label, low, high, unit="%"):
     return value
 
 
+def _areas(rider):
+    """The rider's drag area, or those of their yaw curve [m2]."""
+    return getattr(rider.drag_area, "drag_area", rider.drag_area)
+
+
 def _less(rider, area):
     """The rider with that much less drag area, at every yaw."""
-    old = rider.drag_area
-    if isinstance(old, YawCurve):
-        return replace(rider, drag_area=YawCurve(old.yaw, old.drag_area - area))
-    return replace(rider, drag_area=old - area)
-
-
-def _scaled(rider, cut):
-    old = rider.drag_area
-    if isinstance(old, YawCurve):
-        return replace(rider, drag_area=YawCurve(old.yaw, old.drag_area * (1 - cut)))
-    return replace(rider, drag_area=old * (1 - cut))
+    less = _areas(rider) - area
+    if isinstance(rider.drag_area, YawCurve):
+        less = YawCurve(rider.drag_area.yaw, less)
+    return replace(rider, drag_area=less)
 
 
 def _left_empty(values, name, label):
@@ -84,8 +82,9 @@ def _position(values, answers):
     held = _within(values["held"], "Held for", 0.0, 1.0)
     if _left_empty(values, "cut", "Drag area cut by"):
         return None
+    rider = answers["rider"].rider
     return Option(
-        "lower position", _scaled(answers["rider"].rider, cut), values["position_cost"], "position",
+        "lower position", _less(rider, cut * _areas(rider)), values["position_cost"], "position",
         power_factor=1 - lost, held=1.0 if held is None else held,
     )  # fmt: skip
 
@@ -97,7 +96,7 @@ def _equipment(values, answers):
     if speed is None:
         raise ValueError("At which speed? Watts without their speed say nothing of the drag area.")
     area = float(drag_area_behind(watts, Conditions(), speed))
-    own = float(np.min(getattr(rider.drag_area, "drag_area", rider.drag_area)))
+    own = float(np.min(_areas(rider)))
     if area >= own:
         raise ValueError(
             f"{watts:g} W at {units.to_kmh(speed):g} km/h stand for {area:.3f} m², and you have "
@@ -149,7 +148,7 @@ def _less_or_more(number, what):
 def _changes(option, rider):
     """What an option changes, beyond what its name says."""
     after = option.after_rider
-    was, now = (np.ravel(getattr(r.drag_area, "drag_area", r.drag_area))[0] for r in (rider, after))
+    was, now = (np.ravel(_areas(r))[0] for r in (rider, after))
     if option.kind == "position":
         changes = (
             _less_or_more(units.to_percent(1 - now / was), "% {} drag area"),
