@@ -7,6 +7,7 @@ from dragwork import units
 from dragwork.physics.power import Conditions
 from dragwork.physics.speed import steady_speed
 from dragwork.scenario.riders import TOBIN
+from dragwork.teaching.forms.fields import knob_box, maybe
 from dragwork.teaching.forms.flow import Choice, Question, Typed
 from dragwork.teaching.forms.mine import rider_of
 from dragwork.teaching.forms.shown_flow import ShownFlow
@@ -62,16 +63,6 @@ def _area_in_words(area, answers):
     return f"Drag area {_AREA.words(known)}, {doubt}: {area['drag_area_from']}."
 
 
-def _maybe(read):
-    return lambda text: read(text) if str(text).strip() else None
-
-
-def _box(knob, hint, start="", when=None, read=None):
-    return Typed(
-        knob.quantity, knob.label, hint, start, when, knob.printed_unit, read or knob.read
-    )
-
-
 QUESTIONS = (
     Question(
         "name",
@@ -85,7 +76,7 @@ QUESTIONS = (
         "mass",
         "What is the mass of all that rolls?",
         "Rider, bicycle, bottles, clothes: all that goes up a hill together.",
-        (_box(_MASS, _MASS.range),),
+        (knob_box(_MASS),),
         lambda values, answers: values["all_up_mass"],
         lambda mass, answers: f"{_MASS.words(mass)}, all up.",
     ),
@@ -93,7 +84,7 @@ QUESTIONS = (
         "power",
         "At which power do you ride?",
         "At the crank, as you hold it on a longer ride. An honest guess will do.",
-        (_box(_POWER, _POWER.range),),
+        (knob_box(_POWER),),
         lambda values, answers: values["power"],
         lambda power, answers: f"{_POWER.words(power)} at the crank.",
     ),
@@ -103,8 +94,9 @@ QUESTIONS = (
         "Hardly anybody does. This workbook shows how to find it, and how sure one can be of it.",
         (
             Choice("knows", "Drag area", start=NONE_YET, options=_areas),
-            _box(_AREA, _AREA.range, when=("knows", KNOWN)),
-            _box(_SPREAD, "The spread, if you know it", "", ("knows", KNOWN), _maybe(_SPREAD.read)),
+            knob_box(_AREA, when=("knows", KNOWN)),
+            knob_box(_SPREAD, "", ("knows", KNOWN), "The spread, if you know it",
+                     maybe(_SPREAD.read)),
             Typed("drag_area_from", "Where it came from", "Tunnel, field day, one ride ...",
                   when=("knows", KNOWN)),
         ),
@@ -115,7 +107,7 @@ QUESTIONS = (
         "rolling",
         "How easily do your tyres roll?",
         "Leave 0.004 if you do not know: it is usual for road tyres on asphalt.",
-        (_box(_ROLLING, _ROLLING.range, "0.004"),),
+        (knob_box(_ROLLING, "0.004"),),
         lambda values, answers: values["rolling_coefficient"],
         lambda rolling, answers: f"Rolling coefficient {_ROLLING.words(rolling)}.",
     ),

@@ -6,7 +6,7 @@ from datetime import date as Date
 from dragwork import units
 from dragwork.decisions import PLANNING
 from dragwork.decisions.claims import ON_ME, TELLABLE, Claim, Judgement
-from dragwork.teaching.answers import parse_quantity
+from dragwork.teaching.forms.fields import maybe, number_in
 from dragwork.teaching.forms.flow import Choice, Question, Typed
 from dragwork.teaching.forms.page_flow import PageFlow
 from dragwork.teaching.forms.whose import RIDER, ROAD
@@ -43,21 +43,6 @@ class Said:
     distance: float | None
     at: str | None
     about: str = "other"
-
-
-def _number(unit, into_si=None):
-    """Reads a number with its unit into SI."""
-
-    def read(text):
-        number = parse_quantity(text, unit)
-        return float(into_si(number) if into_si else number)
-
-    return read
-
-
-def _maybe(read):
-    """A box that may stay empty: then nothing is stated."""
-    return lambda text: read(text) if text.strip() else None
 
 
 def _text(name, label, hint=""):
@@ -209,16 +194,16 @@ QUESTIONS = (
         "The number as it is printed. What is lost has a minus.",
         (
             Choice("kind", "It speaks of", options=lambda answers: _KINDS),
-            Typed("watts", "Watts saved", "20", "", ("kind", "watts"), "W", _number("W")),
+            Typed("watts", "Watts saved", "20", "", ("kind", "watts"), "W", number_in("W")),
             Choice("at", "Where", options=lambda answers: _AT, when=("kind", "watts"), start="silent"),
-            Typed("seconds", "Time saved", "60, or 1:00", "", ("kind", "time"), "s", _number("s")),
+            Typed("seconds", "Time saved", "60, or 1:00", "", ("kind", "time"), "s", number_in("s")),
             Typed("distance", "Over", "40; for seconds a kilometre 1", "", ("kind", "time"), "km",
-                  _number("km", units.kilometres)),
+                  number_in("km", units.kilometres)),
             Typed("percent", "Percent saved", "5", "", ("kind", "percent of drag", "percent of power"),
-                  "%", _number("%", units.percent)),
+                  "%", number_in("%", units.percent)),
             Typed("grams", "Grams of drag saved", "80", "", ("kind", "force"), "g",
-                  _number("gf", units.grams_force)),
-            Typed("kilograms", "Mass saved", "0.3", "", ("kind", "mass"), "kg", _number("kg")),
+                  number_in("gf", units.grams_force)),
+            Typed("kilograms", "Mass saved", "0.3", "", ("kind", "mass"), "kg", number_in("kg")),
             Choice("about", "What kind of thing", "What wheels and frames save hangs on the yaw",
                    "other", ("kind", *(kind for kind in _KINDS if kind != "mass")),
                    options=lambda answers: ABOUT),
@@ -232,10 +217,10 @@ QUESTIONS = (
         "Leave empty what the claim does not say. That is an answer too.",
         (
             Typed("speed", "Speed", "Empty where it does not say", "", None, "km/h",
-                  _maybe(_number("km/h", units.kmh))),
-            Typed("yaw", "Yaw", "0 is air from ahead", "", None, "°", _maybe(_number("deg", units.deg))),
+                  maybe(number_in("km/h", units.kmh))),
+            Typed("yaw", "Yaw", "0 is air from ahead", "", None, "°", maybe(number_in("deg", units.deg))),
             Typed("air_density", "Air density", "About 1.2", "", None, "kg/m³",
-                  _maybe(_number("kg/m3"))),
+                  maybe(number_in("kg/m3"))),
         ),
         _read_where,
         _where_in_words,
@@ -247,7 +232,7 @@ QUESTIONS = (
         (
             _text("compared_with", "Compared with", "The old thing; empty where it does not say"),
             Typed("baseline", "Its drag area, rider and all", "Empty where it does not say", "", None,
-                  "m²", _maybe(_number("m2"))),
+                  "m²", maybe(number_in("m2"))),
         ),
         _read_against,
         _against_in_words,
@@ -268,9 +253,9 @@ QUESTIONS = (
         "How many runs, and how far apart?",
         "Runs of each thing, and the standard deviation of one run, in the unit of the claim.",
         (
-            Typed("runs", "Runs", "Empty where it does not say", read=_maybe(_number("1"))),
+            Typed("runs", "Runs", "Empty where it does not say", read=maybe(number_in("1"))),
             Typed("spread", "Standard deviation", "Empty where it does not say",
-                  read=_maybe(_number("1"))),
+                  read=maybe(number_in("1"))),
         ),
         _read_runs,
         _runs_in_words,
@@ -283,7 +268,7 @@ QUESTIONS = (
         "Cost, comfort, safety, rules. And: how few seconds would not matter to you?",
         (
             Typed("worthwhile", "Seconds that matter", "Empty: any second counts", "", None, "s",
-                  _maybe(_number("s"))),
+                  maybe(number_in("s"))),
             _text("besides", "Besides", "Cost, comfort, safety, rules"),
         ),
         _read_else,

@@ -10,6 +10,7 @@ from dragwork.files import free_path
 from dragwork.measurement.field_sheet import LapSheet, SheetError, empty_sheet, read_laps
 from dragwork.measurement.roadtest import FieldFit, budget, fit
 from dragwork.scenario.saltpan_lane import saltpan_lane
+from dragwork.teaching.forms.fields import knob_box
 from dragwork.teaching.forms.flow import Choice, Question, Typed, Upload
 from dragwork.teaching.forms.shown_flow import ShownFlow
 from dragwork.teaching.panels.knobs import CATALOGUE, Knob
@@ -223,11 +224,6 @@ def _finish(answers):
     return FieldResult(found, answers["position"])
 
 
-def _typed(knob, start="", when=None, hint=""):
-    """A box for a knob's quantity, with the knob's limits."""
-    return Typed(knob.quantity, knob.label, hint or knob.range, start, when, knob.printed_unit, knob.read)
-
-
 QUESTIONS = (
     Question(
         "sheet",
@@ -260,10 +256,10 @@ QUESTIONS = (
         "In pairs a steady wind and a slope hardly matter. The tyres can be found if there are two speeds.",
         (
             Choice("road", "Wind and slope", options=_roads, start="sheet"),
-            _typed(_WIND, "0", ("road", "numbers")),
-            _typed(_SLOPE, "0", ("road", "numbers")),
+            knob_box(_WIND, "0", ("road", "numbers")),
+            knob_box(_SLOPE, "0", ("road", "numbers")),
             Choice("tyres", "The rolling coefficient", options=_rollings, start="fit"),
-            _typed(_ROLLING, "0.005", ("tyres", "given")),
+            knob_box(_ROLLING, "0.005", ("tyres", "given")),
         ),
         _read_known,
         _known_in_words,

@@ -6,7 +6,8 @@ from html import escape
 from dragwork import units
 from dragwork.measurement.roadtest import OneRide, RideDoubts, from_one_ride
 from dragwork.physics.air import density
-from dragwork.teaching.forms.flow import Choice, Question, Typed
+from dragwork.teaching.forms.fields import knob_box
+from dragwork.teaching.forms.flow import Choice, Question
 from dragwork.teaching.forms.shown_flow import ShownFlow
 from dragwork.teaching.panels.knobs import CATALOGUE
 from dragwork.teaching.profile import Profile
@@ -191,20 +192,15 @@ def _finish(answers):
     return FirstDragArea(found, rider["all_up_mass"], rider["rolling_coefficient"], power["power"])
 
 
-def _typed(knob, start="", when=None, hint=""):
-    """A box for a knob's quantity, with the knob's limits."""
-    return Typed(knob.quantity, knob.label, hint or knob.range, start, when, knob.printed_unit, knob.read)
-
-
 QUESTIONS = (
     Question(
         "ride",
         "Which steady ride do you know?",
         "Ten minutes or more at an even effort, without braking, nobody close in front.",
         (
-            _typed(_SPEED, hint="Distance over time"),
+            knob_box(_SPEED, hint="Distance over time"),
             Choice("way", "The road", options=_ways),
-            _typed(_GRADIENT, "0", ("way", "one way"), "Metres up for each hundred metres forward"),
+            knob_box(_GRADIENT, "0", ("way", "one way"), "Metres up for each hundred metres forward"),
         ),
         _read_ride,
         _ride_in_words,
@@ -213,7 +209,7 @@ QUESTIONS = (
         "power",
         "How many watts?",
         "Mean power at the crank. A guess is welcome; the range then gets as wide as a guess is.",
-        (_typed(_POWER), Choice("source", "How do you know", options=_meters)),
+        (knob_box(_POWER), Choice("source", "How do you know", options=_meters)),
         _read_power,
         _power_in_words,
     ),
@@ -222,8 +218,8 @@ QUESTIONS = (
         "What rolled?",
         "Mass is all-up mass: rider, bicycle, bottles and clothing.",
         (
-            _typed(_MASS),
-            _typed(_ROLLING, "0.005", hint="0.004 for supple tyres on smooth asphalt, 0.006 on rough"),
+            knob_box(_MASS),
+            knob_box(_ROLLING, "0.005", hint="0.004 for supple tyres on smooth asphalt, 0.006 on rough"),
         ),
         lambda values, answers: dict(values),
         _rider_in_words,
@@ -234,10 +230,10 @@ QUESTIONS = (
         "Pressure is what a barometer reads at the place. Wind is the wind at the rider's height.",
         (
             Choice("air", "The air", options=_airs),
-            _typed(_TEMPERATURE, when=("air", "weather")),
-            _typed(_PRESSURE, when=("air", "weather")),
+            knob_box(_TEMPERATURE, when=("air", "weather")),
+            knob_box(_PRESSURE, when=("air", "weather")),
             Choice("wind", "The wind", options=_winds),
-            _typed(_WIND, "", ("wind", "wind"), "On the way out, if the ride came back"),
+            knob_box(_WIND, "", ("wind", "wind"), "On the way out, if the ride came back"),
         ),
         _read_air,
         _air_in_words,

@@ -10,8 +10,8 @@ from dragwork.decisions.options import DOUBTS, Option, rank
 from dragwork.physics.drag import YawCurve
 from dragwork.physics.power import Conditions
 from dragwork.physics.savings import drag_area_behind
-from dragwork.teaching.answers import parse_quantity
 from dragwork.teaching.figures.ranges import Ranges, Rows
+from dragwork.teaching.forms.fields import maybe, number_in
 from dragwork.teaching.forms.flow import Question, Typed
 from dragwork.teaching.forms.page_flow import PageFlow
 from dragwork.teaching.forms.whose import RIDER, ROAD
@@ -25,13 +25,7 @@ _EMPTY = "Empty: not on my list"
 
 def _box(name, label, unit, into_si=None, hint="", printed=None):
     """A box for one number; empty is None."""
-
-    def read(text):
-        if not text.strip():
-            return None
-        number = parse_quantity(text, unit)
-        return float(into_si(number) if into_si else number)
-
+    read = maybe(number_in(unit, into_si))
     return Typed(name, label, hint, unit=unit if printed is None else printed, read=read)
 
 

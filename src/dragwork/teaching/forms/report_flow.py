@@ -13,6 +13,7 @@ from dragwork.teaching.answers import parse_quantity
 from dragwork.teaching.forms import report_roads as roads
 from dragwork.teaching.forms import report_sheets as sheets
 from dragwork.teaching.forms.claim_flow import ABOUT
+from dragwork.teaching.forms.fields import knob_box, maybe
 from dragwork.teaching.forms.flow import Choice, Question, Typed
 from dragwork.teaching.forms.mine import my_rider
 from dragwork.teaching.forms.page_flow import PageFlow
@@ -152,11 +153,6 @@ _CLAIMS = {
 }
 
 
-def _maybe(read):
-    """A box that may stay empty: then nothing is stated."""
-    return lambda text: read(text) if text.strip() else None
-
-
 def _read_claim(values, answers):
     kind = values["claim"]
     if kind == "none":
@@ -223,12 +219,6 @@ def _seconds(text):
 
 
 
-def _typed(knob, start="", when=None, hint=""):
-    """A box for a knob's quantity, with the knob's limits."""
-    hint = hint or knob.range
-    return Typed(knob.quantity, knob.label, hint, start, when, knob.printed_unit, knob.read)
-
-
 QUESTIONS = (
     sheets.QUESTION,
     Question(
@@ -249,9 +239,9 @@ QUESTIONS = (
         (
             Choice("rider", "The rider", options=_riders),
             Typed("name", "Name on the page", "May stay empty", when=("rider", OWN)),
-            _typed(_MASS, when=("rider", OWN)),
-            _typed(_ROLLING, "0.004", ("rider", OWN), "0.004 is usual for road tyres on asphalt"),
-            _typed(_POWER, when=("rider", OWN)),
+            knob_box(_MASS, when=("rider", OWN)),
+            knob_box(_ROLLING, "0.004", ("rider", OWN), "0.004 is usual for road tyres on asphalt"),
+            knob_box(_POWER, when=("rider", OWN)),
         ),
         _read_rider,
         _rider_in_words,
@@ -263,9 +253,9 @@ QUESTIONS = (
         "Pressure is what a barometer reads at the place, not the forecast's sea-level pressure.",
         (
             Choice("air", "The air", options=_airs),
-            _typed(_TEMPERATURE, when=("air", "weather")),
-            _typed(_PRESSURE, when=("air", "weather")),
-            _typed(_HUMIDITY, "50", ("air", "weather"), "50 does where it is not known"),
+            knob_box(_TEMPERATURE, when=("air", "weather")),
+            knob_box(_PRESSURE, when=("air", "weather")),
+            knob_box(_HUMIDITY, "50", ("air", "weather"), "50 does where it is not known"),
         ),
         _read_air,
         _air_in_words,
@@ -286,13 +276,13 @@ QUESTIONS = (
         "Something that somebody says such a change would save.",
         (
             Choice("claim", "The claim", start="none", options=lambda answers: _CLAIMS),
-            _typed(_CLAIMED_WATTS, when=("claim", "watts")),
+            knob_box(_CLAIMED_WATTS, when=("claim", "watts")),
             Typed("claim_seconds", "Seconds or min:s", "60, or 1:00", "", ("claim", "time"), "s",
                   _seconds),
-            _typed(_CLAIMED_DISTANCE, when=("claim", "time")),
-            _typed(_CLAIMED_PERCENT, when=("claim", "percent")),
+            knob_box(_CLAIMED_DISTANCE, when=("claim", "time")),
+            knob_box(_CLAIMED_PERCENT, when=("claim", "percent")),
             Typed("claim_speed", "At which speed", "Empty where the claim does not say", "",
-                  ("claim", "watts", "time"), "km/h", _maybe(CATALOGUE["ground_speed"].read)),
+                  ("claim", "watts", "time"), "km/h", maybe(CATALOGUE["ground_speed"].read)),
             Choice("claim_about", "What kind of thing", "What wheels and frames save hangs on the yaw",
                    "other", ("claim", "watts", "time", "percent"), options=lambda answers: ABOUT),
         ),
