@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from dragwork.quantities import QUANTITIES, Quantity, checked, needs, refuse
+from dragwork.quantities import QUANTITIES, Estimate, Quantity, checked, needs, refuse
 
 # What the conventions promise; other tests take the ranges from the table itself.
 PROMISED = {
@@ -107,3 +107,29 @@ def test_refuse_shows_the_values_at_the_first_bad_element():
         refuse([False, True], "{:g} above {:g}", [1, 3], 2)
     with pytest.raises(ValueError, match="^bad$"):
         refuse(True, "bad")
+
+
+def test_an_estimate_is_the_median_of_its_draws_with_the_quantiles_that_scipy_gives():
+    from scipy.stats import norm
+
+    draws = norm(100, 20).ppf((np.arange(20_001) + 0.5) / 20_001)
+    found = Estimate.of(draws, 0.8)
+    low, high = norm(100, 20).interval(0.8)
+    assert (found.low, found.mid, found.high) == pytest.approx((low, 100, high), rel=1e-4)
+    assert found.percent == "80 %"
+
+
+@pytest.mark.parametrize(
+    ("ends", "said"),
+    [
+        ((31.2, 49.3), "31 to 49 s saved"),
+        ((-49.3, -31.2), "31 to 49 s lost"),
+        ((-8.1, 30.2), "8 s lost to 30 s saved"),
+        ((30.8, 31.2), "31 s saved"),
+    ],
+)
+def test_an_estimate_tells_saved_and_lost_in_words(ends, said):
+    low, high = ends
+    found = Estimate(low, (low + high) / 2, high, 0.95)
+    assert found.in_words(lambda seconds: f"{seconds:.0f} s") == said
+    assert found.sign == np.sign(low) * (np.sign(low) == np.sign(high))
