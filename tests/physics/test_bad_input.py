@@ -66,21 +66,22 @@ GOOD = {
     },
     power.Conditions: {
         "air_density": 1.2, "wind_speed": 3.0, "wind_angle": 0.5, "gradient": 0.01,
+        "shelter": 0.8,
     },
     power.air_force: {"rider": RIDER, "conditions": STILL, "ground_speed": 10.0},
     power.power_balance: {
         "rider": RIDER, "conditions": STILL, "ground_speed": 10.0, "acceleration": 0.1,
     },
     speed.steady_speed: {"rider": RIDER, "conditions": STILL, "power": 200.0},
-    course.Leg: {"distance": 1000.0, "gradient": 0.01, "heading": 1.0, "speed_limit": 10.0},
+    course.Leg: {"distance": 1000.0, "gradient": 0.01, "heading": 1.0, "speed_limit": 10.0, "shelter": 0.7},
     course.Course: {"legs": [Leg(1000)]},
     course.ride: {
         "course": ROAD, "rider": RIDER, "power": 200.0,
-        "air_density": 1.2, "wind_speed": 3.0, "wind_from": 1.0,
-    },
-    course.ride_dynamic: {
-        "course": ROAD, "rider": RIDER, "power": 200.0,
         "air_density": 1.2, "wind_speed": 3.0, "wind_from": 1.0, "start_speed": 5.0,
+    },
+    course.steady_ride: {
+        "course": ROAD, "rider": RIDER, "power": 200.0,
+        "air_density": 1.2, "wind_speed": 3.0, "wind_from": 1.0,
     },
     savings.watts_saved: {
         "before": RIDER, "after": RIDER, "conditions": STILL, "ground_speed": 10.0,

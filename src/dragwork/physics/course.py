@@ -1,18 +1,19 @@
-"""A course as a row of legs, ridden at steady speed on each."""
+"""A course as a row of legs, and a ride over it: with inertia, or at steady speed on each leg."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
-from dragwork.physics.drag import YawCurve, as_curve
-from dragwork.physics.power import Conditions, Rider, air_force, power_balance
-from dragwork.physics.resistance import bearing_resistance, rolling_force, slope_force
-from dragwork.physics.speed import steady_speed
+from dragwork.physics.drag import YawCurve
+from dragwork.physics.forces import Rows, beyond_yaw
+from dragwork.physics.newton import steady_speeds
+from dragwork.physics.power import Conditions, Rider
+from dragwork.physics.relaxation import LegTimes, ride_leg
 from dragwork.physics.wind import angle_to_road
 from dragwork.quantities import QUANTITIES, checked, needs
 
 _FASTEST = QUANTITIES["ground_speed"].high
-_CRAWL = 0.2  # m/s: slower than this nobody stays upright, and power over speed loses its meaning
+_CRAWL = 0.2  # m/s: a rider who gets slower than this has come to a halt
 
 
 @dataclass(frozen=True)
@@ -29,6 +30,8 @@ class Leg:
         Compass bearing of travel, clockwise from north, within 2 pi.
     speed_limit : float [m/s], optional
         The speed that the rider brakes to at the most: a bend, a town, a descent.
+    shelter : float
+        Share of the drag area that the air still meets behind others, above 0 to 1; 1 alone.
 
     Raises
     ------
@@ -42,6 +45,7 @@ class Leg:
     gradient: float = 0.0
     heading: float = 0.0
     speed_limit: float | None = None
+    shelter: float = 1.0
 
     def __post_init__(self):
         for name, value in vars(self).items():
@@ -98,23 +102,37 @@ class Course:
 class RiddenLegs:
     """What happened on each leg; the last axis is the leg.
 
-    speed [m/s], time [s], power [W at the crank], braked [W taken by the brakes],
-    beyond_yaw (True where the yaw lay outside the measured drag areas).
+    speed [m/s, distance over time], end_speed [m/s], time [s], power [W at the crank, mean],
+    braked [W taken by the brakes, mean], time_at_limit [s at the speed limit], beyond_yaw (True
+    where the yaw at that speed lay outside the measured drag areas).
     """
 
     speed: np.ndarray
+    end_speed: np.ndarray
     time: np.ndarray
     power: np.ndarray
     braked: np.ndarray
+    time_at_limit: np.ndarray
     beyond_yaw: np.ndarray
 
 
 @dataclass(frozen=True, eq=False)
 class Ride:
-    """A ridden course: time [s], crank energy [J], and the legs."""
+    """A ridden course: time [s], the legs, and where the energy went [J].
+
+    energy [J at the crank]; air, rolling, slope, bearings [J at the wheel]; kinetic [J, gained
+    from start to end]; braked [J]. Crank energy times the drivetrain's efficiency is the sum of
+    the others.
+    """
 
     time: float
     energy: float
+    air: float
+    rolling: float
+    slope: float
+    bearings: float
+    kinetic: float
+    braked: float
     legs: RiddenLegs
 
     @property
@@ -128,13 +146,17 @@ class Ride:
         return np.sum(np.where(self.legs.beyond_yaw, self.legs.time, 0.0), axis=-1)
 
 
-def ride(course, rider, power, air_density=1.2, wind_speed=0.0, wind_from=0.0):
-    """Ride a course, each leg at its steady speed or at its speed limit.
+def ride(
+    course, rider, power, air_density=1.2, wind_speed=0.0, wind_from=0.0, start_speed=None
+):
+    """Ride a course with inertia: speed lags behind the road, kinetic energy is carried along.
 
-    Equation: t = sum(d/v)
+    Equation: dK_dd = P*eta/v - (F_air + F_r + F_s + F_b)
 
-    Kinetic energy between legs is left out: on legs of a kilometre and more it hardly counts; on
-    short rolling ground it does.
+    On each leg power, slope and wind are constant, and the speed settles towards the leg's steady
+    speed. A limit holds from its leg's first metre: the rider arrives braked, and what the drop
+    of speed takes out of the kinetic energy is booked as braked. At the limit the crank gives
+    what the limit asks for, or 0 and the brakes take the rest.
 
     Parameters
     ----------
@@ -143,19 +165,81 @@ def ride(course, rider, power, air_density=1.2, wind_speed=0.0, wind_from=0.0):
         Fields may be arrays; the legs become an axis after theirs.
     power : float or array [W]
         At the crank: one number, one a leg, or an array whose last axis is the leg (of length 1
-        for powers that differ by rider). Where a leg would be ridden above its limit the crank
-        gives only what the limit asks for, or 0, and the brakes take the rest.
+        for powers that differ by rider).
     air_density : float or array [kg/m3]
         As `power`.
     wind_speed : float or array [m/s]
         At the rider's height, as `power`.
     wind_from : float or array [rad]
         Compass bearing that it comes from, as `power`.
+    start_speed : float or array [m/s], optional
+        One a rider, 0 to 45; by default the steady speed of the first leg, at most its limit.
 
     Returns
     -------
     Ride
-        .time [s], .energy [J at the crank], .legs (arrays: speed, time, power, braked, beyond_yaw)
+        .time [s], .energy [J at the crank] and where it went, .legs (arrays)
+
+    Raises
+    ------
+    ValueError
+        Outside the ranges, where a rider comes to a halt or would pass 45 m/s, or where arrays do
+        not fit the number of legs, in words.
+
+    Examples
+    --------
+    >>> tobin = Rider(all_up_mass=84, drag_area=0.32)
+    >>> waves = Course([Leg(500, 0.03), Leg(500, -0.03)] * 10)
+    >>> found = ride(waves, tobin, 220)
+    >>> round(found.time / 60, 1), round(steady_ride(waves, tobin, 220).time / 60, 1)
+
+    Source: MARTIN1998
+    """
+    road = _Road(course, rider, power, air_density, wind_speed, wind_from)
+    steady, limit = road.steady_speeds(), course.column("speed_limit")
+    if start_speed is None:
+        start_speed = np.minimum(steady[0], limit[0]).reshape(road.riders)
+    start = speed = np.broadcast_to(checked(start_speed=start_speed), road.riders).reshape(-1)
+    at_steady = road.rows.forces(steady.reshape(-1))
+    force, slope = (part.reshape(steady.shape) for part in (at_steady.total, at_steady.by_speed))
+    entry, legs = np.empty(steady.shape), LegTimes(*np.empty((4, *steady.shape)))
+    with np.errstate(all="ignore"):  # whoever halts is refused at the end
+        for i, distance in enumerate(course.column("distance")):
+            entry[i] = np.minimum(speed, limit[i])
+            leg = ride_leg(
+                road.rows_of(i), steady[i], force[i], slope[i], entry[i], distance, limit[i]
+            )
+            for all_legs, this_leg in zip(legs, leg):
+                all_legs[i] = this_leg
+            speed = leg.end_speed
+    road.refuse_halts_and_flights(legs, entry)
+    arrival = np.vstack([start, legs.end_speed[:-1]])
+    inertia = road.rows["inertia"][: speed.size] / 2
+    return road.ride(legs, inertia * (arrival**2 - entry**2), inertia * (speed**2 - start**2))
+
+
+def steady_ride(course, rider, power, air_density=1.2, wind_speed=0.0, wind_from=0.0):
+    """Ride a course without inertia: each leg at its steady speed, at most its limit.
+
+    Equation: t = sum(d/v)
+
+    To teach with: here speed jumps from leg to leg. On legs of some kilometres that hardly
+    matters; on rolling ground it does, and `ride` tells how much.
+
+    Parameters
+    ----------
+    course : Course
+    rider : Rider
+    power : float or array [W]
+        As in `ride`, like what follows.
+    air_density : float or array [kg/m3]
+    wind_speed : float or array [m/s]
+    wind_from : float or array [rad]
+
+    Returns
+    -------
+    Ride
+        .time [s], .energy [J at the crank] and where it went, .legs (arrays)
 
     Raises
     ------
@@ -165,234 +249,115 @@ def ride(course, rider, power, air_density=1.2, wind_speed=0.0, wind_from=0.0):
 
     Source: MARTIN1998
     """
-    needs(Course, course=course)
-    needs(Rider, rider=rider)
-    power = checked(power=power)
-    number = len(course.legs)
-    for name, value in {
-        "power": power,
-        "air_density": air_density,
-        "wind_speed": wind_speed,
-        "wind_from": wind_from,
-    }.items():
-        value = checked(**{name: value})
-        if value.ndim and value.shape[-1] not in (1, number):
+    road = _Road(course, rider, power, air_density, wind_speed, wind_from)
+    steady, limit = road.steady_speeds(), course.column("speed_limit")[:, None]
+    speed = np.minimum(steady, limit)
+    stopped = np.flatnonzero((speed == 0).any(axis=1))
+    if stopped.size:
+        raise ValueError(f"power is 0 on leg {stopped[0] + 1}, which does not roll by itself.")
+    time = course.column("distance")[:, None] / speed
+    legs = LegTimes(time, speed, np.where(steady > limit, time, 0.0), speed**2 * time)
+    road.refuse_halts_and_flights(legs, np.zeros_like(speed))
+    return road.ride(legs, np.zeros_like(speed), np.zeros(speed.shape[1]))
+
+
+class _Road:
+    """A course, its riders and its day as rows: leg by leg, and in each leg all riders."""
+
+    def __init__(self, course, rider, power, air_density, wind_speed, wind_from):
+        needs(Course, course=course)
+        needs(Rider, rider=rider)
+        self.course, self.rider, self.number = course, rider, len(course.legs)
+        day = {
+            "power": power, "air_density": air_density, "wind_speed": wind_speed,
+            "wind_from": wind_from,
+            **{name: course.column(name) for name in ("heading", "gradient", "shelter")},
+        }  # fmt: skip
+        day = {name: self._by_leg(name, value) for name, value in day.items()}
+        shapes = [v.shape if isinstance(v, YawCurve) else np.shape(v) for v in vars(rider).values()]
+        axes = 1 + max(map(len, [*shapes, *(value.shape[:-1] for value in day.values())]))
+        power, density, wind, wind_from, heading, gradient, shelter = (  # the leg's axis in front
+            np.moveaxis(value.reshape((1,) * (axes - value.ndim) + value.shape), -1, 0)
+            for value in day.values()
+        )
+        angle = angle_to_road(wind_from, heading)
+        conditions = Conditions(density, wind, angle, gradient, shelter)
+        self.rows = Rows.of(rider, conditions, power=power)
+        self.riders = self.rows.shape[1:]
+
+    def _by_leg(self, name, value):
+        """The argument with the leg as its last axis."""
+        value = np.atleast_1d(checked(**{name: value}))
+        if value.shape[-1] not in (1, self.number):
             raise ValueError(
                 f"{name} has {value.shape[-1]} values on its last axis, the course has "
-                f"{number} legs: give one number, or one a leg."
+                f"{self.number} legs: give one number, or one a leg."
             )
-    rider = _with_leg_axis(rider)
-    conditions = Conditions(
-        air_density=air_density,
-        wind_speed=wind_speed,
-        wind_angle=angle_to_road(wind_from, course.column("heading")),
-        gradient=course.column("gradient"),
-    )
-    free = steady_speed(rider, conditions, power)
-    speed = np.minimum(free, course.column("speed_limit"))
-    if np.any(speed == 0):
-        leg = int(np.argwhere(speed == 0)[0][-1])
-        raise ValueError(f"power is 0 on leg {leg + 1}, which does not roll by itself.")
-    if np.any(speed > _FASTEST):
-        leg = int(np.argwhere(speed > _FASTEST)[0][-1])
-        raise ValueError(
-            f"leg {leg + 1} would be ridden at {np.max(speed[..., leg]):.0f} m/s, above the allowed "
-            f"{_FASTEST:g} m/s; give it a speed_limit."
-        )
-    balance = power_balance(rider, conditions, speed)
-    limited = free > speed
-    crank = np.where(limited, np.maximum(balance.total, 0.0), power)
-    braked = np.where(limited, np.maximum(-balance.total, 0.0), 0.0)
-    time = course.column("distance") / speed
-    legs = RiddenLegs(speed, time, crank, braked, balance.beyond_yaw)
-    return Ride(time.sum(axis=-1)[()], (crank * time).sum(axis=-1)[()], legs)
+        return value
 
+    def rows_of(self, leg):
+        """The rows of one leg."""
+        riders = len(self.rows) // self.number
+        return self.rows.taken(slice(leg * riders, (leg + 1) * riders))
 
-@dataclass(frozen=True, eq=False)
-class DynamicRide:
-    """A course ridden with inertia: time [s], where the energy went [J], speed along the road.
+    def steady_speeds(self):
+        """Of each leg, for each rider [m/s]."""
+        speed = steady_speeds(self.rows).reshape(self.number, -1)
+        endless = np.flatnonzero(np.isnan(speed).any(axis=1))
+        if endless.size:
+            raise ValueError(
+                f"no steady speed on leg {endless[0] + 1}: without drag area or slope there is "
+                "nothing that holds the rider back."
+            )
+        return speed
 
-    energy [J at the crank]; air, rolling, slope, bearings [J at the wheel]; kinetic [J, gained];
-    braked [J]; distance [m] and speed [m/s], arrays along the ride.
-    """
+    def refuse_halts_and_flights(self, legs, entry):
+        """Refuse a leg on which a rider comes to a halt, or would pass the fastest speed."""
+        slow = (legs.end_speed < _CRAWL) & (legs.end_speed <= entry)
+        halts = np.flatnonzero(np.any(slow | ~np.isfinite(legs.time), axis=1))
+        if halts.size:
+            raise ValueError(
+                f"on leg {halts[0] + 1} the rider comes to a halt: that power is too little for a "
+                f"gradient of {self.course.legs[halts[0]].gradient:g} with that wind."
+            )
+        fastest = legs.end_speed.max(axis=1)
+        flights = np.flatnonzero(fastest > _FASTEST)
+        if flights.size:
+            raise ValueError(
+                f"leg {flights[0] + 1} would be ridden at {fastest[flights[0]]:.0f} m/s, above the "
+                f"allowed {_FASTEST:g} m/s; give it a speed_limit."
+            )
 
-    time: float
-    energy: float
-    air: float
-    rolling: float
-    slope: float
-    bearings: float
-    kinetic: float
-    braked: float
-    distance: np.ndarray
-    speed: np.ndarray
-
-
-def ride_dynamic(
-    course, rider, power, air_density=1.2, wind_speed=0.0, wind_from=0.0, start_speed=None
-):
-    """Ride a course with inertia: speed lags behind the road, kinetic energy is carried along.
-
-    Equation: dK_dd = P*eta/v - (F_air + F_r + F_s + F_b)
-
-    Integrated over distance, leg by leg, by scipy's adaptive solver (DOP853). Use it to see when
-    `ride` is good enough: on long legs always, on rolling ground with legs of a few hundred
-    metres not.
-
-    Parameters
-    ----------
-    course : Course
-    rider : Rider
-        One rider.
-    power : float or array [W]
-        At the crank, above 0: one number, or one a leg.
-    air_density : float [kg/m3]
-    wind_speed : float or array [m/s]
-        At the rider's height: one number, or one a leg.
-    wind_from : float or array [rad]
-        Compass bearing that it comes from, as `wind_speed`.
-    start_speed : float [m/s], optional
-        Above 0 to 45; by default the steady speed of the first leg, or its limit.
-
-    Returns
-    -------
-    DynamicRide
-
-    Raises
-    ------
-    ValueError
-        Outside the ranges, at power 0, where the rider comes to a halt, or where a leg without a
-        limit would be ridden above 45 m/s, in words.
-
-    Source: MARTIN1998
-    """
-    needs(Course, course=course)
-    needs(Rider, rider=rider)
-    legs = len(course.legs)
-    power = np.broadcast_to(checked(power=power), legs)
-    if np.any(power == 0):
-        raise ValueError("power 0 W: a ride with inertia needs a rider who pedals on every leg.")
-    angle = angle_to_road(wind_from, course.column("heading"))
-    wind = np.broadcast_to(checked(wind_speed=wind_speed), legs)
-    days = [
-        Conditions(air_density, w, phi, leg.gradient)
-        for leg, w, phi in zip(course.legs, wind, np.broadcast_to(angle, legs))
-    ]
-    mass = rider.all_up_mass + rider.rotating_mass
-    if np.ndim(power_balance(rider, days[0], 1.0).total + mass):
-        raise ValueError("a ride with inertia takes one rider and one air density.")
-    if start_speed is None:
-        start_speed = min(
-            steady_speed(rider, days[0], power[0]), course.column("speed_limit")[0]
-        )
-    start_speed = float(checked(start_speed=start_speed))
-    rider = replace(  # the curves made once, not at each step
-        rider,
-        drag_area=as_curve(rider.drag_area),
-        wheel_drag_area=as_curve(rider.wheel_drag_area),
-    )
-    state = _Rolling(speed=start_speed)
-    for leg, day, watts in zip(course.legs, days, power):
-        state = state.over(leg, rider, day, float(watts), mass)
-    return DynamicRide(
-        time=state.account[0],
-        energy=state.account[1],
-        air=state.account[2],
-        rolling=state.account[3],
-        slope=state.account[4],
-        bearings=state.account[5],
-        kinetic=mass / 2 * (state.speed**2 - start_speed**2),
-        braked=state.braked,
-        distance=np.concatenate([[0.0], *state.distances]),
-        speed=np.concatenate([[start_speed], *state.speeds]),
-    )
-
-
-@dataclass(frozen=True, eq=False)
-class _Rolling:
-    """A rider between two legs: speed, accounts so far, and the track behind."""
-
-    speed: float
-    account: tuple = (0.0,) * 6  # time, crank, air, rolling, slope, bearings
-    braked: float = 0.0
-    distances: tuple = ()
-    speeds: tuple = ()
-
-    def over(self, leg, rider, day, power, mass):
-        """The same rider at the end of the leg."""
-        from scipy.integrate import solve_ivp
-
-        limit = _FASTEST if leg.speed_limit is None else leg.speed_limit
-        braked = self.braked + mass / 2 * max(self.speed**2 - limit**2, 0.0)
-        eta = rider.drivetrain_efficiency
-
-        rolling = rolling_force(rider.all_up_mass, rider.rolling_coefficient, leg.gradient)
-        slope = slope_force(rider.all_up_mass, leg.gradient)
-
-        def forces(v):
-            air, _ = air_force(rider, day, v)
-            bearings = bearing_resistance(v, rider.bearing_force, rider.bearing_slope)
-            return np.array([air, rolling, slope, bearings])
-
-        def slopes(_, y):
-            # The solver tries a step further before it finds the event; what lies there is cut off.
-            v = np.sqrt(np.clip(2 * y[0] / mass, _CRAWL**2, _FASTEST**2))
-            resisting = forces(v)
-            return [power * eta / v - resisting.sum(), 1 / v, power / v, *resisting]
-
-        def at_limit(_, y):
-            return np.sqrt(max(2 * y[0] / mass, 0.0)) - limit
-
-        def halted(_, y):
-            return y[0] - mass / 2 * _CRAWL**2
-
-        at_limit.terminal, at_limit.direction = True, 1
-        halted.terminal, halted.direction = True, -1
-        start = [mass / 2 * min(self.speed, limit) ** 2, *self.account]
-        held = self.speed >= limit and slopes(0, start)[0] >= 0
-        track_d, track_v, y, done = [0.0], [min(self.speed, limit)], np.array(start), 0.0
-        if not held:
-            solved = solve_ivp(
-                slopes, (0, leg.distance), start, "DOP853", rtol=1e-9, atol=1e-6,
-                events=(at_limit, halted),
-            )  # fmt: skip
-            if solved.t_events[1].size:
-                raise ValueError(
-                    f"the rider comes to a halt: {power:g} W is too little for a gradient of "
-                    f"{leg.gradient:g} with that wind."
-                )
-            if solved.t_events[0].size and leg.speed_limit is None:
-                raise ValueError(
-                    f"the rider would pass the allowed {limit:g} m/s on a gradient of "
-                    f"{leg.gradient:g}; give the leg a speed_limit."
-                )
-            track_d, track_v = list(solved.t), list(np.sqrt(2 * solved.y[0] / mass))
-            y, done = solved.y[:, -1], solved.t[-1]
-        rest = leg.distance - done
-        if rest > 0:  # at the limit for the rest of the leg: the crank eases off, the brakes work
-            asked = power_balance(rider, day, limit)
-            time = rest / limit
-            crank = max(float(asked.total), 0.0)
-            parts = forces(limit) * rest
-            y = y + np.array([0.0, time, crank * time, *parts])
-            braked += max(-float(asked.total), 0.0) * time
-            track_d, track_v = [*track_d, leg.distance], [*track_v, limit]
-        behind = self.distances[-1][-1] if self.distances else 0.0
-        return _Rolling(
-            speed=float(np.sqrt(2 * y[0] / mass)),
-            account=tuple(float(part) for part in y[1:]),
-            braked=braked,
-            distances=(*self.distances, np.array(track_d[1:]) + behind),
-            speeds=(*self.speeds, np.array(track_v[1:])),
-        )
-
-
-def _with_leg_axis(rider):
-    """The same rider or riders with an axis of length 1 for the legs."""
-    widened = {}
-    for name, value in vars(rider).items():
-        if isinstance(value, YawCurve):
-            widened[name] = value.with_axis()
-        elif np.ndim(value):
-            widened[name] = np.asarray(value)[..., None]
-    return replace(rider, **widened) if widened else rider
+    def ride(self, legs, dropped, kinetic):
+        """What is told of a ride: its legs and the account of its energy, all (legs, riders)."""
+        rows = {name: column.reshape(self.number, -1) for name, column in self.rows.columns.items()}
+        distance = self.course.column("distance")[:, None]
+        crank = rows["power"] * (legs.time - legs.time_at_limit)
+        braked = dropped
+        for i in np.flatnonzero(legs.time_at_limit.any(axis=1)):
+            limit = self.course.legs[i].speed_limit
+            asked = self.rows_of(i).forces(limit).total * limit * legs.time_at_limit[i]
+            crank[i] += np.maximum(asked, 0.0) / rows["efficiency"][i]
+            braked[i] += np.maximum(-asked, 0.0)
+        speed = distance / legs.time
+        rolling, slope = (np.sum(rows[name] * distance, axis=0) for name in ("rolling", "slope"))
+        bearings = np.zeros_like(kinetic)
+        if self.rows.has_bearings:
+            path = rows["bearing_force"] * distance + rows["bearing_slope"] * legs.square_of_speed
+            bearings = np.sum(path, axis=0)
+        pedalled = np.sum(crank * rows["efficiency"], axis=0)
+        air = pedalled - rolling - slope - bearings - kinetic - braked.sum(axis=0)
+        beyond = beyond_yaw(self.rider, self.rows.yaw(speed.reshape(-1)).reshape(self.rows.shape))
+        time, energy, *account = (
+            part.reshape(self.riders)[()]
+            for part in (
+                legs.time.sum(axis=0), crank.sum(axis=0), air, rolling, slope, bearings, kinetic,
+                braked.sum(axis=0),
+            )
+        )  # fmt: skip
+        by_leg = (speed, legs.end_speed, legs.time, crank / legs.time, braked / legs.time,
+                  legs.time_at_limit)  # fmt: skip
+        ridden = [
+            np.moveaxis(part.reshape(self.rows.shape), 0, -1) for part in (*by_leg, beyond)
+        ]
+        return Ride(time, energy, *account, RiddenLegs(*ridden))

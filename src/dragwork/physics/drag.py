@@ -310,7 +310,7 @@ class YawCurve:
         if np.any(np.abs(yaw) > np.deg2rad(89)):
             raise ValueError("the angles of a yaw curve must lie within 89 degrees.")
         self.yaw, self.drag_area = yaw, area
-        self._angles, self._areas = _mirror(yaw, area) if yaw[0] >= 0 else (yaw, area)
+        self.angles, self._areas = _mirror(yaw, area) if yaw[0] >= 0 else (yaw, area)
 
     def __repr__(self):
         low, high = self.limits
@@ -324,7 +324,7 @@ class YawCurve:
     @property
     def limits(self):
         """First and last angle at which the curve was measured [degrees], for messages."""
-        return tuple(np.rad2deg(self._angles[[0, -1]]).tolist())
+        return tuple(np.rad2deg(self.angles[[0, -1]]).tolist())
 
     @property
     def is_plain(self):
@@ -337,7 +337,7 @@ class YawCurve:
 
     def __call__(self, yaw):
         yaw = checked(yaw=yaw)
-        beyond = self._beyond(yaw)
+        beyond = self.beyond(yaw)
         if np.any(beyond):
             low, high = self.limits
             raise ValueError(
@@ -360,31 +360,36 @@ class YawCurve:
         area, slope = self.area_and_slope(
             np.broadcast_to(yaw, shape), np.broadcast_to(number, shape)
         )
-        return AtYaw(area, slope, self._beyond(yaw))
+        return AtYaw(area, slope, self.beyond(yaw))
 
     def table(self):
         """The table with all leading axes in one: (number of curves, angles) [m2]."""
-        return self._areas.reshape(-1, self._angles.size)
+        return self._areas.reshape(-1, self.angles.size)
 
     def area_and_slope(self, yaw, number):
         """Drag area [m2] and its slope [m2/rad] at a yaw, for the curve with that number."""
-        angles, table = self._angles, self.table()
+        angles, table = self.angles, self.table()
         inside = np.clip(yaw, angles[0], angles[-1])
         if angles.size == 1:
             area, slope = table[number, 0], 0.0
         else:
-            left = np.clip(np.searchsorted(angles, inside, side="right") - 1, 0, angles.size - 2)
-            start = table[number, left]
-            slope = (table[number, left + 1] - start) / (angles[left + 1] - angles[left])
-            area = start + slope * (inside - angles[left])
-        last = np.cos(inside)
-        return (
-            area * (np.cos(yaw) / last),
-            np.where(inside == yaw, slope, -area * np.sin(yaw) / last),
-        )
+            left = np.zeros(np.shape(yaw), dtype=np.intp)  # few angles: quicker than a search
+            for angle in angles[1:-1]:
+                left += inside >= angle
+            place = number * angles.size + left
+            start, run = table.reshape(-1)[place], angles[left]
+            slope = (table.reshape(-1)[place + 1] - start) / (angles[left + 1] - run)
+            area = start + slope * (inside - run)
+        beyond = inside != yaw
+        if not np.any(beyond):
+            return area, slope
+        fade = np.where(beyond, np.cos(yaw) / np.cos(inside), 1.0)
+        turn = -area * np.sin(yaw) / np.cos(inside)
+        return area * fade, np.where(beyond, turn, slope)
 
-    def _beyond(self, yaw):
-        first, last = self._angles[[0, -1]]
+    def beyond(self, yaw):
+        """Whether a yaw [rad] lies outside the table."""
+        first, last = self.angles[[0, -1]]
         return (yaw < first - _NOTHING_BEYOND) | (yaw > last + _NOTHING_BEYOND)
 
 

@@ -4,15 +4,9 @@ from dataclasses import dataclass, fields
 
 import numpy as np
 
-from dragwork.physics.drag import YawCurve, as_curve
-from dragwork.physics.resistance import (
-    bearing_resistance,
-    crank_power,
-    inertia_force,
-    rolling_force,
-    slope_force,
-)
-from dragwork.physics.wind import apparent_wind
+from dragwork.physics.drag import YawCurve
+from dragwork.physics.forces import Rows, beyond_yaw
+from dragwork.physics.resistance import crank_power, inertia_force
 from dragwork.quantities import checked, needs
 
 
@@ -69,7 +63,7 @@ class Rider:
 
 @dataclass(frozen=True, eq=False)
 class Conditions:
-    """Air, wind at the rider's height and slope. Fields may be arrays.
+    """Air, wind at the rider's height, slope and shelter. Fields may be arrays.
 
     Parameters
     ----------
@@ -79,6 +73,8 @@ class Conditions:
         From the direction of travel to where the wind comes FROM; 0 = head wind, pi = tail wind.
     gradient : float or array
         Rise over run.
+    shelter : float or array
+        Share of the drag area that the air still meets behind others, above 0 to 1; 1 alone.
 
     Raises
     ------
@@ -92,6 +88,7 @@ class Conditions:
     wind_speed: float = 0.0
     wind_angle: float = 0.0
     gradient: float = 0.0
+    shelter: float = 1.0
 
     def __post_init__(self):
         _check_fields(self)
@@ -120,7 +117,7 @@ class PowerBalance:
 def air_force(rider, conditions, ground_speed):
     """Force of the air along the road, rider and spinning wheels together.
 
-    Equation: F_air = rho*v_a^2*(C + C_w)/2
+    Equation: F_air = k_s*rho*v_a^2*(C + C_w)/2
 
     Parameters
     ----------
@@ -144,12 +141,11 @@ def air_force(rider, conditions, ground_speed):
     """
     needs(Rider, rider=rider)
     needs(Conditions, conditions=conditions)
-    felt = apparent_wind(ground_speed, conditions.wind_speed, conditions.wind_angle)
-    curves = [as_curve(area) for area in (rider.drag_area, rider.wheel_drag_area)]
-    body, wheels = (curve.extended(felt.yaw) for curve in curves)
-    area = body.drag_area + wheels.drag_area
-    beyond = body.beyond if curves[1].is_plain else body.beyond | wheels.beyond
-    return 0.5 * conditions.air_density * felt.speed**2 * area, beyond
+    v = checked(ground_speed=ground_speed)
+    rows = Rows.of(rider, conditions, ground_speed=v)
+    v = rows["ground_speed"]
+    beyond = beyond_yaw(rider, rows.yaw(v).reshape(rows.shape))
+    return rows.forces(v).air.reshape(rows.shape)[()], beyond[()]
 
 
 def power_balance(rider, conditions, ground_speed, acceleration=0.0):
@@ -181,17 +177,21 @@ def power_balance(rider, conditions, ground_speed, acceleration=0.0):
 
     Source: MARTIN1998
     """
+    needs(Rider, rider=rider)
+    needs(Conditions, conditions=conditions)
     v = checked(ground_speed=ground_speed)
-    air, beyond = air_force(rider, conditions, v)
-    rolling = rolling_force(rider.all_up_mass, rider.rolling_coefficient, conditions.gradient)
-    slope = slope_force(rider.all_up_mass, conditions.gradient)
-    bearings = bearing_resistance(v, rider.bearing_force, rider.bearing_slope)
     inertia = inertia_force(rider.all_up_mass, rider.rotating_mass, acceleration)
-    resisting = air + rolling + slope + bearings
+    rows = Rows.of(rider, conditions, ground_speed=v, inertia_force=inertia)
+    v, inertia = rows["ground_speed"], rows["inertia_force"]
+    forces = rows.forces(v)
+    resisting = forces.total
     wheel = (resisting + inertia) * v
-    total = crank_power(wheel, rider.drivetrain_efficiency)
+    total = crank_power(wheel, rows["efficiency"])
     with np.errstate(divide="ignore"):
-        share = np.where(air == 0, 0.0, air / np.where(air == 0, 1.0, resisting))
-    parts = (air * v, rolling * v, slope * v, bearings * v, inertia * v)
-    parts = np.broadcast_arrays(*parts, total - wheel, total, share, beyond)
-    return PowerBalance(*(part[()] for part in parts))
+        share = np.where(forces.air == 0, 0.0, forces.air / np.where(forces.air == 0, 1.0, resisting))
+    parts = (forces.air * v, forces.rolling * v, forces.slope * v, forces.bearings * v, inertia * v)
+    parts = [
+        np.broadcast_to(part, v.shape).reshape(rows.shape)[()]
+        for part in (*parts, total - wheel, total, share)
+    ]
+    return PowerBalance(*parts, beyond_yaw(rider, rows.yaw(v).reshape(rows.shape))[()])

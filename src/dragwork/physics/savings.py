@@ -3,14 +3,13 @@
 A saving is positive when `after` is better.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from dragwork.constants import STANDARD_GRAVITY
-from dragwork.physics.drag import YawCurve, as_curve
+from dragwork.physics.drag import YawCurve
+from dragwork.physics.forces import Rows
 from dragwork.physics.power import Conditions, Rider, power_balance
-from dragwork.physics.resistance import bearing_resistance, rolling_force, slope_force
 from dragwork.physics.speed import steady_speed
 from dragwork.physics.wind import apparent_wind
 from dragwork.quantities import checked, needs, refuse
@@ -264,37 +263,33 @@ def sensitivities(rider, conditions, power):
     power = checked(power=power)
     refuse(power == 0, "power 0 W: the small-change rule needs a rider who pedals.")
     v = steady_speed(rider, conditions, power)
-    by_speed, by = _wheel_power_slopes(rider, conditions, v)
-    return Sensitivities(
-        speed=v,
-        power=rider.drivetrain_efficiency / by_speed,
-        **{name: -slope / by_speed for name, slope in by.items()},
-    )
+
+    def forces(rider=rider, conditions=conditions):
+        rows = Rows.of(rider, conditions, speed=v)
+        found = rows.forces(rows["speed"])
+        return found.total.reshape(rows.shape), found.by_speed.reshape(rows.shape)
+
+    force, force_by_speed = forces()
+    by_speed = force + v * force_by_speed
+    slopes = {}
+    for name, step in _STEPS.items():
+        once, twice = (forces(*_stepped(rider, conditions, name, n * step))[0] for n in (1, 2))
+        slopes[name] = (-v * (4 * once - 3 * force - twice) / (2 * step) / by_speed)[()]
+    return Sensitivities(speed=v, power=(rider.drivetrain_efficiency / by_speed)[()], **slopes)
 
 
-def _wheel_power_slopes(rider, conditions, v):
-    """d(wheel power)/d(speed), and a dict of the other partial derivatives of wheel power."""
-    m, G, rho = rider.all_up_mass, conditions.gradient, conditions.air_density
-    phi, C_rr = conditions.wind_angle, rider.rolling_coefficient
-    felt = apparent_wind(v, conditions.wind_speed, phi)
-    u, c = felt.along, felt.across
-    curve = as_curve(rider.drag_area)
-    body, wheels = curve.extended(felt.yaw), as_curve(rider.wheel_drag_area).extended(felt.yaw)
-    shift = YawCurve(curve.yaw, np.ones_like(curve.yaw)).extended(felt.yaw).drag_area
-    area, slope = body.drag_area + wheels.drag_area, body.slope + wheels.slope
-    air = rho / 2 * felt.speed**2 * area
-    constant = rolling_force(m, C_rr, G) + slope_force(m, G)
-    other = bearing_resistance(v, rider.bearing_force, rider.bearing_slope)
-    wind = (u * np.cos(phi) + c * np.sin(phi)) * 2 * area
-    turn = (u * np.sin(phi) - c * np.cos(phi)) * slope
-    by_speed = air + constant + other + v * (
-        rho / 2 * (2 * u * area - c * slope) + rider.bearing_slope
-    )
-    return by_speed, {
-        "drag_area": v * rho / 2 * felt.speed**2 * shift,
-        "all_up_mass": v * constant / m,
-        "rolling_coefficient": v * m * STANDARD_GRAVITY / np.hypot(1, G),
-        "air_density": v * air / rho,
-        "gradient": v * m * STANDARD_GRAVITY * (1 - C_rr * G) / np.hypot(1, G) ** 3,
-        "wind_speed": v * rho / 2 * (wind + turn),
-    }
+# Steps of the three-point differences behind the slopes, upwards because ranges begin at 0.
+_STEPS = {
+    "drag_area": 1e-3, "all_up_mass": 1e-2, "rolling_coefficient": 1e-4, "air_density": 1e-2,
+    "gradient": 1e-5, "wind_speed": 1e-3,
+}  # fmt: skip
+
+
+def _stepped(rider, conditions, name, step):
+    """Rider and conditions with one field larger by a step; a yaw curve is shifted as a whole."""
+    of_rider = hasattr(rider, name)
+    now = getattr(rider if of_rider else conditions, name)
+    new = YawCurve(now.yaw, now.drag_area + step) if isinstance(now, YawCurve) else now + step
+    if of_rider:
+        return replace(rider, **{name: new}), conditions
+    return rider, replace(conditions, **{name: new})
