@@ -11,6 +11,7 @@ from scipy import stats
 from scipy.optimize import brentq
 
 from dragwork.decisions.claims import Claim
+from dragwork.decisions.rides import drawn_days, ride_on
 from dragwork.decisions.unstated import EXACT
 from dragwork.decisions.verdicts import (
     ADOPT,
@@ -128,6 +129,16 @@ def test_a_kilogram_for_tobin():
         judged = on(Claim.mass(1.0), road=road, unstated=EXACT)
         assert judged.seconds.mid == pytest.approx(seconds, abs=near)
         assert judged.drag_area_change.high == 0 and judged.dominant == ""
+
+
+def test_whoever_rides_the_same_days_with_the_same_areas_finds_the_same_seconds():
+    """What an option or a page needs to print the claim's own number."""
+    claim, day = Claim.watts(20, kmh(50)), THREE_KILNS.day(ROSALIND.power)
+    judged = on(claim, ROSALIND, THREE_KILNS)
+    days = drawn_days(THREE_KILNS.course, ROSALIND.rider, **day)
+    after = replace(days.rider, drag_area=days.rider.drag_area - judged.areas)
+    was, now = (ride_on(days, THREE_KILNS.course, rider).time for rider in (days.rider, after))
+    assert Estimate.of(was - now, 0.8) == judged.seconds
 
 
 def test_more_draws_move_the_range_little():
@@ -369,9 +380,10 @@ def test_seconds_below_two_minutes_are_told_as_seconds(low, high, words):
 
 
 def test_the_middle_is_told_in_the_same_words():
-    assert middle_in_words(Estimate(30.6, 39.7, 49.2, 0.8)) == "40 s saved"
-    assert middle_in_words(Estimate(-30, -20.2, -8, 0.8)) == "20 s lost"
-    assert middle_in_words(Estimate(100, 119, 240, 0.8)) == "1:59 min saved"
+    assert middle_in_words(Estimate(30.6, 39.7, 49.2, 0.8)) == "40 s"
+    assert middle_in_words(Estimate(-30, -20.2, -8, 0.8)) == "20 s"
+    assert middle_in_words(Estimate(-10, -2.4, 8, 0.8)) == "2 s lost"
+    assert middle_in_words(Estimate(100, 119, 240, 0.8)) == "1:59 min"
 
 
 HEARD = (

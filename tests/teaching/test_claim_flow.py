@@ -195,7 +195,7 @@ def test_a_damaged_threshold_counts_as_none(kept):
 
 def test_the_sheet_says_first_what_to_tell_a_friend_then_the_range_then_the_question():
     answer = made(**HELMET).result.answer
-    assert answer[0].startswith("The verdict: Test it yourself. It may be")
+    assert answer[0].startswith("The verdict: Test it yourself. It may come to")
     assert answer[1].startswith("For Rosalind on Cinder Lane 40: ")
     assert answer[2] == "The one question to the seller: What was it compared with?"
     assert "m²" not in "".join(answer)

@@ -169,9 +169,13 @@ def seconds_in_words(found):
 
 
 def middle_in_words(found):
-    """The middle of an estimate of seconds, written as its range is: `40 s saved`."""
-    middle = round(found.mid)
-    return replace(found, low=middle, mid=middle, high=middle).in_words(_words_for(found))
+    """The middle of an estimate of seconds, written as its range is: `40 s`.
+
+    Where the range holds losses and savings the word is with it: `11 s saved`.
+    """
+    middle, words = round(found.mid), ("", "") if found.sign else ("saved", "lost")
+    alone = replace(found, low=middle, mid=middle, high=middle)
+    return alone.in_words(_words_for(found), *words).strip()
 
 
 # -- the rules ------------------------------------------------------------------------------------
@@ -260,10 +264,10 @@ def _judged(facts):
         return (
             ASK, speed.question,
             f"{unit} say little without the speed of the test. Counted at "
-            f"{to_kmh(TEST_SPEEDS[-1]):.0f} km/h, as fast as tests usually go, it is {span} on your "
-            f"road; a slower test would mean more. Ask first: {speed.question}",
-            f"I cannot tell yet: {unit.lower()} say little without a speed. If it was a fast test, it is "
-            f"{span} on your road. Ask first: {speed.question}",
+            f"{to_kmh(TEST_SPEEDS[-1]):.0f} km/h, as fast as tests usually go, it comes to {span} on "
+            f"your road; a slower test would mean more. Ask first: {speed.question}",
+            f"I cannot tell yet: {unit.lower()} say little without a speed. If it was a fast test, it comes "
+            f"to {span} on your road. Ask first: {speed.question}",
         )  # fmt: skip
     if facts.seconds.high < facts.worthwhile:
         return (
@@ -276,22 +280,22 @@ def _judged(facts):
     if claim.kind == "mass" and facts.unproved:
         return (
             TEST, "What does it weigh, and what does the old one weigh?",
-            f"Scales settle it. If they agree, it is {span} on your road.",
-            f"Put it on the scales. If it really is that much lighter, it is {span} on your road.",
+            f"Scales settle it. If they agree, it comes to {span} on your road.",
+            f"Put it on the scales. If it really is that much lighter, it comes to {span} on your road.",
         )  # fmt: skip
     dominant = facts.dominant
     if facts.by_chance or facts.is_wide and dominant.name == "saved":
         return (
             ASK, MORE_RUNS,
-            f"Its own runs lie so far apart that it may be {span} on your road. Ask for more runs.",
-            f"Their own runs do not show it well enough yet: it may be {span} on your road. Ask for "
+            f"Its own runs are so far apart that it may come to {span} on your road. Ask for more runs.",
+            f"Their own runs do not show it well enough yet: it may come to {span} on your road. Ask for "
             "more runs.",
         )  # fmt: skip
     if facts.is_wide and dominant.question and not dominant.stated:
         return (
             ASK, dominant.question,
-            f"What is left open makes it {span} on your road. Ask first: {dominant.question}",
-            f"I cannot tell yet: it may be {span} on your road. Ask first: {dominant.question}",
+            f"With what is left open it may come to {span} on your road. Ask first: {dominant.question}",
+            f"I cannot tell yet: it may come to {span} on your road. Ask first: {dominant.question}",
         )  # fmt: skip
     if facts.is_wide or facts.unproved:
         seen = "It is large enough for a test of your own to detect."
@@ -303,13 +307,13 @@ def _judged(facts):
         ask = f" and ask: {facts.question}" if facts.question else "."
         return (
             TEST, facts.question, f"{facts.unproved} {seen}".strip(),
-            f"It may be {span} on your road. Before you pay, try it yourself{ask}",
+            f"It may come to {span} on your road. Before you pay, try it yourself{ask}",
         )  # fmt: skip
     return (
         ADOPT, facts.question,
-        f"Its own runs show it, and it is {span} on your road. Whether that is worth the price is yours "
+        f"Its own runs show it, and it comes to {span} on your road. Whether that is worth the price is yours "
         "to say.",
-        f"Yes, if the price is right: it is {span} on your road, and their own runs show it.",
+        f"Yes, if the price is right: it comes to {span} on your road, and their own runs show it.",
     )  # fmt: skip
 
 

@@ -25,7 +25,7 @@ def verdict(claim, member, road, fold="The verdict", worthwhile=0.0, **day):
     Words
     """
     judged = judged_on(claim, member, road, worthwhile, **day)
-    open_ = f"The claim leaves out: {listed(judged.missing)}." if judged.missing else ""
+    open_ = f"Not stated: {listed(judged.missing)}." if judged.missing else ""
     return say(
         "{outcome} **{verdict}.** {reasons} {open_}", fold=fold,
         outcome=outcome(judged, member, road), verdict=capital(judged.verdict),
@@ -49,8 +49,8 @@ def outcome(judged, member, road):
     """
     seconds, watts = judged.seconds, judged.watts
     return (
-        f"For {member.name} on {road.name}: {seconds_in_words(seconds)}, in the middle "
-        f"{middle_in_words(seconds)}; {watts_in_words(watts)}. These are {seconds.percent} ranges."
+        f"For {member.name} on {road.name}: {seconds_in_words(seconds)}, {middle_in_words(seconds)} in "
+        f"the middle; {watts_in_words(watts)}. These are {seconds.percent} ranges."
     )
 
 

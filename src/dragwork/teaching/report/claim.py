@@ -34,7 +34,7 @@ def claim_part(claim, member, road, air_density=1.2, found=None, worthwhile=0.0)
         outcome(judged, member, road),
         f"Most of the width comes from {judged.dominant}." if judged.dominant else "",
         _beside(judged.drag_area_change, found) if found else "",
-        f"The claim leaves out: {'; '.join(judged.missing)}." if judged.missing else "",
+        f"Not stated: {'; '.join(judged.missing)}." if judged.missing else "",
         judged.sentence,
     )
     return Part("A claim, held against it", tuple(filter(None, said)))
