@@ -80,6 +80,20 @@ SOURCES = {
         "modelled 40 km times and savings; numbers quoted from memory, not looked up",
     ),
     "HEIL2002": Source("Heil (2002). Eur. J. Appl. Physiol. 87, 520-528.", "mean frontal area of a bicycle"),
+    "BROKER1999": Source(
+        "Broker, Kyle, Burke (1999). Racing cyclist power requirements in the 4000-m individual and "
+        "team pursuits. Med. Sci. Sports Exerc. 31, 1677-1685.",
+        "power of the riders of a pace line over the leader's; from memory",
+    ),
+    "BLOCKEN2018": Source(
+        "Blocken, van Druenen, Toparlar, Malizia et al. (2018). Aerodynamic drag in cycling pelotons. "
+        "J. Wind Eng. Ind. Aerodyn. 179, 319-337.",
+        "abstract, from memory: shares of the drag alone, in line and inside a peloton of 121",
+    ),
+    "SHELTER2021": Source(
+        "Sports Engineering (2021). doi 10.1007/s12283-021-00345-2",
+        "introduction, from memory: largest reductions of drag behind others in earlier studies",
+    ),
     # drag, wind, yaw
     "SAE_J1252": Source(
         "SAE J1252, Wind tunnel test procedure for trucks and buses.", "wind-averaged drag"

@@ -3,12 +3,22 @@
 import pytest
 
 from dragwork.decisions.claims import Claim
+from dragwork.decisions.verdicts import IGNORE
+from dragwork.scenario.riders import ROSALIND, TOBIN
+from dragwork.scenario.roads import CINDER_LANE, THREE_KILNS
 from dragwork.teaching.forms.claim_flow import ClaimFlow
-from dragwork.teaching.verdicts import dials_picture
-from dragwork.units import kmh
+from dragwork.teaching.profile import PLACE, Profile
+from dragwork.teaching.report.claim import claim_part
+from dragwork.teaching.verdicts import dials_picture, judged_on, outcome, verdict
+from dragwork.units import deg, grams_force, kmh
 
 HELMET = {"kind": "watts", "watts": "20", "at": "air", "speed": "50"}
 THERE = {"rider": "Rosalind", "road": "Cinder Lane 40"}
+
+
+@pytest.fixture(autouse=True)
+def own_file(monkeypatch, tmp_path):
+    monkeypatch.setenv(PLACE, str(tmp_path / "learner.json"))
 
 
 def made(**typed):
@@ -48,7 +58,7 @@ def test_the_helmet_for_rosalind():
 def test_each_kind_ends_in_a_sheet(typed):
     flow = made(**typed)
     assert flow.result.answer[0].startswith("The verdict: ")
-    assert len(flow.result.parts[0].pieces[0].rows) == 8
+    assert len(flow.result.parts[1].pieces[0].rows) == 8
 
 
 def test_the_form_and_the_library_take_one_claim_for_the_same():
@@ -109,3 +119,88 @@ def test_the_picture_of_the_dials_says_the_widest():
     assert "Most is left open by percent of what" in shown.sentence
     with pytest.raises(ValueError, match="nothing is left open"):
         dials_picture(Claim.watts(20, kmh(50), air_density=1.2, yaw=0.0))
+
+
+# -- one verdict ------------------------------------------------------------------------------------
+
+GRID = [
+    (
+        {"kind": "watts", "watts": "20", "speed": "50", "at": "air"},
+        Claim.watts(20, kmh(50)),
+    ),
+    (
+        {"kind": "watts", "watts": "20", "speed": "50", "at": "air", "yaw": "0", "air_density": "1.2",
+         "compared_with": "hat", "who": "club", "measured": "measured", "runs": "20", "spread": "0.3"},
+        Claim.watts(20, kmh(50), yaw=0.0, air_density=1.2, compared_with="hat", who="club",
+                    measured=True, runs=20, spread=0.3),
+    ),
+    ({"kind": "watts", "watts": "40", "at": "silent"}, Claim.watts(40, at=None)),
+    (
+        {"kind": "watts", "watts": "12", "speed": "45", "at": "air", "yaw": "15", "about": "wheels"},
+        Claim.watts(12, kmh(45), yaw=deg(15), about="wheels"),
+    ),
+    (
+        {"kind": "percent of drag", "percent": "10", "baseline": "0.32", "about": "position"},
+        Claim.percent(0.10, drag_area=0.32, about="position"),
+    ),
+    ({"kind": "percent of power", "percent": "4", "speed": "45"}, Claim.percent(0.04, "power", speed=kmh(45))),
+    ({"kind": "time", "seconds": "60", "distance": "40"}, Claim.time(60, 40e3)),
+    ({"kind": "force", "grams": "80", "speed": "48"}, Claim.force(grams_force(80), kmh(48))),
+    ({"kind": "mass", "kilograms": "0.3"}, Claim.mass(0.3)),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("typed", "claim"), GRID, ids=lambda x: getattr(x, "words", ""))
+@pytest.mark.parametrize("member", [TOBIN, ROSALIND], ids=lambda member: member.name)
+@pytest.mark.parametrize("road", [CINDER_LANE, THREE_KILNS], ids=lambda road: road.name)
+def test_lesson_form_and_page_say_the_same_of_one_claim(typed, claim, member, road):
+    """The same seconds, range, verdict and reasons, in numbers and as they are printed."""
+    flow = ClaimFlow()
+    flow.answer_all(**typed, rider=member.name, road=road.name, worthwhile="15")
+    here, day = flow.answers["else"][0], road.day(member.power)
+    in_lesson = judged_on(claim, member, road, 15.0)
+    called = claim.for_rider(member.rider, road.course, worthwhile=15.0, **day)
+    for other in (in_lesson, called):
+        assert (other.seconds, other.watts, other.drag_area_change) == (
+            here.seconds, here.watts, here.drag_area_change
+        )  # fmt: skip
+        assert (other.verdict, other.reasons, other.spoken) == (here.verdict, here.reasons, here.spoken)
+    printed = outcome(here, member, road)
+    assert printed in flow.result.answer
+    page = claim_part(claim, member, road, worthwhile=15.0).pieces
+    assert printed in page and here.sentence in page
+    lesson = repr(verdict(claim, member, road, worthwhile=15.0))
+    assert printed in lesson and " ".join(here.reasons) in lesson
+
+
+def test_what_matters_to_me_is_asked_once_and_travels():
+    first = made(**HELMET)
+    assert first.typed["worthwhile"] == "" and Profile().worthwhile == 0
+    first.answer(worthwhile="25 s")
+    assert Profile().worthwhile == 25 and ClaimFlow().typed["worthwhile"] == "25"
+    again = made(**HELMET)
+    assert again.answers["else"][1] == 25
+    example = ClaimFlow(example=True)
+    example.answer_all(**HELMET, **THERE, worthwhile="90")
+    assert example.answers["else"][0].verdict == IGNORE and Profile().worthwhile == 25
+    again.answer(worthwhile="")
+    assert Profile().worthwhile == 0
+
+
+@pytest.mark.parametrize("kept", ["twenty", None, -5, float("nan"), [20]])
+def test_a_damaged_threshold_counts_as_none(kept):
+    Profile().keep_me(worthwhile=kept)
+    assert Profile().worthwhile == 0 and ClaimFlow().typed["worthwhile"] == ""
+
+
+def test_the_sheet_says_first_what_to_tell_a_friend_then_the_range_then_the_question():
+    answer = made(**HELMET).result.answer
+    assert answer[0].startswith("The verdict: Test it yourself. It may come to")
+    assert answer[1].startswith("For Rosalind on Cinder Lane 40: ")
+    assert answer[2] == "The one question to the seller: What was it compared with?"
+    assert "m²" not in "".join(answer)
+
+
+def test_a_position_says_on_the_sheet_what_it_may_cost():
+    sheet = made(kind="percent of drag", percent="10", baseline="0.34", about="position", yaw="0").result
+    assert any("All of it is gone if the new position costs you more than" in s for s in sheet.sentences)

@@ -641,7 +641,7 @@ def test_a_claim_is_held_against_the_page(claim):
     part = next(p for p in flow.result.parts if p.heading == "A claim, held against it")
     said = " ".join(part.pieces)
     assert any(v in said.lower() for v in ("adopt", "test it yourself", "ignore", "ask for data"))
-    assert "Not stated in the claim" in said and " to " in said
+    assert "Not stated" in said and " to " in said
     assert "mean the same change" in said
     assert said.startswith(f"The claim: {flow.result.settings['Claim']}.")
 

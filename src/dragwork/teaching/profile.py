@@ -89,6 +89,12 @@ class Profile:
         """The learner's own rider as it was kept; None where there is none."""
         return self.content["me"].get("rider") or None
 
+    @property
+    def worthwhile(self):
+        """How many seconds matter to the learner: fewer do not. 0 where they have not said."""
+        kept = self.content["me"].get("worthwhile")
+        return float(kept) if isinstance(kept, (int, float)) and 0 <= kept <= 86400 else 0.0
+
     def entries(self, kind=None, **like):
         """What was done, oldest first: entries of a kind that hold these values.
 

@@ -1,8 +1,8 @@
 """A judged claim, and ranked options, in words: for the notebooks and for the pages."""
 
-from dragwork.decisions.claims import gain_in_words
+from dragwork.decisions.verdicts import middle_in_words, seconds_in_words
 from dragwork.teaching.figures.ranges import Ranges, Rows
-from dragwork.teaching.report import listed
+from dragwork.teaching.report.page import listed
 from dragwork.teaching.telling import Shown, say
 
 
@@ -25,23 +25,42 @@ def verdict(claim, member, road, fold="The verdict", worthwhile=0.0, **day):
     Words
     """
     judged = judged_on(claim, member, road, worthwhile, **day)
-    seconds, watts = judged.seconds, judged.watts
-    open_ = f" It does not say: {listed(judged.missing)}." if judged.missing else ""
+    open_ = f"Not stated: {listed(judged.missing)}." if judged.missing else ""
     return say(
-        "{name} on {road}: {span}, in the middle {mid}; {least} to {most} W at the "
-        "crank ({chance} ranges). **{verdict}.** {reasons}{open_}",
-        fold=fold, name=member.name, road=road.name, span=gain_in_words(seconds.low, seconds.high),
-        mid=gain_in_words(seconds.mid, seconds.mid), least=_watts(watts.low), most=_watts(watts.high),
-        chance=seconds.level, verdict=judged.verdict.capitalize(), reasons=" ".join(judged.reasons), open_=open_,
+        "{outcome} **{verdict}.** {reasons} {open_}", fold=fold,
+        outcome=outcome(judged, member, road), verdict=capital(judged.verdict),
+        reasons=" ".join(judged.reasons), open_=open_,
     )  # fmt: skip
 
 
-def _watts(number):
-    return f"{number:.1f}".replace("-", "−")
+def outcome(judged, member, road):
+    """What a claim comes to: `For Tobin on Cinder Lane 40: 39 to 55 s saved, ...`.
+
+    Parameters
+    ----------
+    judged : Judgement
+    member : Member
+    road : Road
+
+    Returns
+    -------
+    str
+        The same sentence in the lesson, in the form and on the page.
+    """
+    seconds, watts = judged.seconds, judged.watts
+    return (
+        f"For {member.name} on {road.name}: {seconds_in_words(seconds)}, {middle_in_words(seconds)} in "
+        f"the middle; {watts_in_words(watts)}. These are {seconds.percent} ranges."
+    )
+
+
+def watts_in_words(watts):
+    """`5.6 to 7.9 W saved at the crank`, a loss in words."""
+    return f"{watts.in_words(lambda number: f'{number:.1f} W')} at the crank"
 
 
 def judged_on(claim, member, road, worthwhile=0.0, **day):
-    """The judgement of a claim for a member on a road's usual day, ranges at 80 %.
+    """The judgement of a claim for a member on a road's usual day.
 
     Parameters
     ----------
@@ -50,15 +69,14 @@ def judged_on(claim, member, road, worthwhile=0.0, **day):
     road : Road
     worthwhile : float [s]
     **day
-        As `verdict`.
+        As `verdict`; air_density too.
 
     Returns
     -------
     Judgement
     """
-    day = road.day(member.power) | day
     return claim.for_rider(
-        member.rider, road.course, worthwhile=worthwhile, method="sampled", **day
+        member.rider, road.course, worthwhile=worthwhile, **(road.day(member.power) | day)
     )
 
 

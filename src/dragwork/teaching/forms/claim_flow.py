@@ -4,16 +4,15 @@ from dataclasses import dataclass
 from datetime import date as Date
 
 from dragwork import units
-from dragwork.decisions import PLANNING
-from dragwork.decisions.claims import ON_ME, TELLABLE, Claim, Judgement
+from dragwork.decisions.claims import Claim
+from dragwork.decisions.verdicts import ON_ME, TELLABLE, Judgement, seconds_in_words
 from dragwork.teaching.forms.fields import maybe, number_in
 from dragwork.teaching.forms.flow import Choice, Question, Typed
 from dragwork.teaching.forms.page_flow import PageFlow
 from dragwork.teaching.forms.whose import RIDER, ROAD
-from dragwork.teaching.report import Part, Range, Report, Table, listed
-from dragwork.teaching.verdicts import capital, dials_picture
-
-_LEVEL = f"{units.to_percent(PLANNING):.0f} %"
+from dragwork.teaching.profile import Profile
+from dragwork.teaching.report import Part, Report, Table, listed
+from dragwork.teaching.verdicts import capital, dials_picture, judged_on, outcome, watts_in_words
 
 _KINDS = {
     "watts": "watts saved",
@@ -26,7 +25,8 @@ _KINDS = {
 _MEASURED = {"measured": "measured", "computed": "computed", "silent": "it does not say"}
 _AT = {"air": "in the air, or at the wheel", "crank": "at the crank", "silent": "it does not say"}
 ABOUT = {
-    "wheels": "wheels", "frame": "a frame, or a whole bicycle", "other": "a helmet, a suit, or else"
+    "wheels": "wheels", "frame": "a frame, or a whole bicycle", "position": "a position",
+    "shelter": "riding behind others", "other": "a helmet, a suit, or else",
 }  # fmt: skip
 _SPREAD = {  # into SI, from the unit of the claim
     "force": units.grams_force(1.0), "percent of drag": 0.01, "percent of power": 0.01,
@@ -163,27 +163,21 @@ def _runs_in_words(claim, answers):
 
 
 def _areas(area):
-    if area.low == area.high:
-        return f"{area.mid:.4f} m²"
-    return f"{area.mid:.4f} m², {area.low:.4f} to {area.high:.4f} m² over all it leaves open"
+    low, mid, high = (f"{x:.4f} m²".replace("-", "−") for x in (area.low, area.mid, area.high))
+    if low == high:
+        return mid
+    return f"{mid}, {low.removesuffix(' m²')} to {high} over all it leaves open"
 
 
 def _read_else(values, answers):
-    judged = _judged(answers, answers["road"], values["worthwhile"])
-    return judged, values["worthwhile"], values["besides"]
-
-
-def _judged(answers, road, worthwhile):
-    member = answers["rider"]
-    return answers["runs"].for_rider(
-        member.rider, road.course, worthwhile=worthwhile or 0.0, method="sampled",
-        **road.day(member.power),
-    )  # fmt: skip
+    worthwhile = values["worthwhile"] or 0.0
+    judged = judged_on(answers["runs"], answers["rider"], answers["road"], worthwhile)
+    return judged, worthwhile, values["besides"]
 
 
 def _else_in_words(answer, answers):
     _, worthwhile, besides = answer
-    least = f"Less than {worthwhile:.0f} s does not matter" if worthwhile else "Any second counts"
+    least = f"Less than {worthwhile:g} s does not matter" if worthwhile else "Any second counts"
     return f"{least}; besides: {besides or 'nothing noted'}."
 
 
@@ -281,31 +275,29 @@ QUESTIONS = (
 
 
 def _finish(answers):
-    """The verdict sheet as a page."""
+    """The verdict sheet as a page: what to say, the range, the one question; then how it was found."""
     judged, _, besides = answers["else"]
     claim, member, road = answers["runs"], answers["rider"], answers["road"]
-    watts, seconds = (
-        Range(r.low, r.mid, r.high, PLANNING) for r in (judged.watts, judged.seconds)
-    )
     answer = (
-        f"The verdict: {judged.sentence}",
-        f"For {member.name} on {road.name}: {seconds.in_words(_seconds)}, best estimate "
-        f"{_signed(seconds.mid)} s; {watts.in_words(_watts)} at the crank. Both are {_LEVEL} ranges.",
+        f"The verdict: {capital(judged.verdict)}. {judged.spoken}",
+        outcome(judged, member, road),
     )
+    if judged.ask:
+        answer += (f"The one question to the seller: {judged.ask}",)
     return Report(
         title=f"Verdict sheet: {claim.words}",
         answer=answer,
-        parts=_parts(answers, claim, judged, watts, seconds, besides),
-        watts=watts,
-        seconds=seconds,
-        planning=seconds,
+        parts=_parts(answers, claim, judged, besides),
+        watts=judged.watts,
+        seconds=judged.seconds,
+        planning=judged.seconds,
         table=(),
         settings={"claim": claim.words, "rider": member.name, "road": road.name},
         date=Date.today(),
     )
 
 
-def _parts(answers, claim, judged: Judgement, watts, seconds, besides):
+def _parts(answers, claim, judged: Judgement, besides):
     told = {q.name: q.sentence(answers[q.name], answers) for q in QUESTIONS}
     boxes = (
         ("1 Who says, at what speed, yaw, density", f"{told['said']} {told['where']}"),
@@ -313,12 +305,16 @@ def _parts(answers, claim, judged: Judgement, watts, seconds, besides):
         ("3 Measured or computed", told["found"]),
         ("4 How many runs, what spread", told["runs"].split(". ")[0] + "."),
         ("5 Drag area behind it", _areas(claim.drag_area_change)),
-        ("6 My watts", f"{watts.in_words(_watts)} at the crank"),
-        ("7 My time on my road", f"{told['road']} {seconds.in_words(_seconds)}"),
+        ("6 My watts", watts_in_words(judged.watts)),
+        ("7 My time on my road", f"{told['road']} {seconds_in_words(judged.seconds)}"),
         ("8 Cost, comfort, safety, rules", besides or "not noted"),
     )
     rows = tuple({"Box": name, "What stands in it": text} for name, text in boxes)
-    parts = [Part("The eight boxes", (Table(rows, f"The claim, box by box. Ranges are {_LEVEL}."),))]
+    level = judged.seconds.percent
+    parts = [
+        Part("Why", judged.reasons),
+        Part("The eight boxes", (Table(rows, f"The claim, box by box. Ranges are {level}."),)),
+    ]
     if judged.missing:
         parts.append(Part("What to ask for", tuple([tuple(capital(w) for w in judged.missing)])))
     dials = [dial for dial in claim.dials if dial.width > 0]
@@ -331,26 +327,13 @@ def _parts(answers, claim, judged: Judgement, watts, seconds, besides):
                 "Each condition that the claim leaves open was drawn from its usual range. These "
                 "ranges are common practice of the trade, without a source. How much of the test "
                 f"holds on another rider was drawn as well, from {units.to_percent(ON_ME[0]):.0f} to "
-                f"{units.to_percent(ON_ME[-1]):.0f} %. Rider, road and day "
-                "are taken as given.",
-                f"The verdict takes {TELLABLE:.3f} m² for the smallest difference that a usual "
-                "test can tell.",
+                f"{units.to_percent(ON_ME[-1]):.0f} %, and so was the day: its wind, air, tyres and "
+                "power. Notebooks 11 and 12 draw the same days.",
+                f"A usual test is taken to detect {TELLABLE:.3f} m².",
             ),
         )
     )
     return tuple(parts)
-
-
-def _seconds(number):
-    return f"{number:.0f} s"
-
-
-def _watts(number):
-    return f"{number:.1f} W"
-
-
-def _signed(number):
-    return f"{number:.0f}".replace("-", "−")
 
 
 class ClaimFlow(PageFlow):
@@ -359,9 +342,22 @@ class ClaimFlow(PageFlow):
     By code: `flow.answer_all(kind="watts", watts="20", at="air", speed="50", rider="Tobin",
     road="Cinder Lane 40")`; boxes left out stay empty. Then `flow.result` is the sheet, and
     `flow.save()` writes it beside the notebook.
+
+    The seconds that matter to the learner are kept in their own file, and stand in the box next
+    time; an example on the page, `ClaimFlow(example=True)`, leaves the file as it is.
     """
 
     file_name = "my_verdict"
 
-    def __init__(self):
+    def __init__(self, example=False):
         super().__init__(QUESTIONS, _finish)
+        self._profile = None if example else Profile()
+        if self._profile and self._profile.worthwhile:
+            self.typed["worthwhile"] = f"{self._profile.worthwhile:g}"
+
+    def submit(self, question):
+        """Read an answer, as `Flow.submit`; the learner's threshold is kept."""
+        accepted = super().submit(question)
+        if accepted and question.name == "else" and self._profile:
+            self._profile.keep_me(worthwhile=self.answers["else"][1])
+        return accepted

@@ -18,6 +18,7 @@ from dragwork.teaching.forms.flow import Choice, Question, Typed
 from dragwork.teaching.forms.mine import my_rider
 from dragwork.teaching.forms.page_flow import PageFlow
 from dragwork.teaching.panels.knobs import CATALOGUE, Knob
+from dragwork.teaching.profile import Profile
 from dragwork.teaching.report import build_report, difference_in_words, listed
 from dragwork.teaching.report.audience import audience, audience_part, read_members
 from dragwork.teaching.report.claim import claim_part
@@ -175,8 +176,9 @@ def _held(claim, answers):
     rider = replace(member.rider, drag_area=evidence.curve(before))
     _, found = change_of_drag_area(evidence, before, after)
     return claim_part(
-        claim, replace(member, rider=rider), answers["road"], answers["air"]["air_density"], found
-    )
+        claim, replace(member, rider=rider), answers["road"], answers["air"]["air_density"], found,
+        Profile().worthwhile,
+    )  # fmt: skip
 
 
 def _claim_in_words(claim, answers):

@@ -1,0 +1,180 @@
+"""What a claim hangs on: its conditions, each from low to high, and the usual range of an open one."""
+
+from dataclasses import dataclass
+from zlib import crc32
+
+import numpy as np
+
+from dragwork.measurement.uncertainty import half_width
+from dragwork.quantities import QUANTITIES, checked
+from dragwork.units import kmh
+
+
+@dataclass(frozen=True)
+class Condition:
+    """One thing that a claim hangs on, from low to high. Stated: all three are the same.
+
+    .words name it, .question asks the seller for it. With degrees of freedom the ends are those of
+    a 95 % interval of Student's t.
+    """
+
+    name: str
+    words: str
+    low: float
+    mid: float
+    high: float
+    stated: bool
+    degrees_of_freedom: int | None = None
+    question: str = ""
+
+    @property
+    def ends(self):
+        """Its two ends, or the one value."""
+        return (self.low,) if self.low == self.high else (self.low, self.high)
+
+    def stream(self, seed):
+        """Its own random numbers, by its name: two claims that leave it open draw the same."""
+        return np.random.default_rng([seed, crc32(self.name.encode())])
+
+    def drawn(self, rng, n):
+        """n draws, the middle most likely."""
+        if self.low == self.high:
+            return np.full(n, self.mid)
+        if self.degrees_of_freedom:
+            uncertainty = (self.high - self.mid) / half_width(1.0, self.degrees_of_freedom)
+            drawn = self.mid + uncertainty * rng.standard_t(self.degrees_of_freedom, n)
+            return np.clip(drawn, self.low, self.high)  # beyond them the tails have no end
+        return rng.triangular(self.low, self.mid, self.high, n)
+
+
+# What stands for a condition that is not stated. COMMON_PRACTICE: common in the trade, no source.
+USUAL = {
+    "speed": (kmh(40), kmh(45), kmh(50)),
+    "air_density": (1.15, 1.2, 1.25),
+    "yaw": (0.7, 1.0, 1.1),  # of the drag area that was found at the test's yaw
+    "drivetrain_efficiency": (0.96, 0.975, 0.985),
+    "drag_area": (0.20, 0.30, 0.40),
+    "all_up_mass": (65.0, 80.0, 95.0),
+    "rolling_coefficient": (0.003, 0.004, 0.006),
+    "part": (0.1, 1.0, 1.0),
+}
+# Speeds at which items are tested; watts and grams without a speed are counted at the fastest.
+TEST_SPEEDS = (kmh(40), kmh(50), kmh(60))  # COMMON_PRACTICE
+# The same as USUAL["yaw"], by what the claim is about. Wheels and frames are sold by the angle
+# that suits them best; from straight ahead a tenth of it may be left. COMMON_PRACTICE.
+YAW_HOLDS = {
+    "other": USUAL["yaw"], "wheels": (0.1, 0.6, 1.1), "frame": (0.1, 0.6, 1.1),
+    "position": USUAL["yaw"], "shelter": USUAL["yaw"],
+}  # fmt: skip
+ABOUT = tuple(YAW_HOLDS)
+
+_TOLD = {  # name: how it is called, and the question that asks for it
+    "speed": ("the speed of the test", "At what speed was it tested?"),
+    "air_density": ("the air density", "At what air density was it tested?"),
+    "yaw": ("the yaw of the test", "At what yaw was it tested?"),
+    "drivetrain_efficiency": ("the drivetrain loss", "What drivetrain loss was assumed?"),
+    "at": ("whether the watts are at the crank or at the wheel", "Watts at the crank, or at the wheel?"),
+    "drag_area": ("the drag area it started from", "What drag area did it start from?"),
+    "all_up_mass": ("the mass of the rider in the claim", "How heavy was that rider, all up?"),
+    "rolling_coefficient": ("the tyres of the rider in the claim", "On what tyres was it found?"),
+    "part": ("percent of what: of the whole, or of one part",
+             "Percent of what: the whole rider and bike, or one part?"),
+    "power": ("the power of the rider in the claim", ""),
+    "saved": ("the spread between runs", "Can you show more runs?"),
+    "carried": ("how much of it holds on you", ""),
+}  # fmt: skip
+RIDE_TIME = ("how long the ride took before", "How long did the ride take before?")
+# What is told about how a claim was found, in the order in which it is worth asking for.
+EVIDENCE = {
+    "compared_with": ("compared with what", "What was it compared with?"),
+    "measured": ("whether it was measured or computed", "Was it measured or computed?"),
+    "runs": ("how many runs", "How many runs of each were made?"),
+    "spread": ("how far the runs lay apart", "How far apart were the runs?"),
+    "who": ("who says it", "Who tested it?"),
+}
+
+
+def between(name, low, mid, high, stated=False, degrees_of_freedom=None, told=None):
+    """A condition with its words and its question."""
+    words, question = told or _TOLD[name]
+    return Condition(name, words, low, mid, high, stated, degrees_of_freedom, question)
+
+
+def given(name, value, usual=None, told=None):
+    """A condition that is stated, or its usual range."""
+    if value is None:
+        return between(name, *(usual or USUAL[name]), told=told)
+    value = one(name, value) if name in QUANTITIES else float(value)
+    return between(name, value, value, value, True, told=told)
+
+
+def moving(speed, usual=None, told=None):
+    """The speed of a test, which has to be one."""
+    if speed is not None and one("speed", speed) == 0:
+        raise ValueError("speed 0 m/s: where nothing moves, nothing is saved.")
+    return given("speed", speed, usual, told)
+
+
+def at_yaw(yaw, about):
+    """A yaw that is stated leaves the drag area as it was found there."""
+    if about not in YAW_HOLDS:
+        most, last = ABOUT[:-1], ABOUT[-1]
+        raise ValueError(
+            f"about {about!r} is not known; give {', '.join(map(repr, most))} or {last!r}."
+        )
+    if yaw is None:
+        return between("yaw", *YAW_HOLDS[about])
+    checked(yaw=yaw)
+    return between("yaw", 1.0, 1.0, 1.0, True)
+
+
+def speed_before(distance, ride_time, speed):
+    """The speed before the change [m/s], from the ride time or as it is told."""
+    if ride_time is not None and speed is not None:
+        raise ValueError("give ride_time or speed, not both: the one follows from the other.")
+    if ride_time is None:
+        return moving(speed, told=RIDE_TIME)
+    time = seconds("ride_time", ride_time)
+    fastest = QUANTITIES["speed"].high
+    if not time > 0 or distance / time > fastest:
+        guess = ""
+        if time > 0 and distance / (60 * time) < fastest:
+            guess = f" Is it in minutes? Then write units.minutes({ride_time:g})."
+        raise ValueError(
+            f"ride_time {time:g} s for {distance:g} m is faster than {fastest:g} m/s.{guess}"
+        )
+    return given("speed", distance / time)
+
+
+def between_runs(saved, runs, spread):
+    """What the spread of its own runs leaves open of a claim's number; None where it tells none.
+
+    The difference of two means of n runs each: spread sqrt(2/n), Student's t with 2(n - 1) degrees
+    of freedom. One run of each tells no spread of its own: the one that is given counts as known
+    as badly as that of two, so that one run is never surer than two.
+    """
+    if runs is None or not spread:
+        return None
+    dof = 2 * (max(int(runs), 2) - 1)
+    half = half_width(spread * np.sqrt(2 / runs), dof)
+    return between("saved", saved - half, saved, saved + half, True, dof)
+
+
+def seconds(name, value):
+    """A number of seconds, checked."""
+    if not is_number(value) or not np.isfinite(value):
+        raise ValueError(f"{name} {value!r} is not a number of seconds.")
+    return float(value)
+
+
+def one(name, value):
+    """One number, checked as the library's quantity of that name."""
+    number = checked(**{name: value})
+    if number.ndim:
+        raise ValueError(f"{name} of a claim is one number.")
+    return float(number)
+
+
+def is_number(value):
+    """Whether it is one real number."""
+    return np.ndim(value) == 0 and np.asarray(value).dtype.kind in "iuf"

@@ -1,0 +1,389 @@
+"""What a claim comes to for one rider on one road: drawn once, judged once, for every page.
+
+The claim's open conditions, how much of it holds on this rider, and the day are drawn together.
+Lesson, form and report call `Claim.for_rider`, which is `judge`, and print what it returns.
+"""
+
+from dataclasses import dataclass, replace
+from operator import itemgetter
+
+import numpy as np
+
+from dragwork.decisions import PLANNING
+from dragwork.decisions.conditions import EVIDENCE, TEST_SPEEDS, YAW_HOLDS, between
+from dragwork.decisions.options import Option, break_even_power
+from dragwork.decisions.rides import DRAWS, SEED, drawn_days, ride_on
+from dragwork.decisions.unstated import CAREFUL
+from dragwork.physics.course import ride
+from dragwork.physics.drag import YawCurve
+from dragwork.physics.power import Conditions
+from dragwork.physics.savings import watts_saved
+from dragwork.physics.wind import angle_to_road
+from dragwork.quantities import Estimate
+from dragwork.units import clock, deg, to_deg, to_kmh, to_percent
+
+ADOPT, TEST, IGNORE, ASK = "adopt", "test it yourself", "ignore", "ask for data"
+
+TELLABLE = 0.005  # m2: the smallest difference that a usual test can tell, COMMON_PRACTICE
+WHOLE_STEP = 0.070  # m2: more than all from the hoods to a time-trial bike, COMMON_PRACTICE
+ON_ME = (0.8, 1.0, 1.2)  # of the test's drag area, on another body: COMMON_PRACTICE
+
+MORE_RUNS = "Can you show more runs?"
+_YAW_APART = deg(5)  # from here on a test at another yaw says less
+_MOST_OF_OWN = 0.8  # of the rider's drag area: beyond it the numbers stop
+_SHORT = 120.0  # s: below, times are told in seconds
+_WIDE = 1.5  # a range whose ends are further apart than this hangs on what is open
+_THINGS = {"wheels": "wheels save", "frame": "a frame saves"}
+
+
+@dataclass(frozen=True, eq=False)
+class Judgement:
+    """What a claim comes to for one rider on one course.
+
+    .drag_area_change [m2], .watts [W at the crank, mean over the ride at the speeds before],
+    .seconds [s at the same power]: each an `Estimate` at 80 %, positive where it helps; .areas,
+    the draws of the first. .dominant, the condition that causes most of the width, in words, empty
+    where there is none; .missing, what the claim leaves out; .ask, the one question to the seller;
+    .verdict, one of 'adopt', 'test it yourself', 'ignore', 'ask for data'; .reasons, in words;
+    .spoken, what to say to a friend; .break_even [W], what a new position may cost before its
+    seconds are gone, None for other claims.
+    """
+
+    drag_area_change: Estimate
+    watts: Estimate
+    seconds: Estimate
+    areas: np.ndarray
+    dominant: str
+    missing: tuple
+    ask: str
+    verdict: str
+    reasons: tuple
+    spoken: str
+    break_even: float | None = None
+
+    @property
+    def sentence(self):
+        """The verdict and its reasons."""
+        return f"{self.verdict.capitalize()}. {' '.join(self.reasons)}"
+
+
+def judge(
+    claim, rider, course, power, air_density=1.2, wind_speed=0.0, wind_from=0.0, worthwhile=0.0,
+    carried=ON_ME, tellable=TELLABLE, unstated=CAREFUL, draws=DRAWS, seed=SEED,
+):  # fmt: skip
+    """What a claim comes to for a rider on a course, and a verdict.
+
+    The verdict, by the first rule that fits:
+
+    - It saves no time: 'ignore'.
+    - It takes more drag area than the rider has, or, shelter apart, more than the whole step from
+      the hoods to a time-trial bike: 'ask for data', because no single item does that.
+    - Watts or grams without a speed: 'ask for data', because they hang on the speed cubed or
+      squared. They are counted at 60 km/h, so that leaving the speed out never pays.
+    - Even its best is below the learner's own threshold: 'ignore'. What is small is not invisible;
+      only the rider says what is worth having.
+    - A mass: 'test it yourself', because scales settle it.
+    - Its own runs do not exclude zero at 95 %: 'ask for data', because chance can give as much.
+    - One end of the range is more than one and a half times the other, by its own runs or by what
+      is not stated: 'ask for data', because that decides it.
+    - Computed, fewer than two runs, no spread, or silent about how it was found: 'test it
+      yourself' at best, because nothing yet shows that it is more than chance.
+    - Else 'adopt': its own runs show it, however small it is.
+
+    Parameters
+    ----------
+    claim : Claim
+    rider : Rider
+    course : Course
+    power, air_density, wind_speed, wind_from
+        As in `physics.course.ride`.
+    worthwhile : float [s]
+        The learner's own threshold: fewer seconds do not matter to them.
+    carried : (low, mid, high)
+        What share of the test's drag area holds on this rider.
+    tellable : float [m2]
+        The smallest difference that a usual test can tell.
+    unstated : Unstated
+        Uncertainty of the day.
+    draws, seed : int
+
+    Returns
+    -------
+    Judgement
+
+    Raises
+    ------
+    ValueError
+        Outside the ranges, in words.
+
+    Source: MARTIN1998, JCGM101, COMMON_PRACTICE
+    """
+    day = {"power": power, "wind_speed": wind_speed, "wind_from": wind_from}
+    days = drawn_days(course, rider, air_density=air_density, unstated=unstated, draws=draws,
+                      seed=seed, **day)  # fmt: skip
+    as_told = ride(course, rider, air_density=air_density, **day)
+    held, aside = _held(claim, as_told, course, carried, wind_speed, wind_from)
+    own = float(np.min(getattr(rider.drag_area, "drag_area", rider.drag_area)))
+    tested = claim.draws(draws, seed)
+    areas = tested * held.drawn(held.stream(seed), draws)
+    beyond = bool(own <= np.median(areas))
+    if own <= areas.max():
+        areas = np.minimum(areas, _MOST_OF_OWN * own)
+        aside += () if beyond else (
+            f"At its widest it would take more than the {own:.3f} m² that you have; the numbers "
+            f"stop at {to_percent(_MOST_OF_OWN):.0f} % of that.",
+        )  # fmt: skip
+    mass = claim.saved if claim.kind == "mass" else 0.0
+    was = ride_on(days, course, days.rider)
+    seconds = was.time - ride_on(days, course, _changed(days.rider, areas, mass)).time
+    found = {
+        "drag_area_change": Estimate.of(areas, PLANNING),
+        "watts": Estimate.of(_mean_watts(days, course, was, areas, mass), PLANNING),
+        "seconds": Estimate.of(seconds, PLANNING),
+    }
+    dominant = _dominant(claim, held)
+    break_even = None
+    if claim.about == "position" and found["seconds"].mid > 0:
+        after = _changed(rider, found["drag_area_change"].mid, mass)
+        share = break_even_power(Option("position", after), rider, course, air_density=air_density, **day)
+        break_even = share * float(as_told.mean_power)
+        aside += (
+            "All of it is gone if the new position costs you more than "
+            f"{break_even:.0f} W.",
+        )  # fmt: skip
+    facts = _Facts(
+        claim, found["drag_area_change"], found["seconds"], float(np.median(tested)), own, beyond,
+        dominant, tellable, worthwhile,
+    )  # fmt: skip
+    verdict, ask, reason, spoken = _judged(facts)
+    return Judgement(
+        **found, areas=areas, dominant=dominant.words if dominant else "", missing=claim.missing,
+        ask=ask, verdict=verdict, reasons=(reason, *aside), spoken=spoken, break_even=break_even,
+    )  # fmt: skip
+
+
+def seconds_in_words(found):
+    """`31 to 49 s saved`, `8 s lost to 30 s saved`; from two minutes on `1:58 to 2:40 min saved`."""
+    whole = replace(found, low=round(found.low), mid=round(found.mid), high=round(found.high))
+    return whole.in_words(_words_for(found))
+
+
+def middle_in_words(found):
+    """The middle of an estimate of seconds, written as its range is: `40 s`.
+
+    Where the range holds losses and savings the word is with it: `11 s saved`.
+    """
+    middle, words = round(found.mid), ("", "") if found.sign else ("saved", "lost")
+    alone = replace(found, low=middle, mid=middle, high=middle)
+    return alone.in_words(_words_for(found), *words).strip()
+
+
+# -- the rules ------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, eq=False)
+class _Facts:
+    """What a verdict rests on. Areas in m2: .tested, the middle before it is carried; .own, the
+    least that the rider has; .beyond, whether the claim takes more than that."""
+
+    claim: object
+    area: Estimate
+    seconds: Estimate
+    tested: float
+    own: float
+    beyond: bool
+    dominant: object
+    tellable: float
+    worthwhile: float
+
+    @property
+    def by_chance(self):
+        """Whether its own runs leave open, at 95 %, that it saves nothing."""
+        return any(c.name == "saved" and c.low <= 0 <= c.high for c in self.claim.conditions)
+
+    @property
+    def is_wide(self):
+        return self.area.high > _WIDE * max(self.area.low, 0.0)
+
+    @property
+    def unproved(self):
+        """Why nothing shows yet that it is more than chance; empty where its own runs do."""
+        claim = self.claim
+        if claim.measured is False:
+            return "It was computed, not measured: nothing shows yet that it is there."
+        if claim.runs == 1:
+            return "One run of each cannot show how far runs differ by chance."
+        if claim.spread == 0:
+            return "A spread of zero only says that the balance was too coarse to show one."
+        silent = any(getattr(claim, name) in (None, "") for name in EVIDENCE)
+        return "The claim leaves out how it was tested." if silent else ""
+
+    @property
+    def question(self):
+        """What to ask the seller first: how it was found, then whatever moves it most."""
+        claim = self.claim
+        if claim.measured is False:
+            return "Has anybody measured it?"
+        if claim.runs == 1:
+            return MORE_RUNS
+        for name, (_, question) in EVIDENCE.items():
+            if getattr(claim, name) in (None, "") or name == "spread" and claim.spread == 0:
+                return question
+        return next((d.condition.question for d in claim.dials if not d.condition.stated), "")
+
+
+def _judged(facts):
+    """The verdict, the one question, the reason, and what to say to a friend; rules as in `judge`."""
+    claim, span = facts.claim, seconds_in_words(facts.seconds)
+    best, threshold = (_words_for(facts.seconds)(s) for s in (facts.seconds.high, facts.worthwhile))
+    if facts.seconds.high <= 0:
+        return (
+            IGNORE, "", "Even at its best it saves you no time.",
+            "I would leave it: even at its best it saves you no time on your road.",
+        )  # fmt: skip
+    if facts.beyond:
+        return (
+            ASK, facts.question,
+            f"The claim takes more off than the {facts.own:.3f} m² that you have: the whole air drag. "
+            f"Something in it is not as it reads; the numbers stop at {to_percent(_MOST_OF_OWN):.0f} % of "
+            "your drag area.",
+            f"That cannot be right: it is more than all the air drag you have. Ask first: {facts.question}",
+        )  # fmt: skip
+    if claim.about != "shelter" and facts.tested > WHOLE_STEP:
+        return (
+            ASK, facts.question,
+            f"It stands for {facts.tested:.3f} m², more than the whole step from the hoods to a "
+            f"time-trial bike gives ({WHOLE_STEP:.3f} m²). No single item does that. Ask first: "
+            f"{facts.question}",
+            "I do not believe it yet: that is more than going from the hoods to a time-trial bike "
+            f"gives. Ask first: {facts.question}",
+        )  # fmt: skip
+    if claim.asks_for_a_speed:
+        speed = next(c for c in claim.conditions if c.name == "speed")
+        unit = {"watts": "Watts", "force": "Grams of drag"}[claim.kind]
+        return (
+            ASK, speed.question,
+            f"{unit} say little without the speed of the test. Counted at "
+            f"{to_kmh(TEST_SPEEDS[-1]):.0f} km/h, as fast as tests usually go, it comes to {span} on "
+            f"your road; a slower test would mean more. Ask first: {speed.question}",
+            f"I cannot tell yet: {unit.lower()} say little without a speed. If it was a fast test, it comes "
+            f"to {span} on your road. Ask first: {speed.question}",
+        )  # fmt: skip
+    if facts.seconds.high < facts.worthwhile:
+        return (
+            IGNORE, "",
+            f"Even at its best it saves {best} on your road, less than the {threshold} that matter to "
+            "you.",
+            f"I would leave it: at its best it saves you {best} on your road, and you said that less "
+            f"than {threshold} does not matter.",
+        )  # fmt: skip
+    if claim.kind == "mass" and facts.unproved:
+        return (
+            TEST, "What does it weigh, and what does the old one weigh?",
+            f"Scales settle it. If they agree, it comes to {span} on your road.",
+            f"Put it on the scales. If it really is that much lighter, it comes to {span} on your road.",
+        )  # fmt: skip
+    dominant = facts.dominant
+    if facts.by_chance or facts.is_wide and dominant.name == "saved":
+        return (
+            ASK, MORE_RUNS,
+            f"Its own runs are so far apart that it may come to {span} on your road. Ask for more runs.",
+            f"Their own runs do not show it well enough yet: it may come to {span} on your road. Ask for "
+            "more runs.",
+        )  # fmt: skip
+    if facts.is_wide and dominant.question and not dominant.stated:
+        return (
+            ASK, dominant.question,
+            f"With what is left open it may come to {span} on your road. Ask first: {dominant.question}",
+            f"I cannot tell yet: it may come to {span} on your road. Ask first: {dominant.question}",
+        )  # fmt: skip
+    if facts.is_wide or facts.unproved:
+        seen = "It is large enough for a test of your own to detect."
+        if facts.area.low < facts.tellable:
+            seen = (
+                f"It may be as little as {facts.area.low:.4f} m², and a usual test detects "
+                f"{facts.tellable:.4f} m²: it takes more runs than usual."
+            )
+        ask = f" and ask: {facts.question}" if facts.question else "."
+        return (
+            TEST, facts.question, f"{facts.unproved} {seen}".strip(),
+            f"It may come to {span} on your road. Before you pay, try it yourself{ask}",
+        )  # fmt: skip
+    return (
+        ADOPT, facts.question,
+        f"Its own runs show it, and it comes to {span} on your road. Whether that is worth the price is yours "
+        "to say.",
+        f"Yes, if the price is right: it comes to {span} on your road, and their own runs show it.",
+    )  # fmt: skip
+
+
+# -- parts ----------------------------------------------------------------------------------------
+
+
+def _held(claim, as_told, course, carried, wind_speed, wind_from):
+    """How much of the test holds here, with remarks where the yaws are not alike."""
+    low, mid, high = (float(end) for end in carried)
+    if not 0 <= low <= mid <= high <= 5:
+        raise ValueError(f"carried {carried} must be three rising shares, from 0.")
+    if claim.kind == "mass":
+        return between("carried", 1.0, 1.0, 1.0), ()
+    aside = ()
+    if claim.yaw is not None:
+        angle = angle_to_road(wind_from, course.column("heading"))
+        along = as_told.legs.speed + wind_speed * np.cos(angle)
+        yaws = np.abs(np.arctan2(wind_speed * np.sin(angle), along))
+        usual = float(np.average(yaws, weights=as_told.legs.time))
+        if abs(abs(claim.yaw) - usual) > _YAW_APART:
+            holds = YAW_HOLDS["other"]
+            aside = (
+                f"It was tested at {to_deg(abs(claim.yaw)):.0f}° of yaw; yours is "
+                f"{to_deg(usual):.0f}° on average.",
+            )
+            if abs(claim.yaw) > usual and claim.about in _THINGS:
+                holds = YAW_HOLDS[claim.about]
+                aside += (
+                    f"Of what {_THINGS[claim.about]} there, as little as "
+                    f"{to_percent(holds[0]):.0f} % may be left at yours.",
+                )
+            low, mid, high = low * holds[0], mid * holds[1], high * holds[2]
+    return between("carried", low, mid, high), aside
+
+
+def _dominant(claim, held):
+    """The condition that causes most of the width; None where nothing does."""
+    mid = claim.drag_area_change.mid
+    widths = [(dial.width, dial.condition) for dial in claim.dials]
+    widths.append((abs(mid) * (held.high - held.low), held))
+    width, condition = max(widths, key=itemgetter(0))
+    return condition if width > 0 else None
+
+
+def _mean_watts(days, course, was, areas, mass):
+    """Crank watts saved at the speeds before, a mean over the time of each drawn ride (n,) [W]."""
+    angle = angle_to_road(days.wind_from, course.column("heading"))
+    road = Conditions(days.air_density, days.wind_speed, angle, course.column("gradient"))
+    drawn = days.rider
+    before = replace(
+        drawn, all_up_mass=drawn.all_up_mass[:, None],
+        rolling_coefficient=drawn.rolling_coefficient[:, None],
+    )  # fmt: skip
+    by_leg = watts_saved(before, _changed(before, areas[:, None], mass), road, was.legs.speed)
+    return np.average(by_leg, axis=-1, weights=was.legs.time)
+
+
+def _changed(rider, areas, mass):
+    """The rider with that much less drag area, a number or an array, and less mass."""
+    area = rider.drag_area
+    less = (
+        YawCurve(area.yaw, area.drag_area - np.asarray(areas)[..., None])
+        if isinstance(area, YawCurve)
+        else area - areas
+    )
+    return replace(rider, drag_area=less, all_up_mass=rider.all_up_mass - mass)
+
+
+def _words_for(found):
+    """How seconds of that size are written."""
+    if max(abs(found.low), abs(found.high)) < _SHORT:
+        return lambda seconds: f"{seconds:.0f} s"
+    return lambda seconds: f"{clock(seconds)} min"

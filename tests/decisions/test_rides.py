@@ -1,0 +1,36 @@
+"""The drawn ride: exact days are the ride as it is told, and the same seed gives the same days."""
+
+import numpy as np
+import pytest
+
+from dragwork.decisions.rides import drawn_days, ride_on
+from dragwork.decisions.unstated import EXACT
+from dragwork.physics.course import ride
+from dragwork.scenario.riders import TOBIN
+from dragwork.scenario.roads import THREE_KILNS
+
+DAY = THREE_KILNS.day(TOBIN.power)
+
+
+def test_without_uncertainty_every_day_is_the_one_that_is_told():
+    days = drawn_days(THREE_KILNS.course, TOBIN.rider, **DAY, unstated=EXACT, draws=3)
+    told = ride(THREE_KILNS.course, TOBIN.rider, **DAY).time
+    assert ride_on(days, THREE_KILNS.course, days.rider).time == pytest.approx([told] * 3, rel=1e-12)
+
+
+def test_the_same_seed_gives_the_same_days_and_another_seed_others():
+    one, two, other = (
+        drawn_days(THREE_KILNS.course, TOBIN.rider, **DAY, draws=50, seed=seed).power for seed in (1, 1, 2)
+    )
+    assert np.array_equal(one, two) and not np.array_equal(one, other)
+
+
+@pytest.mark.parametrize(
+    ("asked", "words"),
+    [({"course": "road"}, "not a Course"), ({"rider": "me"}, "not a Rider"), ({"draws": 0}, "draws 0"),
+     ({"seed": -1}, "seed -1"), ({"unstated": None}, "not a Unstated")],
+)  # fmt: skip
+def test_bad_input_is_refused_in_words(asked, words):
+    known = {"course": THREE_KILNS.course, "rider": TOBIN.rider, **DAY}
+    with pytest.raises(ValueError, match=words):
+        drawn_days(**{**known, **asked})
