@@ -1,6 +1,6 @@
 """Doubts about a ride, drawn together: their spreads, what stays as assumed, what is refused."""
 
-from dataclasses import fields
+from dataclasses import fields, replace
 
 import numpy as np
 import pytest
@@ -40,17 +40,28 @@ def test_each_spread_is_the_stated_one():
 
 def test_an_unexpected_wind_comes_from_every_side():
     """Two normal components of 0.5 m/s make a Rayleigh speed, its mean 0.5 sqrt(pi/2) (exact)."""
-    day = days(Unstated(), CINDER_LANE)
+    day = days(replace(Unstated(), gusts=0.0), CINDER_LANE)
     assert np.mean(day.wind_speed) == pytest.approx(0.5 * np.sqrt(np.pi / 2), rel=0.02)
     assert np.allclose(np.histogram(day.wind_from[:, 0], 4)[0] / N, 0.25, atol=0.02)
 
 
 def test_a_wind_adds_to_the_wind_that_is_expected():
     """3 m/s from the north with a doubt of 0.5: the northern component keeps mean 3, spread 0.5."""
-    day = days(Unstated())
+    day = days(replace(Unstated(), gusts=0.0))
     north = (day.wind_speed * np.cos(day.wind_from))[:, 0]
     assert np.mean(north) == pytest.approx(3, abs=0.02)
     assert np.std(north) == pytest.approx(0.5, rel=0.025)
+
+
+def test_gusts_change_the_wind_from_leg_to_leg():
+    """Two components with a quarter of 3 m/s each: independent on each leg, the mean unmoved."""
+    day = days(replace(EXACT, gusts=0.25))
+    north, east = (day.wind_speed * f(day.wind_from) for f in (np.cos, np.sin))
+    assert np.mean(north[:, 0]) == pytest.approx(3, abs=0.02)
+    assert np.std(north[:, 0]) == pytest.approx(0.75, rel=0.025)
+    assert np.std(east[:, 0]) == pytest.approx(0.75, rel=0.025)
+    assert abs(np.corrcoef(north[:, 0], north[:, 3])[0, 1]) < 5 / np.sqrt(N)
+    assert np.all(day.wind_speed[:, 1] == 0)  # where no wind is expected there are no gusts
 
 
 def test_the_doubts_are_independent_and_repeat_with_their_seed():
@@ -63,6 +74,8 @@ def test_the_doubts_are_independent_and_repeat_with_their_seed():
 
 def test_careful_is_less_than_usual_and_only_keeps_one():
     for field in fields(Unstated):
+        if field.name == "gusts":  # they blow for the careful too
+            continue
         assert 0 < getattr(CAREFUL, field.name) < getattr(Unstated(), field.name)
     alone = Unstated().only("power")
     assert alone.power == Unstated().power and alone.wind_speed == alone.all_up_mass == 0

@@ -137,7 +137,7 @@ def test_whoever_rides_the_same_days_with_the_same_areas_finds_the_same_seconds(
     judged = on(claim, ROSALIND, THREE_KILNS)
     days = drawn_days(THREE_KILNS.course, ROSALIND.rider, **day)
     after = replace(days.rider, drag_area=days.rider.drag_area - judged.areas)
-    was, now = (ride_on(days, THREE_KILNS.course, rider).time for rider in (days.rider, after))
+    was, now = (ride_on(days, rider).time for rider in (days.rider, after))
     assert Estimate.of(was - now, 0.8) == judged.seconds
 
 

@@ -4,11 +4,10 @@ from math import atan, atan2, cos, hypot, pi, sin
 
 import numpy as np
 from hypothesis import strategies as st
+from ode_ride import GRAVITY, area_at
 
 from dragwork.physics.drag import YawCurve
 from dragwork.physics.power import Conditions, Rider
-
-GRAVITY = 9.80665
 
 
 def floats(low, high):
@@ -62,22 +61,6 @@ def wheel_force(rider, conditions, v):
         + rider.bearing_force
         + rider.bearing_slope * v
     )
-
-
-def area_at(drag_area, yaw):
-    """The air law of the conventions: linear in the table, beyond it as cos(yaw)/cos(last)."""
-    if not isinstance(drag_area, YawCurve):
-        return float(drag_area) * cos(yaw)
-    angles, areas = drag_area.yaw, drag_area.drag_area
-    if angles[0] >= 0:
-        size = abs(yaw)
-        table = np.interp(size, angles, areas)  # level between -first and first
-        return table if size <= angles[-1] else areas[-1] * cos(size) / cos(angles[-1])
-    if yaw < angles[0]:
-        return areas[0] * cos(yaw) / cos(angles[0])
-    if yaw > angles[-1]:
-        return areas[-1] * cos(yaw) / cos(angles[-1])
-    return np.interp(yaw, angles, areas)
 
 
 def random_rows(number, seed):

@@ -12,13 +12,14 @@ import pandas as pd
 
 from dragwork.constants import STANDARD_GRAVITY
 from dragwork.decisions import PLANNING
+from dragwork.decisions.rides import DRAWS, SEED, drawn_days, ride_on
 from dragwork.decisions.search import crossing
-from dragwork.decisions.unstated import CAREFUL, draw_days
-from dragwork.physics.course import Course, Leg, ride
+from dragwork.decisions.unstated import CAREFUL
+from dragwork.physics.course import Course, ride
 from dragwork.physics.drag import YawCurve, drag_force
 from dragwork.physics.power import Rider
 from dragwork.physics.resistance import rolling_force, slope_force
-from dragwork.quantities import QUANTITIES, checked, needs, one_number, refuse, whole_number
+from dragwork.quantities import QUANTITIES, Estimate, checked, needs, one_number, refuse
 
 KINDS = ("equipment", "position", "training", "pacing", "tyres", "mass")
 DOUBT = 0.25  # of what an option changes, relative: COMMON_PRACTICE
@@ -85,14 +86,13 @@ class Option:
 
 def rank(
     options, rider, course, power, air_density=1.2, wind_speed=0.0, wind_from=0.0, unstated=CAREFUL,
-    draws=400, seed=1, confidence=PLANNING,
+    draws=DRAWS, seed=SEED, confidence=PLANNING,
 ):  # fmt: skip
     """Put options in order: seconds saved on one course by one rider, with a range.
 
-    The seconds are those of the ride as it is told. The range holds the doubt about each change
-    and about the day (`unstated`); the day is drawn once for all options, the change of each by
-    its name, so that the place in the list does not matter. Where the doubts pull to one side, as
-    a wind that was not expected does, the seconds may lie outside their own range.
+    The days are drawn once for all options and are those on which a claim is judged; the change
+    of each option is drawn by its name, so that its place in the list does not matter. The middle
+    is the median of the draws: an unexpected wind, or a leg at its speed limit, pulls to one side.
 
     Parameters
     ----------
@@ -111,9 +111,10 @@ def rank(
     Returns
     -------
     pandas.DataFrame
-        Most seconds first: option, kind, low, seconds, high [s], cost, seconds_per_unit (nan
-        without a cost, inf where it is free and saves), first (share of the draws in which the
-        option comes first, a tie shared evenly), confidence.
+        Most seconds first: option, kind, low, seconds (the median), high [s], as_assumed [s] (on
+        the day as it is told, the change as it is named), cost, seconds_per_unit (nan without a
+        cost, inf where it is free and saves), first (share of the draws in which the option comes
+        first, a tie shared evenly), confidence.
 
     Raises
     ------
@@ -133,31 +134,30 @@ def rank(
             raise ValueError(f"options: '{name}' stands twice. Give each a name of its own.")
     if not 0 < one_number("confidence", confidence) < 1:
         raise ValueError(f"confidence {confidence:g} must lie between 0 and 1, as 0.8.")
-    whole_number("draws", draws, 1, 1_000_000)
-    whole_number("seed", seed, 0, 2**63)
     day = {"air_density": air_density, "wind_speed": wind_speed, "wind_from": wind_from}
-    seconds = np.array([seconds_saved(o, rider, course, power, **day) for o in options])
+    as_assumed = np.array([seconds_saved(o, rider, course, power, **day) for o in options])
     drawn = _drawn_seconds(options, rider, course, power, day, unstated, draws, seed)
-    tail = (1 - confidence) / 2
-    low, high = np.quantile(drawn, [tail, 1 - tail], axis=-1)
+    found = [Estimate.of(each, confidence) for each in drawn]
+    seconds = np.array([each.mid for each in found])
     leads = drawn == drawn.max(axis=0)
     cost = np.array([np.nan if o.cost is None else o.cost for o in options])
     with np.errstate(divide="ignore", invalid="ignore"):
         per_unit = np.where(seconds == 0, 0.0, seconds / cost)
-    found = pd.DataFrame(
+    table = pd.DataFrame(
         {
             "option": names,
             "kind": [o.kind for o in options],
-            "low": low,
+            "low": [each.low for each in found],
             "seconds": seconds,
-            "high": high,
+            "high": [each.high for each in found],
+            "as_assumed": as_assumed,
             "cost": cost,
             "seconds_per_unit": np.where(np.isnan(cost), np.nan, per_unit),
             "first": np.mean(leads / leads.sum(axis=0), axis=1),
             "confidence": confidence,
         }
     )
-    return found.sort_values("seconds", ascending=False, kind="stable", ignore_index=True)
+    return table.sort_values("seconds", ascending=False, kind="stable", ignore_index=True)
 
 
 def seconds_saved(option, rider, course, power, air_density=1.2, wind_speed=0.0, wind_from=0.0):
@@ -534,29 +534,20 @@ def flips(
 
 
 def _sloping(course, gradient):
-    return Course([Leg(leg.distance, gradient, leg.heading, leg.speed_limit) for leg in course.legs])
+    return Course([replace(leg, gradient=gradient) for leg in course.legs])
 
 
 def _drawn_seconds(options, rider, course, power, day, unstated, n, seed):
     """Seconds saved by each option on n days, the same days for all: (options, n)."""
-    legs = len(course.legs)
-    told = {
-        name: np.broadcast_to(checked(**{name: value}), legs)
-        for name, value in {"power": power, **day}.items()
-        if name != "air_density"
-    }
-    days = draw_days(unstated, rider, told, day["air_density"], n, seed)
-    ridden = {
-        "air_density": days.air_density, "wind_speed": days.wind_speed, "wind_from": days.wind_from,
-    }  # fmt: skip
-    was = ride(course, days.rider, days.power, **ridden).time
+    days = drawn_days(course, rider, power, **day, unstated=unstated, draws=n, seed=seed)
+    was = ride_on(days, days.rider).time
     saved = []
     for option in options:
         rng = np.random.default_rng([seed, crc32(option.name.encode())])  # its own, by its name
         scale = 1 + option.doubt * rng.standard_normal(n)
         after = _moved(days.rider, rider, option.after_rider, scale)
         factor = 1 + (np.asarray(option.power_factor) - 1) * scale[:, None]
-        now = ride(course, after, np.clip(days.power * factor, 0.0, 3000.0), **ridden).time
+        now = ride_on(days, after, np.maximum(factor, 0.0)).time
         saved.append(was - mixed_time(now, was, option.held))
     return np.array(saved)
 

@@ -1,14 +1,36 @@
 """The drawn ride, the same for every page: one set of days, one number of draws, one seed."""
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from dragwork.decisions.unstated import CAREFUL, draw_days
 from dragwork.physics.course import Course, ride
 from dragwork.physics.power import Rider
-from dragwork.quantities import checked, needs, whole_number
+from dragwork.quantities import QUANTITIES, checked, needs, whole_number
 
 DRAWS = 2000  # the ends of a range settle to about a fortieth of its width
 SEED = 1
+GUST = 2000.0  # m: on longer legs the wind of a day changes on the way. COMMON_PRACTICE
+
+
+@dataclass(frozen=True, eq=False)
+class Days:
+    """A road on n days: .course, its legs cut where the wind changes; .legs, which leg of the road
+    each of them is a piece of; .drawn, a `Day`; .rider, the drawn riders."""
+
+    course: Course
+    legs: np.ndarray
+    drawn: object
+
+    @property
+    def rider(self):
+        return self.drawn.rider
+
+    def by_leg(self, values):
+        """Sums over the pieces of each leg of the road; the last axis is the piece, then the leg."""
+        starts = np.flatnonzero(np.diff(self.legs, prepend=-1))
+        return np.add.reduceat(values, starts, axis=-1)
 
 
 def drawn_days(
@@ -28,7 +50,7 @@ def drawn_days(
 
     Returns
     -------
-    Day
+    Days
 
     Raises
     ------
@@ -41,29 +63,34 @@ def drawn_days(
     needs(Rider, rider=rider)
     draws = whole_number("draws", draws, 1, 1_000_000)
     seed = whole_number("seed", seed, 0, 2**63)
+    pieces, legs = course.in_pieces(GUST)
     told = {"power": power, "wind_speed": wind_speed, "wind_from": wind_from}
-    by_leg = {
-        name: np.broadcast_to(checked(**{name: value}), len(course.legs))
+    by_piece = {
+        name: np.broadcast_to(checked(**{name: value}), len(course.legs))[legs]
         for name, value in told.items()
     }
-    return draw_days(unstated, rider, by_leg, air_density, draws, seed)
+    return Days(pieces, legs, draw_days(unstated, rider, by_piece, air_density, draws, seed))
 
 
-def ride_on(days, course, rider):
-    """A course ridden on drawn days by one rider a day.
+def ride_on(days, rider, power_factor=1.0):
+    """The road of drawn days, ridden by one rider a day.
 
     Parameters
     ----------
-    days : Day
-    course : Course
+    days : Days
     rider : Rider
         `days.rider`, or that rider after a change.
+    power_factor : float or array
+        Power over the drawn power; an array of (n, legs of the road).
 
     Returns
     -------
     Ride
-        Its time (n,), its legs (n, legs).
+        Its time (n,), its legs (n, pieces of legs).
 
     Source: MARTIN1998
     """
-    return ride(course, rider, days.power, days.air_density, days.wind_speed, days.wind_from)
+    day, factor = days.drawn, np.asarray(power_factor)
+    factor = factor[..., days.legs] if factor.ndim and factor.shape[-1] > 1 else factor
+    power = np.clip(day.power * factor, 0.0, QUANTITIES["power"].high)
+    return ride(days.course, rider, power, day.air_density, day.wind_speed, day.wind_from)

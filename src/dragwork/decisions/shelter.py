@@ -87,5 +87,5 @@ def time_saved_in_shelter(
     needs(Place, place=place)
     days = drawn_days(course, rider, power, air_density, wind_speed, wind_from, unstated, draws, seed)
     share = np.random.default_rng([seed, 3]).uniform(place.low, place.high, draws)
-    alone, behind = (ride_on(days, course, r).time for r in (days.rider, sheltered(days.rider, share)))
+    alone, behind = (ride_on(days, r).time for r in (days.rider, sheltered(days.rider, share)))
     return Estimate.of(alone - behind, PLANNING)

@@ -6,7 +6,7 @@ import numpy as np
 
 from dragwork.quantities import QUANTITIES, check_standard_uncertainties, needs
 
-_LARGEST = {"rolling_coefficient": 0.01, "all_up_mass": 20.0, "wind_speed": 5.0}
+_LARGEST = {"rolling_coefficient": 0.01, "all_up_mass": 20.0, "wind_speed": 5.0, "gusts": 0.5}
 _UNITS = {"all_up_mass": "kg", "wind_speed": "m/s"}
 
 
@@ -26,6 +26,9 @@ class Unstated:
     wind_speed : float [m/s]
         At the rider's height, of each of the wind's two components: a wind that was not expected,
         from any side.
+    gusts : float
+        Of each of the two components too, as a share of the wind of the day: strength and
+        direction change along the road. Over open ground a quarter is usual.
 
     Raises
     ------
@@ -40,6 +43,7 @@ class Unstated:
     rolling_coefficient: float = 0.0005
     all_up_mass: float = 1.0
     wind_speed: float = 0.5
+    gusts: float = 0.25
 
     def __post_init__(self):
         check_standard_uncertainties(self, _LARGEST, _UNITS)
@@ -49,8 +53,8 @@ class Unstated:
         return replace(EXACT, **{name: getattr(self, name)})
 
 
-EXACT = Unstated(0.0, 0.0, 0.0, 0.0, 0.0)
-CAREFUL = Unstated(0.01, 0.005, 0.0003, 0.5, 0.25)
+EXACT = Unstated(0.0, 0.0, 0.0, 0.0, 0.0, 0.0)
+CAREFUL = Unstated(0.01, 0.005, 0.0003, 0.5, 0.25, 0.25)  # gusts blow for the careful too
 
 
 @dataclass(frozen=True, eq=False)
@@ -98,7 +102,7 @@ def draw_days(unstated, rider, day, air_density, n, seed):
     """
     needs(Unstated, unstated=unstated)
     rng = np.random.default_rng([seed, 1])
-    shift = {field.name: rng.standard_normal(n) for field in fields(Unstated)}
+    shift = {field.name: rng.standard_normal(n) for field in fields(Unstated) if field.name != "gusts"}
     across = rng.standard_normal(n)
 
     def around(name, middle):
@@ -107,6 +111,8 @@ def draw_days(unstated, rider, day, air_density, n, seed):
     power, speed, bearing = np.broadcast_arrays(*(day[k] for k in ("power", "wind_speed", "wind_from")))
     north = speed * np.cos(bearing) + (unstated.wind_speed * shift["wind_speed"])[:, None]
     east = speed * np.sin(bearing) + (unstated.wind_speed * across)[:, None]
+    gust = np.random.default_rng([seed, 2]).standard_normal((2, *north.shape))  # one a leg
+    north, east = np.stack([north, east]) + unstated.gusts * np.hypot(north, east) * gust
     factor = 1 + unstated.power * shift["power"]
     return Day(
         power_factor=factor,

@@ -134,11 +134,11 @@ def judge(
             f"stop at {to_percent(_MOST_OF_OWN):.0f} % of that.",
         )  # fmt: skip
     mass = claim.saved if claim.kind == "mass" else 0.0
-    was = ride_on(days, course, days.rider)
-    seconds = was.time - ride_on(days, course, _changed(days.rider, areas, mass)).time
+    was = ride_on(days, days.rider)
+    seconds = was.time - ride_on(days, _changed(days.rider, areas, mass)).time
     found = {
         "drag_area_change": Estimate.of(areas, PLANNING),
-        "watts": Estimate.of(_mean_watts(days, course, was, areas, mass), PLANNING),
+        "watts": Estimate.of(_mean_watts(days, was, areas, mass), PLANNING),
         "seconds": Estimate.of(seconds, PLANNING),
     }
     dominant = _dominant(claim, held)
@@ -358,11 +358,13 @@ def _dominant(claim, held):
     return condition if width > 0 else None
 
 
-def _mean_watts(days, course, was, areas, mass):
+def _mean_watts(days, was, areas, mass):
     """Crank watts saved at the speeds before, a mean over the time of each drawn ride (n,) [W]."""
-    angle = angle_to_road(days.wind_from, course.column("heading"))
-    road = Conditions(days.air_density, days.wind_speed, angle, course.column("gradient"))
-    drawn = days.rider
+    course, day, drawn = days.course, days.drawn, days.rider
+    angle = angle_to_road(day.wind_from, course.column("heading"))
+    road = Conditions(
+        day.air_density, day.wind_speed, angle, course.column("gradient"), course.column("shelter")
+    )
     before = replace(
         drawn, all_up_mass=drawn.all_up_mass[:, None],
         rolling_coefficient=drawn.rolling_coefficient[:, None],

@@ -1,6 +1,6 @@
 """A course as a row of legs, and a ride over it: with inertia, or at steady speed on each leg."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -91,6 +91,14 @@ class Course:
         """Metres climbed, all climbs added [m]."""
         rise = [leg.distance * leg.gradient / np.hypot(1, leg.gradient) for leg in self.legs]
         return float(sum(r for r in rise if r > 0))
+
+    def in_pieces(self, longest):
+        """The same road in legs of at most `longest` [m], and of which leg each is a piece."""
+        counts = [int(np.ceil(leg.distance / longest)) for leg in self.legs]
+        pieces = [
+            replace(leg, distance=leg.distance / n) for leg, n in zip(self.legs, counts) for _ in range(n)
+        ]
+        return Course(pieces), np.repeat(np.arange(len(self.legs)), counts)
 
     def column(self, name):
         """One field of all legs as an array; no speed limit is infinity."""

@@ -9,7 +9,11 @@ from math import atan, cos, hypot, pi, sin
 import numpy as np
 from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
-from strategies import GRAVITY, area_at
+
+from dragwork.physics.course import Course, Leg
+from dragwork.physics.drag import YawCurve
+
+GRAVITY = 9.80665
 
 
 @dataclass
@@ -91,8 +95,6 @@ def ode_ride(course, rider, power, air_density=1.2, wind_speed=0.0, wind_from=0.
 
 def random_course(rng, number, shortest=25.0, longest=20_000.0, limits=(30, 50)):
     """Legs of log-uniform length, +-8 %, any heading, half of them with a limit [km/h]."""
-    from dragwork.physics.course import Course, Leg
-
     return Course([
         Leg(
             np.exp(rng.uniform(np.log(shortest), np.log(longest))), rng.uniform(-0.08, 0.08),
@@ -101,3 +103,19 @@ def random_course(rng, number, shortest=25.0, longest=20_000.0, limits=(30, 50))
         )
         for _ in range(number)
     ])  # fmt: skip
+
+
+def area_at(drag_area, yaw):
+    """The air law of the conventions: linear in the table, beyond it as cos(yaw)/cos(last)."""
+    if not isinstance(drag_area, YawCurve):
+        return float(drag_area) * cos(yaw)
+    angles, areas = drag_area.yaw, drag_area.drag_area
+    if angles[0] >= 0:
+        size = abs(yaw)
+        table = np.interp(size, angles, areas)  # level between -first and first
+        return table if size <= angles[-1] else areas[-1] * cos(size) / cos(angles[-1])
+    if yaw < angles[0]:
+        return areas[0] * cos(yaw) / cos(angles[0])
+    if yaw > angles[-1]:
+        return areas[-1] * cos(yaw) / cos(angles[-1])
+    return np.interp(yaw, angles, areas)
