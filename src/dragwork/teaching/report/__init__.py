@@ -14,9 +14,8 @@ from dragwork.teaching.report.evidence import (
     difference_in_words,
     runs_of,
 )
-from dragwork.teaching.report.page import Part, Range, Report, Table, listed, look
+from dragwork.teaching.report.page import Part, Report, Table, listed, look
 
 __all__ = [
-    "Evidence", "FromField", "FromNumbers", "FromTunnel", "Part", "PublishedArea", "Range",
-    "Report", "Table", "build_report", "difference_in_words", "listed", "look", "runs_of",
+    "Evidence", "FromField", "FromNumbers", "FromTunnel", "Part", "PublishedArea", "Report", "Table", "build_report", "difference_in_words", "listed", "look", "runs_of",
 ]  # fmt: skip

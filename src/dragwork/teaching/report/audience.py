@@ -7,23 +7,21 @@ import numpy as np
 
 from dragwork import units
 from dragwork.decisions import PLANNING
+from dragwork.decisions.rides import DRAWS, SEED
 from dragwork.decisions.unstated import Unstated
 from dragwork.physics.course import ride
 from dragwork.physics.power import Conditions, power_balance
+from dragwork.quantities import Estimate
 from dragwork.scenario.riders import Member
 from dragwork.teaching.answers import entries_of, read_line
 from dragwork.teaching.report.evidence import as_evidence
 from dragwork.teaching.report.numbers import (
     Case,
-    as_assumed,
     drawn_rides,
     drawn_watts,
-    own_speed_and_watts,
-    range_of,
 )
-from dragwork.teaching.report.page import Part, Range, Table, listed
+from dragwork.teaching.report.page import Part, Table, listed
 
-_DRAWS = 1000  # a quantile of a table settles to a thirtieth of its width
 _POWERS = np.geomspace(60, 450, 60)  # W, searched for a flip of the order
 _LEVEL = f"{units.to_percent(PLANNING):.0f} %"
 _MOST = 20  # riders: more do not fit on a page
@@ -33,19 +31,19 @@ _MOST = 20  # riders: more do not fit on a page
 class Cell:
     """One rider with one set-up: minutes on the road [s], and what it saves against the first.
 
-    .time, .seconds [s] and .watts [W at the crank, at the rider's own speed], each a `Range`.
+    .time, .seconds [s] and .watts [W at the crank, at the rider's own speed], each an `Estimate`.
     """
 
-    time: Range
-    seconds: Range
-    watts: Range
+    time: Estimate
+    seconds: Estimate
+    watts: Estimate
 
 
 @dataclass(frozen=True, eq=False)
 class Audience:
     """Riders by set-ups on one road: .members, .set_ups, .cells[member][set_up], .order, .flips.
 
-    .order: for each rider the set-ups from fast to slow, by the best estimates; .flips: (power [W],
+    .order: for each rider the set-ups from fast to slow, by their medians; .flips: (power [W],
     faster below, faster above) where two set-ups change places as the first rider's power rises.
     """
 
@@ -57,7 +55,7 @@ class Audience:
     flips: tuple
 
 
-def audience(given, members, road, air_density=1.2, unstated=None, set_ups=None, seed=12):
+def audience(given, members, road, air_density=1.2, unstated=None, set_ups=None, seed=SEED):
     """What each set-up means to each of several riders on one road.
 
     The drag areas are those of the evidence for everybody: the same set-ups on other bodies are
@@ -94,10 +92,10 @@ def audience(given, members, road, air_density=1.2, unstated=None, set_ups=None,
         raise ValueError(f"The table holds one to {_MOST} riders, got {len(members)}.")
     unstated = Unstated() if unstated is None else unstated
     cases = [
-        Case(evidence, names, m.rider, road, m.power, air_density, unstated, _DRAWS, seed)
+        Case(evidence, names, m.rider, road, m.power, air_density, unstated, DRAWS, seed)
         for m in members
     ]
-    drawn = evidence.draws(_DRAWS, seed)
+    drawn = evidence.draws(DRAWS, seed)
     rows = [_row(case, drawn) for case in cases]
     order = tuple(tuple(sorted(names, key=lambda name: row[name].time.mid)) for row in rows)
     return Audience(members, names, road, tuple(rows), order, _flips(cases[0]))
@@ -105,15 +103,13 @@ def audience(given, members, road, air_density=1.2, unstated=None, set_ups=None,
 
 def _row(case, drawn):
     """The cells of one rider, by set-up."""
-    best, (rides, day) = as_assumed(case), drawn_rides(case, drawn, case.unstated, case.draws)
-    _, watts = own_speed_and_watts(case)
-    watts_drawn = drawn_watts(case, drawn, day)
-    was, was_drawn = best[case.before].time, rides[case.before].time
+    rides, days = drawn_rides(case, drawn, case.unstated, case.draws)
+    watts, was = drawn_watts(case, drawn, days), rides[case.before].time
     return {
         name: Cell(
-            time=range_of(rides[name].time, best[name].time, PLANNING),
-            seconds=range_of(was_drawn - rides[name].time, was - best[name].time, PLANNING),
-            watts=range_of(watts_drawn[name], watts[name], PLANNING),
+            time=Estimate.of(rides[name].time, PLANNING),
+            seconds=Estimate.of(was - rides[name].time, PLANNING),
+            watts=Estimate.of(watts[name], PLANNING),
         )
         for name in case.names
     }
@@ -197,9 +193,7 @@ def order_in_words(table):
 
 
 def _saved(found, unit):
-    low, high = (f"{end:.0f}".replace("-", "−") for end in (found.low, found.high))
-    low, high = (end.replace("−0", "0") if end == "−0" else end for end in (low, high))
-    return f"{low} to {high} {unit}"
+    return found.in_words(lambda number: f"{number:.0f} {unit}")
 
 
 # -- from the room ------------------------------------------------------------------------------------

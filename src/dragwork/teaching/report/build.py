@@ -2,14 +2,13 @@
 
 from datetime import date as Date
 
+from dragwork.decisions.rides import DRAWS, SEED
 from dragwork.decisions.unstated import Unstated
 from dragwork.quantities import checked, needs
 from dragwork.teaching.report.evidence import as_evidence
-from dragwork.teaching.report.numbers import DRAWS, Case, carry
+from dragwork.teaching.report.numbers import Case, carry
 from dragwork.teaching.report.page import Report
 from dragwork.teaching.report.words import Words
-
-SEED = 12
 
 
 def build_report(

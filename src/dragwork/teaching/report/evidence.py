@@ -14,8 +14,8 @@ from dragwork.measurement.roadtest import fit
 from dragwork.measurement.tunnel import Comparison, TunnelSheet, compare
 from dragwork.measurement.uncertainty import half_width
 from dragwork.physics.drag import YawCurve
-from dragwork.quantities import checked, needs
-from dragwork.teaching.report.page import Range, listed
+from dragwork.quantities import Estimate, checked, needs
+from dragwork.teaching.report.page import listed
 
 CONFIDENCE = 0.95  # a difference is claimed
 
@@ -344,11 +344,11 @@ def straightest_yaw(evidence, before, after):
 
 
 def change_of_drag_area(evidence, before, after):
-    """The yaw compared at [rad], and the drag area saved there as a `Range` [m2]."""
+    """The yaw compared at [rad], and the drag area saved there as an `Estimate` [m2]."""
     evidence.check(before, after)
     yaw = straightest_yaw(evidence, before, after)
     found = evidence.compare(before, after, yaw)
-    return yaw, Range(found.low, found.difference, found.high, found.confidence)
+    return yaw, Estimate(found.low, found.difference, found.high, found.confidence)
 
 
 def difference_in_words(given, before, after):
@@ -359,7 +359,7 @@ def difference_in_words(given, before, after):
     degrees = f"{units.to_deg(yaw):.3g}°".replace("-", "−")
     return (
         f"At yaw {degrees} the drag area of set-up {after} is {abs(change.mid):.4f} m² "
-        f"{smaller} than that of set-up {before}. {change.level} range: "
+        f"{smaller} than that of set-up {before}. {change.percent} range: "
         f"{change.in_words(_area, 'less', 'more')}.{tells}"
     )
 

@@ -5,19 +5,23 @@ from dataclasses import dataclass, fields, replace
 import numpy as np
 
 from dragwork.decisions import PLANNING
-from dragwork.decisions.unstated import EXACT, Unstated, draw_days
-from dragwork.physics.course import ride
+from dragwork.decisions.options import Option, break_even_power
+from dragwork.decisions.rides import DRAWS, drawn_days, ride_on
+from dragwork.decisions.unstated import EXACT, Unstated
+from dragwork.physics.course import Course, Leg, ride
 from dragwork.physics.drag import YawCurve
 from dragwork.physics.power import Conditions
 from dragwork.physics.savings import watts_saved
 from dragwork.physics.speed import steady_speed
 from dragwork.physics.wind import angle_to_road, apparent_wind
+from dragwork.quantities import Estimate
+from dragwork.units import kmh
 from dragwork.teaching.figures.dots import DragAreas, with_intervals
 from dragwork.teaching.report.evidence import CONFIDENCE
-from dragwork.teaching.report.page import Range
 
-DRAWS = 2000  # quantiles of the range settle to about a fortieth of its width
 CAUSE_DRAWS = 500  # enough to say which cause is the widest
+WARMER_TYRES = 0.0005  # of the rolling coefficient, on a warmer day: COMMON_PRACTICE
+CORNER, CORNER_SPEED = 10.0, kmh(20)  # m and m/s of a tight corner: COMMON_PRACTICE
 MOST_ROWS = 20  # legs in a table that a person still reads
 # Upper ends of gradient, and what a table calls the legs up to there.
 _SLOPES = (
@@ -64,6 +68,7 @@ class Case:
             wind_speed=self.road.wind_speed,
             wind_angle=angle_to_road(self.road.wind_from, self.road.course.column("heading")),
             gradient=self.road.course.column("gradient"),
+            shelter=self.road.course.column("shelter"),
         )
 
 
@@ -71,24 +76,33 @@ class Case:
 class Carried:
     """The case carried through.
 
-    .areas; .own_speed [m/s]; .watts, .seconds at 95 % and .planning, seconds at 80 %, each a
-    `Range`; .was and .now, the rides by the best estimates; .leg_watts [W]; .groups, the rows of
-    the table: (words or None, places of its legs, a Range of seconds); .air_speed [m/s] on each
-    leg; .causes, what widens the range of the seconds, the widest
-    first: (name, half-width [s] at 80 % if it were alone).
+    .areas; .own_speed [m/s]; .watts, .seconds at 95 % and .planning, seconds at 80 %, each an
+    `Estimate`; .was and .now, the rides exactly as assumed, by the best estimates; .leg_watts [W];
+    .groups, the rows of the table: (words or None, places of its legs, an Estimate of seconds);
+    .air_speed [m/s] on each leg; .causes, what widens the range of the seconds, the widest first:
+    (name, low, high [s] of the change that it makes if it is alone, at 80 %); .power_to_lose [W],
+    what the change may cost before its seconds are gone, None where it saves none; .outside, what
+    the range leaves out and is larger than it: (name, seconds).
     """
 
     areas: DragAreas
     own_speed: float
-    watts: Range
-    seconds: Range
-    planning: Range
+    watts: Estimate
+    seconds: Estimate
+    planning: Estimate
     was: object
     now: object
     leg_watts: np.ndarray
     groups: tuple
     air_speed: np.ndarray
     causes: tuple
+    power_to_lose: float | None
+    outside: tuple
+
+    @property
+    def assumed(self):
+        """Seconds saved exactly as assumed [s]."""
+        return self.was.time - self.now.time
 
 
 def carry(case):
@@ -104,27 +118,29 @@ def carry(case):
     best = case.curves()
     drawn = case.evidence.draws(case.draws, case.seed)
     was, now = as_assumed(case).values()
-    speed, watts = own_speed_and_watts(case)
-    rides, day = drawn_rides(case, drawn, case.unstated, case.draws)
+    speed = own_speed(case)
+    rides, days = drawn_rides(case, drawn, case.unstated, case.draws)
     before, after = (rides[name] for name in case.names)
-    legs = before.legs.time - after.legs.time
-    saved, total = before.time - after.time, was.time - now.time
+    legs = days.by_leg(before.legs.time - after.legs.time)
+    planning = Estimate.of(before.time - after.time, PLANNING)
     here = case.conditions()
     return Carried(
         areas=with_intervals(best, drawn, CONFIDENCE),
         own_speed=speed,
-        watts=range_of(drawn_watts(case, drawn, day)[case.after], watts[case.after]),
-        seconds=range_of(saved, total),
-        planning=range_of(saved, total, PLANNING),
+        watts=Estimate.of(drawn_watts(case, drawn, days)[case.after], CONFIDENCE),
+        seconds=Estimate.of(before.time - after.time, CONFIDENCE),
+        planning=planning,
         was=was,
         now=now,
         leg_watts=_watts(case.rider, best, here, was.legs.speed)[case.after],
         groups=tuple(
-            (words, at, range_of(legs[:, at].sum(axis=1), (was.legs.time - now.legs.time)[at].sum()))
+            (words, at, Estimate.of(legs[:, at].sum(axis=1), CONFIDENCE))
             for words, at in _groups(case.road.course)
         ),
         air_speed=apparent_wind(was.legs.speed, here.wind_speed, here.wind_angle).speed,
-        causes=_causes(case, best, drawn),
+        causes=_causes(case, best, drawn, was.time - now.time),
+        power_to_lose=_power_to_lose(case, was, was.time - now.time),
+        outside=_outside(case, was, planning),
     )
 
 
@@ -139,13 +155,6 @@ def _groups(course):
     return [(words, at) for words, at in kinds if at.size]
 
 
-def range_of(drawn, best, confidence=CONFIDENCE):
-    """The best estimate with the quantiles of its draws."""
-    tail = (1 - confidence) / 2
-    low, high = np.quantile(drawn, [tail, 1 - tail])
-    return Range(float(low), float(best), float(high), confidence)
-
-
 def as_assumed(case):
     """The ride with each set-up by the best estimates, all as it is assumed: name to Ride."""
     day = case.road.day(case.power)
@@ -158,16 +167,14 @@ def as_assumed(case):
     }  # fmt: skip
 
 
-def own_speed_and_watts(case):
-    """The rider's own speed now, flat and calm [m/s], and the watts each set-up saves there."""
-    best = case.curves()
-    rider = replace(case.rider, drag_area=best[case.before])
-    speed = steady_speed(rider, case.still, case.power)
-    return speed, _watts(case.rider, best, case.still, speed)
+def own_speed(case):
+    """The rider's own speed now, flat and calm [m/s]."""
+    rider = replace(case.rider, drag_area=case.evidence.curve(case.before))
+    return steady_speed(rider, case.still, case.power)
 
 
 def drawn_rides(case, curves, unstated, n):
-    """Each set-up on the same n days.
+    """Each set-up on the same n days, those on which a claim and an option are ridden.
 
     Parameters
     ----------
@@ -179,24 +186,24 @@ def drawn_rides(case, curves, unstated, n):
 
     Returns
     -------
-    (rides, day) : dict of str to Ride, Day
+    (rides, days) : dict of str to Ride, Days
 
     Source: JCGM101
     """
     road = case.road
-    day = draw_days(unstated, case.rider, road.day(case.power), case.air_density, n, case.seed)
+    days = drawn_days(
+        road.course, case.rider, **road.day(case.power), air_density=case.air_density,
+        unstated=unstated, draws=n, seed=case.seed,
+    )  # fmt: skip
     rides = {
-        name: ride(
-            road.course, replace(day.rider, drag_area=curves[name]), day.power,
-            day.air_density, day.wind_speed, day.wind_from,
-        )
-        for name in case.names
-    }  # fmt: skip
-    return rides, day
+        name: ride_on(days, replace(days.rider, drag_area=curves[name])) for name in case.names
+    }
+    return rides, days
 
 
-def drawn_watts(case, curves, day):
+def drawn_watts(case, curves, days):
     """Watts that each set-up saves at the rider's own speed on the drawn days: name to (n,) [W]."""
+    day = days.drawn
     still = Conditions(air_density=day.air_density[:, 0])
     rider = replace(day.rider, drag_area=case.evidence.curve(case.before))
     speed = steady_speed(rider, still, np.clip(case.power * day.power_factor, 0, 3000))
@@ -210,8 +217,9 @@ def _watts(rider, curves, conditions, speed):
     return {name: watts_saved(first, each, conditions, speed) for name, each in riders.items()}
 
 
-def _causes(case, best, drawn):
-    """What widens the range of the seconds, each cause alone, the widest first."""
+def _causes(case, best, drawn, assumed):
+    """What widens the range of the seconds, each cause alone, the widest first. Low and high are
+    changes from the ride exactly as assumed; a cause with one sign has both on one side."""
     few = min(case.draws, CAUSE_DRAWS)
     some = {
         name: YawCurve(drawn[name].yaw, drawn[name].drag_area[:few]) for name in case.names
@@ -224,9 +232,12 @@ def _causes(case, best, drawn):
     for field in fields(Unstated):
         if getattr(case.unstated, field.name):
             alone[field.name] = _seconds(case, same, case.unstated.only(field.name), few)
-    width = {name: range_of(saved, 0.0, PLANNING) for name, saved in alone.items()}
+    found = {name: Estimate.of(saved - assumed, PLANNING) for name, saved in alone.items()}
     return tuple(
-        sorted(((n, (w.high - w.low) / 2) for n, w in width.items()), key=lambda cause: -cause[1])
+        sorted(
+            ((name, each.low, each.high) for name, each in found.items()),
+            key=lambda cause: cause[1] - cause[2],
+        )
     )
 
 
@@ -234,3 +245,41 @@ def _seconds(case, curves, unstated, n):
     """Seconds saved over the road, drawn (n,)."""
     rides, _ = drawn_rides(case, curves, unstated, n)
     return rides[case.before].time - rides[case.after].time
+
+
+def _power_to_lose(case, was, assumed):
+    """Crank power that the change may cost before its seconds are gone [W]; None where it saves
+    none, or where half the power is not enough to undo it."""
+    if assumed <= 0:
+        return None
+    before, after = (replace(case.rider, drag_area=curve) for curve in case.curves().values())
+    day = {**case.road.day(case.power), "air_density": case.air_density}
+    try:
+        share = break_even_power(Option("the change", after), before, case.road.course, **day)
+    except ValueError:  # so large that half the power does not undo it
+        return None
+    return share * was.mean_power
+
+
+def _outside(case, was, planning):
+    """What no range here holds and what is larger than the range: (name, seconds), largest first.
+
+    A corner and warmer tyres move the whole ride, not the saving: they say how small it is.
+    """
+    rider = replace(case.rider, drag_area=case.evidence.curve(case.before))
+    day = {**case.road.day(case.power), "air_density": case.air_density}
+    grip = min(WARMER_TYRES, rider.rolling_coefficient)
+    warm = replace(rider, rolling_coefficient=rider.rolling_coefficient - grip)
+    straight, corner = Course([Leg(1000.0)]), Course([
+        Leg(500.0), Leg(CORNER, speed_limit=CORNER_SPEED), Leg(500.0 - CORNER)
+    ])  # fmt: skip
+    turning, going = (
+        ride(road, rider, case.power, case.air_density).time for road in (corner, straight)
+    )
+    sizes = {
+        "corner": turning - going,
+        "tyres": was.time - ride(case.road.course, warm, **day).time,
+    }
+    half = (planning.high - planning.low) / 2
+    large = [(name, float(size)) for name, size in sizes.items() if size > half]
+    return tuple(sorted(large, key=lambda each: -each[1]))

@@ -8,45 +8,8 @@ from importlib.resources import files
 
 from IPython.display import display
 
-from dragwork import units
+from dragwork.quantities import Estimate
 from dragwork.teaching.telling import Shown, html_table, table
-
-
-@dataclass(frozen=True)
-class Range:
-    """A best estimate and the ends of its interval, with the interval's level."""
-
-    low: float
-    mid: float
-    high: float
-    confidence: float
-
-    @property
-    def sign(self):
-        """1 where the whole interval is a saving, -1 where it is a loss, 0 where it holds zero."""
-        return 1 if self.low > 0 else -1 if self.high < 0 else 0
-
-    @property
-    def level(self):
-        """`95 %`."""
-        return f"{units.to_percent(self.confidence):.0f} %"
-
-    def in_words(self, words, gain="saved", loss="lost"):
-        """Its ends, the sign told: '0:52 to 1:49 min saved', '3.1 W lost to 9.2 W saved'.
-
-        words: turns a number that is not negative into text with its unit.
-        """
-        if self.low >= 0:
-            return f"{_pair(words(self.low), words(self.high))} {gain}"
-        if self.high <= 0:
-            return f"{_pair(words(-self.high), words(-self.low))} {loss}"
-        return f"{words(-self.low)} {loss} to {words(self.high)} {gain}"
-
-
-def _pair(low, high):
-    """Two numbers with units; the unit is said once where both have the same."""
-    unit = high.rpartition(" ")[1:]
-    return f"{low.removesuffix(''.join(unit))} to {high}"
 
 
 def listed(names):
@@ -79,17 +42,17 @@ class Part:
 class Report:
     """The page, and the numbers on it.
 
-    .watts [W at the crank, at the rider's own speed] and .seconds [s over the road], each a
-    `Range`, positive where `after` is better; .planning, the seconds at 80 %; .table, the legs;
+    .watts [W at the crank, at the rider's own speed] and .seconds [s over the road], each an
+    `Estimate`, positive where `after` is better; .planning, the seconds at 80 %; .table, the legs;
     .sentences; .settings, by name, all that made the page.
     """
 
     title: str
     answer: tuple
     parts: tuple
-    watts: Range
-    seconds: Range
-    planning: Range
+    watts: Estimate
+    seconds: Estimate
+    planning: Estimate
     table: tuple
     settings: dict
     date: Date

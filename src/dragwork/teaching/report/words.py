@@ -6,8 +6,10 @@ import numpy as np
 
 import dragwork
 from dragwork import units
+from dragwork.decisions import PLANNING
 from dragwork.decisions.unstated import EXACT
 from dragwork.physics.drag import YawCurve
+from dragwork.quantities import Estimate
 from dragwork.sources import cite
 from dragwork.teaching.figures.dots import Dots, set_up_looks
 from dragwork.teaching.figures.road_strip import RoadStrip, road_in_minutes
@@ -17,6 +19,7 @@ from dragwork.teaching.telling import Shown
 
 _ALIKE = 0.10  # share by which two drag areas may differ and still be those of one rider
 _MANY = 5  # legs that are still named one by one
+_FAR = 0.1  # of the range: from here on the ride as assumed is told beside the middle
 _CALM = 0.05  # m/s: less wind than this is called calm
 
 
@@ -67,14 +70,15 @@ class Words:
             first = f"{these} cannot tell whether set-up {after} is faster than {before} here."
         less = "less" if watts.mid >= 0 else "more"
         return (
-            f"{first} {seconds.level} range: {seconds.in_words(_time)}.",
+            f"{first} {seconds.percent} range: {seconds.in_words(_time)}.{self.exactly()}",
             (
-                f"To plan with, take {planning.in_words(_time)} ({planning.level} range). "
-                f"{self.widest()}{self.one_sided()}"
+                f"To plan with, take {planning.in_words(_time)} ({planning.percent} range). "
+                f"{self.widest()}"
             ),
+            *self.power_to_lose(),
             (
                 f"At {_kmh(self.carried.own_speed)} set-up {after} needs {_w(abs(watts.mid))} "
-                f"{less} at the crank. {watts.level} range: {watts.in_words(_w)}. That is the "
+                f"{less} at the crank. {watts.percent} range: {watts.in_words(_w)}. That is the "
                 f"speed which {self.case.power:.0f} W give {name} with {before}, on a flat road "
                 "in still air."
             ),
@@ -82,22 +86,25 @@ class Words:
 
     def widest(self):
         """What makes the range as wide as it is."""
-        cause, width = self.carried.causes[0]
-        if width < 0.05:
+        cause, low, high = self.carried.causes[0]
+        if high - low < 0.1:
             return "Nothing that was stated as uncertain widens it."
-        words = _CAUSES[cause].format(noun=self.evidence.noun)
-        return f"Most of its width comes from {words}."
+        return f"The biggest unknown is {_CAUSES[cause].format(noun=self.evidence.noun)}."
 
-    def one_sided(self):
-        """Says so where the doubts pull the range away from the estimate, else empty."""
-        planning = self.carried.planning
-        if planning.low <= planning.mid <= planning.high:
+    def exactly(self):
+        """The ride without any uncertainty, where it is told apart from the middle; else empty."""
+        seconds, assumed = self.carried.seconds, self.carried.assumed
+        if abs(assumed - seconds.mid) <= _FAR * (seconds.high - seconds.low):
             return ""
-        way = "more" if planning.mid < planning.low else "less"
-        return (
-            f" The doubts pull to one side: an unexpected wind, or a leg at its speed limit, means "
-            f"{way} saving. So plan with the range, not with the number."
-        )
+        word = "saved" if assumed >= 0 else "lost"
+        return f" Exactly as assumed, in the expected wind and no other, it is {_time(abs(assumed))} {word}."
+
+    def power_to_lose(self):
+        """What the change may cost before it is worth nothing, or nothing."""
+        watts = self.carried.power_to_lose
+        if watts is None:
+            return ()
+        return (f"All of it is gone if the new position costs {self.name} more than {watts:.0f} W.",)
 
     def parts(self):
         left_out = (Part("Rows of the sheet that were left out", self.left_out()),)
@@ -174,9 +181,8 @@ class Words:
             *self.at_the_limit(),
             Table(
                 self.legs(),
-                "Leg by leg. Watts are at the crank, at the speed there. "
-                f"Time is saved at the same power; in brackets the {self.carried.seconds.level} "
-                "range.",
+                "Leg by leg, exactly as assumed. Watts are at the crank, at the speed there. Time is "
+                f"saved at the same power, as a {self.carried.seconds.percent} range.",
             ),
         )
 
@@ -189,7 +195,8 @@ class Words:
         return Shown(
             RoadStrip(len(course.legs)),
             result,
-            f"The road in minutes: with set-up {self.before} it takes {_time(was.time)}. "
+            f"The road in minutes, exactly as assumed: with set-up {self.before} it takes "
+            f"{_time(was.time)}. "
             f"The longest leg in time is leg {longest + 1}, {self.leg(longest)}, with "
             f"{_time(was.legs.time[longest])}.{dashes}",
         )
@@ -226,21 +233,23 @@ class Words:
 
     def at_the_limit(self):
         """A sentence where speed limits decide, or none."""
-        limited = self.carried.was.legs.speed >= self.road.course.column("speed_limit")
-        numbers = [str(i + 1) for i in np.flatnonzero(limited)]
-        if not numbers:
+        held = self.carried.was.legs.time_at_limit.sum()
+        if not held:
             return ()
-        where = f"{'leg' if len(numbers) == 1 else 'legs'} {listed(numbers)}"
-        if len(numbers) > _MANY:
-            where = f"{len(numbers)} legs"
-        return (f"On {where} the speed limit decides: hardly any time is saved there.",)
+        return (
+            f"For {self.minutes(held)} a speed limit sets the pace. While it does, less drag saves no "
+            "time; on the way there it does.",
+        )
 
     def minutes_where(self, legs):
         """'12 of 113 minutes' for the legs that are marked; None where there is none."""
         if not np.any(legs):
             return None
-        time = self.carried.was.legs.time
-        some, whole = (units.to_minutes(t) for t in (time[legs].sum(), time.sum()))
+        return self.minutes(self.carried.was.legs.time[legs].sum())
+
+    def minutes(self, seconds):
+        """'12 of 113 minutes' of the ride."""
+        some, whole = (units.to_minutes(t) for t in (seconds, self.carried.was.time))
         return f"{f'{some:.0f}' if some >= 0.5 else 'less than 1'} of {whole:.0f} minutes"
 
     def leg(self, i):
@@ -267,8 +276,8 @@ class Words:
             "Wind": self.wind(at),
             f"Time with {before}": units.clock(time.sum()),
             f"Speed with {before}": _kmh(distance.sum() / time.sum()),
-            "Watts saved": "none, braked" if np.all(was.braked[at] > 0) else _w(watts),
-            "Time saved": f"{saved.mid:.0f} s ({_span_of(saved.low, saved.high)})",
+            "Watts saved": "none at the limit" if np.all(was.time_at_limit[at] > time / 2) else _w(watts),
+            "Time saved": saved.in_words(lambda seconds: f"{seconds:.0f} s"),
         }
 
     def wind(self, at):
@@ -295,6 +304,7 @@ class Words:
             *self.unstated(),
             "The ranges do not hold:",
             (*evidence.not_held, f"another body: here it is {evidence.body};", *_NOT_HELD),
+            *self.larger_than_the_range(),
             *((_PICKED,) if len(evidence.set_ups) > 2 else ()),
             *self.other_body(),
             *evidence.remarks(),
@@ -312,17 +322,23 @@ class Words:
                 f"{units.to_percent(doubt.air_density):.2g} %;",
                 f"rolling coefficient {doubt.rolling_coefficient:.2g}, all-up mass "
                 f"{doubt.all_up_mass:.2g} kg;",
-                f"wind at the rider {doubt.wind_speed:.2g} m/s, from any side.",
+                f"wind at the rider {doubt.wind_speed:.2g} m/s, from any side;",
+                f"gusts of {units.to_percent(doubt.gusts):.0f} % of the wind, along the road.",
             ),
             Table(
                 tuple(
                     {"What is in doubt": _NAMES[cause].format(noun=self.evidence.noun),
-                     f"{planning.level} range of the seconds, if alone": f"± {width:.1f} s"}
-                    for cause, width in self.carried.causes
+                     f"{planning.percent} range of what it changes, if alone": _change(low, high)}
+                    for cause, low, high in self.carried.causes
                 ),
                 "Each doubt by itself, the widest first.",
             ),
         )  # fmt: skip
+
+    def larger_than_the_range(self):
+        """What the range leaves out and what is larger than it, with its size; or nothing."""
+        said = tuple(_OUTSIDE[name].format(seconds=seconds) for name, seconds in self.carried.outside)
+        return ("Larger than the range itself:", said) if said else ()
 
     def other_body(self):
         """A sentence where the rider's own drag area is known and far from the sheet's, or none."""
@@ -360,7 +376,7 @@ class Words:
             "Air density": f"{case.air_density:.6g} kg/m³",
             "In doubt": f"power {doubt.power:g}, air density {doubt.air_density:g} (shares); rolling "
             f"{doubt.rolling_coefficient:g}; mass {doubt.all_up_mass:g} kg; wind "
-            f"{doubt.wind_speed:g} m/s",
+            f"{doubt.wind_speed:g} m/s; gusts {doubt.gusts:g} (share of the wind)",
             **self.made_with,
             "Draws": f"{case.draws} joint draws, seed {case.seed}",
             "Program": f"dragwork {dragwork.__version__}",
@@ -382,7 +398,12 @@ _CAUSES = {
     "air_density": "the density of the air",
     "rolling_coefficient": "tyres and road",
     "all_up_mass": "the all-up mass",
-    "wind_speed": "wind that was not expected",
+    "wind_speed": "the wind on the day",
+    "gusts": "how the wind changes along the road",
+}
+_OUTSIDE = {
+    "corner": "each tight corner, or a stop: about {seconds:.0f} s with either set-up;",
+    "tyres": "tyres that roll a little better on a warmer day: {seconds:.0f} s with either set-up;",
 }
 _NAMES = {
     "drag_area": "drag areas of the {noun}",
@@ -391,6 +412,7 @@ _NAMES = {
     "rolling_coefficient": "rolling coefficient",
     "all_up_mass": "all-up mass",
     "wind_speed": "wind at the rider",
+    "gusts": "gusts",
 }
 _NOT_HELD = (
     "holding the position: nobody sits as still for hours as for a minute of measuring;",
@@ -419,6 +441,11 @@ def _time(seconds):
     """`0:49 min`, `1:53:20 h`."""
     said = units.clock(seconds)
     return f"{said} h" if said.count(":") == 2 else f"{said} min"
+
+
+def _change(low, high):
+    """`12.3 s less to 4.1 s more`; where both ends have one sign, `4.1 to 12.3 s more`."""
+    return Estimate(low, low, high, PLANNING).in_words(lambda s: f"{s:.1f} s", "more", "less")
 
 
 def _w(watts):
