@@ -93,6 +93,7 @@ def build_report(
         watts=carried.watts,
         seconds=carried.seconds,
         planning=carried.planning,
+        assumed=carried.assumed,
         table=words.legs(),
         settings=words.settings(),
         date=date or Date.today(),

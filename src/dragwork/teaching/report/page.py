@@ -43,7 +43,8 @@ class Report:
     """The page, and the numbers on it.
 
     .watts [W at the crank, at the rider's own speed] and .seconds [s over the road], each an
-    `Estimate`, positive where `after` is better; .planning, the seconds at 80 %; .table, the legs;
+    `Estimate`, positive where `after` is better; .planning, the seconds at 80 %; .assumed, the seconds
+    exactly as assumed, without any uncertainty; .table, the legs;
     .sentences; .settings, by name, all that made the page.
     """
 
@@ -53,6 +54,7 @@ class Report:
     watts: Estimate
     seconds: Estimate
     planning: Estimate
+    assumed: float
     table: tuple
     settings: dict
     date: Date
