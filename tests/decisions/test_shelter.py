@@ -1,5 +1,7 @@
 """Shelter: the published shares, an independent solver for the seconds, and bad input."""
 
+from dataclasses import replace
+
 import numpy as np
 import published
 import pytest
@@ -7,6 +9,7 @@ from scipy.optimize import brentq
 
 from dragwork.decisions.shelter import BEHIND_ONE, IN_LINE, PELOTON, PLACES, Place, sheltered, time_saved_in_shelter
 from dragwork.decisions.unstated import EXACT
+from dragwork.physics.course import Course, ride
 from dragwork.physics.drag import YawCurve
 from dragwork.physics.power import Conditions, Rider, power_balance
 from dragwork.scenario.riders import TOBIN
@@ -57,6 +60,13 @@ def test_thirty_percent_less_for_tobin_over_forty_kilometres():
     exactly = Place("thirty percent less", e["share"], e["share"], "ALGEBRA")
     found = time_saved_in_shelter(exactly, CINDER_LANE.course, TOBIN.rider, **DAY, unstated=EXACT, draws=2)
     assert found.mid == pytest.approx(by_hand, rel=record.tolerance)
+
+
+def test_a_sheltered_rider_rides_as_on_sheltered_legs():
+    legs = [replace(leg, shelter=0.6) for leg in THREE_KILNS.course.legs]
+    by_legs = ride(Course(legs), TOBIN.rider, **THREE_KILNS.day(220)).time
+    by_rider = ride(THREE_KILNS.course, sheltered(TOBIN.rider, 0.6), **THREE_KILNS.day(220)).time
+    assert by_rider == pytest.approx(by_legs, rel=1e-12)
 
 
 def test_a_club_ride_saves_between_the_ends_of_its_range():

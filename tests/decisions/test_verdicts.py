@@ -22,7 +22,7 @@ from dragwork.decisions.verdicts import (
     middle_in_words,
     seconds_in_words,
 )
-from dragwork.physics.course import Course, Leg
+from dragwork.physics.course import Course, Leg, ride
 from dragwork.physics.drag import YawCurve
 from dragwork.quantities import Estimate
 from dragwork.scenario.riders import IMKE, MEMBERS, ROSALIND, TOBIN
@@ -139,6 +139,22 @@ def test_whoever_rides_the_same_days_with_the_same_areas_finds_the_same_seconds(
     after = replace(days.rider, drag_area=days.rider.drag_area - judged.areas)
     was, now = (ride_on(days, rider).time for rider in (days.rider, after))
     assert Estimate.of(was - now, 0.8) == judged.seconds
+
+
+def test_watts_of_a_mass_are_those_of_the_hill():
+    """1 kg up 5 % at Tobin's steady speed: m g (sin + Crr cos) v over the drivetrain, by scipy."""
+    judged = on(Claim.mass(1.0), road=LONG_HILL, unstated=EXACT, draws=2)
+    slope = np.arctan(0.05)
+    by_hand = 9.80665 * (np.sin(slope) + 0.004 * np.cos(slope)) * speed_alone(0.05) / 0.975
+    assert judged.watts.mid == pytest.approx(by_hand, rel=1e-6)
+
+
+def test_on_a_sheltered_road_the_claim_saves_its_share_of_the_watts():
+    """20 W at 50 km/h, scaled by the cube of a scipy speed and by the 70 % that the air still meets."""
+    v = brentq(lambda v: (0.6 * 0.7 * 0.32 * v**2 + 84 * 9.80665 * 0.004) * v - 0.975 * 220, 0.1, 40)
+    behind = Course([Leg(40e3, shelter=0.7)])
+    judged = Claim.watts(20, kmh(50), **SURE).for_rider(TOBIN.rider, behind, 220, **KNOWN, draws=2)
+    assert judged.watts.mid == pytest.approx(0.7 * 20 * (v / kmh(50)) ** 3 / 0.975, rel=1e-4)
 
 
 def test_more_draws_move_the_range_little():
@@ -318,6 +334,8 @@ def test_more_than_a_time_trial_bike_gives_is_asked_about():
     assert much.verdict == ASK and less.verdict == ADOPT
     assert "hoods to a time-trial bike gives (0.070 m²)" in much.sentence
     assert "time-trial bike" in much.spoken
+    little_of_it = on(Claim.watts(30, kmh(32), **SURE, **TOLD), carried=(0.5, 0.5, 0.5))
+    assert little_of_it.verdict == ASK  # it is the claim that is too large, not what is left on me
     shelter = on(Claim.percent(0.30, drag_area=0.32, yaw=0, about="shelter"))
     assert shelter.drag_area_change.mid > WHOLE_STEP and "time-trial bike" not in shelter.sentence
 
@@ -351,6 +369,15 @@ def test_runs_that_lie_far_apart_are_no_open_condition():
     assert "Ask for more runs." in judged.sentence and judged.ask == "Can you show more runs?"
 
 
+def test_runs_that_chance_may_give_are_asked_about_before_anything_open():
+    """95 % of 20 W holds zero, by scipy's t: so the untold yaw of these wheels can wait."""
+    for runs, spread in ((2, 10.0), (3, 11.0), (20, 35.0)):
+        assert stats.t.ppf(0.975, 2 * (runs - 1)) * spread * np.sqrt(2 / runs) > 20
+        claim = Claim.watts(20, kmh(50), about="wheels", **FOUND, runs=runs, spread=spread)
+        judged = on(claim)
+        assert judged.verdict == ASK and judged.ask == "Can you show more runs?"
+
+
 # -- what a position may cost ---------------------------------------------------------------------
 
 
@@ -363,6 +390,12 @@ def test_a_position_says_when_all_of_it_is_gone():
     assert judged.break_even == pytest.approx(gone, rel=1e-3)
     assert f"All of it is gone if the new position costs you more than {gone:.0f} W." in judged.sentence
     assert on(Claim.watts(20, kmh(50), **SURE)).break_even is None
+    hills = on(claim, road=THREE_KILNS, unstated=EXACT)
+    share = hills.break_even / float(ride(THREE_KILNS.course, TOBIN.rider, **THREE_KILNS.day(220)).mean_power)
+    tired = replace(TOBIN.rider, drag_area=0.32 - hills.drag_area_change.mid)
+    was, now = (ride(THREE_KILNS.course, r, **THREE_KILNS.day(220 * f)).time
+                for r, f in ((TOBIN.rider, 1), (tired, 1 - share)))  # fmt: skip
+    assert now == pytest.approx(was, rel=1e-8) and share > 0.01
     assert on(Claim.watts(-20, kmh(50), about="position", **SURE)).break_even is None
 
 

@@ -387,14 +387,15 @@ def break_even_power(option, rider, course, power, air_density=1.2, wind_speed=0
     Source: MARTIN1998
     """
     needs(Option, option=option)
+    day, power = (air_density, wind_speed, wind_from), checked(power=power)
+    was = ride(course, rider, power, *day).time
 
     def saved(factor):
-        changed = replace(option, power_factor=factor)
-        return float(
-            seconds_saved(changed, rider, course, power, air_density, wind_speed, wind_from)
-        )
+        now = ride(course, option.after_rider, power * factor, *day).time
+        return float(was - mixed_time(now, was, option.held))
 
-    return 1 - crossing(saved, 0.5, 2.0, "half or twice the power does not make up for this option.")
+    unsettled = "half or twice the power does not make up for this option."
+    return 1 - crossing(saved, 0.5, 2.0, unsettled, settled=1e-8)
 
 
 def held_enough(option, other, rider, course, power, air_density=1.2, wind_speed=0.0, wind_from=0.0):

@@ -3,7 +3,7 @@
 SETTLED = 1e-12  # relative
 
 
-def crossing(f, low, high, sentence):
+def crossing(f, low, high, sentence, settled=SETTLED):
     """Where f is 0 between low and high.
 
     Parameters
@@ -13,6 +13,8 @@ def crossing(f, low, high, sentence):
     low, high : float
     sentence : str
         What is said where f has the same sign at both.
+    settled : float
+        Relative: how closely it is found. Where f is a whole ride, less is enough.
 
     Returns
     -------
@@ -29,4 +31,4 @@ def crossing(f, low, high, sentence):
 
     if f(low) * f(high) > 0:
         raise ValueError(sentence)
-    return brentq(f, low, high, rtol=SETTLED)
+    return brentq(f, low, high, xtol=settled, rtol=settled)

@@ -83,9 +83,9 @@ def judge(
     - Even its best is below the learner's own threshold: 'ignore'. What is small is not invisible;
       only the rider says what is worth having.
     - A mass: 'test it yourself', because scales settle it.
-    - Its own runs do not exclude zero at 95 %: 'ask for data', because chance can give as much.
-    - One end of the range is more than one and a half times the other, by its own runs or by what
-      is not stated: 'ask for data', because that decides it.
+    - One end of the range is more than one and a half times the other: 'ask for data', for more
+      runs where its own runs are to blame (chance could give as much), else for what is not stated,
+      because that decides it.
     - Computed, fewer than two runs, no spread, or silent about how it was found: 'test it
       yourself' at best, because nothing yet shows that it is more than chance.
     - Else 'adopt': its own runs show it, however small it is.
@@ -197,11 +197,6 @@ class _Facts:
     worthwhile: float
 
     @property
-    def by_chance(self):
-        """Whether its own runs leave open, at 95 %, that it saves nothing."""
-        return any(c.name == "saved" and c.low <= 0 <= c.high for c in self.claim.conditions)
-
-    @property
     def is_wide(self):
         return self.area.high > _WIDE * max(self.area.low, 0.0)
 
@@ -284,7 +279,7 @@ def _judged(facts):
             f"Put it on the scales. If it really is that much lighter, it comes to {span} on your road.",
         )  # fmt: skip
     dominant = facts.dominant
-    if facts.by_chance or facts.is_wide and dominant.name == "saved":
+    if facts.is_wide and dominant.name == "saved":
         return (
             ASK, MORE_RUNS,
             f"Its own runs are so far apart that it may come to {span} on your road. Ask for more runs.",

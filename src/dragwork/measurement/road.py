@@ -363,7 +363,7 @@ def table_of(columns):
 
     Source: COMMON_PRACTICE
     """
-    names = [field.name for field in fields(Leg)]
+    names = [field.name for field in fields(Leg) if field.name in columns]  # no table has shelter
     legs = [
         Leg(*(None if np.isnan(value) else float(value) for value in leg))
         for leg in zip(*(columns[name] for name in names))
