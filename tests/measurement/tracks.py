@@ -3,6 +3,7 @@
 import io
 
 import numpy as np
+from scipy.integrate import solve_ivp
 
 METRE = 1 / 111_132.0  # degrees of latitude, about 45 degrees north
 STRETCH = 1.409  # degrees of longitude over degrees of latitude for the same metres there
@@ -46,3 +47,44 @@ def ride(profile, length=20_000.0, apart=10.0, places=0.0, elevations=0.0, seed=
 def climbing(profile, length=20_000.0):
     """Metres that a profile climbs, in steps of a metre."""
     return np.clip(np.diff(profile(np.arange(0.0, length, 1.0))), 0, None).sum()
+
+
+def join(*tracks, times=()):
+    """A file of several tracks; times: when each of them starts and ends."""
+    parts = [gpx(points).split("<trk>")[1].split("</trk>")[0] for points in tracks]
+    for i, time in enumerate(times):
+        parts[i] = parts[i].replace("</trkpt>", f"<time>{time}</time></trkpt>")
+    head, tail = gpx(tracks[0]).split("<trk>")[0], "</gpx>"
+    return io.StringIO(head + "".join(f"<trk>{part}</trk>" for part in parts) + tail)
+
+
+def hairpins(radius, straight=150.0, number=20, apart=5.0, noise=0.0, gradient=0.0, seed=0):
+    """Level length and points of a road up and down a slope in hairpins, with noise of places [m]."""
+    step, heading = 0.5, []
+    arc = np.linspace(0, np.pi, int(np.pi * radius / step))
+    for i in range(number):
+        heading += [np.pi * (i % 2)] * int(straight / step)
+        heading += list(np.pi - arc if i % 2 else arc)
+    along = np.arange(len(heading)) * step
+    places = np.cumsum([np.sin(heading), np.cos(heading)], axis=1) * step
+    at = np.arange(0, along.size, int(apart / step))
+    east, north = places[:, at] + noise * np.random.default_rng(seed).standard_normal((2, at.size))
+    latitude, longitude = 45 + north * METRE, 7 + east * METRE * STRETCH
+    return along[-1], list(zip(latitude, longitude, 100 + gradient * along[at]))
+
+
+def ride_by_ode(distance, gradient, areas=(0.32, 0.304), mass=84.0, power=220.0, start=8.0):
+    """Time over stretches for each drag area, with kinetic energy: m v dv/dx = P eta/v - forces."""
+    areas, time = np.array(areas), np.zeros(len(areas))
+    energy = np.full(areas.shape, start**2 / 2)
+    for length, slope in zip(distance, gradient):
+        still = mass * 9.80665 * (0.004 + slope) / np.hypot(1, slope)
+
+        def change(_, state):
+            speed = np.sqrt(2 * np.maximum(state[: areas.size], 0.05))
+            force = power * 0.97 / speed - 0.6 * areas * speed**2 - still
+            return np.concatenate([force / mass, 1 / speed])
+
+        end = solve_ivp(change, (0, length), [*energy, *time], rtol=1e-5, atol=1e-5).y[:, -1]
+        energy, time = end[: areas.size], end[areas.size :]
+    return time

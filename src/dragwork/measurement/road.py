@@ -6,13 +6,16 @@ No place stays in a course: it holds lengths, slopes and compass headings alone.
 import csv
 import io
 import re
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
+from datetime import timedelta
+from pathlib import Path
 
 import gpxpy
 import gpxpy.gpx
 import numpy as np
 
 from dragwork import units
+from dragwork.files import fingerprint
 from dragwork.measurement import track
 from dragwork.measurement.sheet_reading import (
     Column,
@@ -22,15 +25,20 @@ from dragwork.measurement.sheet_reading import (
     read_text,
 )
 from dragwork.physics.course import Course, Leg
-from dragwork.quantities import QUANTITIES, Quantity, needs, one_number, whole_number
+from dragwork.quantities import QUANTITIES, Quantity, checked, needs, one_number
 
-MOST_LEGS = 200
 HOME = 300.0  # m at each end: where a ride starts and stops tells where somebody lives
+DESCENT = units.percent(2)  # from here on a descent gets a limit; common practice, no source
+DESCENDING = units.kmh(50)  # and this one is proposed; common practice, no source
+SIDEWAYS = 3.0  # m/s2 in a bend, as riders take them on dry roads; common practice, no source
 
 _LARGEST = 30_000_000  # bytes
 _MOST_POINTS = 100_000  # more than a day at one a second
 _SHORTEST, _LONGEST = 200.0, 1_000_000.0  # m
 _GAP = 500.0  # m from one point to the next
+_REST = timedelta(hours=12)  # from one track to the next of the same ride, at most
+_MANY_BENDS = 5  # so many that are too tight for the points are worth a word
+_TIGHTEST = 3.0  # m: bends tighter than this are how a receiver wanders
 _ELEVATIONS = (-450.0, 9000.0)  # m: outside there is no road
 _STEEPEST = QUANTITIES["gradient"].high
 _FORBIDDEN = re.compile(r"<!\s*(DOCTYPE|ENTITY)", re.IGNORECASE)
@@ -59,6 +67,12 @@ class RoadRecord:
         Left out at each end.
     notes : tuple of str
         What was wrong or uncertain, in words.
+    file : str
+        Its name, without the folder; empty where it has none.
+    fingerprint : str
+        Of its content: the same file has the same one.
+    heights : bool
+        False where the file has no elevations, or all the same: the road then counts as flat.
     """
 
     points: int
@@ -67,6 +81,9 @@ class RoadRecord:
     gaps: int
     dropped: float
     notes: tuple = ()
+    file: str = ""
+    fingerprint: str = ""
+    heights: bool = True
 
     def __str__(self):
         ends = f" The first and last {self.dropped:.0f} m are left out." if self.dropped else ""
@@ -79,35 +96,102 @@ class RoadRecord:
 
 @dataclass(frozen=True)
 class RecordedCourse(Course):
-    """A course that was read from a recorded ride; `.record` says what was done."""
+    """A course that was read from a recorded ride.
+
+    Parameters
+    ----------
+    legs : sequence of Leg
+        Without limits: see `with_limits`.
+    record : RoadRecord
+        What was done.
+    radius : tuple of float [m]
+        Of the bend that each leg is in, as the recording shows it; infinite where it is in none.
+    """
 
     record: RoadRecord | None = None
+    radius: tuple = ()
+
+    def with_limits(self, descents=DESCENDING, sideways=SIDEWAYS):
+        """The same road with the speed limits that are proposed for it.
+
+        On descents one speed; in a bend of radius r the speed at which the sideways acceleration
+        is a, v = sqrt(a r). A descent is somewhere steeper than 2 %, and goes on for as long as it
+        falls by more than 1 %.
+
+        Parameters
+        ----------
+        descents : float [m/s], optional
+            None for no limit on descents.
+        sideways : float [m/s2], optional
+            None for no limit in bends.
+
+        Returns
+        -------
+        RecordedCourse
+            A limit that a leg has already stays, if it is lower.
+
+        Raises
+        ------
+        ValueError
+            Outside the ranges, in words.
+
+        Source: COMMON_PRACTICE
+        """
+        limit = self.column("speed_limit")
+        if descents is not None:
+            down = _descents(self.column("gradient"))
+            limit = np.where(down, np.minimum(limit, checked(speed_limit=descents)), limit)
+        if sideways is not None:
+            if not 0.5 <= one_number("sideways", sideways) <= 10:
+                raise ValueError(f"sideways {sideways:g} m/s2 is outside the allowed range, 0.5 to 10 m/s2.")
+            limit = np.minimum(limit, np.sqrt(sideways * np.maximum(self.radius, _TIGHTEST)))
+        return replace(self, legs=tuple(
+            replace(leg, speed_limit=float(most) if np.isfinite(most) else None)
+            for leg, most in zip(self.legs, limit)
+        ))  # fmt: skip
+
+    def limits_in_words(self):
+        """Where the road has limits, and which: a sentence."""
+        limit, distance = self.column("speed_limit"), self.column("distance")
+        bend = np.isfinite(self.radius) & np.isfinite(limit)
+        down = np.isfinite(limit) & ~bend
+        said = []
+        if down.any():
+            said.append(
+                f"{units.to_kmh(limit[down].max()):.0f} km/h on {_count(_runs(down), 'descent')} "
+                f"({units.to_kilometres(distance[down].sum()):.1f} km)"
+            )
+        if bend.any():
+            low, high = (f"{units.to_kmh(v):.0f}" for v in (limit[bend].min(), limit[bend].max()))
+            said.append(f"{low if low == high else f'{low} to {high}'} km/h in {_count(_runs(bend), 'bend')}")
+        return f"Limits: {' and '.join(said)}." if said else "No speed limits."
 
 
 # -- a recorded ride ----------------------------------------------------------------------------------
 
 
-def read_gpx(path, drop_ends=0.0, most_legs=MOST_LEGS):
+def read_gpx(path, drop_ends=0.0):
     """Read a ride recorded as GPX 1.1 (or 1.0) into a course.
 
-    Positions and elevations are smoothed along the road, then neighbouring stretches with like
-    slope and heading are joined to legs. The longest track counts, all its segments in a row; a
-    file without a track gives its longest route.
+    Positions and elevations are smoothed along the road. Then neighbouring stretches are joined to
+    legs for as long as these keep within 0.2 m of the road in height and 4 m in plan, more where
+    the elevations are noisy: some 25 to 100 m where it rolls, longer where nothing changes. A
+    bend that slows a rider has legs of its own. Tracks that follow each other are one ride; a file
+    without a track gives its longest route.
 
     Parameters
     ----------
     path : str, path or open file
     drop_ends : float [m]
         Left out at the start and at the end, so that a home does not show; `HOME` is 300 m.
-    most_legs : int
-        1 to 200.
 
     Returns
     -------
     RecordedCourse
-        A Course of legs [m, fraction, rad]; .record tells points, length, ascent, gaps and notes.
-        Ascent is good to about 5 % where hills are 10 m and more and over 1 km long; a receiver
-        whose elevation drifts by metres within minutes makes hills that nobody rode.
+        A Course of legs [m, fraction, rad]; .record tells points, length, ascent, gaps and notes,
+        .radius the bends. Ascent is good to about 5 % where hills are 10 m and more and over 1 km
+        long; a receiver whose elevation drifts by metres within minutes makes hills that nobody
+        rode. The time of a ride over it is good to about 1 %, hairpins to 3 % of their length.
 
     Raises
     ------
@@ -116,17 +200,19 @@ def read_gpx(path, drop_ends=0.0, most_legs=MOST_LEGS):
 
     Source: WGS84
     """
-    whole_number("most_legs", most_legs, 1, MOST_LEGS)
     if not 0 <= one_number("drop_ends", drop_ends) < _LONGEST:
         raise ValueError(f"drop_ends {drop_ends} m is outside the allowed range, 0 to {_LONGEST:g} m.")
-    latitude, longitude, elevation, notes = _points(_parsed(_text(path)))
+    content = _content(path)
+    latitude, longitude, elevation, part, notes = _points(_parsed(_text(content)))
     number = latitude.size
-    latitude, longitude, elevation = _sound(latitude, longitude, elevation, notes)
+    latitude, longitude, elevation, part, heights = _sound(
+        latitude, longitude, elevation, part, notes
+    )
     east, north = track.on_a_plane(latitude, longitude)
     off = track.strays(east, north)
     if off.any():
         notes.append(f"{_count(off.sum(), 'point')} far off the road left out.")
-    east, north, elevation = east[~off], north[~off], elevation[~off]
+    east, north, elevation = _closed_up(*(x[~off] for x in (east, north, elevation, part)), notes)
     step = np.hypot(np.diff(east), np.diff(north))
     gaps = int((step > _GAP).sum())
     if gaps:
@@ -141,10 +227,38 @@ def read_gpx(path, drop_ends=0.0, most_legs=MOST_LEGS):
             f"The road is {samples.length:.0f} m long. Without {drop_ends:.0f} m at each end less "
             f"than {_SHORTEST:.0f} m are left."
         )
-    legs = _legs(track.in_pieces(samples.without_ends(drop_ends), most_legs), notes)
+    pieces = track.in_pieces(samples.without_ends(drop_ends))
+    legs, radius = _legs(pieces, notes), pieces.radius
+    apart = samples.length / number
+    coarse = radius < apart
+    if _runs(coarse) >= _MANY_BENDS:
+        notes.append(
+            f"The points are {apart:.0f} m apart, too far for {_count(_runs(coarse), 'bend')} "
+            "tighter than that: the road is longer there, and slower, than it is shown."
+        )
     course = Course(legs)
-    record = RoadRecord(number, course.distance, course.ascent, gaps, float(drop_ends), tuple(notes))
-    return RecordedCourse(legs, record)
+    record = RoadRecord(
+        number, course.distance, course.ascent, gaps, float(drop_ends), tuple(notes),
+        _name_of(path), fingerprint(content), heights,
+    )  # fmt: skip
+    return RecordedCourse(legs, record, tuple(radius.tolist()))
+
+
+def _descents(gradient):
+    """Which legs belong to a descent: it goes on for as long as it falls half as steeply."""
+    stretch = np.cumsum(np.diff(gradient < -DESCENT / 2, prepend=False))
+    steepest = np.full(stretch[-1] + 1, np.inf)
+    np.minimum.at(steepest, stretch, gradient)
+    return steepest[stretch] < -DESCENT
+
+
+def _runs(where):
+    return int(np.diff(where.astype(int), prepend=0).clip(0).sum())
+
+
+def _name_of(source):
+    name = getattr(source, "name", source)
+    return Path(name).name if isinstance(name, (str, Path)) else ""
 
 
 def _legs(pieces, notes):
@@ -171,12 +285,15 @@ def _long_enough(length):
         )
 
 
-def _text(source):
-    """The file's text, without what no GPX needs and what could be used for harm."""
+def _content(source):
     try:
-        data = file_content(source, _LARGEST)
+        return file_content(source, _LARGEST)
     except SheetError as error:
         raise RoadError(str(error)) from None
+
+
+def _text(data):
+    """The file's text, without what no GPX needs and what could be used for harm."""
     wide = data[:2] in (b"\xff\xfe", b"\xfe\xff")
     for encoding in ("utf-16",) if wide else ("utf-8-sig", "cp1252"):
         try:
@@ -213,23 +330,70 @@ def _parsed(text):
 
 
 def _points(gpx):
-    """Latitudes and longitudes [deg], elevations [m, nan where none] and what there is to say."""
+    """Latitudes and longitudes [deg], elevations [m, nan where none], the number of the track that
+    each point is from, and what there is to say."""
     notes = []
     if gpx.version == "1.0":
         notes.append("The file is GPX 1.0, which is read as 1.1 is.")
     tracks = [[p for segment in t.segments for p in segment.points] for t in gpx.tracks]
     routes = [list(route.points) for route in gpx.routes]
-    found, kind = (tracks, "track") if any(tracks) else (routes, "route")
-    found = sorted((points for points in found if len(points) > 1), key=_extent, reverse=True)
+    kind = "track" if any(tracks) else "route"
+    found = [points for points in (tracks if kind == "track" else routes) if len(points) > 1]
     if not found:
         also = " It holds single places alone." if gpx.waypoints else ""
         raise RoadError(f"The file holds no track or route of two points or more.{also}")
     if kind == "route":
         notes.append("The file holds a planned route, no ride: its points may lie far apart.")
-    if len(found) > 1:
-        notes.append(f"Of {len(found)} {kind}s the longest is taken.")
-    table = [(p.latitude, p.longitude, p.elevation) for p in found[0]]
+    rides = _rides(found, notes) if kind == "track" else [[points] for points in found]
+    ride = max(rides, key=lambda tracks: sum(map(_extent, tracks)))
+    if len(rides) > 1:
+        word = "ride" if len(ride) > 1 else kind
+        notes.append(f"Of {len(rides)} {word}s the longest is taken.")
+    if len(ride) > 1:
+        notes.append(
+            f"{len(ride)} tracks that follow each other are joined to one ride. If they are "
+            "separate rides, export the one that you want."
+        )
+    table = [(p.latitude, p.longitude, p.elevation, i) for i, t in enumerate(ride) for p in t]
     return *np.array(table, dtype=float).T, notes
+
+
+def _rides(tracks, notes):
+    """The tracks that follow each other, together; without those that repeat another."""
+    rides, seen, copies = [], set(), 0
+    for points in tracks:
+        places = {(p.latitude, p.longitude) for p in points}
+        if places <= seen:
+            copies += 1
+            continue
+        seen |= places
+        if rides and _goes_on(rides[-1][-1][-1].time, points[0].time):
+            rides[-1].append(points)
+        else:
+            rides.append([points])
+    if copies:
+        notes.append(f"{_count(copies, 'track')} left out: all its points are in another.")
+    return rides
+
+
+def _goes_on(end, start):
+    """Whether a track that starts then may be of the same ride; True where no time is known."""
+    if end is None or start is None:
+        return True
+    return timedelta(0) <= start.replace(tzinfo=None) - end.replace(tzinfo=None) <= _REST
+
+
+def _closed_up(east, north, elevation, part, notes):
+    """The same places, without the way from one track to the next where nobody recorded it."""
+    steps = np.diff(np.array([east, north, elevation]))
+    away = (np.diff(part) > 0) & (np.hypot(*steps[:2]) > _GAP)
+    if away.any():
+        notes.append(
+            f"Between tracks {units.to_kilometres(np.hypot(*steps[:2])[away].sum()):.1f} km were not "
+            "recorded. They are left out."
+        )
+    starts = np.array([[x[0]] for x in (east, north, elevation)])
+    return np.cumsum(np.concatenate([starts, np.where(away, 0.0, steps)], axis=1), axis=1)
 
 
 def _extent(points):
@@ -238,27 +402,31 @@ def _extent(points):
     return float(np.nansum(np.hypot(*np.diff(places, axis=0).T)))
 
 
-def _sound(latitude, longitude, elevation, notes):
-    """The points that are on the earth, each with an elevation."""
+def _sound(latitude, longitude, elevation, part, notes):
+    """The points that are on the earth, each with an elevation, and whether these say anything."""
     sound = (abs(latitude) <= 90) & (abs(longitude) <= 180) & ~((latitude == 0) & (longitude == 0))
     if not sound.all():
         notes.append(f"{_count((~sound).sum(), 'point')} without a place on the earth left out.")
-    latitude, longitude, elevation = latitude[sound], longitude[sound], elevation[sound]
+    latitude, longitude, elevation, part = (
+        column[sound] for column in (latitude, longitude, elevation, part)
+    )
     if latitude.size < 2:
         raise RoadError("Fewer than two points have a place on the earth.")
     low, high = _ELEVATIONS
     known = (elevation >= low) & (elevation <= high)
-    if known.mean() < 0.5:
+    mostly = known.mean() >= 0.5
+    if not mostly or np.ptp(elevation[known]) == 0:
+        what = "All elevations in the file are the same" if mostly else "Most of the points have no elevation"
         notes.append(
-            "Most of the points have no elevation, so the road counts as flat. Fill in the gradients if you "
-            "know them: without them the minutes of the climbs are missing."
+            f"{what}, so the road counts as flat. Fill in the gradients if you know them: without "
+            "them the minutes of the climbs are missing."
         )
-        return latitude, longitude, np.zeros_like(latitude)
+        return latitude, longitude, np.zeros_like(latitude), part, False
     if not known.all():
         notes.append(f"{_count((~known).sum(), 'point')} without elevation, filled in between.")
         places = np.arange(elevation.size)
         elevation = np.interp(places, places[known], elevation[known])
-    return latitude, longitude, elevation
+    return latitude, longitude, elevation, part, True
 
 
 def _count(number, word):

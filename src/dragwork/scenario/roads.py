@@ -5,7 +5,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from dragwork.physics.course import Course, Leg
-from dragwork.units import deg, kilometres, kmh, percent
+from dragwork.units import deg, kilometres, kmh, percent, to_deg, to_kilometres, to_kmh, to_percent
+
+_FAR = kilometres(500)  # further than people ride in a day; common practice, no source
+_SLOW, _FAST = kmh(6), kmh(60)  # mean speeds outside which something is wrong; common practice, no source
 
 
 @dataclass(frozen=True, eq=False)
@@ -13,7 +16,8 @@ class Road:
     """A course with a usual day on it.
 
     power_factor: what share of the rider's power is ridden on each leg; wind_speed [m/s] at the
-    rider's height on each leg; wind_from [rad], the bearing that it comes from.
+    rider's height on each leg; wind_from [rad], the bearing that it comes from. Where it was read
+    from a file: its name, its fingerprint, and how much was left out at each end of a ride [m].
     """
 
     name: str
@@ -22,6 +26,9 @@ class Road:
     power_factor: np.ndarray
     wind_speed: np.ndarray
     wind_from: float = 0.0
+    file: str = ""
+    fingerprint: str = ""
+    dropped: float | None = None
 
     def day(self, power):
         """What `ride` needs besides course, rider and air: power and wind, one value a leg."""
@@ -30,6 +37,60 @@ class Road:
             "wind_speed": self.wind_speed,
             "wind_from": self.wind_from,
         }
+
+    def settings(self):
+        """What makes the road, in words: a dict for the settings of a page."""
+        legs, limit = len(self.course.legs), self.course.column("speed_limit")
+        limited = np.isfinite(limit)
+        far = to_kilometres(self.course.column("distance")[limited].sum())
+        found = {"Legs": f"{legs}, {to_kilometres(self.course.distance):.4g} km together"}
+        if self.file:
+            found["File of the road"] = f"{self.file} (fingerprint {self.fingerprint})"
+        if self.dropped is not None:
+            ends = f"{self.dropped:.0f} m at each end left out" if self.dropped else "both ends kept"
+            found["Ends of the ride"] = ends
+        found["Wind"] = self._wind()
+        found["Speed limits"] = (
+            f"{_span(to_kmh(limit[limited]))} km/h on {far:.3g} km" if limited.any() else "none"
+        )
+        if np.any(np.not_equal(self.power_factor, 1)):
+            share = _span(to_percent(np.asarray(self.power_factor)))
+            found["Power by leg"] = f"{share} % of the rider's power"
+        return found
+
+    def _wind(self):
+        speed, bearing = np.broadcast_arrays(self.wind_speed, np.mod(self.wind_from, 2 * np.pi))
+        blows = speed > 0
+        if not blows.any():
+            return "calm"
+        calm = "" if blows.all() else "; calm elsewhere"
+        where = _span(np.round(to_deg(bearing[blows])) % 360)
+        return f"{_span(speed[blows])} m/s at the rider from {where}°, where 0 is north{calm}"
+
+    def questions(self, time=None):
+        """What to ask back about a road that nobody rides like that: sentences, mostly none.
+
+        time [s]: for which the rider is on it.
+        """
+        asked = []
+        if self.course.distance > _FAR:
+            asked.append(
+                f"{to_kilometres(self.course.distance):,.0f} km is further than people ride in a "
+                "day. Are the lengths in kilometres?"
+            )
+        speed = None if time is None else self.course.distance / time
+        if speed is not None and not _SLOW <= speed <= _FAST:
+            usual = "faster" if speed > _FAST else "slower"
+            asked.append(
+                f"That is a mean speed of {to_kmh(speed):.3g} km/h, {usual} than people ride. Are "
+                "the gradients, the wind and the power right, and do the descents have a limit?"
+            )
+        return tuple(asked)
+
+
+def _span(values):
+    low, high = (f"{value:.3g}" for value in (np.min(values), np.max(values)))
+    return low if low == high else f"{low} to {high}"
 
 
 CINDER_LANE = Road(

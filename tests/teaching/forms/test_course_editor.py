@@ -1,10 +1,15 @@
 """The course editor: what is typed stays, what is wrong is told at its row, the road follows."""
 
+import json
+import sys
+from hashlib import sha256
+from pathlib import Path
+
 import numpy as np
 import pytest
 
-from dragwork.measurement.road import read_legs
-from dragwork.physics.course import ride
+from dragwork.measurement.road import legs_table, read_gpx, read_legs
+from dragwork.physics.course import Course, Leg, ride
 from dragwork.scenario.riders import ROSALIND, TOBIN
 from dragwork.scenario.roads import BRICKFIELD_LOOP, THREE_KILNS
 from dragwork.scenario.three_kilns import three_kilns_file
@@ -14,6 +19,10 @@ from dragwork.teaching.forms.flow import File
 from dragwork.teaching.panels import my_road
 from dragwork.teaching.profile import Profile
 from dragwork.units import deg, kmh, minutes, percent
+
+sys.path.append(str(Path(__file__).parents[2] / "measurement"))
+from tracks import gpx  # noqa: E402
+from tracks import ride as ride_of_points  # noqa: E402
 
 
 @pytest.fixture
@@ -107,7 +116,7 @@ def test_legs_come_and_go_and_one_stays(editor):
     assert len(editor.rows) == 1 and "one leg at least" in editor.note
     for _ in range(40):
         editor.add()
-    assert len(editor.rows) == 30 and "30 legs" in editor.note
+    assert len(editor.rows) == 30 and "30 rows" in editor.note
 
 
 def test_the_same_wind_on_every_leg(editor):
@@ -129,11 +138,14 @@ def test_a_recorded_ride_asks_about_its_ends_first(editor):
 
 
 def test_descents_of_a_recorded_ride_are_capped(editor):
-    editor.load(three_kilns_file(), "keep", "42")
+    editor.load(three_kilns_file(), "keep", "42", bends=False)
     limits = editor.road.course.column("speed_limit")
     downhill = editor.road.course.column("gradient") < percent(-2)
-    assert downhill.any() and np.all(limits[downhill] == kmh(42))
-    assert np.all(np.isinf(limits[~downhill]))
+    assert downhill.any() and limits[downhill] == pytest.approx(kmh(42))
+    assert np.all(np.isinf(limits[editor.road.course.column("gradient") > percent(-1)]))
+    assert "Limits: 42 km/h on 1 descent (10.0 km). They are proposals" in editor.note
+    assert editor.load(three_kilns_file(), "keep", "")
+    assert "Limits: 11 km/h in 1 bend." in editor.note  # where they turn round
     assert not editor.load(three_kilns_file(), "keep", "fast")
     assert "Limit on descents: 'fast'" in editor.note
 
@@ -153,6 +165,161 @@ def test_a_file_that_is_no_road_changes_nothing(editor, file, words):
     assert words in editor.note and editor.rows is before
     with pytest.raises(ValueError, match=words):
         editor.set(file=file or "", ends="keep")
+
+
+@pytest.fixture
+def hills(tmp_path):
+    """A recorded ride of 30 km in waves of 1 km with 24 m each: 720 m of climbing."""
+    points = ride_of_points(lambda s: 12 * np.sin(2 * np.pi * s / 1000), length=30_000)
+    path = tmp_path / "wavy_way.gpx"
+    path.write_text(gpx(points), encoding="utf-8")
+    return path
+
+
+def test_the_legs_of_a_recorded_ride_stay_behind_the_rows(editor, hills):
+    read = read_gpx(hills)
+    assert editor.load(hills, "keep", "", bends=False)
+    road = editor.road
+    assert len(editor.rows) <= 12 and len(road.course.legs) == len(read.legs) > 300
+    assert road.course.ascent == pytest.approx(720, rel=0.05)
+    expected = ride(read, TOBIN.rider, TOBIN.power).time
+    assert editor.ridden.time == pytest.approx(expected, rel=1e-4)
+    assert f"{len(read.legs)} legs in {len(editor.rows)} rows, 30.0 km" in editor.sentence
+    assert sum(float(row["distance"]) for row in editor.rows) == pytest.approx(30.0, rel=2e-3)
+
+
+def test_the_summit_is_where_two_rows_meet(editor):
+    editor.load(three_kilns_file(), "keep")
+    height = np.cumsum(editor.road.course.column("distance") * editor.road.course.column("gradient"))
+    ends = np.cumsum([row.number for row in editor.rows])
+    assert min(abs(ends - 1 - np.argmax(height))) <= 3 and len(ends) <= 12
+
+
+def test_a_change_in_a_row_changes_its_stretch_and_nothing_else(editor, hills):
+    editor.load(hills, "keep", "", bends=False)
+    before = editor.road.course
+    first, second = editor.rows[0].number, editor.rows[0].number + editor.rows[1].number
+    net, length = float(editor.rows[1]["gradient"]), float(editor.rows[1]["distance"])
+    editor.type(1, "gradient", f"{net + 2:g}")
+    editor.type(1, "distance", f"{2 * length:g}")
+    editor.type(1, "speed_limit", "35")
+    after, behind = editor.road.course, slice(first, second)
+    assert after.legs[:first] == before.legs[:first] and after.legs[second:] == before.legs[second:]
+    tilt = after.column("gradient")[behind] - before.column("gradient")[behind]
+    assert tilt == pytest.approx(0.02, abs=1e-4)
+    stretch = after.column("distance")[behind] / before.column("distance")[behind]
+    assert stretch == pytest.approx(2.0, rel=1e-3)
+    assert after.column("speed_limit")[behind] == pytest.approx(kmh(35))
+    assert editor.road.about.endswith("Changed by hand.")
+    editor.type(1, "gradient", "38")
+    assert "Stretch 2, gradient: some of its legs would be too steep." in editor.remarks[1]
+
+
+def test_a_row_opens_down_to_its_legs_and_sums_up_again(editor, hills):
+    editor.load(hills, "keep")
+    road, rows = editor.road, [dict(row) for row in editor.rows]
+    while editor.rows[0].number > 1:
+        editor.open(0)
+    assert editor.road.course.legs == road.course.legs
+    leg = road.course.legs[0]
+    assert float(editor.rows[0]["gradient"]) == pytest.approx(100 * leg.gradient, abs=1e-2)
+    editor.open(0)
+    assert "one leg already" in editor.note
+    editor.type(0, "gradient", "5")
+    assert editor.road.course.legs[0].gradient == percent(5)
+    assert editor.road.course.legs[1:] == road.course.legs[1:]
+    editor.type(0, "gradient", "x")
+    editor.sum_up()
+    assert "First: Stretch 1, gradient: 'x'" in editor.note
+    editor.remove(0)
+    editor.sum_up()
+    assert len(editor.rows) == len(rows)
+
+
+def test_legs_that_differ_are_told_as_mixed(editor, hills):
+    editor.load(hills, "keep")
+    assert "mixed" in {row["speed_limit"] for row in editor.rows}
+    editor.add(0)
+    assert editor.rows[1]["speed_limit"] == "" and editor.rows[1].number == 1
+    assert not editor.remarks
+
+
+def test_a_recorded_ride_comes_back_with_its_legs(tmp_path, hills):
+    path = tmp_path / "learner.json"
+    first = CourseEditor(TOBIN, Profile(path), THREE_KILNS)
+    first.load(hills, "drop")
+    first.type(0, "gradient", "oops")
+    again = CourseEditor(TOBIN, Profile(path), THREE_KILNS)
+    assert again.rows == first.rows and again.remarks == first.remarks
+    assert again.name == "wavy way"
+    for editor in (first, again):
+        editor.type(0, "gradient", "1")
+    same_road(again.road, first.road)
+    assert again.ridden.time == pytest.approx(first.ridden.time, rel=1e-5)
+    assert again.road.settings() == first.road.settings()
+    assert path.stat().st_size < 100_000
+
+
+def test_a_learners_file_of_november_still_opens(tmp_path):
+    profile = Profile(tmp_path / "learner.json")
+    empty = dict.fromkeys(("speed_limit", "power_factor", "wind_speed", "wind_from"), "")
+    rows = [{"distance": "7", "gradient": "2", "heading": "N", **empty}]
+    profile.keep_typed("my road", json.dumps(["Home", "Typed in, leg by leg.", rows]))
+    editor = CourseEditor(TOBIN, profile, THREE_KILNS)
+    assert editor.road.name == "Home" and editor.road.course.distance == 7000
+    assert editor.road.course.ascent == pytest.approx(140, rel=1e-3)
+
+
+def test_a_new_file_has_a_new_name(editor, hills):
+    editor.load(hills, "keep")
+    assert editor.name == "wavy way"
+    editor.load(three_kilns_file(), "keep")
+    assert editor.road.name == "three kilns"
+
+
+def test_what_made_the_road_is_among_its_settings(editor, hills):
+    editor.load(hills, "drop", "45", bends=False)
+    editor.blow("4", "W")
+    found = editor.road.settings()
+    assert found["File of the road"] == f"wavy_way.gpx (fingerprint {sha256(hills.read_bytes()).hexdigest()[:12]})"
+    assert found["Ends of the ride"] == "300 m at each end left out"
+    assert found["Wind"] == "4 m/s at the rider from 270°, where 0 is north"
+    assert found["Speed limits"].startswith("45 km/h on ")
+    assert THREE_KILNS.settings() == {
+        "Legs": "4, 60 km together",
+        "Wind": "3 m/s at the rider from 0°, where 0 is north; calm elsewhere",
+        "Speed limits": "50 km/h on 10 km",
+        "Power by leg": "50 to 100 % of the rider's power",
+    }
+
+
+def test_a_ride_without_elevations_asks_whether_the_road_is_flat(editor, tmp_path):
+    path = tmp_path / "zero.gpx"
+    path.write_text(gpx(ride_of_points(lambda s: 0 * s, length=4000)), encoding="utf-8")
+    assert not editor.load(path, "keep") and editor.flat_asked
+    assert "zero.gpx has no elevations, or all the same. Is the road flat?" in editor.note
+    assert editor.road.name == "Three Kilns 60"
+    assert editor.load(path, "keep", flat=True)
+    assert editor.road.course.ascent == 0 and editor.name == "zero"
+
+
+def test_a_road_that_nobody_rides_like_that_gets_a_question(editor):
+    assert "?" not in editor.sentence
+    editor.set(legs=[{"distance": 650}, {"distance": 650}])
+    assert "1,300 km is further than people ride in a day. Are the lengths in kilometres?" in editor.sentence
+    editor.set(legs=[{"distance": 20, "gradient": -6}])
+    assert "That is a mean speed of " in editor.sentence and "do the descents have a limit?" in editor.sentence
+    editor.set(legs=[{"distance": 20, "gradient": 40}])
+    assert "slower than people ride" in editor.sentence
+
+
+def test_a_long_table_of_legs_keeps_all_of_them(editor, tmp_path):
+    course = Course([Leg(250 + i, percent(3 if i % 2 else -3), speed_limit=kmh(50)) for i in range(200)])
+    path = tmp_path / "waves.csv"
+    path.write_text(legs_table(course), encoding="utf-8")
+    assert editor.load(path)
+    assert len(editor.road.course.legs) == 200 and len(editor.rows) <= 12
+    assert editor.road.course.ascent == pytest.approx(course.ascent, rel=1e-4)
 
 
 def test_legs_as_csv_there_and_back(editor, tmp_path):
@@ -236,6 +403,12 @@ def test_widgets_follow_and_steer(editor):
     view._ends.value = "drop"
     editor.load(three_kilns_file(), "drop")
     assert "2401 points read" in view._note.value and view._name.value == "three kilns"
+    legs = len(editor.road.course.legs)
+    view.open(0)
+    assert len(view._table.children) == 1 + len(editor.rows) and len(editor.rows) > 12
+    assert boxes(view, 0)["distance"].description.startswith("Stretch 1, ")
+    view._close()
+    assert len(editor.rows) <= 12 and len(editor.road.course.legs) == legs
     view._load()
     assert "No file chosen yet" in view._note.value
     assert "No file chosen yet" in view._live.value
@@ -247,8 +420,8 @@ def test_every_box_and_button_has_a_name(editor):
     for row in view._rows:
         for box in row._boxes.values():
             assert box.description.startswith(f"Leg {row._place + 1}, ")
-        names = [child.tooltip for child in row.box.children[0].children[-2:]]
-        assert len(set(names)) == 2 and all(names)
+        names = [child.tooltip for child in row.box.children[0].children[-3:]]
+        assert len(set(names)) == 3 and all(names)
     assert "Course editor" in str([c.value for c in view.box.children if hasattr(c, "value")])
 
 

@@ -1,6 +1,6 @@
 """The road as one strip in minutes: a slow leg is a long one."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 import numpy as np
 from matplotlib.patches import Rectangle
@@ -21,6 +21,7 @@ from dragwork.teaching.figures.style import (
 )
 
 _STRIP = (1.0, 2.0)  # lower and upper edge; the rest of the height holds words
+_MOST_DRAWN = 120  # legs; more of them are drawn together, for they are narrower than a line
 _LEGS_TOLD = 12  # more legs than these leave no room for words
 _LETTER = 0.0128  # width of a letter, as a share of the axis
 _MARGIN = 0.012  # between words and the edge of a leg, or between the words of two legs
@@ -131,11 +132,12 @@ class RoadStrip(Picture):
             axes.set_xlim(0, units.to_minutes(most_time))
         low, high = _STRIP
         self._legs = [
-            axes.add_patch(Rectangle((0, low), 0, high - low, **_EDGE)) for _ in range(legs)
+            axes.add_patch(Rectangle((0, low), 0, high - low, **_EDGE))
+            for _ in range(min(legs, _MOST_DRAWN))
         ]
         self._unmeasured = [
             axes.plot([], [], color=BLACK, linestyle=(0, (2, 1)), linewidth=3)[0]
-            for _ in range(legs)
+            for _ in self._legs
         ]
         (self._trace,) = axes.plot([], [], **BEFORE)
         (self._guesses,) = axes.plot([], [], **{**PREDICTION, "clip_on": False})
@@ -160,6 +162,7 @@ class RoadStrip(Picture):
             )  # fmt: skip
 
     def update(self, result, before=None, predictions=()):
+        result, before = _as_drawn(result), before and _as_drawn(before)
         minutes = units.to_minutes(result.time)
         ends = np.cumsum(minutes)
         starts = ends - minutes
@@ -168,7 +171,9 @@ class RoadStrip(Picture):
         beyond = (
             result.beyond_yaw if result.beyond_yaw is not None else np.zeros(len(minutes), bool)
         )
-        for i, leg in enumerate(self._legs):
+        for leg in self._legs[minutes.size :]:
+            leg.set(width=0)
+        for i, leg in enumerate(self._legs[: minutes.size]):
             leg.set(x=starts[i], width=minutes[i], **_LOOKS[_slope(result.gradient[i])])
             edge = [_STRIP[0] - 0.08] * 2
             self._unmeasured[i].set_data(*([starts[i], ends[i]], edge) if beyond[i] else ([], []))
@@ -184,6 +189,26 @@ class RoadStrip(Picture):
         self._trace.set_data([], []) if before is None else self._trace.set_data(*_outline(before))
         finish = [units.to_minutes(guess.value) for guess in predictions]
         self._guesses.set_data(finish, [sum(_STRIP) / 2] * len(finish))
+
+
+def _as_drawn(result):
+    """A road of many legs in as many stretches as can be seen, of like times."""
+    if result.time.size <= _MOST_DRAWN:
+        return result
+    ends = np.cumsum(result.time)
+    starts = np.searchsorted(ends, np.linspace(0, ends[-1], _MOST_DRAWN, endpoint=False), "right")
+    starts = np.unique(starts)
+    given = {field.name: getattr(result, field.name) for field in fields(RoadInMinutes)}
+    added = {
+        name: None if value is None else np.add.reduceat(np.asarray(value, float), starts)
+        for name, value in given.items()
+    }
+    rise = np.add.reduceat(result.distance * result.gradient, starts)
+    added["gradient"] = rise / added["distance"]
+    added["beyond_yaw"] = None if added["beyond_yaw"] is None else added["beyond_yaw"] > 0
+    if result.power is not None:
+        added["power"] = np.add.reduceat(result.power * result.time, starts) / added["time"]
+    return RoadInMinutes(**added)
 
 
 def _width(*words):

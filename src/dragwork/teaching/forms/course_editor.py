@@ -1,7 +1,9 @@
 """A road of one's own: legs as a table of boxes, or a recorded ride.
 
-What is typed stays, whatever it is. Each row that cannot be used says what would help; the road is
-the last one that could be read. No widgets here: they are in `course_editor_view`.
+A row is a leg, or on a road of many legs a stretch of them, which can be opened. The legs stay
+behind their row: what is typed changes that stretch and nothing else. What is typed stays, whatever
+it is. Each row that cannot be used says what would help; the road is the last one that could be
+read. No widgets here: they are in `course_editor_view`.
 """
 
 import json
@@ -12,16 +14,19 @@ from pathlib import Path
 import numpy as np
 
 from dragwork import units
-from dragwork.files import free_path
+from dragwork.files import fingerprint, free_path
 from dragwork.measurement.road import (
+    DESCENDING,
     HOME,
+    SIDEWAYS,
     legs_table,
     read_gpx,
     read_legs,
     rows_of,
     table_of,
 )
-from dragwork.physics.course import Course, Leg, ride
+from dragwork.measurement.track import summed_up
+from dragwork.physics.course import ride
 from dragwork.scenario.roads import BRICKFIELD_LOOP, Road
 from dragwork.teaching.answers import UNITS, parse_quantity
 from dragwork.teaching.figures.road_strip import unmeasured
@@ -31,8 +36,13 @@ from dragwork.teaching.forms.mine import my_rider
 from dragwork.teaching.profile import Profile
 from dragwork.teaching.telling import table
 
-MOST_ROWS = 30  # of boxes; a recorded ride is joined to so many legs, so that they can be edited
-DESCENT = units.percent(-2)  # from here on a descent of a recorded ride gets its speed limit
+MOST_ROWS = 30  # of boxes, a leg each; a road of more legs is summed up ...
+SUMMARY = 12  # ... in at most so many stretches, and each of them opens into as many
+_MOST_OPEN = 60  # rows, opened ones included
+MIXED = "mixed"  # in a box: the legs of the stretch differ
+CHANGED = " Changed by hand."
+PROPOSED = "They are proposals: change them in the rows, or take the file with others."
+LIMIT = f"{units.to_kmh(DESCENDING):.0f}"  # km/h on descents: what is proposed
 KEEP, DROP = "keep", "drop"
 TYPED = "Typed in, leg by leg."
 KEPT_AS = "my road"  # in the learner's file
@@ -81,6 +91,55 @@ CELLS = (
 _BY_FIELD = {cell.field: cell for cell in CELLS}
 
 
+class Row(dict):
+    """What stands in the boxes of a row, field to text, and the legs behind them.
+
+    Parameters
+    ----------
+    cells : dict
+        Field to text; by default a summary of the legs.
+    legs : dict of field to (n,) array, optional
+        In SI, nan for no limit. Without them the row is the one leg that its boxes say.
+    """
+
+    def __init__(self, cells=None, legs=None):
+        self.legs, self.shown = legs, {} if legs is None else _summary(legs)
+        super().__init__(self.shown if cells is None else cells)
+
+    @property
+    def number(self):
+        """Of the legs behind the row."""
+        return 1 if self.legs is None else self.legs["distance"].size
+
+    def read(self):
+        """The legs as the row has them now, and what would help where a box cannot be used."""
+        legs, troubles = dict(self.legs or {}), []
+        for cell in CELLS:
+            if self[cell.field] == self.shown.get(cell.field):
+                continue
+            try:
+                legs[cell.field] = self._changed(cell, cell.read(self[cell.field]))
+            except ValueError as error:
+                troubles.append(f"{cell.label.lower()}: {error}")
+        return legs, troubles
+
+    def _changed(self, cell, value):
+        """One field of the legs after a value was typed for all of them together."""
+        if self.number == 1:
+            return np.array([value])
+        old, now = self.legs[cell.field], _together(self.legs)
+        if cell.field == "distance":
+            return old * value / now["distance"]
+        if cell.field == "gradient":
+            steep = old + value - now["gradient"]
+            if np.max(abs(steep)) > units.percent(cell.high):
+                raise ValueError("some of its legs would be too steep. Open the row to change them.")
+            return steep
+        if cell.field == "heading":
+            return np.mod(old + value - now["heading"], 2 * np.pi)
+        return np.full(old.size, value)
+
+
 class CourseEditor(Form):
     """A course as a table of legs. By code: `editor.set(...)`, then `editor.road`.
 
@@ -101,15 +160,19 @@ class CourseEditor(Form):
     note : str
         What was done last, or what would help where it could not be done.
     road : Road
-        As it last could be read: for `ride`, `my_road` and the page of notebook 12.
+        As it last could be read, with all its legs: for `ride`, `my_road` and the page of
+        notebook 12.
+    ridden : Ride
+        That road as the member rides it.
+    flat_asked : bool
+        Whether a file without elevations waits for the word that its road is flat.
     """
 
     def __init__(self, member, profile, road):
         super().__init__(profile)
         self.member = member
-        self.name, self.note, self.remarks, self.about = road.name, "", {}, road.about
-        self._first_name = road.name
-        self.rows = _rows_of(road)
+        self.note, self.remarks, self.flat_asked = "", {}, False
+        self._take(road)
         self._read()
         kept = profile.typed(KEPT_AS)
         if kept:
@@ -118,22 +181,25 @@ class CourseEditor(Form):
     # -- what it says -------------------------------------------------------------------------------
 
     @property
-    def ridden(self):
-        """The road as the member rides it."""
-        return _ridden(self.road, self.member)
-
-    @property
     def sentence(self):
         """The road in words, and how long it takes."""
         course = self.road.course
         climbs = f"{course.ascent:.0f} m of climbing" if course.ascent >= 1 else "no climbing"
         legs = "1 leg" if len(course.legs) == 1 else f"{len(course.legs)} legs"
+        if len(course.legs) > len(self.rows):
+            legs += f" in {len(self.rows)} rows"
         said = (
             f"{self.road.name}: {legs}, {units.to_kilometres(course.distance):.1f} km with {climbs}. "
             f"{self.member.name} at {self.member.power:.0f} W needs {units.clock(self.ridden.time)}."
             f"{unmeasured(self.ridden)}"
         )
+        said = " ".join([said, *self.road.questions(self.ridden.time)])
         return f"{said} This is the road as it last could be read." if self.remarks else said
+
+    @property
+    def noun(self):
+        """What a row is: a leg, or a stretch of them."""
+        return "Leg" if all(row.number == 1 for row in self.rows) else "Stretch"
 
     def new_view(self):
         from dragwork.teaching.forms.course_editor_view import CourseEditorView
@@ -143,7 +209,7 @@ class CourseEditor(Form):
     def markdown(self):
         """The legs as a table, and the road in words."""
         lines = [
-            {"Leg": number} | {cell.heading: row[cell.field] or "–" for cell in CELLS}
+            {self.noun: number} | {cell.heading: row[cell.field] or "–" for cell in CELLS}
             for number, row in enumerate(self.rows, 1)
         ]
         remarks = [self.remarks[row] for row in sorted(self.remarks)]
@@ -158,9 +224,8 @@ class CourseEditor(Form):
 
     def type(self, row, field, text):
         """Note what stands in a box, and read the table again."""
-        self.about = TYPED
         self.rows[row][field] = str(text)
-        self._changed()
+        self._by_hand()
 
     def call(self, name):
         """Give the road a name."""
@@ -171,28 +236,49 @@ class CourseEditor(Form):
         """A new leg after a row, by default at the end: like that one, but flat and without limit."""
         after = len(self.rows) - 1 if after is None else after
         if len(self.rows) >= MOST_ROWS:
-            self.note = f"There are {MOST_ROWS} legs, which is all that the table holds."
+            self.note = f"There are {len(self.rows)} rows; the table takes no new one above {MOST_ROWS}."
             return self.follow()
-        new = {**self.rows[after], "gradient": "0", "speed_limit": "", "power_factor": ""}
+        cells = {field: "" if text == MIXED else text for field, text in self.rows[after].items()}
+        new = Row(cells | {"gradient": "0", "speed_limit": "", "power_factor": ""})
         self.rows.insert(after + 1, new)
-        self._changed()
+        self._by_hand()
 
     def remove(self, row):
-        """Take a leg away; the last one stays."""
+        """Take a row away, with the legs behind it; the last one stays."""
         if len(self.rows) == 1:
             self.note = "A road needs one leg at least. Change this one instead."
             return self.follow()
         del self.rows[row]
-        self._changed()
+        self._by_hand()
+
+    def open(self, row):
+        """Show what is behind a row: its legs, or shorter stretches of them."""
+        legs, troubles = self.rows[row].read()
+        if troubles or self.rows[row].number == 1:
+            self.note = self.remarks.get(row, f"Row {row + 1} is one leg already.")
+        elif len(self.rows) + SUMMARY > _MOST_OPEN:
+            self.note = f"{len(self.rows)} rows are open. Sum the road up first, then open this one."
+        else:
+            self.rows[row : row + 1] = _summed_up(legs, SUMMARY)
+            return self._changed()
+        return self.follow()
+
+    def sum_up(self):
+        """Show the whole road in a few rows again."""
+        if self.remarks:
+            self.note = f"First: {self.remarks[min(self.remarks)]}"
+            return self.follow()
+        self.rows = _summed_up(_columns(self.road))
+        return self._changed()
 
     def blow(self, wind_speed, wind_from):
         """Put the same wind on every leg."""
         for row in self.rows:
             row["wind_speed"], row["wind_from"] = str(wind_speed), str(wind_from)
-        self._changed()
+        self._by_hand()
 
-    def load(self, file, ends=None, descents="50"):
-        """Take a recorded ride (GPX), or a table of legs (CSV).
+    def load(self, file, ends=None, descents=LIMIT, bends=True, flat=False):
+        """Take a recorded ride (GPX), or a table of legs (CSV), with all its legs.
 
         Parameters
         ----------
@@ -201,6 +287,10 @@ class CourseEditor(Form):
             'drop' leaves out the first and last 300 m of a recorded ride, 'keep' keeps them.
         descents : str
             What the rider brakes to on descents of a recorded ride, in km/h; '' for no limit.
+        bends : bool
+            Whether the rider brakes for bends of a recorded ride.
+        flat : bool
+            That a ride recorded without elevations is flat.
 
         Returns
         -------
@@ -208,24 +298,31 @@ class CourseEditor(Form):
             True if it was taken. Otherwise `note` says what would help, and all stays as it was.
         """
         try:
-            rows, note = _rows_from(file, ends, descents)
+            road = _road_from(file, ends, descents, bends)
+            record = getattr(road.course, "record", None)
+            self.flat_asked = record is not None and not record.heights
+            if self.flat_asked and not flat:
+                raise ValueError(
+                    f"{road.file} has no elevations, or all the same. Is the road flat? If so, say "
+                    "so and take the file again. If not, export the ride with its elevations: "
+                    "without them the minutes of the climbs are missing."
+                )
         except ValueError as error:
             self.note = str(error)
             self.follow()
             return False
-        before = self.rows, self.about, self.name
-        self.rows, self.about = rows, note
-        if self.name == self._first_name:  # nobody has named it yet
-            self.name = Path(getattr(file, "name", file)).stem.replace("_", " ")
-        self._changed(note)
-        if self.remarks and rows:
+        before = self.rows, self.about, self.name, self._file
+        self._take(road)
+        proposed = "" if record is None else f" {road.course.limits_in_words()} {PROPOSED}"
+        self._changed(road.about + proposed)
+        if self.remarks:
             first = self.remarks[min(self.remarks)]
-            self.rows, self.about, self.name = before
-            self._changed(f"This road cannot be ridden as it stands. {first}")
+            self.rows, self.about, self.name, self._file = before
+            self._changed(f"This road cannot be ridden as it is. {first}")
             return False
         return True
 
-    def set(self, legs=None, name=None, file=None, ends=None, descents="50", wind=None):
+    def set(self, legs=None, name=None, file=None, wind=None, **how):
         """Change it by code, as a person would by hand.
 
         Parameters
@@ -234,7 +331,7 @@ class CourseEditor(Form):
             Field to text or number, in the units that the table shows: `{"distance": 20,
             "gradient": 4, "heading": "N", "wind_speed": 3}`. What is left out is empty, or 0.
         name : str, optional
-        file, ends, descents
+        file, **how
             As `load` takes them.
         wind : (speed, from), optional
             The same on every leg: `("3 m/s", "W")`.
@@ -244,7 +341,7 @@ class CourseEditor(Form):
         ValueError
             Where it cannot be used, in words; what was typed stays.
         """
-        if file is not None and not self.load(file, ends, descents):
+        if file is not None and not self.load(file, **how):
             raise ValueError(self.note)
         if legs is not None:
             unknown = [field for leg in legs for field in leg if field not in _BY_FIELD]
@@ -253,14 +350,16 @@ class CourseEditor(Form):
             if not 1 <= len(legs) <= MOST_ROWS:
                 raise ValueError(f"{len(legs)} legs are given; the table holds 1 to {MOST_ROWS}.")
             plain = {**dict.fromkeys(_BY_FIELD, ""), "gradient": "0", "heading": "0"}
-            self.rows = [plain | {key: str(value) for key, value in leg.items()} for leg in legs]
-            self.about = TYPED
-        if wind is not None:
-            for row in self.rows:
-                row["wind_speed"], row["wind_from"] = map(str, wind)
+            self.rows = [
+                Row(plain | {key: str(value) for key, value in leg.items()}) for leg in legs
+            ]
+            self.about, self._file = TYPED, {}
         if name is not None:
             self.name = name
-        self._changed()
+        if wind is not None:
+            self.blow(*wind)
+        else:
+            self._changed(self.note if file is not None and legs is None else "")
         if self.remarks:
             raise ValueError(" ".join(self.remarks[row] for row in sorted(self.remarks)))
 
@@ -278,41 +377,63 @@ class CourseEditor(Form):
 
     # -- reading ------------------------------------------------------------------------------------
 
+    def _take(self, road):
+        self.name, self.about = road.name, road.about
+        self._file = {name: getattr(road, name) for name in _OF_FILE}
+        self.rows = _summed_up(_columns(road))
+
+    def _by_hand(self):
+        if not self._file.get("file"):
+            self.about = TYPED
+        elif not self.about.endswith(CHANGED):
+            self.about += CHANGED
+        self._changed()
+
     def _changed(self, note=""):
         self.note = note
         self._read()
-        self.profile.keep_typed(KEPT_AS, json.dumps([self.name, self.about, self.rows]))
+        kept = {
+            "name": self.name, "about": self.about, "file": self._file, "rows": self.rows,
+            "legs": [row.legs and _kept(row.legs) for row in self.rows],
+        }  # fmt: skip
+        self.profile.keep_typed(KEPT_AS, json.dumps(kept))
         self.follow()
 
     def _take_kept(self, kept):
-        self.name, self.about, self.rows = json.loads(kept)
+        kept = json.loads(kept)
+        if isinstance(kept, list):  # as it was kept when a row was always one leg
+            self.name, self.about, rows = kept
+            self._file, self.rows = {}, [Row(cells) for cells in rows]
+        else:
+            self.name, self.about, self._file = kept["name"], kept["about"], kept["file"]
+            self.rows = [
+                Row(cells, legs and _unpacked(legs)) for cells, legs in zip(kept["rows"], kept["legs"])
+            ]
         self._read()
 
     def _read(self):
         """Read all boxes; the road follows if all of them can be used."""
-        values, self.remarks = {cell.field: [] for cell in CELLS}, {}
+        read, self.remarks = [], {}
         for number, row in enumerate(self.rows):
-            troubles = []
-            for cell in CELLS:
-                try:
-                    values[cell.field].append(cell.read(row[cell.field]))
-                except ValueError as error:
-                    troubles.append(f"{cell.label.lower()}: {error}")
+            legs, troubles = row.read()
+            read.append(legs)
             if troubles:
-                self.remarks[number] = f"Leg {number + 1}, {' '.join(troubles)}"
+                self.remarks[number] = f"{self.noun} {number + 1}, {' '.join(troubles)}"
         if self.remarks:
             return
-        found = table_of({name: np.array(column) for name, column in values.items()})
+        found = table_of({c.field: np.concatenate([legs[c.field] for legs in read]) for c in CELLS})
         road = Road(
-            self.name, found.course, self.about, found.power_factor, found.wind_speed, found.wind_from
-        )
+            self.name, found.course, self.about, found.power_factor, found.wind_speed,
+            found.wind_from, **self._file,
+        )  # fmt: skip
         try:
-            _ridden(road, self.member)
+            ridden = ride(road.course, self.member.rider, **road.day(self.member.power))
         except ValueError as error:
             said = str(error).replace("speed_limit", "limit")
-            self.remarks[_leg_in(said)] = said[:1].upper() + said[1:]
+            ends = np.cumsum([row.number for row in self.rows])
+            self.remarks[int(np.searchsorted(ends, _leg_in(said), "right"))] = said[:1].upper() + said[1:]
         else:
-            self.road = road
+            self.road, self.ridden = road, ridden
 
 
 def _leg_in(sentence):
@@ -322,13 +443,60 @@ def _leg_in(sentence):
     return int(number) - 1 if number.isdigit() else 0
 
 
-def _ridden(road, member):
-    return ride(road.course, member.rider, **road.day(member.power))
+_OF_FILE = ("file", "fingerprint", "dropped")
+_KEPT = {"distance": 2, "gradient": 6, "heading": 4}  # decimals of the legs behind a row, in SI
 
 
-def _rows_of(road):
-    rows = rows_of(road.course, road.power_factor, road.wind_speed, road.wind_from, figures=4)
-    return [_plain(row) for row in rows]
+def _columns(road):
+    """The legs of a road as columns in SI, nan for no limit."""
+    limit = road.course.column("speed_limit")
+    columns = {name: np.round(road.course.column(name), places) for name, places in _KEPT.items()}
+    day = {name: getattr(road, name) for name in ("power_factor", "wind_speed", "wind_from")}
+    return columns | {
+        "speed_limit": np.where(np.isfinite(limit), limit, np.nan),
+        **{name: np.broadcast_to(value, limit.size).astype(float) for name, value in day.items()},
+    }
+
+
+def _summed_up(legs, most=MOST_ROWS):
+    """Legs as rows: one each, or where they are too many one for each of a few stretches."""
+    distance, gradient, heading = (legs[name] for name in _KEPT)
+    number = np.ones(distance.size)
+    if distance.size > most:
+        run = distance / np.hypot(1, gradient)
+        way = run * np.sin(heading), run * np.cos(heading)
+        *_, number = summed_up(np.array([run, run * gradient, *way, 0 * run, number]), SUMMARY)
+    ends = np.cumsum(number.astype(int))
+    return [
+        Row(legs={field: column[end - int(n) : end] for field, column in legs.items()})
+        for end, n in zip(ends, number)
+    ]
+
+
+def _together(legs):
+    """Legs as one: length and net gradient and heading, and the others where all are the same."""
+    run = legs["distance"] / np.hypot(1, legs["gradient"])
+    way = np.sum(run * np.exp(1j * legs["heading"]))
+    one = {name: column[0] for name, column in legs.items()}
+    if run.size > 1:
+        one["distance"] = np.sum(legs["distance"])
+        one["gradient"] = np.sum(run * legs["gradient"]) / np.sum(run)
+        one["heading"] = np.mod(np.angle(way), 2 * np.pi)
+    return one
+
+
+def _summary(legs):
+    """What stands in the boxes of a row for its legs."""
+    one = table_of({name: np.array([value]) for name, value in _together(legs).items()})
+    (row,) = rows_of(one.course, one.power_factor, one.wind_speed, one.wind_from, figures=4)
+    if legs["distance"].size > 1:
+        gradient, heading = units.to_percent(one.course.legs[0].gradient), row["heading"]
+        row |= {"gradient": f"{round(gradient, 2) + 0.0:g}", "heading": f"{float(heading):.0f}"}
+    row = _plain(row)
+    for name in ("speed_limit", "power_factor", "wind_speed", "wind_from"):
+        if len(np.unique(legs[name])) > 1:
+            row[name] = MIXED
+    return row
 
 
 def _plain(row):
@@ -338,44 +506,93 @@ def _plain(row):
     return row if row["wind_speed"] else {**row, "wind_from": ""}
 
 
-def _rows_from(file, ends, descents):
-    """The rows that a file gives, and what there is to say about it; ValueError in words."""
+def _kept(legs):
+    """Legs for the learner's file: one value where all are the same, None for no limit."""
+    columns = {
+        name: [None if np.isnan(value) else float(f"{value:.7g}") for value in column]
+        for name, column in legs.items()
+    }
+    return {
+        name: column[:1] if len(set(column)) == 1 and name != "distance" else column
+        for name, column in columns.items()
+    }
+
+
+def _unpacked(legs):
+    number = len(legs["distance"])
+    return {
+        name: np.broadcast_to(np.array(column, dtype=float), number)
+        for name, column in legs.items()
+    }
+
+
+def _opened(file):
+    """What was chosen, as a File; ValueError in words."""
     if file in ("", None):
         raise ValueError("No file chosen yet. Choose a GPX file of a ride, or a CSV table of legs.")
-    if not isinstance(file, File):
-        path = Path(file)
-        try:
-            file = File(path.name, path.read_bytes())
-        except OSError as error:
-            raise ValueError(f"{path.name} cannot be opened: {error.strerror}.") from None
+    if isinstance(file, File):
+        return file
+    path = Path(file)
+    try:
+        return File(path.name, path.read_bytes())
+    except OSError as error:
+        raise ValueError(f"{path.name} cannot be opened: {error.strerror}.") from None
+
+
+def _road_from(file, ends, descents, bends):
+    """The road that a file gives; ValueError in words."""
+    file = _opened(file)
+    name = Path(file.name).stem.replace("_", " ")
     if file.name.lower().endswith((".csv", ".txt", ".tsv")):
-        found = read_legs(BytesIO(file.content))
-        number = len(found.course.legs)
-        if number > MOST_ROWS:
-            raise ValueError(f"{file.name} has {number} legs; the table holds {MOST_ROWS}.")
-        rows = rows_of(found.course, found.power_factor, found.wind_speed, found.wind_from, figures=6)
-        return [_plain(row) for row in rows], f"{number} legs read from {file.name}."
+        return table_road(name, file)
     if ends not in (KEEP, DROP):
         raise ValueError(
             f"First choose whether to leave out the first and last {HOME:.0f} m. Where a ride starts "
             "and stops may tell where you live."
         )
-    limit = _BY_FIELD["speed_limit"]
     try:
-        limit.read(descents)
+        limit = _BY_FIELD["speed_limit"].read(descents)
     except ValueError as error:
         raise ValueError(f"Limit on descents: {error}") from None
-    course = read_gpx(BytesIO(file.content), HOME if ends == DROP else 0.0, MOST_ROWS)
-    rows = [_plain(row) for row in rows_of(Course([_rounded(leg) for leg in course.legs]))]
-    for row, leg in zip(rows, course.legs):
-        row["speed_limit"] = str(descents).strip() if leg.gradient < DESCENT else ""
-    return rows, f"{file.name}: {course.record}"
+    return track_road(name, file, ends, None if np.isnan(limit) else limit, bends)
 
 
-def _rounded(leg):
-    """A leg as one would type it: whole metres, hundredths of a percent, whole degrees."""
-    heading = units.deg(round(float(units.to_deg(leg.heading))) % 360)
-    return Leg(round(leg.distance), round(leg.gradient, 4), float(heading))
+def table_road(name, file):
+    """The road of a table of legs: `file` a File. RoadError in words."""
+    found = read_legs(BytesIO(file.content))
+    number = len(found.course.legs)
+    return Road(
+        name, found.course, f"From {file.name}, in {'one leg' if number == 1 else f'{number} legs'}.",
+        found.power_factor, found.wind_speed, found.wind_from, file.name, fingerprint(file.content),
+    )  # fmt: skip
+
+
+def track_road(name, file, ends, descents, bends, wind_speed=0.0, wind_from=0.0):
+    """The road of a recorded ride, with the limits that are proposed for it. RoadError in words.
+
+    Parameters
+    ----------
+    name : str
+    file : File
+    ends : str
+        'drop' or 'keep'.
+    descents : float or None [m/s]
+    bends : bool
+    wind_speed : float [m/s]
+    wind_from : float [rad]
+
+    Returns
+    -------
+    Road
+    """
+    course = read_gpx(BytesIO(file.content), HOME if ends == DROP else 0.0)
+    course = course.with_limits(descents, SIDEWAYS if bends else None)
+    legs = len(course.legs)
+    return Road(
+        name, course, f"From {file.name}: {course.record} In {legs} legs.", np.ones(legs),
+        np.full(legs, wind_speed), wind_from, file.name, course.record.fingerprint,
+        course.record.dropped,
+    )  # fmt: skip
 
 
 def course_editor(member=None, road=BRICKFIELD_LOOP):

@@ -1,4 +1,5 @@
-"""The widgets of the course editor: a row of boxes for each leg, the strip, a file, the wind."""
+"""The widgets of the course editor: a row of boxes for each leg or stretch, the strip, a file, the
+wind."""
 
 from html import escape
 from importlib.resources import files
@@ -7,7 +8,7 @@ import ipywidgets as widgets
 
 from dragwork.measurement.road import HOME
 from dragwork.teaching.figures.road_strip import RoadStrip, road_in_minutes
-from dragwork.teaching.forms.course_editor import CELLS, DROP, KEEP
+from dragwork.teaching.forms.course_editor import CELLS, DROP, KEEP, LIMIT, MOST_ROWS
 from dragwork.teaching.forms.flow import File
 from dragwork.teaching.forms.widgets import FormView
 from dragwork.teaching.panels.parts import Image, close_all, named, show_part, text
@@ -26,8 +27,9 @@ class CourseEditorView(FormView):
         self._name.add_class("dragwork-wide")
         self._table = named("dragwork-legs", widgets.VBox())
         self._heads = named("dragwork-leg", widgets.HBox(
-            [text("dragwork-head", escape(words)) for words in ("Leg", *(c.heading for c in CELLS), "", "")]
+            [text("dragwork-head", escape(words)) for words in ("", *(c.heading for c in CELLS), "", "", "")]
         ))  # fmt: skip
+        self._sum_up = _button("Sum the road up", "Show the whole road in a few rows again", self._close)
         self._picture = named("dragwork-picture", Image(format="png"))
         self._sentence = text("dragwork-sentence")
         self._note = text("dragwork-remark")
@@ -37,7 +39,9 @@ class CourseEditorView(FormView):
             self._sentence,
             self._name,
             self._table,
-            _row(_button("Add a leg", "Add a leg at the end", lambda: self._add(None))),
+            _row(
+                _button("Add a leg", "Add a leg at the end", lambda: self._add(None)), self._sum_up
+            ),
             self._note,
             *self._wind_part(),
             *self._file_part(),
@@ -69,13 +73,22 @@ class CourseEditorView(FormView):
             options=[("leave them out: they may lead to your door", DROP), ("keep them", KEEP)],
         ))  # fmt: skip
         self._descents = named("dragwork-field", widgets.Text(
-            description="Limit on descents, km/h", value="50", continuous_update=False
+            description="Limit on descents, km/h", value=LIMIT, continuous_update=False
         ))  # fmt: skip
+        self._bends, self._flat = (
+            widgets.Checkbox(value=value, indent=False, description=words)
+            for value, words in (
+                (True, "Brake for bends, as sharp as the recording shows them"),
+                (False, "The road is flat, so the file needs no elevations"),
+            )
+        )
         return (
             text("dragwork-prompt", "<h3>Or a ride of yours (GPX), or a table of legs (CSV)</h3>"),
             _row(self._upload, self._chosen),
             self._ends,
             self._descents,
+            self._bends,
+            self._flat,
             _row(_button("Take this file", "Put the legs of this file into the table", self._load)),
         )
 
@@ -95,6 +108,8 @@ class CourseEditorView(FormView):
         self._sentence.value = escape(form.sentence)
         self._note.value = escape(form.note)
         show_part(self._note, bool(form.note))
+        show_part(self._sum_up, len(form.road.course.legs) > MOST_ROWS)
+        show_part(self._flat, form.flat_asked)
         self._draw()
 
     def _draw(self):
@@ -139,6 +154,16 @@ class CourseEditorView(FormView):
         self.tell()
         self._rows[min(row, len(self.form.rows) - 1)].take_focus()
 
+    def open(self, row):
+        """A row's legs are asked for."""
+        self.form.open(row)
+        self.tell()
+        self._rows[row].take_focus()
+
+    def _close(self):
+        self.form.sum_up()
+        self.tell()
+
     def _blow(self):
         self.form.blow(*(box.value for box in self._wind))
         self.tell()
@@ -149,7 +174,9 @@ class CourseEditorView(FormView):
     def _load(self):
         chosen = self._upload.value
         file = File(chosen[0]["name"], bytes(chosen[0]["content"])) if chosen else None
-        self.form.load(file, self._ends.value, self._descents.value)
+        self.form.load(
+            file, self._ends.value, self._descents.value, self._bends.value, self._flat.value
+        )
         self.tell()
 
     def _save(self):
@@ -168,31 +195,36 @@ class CourseEditorView(FormView):
 
 
 class _LegRow:
-    """One leg: a box for each column, a leg more, this leg less, and what would help."""
+    """A leg or a stretch: a box for each column, a leg more, this row less, what is behind it, and
+    what would help."""
 
     def __init__(self, view, place):
         self._boxes = {}
         for cell in CELLS:
-            box = widgets.Text(
-                description=f"Leg {place + 1}, {cell.heading}", placeholder=cell.empty,
-                continuous_update=False,
-            )  # fmt: skip
+            box = widgets.Text(placeholder=cell.empty, continuous_update=False)
             box.observe(lambda change, f=cell.field: view.typed(place, f, change["new"]), "value")
             self._boxes[cell.field] = box
         self._remark = text("dragwork-remark")
+        self._open = _button("", "", lambda: view.open(place))
         cells = [
             text("dragwork-number", str(place + 1)),
             *self._boxes.values(),
-            _button("+", f"Add a leg after leg {place + 1}", lambda: view.add_after(place)),
-            _button("−", f"Take leg {place + 1} away", lambda: view.remove(place)),
+            _button("+", f"Add a leg after row {place + 1}", lambda: view.add_after(place)),
+            _button("−", f"Take row {place + 1} away", lambda: view.remove(place)),
+            self._open,
         ]
         line = named("dragwork-leg", widgets.HBox(cells))
         self._place = place
         self.box = widgets.VBox([line, self._remark])
 
     def follow(self, form):
-        for field, box in self._boxes.items():
-            box.value = form.rows[self._place][field]
+        row = form.rows[self._place]
+        for cell in CELLS:
+            self._boxes[cell.field].description = f"{form.noun} {self._place + 1}, {cell.heading}"
+            self._boxes[cell.field].value = row[cell.field]
+        self._open.description = f"{row.number} legs"
+        self._open.tooltip = f"Open the {row.number} legs of row {self._place + 1}"
+        show_part(self._open, row.number > 1)
         remark = form.remarks.get(self._place, "")
         self._remark.value = escape(remark)
         show_part(self._remark, bool(remark))

@@ -1,24 +1,26 @@
 """The question behind the page: on which road? The club's, the learner's own, legs, or a file."""
 
-from dataclasses import replace
-from io import BytesIO
-
 import numpy as np
 
 from dragwork import units
 from dragwork.measurement import road as files
-from dragwork.physics.course import Course, Leg
+from dragwork.physics.course import Course, Leg, ride
 from dragwork.scenario.roads import ROADS, Road
 from dragwork.teaching.answers import entries_of, read_line
-from dragwork.teaching.forms.course_editor import CELLS, my_own_road
+from dragwork.teaching.forms.course_editor import (
+    CELLS,
+    LIMIT,
+    my_own_road,
+    table_road,
+    track_road,
+)
 from dragwork.teaching.forms.flow import Choice, Question, Typed, Upload
 from dragwork.teaching.panels.knobs import CATALOGUE
 
 MINE, TYPED, TRACK = "mine", "legs", "track"
 _WIND = CATALOGUE["wind_speed"]
 _WIND_FROM = next(cell for cell in CELLS if cell.field == "wind_from")
-_DESCENT = units.percent(-2)
-_FASTEST_DESCENT = units.kmh(50)  # on a track nobody says where one brakes, so all of it is capped
+_LIMIT = next(cell for cell in CELLS if cell.field == "speed_limit")
 
 
 def read_legs(text):
@@ -101,38 +103,21 @@ def _read(values, answers):
     file = values["track"]
     try:
         if file.name.lower().endswith(".csv"):
-            return _from_table(name, file)
-        return _from_track(name, file, values)
+            return table_road(name or "My road", file)
+        limit = values["descents"]
+        road = track_road(
+            name or "My track", file, values["ends"], None if np.isnan(limit) else limit,
+            values["bends"] == "brake", values["wind_speed"], np.nan_to_num(values["wind_from"]),
+        )  # fmt: skip
     except files.RoadError as error:
         raise ValueError(f"{file.name} could not be used. {error}") from None
-
-
-def _from_table(name, file):
-    table = files.read_legs(BytesIO(file.content))
-    number = _count(len(table.course.legs))
-    return Road(
-        name or "My road", table.course, f"From {file.name}, in {number}.", table.power_factor,
-        table.wind_speed, table.wind_from,
-    )  # fmt: skip
-
-
-def _from_track(name, file, values):
-    ends = files.HOME if values["ends"] == "drop" else 0.0
-    course = files.read_gpx(BytesIO(file.content), drop_ends=ends)
-    legs = [
-        replace(leg, speed_limit=_FASTEST_DESCENT if leg.gradient < _DESCENT else None)
-        for leg in course.legs
-    ]
-    wind_from = 0.0 if np.isnan(values["wind_from"]) else values["wind_from"]
-    return Road(
-        name or "My track",
-        Course(legs),
-        f"From {file.name}: {course.record} In {_count(len(legs))}, descents no faster than "
-        f"{units.to_kmh(_FASTEST_DESCENT):.0f} km/h.",
-        power_factor=np.ones(len(legs)),
-        wind_speed=np.full(len(legs), values["wind_speed"]),
-        wind_from=wind_from,
-    )
+    if not road.course.record.heights and values["heights"] != "flat":
+        raise ValueError(
+            f"{file.name} has no elevations, or all the same. Is the road flat? If so, choose 'the "
+            "road is flat'. If not, export the ride with its elevations: without them the minutes "
+            "of the climbs are missing."
+        )
+    return road
 
 
 def _count(legs):
@@ -142,7 +127,18 @@ def _count(legs):
 def _in_words(road, answers):
     distance, ascent = units.to_kilometres(road.course.distance), road.course.ascent
     climbing = f"{ascent:.0f} m of climbing" if ascent >= 1 else "no climbing"
-    return f"{road.name}: {distance:.3g} km with {climbing}. {road.about}"
+    recorded = isinstance(road.course, files.RecordedCourse)
+    limits = [road.course.limits_in_words()] if recorded else []
+    said = f"{road.name}: {distance:.3g} km with {climbing}. {road.about}"
+    return " ".join([said, *limits, *road.questions(_time(road, answers.get("rider")))])
+
+
+def _time(road, member):
+    """How long the rider needs; None where there is none yet, or who cannot ride it."""
+    try:
+        return ride(road.course, member.rider, **road.day(member.power)).time
+    except (AttributeError, ValueError):
+        return None
 
 
 QUESTION = Question(
@@ -174,6 +170,23 @@ QUESTION = Question(
             start="drop",
             when=("road", TRACK),
             options=lambda answers: {"drop": "leave them out", "keep": "keep them"},
+        ),
+        Typed("descents", "Limit on descents, km/h", "May stay empty for none", LIMIT, ("road", TRACK),
+              read=_LIMIT.read),
+        Choice(
+            "bends",
+            "Bends",
+            "As sharp as the recording shows them.",
+            start="brake",
+            when=("road", TRACK),
+            options=lambda answers: {"brake": "brake for them", "none": "no limit in bends"},
+        ),
+        Choice(
+            "heights",
+            "If the file has no elevations",
+            start="ask",
+            when=("road", TRACK),
+            options=lambda answers: {"ask": "ask me", "flat": "the road is flat"},
         ),
         Typed(
             "wind_speed", "Wind at the rider", _WIND.range, "0", ("road", TRACK), "m/s", _WIND.read
