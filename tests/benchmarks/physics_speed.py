@@ -8,16 +8,20 @@ import subprocess
 import sys
 import tracemalloc
 from math import sqrt
+from pathlib import Path
 from statistics import median
 from time import perf_counter
 
 import numpy as np
 from scipy.optimize import brentq, elementwise
 
-from dragwork.physics.course import Course, Leg, ride
+from dragwork.physics.course import Course, Leg, ride, steady_ride
 from dragwork.physics.drag import YawCurve
 from dragwork.physics.power import Conditions, Rider
 from dragwork.physics.speed import steady_speed
+
+sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
+from ode_ride import ode_ride  # noqa: E402
 
 MANY = 1_000_000
 SAMPLE = 2_000  # rows of the loop over brentq
@@ -145,14 +149,25 @@ def sampled_riders():
 
 
 def on_the_road():
-    course = two_hundred_legs()
+    """The ride with inertia beside the steady ride and a loop of an ODE solver, in one run."""
+    course, day = two_hundred_legs(), {"power": 200.0, "wind_speed": 3, "wind_from": 1}
     plain, curved = Rider(80, 0.3), Rider(80, YawCurve(YAWS, 0.3 * SHAPE))
     for rider, words in ((plain, "plain"), (curved, "yaw curve")):
-        taken = seconds(lambda r=rider: ride(course, r, 200.0, wind_speed=3, wind_from=1), 51)
-        report(f"ride, one rider, 200 legs, {words}", f"{taken * 1e3:.2f} ms", "under 3")
-    for rider, words in zip(sampled_riders(), ("plain", "yaw curves")):
-        taken = seconds(lambda r=rider: ride(course, r, 200.0, wind_speed=3, wind_from=1))
-        report(f"ride, 2,000 riders, 200 legs, {words}", f"{taken:.3f} s", "under 0.5")
+        taken = seconds(lambda r=rider: ride(course, r, **day), 21)
+        report(f"ride, one rider, 200 legs, {words}", f"{taken * 1e3:.1f} ms", "under 60")
+    some = Course(course.legs[:10])
+    solver = seconds(lambda: ode_ride(some, plain, start_speed=8.0, **day), 3) * 20
+    report("an ODE solver, one rider, 200 legs (from ten)", f"{solver:.1f} s")
+    for rider, words, most in zip(sampled_riders(), ("plain", "yaw curves"), (2.5, 4)):
+        steady = seconds(lambda r=rider: steady_ride(course, r, **day))
+        taken = seconds(lambda r=rider: ride(course, r, **day))
+        report(f"steady_ride, 2,000 riders, 200 legs, {words}", f"{steady:.3f} s")
+        report(f"ride, 2,000 riders, 200 legs, {words}", f"{taken:.3f} s")
+        report("  longer by", f"{taken / steady:.1f} times", f"about {most:g}")
+    fine = Course(Leg(leg.distance / 8, leg.gradient, leg.heading, leg.speed_limit)
+                  for leg in course.legs for _ in range(8))  # fmt: skip
+    taken = seconds(lambda: ride(fine, sampled_riders()[1], **day), 1)
+    report("ride, 2,000 riders, 1,600 legs, yaw curves", f"{taken:.1f} s", "under 6")
 
 
 def memory():
@@ -163,7 +178,7 @@ def memory():
         ride(course, rider, 200.0, wind_speed=3, wind_from=1)
         _, most = tracemalloc.get_traced_memory()
         tracemalloc.stop()
-        report(f"  the most memory, {words}", f"{most / 1e6:.0f} MB", "under 300")
+        report(f"  the most memory, {words}", f"{most / 1e6:.0f} MB", "under 100")
 
 
 def imports():

@@ -311,6 +311,9 @@ class YawCurve:
             raise ValueError("the angles of a yaw curve must lie within 89 degrees.")
         self.yaw, self.drag_area = yaw, area
         self.angles, self._areas = _mirror(yaw, area) if yaw[0] >= 0 else (yaw, area)
+        run = np.diff(self.angles)
+        self._slopes = np.diff(self.table()) / run if run.size else np.zeros((len(self.table()), 1))
+        self._at_zero = self.table()[:, : self._slopes.shape[-1]] - self._slopes * self.angles[: run.size or 1]
 
     def __repr__(self):
         low, high = self.limits
@@ -368,18 +371,13 @@ class YawCurve:
 
     def area_and_slope(self, yaw, number):
         """Drag area [m2] and its slope [m2/rad] at a yaw, for the curve with that number."""
-        angles, table = self.angles, self.table()
-        inside = np.clip(yaw, angles[0], angles[-1])
-        if angles.size == 1:
-            area, slope = table[number, 0], 0.0
-        else:
-            left = np.zeros(np.shape(yaw), dtype=np.intp)  # few angles: quicker than a search
-            for angle in angles[1:-1]:
-                left += inside >= angle
-            place = number * angles.size + left
-            start, run = table.reshape(-1)[place], angles[left]
-            slope = (table.reshape(-1)[place + 1] - start) / (angles[left + 1] - run)
-            area = start + slope * (inside - run)
+        inside = np.clip(yaw, self.angles[0], self.angles[-1])
+        place = np.zeros(np.shape(yaw), dtype=np.intp)  # few angles: quicker than a search
+        for angle in self.angles[1:-1]:
+            place += inside >= angle
+        place = place + number * self._slopes.shape[-1]
+        slope = self._slopes.reshape(-1)[place]
+        area = self._at_zero.reshape(-1)[place] + slope * inside
         beyond = inside != yaw
         if not np.any(beyond):
             return area, slope
