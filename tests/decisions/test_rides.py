@@ -1,5 +1,7 @@
 """The drawn ride: exact days are the ride as it is told, and the same seed gives the same days."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -44,3 +46,13 @@ def test_bad_input_is_refused_in_words(asked, words):
     known = {"course": THREE_KILNS.course, "rider": TOBIN.rider, **DAY}
     with pytest.raises(ValueError, match=words):
         drawn_days(**{**known, **asked})
+
+
+def test_days_ridden_together_are_the_days_ridden_alone():
+    calm, windy = (
+        drawn_days(THREE_KILNS.course, TOBIN.rider, **DAY, unstated=unstated, draws=3)
+        for unstated in (EXACT, replace(EXACT, wind_speed=1.0, all_up_mass=2.0))
+    )
+    both = calm.together(windy)
+    times = [ride_on(days, days.rider).time for days in (calm, windy)]
+    assert ride_on(both, both.rider).time == pytest.approx(np.concatenate(times), rel=1e-9)

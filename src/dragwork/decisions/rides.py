@@ -1,6 +1,6 @@
 """The drawn ride, the same for every page: one set of days, one number of draws, one seed."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
 
@@ -26,6 +26,21 @@ class Days:
     @property
     def rider(self):
         return self.drawn.rider
+
+    def together(self, *others):
+        """These days and others on the same road, one after the other, to be ridden at once."""
+        drawn = [days.drawn for days in (self, *others)]
+        joined = {
+            field.name: np.concatenate([getattr(day, field.name) for day in drawn])
+            for field in fields(self.drawn)
+            if field.name != "rider"
+        }
+        riders = {
+            name: np.concatenate([np.broadcast_to(getattr(day.rider, name), len(day.power)) for day in drawn])
+            for name in ("all_up_mass", "rolling_coefficient")
+        }
+        rider = replace(self.rider, **riders)
+        return replace(self, drawn=replace(self.drawn, rider=rider, **joined))
 
     def by_leg(self, values):
         """Sums over the pieces of each leg of the road; the last axis is the piece, then the leg."""

@@ -221,30 +221,24 @@ def _causes(case, best, drawn, assumed):
     """What widens the range of the seconds, each cause alone, the widest first. Low and high are
     changes from the ride exactly as assumed; a cause with one sign has both on one side."""
     few = min(case.draws, CAUSE_DRAWS)
-    some = {
-        name: YawCurve(drawn[name].yaw, drawn[name].drag_area[:few]) for name in case.names
-    }
-    same = {
-        name: YawCurve(curve.yaw, np.repeat(curve.drag_area[None], few, axis=0))
-        for name, curve in best.items()
-    }
-    alone = {"drag_area": _seconds(case, some, EXACT, few)}
-    for field in fields(Unstated):
-        if getattr(case.unstated, field.name):
-            alone[field.name] = _seconds(case, same, case.unstated.only(field.name), few)
-    found = {name: Estimate.of(saved - assumed, PLANNING) for name, saved in alone.items()}
-    return tuple(
-        sorted(
-            ((name, each.low, each.high) for name, each in found.items()),
-            key=lambda cause: cause[1] - cause[2],
-        )
+    named = [field.name for field in fields(Unstated) if getattr(case.unstated, field.name)]
+    day = {**case.road.day(case.power), "air_density": case.air_density}
+    first, *others = (
+        drawn_days(case.road.course, case.rider, **day, unstated=unstated, draws=few, seed=case.seed)
+        for unstated in (EXACT, *map(case.unstated.only, named))
     )
+    days = first.together(*others)
 
+    def time(name):  # the drawn areas on exact days, then the best one on the days of each cause
+        same = np.repeat(best[name].drag_area[None], few * len(named), axis=0)
+        areas = np.concatenate([drawn[name].drag_area[:few], same])
+        return ride_on(days, replace(days.rider, drag_area=YawCurve(best[name].yaw, areas))).time
 
-def _seconds(case, curves, unstated, n):
-    """Seconds saved over the road, drawn (n,)."""
-    rides, _ = drawn_rides(case, curves, unstated, n)
-    return rides[case.before].time - rides[case.after].time
+    saved = (time(case.before) - time(case.after) - assumed).reshape(1 + len(named), few)
+    found = [(name, Estimate.of(each, PLANNING)) for name, each in zip(("drag_area", *named), saved)]
+    return tuple(
+        sorted(((name, each.low, each.high) for name, each in found), key=lambda c: c[1] - c[2])
+    )
 
 
 def _power_to_lose(case, was, assumed):
