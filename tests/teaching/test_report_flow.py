@@ -1,15 +1,17 @@
 """Questions one at a time: the machinery with toy questions, then the five of the report."""
 
+import re
 from pathlib import Path
 
 import ipywidgets as widgets
+import numpy as np
 import pytest
 
 from dragwork.measurement.road import legs_table
 from dragwork.scenario import data_file
 from dragwork.scenario.riders import TOBIN
 from dragwork.scenario.roads import THREE_KILNS
-from dragwork.teaching.forms import page_flow
+from dragwork.teaching.forms import page_flow, report_roads
 from dragwork.teaching.forms.flow import Choice, File, Flow, Question, Typed, Upload
 from dragwork.teaching.forms.report_flow import QUESTIONS, ReportFlow
 from dragwork.teaching.forms.report_roads import read_legs
@@ -604,6 +606,34 @@ def test_a_track_of_ones_own():
     assert len(flow.result.table) <= 20 and "Legs" in flow.result.table[0]
     kept = demo(road="track", track=data_file("three_kilns.gpx"), ends="keep").answers["road"]
     assert kept.course.distance - road.course.distance == pytest.approx(600, abs=40)
+
+
+def _road_answer(**typed):
+    """The answer to the question about the road alone, with what it starts with for the others."""
+    fields = {field.name: field.start for field in report_roads.QUESTION.fields}
+    return report_roads.QUESTION.answer(fields | {"road": "track"} | typed, {})
+
+
+def test_limits_of_a_track_are_proposed_told_and_changed():
+    track = data_file("three_kilns.gpx")
+    road = _road_answer(track=track, ends="keep")
+    said = report_roads.QUESTION.sentence(road, {})
+    assert "Limits: 50 km/h on 1 descent (10.0 km) and 11 km/h in 1 bend." in said
+    free = _road_answer(track=track, ends="keep", descents="", bends="none")
+    assert not np.isfinite(free.course.column("speed_limit")).any()
+    assert "No speed limits." in report_roads.QUESTION.sentence(free, {})
+    windy = _road_answer(track=track, wind_speed="3", wind_from="W").settings()
+    assert windy["Wind"] == "3 m/s at the rider from 270°, where 0 is north"
+    assert windy["File of the road"].startswith("three_kilns.gpx (fingerprint ")
+    assert windy["Ends of the ride"] == "300 m at each end left out"
+
+
+def test_a_track_without_elevations_asks_whether_the_road_is_flat():
+    text = data_file("three_kilns.gpx").read_text(encoding="utf-8")
+    flat = File("zero.gpx", re.sub("<ele>[^<]*", "<ele>0", text).encode())
+    with pytest.raises(ValueError, match="zero.gpx has no elevations, or all the same. Is the road flat"):
+        _road_answer(track=flat)
+    assert _road_answer(track=flat, heights="flat").course.ascent == 0
 
 
 @pytest.mark.parametrize("bad", ["up", "400", "90 km"])

@@ -444,13 +444,13 @@ def _leg_in(sentence):
 
 
 _OF_FILE = ("file", "fingerprint", "dropped")
-_KEPT = {"distance": 2, "gradient": 6, "heading": 4}  # decimals of the legs behind a row, in SI
+_SHAPE = ("distance", "gradient", "heading")
 
 
 def _columns(road):
     """The legs of a road as columns in SI, nan for no limit."""
     limit = road.course.column("speed_limit")
-    columns = {name: np.round(road.course.column(name), places) for name, places in _KEPT.items()}
+    columns = {name: road.course.column(name) for name in _SHAPE}
     day = {name: getattr(road, name) for name in ("power_factor", "wind_speed", "wind_from")}
     return columns | {
         "speed_limit": np.where(np.isfinite(limit), limit, np.nan),
@@ -460,7 +460,7 @@ def _columns(road):
 
 def _summed_up(legs, most=MOST_ROWS):
     """Legs as rows: one each, or where they are too many one for each of a few stretches."""
-    distance, gradient, heading = (legs[name] for name in _KEPT)
+    distance, gradient, heading = (legs[name] for name in _SHAPE)
     number = np.ones(distance.size)
     if distance.size > most:
         run = distance / np.hypot(1, gradient)
@@ -509,7 +509,7 @@ def _plain(row):
 def _kept(legs):
     """Legs for the learner's file: one value where all are the same, None for no limit."""
     columns = {
-        name: [None if np.isnan(value) else float(f"{value:.7g}") for value in column]
+        name: [None if np.isnan(value) else float(value) for value in column]
         for name, column in legs.items()
     }
     return {
