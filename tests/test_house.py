@@ -173,7 +173,7 @@ def test_parameters_are_those_of_the_signature(thing):
     assert names == signature
 
 
-WITHOUT_UNIT = ("Rider", "Conditions", "Course", "Leg", "Rows")  # records, whose fields have theirs
+WITHOUT_UNIT = ("Rider", "Conditions", "Course", "Leg", "Rows", "callable")  # records, whose fields have theirs
 PURE = {  # pure numbers: their parameter line bears no unit
     "relative_humidity", "rolling_coefficient", "gradient", "drivetrain_efficiency", "air_share",
     "drag_area_cut", "number", "weights", "shelter",

@@ -486,6 +486,34 @@ def test_the_saved_book_reads_as_the_page_would(monkeypatch):
     assert len(shown) == 2
 
 
+def test_a_long_answer_tells_how_far_it_is(monkeypatch):
+    """With a clock of its own: nothing is shown in the first second, then the share in percent."""
+    flow, seen, clock = demo(), [], iter([0.0, *np.arange(0.4, 400, 0.4)])
+    monkeypatch.setattr("dragwork.teaching.forms.view.monotonic", lambda: next(clock))
+    view = View(flow)
+    view.busy.observe(lambda change: seen.append(change["new"]), "value")
+    flow.type("road", "Three Kilns 60")
+    view.submit(next(q for q in flow.questions if q.name == "road"))
+    shares = [int(re.match(r"(\d+) % of the rides are done", text)[1]) for text in seen if text]
+    assert len(shares) > 3 and shares == sorted(shares) and shares[-1] >= 50
+    assert "Interrupt" in seen[0] and view.busy.value == "" and flow.result is not None
+
+
+def test_a_long_answer_can_be_stopped_and_loses_nothing(monkeypatch):
+    flow, view = demo(), None
+    view = View(flow)
+    page, road = flow.result, next(q for q in flow.questions if q.name == "road")
+
+    def stopped(*_, **__):
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("dragwork.teaching.forms.report_flow.build_report", stopped)
+    flow.type("road", "Long Hill 10")
+    view.submit(road)
+    assert flow.remarks["road"].startswith("Stopped. What you typed is kept")
+    assert flow.typed["road"] == "Long Hill 10" and flow.result is page
+
+
 def test_an_unexpected_failure_is_shown_and_raised(monkeypatch):
     flow = ReportFlow()
     page = Page(flow)

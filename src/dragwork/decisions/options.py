@@ -12,7 +12,7 @@ import pandas as pd
 
 from dragwork.constants import STANDARD_GRAVITY
 from dragwork.decisions import PLANNING
-from dragwork.decisions.rides import DRAWS, SEED, drawn_days, ride_on
+from dragwork.decisions.rides import DRAWS, SEED, drawn_days, in_parts, ride_on
 from dragwork.decisions.search import crossing
 from dragwork.decisions.unstated import CAREFUL
 from dragwork.physics.course import Course, ride
@@ -86,7 +86,7 @@ class Option:
 
 def rank(
     options, rider, course, power, air_density=1.2, wind_speed=0.0, wind_from=0.0, unstated=CAREFUL,
-    draws=DRAWS, seed=SEED, confidence=PLANNING,
+    draws=DRAWS, seed=SEED, confidence=PLANNING, progress=None,
 ):  # fmt: skip
     """Put options in order: seconds saved on one course by one rider, with a range.
 
@@ -107,6 +107,8 @@ def rank(
     draws, seed : int
     confidence : float
         Of the range.
+    progress : callable, optional
+        Told the share of the work that is done, 0 to 1.
 
     Returns
     -------
@@ -136,7 +138,7 @@ def rank(
         raise ValueError(f"confidence {confidence:g} must lie between 0 and 1, as 0.8.")
     day = {"air_density": air_density, "wind_speed": wind_speed, "wind_from": wind_from}
     as_assumed = np.array([seconds_saved(o, rider, course, power, **day) for o in options])
-    drawn = _drawn_seconds(options, rider, course, power, day, unstated, draws, seed)
+    drawn = _drawn_seconds(options, rider, course, power, day, unstated, draws, seed, progress)
     found = [Estimate.of(each, confidence) for each in drawn]
     seconds = np.array([each.mid for each in found])
     leads = drawn == drawn.max(axis=0)
@@ -538,17 +540,18 @@ def _sloping(course, gradient):
     return Course([replace(leg, gradient=gradient) for leg in course.legs])
 
 
-def _drawn_seconds(options, rider, course, power, day, unstated, n, seed):
+def _drawn_seconds(options, rider, course, power, day, unstated, n, seed, progress=None):
     """Seconds saved by each option on n days, the same days for all: (options, n)."""
     days = drawn_days(course, rider, power, **day, unstated=unstated, draws=n, seed=seed)
-    was = ride_on(days, days.rider).time
+    first, *parts = in_parts(progress, 1 + len(options))
+    was = ride_on(days, days.rider, progress=first).time
     saved = []
-    for option in options:
+    for option, part in zip(options, parts):
         rng = np.random.default_rng([seed, crc32(option.name.encode())])  # its own, by its name
         scale = 1 + option.doubt * rng.standard_normal(n)
         after = _moved(days.rider, rider, option.after_rider, scale)
         factor = 1 + (np.asarray(option.power_factor) - 1) * scale[:, None]
-        now = ride_on(days, after, np.maximum(factor, 0.0)).time
+        now = ride_on(days, after, np.maximum(factor, 0.0), part).time
         saved.append(was - mixed_time(now, was, option.held))
     return np.array(saved)
 

@@ -87,7 +87,14 @@ def drawn_days(
     return Days(pieces, legs, draw_days(unstated, rider, by_piece, air_density, draws, seed))
 
 
-def ride_on(days, rider, power_factor=1.0):
+def in_parts(progress, number):
+    """What each of `number` equal parts of a piece of work tells its progress to."""
+    if progress is None:
+        return [None] * number
+    return [lambda share, i=i: progress((i + share) / number) for i in range(number)]
+
+
+def ride_on(days, rider, power_factor=1.0, progress=None):
     """The road of drawn days, ridden by one rider a day.
 
     Parameters
@@ -97,6 +104,8 @@ def ride_on(days, rider, power_factor=1.0):
         `days.rider`, or that rider after a change.
     power_factor : float or array
         Power over the drawn power; an array of (n, legs of the road).
+    progress : callable, optional
+        As in `physics.course.ride`.
 
     Returns
     -------
@@ -108,4 +117,6 @@ def ride_on(days, rider, power_factor=1.0):
     day, factor = days.drawn, np.asarray(power_factor)
     factor = factor[..., days.legs] if factor.ndim and factor.shape[-1] > 1 else factor
     power = np.clip(day.power * factor, 0.0, QUANTITIES["power"].high)
-    return ride(days.course, rider, power, day.air_density, day.wind_speed, day.wind_from)
+    return ride(
+        days.course, rider, power, day.air_density, day.wind_speed, day.wind_from, progress=progress
+    )

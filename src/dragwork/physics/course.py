@@ -13,6 +13,7 @@ from dragwork.physics.wind import angle_to_road
 from dragwork.quantities import QUANTITIES, checked, needs
 
 _FASTEST = QUANTITIES["ground_speed"].high
+_TOLD_EVERY = 20  # legs
 _CRAWL = 0.2  # m/s: a rider who gets slower than this has come to a halt
 
 
@@ -155,8 +156,9 @@ class Ride:
 
 
 def ride(
-    course, rider, power, air_density=1.2, wind_speed=0.0, wind_from=0.0, start_speed=None
-):
+    course, rider, power, air_density=1.2, wind_speed=0.0, wind_from=0.0, start_speed=None,
+    progress=None,
+):  # fmt: skip
     """Ride a course with inertia: speed lags behind the road, kinetic energy is carried along.
 
     Equation: dK_dd = P*eta/v - (F_air + F_r + F_s + F_b)
@@ -182,6 +184,8 @@ def ride(
         Compass bearing that it comes from, as `power`.
     start_speed : float or array [m/s], optional
         One a rider, 0 to 45; by default the steady speed of the first leg, at most its limit.
+    progress : callable, optional
+        Told the share of the legs that are ridden, 0 to 1, now and then.
 
     Returns
     -------
@@ -213,6 +217,8 @@ def ride(
     entry, legs = np.empty(steady.shape), LegTimes(*np.empty((4, *steady.shape)))
     with np.errstate(all="ignore"):  # whoever halts is refused at the end
         for i, distance in enumerate(course.column("distance")):
+            if progress and i % _TOLD_EVERY == 0:
+                progress(i / road.number)
             entry[i] = np.minimum(speed, limit[i])
             leg = ride_leg(
                 road.rows_of(i), steady[i], force[i], slope[i], entry[i], distance, limit[i]

@@ -164,6 +164,7 @@ class Flow:
     def __init__(self, questions, finish):
         self.questions = tuple(questions)
         self.finish = finish
+        self.progress = None  # told the share of a long answer that is done, 0 to 1
         self.typed = {field.name: field.start for q in self.questions for field in q.fields}
         self.answers, self.remarks, self.result = {}, {}, None
         # Question name -> what was typed when its answer was accepted.

@@ -10,12 +10,13 @@ from dragwork.decisions.options import DOUBTS, Option, rank
 from dragwork.physics.drag import YawCurve
 from dragwork.physics.power import Conditions
 from dragwork.physics.savings import drag_area_behind
+from dragwork.quantities import Estimate
 from dragwork.teaching.figures.ranges import Ranges, Rows
 from dragwork.teaching.forms.fields import maybe, number_in
 from dragwork.teaching.forms.flow import Question, Typed
 from dragwork.teaching.forms.page_flow import PageFlow
 from dragwork.teaching.forms.whose import RIDER, ROAD
-from dragwork.teaching.report import Part, Range, Report, Table, listed
+from dragwork.teaching.report import Part, Report, Table, listed
 from dragwork.teaching.telling import Shown
 from dragwork.teaching.verdicts import one_sided
 
@@ -223,13 +224,13 @@ QUESTIONS = (
 )  # fmt: skip
 
 
-def _finish(answers):
+def _finish(answers, progress=None):
     """The decision table as a page."""
     member, road = answers["rider"], answers["road"]
     options = [answers[q.name] for q in QUESTIONS[2:] if answers[q.name] is not None]
     if not options:
         raise ValueError("Nothing is on the list yet: fill in one of the questions above.")
-    found = rank(options, member.rider, road.course, **road.day(member.power))
+    found = rank(options, member.rider, road.course, **road.day(member.power), progress=progress)
     best = found.iloc[0]
     level = f"{units.to_percent(best.confidence):.0f} %"
     rows = [
@@ -244,7 +245,7 @@ def _finish(answers):
     ]
     order = listed(list(found.option))
     first = f"{best.seconds:.0f} s".replace("-", "−")
-    seconds = Range(float(best.low), float(best.seconds), float(best.high), float(best.confidence))
+    seconds = Estimate(float(best.low), float(best.seconds), float(best.high), float(best.confidence))
     answer = (
         f"For {member.name} on {road.name} the order is: {order}.",
         f"First is {best.option}: {first} in the middle, and first in "
@@ -271,6 +272,7 @@ def _finish(answers):
         watts=None,  # options are compared in seconds
         seconds=seconds,
         planning=seconds,
+        assumed=float(best.as_assumed),
         table=(),
         settings={"rider": member.name, "road": road.name, "options": order},
         date=Date.today(),
@@ -312,4 +314,4 @@ class OptionsFlow(PageFlow):
     file_name = "my_options"
 
     def __init__(self):
-        super().__init__(QUESTIONS, _finish)
+        super().__init__(QUESTIONS, lambda answers: _finish(answers, self.progress))

@@ -310,7 +310,7 @@ QUESTIONS = (
 )  # fmt: skip
 
 
-def _finish(answers):
+def _finish(answers, progress=None):
     before, after = answers["set-ups"]
     air_density, evidence = answers["air"]["air_density"], answers["sheet"]
     extra, made_with = [], {}
@@ -336,6 +336,7 @@ def _finish(answers):
         unstated=answers["doubts"],
         extra=extra,
         made_with=made_with,
+        progress=progress,
     )
 
 
@@ -352,4 +353,4 @@ class ReportFlow(PageFlow):
     file_name = "my_report"
 
     def __init__(self):
-        super().__init__(QUESTIONS, _finish)
+        super().__init__(QUESTIONS, lambda answers: _finish(answers, self.progress))

@@ -5,16 +5,19 @@ The widgets hold no state of their own but which questions were opened again: th
 
 from html import escape
 from importlib.resources import files
+from time import monotonic
 
 import ipywidgets as widgets
 from IPython.display import display
 
+from dragwork import units
 from dragwork.teaching.cells import close_what_stood_here
 from dragwork.teaching.forms.flow import Choice, File, Upload
 from dragwork.teaching.panels.parts import close_all, show_part, text
 from dragwork.teaching.printing import CannotPrint
 from dragwork.teaching.report import look
 
+_LONG = 1.0  # s: an answer that takes longer tells how far it is
 _WIDGET = "application/vnd.jupyter.widget-view+json"
 
 
@@ -55,6 +58,8 @@ class View:
             description="Save it as PDF too", tooltip="Save the page, and print it to a PDF"
         )
         self.saved = text("dragwork-saved")
+        self.busy = text("dragwork-saved")
+        flow.progress = self.tell_progress
         self._live = text("dragwork-live")
         css = files(__package__).joinpath("flow.css").read_text("utf-8")
         hidden = [
@@ -64,6 +69,7 @@ class View:
         self.box = widgets.VBox(
             [
                 *(q.box for q in self.questions),
+                self.busy,
                 self.page,
                 self.save,
                 self.print,
@@ -93,14 +99,31 @@ class View:
         """Have a sentence read aloud, where a screen reader listens."""
         self._live.value = escape(sentence)
 
+    def tell_progress(self, share):
+        """Show how far a long answer is, once it has taken a second."""
+        if monotonic() - self._begun > _LONG:
+            self.busy.value = escape(
+                f"{units.to_percent(share):.0f} % of the rides are done. To stop, press the square "
+                "(Interrupt) above the notebook."
+            )
+
     def submit(self, question):
         """A question's button was pressed: read it, and move on to the next one."""
+        self._begun = monotonic()
         try:
             accepted = self.flow.submit(question)
+        except KeyboardInterrupt:
+            accepted = False
+            self.flow.remarks[question.name] = (
+                "Stopped. What you typed is kept: press the button again to go on, or choose a shorter "
+                "road."
+            )
         except Exception as error:  # would vanish in the browser's log
             self.flow.remarks[question.name] = f"This went wrong: {type(error).__name__}: {error}"
+            self.busy.value = ""
             self.follow()
             raise
+        self.busy.value = ""
         at = self.flow.questions.index(question)
         if accepted:
             self.questions[at].reopened = False

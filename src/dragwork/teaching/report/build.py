@@ -27,6 +27,7 @@ def build_report(
     draws=DRAWS,
     seed=SEED,
     date=None,
+    progress=None,
 ):
     """The page for what was measured, two set-ups, one rider and one road.
 
@@ -59,6 +60,8 @@ def build_report(
         How many joint draws, and where they begin.
     date : datetime.date, optional
         Printed on the page; by default today.
+    progress : callable, optional
+        Told the share of the work that is done, 0 to 1.
 
     Returns
     -------
@@ -82,7 +85,7 @@ def build_report(
     case = Case(
         evidence, (before, after), member.rider, road, power, air_density, unstated, draws, seed
     )
-    carried = carry(case)
+    carried = carry(case, progress)
     words = Words(
         case, carried, member.name, member.rider.drag_area, tuple(extra), dict(made_with or {})
     )

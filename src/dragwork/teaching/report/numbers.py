@@ -1,12 +1,13 @@
 """The numbers of the page, before a word is said: evidence carried to a rider on a road."""
 
 from dataclasses import dataclass, fields, replace
+from itertools import zip_longest
 
 import numpy as np
 
 from dragwork.decisions import PLANNING
 from dragwork.decisions.options import Option, break_even_power
-from dragwork.decisions.rides import DRAWS, drawn_days, ride_on
+from dragwork.decisions.rides import drawn_days, in_parts, ride_on
 from dragwork.decisions.unstated import EXACT, Unstated
 from dragwork.physics.course import Course, Leg, ride
 from dragwork.physics.drag import YawCurve
@@ -105,7 +106,7 @@ class Carried:
         return self.was.time - self.now.time
 
 
-def carry(case):
+def carry(case, progress=None):
     """All numbers of a page. Both set-ups ride the road in every draw, so that what they share
     cancels as it should; the best estimates come from the evidence's own curves.
 
@@ -119,7 +120,8 @@ def carry(case):
     drawn = case.evidence.draws(case.draws, case.seed)
     was, now = as_assumed(case).values()
     speed = own_speed(case)
-    rides, days = drawn_rides(case, drawn, case.unstated, case.draws)
+    parts = in_parts(progress, 4)
+    rides, days = drawn_rides(case, drawn, case.unstated, case.draws, parts)
     before, after = (rides[name] for name in case.names)
     legs = days.by_leg(before.legs.time - after.legs.time)
     planning = Estimate.of(before.time - after.time, PLANNING)
@@ -138,7 +140,7 @@ def carry(case):
             for words, at in _groups(case.road.course)
         ),
         air_speed=apparent_wind(was.legs.speed, here.wind_speed, here.wind_angle).speed,
-        causes=_causes(case, best, drawn, was.time - now.time),
+        causes=_causes(case, best, drawn, was.time - now.time, parts[2:]),
         power_to_lose=_power_to_lose(case, was, was.time - now.time),
         outside=_outside(case, was, planning),
     )
@@ -173,7 +175,7 @@ def own_speed(case):
     return steady_speed(rider, case.still, case.power)
 
 
-def drawn_rides(case, curves, unstated, n):
+def drawn_rides(case, curves, unstated, n, parts=()):
     """Each set-up on the same n days, those on which a claim and an option are ridden.
 
     Parameters
@@ -183,6 +185,8 @@ def drawn_rides(case, curves, unstated, n):
         Draws of each set-up, with a leading axis of n.
     unstated : Unstated
     n : int
+    parts : sequence of callable
+        One a set-up, told how far its ride is.
 
     Returns
     -------
@@ -196,7 +200,8 @@ def drawn_rides(case, curves, unstated, n):
         unstated=unstated, draws=n, seed=case.seed,
     )  # fmt: skip
     rides = {
-        name: ride_on(days, replace(days.rider, drag_area=curves[name])) for name in case.names
+        name: ride_on(days, replace(days.rider, drag_area=curves[name]), progress=part)
+        for name, part in zip_longest(case.names, parts[: len(case.names)])
     }
     return rides, days
 
@@ -217,7 +222,7 @@ def _watts(rider, curves, conditions, speed):
     return {name: watts_saved(first, each, conditions, speed) for name, each in riders.items()}
 
 
-def _causes(case, best, drawn, assumed):
+def _causes(case, best, drawn, assumed, parts):
     """What widens the range of the seconds, each cause alone, the widest first. Low and high are
     changes from the ride exactly as assumed; a cause with one sign has both on one side."""
     few = min(case.draws, CAUSE_DRAWS)
@@ -229,12 +234,13 @@ def _causes(case, best, drawn, assumed):
     )
     days = first.together(*others)
 
-    def time(name):  # the drawn areas on exact days, then the best one on the days of each cause
+    def time(name, part):  # the drawn areas on exact days, then the best one on the days of each cause
         same = np.repeat(best[name].drag_area[None], few * len(named), axis=0)
         areas = np.concatenate([drawn[name].drag_area[:few], same])
-        return ride_on(days, replace(days.rider, drag_area=YawCurve(best[name].yaw, areas))).time
+        return ride_on(days, replace(days.rider, drag_area=YawCurve(best[name].yaw, areas)), progress=part).time
 
-    saved = (time(case.before) - time(case.after) - assumed).reshape(1 + len(named), few)
+    was, now = (time(name, part) for name, part in zip(case.names, parts))
+    saved = (was - now - assumed).reshape(1 + len(named), few)
     found = [(name, Estimate.of(each, PLANNING)) for name, each in zip(("drag_area", *named), saved)]
     return tuple(
         sorted(((name, each.low, each.high) for name, each in found), key=lambda c: c[1] - c[2])
