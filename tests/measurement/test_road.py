@@ -20,6 +20,8 @@ from dragwork.measurement.road import (
 )
 from dragwork.measurement.track import on_a_plane
 from dragwork.physics.course import Course, Leg
+from dragwork.physics.course import ride as library_ride
+from dragwork.physics.power import Rider
 from dragwork.scenario import three_kilns
 from dragwork.units import deg, kmh, percent, to_deg
 
@@ -183,6 +185,9 @@ def test_a_ride_over_what_was_read_takes_as_long_as_over_the_true_road(hills, re
     noisy = receiver in ("satellites", "sparse")
     assert now == pytest.approx(before, rel=0.015 if noisy else 0.01)
     assert now - then == pytest.approx(before - after, rel=0.04 if noisy else 0.012)
+    rider = Rider(84.0, np.array([0.32, 0.304]), 0.004, 0.97, rotating_mass=0.0)
+    ridden = library_ride(course, rider, 220.0, start_speed=8.0).time
+    assert ridden == pytest.approx([now, then], rel=2e-3)
 
 
 def test_the_ends_can_be_left_out():

@@ -22,6 +22,7 @@ from dragwork.teaching.figures.style import (
 
 _STRIP = (1.0, 2.0)  # lower and upper edge; the rest of the height holds words
 _MOST_DRAWN = 120  # legs; more of them are drawn together, for they are narrower than a line
+_LEGS_EDGED = 40  # more legs than these would be all edges
 _LEGS_TOLD = 12  # more legs than these leave no room for words
 _LETTER = 0.0128  # width of a letter, as a share of the axis
 _MARGIN = 0.012  # between words and the edge of a leg, or between the words of two legs
@@ -131,8 +132,9 @@ class RoadStrip(Picture):
         if most_time is not None:
             axes.set_xlim(0, units.to_minutes(most_time))
         low, high = _STRIP
+        edge = _EDGE if legs <= _LEGS_EDGED else {**_EDGE, "linewidth": 0.2}
         self._legs = [
-            axes.add_patch(Rectangle((0, low), 0, high - low, **_EDGE))
+            axes.add_patch(Rectangle((0, low), 0, high - low, **edge))
             for _ in range(min(legs, _MOST_DRAWN))
         ]
         self._unmeasured = [

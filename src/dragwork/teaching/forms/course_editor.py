@@ -489,9 +489,8 @@ def _summary(legs):
     """What stands in the boxes of a row for its legs."""
     one = table_of({name: np.array([value]) for name, value in _together(legs).items()})
     (row,) = rows_of(one.course, one.power_factor, one.wind_speed, one.wind_from, figures=4)
-    if legs["distance"].size > 1:
-        gradient, heading = units.to_percent(one.course.legs[0].gradient), row["heading"]
-        row |= {"gradient": f"{round(gradient, 2) + 0.0:g}", "heading": f"{float(heading):.0f}"}
+    for name in ("gradient", "heading"):  # as fine as anybody types them; the legs behind stay exact
+        row[name] = f"{round(float(row[name]), 2 if name == 'gradient' else 0) + 0.0:g}"
     row = _plain(row)
     for name in ("speed_limit", "power_factor", "wind_speed", "wind_from"):
         if len(np.unique(legs[name])) > 1:
