@@ -18,7 +18,7 @@ from dragwork.sources import SOURCES, cite
 
 PACKAGE = Path(dragwork.__file__).parent
 ROOMS = {  # each may import from the rooms before it
-    "ground": {"files", "units", "constants", "sources", "quantities"},
+    "ground": {"escaping", "files", "units", "constants", "sources", "quantities"},
     "physics": {"physics"},
     "measurement": {"measurement"},
     "decisions": {"decisions"},

@@ -10,6 +10,7 @@ from nbformat import v4
 
 from dragwork.setup.working_copy import shipped
 from dragwork.teaching import handout
+from dragwork.teaching.telling import reference_case
 
 ROOT = Path(__file__).parents[2]
 NOTEBOOKS = [ROOT / name for name in shipped(ROOT)]
@@ -140,7 +141,7 @@ def test_the_same_notebooks_make_the_same_bytes():
 
 def test_a_picture_carries_its_sentence_once(book):
     sentence = "It takes 20 W & more."
-    panel = [picture(sentence), words(f"*Reference case.* {sentence}")]
+    panel = [picture(sentence), words(reference_case(sentence))]
     page = book(a=[prose("# Air"), code("panel", *panel)])
     (shown,) = page.all("img")
     assert shown["alt"] == 'A "line". It takes 20 W & more.'

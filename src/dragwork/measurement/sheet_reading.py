@@ -15,6 +15,7 @@ from pathlib import Path
 
 import numpy as np
 
+from dragwork.escaping import a_name
 from dragwork.quantities import Quantity
 
 _RECOGNISED = 3  # a line that bears so many known names is the header; notes do not
@@ -242,7 +243,7 @@ class SheetText:
             if cell == "":
                 return "", ("is empty.", f"Write {_choices(column)}.")
             if column.words is None:
-                return cell, None
+                return (cell, None) if column.blank else _name_in_a_cell(cell)
             word = column.words.get(cell.casefold(), "")
             trouble = (f"'{_short(cell)}' is not known here.", f"Write {_choices(column)}.")
             return word, None if word else trouble
@@ -581,6 +582,14 @@ def split_heading(heading):
 def plain(name):
     """A name in small letters, with single spaces for hyphens, dots and underscores."""
     return re.sub(r"[\s_.-]+", " ", name).strip().casefold()
+
+
+def _name_in_a_cell(cell):
+    """The name of a set-up as it is shown everywhere, and what is wrong with it."""
+    try:
+        return a_name(cell), None
+    except ValueError as error:
+        return "", (f"the name is too long. {error}", "Write the rest into the remarks.")
 
 
 def _choices(column):

@@ -27,6 +27,7 @@ from textwrap import fill, indent
 import mistune
 import nbformat
 
+from dragwork.escaping import APART, in_spreadsheet
 from dragwork.teaching.answers import UNITS
 from dragwork.teaching.questions import KINDS, Question, ask
 from dragwork.teaching.questions.question import CLOCK
@@ -225,7 +226,7 @@ def as_csv(rows):
     text = io.StringIO()
     writer = csv.DictWriter(text, list(rows[0]), lineterminator="\n")
     writer.writeheader()
-    writer.writerows(rows)
+    writer.writerows({name: in_spreadsheet(cell) for name, cell in row.items()} for row in rows)
     return text.getvalue()
 
 
@@ -243,6 +244,9 @@ class _Prose(mistune.HTMLRenderer):
 
     def link(self, text, url, title=None):
         return text
+
+    def inline_html(self, html):
+        return html if html in APART else super().inline_html(html)
 
     def table_cell(self, text, align=None, head=False):
         return f'<th scope="col">{text}</th>' if head else f"<td>{text}</td>"

@@ -19,6 +19,7 @@ from latex2mathml.converter import convert
 from mistune import HTMLRenderer
 from nbconvert.filters.markdown_mistune import MarkdownWithMath
 
+from dragwork.escaping import APART
 from dragwork.setup.working_copy import shipped
 from dragwork.teaching.telling import reference_case
 
@@ -127,6 +128,10 @@ class Chapter(HTMLRenderer):
         return f'<p class="see">{name}: {link}, at the end of the chapter.</p>'
 
     # -- Markdown, where the book differs ---------------------------------------------------------
+
+    def inline_html(self, html):
+        """Nothing but what keeps a dollar in a name from beginning a formula."""
+        return html if html in APART else super().inline_html(html)
 
     def heading(self, text, level, **attributes):
         """One level lower: the book's title is the first."""
