@@ -1,6 +1,7 @@
 """Words in a notebook: sentences whose numbers are computed, derivations, tables, sources."""
 
 import re
+from functools import cached_property
 from html import escape
 from string import Formatter
 
@@ -106,15 +107,28 @@ class Shown:
 
     def __init__(self, picture, result, sentence):
         picture.update(result)
-        self.picture, self.sentence = picture, " ".join(sentence.split())
+        self.sentence = " ".join(sentence.split())
+        self.alt, self.size = f"{picture.title}. {self.sentence}", picture.size
+        self._picture, self._anew, self._result = picture, picture.anew, result
 
     @property
-    def alt(self):
-        return f"{self.picture.title}. {self.sentence}"
+    def picture(self):
+        """The picture; made anew where it is wanted once more after it was drawn."""
+        if self._picture is None:
+            self._picture = self._anew()
+            self._picture.update(self._result)
+        return self._picture
+
+    @cached_property
+    def png(self):
+        """The picture as a small PNG; the figure behind it, a hundred times larger, is let go."""
+        png = self.picture.saved_png()
+        self._picture = None
+        return png
 
     def _repr_mimebundle_(self, include=None, exclude=None):
-        width, height = self.picture.size
-        data = {"image/png": self.picture.saved_png(), "text/plain": self.sentence}
+        width, height = self.size
+        data = {"image/png": self.png, "text/plain": self.sentence}
         return data, {"image/png": {"alt": self.alt, "width": width, "height": height}}
 
     def __repr__(self):

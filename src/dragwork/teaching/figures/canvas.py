@@ -25,6 +25,10 @@ class Canvas(FigureCanvasAgg):
             label.set_parse_math(False)
         super().draw()
 
+    def let_go(self):
+        """Forget the pixels."""
+        self.renderer = self._key = None
+
     def get_renderer(self):
         """The renderer for the figure's present size; a new one when that has changed."""
         width, height = self.figure.bbox.size

@@ -205,8 +205,8 @@ def _as_html(piece):
         return "<ul>" + "".join(f"<li>{escape(item)}</li>" for item in piece) + "</ul>"
     if isinstance(piece, Table):
         return html_table(piece.rows, piece.caption)
-    width, height = piece.picture.size
-    png = base64.b64encode(piece.picture.saved_png()).decode("ascii")
+    width, height = piece.size
+    png = base64.b64encode(piece.png).decode("ascii")
     return (
         f'<figure><img src="data:image/png;base64,{png}" alt="{escape(piece.alt)}" '
         f'width="{width}" height="{height}">'
