@@ -8,12 +8,11 @@ import io
 import re
 from dataclasses import dataclass, fields
 
-import gpxpy
-import gpxpy.gpx
 import numpy as np
 
 from dragwork import units
 from dragwork.measurement import track
+from dragwork.measurement.gpx_points import gpx_points
 from dragwork.measurement.sheet_reading import (
     Column,
     SheetError,
@@ -34,6 +33,8 @@ _GAP = 500.0  # m from one point to the next
 _ELEVATIONS = (-450.0, 9000.0)  # m: outside there is no road
 _STEEPEST = QUANTITIES["gradient"].high
 _FORBIDDEN = re.compile(r"<!\s*(DOCTYPE|ENTITY)", re.IGNORECASE)
+_ROOT = re.compile(r"<(?:[\w.-]+:)?gpx\b")
+_POINT = re.compile(r"<(?:[\w.-]+:)?(?:trkpt|rtept|wpt)\b")
 _DECLARATION = re.compile(r"^\s*<\?xml[^>]*\?>")
 
 
@@ -198,18 +199,19 @@ def _text(source):
 
 
 def _parsed(text):
-    if "<gpx" not in text:
+    if not _ROOT.search(text):
         raise RoadError("This is no GPX file: it has no element 'gpx'. Export the ride as GPX 1.1.")
-    points = text.count("<trkpt") + text.count("<rtept") + text.count("<wpt")
+    points = sum(1 for _ in _POINT.finditer(text))
     if points > _MOST_POINTS:
         raise RoadError(
             f"The file has {points} points; at most {_MOST_POINTS} are read. Take one ride of it."
         )
     try:
-        return gpxpy.parse(text)
-    except (gpxpy.gpx.GPXException, ValueError, TypeError, AttributeError, RecursionError) as error:
-        reason = str(error).splitlines()[0][:120] if str(error) else type(error).__name__
-        raise RoadError(f"The file is damaged and cannot be read as GPX: {reason}.") from None
+        return gpx_points(text)
+    except ValueError as error:
+        raise RoadError(
+            f"The file is damaged and cannot be read as GPX: {error}. Export the ride again."
+        ) from None
 
 
 def _points(gpx):
@@ -217,24 +219,21 @@ def _points(gpx):
     notes = []
     if gpx.version == "1.0":
         notes.append("The file is GPX 1.0, which is read as 1.1 is.")
-    tracks = [[p for segment in t.segments for p in segment.points] for t in gpx.tracks]
-    routes = [list(route.points) for route in gpx.routes]
-    found, kind = (tracks, "track") if any(tracks) else (routes, "route")
+    found, kind = (gpx.tracks, "track") if any(gpx.tracks) else (gpx.routes, "route")
     found = sorted((points for points in found if len(points) > 1), key=_extent, reverse=True)
     if not found:
-        also = " It holds single places alone." if gpx.waypoints else ""
+        also = " It holds single places alone." if gpx.places else ""
         raise RoadError(f"The file holds no track or route of two points or more.{also}")
     if kind == "route":
         notes.append("The file holds a planned route, no ride: its points may lie far apart.")
     if len(found) > 1:
         notes.append(f"Of {len(found)} {kind}s the longest is taken.")
-    table = [(p.latitude, p.longitude, p.elevation) for p in found[0]]
-    return *np.array(table, dtype=float).T, notes
+    return *np.array(found[0]).T, notes
 
 
 def _extent(points):
     """A rough length, to tell which track is the longest [deg]."""
-    places = np.array([(p.latitude, p.longitude) for p in points], dtype=float)
+    places = np.array(points)[:, :2]
     return float(np.nansum(np.hypot(*np.diff(places, axis=0).T)))
 
 
