@@ -28,6 +28,7 @@ import mistune
 import nbformat
 
 from dragwork.escaping import APART, in_spreadsheet
+from dragwork.files import told, write_new
 from dragwork.teaching.answers import UNITS
 from dragwork.teaching.questions import KINDS, Question, ask
 from dragwork.teaching.questions.question import CLOCK
@@ -434,8 +435,7 @@ def main(arguments):
         text = options.make(options)
         out = options.out or options.out_by_default
         if out:
-            Path(out).write_text(text, encoding="utf-8", newline="\n")
-            print(f"Written to {out}.")
+            print(f"Written to {told(write_new(out, text.encode()), out)}.")
         else:
             print(text, end="")
     except (OSError, ValueError) as error:
