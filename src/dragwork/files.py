@@ -3,6 +3,7 @@
 import os
 from hashlib import sha256
 from itertools import count
+from pathlib import Path
 
 
 def write_in_one_step(path, content):
@@ -45,3 +46,40 @@ def free_path(path, content=None):
 def fingerprint(content):
     """What the same bytes always give, and others hardly ever: twelve letters and figures."""
     return sha256(content).hexdigest()[:12]
+
+
+def write_new(path, content):
+    """Write bytes under a name, or the next numbered one that is free: never over another file.
+
+    Parameters
+    ----------
+    path : str or path
+    content : bytes
+
+    Returns
+    -------
+    pathlib.Path
+        Where it is.
+
+    Raises
+    ------
+    ValueError
+        Where nothing can be written, in words.
+    """
+    path = Path(path)
+    try:
+        if not path.parent.is_dir():
+            raise ValueError(f"there is no folder {path.parent}. Make it first, or name another file.")
+        if path.is_dir():
+            raise ValueError(f"{path} is a folder. Name a file in it.")
+        place = free_path(path, content)
+        if not place.exists():
+            write_in_one_step(place, content)
+    except OSError as error:
+        raise ValueError(f"{path} cannot be written: {error.strerror}. Name another file.") from None
+    return place
+
+
+def told(path, wanted):
+    """Where something was written; says so where that is not under the name wanted."""
+    return f"{path} ({wanted} is another file and stays)" if Path(wanted) != path else f"{path}"

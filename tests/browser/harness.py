@@ -108,7 +108,10 @@ class Notebook:
             self.page.get_by_role("menuitem", name="Run All Cells", exact=True).click()
         self.page.wait_for_function(_RAN, timeout=_PATIENCE)
         failed = self.page.locator(".jp-Notebook [data-mime-type='application/vnd.jupyter.error']")
-        self.complaints += [f"a cell raised: {text}" for text in failed.all_inner_texts()]
+        said = failed.all_inner_texts()
+        if not said and self.page.evaluate("() => replies.some(status => status !== 'ok')"):
+            said = ["it is out of view"]
+        self.complaints += [f"a cell raised: {text}" for text in said]
         self.rest()
 
     def rest(self):

@@ -2,6 +2,7 @@
 
 import io
 import random
+import re
 from dataclasses import fields, replace
 
 import gpxpy
@@ -10,6 +11,7 @@ import published
 import pytest
 from tracks import METRE, STRETCH, climbing, file, gpx, hairpins, join, ride, ride_by_ode
 
+from dragwork.measurement.gpx_points import gpx_points
 from dragwork.measurement.road import (
     HOME,
     RoadError,
@@ -362,6 +364,31 @@ def test_paths_bytes_and_encodings(tmp_path):
     assert read_gpx(io.BytesIO(text.encode())).legs == read_gpx(str(path)).legs == legs
 
 
+def test_a_prefix_for_the_namespace_is_valid_and_other_elements_are_passed_over():
+    """As XML 1.0 has it, section 2 of its namespaces; the parser of gpxpy is the second witness."""
+    points = ride(HILLS["one long hill"], length=3000)
+    plain = gpx(points)
+    legs = read_gpx(io.StringIO(plain)).legs
+    prefixed = re.sub(r"<(/?)(?=[a-z])", r"<\1g:", plain).replace("xmlns=", "xmlns:g=")
+    assert "<g:trkpt" in prefixed and read_gpx(io.StringIO(prefixed)).legs == legs
+    more = (
+        "<number>" + "9" * 5000 + "</number><number>1e999</number><extensions><x><ele>9</ele><trkpt/></x>"
+        "</extensions>"
+    )
+    assert read_gpx(io.StringIO(plain.replace("<trk>", f"<trk>{more}", 1))).legs == legs
+    known = [(p.latitude, p.longitude, p.elevation) for p in gpxpy.parse(plain).walk(only_points=True)]
+    assert gpx_points(plain).tracks == [known]
+
+
+@pytest.mark.parametrize("bad", ["9" * 400, "1e400", "-1e400", "nan"])
+def test_a_number_without_end_is_none(bad):
+    points = ride(HILLS["one long hill"], length=3000)
+    text = re.sub("<ele>[^<]*</ele>", f"<ele>{bad}</ele>", gpx(points), count=1)
+    assert "1 point without elevation, filled in between." in read_gpx(io.StringIO(text)).record.notes
+    text = gpx(points).replace('lat="', f'lat="{bad}" was="', 1)
+    assert "1 point without a place on the earth left out." in read_gpx(io.StringIO(text)).record.notes
+
+
 FAR = [(1, 1, 0), (30, 1, 0)]
 BOMB = (
     '<?xml version="1.0"?><!DOCTYPE gpx [<!ENTITY a "aaaaaaaaaa"><!ENTITY b "&a;&a;&a;&a;">]>'
@@ -392,6 +419,9 @@ OUTSIDE = (
         (OUTSIDE, "declares a document type or entities"),
         (BOMB.encode("utf-16"), "declares a document type or entities"),
         (b"\x00\x01\x02", "not text"),
+        ("<gpx><extensions>" + "<a>" * 150_000, "more than 50 elements stand within each other"),
+        ("<a>" * 150_000 + "<gpx>", "more than 50 elements stand within each other"),
+        ("<gpx" + ' a="1"' * 100_000 + "/>", "damaged and cannot be read as GPX: duplicate attribute"),
         ("<gpx>" + "<trkpt/>" * 100_001 + "</gpx>", "100001 points; at most 100000"),
         (b" " * 30_000_001, "larger than 30 MB"),
     ],

@@ -10,6 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from tunnel_sheets import PLAIN, text
 
+from dragwork.measurement import sheet_reading
 from dragwork.measurement.sheet_reading import as_number, split_heading
 from dragwork.measurement.tunnel import SheetError, TunnelSheet, read_sheet
 from dragwork.scenario import data_file
@@ -365,3 +366,44 @@ def test_a_number_lost_from_a_sound_sheet_costs_its_row_alone(seed):
 
 def test_the_copy_with_slips_is_consistent():
     assert_consistent(bl7_with_faults())
+
+
+# -- tables that no day fills -------------------------------------------------------------------------
+
+HEADINGS = "run,set-up,speed [m/s],yaw [deg],temperature [degC],pressure [hPa],relative humidity [%],drag,axis"
+ENDLESS = {
+    "torn": (HEADINGS + "\n" + "a,b,c\n" * 800_000, "has 800001 lines; a sheet has 20000 at the most"),
+    "shorter, torn": (HEADINGS + "\n" + "a,b,c\n" * 15_000, "999 of the first 1000 lines have not half of the cells"),
+    "no header": ("a,b\n" * 1_200_000, "lines; a sheet has 20000"),
+    "marks alone": (";,\t\n" * 1_000_000 + "a", "lines; a sheet has 20000"),
+    "words": (HEADINGS + "\n" + "x,x,x,x,x,x,x,x,x\n" * 200_000, "lines; a sheet has 20000"),
+    "one line": (HEADINGS + "\n" + "," * 4_900_000 + "x", "Row 2 has 4900001 letters"),
+    "empty rows": (HEADINGS + "\n" + ",,\n" * 1_600_000, "Row 1 is a header, but no run stands below it"),
+}
+
+
+@pytest.mark.parametrize(("content", "words"), ENDLESS.values(), ids=ENDLESS)
+def test_what_no_day_fills_is_refused_before_it_is_taken_apart(content, words, monkeypatch):
+    """By a look at the first thousand lines: no more than those reach the reader of cells."""
+    seen = []
+    reader = sheet_reading.csv.reader
+
+    def counting(lines, **options):
+        for row in reader(lines, **options):
+            seen.append(row)
+            assert len(seen) < 50_000, "it was taken apart"
+            yield row
+
+    monkeypatch.setattr(sheet_reading.csv, "reader", counting)
+    with pytest.raises(SheetError, match=words):
+        read(content)
+
+
+def test_a_million_empty_rows_below_a_sheet_are_no_matter():
+    assert read(BL7 + ",,,,\n" * 900_000).rows.drag_area.tolist() == AREAS
+
+
+def test_a_name_that_is_too_long_leaves_its_rows_out_in_words():
+    found = read(BL7.replace("clip-ons", "x" * 70))
+    assert "clip-ons" not in found.set_ups and all(len(name) <= 60 for name in found.set_ups)
+    assert "the name is too long" in str(found.faults[0]) and "70 letters" in str(found.faults[0])

@@ -1,8 +1,12 @@
 """The two commands: `python3 workbook` and `python3 tests`."""
 
 import ast
+import os
 import runpy
+import shutil
+import subprocess
 import sys
+import time
 from pathlib import Path
 
 import pytest
@@ -105,3 +109,78 @@ def test_both_runs_count(codes, result, monkeypatch):
     monkeypatch.setattr(run_tests.subprocess, "call", lambda *_, **__: left.pop(0))
     assert run_tests.main([], str(ROOT)) == result
     assert left == []
+
+
+# -- a second start, a port, a launcher that is killed ------------------------------------------------
+
+
+@pytest.mark.parametrize("port", ["0", "80", "65536", "-1", "x", "9" * 5000, "٣٣٣٣"])
+def test_a_port_out_of_range_is_refused(port, capsys):
+    with pytest.raises(SystemExit):
+        open_workbook.main(["--port", port], str(ROOT))
+    assert "a port is a whole number from 1024 to 65535" in capsys.readouterr().err
+
+
+def test_a_second_start_opens_what_is_running(copy, monkeypatch, capsys):
+    opened = []
+    monkeypatch.setattr(open_workbook.webbrowser, "open", opened.append)
+    monkeypatch.setattr(open_workbook.environment, "prepare", lambda _: pytest.fail("set up again"))
+    root, mine = copy, copy / ".my-workbook"
+    (copy / "workbook").rename((mine.mkdir() or mine) / "workbook")
+    with lab.alone(mine) as note:
+        note("http://127.0.0.1:1/lab/tree/workbook/00_start_here.ipynb?token=abc")
+        assert open_workbook.main(["08"], str(root)) == 0
+    link = "http://127.0.0.1:1/lab/tree/workbook/08_watts_at_my_speed.ipynb?token=abc"
+    assert opened == [link] and f"already running at\n\n    {link}" in capsys.readouterr().out
+    with lab.alone(mine) as note:
+        assert callable(note), "the first one has ended"
+
+
+def test_two_starts_at_once_are_said(copy, monkeypatch):
+    monkeypatch.setattr(lab, "ANOTHER", 0.3)
+    with lab.alone(copy), pytest.raises(SetupProblem, match="in another window"), lab.alone(copy):
+        pass
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="the system ends it there")
+def test_a_launcher_that_is_killed_leaves_no_server(copy):
+    """The server of this test goes on for a minute if nobody ends it."""
+    server = STUBBORN.replace("signal.signal(signal.SIGTERM, signal.SIG_IGN)", "print(os.getpid(), flush=True)")
+    launcher = (
+        "import sys\nfrom pathlib import Path\nfrom dragwork.setup import lab\n"
+        f"lab.command = lambda *_: [sys.executable, '-c', {server!r}]\n"
+        f"with lab.running(Path(sys.executable), Path({str(copy)!r})) as server: server.process.wait()"
+    )
+    with subprocess.Popen([sys.executable, "-c", launcher], stdout=subprocess.PIPE, text=True) as process:
+        number = int(process.stdout.readline())
+        process.kill()
+    for _ in range(50):
+        if not Path(f"/proc/{number}").exists() or " Z " in Path(f"/proc/{number}/stat").read_text():
+            return
+        time.sleep(0.1)
+    pytest.fail("the server goes on alone")
+
+
+def test_nothing_needs_a_shell(copy):
+    assert "--ServerApp.terminals_enabled=False" in lab.command(Path("python"), copy, "/lab", 8888, False, copy)
+
+
+def test_a_locale_without_letters_beyond_ascii_and_a_folder_with_some(tmp_path):
+    """What the launcher does before and after the set-up, in a Python that knows ASCII alone."""
+    root = tmp_path / "Übungen für alle"
+    shutil.copytree(ROOT / "workbook", root / "workbook")
+    (root / "exercises").mkdir()
+    shutil.copytree(ROOT / "src" / "dragwork", root / "src" / "dragwork", ignore=shutil.ignore_patterns("data"))
+    code = (
+        "import sys; sys.path.insert(0, 'src')\nfrom pathlib import Path\n"
+        "from dragwork.setup import environment, open_workbook\n"
+        "environment.prepare = lambda _: Path(sys.executable)\n"
+        "open_workbook.run_lab = lambda python, copy, page, *_: print(copy.resolve(), page) or 0\n"
+        "sys.exit(open_workbook.main(['00'], '.'))"
+    )
+    for utf8 in ("0", "1"):
+        plain = {**os.environ, "LC_ALL": "C", "PYTHONUTF8": utf8, "PYTHONCOERCECLOCALE": "0"}
+        done = subprocess.run([sys.executable, "-c", code], cwd=root, env=plain, capture_output=True, check=False)
+        assert done.returncode == 0, done.stderr.decode("utf-8", "replace")
+        assert b"/lab/tree/workbook/00_start_here.ipynb" in done.stdout
+    assert (root / ".my-workbook" / "workbook" / "00_start_here.ipynb").exists()

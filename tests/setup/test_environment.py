@@ -1,8 +1,13 @@
 """The private environment: made once, begun afresh after an interruption, plain about problems."""
 
+import base64
+import hashlib
+import json
 import os
+import shutil
 import subprocess
 import sys
+import sysconfig
 from pathlib import Path
 
 import pytest
@@ -48,6 +53,7 @@ def installs(root, monkeypatch):
 
     monkeypatch.setattr(environment, "_make_venv", make)
     monkeypatch.setattr(environment, "_install", install)
+    monkeypatch.setattr(environment, "damage", lambda _: "")
     return done
 
 
@@ -118,6 +124,72 @@ def test_an_environment_that_no_longer_fits_is_made_anew(root, installs, monkeyp
     root = change(root, monkeypatch)
     environment.prepare(root, say=quiet)
     assert len(installs) == 2
+
+
+# -- what is damaged is made again ------------------------------------------------------------------
+
+
+@pytest.fixture(scope="module")
+def finished(tmp_path_factory):
+    """A real environment with one small package, its list of files as pip writes it, and the stamp."""
+    root = tmp_path_factory.mktemp("finished")
+    (root / "pyproject.toml").write_text("[project]\nname = 'x'\n", encoding="utf-8")
+    subprocess.run([sys.executable, "-m", "venv", "--without-pip", environment.folder(root)], check=True)
+    site = Path(sysconfig.get_path("purelib", "venv", {"base": str(environment.folder(root))}))
+    files = {"dragwork/__init__.py": b"", "wheels/__init__.py": b"spokes = 20\n", "wheels/rim.so": b"\x7fELF" * 9}
+    lines = []
+    for name, content in files.items():
+        (site / name).parent.mkdir(exist_ok=True)
+        (site / name).write_bytes(content)
+        digest = base64.urlsafe_b64encode(hashlib.sha256(content).digest()).rstrip(b"=").decode()
+        lines.append(f"{name},sha256={digest},{len(content)}")
+    (site / "wheels-1.0.dist-info").mkdir()
+    (site / "wheels-1.0.dist-info" / "RECORD").write_text("\n".join([*lines, "x.pyc,,"]), "utf-8")
+    stamp = {"fingerprint": environment.fingerprint(root), "extras": [], "packages": environment._packages(root)}
+    (environment.folder(root) / environment.STAMP).write_text(json.dumps(stamp), encoding="utf-8")
+    return root, site
+
+
+BREAKS = {
+    "a module is gone": lambda root, site: (site / "wheels" / "__init__.py").unlink(),
+    "a module is empty": lambda root, site: (site / "wheels" / "__init__.py").write_bytes(b""),
+    "a module has other words": lambda root, site: (site / "wheels" / "__init__.py").write_bytes(b"spokes = 21\n"),
+    "a binary is cut short": lambda root, site: (site / "wheels" / "rim.so").write_bytes(b"\x7fELF"),
+    "a package is gone, its list stays": lambda root, site: shutil.rmtree(site / "wheels"),
+    "a package is gone with its list": lambda root, site: [
+        shutil.rmtree(site / name) for name in ("wheels", "wheels-1.0.dist-info")
+    ],
+    "the list is no text": lambda root, site: (site / "wheels-1.0.dist-info" / "RECORD").write_bytes(b"\xff\x00"),
+    "our own package is gone": lambda root, site: shutil.rmtree(site / "dragwork"),
+    "the settings are gone": lambda root, site: (environment.folder(root) / "pyvenv.cfg").unlink(),
+    "its Python is no program": lambda root, site: [
+        environment.python(root).unlink(), environment.python(root).write_bytes(b"no")
+    ],
+    "all packages are gone": lambda root, site: shutil.rmtree(site),
+}  # fmt: skip
+
+
+@pytest.mark.skipif(os.name == "nt", reason="links to the program itself")
+@pytest.mark.parametrize("break_it", BREAKS.values(), ids=BREAKS)
+def test_what_is_damaged_is_seen_and_made_again(finished, monkeypatch, break_it):
+    root, site = finished
+    assert environment.damage(root) == ""
+    kept = root.with_name("kept")
+    shutil.copytree(environment.folder(root), kept, symlinks=True)
+    done, said = [], []
+    monkeypatch.setattr(environment, "_make_venv", lambda _: shutil.copytree(kept, environment.folder(root), symlinks=True))
+    monkeypatch.setattr(environment, "_install", lambda root, extras, say: done.append(extras))
+    monkeypatch.setattr(environment, "_check_space", lambda _: None)
+    break_it(root, site)
+    try:
+        assert environment.damage(root)
+        environment.prepare(root, say=lambda *line, **_: said.append(*line))
+        assert done == [[]] and "is damaged (" in said[0] and "made again" in said[0]
+        assert environment.damage(root) == "" and environment.prepare(root, say=quiet)
+        assert done == [[]], "made once"
+    finally:
+        shutil.rmtree(environment.folder(root), ignore_errors=True)
+        kept.rename(environment.folder(root))
 
 
 def test_a_full_disk_is_said_before_anything_is_made(root, monkeypatch):

@@ -129,3 +129,38 @@ def test_a_file_that_is_no_notebook_any_more_counts_as_changed(place):
     place.source.write_bytes(NEW)
     place.update()
     assert place.theirs.read_bytes() == b"{half"
+
+
+def test_new_versions_do_not_pile_up(place):
+    place.theirs.write_bytes(CHANGED)
+    for speed in (11, 12, 13):
+        place.source.write_bytes(notebook(f"speed = {speed}"))
+        written, notes = place.update()
+        assert len(written) == len(notes) == 1
+    assert place.files() == ["08_watts (new version).ipynb", "08_watts.ipynb"]
+    assert working_copy.new_versions(place.copy) == written
+    assert written[0].read_bytes() == notebook("speed = 13") and place.update() == ([], [])
+
+
+def test_a_new_version_that_was_taken_over_is_cleared_away(place):
+    place.theirs.write_bytes(CHANGED)
+    place.source.write_bytes(NEW)
+    place.update()
+    place.theirs.write_bytes(NEW)
+    place.update()
+    assert place.files() == ["08_watts.ipynb"]
+
+
+@pytest.mark.parametrize("torn", [b"", b"{half", OLD[: len(OLD) // 2], b"[1, 2]", b"\0" * 50])
+def test_a_torn_notebook_is_restored_beside_once(place, torn):
+    place.theirs.write_bytes(torn)
+    written, notes = place.update()
+    assert written[0].read_bytes() == OLD and place.theirs.read_bytes() == torn
+    assert "cannot be read; it stays as it is. The new version is" in notes[0]
+    place.update()
+    written[0].write_bytes(RUN)
+    place.update()
+    assert place.files() == ["08_watts (new version).ipynb", "08_watts.ipynb"]
+    written[0].write_bytes(CHANGED)
+    place.update()
+    assert place.files() == ["08_watts (new version).ipynb", "08_watts.ipynb"], "they work in that one"

@@ -146,7 +146,7 @@ MISTAKES = {
     "a long name": (("key", "A" * 41, "--questions", "M01"), "1 to 40 letters"),
     "a name twice": (("key", "Ada", "ada", "--questions", "M01"), "a name stands there twice"),
     "no file": (("key", "--names-from", "nowhere.txt", "--questions", "M01"), "nowhere.txt could not"),
-    "no such place": (("worksheet", "08", "--out", "nowhere/a.html"), "nowhere/a.html"),
+    "no such place": (("worksheet", "08", "--out", "nowhere/a.html"), "there is no folder nowhere. Make it first"),
 }  # fmt: skip
 
 
@@ -227,8 +227,10 @@ def test_the_commands_write_a_page(run, tmp_path):
     assert "Written to" in run("worksheet", "check", "Ada", "--series", "before", "--out", str(out))
     page = Reader(out.read_text("utf-8"))
     assert page.text.count("My answer:") == 14 and "14 questions, before" in page.text
-    run("worksheet", "M05,M10", "--out", str(out))
-    assert Reader(out.read_text("utf-8")).text.count("My answer:") == 2
+    said = run("worksheet", "M05,M10", "--out", str(out))
+    assert "a_2.html" in said and "a.html is another file and stays" in said
+    assert Reader(out.with_name("a_2.html").read_text("utf-8")).text.count("My answer:") == 2
+    assert Reader(out.read_text("utf-8")).text.count("My answer:") == 14
 
 
 def test_the_numbers_to_mark_the_capstone_by(run):

@@ -10,6 +10,7 @@ from nbformat import v4
 
 from dragwork.setup.working_copy import shipped
 from dragwork.teaching import handout
+from dragwork.teaching.telling import reference_case
 
 ROOT = Path(__file__).parents[2]
 NOTEBOOKS = [ROOT / name for name in shipped(ROOT)]
@@ -140,7 +141,7 @@ def test_the_same_notebooks_make_the_same_bytes():
 
 def test_a_picture_carries_its_sentence_once(book):
     sentence = "It takes 20 W & more."
-    panel = [picture(sentence), words(f"*Reference case.* {sentence}")]
+    panel = [picture(sentence), words(reference_case(sentence))]
     page = book(a=[prose("# Air"), code("panel", *panel)])
     (shown,) = page.all("img")
     assert shown["alt"] == 'A "line". It takes 20 W & more.'
@@ -222,14 +223,34 @@ def test_a_date_is_printed_where_it_is_given(book):
     assert "3 May" in book("3 May", a=[prose("# Air")]).text
 
 
-def test_the_command_writes_the_book(tmp_path):
+def test_the_command_writes_the_book(tmp_path, capsys):
     nbformat.write(v4.new_notebook(cells=[prose("# Air")]), tmp_path / "a.ipynb")
     out = tmp_path / "book.html"
     assert handout.main(["--out", str(out), str(tmp_path / "a.ipynb")]) == 0
     assert out.read_text("utf-8") == handout.handout([tmp_path / "a.ipynb"])
 
 
-def test_the_command_says_what_is_not_there(capsys):
-    with pytest.raises(SystemExit):
-        handout.main(["nowhere.ipynb"])
-    assert "nowhere.ipynb" in capsys.readouterr().err
+    assert handout.main(["--out", str(out), str(tmp_path / "a.ipynb")]) == 0
+    nbformat.write(v4.new_notebook(cells=[prose("# Wind")]), tmp_path / "a.ipynb")
+    assert handout.main(["--out", str(out), str(tmp_path / "a.ipynb")]) == 0
+    assert "book_2.html" in capsys.readouterr().out and "Air" in out.read_text("utf-8")
+
+
+@pytest.mark.parametrize(
+    ("command", "words"),
+    [
+        (["nowhere.ipynb"], "no notebook here: nowhere.ipynb"),
+        (["README.md"], "no notebook that can be read: README.md"),
+        (["torn.ipynb"], "no notebook that can be read: torn.ipynb"),
+        (["--out", "nowhere/a.html", "a.ipynb"], "there is no folder nowhere. Make it first"),
+        (["--out", ".", "a.ipynb"], "is a folder. Name a file in it"),
+    ],
+)
+def test_the_command_says_what_helps(tmp_path, monkeypatch, capsys, command, words):
+    nbformat.write(v4.new_notebook(cells=[prose("# Air")]), tmp_path / "a.ipynb")
+    (tmp_path / "README.md").write_text("# Words", encoding="utf-8")
+    (tmp_path / "torn.ipynb").write_text('{"cells": [{', encoding="utf-8")
+    monkeypatch.chdir(tmp_path)
+    with pytest.raises(SystemExit) as stopped:
+        handout.main(command)
+    assert stopped.value.code == 2 and words in capsys.readouterr().err

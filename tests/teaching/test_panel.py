@@ -2,17 +2,19 @@
 
 import asyncio
 import base64
-import json
+import gc
 import subprocess
 import sys
+import weakref
 from dataclasses import dataclass, replace
 from io import BytesIO
+from pathlib import Path
 from types import SimpleNamespace
 
 import ipywidgets
 import nbformat
 import pytest
-from nbclient import NotebookClient
+from jupyter_client.manager import start_new_kernel
 from PIL import Image
 
 from dragwork.teaching import cells, panels
@@ -23,6 +25,8 @@ from dragwork.teaching.panels.knobs import CATALOGUE
 from dragwork.teaching.panels.panel import Panel
 from dragwork.teaching.panels.view import View
 from dragwork.units import kmh
+
+ROOT = Path(__file__).parents[2]
 
 
 @dataclass(frozen=True)
@@ -558,81 +562,66 @@ def test_close_takes_all_widgets_and_waiting_calls_away():
     asyncio.run(live())
 
 
-# -- speed ------------------------------------------------------------------------------------------
+def test_a_cell_that_runs_again_lets_go_of_its_pictures(run_cell):
+    """A kernel keeps each panel that a cell showed in its history; pictures are what weighs there."""
+    history, figures = [], []
+    for _ in range(5):
+        history.append(a_panel())
+        figures.append(weakref.ref(history[-1].figure))
+        run_cell("a", history[-1])
+    gc.collect()
+    assert [figure() is None for figure in figures] == [True, True, True, True, False]
 
-BENCHMARK = """
-import importlib, inspect, json, time
-import ipywidgets, matplotlib.pyplot as plt, numpy as np
-from IPython import get_ipython
-from dragwork.measurement.tunnel import read_sheet
-from dragwork.scenario import data_file
-from dragwork.teaching.figures.style import styled
-from dragwork.teaching.panels import *
-get_ipython().run_line_magic("matplotlib", "inline")
 
-make = globals()[NAME]
-given = [read_sheet(data_file("BL-7.csv"))] if inspect.signature(make).parameters else []
+def test_a_closed_panel_makes_its_picture_anew():
+    panel = a_panel()
+    panel.set(ground_speed=12)
+    panel.predict(4.0)
+    picture = panel.picture.png()
+    panel.close()
+    assert panel.picture.png() == picture
 
-def times(slider, moves):
-    taken = []
-    for move in range(moves):
-        start = time.thread_time()
-        slider.value = (slider.value + 7) % (slider.max + 1)
-        taken.append(1e3 * (time.thread_time() - start))
-    return [float(np.median(taken)), float(np.percentile(taken, 95))]
 
-# The picture's class, with a note of how the panel makes one, so that it can be made again.
-kind, noted = type(make(*given).picture), {}
-plainly = kind.__init__
-def noting(self, *args, **options):
-    noted.update(args=args, options=options)
-    plainly(self, *args, **options)
-kind.__init__ = noting
-panel = make(*given)
-kind.__init__ = plainly
-
-panel._ipython_display_()
-row = panel._view._rows[0]
-ours = times(row._slider, MOVES)
-
-def by_pyplot(width=7.0, height=4.0, **grid):
-    with styled():
-        return plt.subplots(figsize=(width, height), dpi=100, **grid)
-
-importlib.import_module(kind.__module__).new_figure = by_pyplot
-start, drawn = panel.values, []
-def draw(position):
-    picture = kind(*noted["args"], **noted["options"])
-    picture.update(panel._model(**{**start, row._knob.quantity: row._knob.at(position)}))
-    plt.show()
-    drawn.append(position)
-slider = ipywidgets.IntSlider(max=row._knob.steps)
-ipywidgets.interactive_output(draw, {"position": slider})
-naive = times(slider, MOVES // 5)
-assert len(drawn) == 1 + MOVES // 5  # its errors vanish: without a drawing it would be quick
-print(json.dumps([ours, naive]))
+RUN_AGAIN = """
+import gc, os
+def megabytes():
+    gc.collect()
+    with open("/proc/self/statm") as file:
+        return int(file.read().split()[1]) * os.sysconf("SC_PAGE_SIZE") / 2**20
+print(megabytes())
 """
 
 
-def measured(name):
-    """Median and 95th percentile of a move [ms], ours and the naive way, from one kernel."""
-    cell = nbformat.v4.new_code_cell(f"NAME, MOVES = {name!r}, 200\n{BENCHMARK}")
-    notebook = nbformat.v4.new_notebook(cells=[cell])
-    NotebookClient(notebook, kernel_name="python3", timeout=120).execute()
-    text = next(o.text for o in notebook.cells[0].outputs if o.output_type == "stream")
-    return json.loads(text.strip().splitlines()[-1])
-
-
 @pytest.mark.tour
-def test_a_move_is_much_quicker_than_a_new_pyplot_figure(capsys):
-    """Both ways in one run, all panels: `pytest -m tour -k quicker`. The ratio binds.
+@pytest.mark.skipif(not Path("/proc/self/statm").exists(), reason="it asks Linux how large a process is")
+def test_thirty_runs_of_a_lesson_grow_by_less_than_a_megabyte_each():
+    """Before pictures were let go of, this notebook took 31 MB more each time."""
+    lesson = nbformat.read(ROOT / "workbook" / "08_watts_at_my_speed.ipynb", 4)
+    cells = [cell for cell in lesson.cells if cell.cell_type == "code"]
+    manager, client = start_new_kernel(kernel_name="python3")
+    try:
+        grown = [run_again(client, cells) for _ in range(30)]
+    finally:
+        client.stop_channels()
+        manager.shutdown_kernel(now=True)
+    assert (grown[-1] - grown[4]) / (len(grown) - 5) < 1
 
-    Processor time, which other programs on the machine disturb least.
-    """
-    times = {name: measured(name) for name in panels.__all__ if name != "Panel"}
-    with capsys.disabled():
-        print("\nkernel time of a move     median   95 %   naive   ratio")
-        for name, (ours, naive) in times.items():
-            ratio = naive[0] / ours[0]
-            print(f"{name:24} {ours[0]:6.1f} {ours[1]:6.1f} ms {naive[0]:4.0f} ms {ratio:6.1f}")
-    assert min(naive[0] / ours[0] for ours, naive in times.values()) >= 5
+
+def run_again(client, cells):
+    """Run cells as JupyterLab does, each under its name; how large the kernel is then [MB]."""
+    said = ""
+    for name, code in [*((cell.id, cell.source) for cell in cells), ("size", RUN_AGAIN)]:
+        content = {"code": code, "silent": False, "store_history": True, "allow_stdin": False,
+                   "user_expressions": {}, "stop_on_error": True}  # fmt: skip
+        request = client.session.msg("execute_request", content, metadata={"cellId": name})
+        client.shell_channel.send(request)
+        while True:
+            heard = client.get_iopub_msg(timeout=60)
+            if heard["parent_header"].get("msg_id") != request["header"]["msg_id"]:
+                continue
+            assert heard["msg_type"] != "error", heard["content"]
+            said = heard["content"]["text"] if heard["msg_type"] == "stream" else said
+            if heard["content"].get("execution_state") == "idle":
+                break
+        client.get_shell_msg(timeout=60)
+    return float(said)

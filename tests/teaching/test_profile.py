@@ -12,7 +12,8 @@ import pytest
 from dragwork.scenario.riders import TOBIN
 from dragwork.setup import open_workbook, run_tests
 from dragwork.teaching import profile as module
-from dragwork.teaching.forms import my_rider
+from dragwork.teaching.forms import AboutMe, my_rider
+from dragwork.teaching.my_copy import my_copy
 from dragwork.teaching.profile import FORMAT, NOWHERE, PLACE, VERSION, Profile, own_path
 
 ROOT = Path(__file__).parents[2]
@@ -288,3 +289,70 @@ def test_the_launcher_names_the_place(tmp_path, monkeypatch):
     assert open_workbook.main([], str(tmp_path)) == 0
     assert seen["place"] == str(tmp_path / ".my-workbook" / "learner.json")
     monkeypatch.delenv(PLACE)
+
+
+# -- files as they come -----------------------------------------------------------------------------
+
+
+def test_a_byte_order_mark_is_no_damage(path):
+    Profile().keep_me(name="Ada")
+    path.write_bytes(b"\xef\xbb\xbf" + path.read_bytes())
+    assert Profile().name == "Ada" and Profile().remark == ""
+
+
+@pytest.mark.skipif(os.name == "nt", reason="links need a privilege there")
+def test_a_link_stays_a_link(path, tmp_path):
+    real = tmp_path / "cloud" / "mine.json"
+    real.parent.mkdir()
+    path.symlink_to(real)
+    Profile().keep_me(name="Ada")
+    Profile().keep_me(rider=RIDER)
+    assert path.is_symlink() and read(real)["me"]["name"] == "Ada" == Profile().name
+
+
+WRONG = (
+    {"me": {"name": 5}}, {"me": {"name": ["Ada"]}}, {"me": {"about": "Ada"}}, {"me": {"about": {"power": 3}}},
+    {"typed": {"a": 1}}, {"typed": {"a": None}}, {"entries": ["a"]},
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("wrong", WRONG, ids=str)
+def test_wrong_inner_types_are_set_aside_and_said_on_the_page(path, wrong):
+    content = {"format": FORMAT, "version": VERSION, "me": {}, "typed": {}, "entries": [], **wrong}
+    path.write_text(json.dumps(content), encoding="utf-8")
+    assert "Set aside because it could not be read: learner (damaged).json." in my_copy(path.parent).markdown
+    assert AboutMe().open.name == "name" and read(path.with_name("learner (damaged).json")) == content
+
+
+@pytest.mark.parametrize("error", [PermissionError(13, "Permission denied")])
+def test_a_folder_that_may_not_be_searched_is_said(path, monkeypatch, error):
+    def refused(*_, **__):
+        raise error
+
+    monkeypatch.setattr(Path, "stat", refused)
+    me = Profile()
+    assert me.name is None and "cannot be used here (Permission denied)" in me.remark
+
+
+def test_a_folder_that_cannot_be_written_can_be_read(path, monkeypatch):
+    Profile().keep_me(name="Ada")
+
+    def read_only(path):
+        raise OSError(30, "Read-only file system")
+
+    monkeypatch.setattr(module, "_alone", read_only)
+    me = Profile()
+    assert me.name == "Ada" and me.remark == ""
+    me.keep_me(name="Bo")
+    assert "cannot be used here (Read-only file system). What you type is used, and not kept." in me.remark
+
+
+def test_the_page_says_what_is_kept_and_what_is_new(path, tmp_path):
+    assert my_copy(tmp_path).markdown == "Nothing of yours is kept yet. No notebook has a new version beside it."
+    Profile().keep_me(name="*Ada*")
+    Profile().keep("attempt", question="M01")
+    (tmp_path / "workbook").mkdir()
+    (tmp_path / "workbook" / "08_watts (new version).ipynb").touch()
+    said = my_copy(tmp_path).markdown
+    assert said.startswith(r"\*Ada\*, your file learner.json holds 1 entry: answers, predictions, choices.")
+    assert "beside those that you changed: workbook/08_watts (new version)." in said

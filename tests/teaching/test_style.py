@@ -6,6 +6,7 @@ from itertools import combinations
 import numpy as np
 import pytest
 from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
 from PIL import Image
 
@@ -195,8 +196,20 @@ def test_a_line_behind_a_word_does_not_cross_it_out():
     assert not set(range(192, 208)) & set(lined)
 
 
+def test_no_label_is_read_as_a_formula():
+    """matplotlib itself refuses such a label where it takes dollars for mathematics."""
+    figure, axes = new_figure(3, 2)
+    axes.set_yticks([0.5], ["suit_A^2 $x^{2$"])
+    figure.text(0.5, 0.5, "suit_A^2 $x^{2$")
+    figure.canvas.draw()
+    plain = Figure(figsize=(3, 2))
+    plain.text(0.5, 0.5, "suit_A^2 $x^{2$")
+    with pytest.raises(ValueError):
+        FigureCanvasAgg(plain).draw()
+
+
 def words_drawn(canvas, shift=0.0):
-    """Words upright, turned, in two lines, faint, with a formula, out of the picture: 400 x 200."""
+    """Words upright, turned, in two lines, faint, with dollars, out of the picture: 400 x 200."""
     figure, axes = new_figure(4, 2)
     canvas(figure)
     axes.set_axis_off()
@@ -204,7 +217,7 @@ def words_drawn(canvas, shift=0.0):
         (124, 110, "gÅj 35.4 km/h", {"color": style.VERMILLION}),
         (200, 40, "10 km\n4 % up", {"alpha": 0.5}),
         (350, 100, "turned", {"rotation": 90, "color": (0, 0, 1, 0.3)}),
-        (80, 160, "$v^2$", {}),
+        (80, 160, "$v^2$", {"parse_math": False}),
         (300, 160, "beyond the edge", {}),
     ):
         figure.text((x + shift) / 400, (y + shift) / 200, text, **look)

@@ -7,16 +7,14 @@ import csv
 import io
 import re
 from dataclasses import dataclass, fields, replace
-from datetime import timedelta
 from pathlib import Path
 
-import gpxpy
-import gpxpy.gpx
 import numpy as np
 
 from dragwork import units
 from dragwork.files import fingerprint
 from dragwork.measurement import track
+from dragwork.measurement.gpx_points import gpx_points
 from dragwork.measurement.sheet_reading import (
     Column,
     SheetError,
@@ -36,12 +34,14 @@ _LARGEST = 30_000_000  # bytes
 _MOST_POINTS = 100_000  # more than a day at one a second
 _SHORTEST, _LONGEST = 200.0, 1_000_000.0  # m
 _GAP = 500.0  # m from one point to the next
-_REST = timedelta(hours=12)  # from one track to the next of the same ride, at most
+_REST = units.hours(12)  # from one track to the next of the same ride, at most
 _MANY_BENDS = 5  # so many that are too tight for the points are worth a word
 _TIGHTEST = 3.0  # m: bends tighter than this are how a receiver wanders
 _ELEVATIONS = (-450.0, 9000.0)  # m: outside there is no road
 _STEEPEST = QUANTITIES["gradient"].high
 _FORBIDDEN = re.compile(r"<!\s*(DOCTYPE|ENTITY)", re.IGNORECASE)
+_ROOT = re.compile(r"<(?:[\w.-]+:)?gpx\b")
+_POINT = re.compile(r"<(?:[\w.-]+:)?(?:trkpt|rtept|wpt)\b")
 _DECLARATION = re.compile(r"^\s*<\?xml[^>]*\?>")
 
 
@@ -315,18 +315,19 @@ def _text(data):
 
 
 def _parsed(text):
-    if "<gpx" not in text:
+    if not _ROOT.search(text):
         raise RoadError("This is no GPX file: it has no element 'gpx'. Export the ride as GPX 1.1.")
-    points = text.count("<trkpt") + text.count("<rtept") + text.count("<wpt")
+    points = sum(1 for _ in _POINT.finditer(text))
     if points > _MOST_POINTS:
         raise RoadError(
             f"The file has {points} points; at most {_MOST_POINTS} are read. Take one ride of it."
         )
     try:
-        return gpxpy.parse(text)
-    except (gpxpy.gpx.GPXException, ValueError, TypeError, AttributeError, RecursionError) as error:
-        reason = str(error).splitlines()[0][:120] if str(error) else type(error).__name__
-        raise RoadError(f"The file is damaged and cannot be read as GPX: {reason}.") from None
+        return gpx_points(text)
+    except ValueError as error:
+        raise RoadError(
+            f"The file is damaged and cannot be read as GPX: {error}. Export the ride again."
+        ) from None
 
 
 def _points(gpx):
@@ -335,12 +336,10 @@ def _points(gpx):
     notes = []
     if gpx.version == "1.0":
         notes.append("The file is GPX 1.0, which is read as 1.1 is.")
-    tracks = [[p for segment in t.segments for p in segment.points] for t in gpx.tracks]
-    routes = [list(route.points) for route in gpx.routes]
-    kind = "track" if any(tracks) else "route"
-    found = [points for points in (tracks if kind == "track" else routes) if len(points) > 1]
+    kind = "track" if any(gpx.tracks) else "route"
+    found = [points for points in (gpx.tracks if kind == "track" else gpx.routes) if len(points) > 1]
     if not found:
-        also = " It holds single places alone." if gpx.waypoints else ""
+        also = " It holds single places alone." if gpx.places else ""
         raise RoadError(f"The file holds no track or route of two points or more.{also}")
     if kind == "route":
         notes.append("The file holds a planned route, no ride: its points may lie far apart.")
@@ -354,20 +353,20 @@ def _points(gpx):
             f"{len(ride)} tracks that follow each other are joined to one ride. If they are "
             "separate rides, export the one that you want."
         )
-    table = [(p.latitude, p.longitude, p.elevation, i) for i, t in enumerate(ride) for p in t]
-    return *np.array(table, dtype=float).T, notes
+    table = [(*point[:3], i) for i, points in enumerate(ride) for point in points]
+    return *np.array(table).T, notes
 
 
 def _rides(tracks, notes):
     """The tracks that follow each other, together; without those that repeat another."""
     rides, seen, copies = [], set(), 0
     for points in tracks:
-        places = {(p.latitude, p.longitude) for p in points}
+        places = {point[:2] for point in points}
         if places <= seen:
             copies += 1
             continue
         seen |= places
-        if rides and _goes_on(rides[-1][-1][-1].time, points[0].time):
+        if rides and _goes_on(rides[-1][-1][-1][3], points[0][3]):
             rides[-1].append(points)
         else:
             rides.append([points])
@@ -378,9 +377,7 @@ def _rides(tracks, notes):
 
 def _goes_on(end, start):
     """Whether a track that starts then may be of the same ride; True where no time is known."""
-    if end is None or start is None:
-        return True
-    return timedelta(0) <= start.replace(tzinfo=None) - end.replace(tzinfo=None) <= _REST
+    return bool(np.isnan(start - end) or 0 <= start - end <= _REST)
 
 
 def _closed_up(east, north, elevation, part, notes):
@@ -398,7 +395,7 @@ def _closed_up(east, north, elevation, part, notes):
 
 def _extent(points):
     """A rough length, to tell which track is the longest [deg]."""
-    places = np.array([(p.latitude, p.longitude) for p in points], dtype=float)
+    places = np.array(points)[:, :2]
     return float(np.nansum(np.hypot(*np.diff(places, axis=0).T)))
 
 

@@ -15,10 +15,12 @@ from pathlib import Path
 
 import numpy as np
 
+from dragwork.escaping import a_name
 from dragwork.quantities import Quantity
 
 _RECOGNISED = 3  # a line that bears so many known names is the header; notes do not
 _LARGEST = 5_000_000  # bytes; a day in a tunnel fills a hundredth of it
+_MOST_LINES, _LONGEST_LINE, _LOOK = 20_000, 100_000, 1_000  # a day has some hundred rows
 _LONGEST_HEADING = 100  # letters; what is longer is a remark
 _DASHES = str.maketrans(dict.fromkeys("‐‑‒–—−﹣－", "-") | dict.fromkeys("\u00a0\u2009\u202f", " "))
 _NUMBER = re.compile(r"[+-]?([0-9]+([.,][0-9]*)?|[.,][0-9]+)([eE][+-]?[0-9]+)?")
@@ -242,7 +244,7 @@ class SheetText:
             if cell == "":
                 return "", ("is empty.", f"Write {_choices(column)}.")
             if column.words is None:
-                return cell, None
+                return (cell, None) if column.blank else _name_in_a_cell(cell)
             word = column.words.get(cell.casefold(), "")
             trouble = (f"'{_short(cell)}' is not known here.", f"Write {_choices(column)}.")
             return word, None if word else trouble
@@ -275,9 +277,11 @@ def read_text(path, columns, beside=()):
         Where the file cannot be read as such a sheet, in words.
     """
     lines = _lines(_decoded(file_content(path, _LARGEST)))
+    _refuse_what_no_day_fills(lines)
     known = _names((*columns, *beside))
     try:
         start, delimiter = _find_header(lines, columns, known)
+        _refuse_torn(lines[start : start + _LOOK], delimiter)
         source = io.StringIO("\n".join(lines[start:]), newline="")
         records = list(csv.reader(source, delimiter=delimiter, strict=True))
         above = list(csv.reader(lines[:start], delimiter=delimiter))
@@ -372,6 +376,37 @@ def _lines(text):
     if not text.strip():
         raise SheetError("The file is empty. Save the sheet again as CSV.")
     return text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
+
+
+def _refuse_what_no_day_fills(lines):
+    """A whole-file look before anything is taken apart, which costs a thousand times as much.
+
+    Lines without a cell at the end, of which a spreadsheet may write a million, are dropped.
+    """
+    while len(lines) > 1 and not lines[-1].strip(",;\t "):
+        lines.pop()
+    if len(lines) > _MOST_LINES:
+        raise SheetError(
+            f"The file has {len(lines)} lines; a sheet has {_MOST_LINES} at the most. Export the rows "
+            "of one day."
+        )
+    longest = max(lines, key=len)
+    if len(longest) > _LONGEST_LINE:
+        raise SheetError(
+            f"Row {lines.index(longest) + 1} has {len(longest)} letters: that is no row of a sheet. Look "
+            "for line breaks that are missing, or export the sheet again as CSV."
+        )
+
+
+def _refuse_torn(lines, delimiter):
+    """A long file whose first thousand lines have not half of the cells that its header has."""
+    needed = lines[0].count(delimiter) / 2
+    torn = sum(line.count(delimiter) < needed for line in lines if line)
+    if len(lines) == _LOOK and torn > 0.9 * _LOOK:
+        raise SheetError(
+            f"{torn} of the first {_LOOK} lines have not half of the cells that the header has. Export "
+            "the sheet again as CSV."
+        )
 
 
 def _find_header(lines, columns, known):
@@ -581,6 +616,14 @@ def split_heading(heading):
 def plain(name):
     """A name in small letters, with single spaces for hyphens, dots and underscores."""
     return re.sub(r"[\s_.-]+", " ", name).strip().casefold()
+
+
+def _name_in_a_cell(cell):
+    """The name of a set-up as it is shown everywhere, and what is wrong with it."""
+    try:
+        return a_name(cell), None
+    except ValueError as error:
+        return "", (f"the name is too long. {error}", "Write the rest into the remarks.")
 
 
 def _choices(column):

@@ -1,12 +1,15 @@
 """The private Python environment `.venv` in the project's folder.
 
-It is made once, with a stamp that says what it was made from. While the stamp fits, a start
-needs neither time nor network. A set-up that was interrupted leaves no stamp, and the next one
-begins afresh. Standard library only.
+It is made once, with a stamp that says what it was made from and which packages it holds. While the
+stamp fits and the packages are whole, a start needs a second and no network. A set-up that was
+interrupted leaves no stamp; then, and where something is missing or damaged, it is made afresh.
+Standard library only.
 """
 
 from __future__ import annotations
 
+import base64
+import csv
 import hashlib
 import json
 import os
@@ -14,6 +17,7 @@ import re
 import shutil
 import subprocess
 import sys
+from collections.abc import Iterator
 from contextlib import suppress
 from pathlib import Path
 
@@ -64,6 +68,58 @@ def stamped_extras(root: Path) -> set[str] | None:
         return None
 
 
+def damage(root: Path) -> str:
+    """What is missing or broken in a finished environment; empty where all is as it was installed.
+
+    Its Python must run and find the package; each package that was installed must still be there,
+    with all files of its own list (RECORD) in their size, and those written since with their content.
+    """
+    try:
+        command = [str(python(root)), "-I", "-c", "import dragwork"]
+        if subprocess.run(command, check=False, capture_output=True, timeout=60).returncode:
+            return "its Python does not start"
+        stamp = folder(root) / STAMP
+        since, packages = stamp.stat().st_mtime, json.loads(stamp.read_text("utf-8"))["packages"]
+        missing = sorted(set(packages) - set(_packages(root)))
+        return missing[0] if missing else next(_torn_packages(root, since), "")
+    except (OSError, ValueError, KeyError, TypeError, subprocess.SubprocessError):
+        return "it cannot be read"
+
+
+def _lists(root: Path) -> list[Path]:
+    """The lists of files of all packages that are installed."""
+    libraries = folder(root).glob("Lib/site-packages" if os.name == "nt" else "lib/python*/site-packages")
+    return sorted(path / "RECORD" for each in libraries for path in each.glob("*.dist-info"))
+
+
+def _packages(root: Path) -> list[str]:
+    return sorted({path.parent.name.split("-")[0].lower() for path in _lists(root)})
+
+
+def _torn_packages(root: Path, since: float) -> Iterator[str]:
+    """Names of packages of which a file is gone, or is not what was installed."""
+    for listed in _lists(root):
+        with listed.open(encoding="utf-8", newline="") as file:
+            for name, digest, size in csv.reader(file):
+                if digest and not _is_whole(listed.parents[1] / name, digest, int(size), since):
+                    yield listed.parent.name.split("-")[0]
+                    break
+
+
+def _is_whole(path: Path, digest: str, size: int, since: float) -> bool:
+    try:
+        about = path.stat()
+        if about.st_size != size:
+            return False
+        if about.st_mtime <= since:
+            return True
+        kind, _, expected = digest.partition("=")
+        found = hashlib.new(kind, path.read_bytes()).digest()
+        return base64.urlsafe_b64encode(found).rstrip(b"=").decode() == expected
+    except OSError:
+        return False
+
+
 def prepare(root: Path, extra: str = "", say=print) -> Path:
     """Make the environment where it is missing or out of date; return its Python.
 
@@ -84,6 +140,10 @@ def prepare(root: Path, extra: str = "", say=print) -> Path:
     root = Path(root)
     extras = stamped_extras(root)
     wanted = {extra} - {""}
+    broken = damage(root) if extras is not None else ""
+    if broken:
+        say(f"The set-up in {folder(root).name} is damaged ({broken}), so it is made again.")
+        wanted, extras = wanted | extras, None
     if extras is not None and wanted <= extras:
         return python(root)
     try:
@@ -97,7 +157,7 @@ def prepare(root: Path, extra: str = "", say=print) -> Path:
             (folder(root) / STAMP).unlink()
         extras = sorted(wanted | (extras or set()))
         _install(root, extras, say)
-        stamp = {"fingerprint": fingerprint(root), "extras": extras}
+        stamp = {"fingerprint": fingerprint(root), "extras": extras, "packages": _packages(root)}
         (folder(root) / STAMP).write_text(json.dumps(stamp), encoding="utf-8")
     except OSError as error:
         raise SetupProblem(explain(str(error))) from error

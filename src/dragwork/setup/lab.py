@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import ctypes
 import json
 import os
 import secrets
 import shutil
+import signal
 import subprocess
+import sys
 import tempfile
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
@@ -25,6 +28,9 @@ EXTENSION = Path(__file__).parents[1] / "teaching" / "panels" / "labextension"
 
 #: How long JupyterLab may take to start [s]. A slow disk and a first start need most of it.
 PATIENCE = 120
+
+#: How long a second start waits for the link of the first [s].
+ANOTHER = 20
 
 #: How long it may take to end [s].
 GRACE = 10
@@ -65,6 +71,8 @@ def command(
         "LabApp.default_url": page,
         "LabApp.app_settings_dir": SETTINGS,
         "LabApp.extra_labextensions_path": extensions,
+        # Nothing here needs a shell.
+        "ServerApp.terminals_enabled": False,
         "Application.log_level": "ERROR",
     }
     return [str(python), "-m", "jupyterlab", *(f"--{key}={value}" for key, value in options.items())]
@@ -85,12 +93,74 @@ def running(
         token = secrets.token_hex(24)
         settings = {**os.environ, "JUPYTER_TOKEN": token, "JUPYTER_RUNTIME_DIR": str(runtime)}
         process = subprocess.Popen(
-            command(python, folder, page, port, browser, extensions), cwd=folder, env=settings
-        )
+            command(python, folder, page, port, browser, extensions), cwd=folder, env=settings,
+            preexec_fn=_with_us if sys.platform == "linux" else None,
+        )  # fmt: skip
         try:
             yield Server(process, _url(process, runtime), token, page)
         finally:
             _stop(process)
+
+
+def _with_us() -> None:
+    """On Linux: have the system end JupyterLab, which ends its kernels, when this process is killed."""
+    ctypes.CDLL(None).prctl(_PR_SET_PDEATHSIG, signal.SIGTERM)
+
+
+_PR_SET_PDEATHSIG = 1  # prctl(2)
+
+
+@contextmanager
+def alone(folder: Path) -> Iterator[Callable[[str], None] | str]:
+    """Hold a folder's note on what runs there, until the end of the block or of the process.
+
+    Yields what writes the link into the note; or, where another process holds it, the link in it.
+    """
+    note = Path(folder) / ".running"
+    note.parent.mkdir(parents=True, exist_ok=True)
+    with os.fdopen(os.open(note, os.O_RDWR | os.O_CREAT, 0o600), "r+b") as file:
+        if not _taken(file):
+            yield _link_in(note)
+            return
+
+        def write(link: str) -> None:
+            file.seek(0)
+            file.truncate()
+            file.write(link.encode())
+            file.flush()
+
+        write("")
+        try:
+            yield write
+        finally:
+            write("")
+
+
+def _taken(file) -> bool:
+    """Lock a byte far behind the text; a process that dies lets go of it by itself."""
+    try:
+        if os.name == "nt":
+            import msvcrt
+
+            file.seek(1 << 20)
+            msvcrt.locking(file.fileno(), msvcrt.LK_NBLCK, 1)
+        else:
+            import fcntl
+
+            fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except OSError:
+        return False
+    return True
+
+
+def _link_in(note: Path) -> str:
+    """The link in another's note; it is empty while that one starts."""
+    end = time.monotonic() + ANOTHER
+    while time.monotonic() < end:
+        if link := note.read_text(encoding="utf-8").strip("\0"):
+            return link
+        time.sleep(0.2)
+    raise SetupProblem("The workbook is being started in another window. Look there, or close it.")
 
 
 def _url(process: subprocess.Popen, runtime: Path) -> str:

@@ -7,6 +7,7 @@ import os
 import signal
 import subprocess
 import sys
+import webbrowser
 from pathlib import Path
 
 from dragwork.setup import environment, lab, own_file, working_copy
@@ -21,20 +22,23 @@ def main(arguments: list[str], root: str) -> int:
     """Run the command; return its exit code."""
     options = _parser().parse_args(arguments)
     signal.signal(signal.SIGTERM, lambda *_: sys.exit(143))
+    os.environ.setdefault("PYTHONUTF8", "1")  # names of folders are UTF-8 whatever the locale says
     root = Path(root)
     copy = root / ".my-workbook"
     try:
         if options.my_file:
             print(*own_file.run(options.my_file, copy), sep="\n")
             return 0
-        python = environment.prepare(root)
-        written, notes = working_copy.prepare(root, copy)
-        for note in notes:
-            print(note)
-        page = find_page(copy, options.notebook)
-        trust(python, written)
-        os.environ.setdefault(PLACE, str(own_file.place(copy)))
-        return run_lab(python, copy, page, options.port, not options.no_browser)
+        with lab.alone(copy) as note:
+            if isinstance(note, str):
+                return show_running(note, copy, options)
+            python = environment.prepare(root)
+            written, notes = working_copy.prepare(root, copy)
+            print(*notes, sep="\n", end="\n" if notes else "")
+            page = find_page(copy, options.notebook)
+            trust(python, written)
+            os.environ.setdefault(PLACE, str(own_file.place(copy)))
+            return run_lab(python, copy, page, options.port, not options.no_browser, note)
     except environment.SetupProblem as problem:
         print(problem, file=sys.stderr)
         return 1
@@ -55,7 +59,7 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument(
         "notebook", nargs="?", default=FIRST_NOTEBOOK, help="which notebook to open, e.g. 08"
     )
-    parser.add_argument("--port", type=int, default=8888, help="the port to try first")
+    parser.add_argument("--port", type=_port, default=8888, help="the port to try first")
     parser.add_argument(
         "--no-browser", action="store_true", help="print the link, open no browser"
     )
@@ -65,6 +69,23 @@ def _parser() -> argparse.ArgumentParser:
         help="show or delete what the notebooks keep of you, and do nothing else",
     )
     return parser
+
+
+def _port(text: str) -> int:
+    if text.isascii() and text.isdigit() and 1024 <= int(text[:6]) <= 65535:
+        return int(text)
+    raise argparse.ArgumentTypeError(f"a port is a whole number from 1024 to 65535, not '{text[:20]}'")
+
+
+def show_running(link: str, copy: Path, options: argparse.Namespace) -> int:
+    """Open the workbook that is running already."""
+    home, _, token = link.partition("/lab")
+    page = find_page(copy, options.notebook)
+    link = f"{home}{page}?{token.partition('?')[2]}"
+    print(f"\nThe workbook is already running at\n\n    {link}\n")
+    if not options.no_browser:
+        webbrowser.open(link)
+    return 0
 
 
 def find_page(copy: Path, wanted: str) -> str:
@@ -89,9 +110,10 @@ def trust(python: Path, notebooks: list[Path]) -> None:
         subprocess.run(command, check=False, **quiet)
 
 
-def run_lab(python: Path, copy: Path, page: str, port: int, browser: bool) -> int:
-    """Open JupyterLab, print the link, and stay until it is stopped."""
+def run_lab(python: Path, copy: Path, page: str, port: int, browser: bool, note=print) -> int:
+    """Open JupyterLab, print the link, note it for a second start, and stay until it is stopped."""
     with lab.running(python, copy, page, port, browser) as server:
+        note(server.link)
         print(f"\nThe workbook is open at\n\n    {server.link}\n")
         print("Your copies are in .my-workbook. Leave this window open; Ctrl-C here stops it.")
         sys.stdout.flush()

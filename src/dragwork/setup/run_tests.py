@@ -29,6 +29,7 @@ def main(arguments: list[str], root: str) -> int:
         print(USAGE)
         return 0
     signal.signal(signal.SIGTERM, lambda *_: sys.exit(143))
+    os.environ.setdefault("PYTHONUTF8", "1")
     root = Path(root)
     try:
         python = environment.prepare(root, "test")

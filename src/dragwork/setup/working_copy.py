@@ -2,11 +2,13 @@
 
 An update never overwrites what the learner has changed. For that the copy remembers, in
 `.shipped.json`, what each file was when it was put there. Merely running a notebook changes its
-outputs, not its cells, and is no change of the learner's. Standard library only.
+outputs, not its cells, and is no change of the learner's. A new version that lies beside a changed
+file makes room for the next one, unless the learner works in it. Standard library only.
 """
 
 from __future__ import annotations
 
+import glob
 import hashlib
 import itertools
 import json
@@ -16,6 +18,7 @@ from dragwork.files import write_in_one_step
 
 FOLDERS = ("workbook", "exercises")
 RECORD = ".shipped.json"
+BESIDE = " (new version"
 
 
 def prepare(root: Path, copy: Path) -> tuple[list[Path], list[str]]:
@@ -42,9 +45,19 @@ def prepare(root: Path, copy: Path) -> tuple[list[Path], list[str]]:
         target = Path(copy) / name
         theirs = target.read_bytes() if target.exists() else None
         decision = decide(theirs, new, record.get(name))
+        beside = sorted(target.parent.glob(f"{glob.escape(target.stem)}{BESIDE}*{target.suffix}"))
+        if decision == "beside" and beside and _same_cells(record.get(name), digests(new)):
+            decision = "keep"  # a torn one whose restored one is there already
+        older = [path for path in beside if _same_cells(_noted(path, record, copy), digests(path.read_bytes()))]
+        if decision != "keep" or (theirs is not None and _cells(theirs) == _cells(new)):
+            for path in older:
+                path.unlink()
         if decision == "beside":
+            torn = not _is_notebook(theirs)
             target = _free_name(target, new)
-            notes.append(f"You changed {name}; yours stays. The new version is {target.name}.")
+            why = "cannot be read" if torn else "was changed by you"
+            notes.append(f"{name} {why}; it stays as it is. The new version is {target.name}.")
+            record[target.relative_to(copy).as_posix()] = digests(new)
         if decision != "keep":
             _write(target, new)
             written.append(target)
@@ -75,9 +88,14 @@ def decide(theirs: bytes | None, new: bytes, then: dict[str, str] | None) -> str
         return "keep"  # the same but for the outputs, which are the learner's
     if now["cells"] == then["cells"]:
         return "put"  # merely run
-    if coming["cells"] == then["cells"]:
+    if coming["cells"] == then["cells"] and _is_notebook(theirs):
         return "keep"  # changed by the learner, and nothing new has come
     return "beside"
+
+
+def new_versions(copy: Path) -> list[Path]:
+    """The new versions that lie beside notebooks of a learner's copy."""
+    return sorted(path for name in FOLDERS for path in Path(copy, name).glob(f"*{BESIDE}*.ipynb"))
 
 
 def shipped(root: Path) -> list[str]:
@@ -93,6 +111,19 @@ def digests(content: bytes) -> dict[str, str]:
         "file": hashlib.sha256(content).hexdigest(),
         "cells": hashlib.sha256(_cells(content)).hexdigest(),
     }
+
+
+def _noted(path: Path, record: dict, copy: Path) -> dict[str, str] | None:
+    """What a file in the copy was when it was put there."""
+    return record.get(path.relative_to(copy).as_posix())
+
+
+def _same_cells(then: dict[str, str] | None, now: dict[str, str]) -> bool:
+    return then is not None and then["cells"] == now["cells"]
+
+
+def _is_notebook(content: bytes) -> bool:
+    return _cells(content) is not content
 
 
 def _cells(content: bytes) -> bytes:
@@ -112,8 +143,8 @@ def _cells(content: bytes) -> bytes:
 def _free_name(path: Path, new: bytes) -> Path:
     """A name for the new version: one that is not taken, or taken by this very version."""
     for number in itertools.count(1):
-        label = "new version" if number == 1 else f"new version {number}"
-        beside = path.with_name(f"{path.stem} ({label}){path.suffix}")
+        label = f"{BESIDE})" if number == 1 else f"{BESIDE} {number})"
+        beside = path.with_name(f"{path.stem}{label}{path.suffix}")
         if not beside.exists() or beside.read_bytes() == new:
             return beside
 

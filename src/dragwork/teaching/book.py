@@ -225,12 +225,23 @@ def _texts(output):
 # -- the command ------------------------------------------------------------------------------------
 
 
+def is_notebook(path):
+    """Whether a file is a notebook that can be read."""
+    try:
+        return bool(nbformat.read(path, 4).cells)
+    except (OSError, ValueError, KeyError, TypeError, AttributeError):
+        return False
+
+
 def main(arguments):
     """Run the command; return 0 if everything was saved and no rule is broken."""
     parser = argparse.ArgumentParser(prog="python -m dragwork.teaching.book", description=__doc__)
     parser.add_argument("action", choices=["save"])
     parser.add_argument("notebooks", nargs="*", help="default: all in workbook/ and exercises/")
     options = parser.parse_args(arguments)
+    strange = [name for name in options.notebooks if not is_notebook(name)]
+    if strange:
+        parser.error(f"no notebook that can be read: {', '.join(strange)}.")
     well = True
     for path in options.notebooks or shipped(Path.cwd()):
         try:

@@ -27,6 +27,8 @@ from textwrap import fill, indent
 import mistune
 import nbformat
 
+from dragwork.escaping import APART, in_spreadsheet
+from dragwork.files import told, write_new
 from dragwork.teaching.answers import UNITS
 from dragwork.teaching.questions import KINDS, Question, ask
 from dragwork.teaching.questions.question import CLOCK
@@ -225,7 +227,7 @@ def as_csv(rows):
     text = io.StringIO()
     writer = csv.DictWriter(text, list(rows[0]), lineterminator="\n")
     writer.writeheader()
-    writer.writerows(rows)
+    writer.writerows({name: in_spreadsheet(cell) for name, cell in row.items()} for row in rows)
     return text.getvalue()
 
 
@@ -243,6 +245,9 @@ class _Prose(mistune.HTMLRenderer):
 
     def link(self, text, url, title=None):
         return text
+
+    def inline_html(self, html):
+        return html if html in APART else super().inline_html(html)
 
     def table_cell(self, text, align=None, head=False):
         return f'<th scope="col">{text}</th>' if head else f"<td>{text}</td>"
@@ -430,8 +435,7 @@ def main(arguments):
         text = options.make(options)
         out = options.out or options.out_by_default
         if out:
-            Path(out).write_text(text, encoding="utf-8", newline="\n")
-            print(f"Written to {out}.")
+            print(f"Written to {told(write_new(out, text.encode()), out)}.")
         else:
             print(text, end="")
     except (OSError, ValueError) as error:

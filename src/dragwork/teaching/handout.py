@@ -19,7 +19,10 @@ from latex2mathml.converter import convert
 from mistune import HTMLRenderer
 from nbconvert.filters.markdown_mistune import MarkdownWithMath
 
+from dragwork.escaping import APART
+from dragwork.files import told, write_new
 from dragwork.setup.working_copy import shipped
+from dragwork.teaching.book import is_notebook
 from dragwork.teaching.telling import reference_case
 
 _FOLDED = re.compile(r"<details>\s*<summary>(.*?)</summary>(.*?)</details>", re.DOTALL)
@@ -128,6 +131,10 @@ class Chapter(HTMLRenderer):
 
     # -- Markdown, where the book differs ---------------------------------------------------------
 
+    def inline_html(self, html):
+        """Nothing but what keeps a dollar in a name from beginning a formula."""
+        return html if html in APART else super().inline_html(html)
+
     def heading(self, text, level, **attributes):
         """One level lower: the book's title is the first."""
         self._heading = text
@@ -231,9 +238,15 @@ def main(arguments):
     missing = [name for name in notebooks if not Path(name).is_file()]
     if missing or not notebooks:
         parser.error(f"no notebook here: {', '.join(missing) or 'start it in the project folder'}.")
-    page = handout(notebooks, options.date)
-    Path(options.out).write_text(page, encoding="utf-8", newline="\n")
-    print(f"{options.out}: {len(notebooks)} notebooks, {len(page.encode()) / 1e6:.1f} MB.")
+    strange = [str(name) for name in notebooks if not is_notebook(name)]
+    if strange:
+        parser.error(f"no notebook that can be read: {', '.join(strange)}.")
+    page = handout(notebooks, options.date).encode()
+    try:
+        place = write_new(options.out, page)
+    except ValueError as error:
+        parser.error(str(error))
+    print(f"{told(place, options.out)}: {len(notebooks)} notebooks, {len(page) / 1e6:.1f} MB.")
     return 0
 
 

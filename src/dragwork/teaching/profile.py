@@ -70,10 +70,13 @@ class Profile:
     @property
     def content(self):
         """All that stands in the file; what an empty one holds where there is none."""
-        if not self.path.exists():
-            return _empty()
         try:
-            with _alone(self.path):
+            if not _is_there(self.path):
+                return _empty()
+            try:
+                with _alone(self.path):
+                    return self._read()
+            except OSError:  # a folder in which nothing can be written may still be read
                 return self._read()
         except (OSError, ProfileProblem) as error:
             self.remark = _said(error, self.path)
@@ -162,10 +165,10 @@ class Profile:
 
     def _read(self):
         """The file's content. A damaged file is set aside first, and an empty one begun."""
-        if not self.path.exists():
+        if not _is_there(self.path):
             return _empty()
         try:
-            content = json.loads(self.path.read_text(encoding="utf-8"))
+            content = json.loads(self.path.read_text(encoding="utf-8-sig"))
             sound = _is_sound(content)
         except (ValueError, RecursionError):
             sound = False
@@ -200,7 +203,28 @@ def _is_sound(content):
         and isinstance(content.get("typed"), dict)
         and isinstance(content.get("entries"), list)
         and all(isinstance(entry, dict) for entry in content["entries"])
+        and all(isinstance(text, str) for text in content["typed"].values())
+        and _is_about_somebody(content["me"])
     )
+
+
+def _is_about_somebody(me):
+    """Whether name and what was typed about oneself are words; a rider is checked where one rides."""
+    about = me.get("about", {})
+    return (
+        isinstance(me.get("name"), str | None)
+        and isinstance(about, dict)
+        and all(isinstance(text, str) for text in about.values())
+    )
+
+
+def _is_there(path):
+    """Whether there is a file; a folder that may not be searched is an error, not an empty place."""
+    try:
+        path.stat()
+    except (FileNotFoundError, NotADirectoryError):
+        return False
+    return True
 
 
 def _set_aside(path):
@@ -217,8 +241,8 @@ def _set_aside(path):
 
 def _write(path, content):
     text = json.dumps(content, indent=1, ensure_ascii=False) + "\n"
-    # What is no text in any script (half of a pair) becomes a question mark.
-    write_in_one_step(path, text.encode("utf-8", errors="replace"))
+    # What is no text in any script (half of a pair) becomes a question mark. A link stays a link.
+    write_in_one_step(Path(os.path.realpath(path)), text.encode("utf-8", errors="replace"))
 
 
 def _lock(path):

@@ -1,10 +1,18 @@
 """Words in a notebook: sentences whose numbers are computed, derivations, tables, sources."""
 
 import re
+from functools import cached_property
 from html import escape
+from string import Formatter
 
+import pandas as pd
+
+from dragwork.escaping import in_markdown
 from dragwork.sources import cite
 from dragwork.teaching.answers import UNITS
+
+# A table of data that a cell shows is searched for formulas: `$900 vs $1200` would be one.
+pd.set_option("display.html.use_mathjax", False)
 
 _PRINTED = sorted({unit.printed for unit in UNITS.values() if unit.printed}, key=len, reverse=True)
 _UNIT = re.compile(rf"(?<=\d) (?=({'|'.join(map(re.escape, _PRINTED))})(?!\w))")
@@ -23,13 +31,21 @@ class Words:
         return self.markdown
 
 
+class _Filling(Formatter):
+    """As str.format, but what is filled in is shown as it is, never read as Markdown."""
+
+    def format_field(self, value, format_spec):
+        return in_markdown(format(value, format_spec))
+
+
 def say(template, fold="", **values):
     """A sentence with its numbers filled in: `say("It takes {watts:.0f} W.", watts=192.0)`.
 
     Parameters
     ----------
     template : str
-        As for str.format; white space is folded, so that it may run over lines.
+        Markdown, as for str.format; white space is folded, so that it may run over lines. Without
+        any values it is a sentence that was made before, and shown as it is.
     fold : str
         Where the reader should guess first: what to press to see the sentence.
     **values
@@ -39,7 +55,8 @@ def say(template, fold="", **values):
     -------
     Words
     """
-    said = " ".join(template.split()).format(**values)
+    words = " ".join(template.split())
+    said = _Filling().vformat(words, (), values) if values else in_markdown(words)
     return Words(_folded(said, fold))
 
 
@@ -50,7 +67,7 @@ def _folded(markdown, fold):
 
 def reference_case(sentence):
     """A sentence that stays while sliders move, as Markdown that says so."""
-    return f"*Reference case.* {sentence}"
+    return f"*Reference case.* {in_markdown(sentence)}"
 
 
 def derivation(steps):
@@ -67,10 +84,13 @@ def table(rows, caption="", fold=""):
     `fold` is what to press to see it, where the reader should guess first.
     """
     columns = list(rows[0])
-    lines = [columns, ["---"] * len(columns)]
-    lines += [[str(row[column]) for column in columns] for row in rows]
+    head, *lines = (
+        [in_markdown(cell) for cell in line]
+        for line in (columns, *([row[column] for column in columns] for row in rows))
+    )
+    lines = [head, ["---"] * len(columns), *lines]
     body = "\n".join("| " + " | ".join(line) + " |" for line in lines)
-    said = f"{caption}\n\n{body}" if caption else body
+    said = f"{in_markdown(caption)}\n\n{body}" if caption else body
     return Words(_folded(said, fold))
 
 
@@ -87,15 +107,28 @@ class Shown:
 
     def __init__(self, picture, result, sentence):
         picture.update(result)
-        self.picture, self.sentence = picture, " ".join(sentence.split())
+        self.sentence = " ".join(sentence.split())
+        self.alt, self.size = f"{picture.title}. {self.sentence}", picture.size
+        self._picture, self._anew, self._result = picture, picture.anew, result
 
     @property
-    def alt(self):
-        return f"{self.picture.title}. {self.sentence}"
+    def picture(self):
+        """The picture; made anew where it is wanted once more after it was drawn."""
+        if self._picture is None:
+            self._picture = self._anew()
+            self._picture.update(self._result)
+        return self._picture
+
+    @cached_property
+    def png(self):
+        """The picture as a small PNG; the figure behind it, a hundred times larger, is let go."""
+        png = self.picture.saved_png()
+        self._picture = None
+        return png
 
     def _repr_mimebundle_(self, include=None, exclude=None):
-        width, height = self.picture.size
-        data = {"image/png": self.picture.saved_png(), "text/plain": self.sentence}
+        width, height = self.size
+        data = {"image/png": self.png, "text/plain": self.sentence}
         return data, {"image/png": {"alt": self.alt, "width": width, "height": height}}
 
     def __repr__(self):

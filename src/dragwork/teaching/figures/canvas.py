@@ -1,6 +1,7 @@
 """A canvas that remembers words: most of the time that a moving picture takes goes into its text.
 
-A word stands on a little white of its own, so that no line crosses it out.
+A word stands on a little white of its own, so that no line crosses it out. Words are drawn as they are
+typed: a dollar in the name of a set-up begins no formula.
 """
 
 from functools import lru_cache
@@ -8,6 +9,7 @@ from math import ceil
 
 import numpy as np
 from matplotlib.backends.backend_agg import FigureCanvasAgg, RendererAgg
+from matplotlib.text import Text
 
 _REMEMBERED = 512  # words; numbers that follow a slider push each other out
 _INK = 0.2  # opacity of what counts as a letter and not as its soft edge
@@ -16,6 +18,16 @@ _REACH = 3.0  # points; how far the white behind a word goes beyond its letters
 
 class Canvas(FigureCanvasAgg):
     """As matplotlib's own, but upright words stand on whole pixels and are shaped only once."""
+
+    def draw(self):
+        """Draw all, no label as mathematics."""
+        for label in self.figure.findobj(Text):
+            label.set_parse_math(False)
+        super().draw()
+
+    def let_go(self):
+        """Forget the pixels."""
+        self.renderer = self._key = None
 
     def get_renderer(self):
         """The renderer for the figure's present size; a new one when that has changed."""

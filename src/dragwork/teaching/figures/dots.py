@@ -10,6 +10,8 @@ from dragwork import units
 from dragwork.teaching.figures.picture import Picture
 from dragwork.teaching.figures.style import (
     BEFORE,
+    LETTER,
+    LINE,
     PREDICTION,
     SET_UP,
     TEXT_SIZE,
@@ -18,11 +20,13 @@ from dragwork.teaching.figures.style import (
     new_figure,
     styled,
     text_colour,
+    widest,
+    wrapped,
 )
 
 _ROW = 0.28  # inch, one set-up
 _NAME = 0.42  # inch, the yaw above its axis
-_LETTER = 0.085  # inch, about the mean width of a letter at our text size
+_LONGEST = 25  # letters on one line of a name
 
 
 @dataclass(frozen=True, eq=False)
@@ -98,23 +102,24 @@ class Dots(Picture):
     def __init__(self, areas, looks=None, limits=None):
         looks = looks or set_up_looks(areas.set_ups)
         rows, number = len(areas.yaw), len(areas.set_ups)
-        height = rows * (number * _ROW + _NAME) + 0.85
+        names = [wrapped(name, _LONGEST) for name in areas.set_ups]
+        row = max(_ROW, LINE * max(name.count("\n") + 1.5 for name in names))
+        height = rows * (number * row + _NAME) + 0.85
         figure, axes = new_figure(7.0, height, nrows=rows, sharex=True, squeeze=False)
         self._axes = axes[:, 0]
-        names = max(_LETTER * max(len(name) for name in areas.set_ups) + 0.25, 0.45)
-        numbers = _LETTER * len("0.000 (0.000 to 0.000)") + 0.25
+        numbers = LETTER * len("0.000 (0.000 to 0.000)") + 0.25
         figure.subplots_adjust(
-            left=min(names / 7, 0.35),
+            left=max(LETTER * widest(names) + 0.25, 0.45) / 7,
             right=1 - numbers / 7,
             top=1 - (_NAME + 0.02) / height,
             bottom=0.55 / height,
-            hspace=_NAME / (number * _ROW),
+            hspace=_NAME / (number * row),
         )
         self._limits = limits or _with_room(areas)
         self._lines, self._dots, self._traces, self._numbers = {}, {}, {}, {}
         (self._guesses,) = self._axes[0].plot([], [], **PREDICTION)
         for i, (axis, yaw) in enumerate(zip(self._axes, areas.yaw)):
-            self._prepare(axis, float(units.to_deg(yaw)), areas.set_ups, looks)
+            self._prepare(axis, float(units.to_deg(yaw)), dict(zip(areas.set_ups, names)), looks)
             for j, name in enumerate(areas.set_ups):
                 self._add(axis, (j, i), looks[name])
         level = f"{units.to_percent(areas.confidence):.0f} %"
@@ -128,12 +133,12 @@ class Dots(Picture):
         ] + [self._guesses]
         super().__init__("Drag area of each set-up at each yaw", figure, moving)
 
-    def _prepare(self, axis, degrees, set_ups, looks):
+    def _prepare(self, axis, degrees, names, looks):
         """An axis without clutter: the yaw above, the names of the set-ups on its left."""
-        axis.set(xlim=self._limits, ylim=(-len(set_ups) + 0.5, 0.5))
-        axis.set_yticks([-j for j in range(len(set_ups))], set_ups)
+        axis.set(xlim=self._limits, ylim=(-len(names) + 0.5, 0.5))
+        axis.set_yticks([-j for j in range(len(names))], names.values())
         axis.tick_params(axis="y", length=0)
-        for label, name in zip(axis.get_yticklabels(), set_ups):
+        for label, name in zip(axis.get_yticklabels(), names):
             label.set_color(text_colour(looks[name]["color"]))
         axis.grid(False, axis="y")
         axis.spines["left"].set_visible(False)

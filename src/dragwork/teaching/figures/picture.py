@@ -2,6 +2,7 @@
 
 import struct
 import zlib
+from functools import partial
 from io import BytesIO
 
 import numpy as np
@@ -28,7 +29,17 @@ class Picture:
     figure : Figure
     moving : sequence of Artist
         Drawn last, in this order.
+
+    Attributes
+    ----------
+    anew : callable
+        Makes another one as this one was made; so whoever shows it may let it go until it is wanted.
     """
+
+    def __new__(cls, *args, **options):
+        picture = super().__new__(cls)
+        picture.anew = partial(cls, *args, **options)
+        return picture
 
     def __init__(self, title, figure, moving):
         self.title = title
@@ -68,7 +79,13 @@ class Picture:
         small = pixels.quantize(_COLOURS, method=Image.Quantize.MEDIANCUT, dither=Image.Dither.NONE)
         out = BytesIO()
         small.save(out, "PNG", optimize=True)
+        self._let_go()
         return out.getvalue()
+
+    def _let_go(self):
+        """Forget all pixels: a picture that moves is soon drawn again, and a still one never."""
+        self._still.clear()
+        self.figure.canvas.let_go()
 
     def _drawn(self, scale):
         """Pixels: the kept static part with the moving artists on top."""

@@ -8,6 +8,7 @@ from dragwork.teaching.figures.picture import Picture
 from dragwork.teaching.figures.style import (
     BEFORE,
     GREY,
+    LINE,
     QUANTITY,
     QUIET_INK,
     TEXT_SIZE,
@@ -15,10 +16,13 @@ from dragwork.teaching.figures.style import (
     new_figure,
     styled,
     text_colour,
+    widest,
+    wrapped,
 )
 
 _ROW = 0.34  # inch
 _LETTER = 0.088  # inch, about the mean width of a letter at our text size
+_LONGEST = 33  # letters on one line of a name
 _WIDTH = 7.0
 _ROOM = 0.06  # of the axis, at each end
 
@@ -51,19 +55,19 @@ class Ranges(Picture):
 
     def __init__(self, title, across, first, limits=None):
         number = len(first.names)
-        height = number * _ROW + 0.85
+        names = [wrapped(name, _LONGEST) for name in first.names]
+        height = number * max(_ROW, LINE * max(name.count("\n") + 1.5 for name in names)) + 0.85
         figure, self._axis = new_figure(_WIDTH, height)
-        letters = max(len(name) for name in first.names)
         beside = max(len(text) for text in first.beside)
         figure.subplots_adjust(
-            left=min(letters * _LETTER + 0.25, 3.2) / _WIDTH,
+            left=min(widest(names) * _LETTER + 0.25, 3.2) / _WIDTH,
             right=1 - (beside * _LETTER + 0.3) / _WIDTH,
             top=1 - 0.12 / height,
             bottom=0.68 / height,
         )
         axis = self._axis
         axis.set(xlim=limits or _around(first), ylim=(-number + 0.5, 0.5))
-        axis.set_yticks([-row for row in range(number)], first.names)
+        axis.set_yticks([-row for row in range(number)], names)
         axis.tick_params(axis="y", length=0)
         axis.grid(False, axis="y")
         axis.spines["left"].set_visible(False)

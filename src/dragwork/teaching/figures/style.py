@@ -6,6 +6,8 @@ apart in grey. Colours are those of Okabe & Ito (2008) that reach 3:1 on white, 
 is darker.
 """
 
+from textwrap import wrap
+
 from matplotlib import rc_context
 from matplotlib.figure import Figure
 
@@ -25,6 +27,9 @@ GRID = "#e3e3e3"
 
 DOTS_PER_INCH = 100  # at scale 1: one dot is one pixel of the page
 TEXT_SIZE = 11.0  # points, 15 pixels at scale 1: still text at half the width of a phone
+LETTER = 0.085  # inch, about the mean width of a letter of that size
+LINE = 0.19  # inch, from one line to the next
+BESIDE = 16  # letters of a name beside its line; longer ones go on below
 
 # Lines of quantities. Unpack into `axes.plot(x, y, **QUANTITY["air"])`.
 QUANTITY = {
@@ -56,6 +61,7 @@ PREDICTION = {
 _SETTINGS = {
     "font.family": "DejaVu Sans",
     "font.size": TEXT_SIZE,
+    "text.parse_math": False,
     "text.color": INK,
     "axes.titlesize": TEXT_SIZE + 1,
     "axes.titlelocation": "left",
@@ -162,6 +168,28 @@ def label_line(axes, text, look, x=0.0, y=0.0, side="right"):
             color=text_colour(look["color"]),
             annotation_clip=False,
         )
+
+
+def wrapped(name, letters):
+    """A name on lines of so many letters at the most."""
+    return "\n".join(wrap(name, letters)) or name
+
+
+def widest(names):
+    """Letters of the longest line of some names."""
+    return max((len(line) for name in names for line in name.split("\n")), default=0)
+
+
+def room_for(names, least, width=7.0):
+    """The right end of the axes, as a share of the width [inch]: beyond it stand wrapped names."""
+    return 1 - max(least, LETTER * widest(names) + 0.3) / width
+
+
+def height_of(axes, names):
+    """How high the highest of some names is, with a line more for its number, on the upright axis."""
+    low, high = axes.get_ylim()
+    upright = axes.get_position().height * axes.figure.get_figheight()
+    return LINE * (max(name.count("\n") for name in names) + 2) * (high - low) / upright
 
 
 def put(label, x, y, side):

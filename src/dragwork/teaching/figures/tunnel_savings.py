@@ -8,16 +8,20 @@ from dragwork.teaching.figures.over_speed import mark_guesses
 from dragwork.teaching.figures.picture import Picture
 from dragwork.teaching.figures.style import (
     BEFORE,
+    BESIDE,
     GREY,
     PREDICTION,
     QUIET_INK,
     TEXT_SIZE,
     apart,
     bare,
+    height_of,
     label_line,
     name_axes,
     new_figure,
+    room_for,
     styled,
+    wrapped,
 )
 
 
@@ -34,7 +38,8 @@ class TunnelSavings(Picture):
 
     def __init__(self, saved):
         figure, axes = new_figure(7.0, 4.2)
-        figure.subplots_adjust(right=0.84, top=0.87)
+        self._short = {name: wrapped(name, BESIDE) for name in saved.watts}
+        figure.subplots_adjust(right=room_for(self._short.values(), 1.12), top=0.87)
         speeds = units.to_kmh(saved.speeds)
         low = min(0.0, min(curve.min() for curve in saved.low_curve.values()))
         high = max(curve.max() for curve in saved.high_curve.values())
@@ -48,7 +53,8 @@ class TunnelSavings(Picture):
                 ha="center", va="bottom", color=QUIET_INK, fontsize=TEXT_SIZE - 1,
             )  # fmt: skip
         looks = set_up_looks((saved.baseline, *saved.watts))
-        ends = apart([curve[-1] for curve in saved.curve.values()], 0.14 * (high - low))
+        least = max(0.14 * (high - low), height_of(axes, self._short.values()))
+        ends = apart([curve[-1] for curve in saved.curve.values()], least)
         self.points, self.bars, self.names = {}, {}, {}
         for (name, curve), end in zip(saved.curve.items(), ends):
             look = looks[name]
@@ -76,5 +82,5 @@ class TunnelSavings(Picture):
         for name, watts in result.watts.items():
             self.points[name].set_data([here], [watts])
             self.bars[name].set_data([here, here], [result.low[name], result.high[name]])
-            self.names[name].set_text(f"{name}\n{watts:.1f} W")
+            self.names[name].set_text(f"{self._short[name]}\n{watts:.1f} W")
         mark_guesses(self.guesses, predictions)

@@ -5,7 +5,18 @@ import numpy as np
 from dragwork import units
 from dragwork.teaching.figures.dots import set_up_looks
 from dragwork.teaching.figures.picture import Picture
-from dragwork.teaching.figures.style import BEFORE, bare, label_line, name_axes, new_figure
+from dragwork.teaching.figures.style import (
+    BEFORE,
+    BESIDE,
+    apart,
+    bare,
+    height_of,
+    label_line,
+    name_axes,
+    new_figure,
+    room_for,
+    wrapped,
+)
 
 
 class YawCurves(Picture):
@@ -22,13 +33,15 @@ class YawCurves(Picture):
 
     def __init__(self, areas):
         figure, axes = new_figure()
-        figure.subplots_adjust(right=0.83)
+        self._short = {name: wrapped(name, BESIDE) for name in areas.set_ups}
+        figure.subplots_adjust(right=room_for(self._short.values(), 1.19))
         degrees = units.to_deg(areas.yaw)
         name_axes(axes, "Yaw, degrees; positive when the air comes from the right", "Drag area, m²")
         axes.set(xlim=(degrees[0] - 1, degrees[-1] + 1))
         axes.set_ylim(np.nanmin(areas.low) - 0.015, np.nanmax(areas.high) + 0.015)
         axes.set_xticks(np.arange(np.ceil(degrees[0] / 5) * 5, degrees[-1] + 1, 5))
         self.rings, self.names = {}, {}
+        ends = apart(areas.drag_area[:, -1], height_of(axes, self._short.values()))
         for row, (name, look) in enumerate(set_up_looks(areas.set_ups).items()):
             below, above = areas.drag_area - areas.low, areas.high - areas.drag_area
             axes.plot(degrees, areas.drag_area[row], **look)
@@ -36,8 +49,8 @@ class YawCurves(Picture):
                 degrees, areas.drag_area[row], [below[row], above[row]],
                 fmt="none", ecolor=look["color"], capsize=4,
             )  # fmt: skip
-            end = (degrees[-1] + 0.6, areas.drag_area[row, -1])
-            self.names[name] = label_line(axes, name, look, *end)
+            end = (degrees[-1] + 0.6, ends[row])
+            self.names[name] = label_line(axes, self._short[name], look, *end)
             ring = bare(look, marker="o", markersize=15, fillstyle="none", linestyle="None")
             (self.rings[name],) = axes.plot([], [], **ring)
         (self.line,) = axes.plot([], [], **{**BEFORE, "linestyle": "-", "linewidth": 1.2})
@@ -54,6 +67,6 @@ class YawCurves(Picture):
         self.line.set_data([here, here], [self.bottom, self.top])
         for name, ring in self.rings.items():
             ring.set_data([here], [result.drag_area[name]])
-            self.names[name].set_text(f"{name}\n{result.force[name]:.1f} N")
+            self.names[name].set_text(f"{self._short[name]}\n{result.force[name]:.1f} N")
         there = [] if before is None else [units.to_deg(before.yaw)] * 2
         self.trace.set_data(there, [] if before is None else [self.bottom, self.top])

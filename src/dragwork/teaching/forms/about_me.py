@@ -4,6 +4,7 @@ from dataclasses import replace
 from html import escape
 
 from dragwork import units
+from dragwork.escaping import in_markdown
 from dragwork.physics.power import Conditions
 from dragwork.physics.speed import steady_speed
 from dragwork.scenario.riders import TOBIN
@@ -181,7 +182,7 @@ class AboutMe(ShownFlow):
 
     def result_in_words(self):
         """Where it is kept, and how fast this rider is."""
-        return self.kept
+        return in_markdown(self.kept)
 
     def view_class(self):
         from dragwork.teaching.forms.about_me_view import AboutMeView

@@ -1,5 +1,6 @@
 """Question boxes: one, a mixed set, a warm-up, the same kind three times with less and less help."""
 
+from dragwork.escaping import in_markdown
 from dragwork.teaching.answers import UNITS
 from dragwork.teaching.forms.form import LINE, Form
 from dragwork.teaching.forms.spacing import WARM_UP, begun_warm_up, missed_lately
@@ -148,7 +149,7 @@ class Box(Form):
 
     def markdown(self):
         number = f"**{self.number}.** " if self.number else ""
-        answer = self.typed or f"{LINE} {'' if self.unit == CLOCK else self.unit}".rstrip()
+        answer = in_markdown(self.typed) or f"{LINE} {'' if self.unit == CLOCK else self.unit}".rstrip()
         parts = [f"{number}{self.prompt} ({self.id})", self.given, f"My answer: {answer}"]
         return "\n\n".join(filter(None, parts))
 

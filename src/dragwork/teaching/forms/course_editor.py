@@ -14,6 +14,7 @@ from pathlib import Path
 import numpy as np
 
 from dragwork import units
+from dragwork.escaping import in_markdown
 from dragwork.files import fingerprint, free_path
 from dragwork.measurement.road import (
     DESCENDING,
@@ -213,7 +214,8 @@ class CourseEditor(Form):
             for number, row in enumerate(self.rows, 1)
         ]
         remarks = [self.remarks[row] for row in sorted(self.remarks)]
-        return "\n\n".join([table(lines).markdown, *remarks, *filter(None, [self.note]), self.sentence])
+        said = map(in_markdown, [*remarks, *filter(None, [self.note]), self.sentence])
+        return "\n\n".join([table(lines).markdown, *said])
 
     def csv(self):
         """The road as a table of legs, which `read_legs` and the editor read again."""

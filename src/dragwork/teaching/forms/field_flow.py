@@ -6,6 +6,7 @@ from io import BytesIO
 from pathlib import Path
 
 from dragwork import units
+from dragwork.escaping import in_markdown
 from dragwork.files import free_path
 from dragwork.measurement.field_sheet import LapSheet, SheetError, empty_sheet, read_laps
 from dragwork.measurement.roadtest import FieldFit, budget, fit
@@ -210,7 +211,7 @@ class FieldResult:
 
     def markdown(self):
         """The result as a page prints it."""
-        return self.sentence + (f"\n\n{table(self.rows).markdown}" if self.rows else "")
+        return in_markdown(self.sentence) + (f"\n\n{table(self.rows).markdown}" if self.rows else "")
 
     def body(self, level):
         """The result as HTML, below a heading of that level."""

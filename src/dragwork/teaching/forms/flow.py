@@ -9,7 +9,11 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
+from dragwork.escaping import in_markdown
 from dragwork.teaching.forms.form import either
+
+
+_MOST_LETTERS = 500  # in one line of what is typed
 
 
 @dataclass(frozen=True)
@@ -66,6 +70,9 @@ class Typed(Field):
 
     def check(self, value, answers):
         """The value that was typed."""
+        most = _MOST_LETTERS * self.lines
+        if len(str(value)) > most:
+            raise ValueError(f"{self.label}: {len(str(value))} letters are too many; write {most} at the most.")
         try:
             return self.read(value)
         except ValueError as error:
@@ -261,7 +268,7 @@ class Flow:
     def markdown(self):
         """The questions with their sentences, as a page prints them; open ones with their hint."""
         return "\n".join(
-            f"{number}. **{question.prompt}** {self._standing(question)}"
+            f"{number}. **{in_markdown(question.prompt)}** {in_markdown(self._standing(question))}"
             for number, question in enumerate(self.questions, 1)
         )
 

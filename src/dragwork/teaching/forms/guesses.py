@@ -2,6 +2,7 @@
 
 from math import isclose, isfinite
 
+from dragwork.escaping import in_markdown
 from dragwork.teaching.answers import UNITS, parse_quantity
 from dragwork.teaching.forms.form import LINE, Form, either
 from dragwork.teaching.profile import Profile
@@ -159,7 +160,7 @@ class Guess(_Locking):
         return f"{_plain(value, figures)}{'' if self.unit == '°' else ' '}{self.unit}".strip()
 
     def markdown(self):
-        answer = self.sentence if self.locked is not None else _line("My prediction", self.unit)
+        answer = in_markdown(self.sentence) if self.locked is not None else _line("My prediction", self.unit)
         return f"{self.prompt}\n\n{answer}"
 
     def new_view(self):
@@ -218,7 +219,7 @@ class Choose(_Locking):
 
     def markdown(self):
         if self.locked is not None:
-            return f"{self.prompt}\n\n{self.sentence}"
+            return f"{self.prompt}\n\n{in_markdown(self.sentence)}"
         return self.prompt + "\n\n" + "\n".join(f"- ☐ {option}" for option in self.options)
 
     def new_view(self):

@@ -4,6 +4,7 @@ from dataclasses import dataclass, replace
 from html import escape
 
 from dragwork import units
+from dragwork.escaping import in_markdown
 from dragwork.measurement.roadtest import OneRide, RideDoubts, from_one_ride
 from dragwork.physics.air import density
 from dragwork.teaching.forms.fields import knob_box
@@ -166,7 +167,7 @@ class FirstDragArea:
 
     def markdown(self):
         """The result as a page prints it."""
-        return f"{self.sentence}\n\n{table(self.rows).markdown}"
+        return f"{in_markdown(self.sentence)}\n\n{table(self.rows).markdown}"
 
     def body(self, level):
         """The result as HTML, below a heading of that level."""

@@ -5,6 +5,7 @@ from dataclasses import replace
 from dragwork import units
 from dragwork.decisions.claims import Claim
 from dragwork.decisions.unstated import CAREFUL, EXACT, Unstated
+from dragwork.escaping import a_name
 from dragwork.physics.air import density
 from dragwork.physics.power import Conditions, Rider
 from dragwork.physics.speed import steady_speed
@@ -240,7 +241,7 @@ QUESTIONS = (
         "Mass is all-up mass: rider, bicycle, bottles and clothing. Power is power at the crank.",
         (
             Choice("rider", "The rider", options=_riders),
-            Typed("name", "Name on the page", "May stay empty", when=("rider", OWN)),
+            Typed("name", "Name on the page", "May stay empty", read=a_name, when=("rider", OWN)),
             knob_box(_MASS, when=("rider", OWN)),
             knob_box(_ROLLING, "0.004", ("rider", OWN), "0.004 is usual for road tyres on asphalt"),
             knob_box(_POWER, when=("rider", OWN)),

@@ -3,6 +3,7 @@
 import numpy as np
 
 from dragwork import units
+from dragwork.escaping import a_name
 from dragwork.measurement import road as files
 from dragwork.physics.course import Course, Leg, ride
 from dragwork.scenario.roads import ROADS, Road
@@ -147,7 +148,7 @@ QUESTION = Question(
     "Wind is the wind at the rider's height.",
     (
         Choice("road", "The road", options=_options),
-        Typed("road_name", "Name on the page", "May stay empty", when=("road", TYPED, TRACK)),
+        Typed("road_name", "Name on the page", "May stay empty", read=a_name, when=("road", TYPED, TRACK)),
         Typed(
             "legs",
             "Legs: km, and if you like %, head wind in m/s, limit in km/h",

@@ -124,7 +124,7 @@ class BoxView(FormView):
         show_part(self._picture, shown is not None)
         _fill(self._elsewhere, shown and shown.sentence)
         if shown:
-            width, height = shown.picture.size
+            width, height = shown.size
             self._picture.width, self._picture.height = str(width), str(height)
             self._picture.value, self._picture.tooltip = shown.picture.png(_CRISP), shown.alt
 

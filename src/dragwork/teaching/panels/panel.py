@@ -76,7 +76,7 @@ class Panel:
         self.knobs = {knob.quantity: knob for knob in knobs}
         if len(self.knobs) < len(knobs):
             raise ValueError("A panel has each knob once.")
-        self.picture = picture
+        self._picture, self._anew = picture, picture.anew
         self.predictions = ()
         self._model = model
         self._phrase = sentence
@@ -102,8 +102,16 @@ class Panel:
         return {name: knob.into_si(knob.reference) for name, knob in self.knobs.items()}
 
     @property
+    def picture(self):
+        """What follows the knobs; made anew where it is wanted after the panel was closed."""
+        if self._picture is None:
+            self._picture = self._anew()
+            self._update_picture()
+        return self._picture
+
+    @property
     def figure(self):
-        """The matplotlib figure; the same object for the panel's whole life."""
+        """The matplotlib figure; the same object until the panel is closed."""
         return self.picture.figure
 
     @property
@@ -247,10 +255,11 @@ class Panel:
         display(words, raw=True)
 
     def close(self):
-        """Take the widgets away. Showing the panel again makes new ones."""
+        """Take the widgets and the picture away. Showing the panel again makes new ones."""
         if self._view:
             self._view.close()
             self._view = None
+        self._picture = None
 
     def __repr__(self):
         return f"Panel: {self.sentence}"

@@ -14,6 +14,7 @@ from types import SimpleNamespace
 
 import numpy as np
 
+from dragwork.escaping import in_markdown
 from dragwork.teaching.answers import UNITS, read_quantity
 from dragwork.teaching.questions import ratios
 from dragwork.teaching.questions.drawing import seeded
@@ -209,7 +210,7 @@ class Feedback:
         return self.text
 
     def _repr_markdown_(self):
-        return self.text
+        return in_markdown(self.text)
 
 
 class Question:

@@ -9,6 +9,7 @@ from dragwork import units
 from dragwork.decisions import PLANNING
 from dragwork.decisions.rides import DRAWS, SEED
 from dragwork.decisions.unstated import Unstated
+from dragwork.escaping import a_name
 from dragwork.physics.course import ride
 from dragwork.physics.power import Conditions, power_balance
 from dragwork.quantities import Estimate
@@ -244,4 +245,4 @@ def _read_member(line, rider):
         power = float(power_balance(rider, Conditions(), units.kmh(numbers["km/h"])).total)
     if not 10 <= power <= 1500:
         raise ValueError(f"{power:.0f} W is outside 10 to 1500 W.")
-    return Member(name or "somebody", rider, power, "from the room")
+    return Member(a_name(name) or "somebody", rider, power, "from the room")

@@ -8,6 +8,7 @@ from importlib.resources import files
 
 from IPython.display import display
 
+from dragwork.escaping import in_markdown
 from dragwork.quantities import Estimate
 from dragwork.teaching.telling import Shown, html_table, table
 
@@ -94,14 +95,14 @@ class Report:
 
     def markdown(self, level=3):
         """The page's words as Markdown, without its date; pictures by their sentences."""
-        return "\n\n".join(piece if isinstance(piece, str) else f"*{piece.sentence}*"
+        return "\n\n".join(piece if isinstance(piece, str) else f"*{in_markdown(piece.sentence)}*"
                            for piece in self._in_markdown(level))  # fmt: skip
 
     def _in_markdown(self, level):
         """Strings of Markdown, and between them the pictures."""
-        said = [f"{'#' * level} {self.title}", *self.answer]
+        said = [f"{'#' * level} {in_markdown(self.title)}", *map(in_markdown, self.answer)]
         for part in self.parts:
-            said.append(f"{'#' * (level + 1)} {part.heading}")
+            said.append(f"{'#' * (level + 1)} {in_markdown(part.heading)}")
             for piece in part.pieces:
                 if isinstance(piece, Shown):
                     yield "\n\n".join(said)
@@ -169,8 +170,8 @@ def _as_html(piece):
         return "<ul>" + "".join(f"<li>{escape(item)}</li>" for item in piece) + "</ul>"
     if isinstance(piece, Table):
         return html_table(piece.rows, piece.caption)
-    width, height = piece.picture.size
-    png = base64.b64encode(piece.picture.saved_png()).decode("ascii")
+    width, height = piece.size
+    png = base64.b64encode(piece.png).decode("ascii")
     return (
         f'<figure><img src="data:image/png;base64,{png}" alt="{escape(piece.alt)}" '
         f'width="{width}" height="{height}">'
@@ -180,9 +181,9 @@ def _as_html(piece):
 
 def _as_markdown(piece):
     if isinstance(piece, str):
-        return piece
+        return in_markdown(piece)
     if isinstance(piece, tuple):
-        return "\n".join(f"- {item}" for item in piece)
+        return "\n".join(f"- {in_markdown(item)}" for item in piece)
     return table(piece.rows, piece.caption).markdown
 
 

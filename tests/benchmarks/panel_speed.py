@@ -1,0 +1,102 @@
+"""How fast panels follow a slider, beside a new pyplot figure each time; and how fast sheets are read.
+
+`.venv/bin/python tests/benchmarks/panel_speed.py [PANEL...]` prints the table, of all panels where none is
+named: processor time of a move, median and 95th percentile, and what a plain way takes. Trust the
+ratios, at least five are wanted; a busy machine makes all times longer. Not a timed test.
+"""
+
+import importlib
+import inspect
+import sys
+from time import perf_counter, thread_time
+
+import ipywidgets
+import matplotlib
+
+matplotlib.use("agg")
+
+import matplotlib.pyplot as plt
+import numpy as np
+
+from dragwork.measurement.tunnel import read_sheet
+from dragwork.scenario import data_file
+from dragwork.scenario.saltpan_lane import saltpan_lane
+from dragwork.teaching import panels
+from dragwork.teaching.figures.style import styled
+from dragwork.teaching.panels.view import View
+
+MOVES = 200
+WANTED = 5
+
+
+def made(name):
+    """A panel, given what it cannot do without."""
+    make = getattr(panels, name)
+    if name == "field_fit":
+        return make(saltpan_lane(), "P")
+    needed = [p for p in inspect.signature(make).parameters.values() if p.default is p.empty]
+    return make(*([read_sheet(data_file("BL-7.csv"))] if needed else []))
+
+
+def times(slider, moves):
+    """Processor times of moves of a slider [ms]."""
+    taken = []
+    for _ in range(moves):
+        start = thread_time()
+        slider.value = (slider.value + 7) % (slider.max + 1)
+        taken.append(1e3 * (thread_time() - start))
+    return taken
+
+
+def plainly(panel, row, moves):
+    """The same with everything made anew at each move, on a pyplot figure."""
+
+    def by_pyplot(width=7.0, height=4.0, **grid):
+        with styled():
+            return plt.subplots(figsize=(width, height), dpi=100, **grid)
+
+    module = importlib.import_module(type(panel.picture).__module__)
+    ours, module.new_figure = module.new_figure, by_pyplot
+    start, anew = panel.values, panel.picture.anew
+
+    def draw(change):
+        picture = anew()
+        picture.update(panel._model(**{**start, row._knob.quantity: row._knob.at(change["new"])}))
+        picture.figure.canvas.draw()
+        plt.close(picture.figure)
+
+    slider = ipywidgets.IntSlider(max=row._knob.steps)
+    slider.observe(draw, "value")
+    try:
+        return times(slider, moves)
+    finally:
+        module.new_figure = ours
+
+
+def report(name, moves):
+    """A line of the table."""
+    panel = made(name)
+    panel._view = View(panel)
+    row = panel._view._rows[0]
+    ours = times(row._slider, moves)
+    naive = float(np.median(plainly(panel, row, max(2, moves // 5))))
+    middle, slow = float(np.median(ours)), float(np.percentile(ours, 95))
+    ratio = naive / middle
+    print(f"{name:24} {middle:6.1f} {slow:6.1f} ms {naive:4.0f} ms {ratio:6.1f}  wanted {WANTED}")
+
+
+def main(names):
+    """Print the table for some panels, or for all."""
+    print("processor time of a move median   95 %   plainly   ratio")
+    for name in names or [name for name in panels.__all__ if name != "Panel"]:
+        report(name, MOVES)
+    start = perf_counter()
+    sheet = read_sheet(data_file("BL-7.csv"))
+    sheet.drag_areas()
+    read = perf_counter()
+    sheet.draws(2000, 0)
+    print(f"read a sheet of a day {read - start:.2f} s, 2000 joint draws {perf_counter() - read:.2f} s")
+
+
+if __name__ == "__main__":
+    main(sys.argv[1:])
