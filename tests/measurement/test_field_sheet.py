@@ -74,7 +74,7 @@ def test_a_file_that_is_no_field_sheet_is_refused_in_words():
         ({"brake": "yes"}, "brakes"),
         ({"traffic": "Yes"}, "traffic"),
         ({"start speed [km/h]": "30", "end speed [km/h]": "40"}, "start and end speed"),
-        ({"start speed [km/h]": "30", "end speed [km/h]": "30"}, "mean speed lies far"),
+        ({"start speed [km/h]": "30", "end speed [km/h]": "30"}, "mean speed is far"),
         ({"mean power [W]": "3"}, "coasted"),
     ],
 )

@@ -429,7 +429,7 @@ def _odd_laps(laps, sound):
     found = odd_ones(design, force, noise, OUTLIER_RISK, MOST_OUTLIERS, LEAST_NOISE)
     places = np.flatnonzero(sound)
     return [
-        (places[i], f"lies {abs(t):.1f} standard deviations off the line of all other laps. Look up its power, meter zero and speed.")
+        (places[i], f"is {abs(t):.1f} standard deviations off the line of all other laps. Look up its power, meter zero and speed.")
         for i, t in found
     ]  # fmt: skip
 
@@ -461,8 +461,8 @@ def _why_not(laps):
     reasons = (
         (laps.brake == "yes", "the brakes were used."),
         (laps.traffic == "yes", "traffic passed or was followed: its wake is no still air."),
-        (~_is_steady(laps), f"start and end speed lie more than {100 * SPEED_CHANGE:.0f} % of the mean apart: no steady lap."),
-        ((middle - laps.speed).abs() > SPEED_CHANGE * laps.speed, "the mean speed lies far from start and end speed: ridden in surges?"),
+        (~_is_steady(laps), f"start and end speed differ by more than {100 * SPEED_CHANGE:.0f} % of the mean: no steady lap."),
+        ((middle - laps.speed).abs() > SPEED_CHANGE * laps.speed, "the mean speed is far from start and end speed: ridden in surges?"),
         (laps.power <= laps.zero, "no power was left after the meter's zero: the lap was coasted."),
     )  # fmt: skip
     why = np.full(len(laps), "", dtype=object)

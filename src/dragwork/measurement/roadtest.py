@@ -106,8 +106,8 @@ class FieldErrors:
     gradient: float = 0.001
     rolling_coefficient: float = 0.0005
     meter_offset: float = 1.0
-    constant_force: float = 0.4
-    drift: float = 0.006
+    constant_force: float = 0.5
+    drift: float = 0.008
 
     def __post_init__(self):
         most = {"meter_offset": 20.0, "constant_force": 5.0}
