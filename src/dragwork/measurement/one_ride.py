@@ -122,7 +122,7 @@ def from_one_ride(
     effort=None,
     doubts=None,
     confidence=0.95,
-    draws=20_000,
+    draws=5_000,
     seed=0,
 ):
     """A drag area from one ride that a rider knows, as wide as what is known about it.
@@ -279,7 +279,8 @@ class _Road:
             return self._solved(drawn, 0.0, at_even_speed)
         # Through three slopes, as a leg has one slope for all draws.
         nodes = self.slope * (1 + doubts.ascent * np.array([-2.0, 0.0, 2.0]))
-        low, middle, high = (self._solved(drawn, slope, at_even_speed) for slope in nodes)
+        middle = self._solved(drawn, nodes[1], at_even_speed)
+        low, high = (self._solved(drawn, slope, middle) for slope in nodes[::2])
         z = normal / 2
         found = middle + z * (high - low) / 2 + z**2 * ((high + low) / 2 - middle)
         return np.where(np.minimum(np.minimum(low, middle), high) > 0, found, -1.0)
@@ -302,12 +303,12 @@ class _Road:
             )
             wind = d["head_wind"]
             ridden = ride(
-                course, rider, d["power"], d["air_density"], np.abs(wind), np.where(wind < 0, np.pi, 0.0)
+                course, rider, np.maximum(d["power"], 1.0), d["air_density"], np.abs(wind), np.where(wind < 0, np.pi, 0.0)
             )
             return np.log(ridden.time / taken)
 
         most = 2 * MOST_OF_ONE_RIDE
-        a, b = np.clip(start, least, most), np.clip(0.8 * start, least, most)
+        a, b = np.clip(start, least, most), np.clip(0.9 * start, least, most)
         b = np.where(a == b, 1.1 * a, b)
         f, g = excess(a), excess(b)
         for _ in range(12):
@@ -317,9 +318,9 @@ class _Road:
             a, f = b, g
             b = np.clip(b * np.exp(-step), least, most)
             g = excess(b)
-            if np.all(np.abs(step) < 1e-9):
+            if np.all(np.abs(step) < 1e-6):
                 break
-        return np.where(np.abs(g) < 1e-6, b, -1.0)
+        return np.where(np.abs(g) < 1e-5, b, -1.0)
 
     def notes(self, middle):
         notes = []
