@@ -3,11 +3,13 @@
 import numpy as np
 import published
 import pytest
+import statsmodels.api as sm
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy import optimize
+from statsmodels.stats.outliers_influence import OLSInfluence
 
-from dragwork.measurement.regression import condition_of, least_squares
+from dragwork.measurement.regression import condition_of, least_squares, odd_ones
 
 
 def line(x):
@@ -101,3 +103,34 @@ def test_scaling_and_shifting_the_response_scales_and_shifts_the_line(shift, slo
 def test_what_cannot_be_fitted_is_refused_in_words(arguments, words):
     with pytest.raises(ValueError, match=words):
         least_squares(*arguments)
+
+
+def test_odd_ones_are_those_of_a_reference_library():
+    (record,) = published.for_test("test_odd_ones_are_those_of_a_reference_library")
+    rng = np.random.default_rng(5)
+    x = np.column_stack([np.linspace(1, 9, 24), np.ones(24)])
+    u = np.linspace(0.5, 2, 24)
+    y = x @ [0.3, 4.0] + u * rng.standard_normal(24)
+    y[7] += 12.0
+    y[19] -= 9.0
+    found = odd_ones(x, y, u, risk=0.01, most=0.2)
+    assert [place for place, _ in found] == [7, 19]
+    left = np.arange(24)
+    for place, t in found:
+        model = sm.OLS(y[left] / u[left], x[left] / u[left, None]).fit()
+        expected = OLSInfluence(model).resid_studentized_external
+        worst = int(np.argmax(np.abs(expected)))
+        assert left[worst] == place and t == pytest.approx(expected[worst], rel=record.tolerance)
+        left = np.delete(left, worst)
+
+
+def test_what_agrees_better_than_anybody_can_measure_is_never_odd():
+    x, u = np.column_stack([np.linspace(1, 9, 12), np.ones(12)]), np.ones(12)
+    y = x @ [0.3, 4.0]
+    assert odd_ones(x, y, u, 0.01, 0.2, least_spread=0.1) == []
+    y[3] += 0.2  # two of the least spread
+    assert odd_ones(x, y, u, 0.01, 0.2, least_spread=0.1) == []
+    assert [place for place, _ in odd_ones(x, y, u, 0.01, 0.2)] == [3]
+    doubled = np.column_stack([x, 2 * x[:, 0]])  # columns that are multiples of each other
+    assert [place for place, _ in odd_ones(doubled, y, u, 0.01, 0.2)] == [3]
+    assert least_squares(x, x @ [0.3, 4.0], least_spread=0.1).residual_spread == 0.1

@@ -213,7 +213,7 @@ def ridden(rider, speed, gradient=0.0, wind=0.0):
 def answered(**more):
     rider = IMKE.rider
     typed = {
-        "ground_speed": "36", "way": "returns", "power": f"{ridden(rider, 10.0):.2f}",
+        "ground_speed": "36", "way": "returns", "ascent": "0", "effort": "power", "power": f"{ridden(rider, 10.0):.2f}",
         "source": "meter", "all_up_mass": "70", "rolling_coefficient": "0.0035", "air": "usual",
         "wind": "still",
     }  # fmt: skip
@@ -224,7 +224,7 @@ def answered(**more):
 
 def test_a_ride_gives_the_drag_area_it_was_made_with():
     found = answered().result.found
-    assert found.drag_area == pytest.approx(IMKE.rider.drag_area, abs=2e-5)
+    assert found.drag_area == pytest.approx(IMKE.rider.drag_area, abs=2e-3)  # the median of draws
     assert found.low < IMKE.rider.drag_area < found.high
 
 
@@ -233,7 +233,7 @@ def test_slope_and_wind_are_taken_into_account():
     flow = answered(
         way="one way", gradient="1", power=f"{power:.2f}", wind="wind", wind_speed="2"
     )
-    assert flow.result.found.drag_area == pytest.approx(IMKE.rider.drag_area, abs=2e-5)
+    assert flow.result.found.drag_area == pytest.approx(IMKE.rider.drag_area, abs=3e-3)
 
 
 def test_a_guess_makes_the_range_wider_and_says_why():
@@ -246,9 +246,9 @@ def test_a_guess_makes_the_range_wider_and_says_why():
 
 
 def test_every_cause_has_words():
-    found = from_one_ride(200.0, 10.0, 80.0)
+    found = from_one_ride(200.0, 10.0, 80.0, returns=True, ascent=0, draws=1000)
     assert len(answered().result.rows) >= 3
-    for name in found.shares:
+    for name in (*found.shares, "effort"):
         assert CAUSES[name][1].endswith("would narrow it most.")
 
 
@@ -265,7 +265,10 @@ def test_weather_makes_the_density():
         ({"power": "lots"}, "Power at the crank"),
         ({"power": "10"}, "nothing is left for drag"),
         ({"way": "down"}, "is not there"),
-        ({"wind": "wind"}, "Head wind, minus from behind: "),
+        ({"wind": "wind"}, "Headwind, minus from behind: "),
+        ({"wind": "wind", "wind_speed": "5"}, "Take a ride on a calm day"),
+        ({"ascent": "300"}, "How long was the ride"),
+        ({"ascent": "500", "distance": "20"}, "Take a ride on a flatter road"),
         ({"wind": "wind", "wind_speed": "0"}, "or choose still air"),
     ],
     ids=str,
@@ -290,9 +293,21 @@ def test_the_rider_is_kept_and_read_again(tmp_path, monkeypatch):
     path = answered().save()
     assert path == Profile().path == tmp_path / "me.json"
     mine = my_rider()
-    assert mine.rider.drag_area == pytest.approx(0.230, abs=5e-4)
+    assert mine.rider.drag_area == pytest.approx(0.230, abs=2e-3)
     assert mine.power == pytest.approx(ridden(IMKE.rider, 10.0), abs=0.01)
     assert "one known ride" in mine.about
+
+
+def test_a_ride_whose_hills_are_not_known_is_told_and_not_kept(tmp_path, monkeypatch):
+    monkeypatch.setenv("DRAGWORK_LEARNER", str(tmp_path / "me.json"))
+    flow = answered(ascent="", effort="unknown")
+    assert "comes from the hills" in flow.result.sentence
+    assert "How many metres" in flow.markdown() and "How many metres" in flow.result.body(3)
+    with pytest.raises(ValueError, match="leaves too much open"):
+        flow.save()
+    hilly = answered(ascent="200", distance="20", power="250")
+    assert "200 m climbed; the effort was even" in hilly.sentences[0]
+    assert hilly.result.found.notes == ()
 
 
 def test_the_printed_form_asks_and_then_tells():

@@ -4,6 +4,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from scipy import stats
+
 from dragwork.measurement.uncertainty import check_confidence, half_width
 
 
@@ -110,10 +112,10 @@ def condition_of(design, standard_uncertainties):
     return np.inf if alike else float(size[0] / size[-1])
 
 
-def least_squares(design, response, standard_uncertainties=None):
+def least_squares(design, response, standard_uncertainties=None, least_spread=0.0):
     """Fit response = design @ coefficients by weighted least squares.
 
-    The weights are 1/u^2. Only the ratios of the u count: how large they are is told by the
+    The weights are 1/u^2. Only the ratios of the u count: how large they are is shown by the
     residuals, so that the standard errors rest on the scatter found and on nothing claimed.
 
     Parameters
@@ -123,6 +125,9 @@ def least_squares(design, response, standard_uncertainties=None):
     response : (n,) array
     standard_uncertainties : (n,) array, optional
         Of the responses, above 0; by default all alike.
+    least_spread : float
+        Of the residuals, in units of their standard uncertainties: no smaller one is believed, so
+        that responses that happen to agree give no interval of width 0.
 
     Returns
     -------
@@ -150,7 +155,7 @@ def least_squares(design, response, standard_uncertainties=None):
     # Once more for what rounding left over: the standard data sets then agree to their last digit.
     coefficients += root @ (u_left.T @ (target - weighted @ coefficients))
     left = target - weighted @ coefficients
-    spread = float(np.sqrt(left @ left / (n - k)))
+    spread = max(float(np.sqrt(left @ left / (n - k))), least_spread)
     shape = root @ root.T
     return LeastSquares(
         coefficients,
@@ -162,6 +167,53 @@ def least_squares(design, response, standard_uncertainties=None):
         left * u,
         _deleted(left, 1 - np.sum(u_left**2, axis=1), n - k),
     )
+
+
+def odd_ones(design, response, standard_uncertainties, risk, most, least_spread=0.0):
+    """Observations that do not belong to the line of all others, the oddest first.
+
+    One after the other is left out while its deleted residual is larger than Student's t allows.
+    Columns may be multiples of each other: what they say together is enough.
+
+    Parameters
+    ----------
+    design : (n, k) array
+    response : (n,) array
+    standard_uncertainties : (n,) array
+        Only their ratios count.
+    risk : float
+        Of calling any sound observation of the whole set odd.
+    most : float
+        Share of the observations that may be odd; with more, nothing says which they are.
+    least_spread : float
+        As for `least_squares`.
+
+    Returns
+    -------
+    list of (int, float)
+        Place of the observation, and its deleted residual: a pure number, Student's t.
+
+    Source: BELSLEY1980
+    """
+    x = np.asarray(design, dtype=float) / standard_uncertainties[:, None]
+    y, kept, found = response / standard_uncertainties, np.arange(len(response)), []
+    while len(found) < most * len(response):
+        u_left, size, _ = np.linalg.svd(x[kept], full_matrices=False)
+        u_left = u_left[:, size > 1e-9 * size[0]]
+        dof = kept.size - u_left.shape[1]
+        if dof < 3:
+            break
+        free = 1 - np.sum(u_left**2, axis=1)
+        left = y[kept] - u_left @ (u_left.T @ y[kept])
+        t = np.nan_to_num(_deleted(left, free, dof))
+        # Laps that agree better than anybody can measure make no lap odd.
+        believed = np.abs(left) > least_spread * stats.t.ppf(1 - risk / 2 / kept.size, dof - 1)
+        worst = int(np.argmax(np.abs(t) * believed))
+        if not believed[worst] or abs(t[worst]) <= stats.t.ppf(1 - risk / 2 / kept.size, dof - 1):
+            break
+        found.append((int(kept[worst]), float(t[worst])))
+        kept = np.delete(kept, worst)
+    return found
 
 
 def _deleted(left, free, dof):

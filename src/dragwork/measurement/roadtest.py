@@ -1,4 +1,4 @@
-"""The road test: a drag area from laps with a power meter, or from one known ride.
+"""The road test: drag areas from laps with a power meter.
 
 The fit is a regression on the power balance. For each lap
 
@@ -8,7 +8,8 @@ The fit is a regression on the power balance. For each lap
 so that the force is a straight line over the dynamic pressure: its slope is the drag area. Laps out
 and back are averaged to pairs first; in a pair a steady wind and a slope cancel to first order.
 Nothing is tuned by eye. Wind is taken along the road, so a drag area found here is that of the
-small yaw angles of a calm day.
+small yaw angles of a calm day. What the laps show to be wrong, and what they cannot show, is said
+in `.notes`.
 """
 
 from dataclasses import dataclass, field, fields, replace
@@ -19,24 +20,29 @@ import pandas as pd
 from scipy import stats
 
 from dragwork.measurement.field_sheet import (
+    LEAST_NOISE,
+    UNIT_ROLLING,
+    USUAL_ROLLING,
     LapSheet,
     Rejected,
     empty_sheet,
-    lap_acceleration,
+    lap_forces,
+    lap_noise,
     read_laps,
+)
+from dragwork.measurement.one_ride import (
+    MOST_UNCERTAIN,
+    OneRide,
+    RideDoubts,
+    check_known,
+    drag_area_of_ride,
+    from_one_ride,
 )
 from dragwork.measurement.regression import LeastSquares, condition_of, least_squares
 from dragwork.measurement.tunnel import Comparison
 from dragwork.measurement.uncertainty import check_confidence, half_width, welch_satterthwaite
-from dragwork.physics.drag import dynamic_pressure
-from dragwork.physics.resistance import inertia_force, rolling_force, slope_force
-from dragwork.quantities import (
-    QUANTITIES,
-    check_standard_uncertainties,
-    checked,
-    needs,
-    refuse,
-)
+from dragwork.physics.resistance import rolling_force
+from dragwork.quantities import check_standard_uncertainties, checked, needs, refuse
 from dragwork.units import to_kmh, to_percent
 
 __all__ = [
@@ -44,24 +50,19 @@ __all__ = [
     "drag_area_of_ride", "empty_sheet", "fit", "from_one_ride", "read_laps", "wind_and_slope",
 ]  # fmt: skip
 
-# Above this condition the columns of a regression can hardly be told apart (BELSLEY1980).
+# Above this condition the columns of a regression can hardly be separated (BELSLEY1980).
 WORST_CONDITION = 30.0
-OUTLIER_RISK = 0.01  # of calling any sound pair of a whole test an outlier
-MOST_OUTLIERS = 0.2  # of the pairs: with more of them nothing says which are the odd ones
 
-# How the noise of a lap is taken to grow with speed; the ratio of the two counts, the level is
-# told by the residuals. Common practice, no source.
-NOISE_OF_POWER = 0.01  # of the lap's wheel force
-NOISE_OF_WIND = 0.2  # m/s along the road, from lap to lap
-_USUAL_AREA, _USUAL_ROLLING = 0.3, 0.004  # m2, 1: close enough for weights
-MOST_OF_ONE_RIDE = 1.5  # m2: more than a rider sitting bolt upright in loose clothing, COMMON_PRACTICE
-MOST_IMPOSSIBLE = 0.05  # of the draws: with more of them the range would be cut off, not told
+# The rolling coefficients of tyres on roads, from a fast tyre on smooth asphalt to a rough road
+# (COMMON_PRACTICE). One beyond them has something else in it: wind from the side, a meter's offset.
+ROLLING_ON_ROADS = (0.002, 0.006)
+RISE_WITH_YAW = 1.0  # of a drag area, each radian: 17 % at 10 degrees; COMMON_PRACTICE
+WINDY = 1.5  # m/s along the road; as much may blow across it unseen, COMMON_PRACTICE
+SURE_OF_A_DRIFT = 0.01  # chance of so large a drift without one
+WORTH_SAYING = 0.2  # of the variance of a difference, from the order ridden
 
-_UNIT = 0.1  # rolling coefficients go to 0.2, so the force at 1 is ten times that at 0.1
-
-
-# Standard uncertainties beyond these are no longer small.
-_MOST = {"all_up_mass": 20.0, "head_wind": 5.0, "gradient": 0.05, "rolling_coefficient": 0.01}
+# What laps cannot show at all: sizes to say its effect for. Common practice, no source.
+UNSEEN_SIDE_WIND, UNSEEN_OFFSET, UNSEEN_FALL = 2.0, 5.0, 0.002  # m/s, W, m2 for each m/s
 
 
 @dataclass(frozen=True)
@@ -84,7 +85,14 @@ class FieldErrors:
     gradient : float
         A slope of the road that nobody noted.
     rolling_coefficient : float
-        Of one that is given and not fitted.
+        Of one that is given and not fitted, with all other forces that do not grow with speed.
+    meter_offset : float [W]
+        That the meter's zero does not show.
+    constant_force : float [N]
+        Not of the tyres and not growing with speed (bearings, a brake that rubs, most of a meter's
+        offset): a rolling coefficient that is fitted holds it.
+    drift : float [m2]
+        Of the drag areas from the first lap to the last: the position slips, clothing loosens.
 
     Source: COMMON_PRACTICE, SMIT2023
     """
@@ -97,9 +105,13 @@ class FieldErrors:
     head_wind: float = 0.5
     gradient: float = 0.001
     rolling_coefficient: float = 0.0005
+    meter_offset: float = 1.0
+    constant_force: float = 0.5
+    drift: float = 0.008
 
     def __post_init__(self):
-        check_standard_uncertainties(self, _MOST)
+        most = {"meter_offset": 20.0, "constant_force": 5.0}
+        check_standard_uncertainties(self, MOST_UNCERTAIN | most)
 
 
 NO_ERRORS = FieldErrors(*[0.0] * len(fields(FieldErrors)))
@@ -138,6 +150,12 @@ class FieldFit:
         Legs in an observation: 2 for pairs.
     confidence : float
         Of `intervals`.
+    suspected : dict of str to (k,) array
+        By how much the values may be too large, each for a cause that the laps betray. The
+        intervals reach as far; an effect with one sign widens one side.
+    notes : tuple of str
+        What is odd about the laps, what was widened for it, and what laps cannot show; each with
+        what to do.
 
     Source: GUM
     """
@@ -154,6 +172,8 @@ class FieldFit:
     rolling_coefficient: float
     legs_each: int
     confidence: float
+    suspected: dict = field(default_factory=dict)
+    notes: tuple = ()
 
     @property
     def drag_area(self):
@@ -266,7 +286,7 @@ class FieldFit:
         if fitted:
             rows[..., -1] = weight
         speed = np.sqrt(2 * q / float(self.legs.air_density.mean()))
-        u = _noise(speed, q, weight) / np.sqrt(self.legs_each) if new else 0.0
+        u = lap_noise(speed, q, weight) / np.sqrt(self.legs_each) if new else 0.0
         band = self.regression.predict(rows, u, self.confidence)
         given = 0.0 if fitted else weight * self.rolling_coefficient
         return replace(band, value=band.value + given, low=band.low + given, high=band.high + given)
@@ -278,7 +298,8 @@ class FieldFit:
         dof = welch_satterthwaite(parts, [self.degrees_of_freedom] + [np.inf] * len(self.shared))
         u, value = float(np.linalg.norm(parts)), float(row @ self.values)
         half = half_width(u, dof, confidence=self.confidence)
-        return value, value - half, value + half, u, dof
+        may_be = [0.0, *(-float(row @ shift) for shift in self.suspected.values())]
+        return value, value - half + min(may_be), value + half + max(may_be), u, dof
 
 
 def fit(
@@ -295,9 +316,9 @@ def fit(
     """Drag area and rolling coefficient from laps, by weighted least squares on the power balance.
 
     Each pair of legs (or each lap, without pairing) is one observation. One rolling coefficient
-    serves all positions. The scatter is told by the residuals; what all laps share is added from
-    `errors`. Pairs far from the line of the others (a t test at 1 % for the whole set) are
-    left out and named.
+    serves all positions. The scatter is shown by the residuals; what all laps share is added from
+    `errors`. A fitted rolling coefficient that no tyre has on a road, or a strong wind along it,
+    widens the intervals; `.notes` says so.
 
     Parameters
     ----------
@@ -327,13 +348,13 @@ def fit(
     FieldFit
         .drag_area [m2], .rolling_coefficient, .standard_errors, .correlation, .intervals,
         .prediction(pressure), .difference(a, b), .residual_spread [N], .degrees_of_freedom,
-        .rejected
+        .rejected, .notes
 
     Raises
     ------
     ValueError
-        Where there are too few laps, or where their speeds are too much alike to part drag area
-        and rolling, in words.
+        Where there are too few laps, or where their speeds are too much alike to separate
+        drag area and rolling, in words.
 
     Source: MARTIN1998, GUM
     """
@@ -342,29 +363,30 @@ def fit(
     needs(FieldErrors, errors=errors)
     check_confidence(confidence)
     known = {"head_wind": head_wind, "gradient": gradient}
-    _check_known(drivetrain_efficiency, rotating_mass, rolling_coefficient, **known)
-    road = _Road(drivetrain_efficiency, rotating_mass, rolling_coefficient, **known)
+    checked(rotating_mass=rotating_mass)
+    check_known(drivetrain_efficiency, rolling_coefficient, head_wind, gradient)
+    road = _Road(drivetrain_efficiency, rotating_mass, rolling_coefficient, head_wind, gradient)
     used, without_partner = _in_use(laps, pairs)
     test = _Test(used, pairs, road)
-    regression, kept, outliers = _without_outliers(test)
-    shared = test.shared_shifts(errors, kept, regression.coefficients)
+    regression = test.solve()
+    shared = test.shared_shifts(errors, regression)
     fitted = regression.coefficients[-1] if rolling_coefficient is None else rolling_coefficient
     covariance = regression.covariance + sum(np.outer(s, s) for s in shared.values())
-    rejected = laps.rejected + without_partner + outliers
-    return FieldFit(
+    found = FieldFit(
         names=test.names,
         positions=test.positions,
         values=regression.coefficients,
         covariance=covariance,
         regression=regression,
         shared=shared,
-        observations=test.table(kept, regression),
-        rejected=tuple(sorted(rejected, key=lambda lap: lap.row)),
-        legs=test.leg_table(kept, fitted),
+        observations=test.table(regression),
+        rejected=tuple(sorted(laps.rejected + without_partner, key=lambda lap: lap.row)),
+        legs=test.leg_table(fitted),
         rolling_coefficient=float(fitted),
         legs_each=2 if pairs else 1,
         confidence=confidence,
     )
+    return _audited(found, test)
 
 
 def budget(found, position=None):
@@ -445,12 +467,12 @@ def wind_and_slope(found):
     area = out.position.map(dict(zip(found.positions, found.values)))
     lean = (out.force - back.force) / 2
     per_wind = area * (out.air_density + back.air_density) / 2 * (out.speed + back.speed) / 2
-    per_slope = rolling_force(out.all_up_mass, _UNIT) / _UNIT  # the weight
+    per_slope = rolling_force(out.all_up_mass, UNIT_ROLLING) / UNIT_ROLLING  # the weight
     design = np.column_stack([per_wind, per_slope])
     if condition_of(design, np.ones(len(both))) > WORST_CONDITION:
         raise ValueError(
-            "all pairs were ridden at nearly one speed: wind and slope then look alike, and "
-            "nothing here parts them."
+            "all pairs were ridden at nearly one speed: wind and slope then look alike. Ride pairs "
+            "at a second speed to separate them."
         )
     half = least_squares(design, lean)
     (wind, grade), errors = half.coefficients, half.standard_errors
@@ -458,19 +480,6 @@ def wind_and_slope(found):
 
 
 # -- inside the fit -----------------------------------------------------------------------------------
-
-
-def _check_known(drivetrain_efficiency, rotating_mass, rolling_coefficient, head_wind, gradient):
-    checked(drivetrain_efficiency=drivetrain_efficiency, rotating_mass=rotating_mass)
-    if rolling_coefficient is not None:
-        checked(rolling_coefficient=rolling_coefficient)
-    if gradient is not None:
-        checked(gradient=gradient)
-    if head_wind is not None and not abs(head_wind) <= 15:
-        raise ValueError(
-            f"head_wind {head_wind:g} m/s is outside the allowed range, -15 to 15 m/s. "
-            "It is the wind along the road on the way out."
-        )
 
 
 def _in_use(laps, pairs):
@@ -498,18 +507,23 @@ class _Road:
     gradient: float | None
 
 
+_NUMBERS = (
+    "power", "zero", "speed", "start_speed", "end_speed", "distance", "air_density", "all_up_mass",
+    "head_wind", "gradient",
+)  # fmt: skip
+
+
 class _Test:
     """The laps of a test as arrays, and the regression that they make."""
 
     def __init__(self, used, pairs, road):
         self.road, self.pairs = road, pairs
-        self.used = used
         self.positions = tuple(str(code) for code in used.position.unique())
         self.names = self._names()
         numbers = used.pair if pairs else pd.Series(np.arange(len(used)), used.index)
         self.numbers, self.of = np.unique(numbers.to_numpy(), return_inverse=True)
         self.n = len(self.numbers)
-        if self.n <= len(self.names):
+        if self.n < max(len(self.names), 1):
             raise ValueError(self._too_few())
         # The way that wind and slope count: out as given, back against it, a loop neither.
         self.way = used.direction.map({"out": 1.0, "back": -1.0, "loop": 0.0}).to_numpy()
@@ -517,21 +531,22 @@ class _Test:
         code = used.position.map({c: i for i, c in enumerate(self.positions)}).to_numpy()
         self.code = np.zeros(self.n, dtype=int)
         self.code[self.of] = code
-        columns = (
-            "power", "zero", "speed", "start_speed", "end_speed", "distance", "air_density",
-            "all_up_mass",
-        )  # fmt: skip
-        self.data = {name: used[name].to_numpy(dtype=float) for name in columns}
-        self.data["acceleration"] = lap_acceleration(used).to_numpy()
-        for name in ("head_wind", "gradient"):
-            given = getattr(road, name)
-            of_sheet = used[name].fillna(0.0).to_numpy() if name in used else np.zeros(len(used))
-            self.data[name] = of_sheet if given is None else given * self.way
-        self.leg_pressure, self.leg_force, self.leg_weight = self._legs(self.data, road.efficiency)
-        self.noise = np.sqrt(
-            self._mean(_noise(self.data["speed"], self.leg_pressure, self.leg_weight) ** 2)
-            / self.legs_of
-        )
+        # How far into the test a lap was ridden: -1/2 to 1/2.
+        order = used.order.to_numpy(dtype=float)
+        self.part = (order - order.mean()) / max(float(np.ptp(order)), 1.0)
+        known = {
+            name: used[name].fillna(0.0) if getattr(road, name) is None else getattr(road, name) * self.way
+            for name in ("head_wind", "gradient")
+        }
+        self.used = used.assign(**known)
+        self.data = {name: self.used[name].to_numpy(dtype=float) for name in _NUMBERS}
+        self.leg_pressure, self.leg_force, self.leg_weight = self._legs(self.data)
+        noise = lap_noise(self.data["speed"], self.leg_pressure, self.leg_weight)
+        self.noise = np.sqrt(self._mean(noise**2) / self.legs_of)
+        self.design, self.response = self._system(self.leg_pressure, self.leg_force, self.leg_weight)
+        self._refuse_one_speed()
+        if self.n == len(self.names):
+            raise ValueError(self._too_few())
 
     def _names(self):
         many = len(self.positions) > 1
@@ -540,21 +555,16 @@ class _Test:
 
     def _too_few(self):
         what = "pairs of legs" if self.pairs else "laps"
-        asked = ", ".join(self.names) or "drag_area"
+        unknowns = f"{max(len(self.positions), 1)} drag areas" if len(self.positions) > 1 else "the drag area"
+        tyres = "" if self.road.rolling is not None else " and the rolling coefficient"
         return (
-            f"{self.n} usable {what} for {len(self.names) or 1} unknowns ({asked}): at least one "
-            "more than unknowns is needed to see any scatter. See .rejected and .faults for what "
-            "was left out."
+            f"{self.n} usable {what} for {len(self.names) or 1} unknowns ({unknowns}{tyres}): at "
+            "least one more than unknowns is needed to see any scatter. Look at which laps were left "
+            "out, and why, or ride more."
         )
 
-    def _legs(self, data, efficiency):
-        """Of each lap: pressure of the air [Pa], force of air and tyres [N], weight [N]."""
-        m, G = data["all_up_mass"], data["gradient"]
-        along = data["speed"] + data["head_wind"]
-        pressure = np.sign(along) * dynamic_pressure(data["air_density"], np.abs(along))
-        force = efficiency * (data["power"] - data["zero"]) / data["speed"] - slope_force(m, G)
-        force -= inertia_force(m, self.road.rotating_mass, data["acceleration"])
-        return pressure, force, rolling_force(m, _UNIT, G) / _UNIT
+    def _legs(self, laps, efficiency=None):
+        return lap_forces(laps, efficiency or self.road.efficiency, self.road.rotating_mass)
 
     def _mean(self, legs):
         return np.bincount(self.of, legs, self.n) / self.legs_of
@@ -570,21 +580,22 @@ class _Test:
             y = y - self.road.rolling * w
         return design, y
 
-    @cached_property
-    def system(self):
-        return self._system(self.leg_pressure, self.leg_force, self.leg_weight)
+    def solve(self, design=None, response=None):
+        design = self.design if design is None else design
+        response = self.response if response is None else response
+        return least_squares(design, response, self.noise, LEAST_NOISE)
 
-    def solve(self, kept, system=None):
-        design, response = system or self.system
-        return least_squares(design[kept], response[kept], self.noise[kept])
+    def shift(self, force):
+        """What another force on each lap [N], air and tyres being the same, does to the values."""
+        return self.solve(response=self._mean(np.broadcast_to(force, self.of.shape))).coefficients
 
-    def shared_shifts(self, errors, kept, found):
+    def shared_shifts(self, errors, regression):
         """What one standard uncertainty of each shared error does to the values."""
-        shifts = {}
+        found, shifts = regression.coefficients, {}
         for name, u in vars(errors).items():
-            if name == "rolling_coefficient" and self.road.rolling is None:
+            if name == ("rolling_coefficient" if self.road.rolling is None else "constant_force"):
                 continue
-            up, down = (self._shifted(name, by, kept) - found for by in (u, -u))
+            up, down = (self._shifted(name, by) - found for by in (u, -u))
             shifts[name] = (up - down) / 2
             if name == "head_wind":
                 # What a wind does to the square of the air speed has no sign and does not cancel.
@@ -592,37 +603,55 @@ class _Test:
                 shifts["head_wind_squared"] = np.sqrt(3) * (up + down) / 2
         return shifts
 
-    def _shifted(self, name, u, kept):
+    def _shifted(self, name, u):
         """The values, were the input another by u."""
-        if name == "rolling_coefficient":
-            design, y = self.system
-            return self.solve(kept, (design, y - u * self._mean(self.leg_weight))).coefficients
-        data, efficiency = dict(self.data), self.road.efficiency
-        if name == "drivetrain_efficiency":
-            efficiency = efficiency + u
-        elif name == "power_scale":
-            data["power"], data["zero"] = data["power"] * (1 + u), data["zero"] * (1 + u)
-        elif name == "speed_scale":
-            # a = (v1^2 - v0^2)/2d, and the distance is read off the same wheel.
-            data["speed"], data["acceleration"] = data["speed"] * (1 + u), data["acceleration"] * (1 + u)
-        elif name == "air_density":
-            data[name] = data[name] * (1 + u)
-        elif name == "all_up_mass":
-            data[name] = data[name] + u
-        else:  # head_wind and gradient: the same road, seen from the other end on the way back
-            data[name] = data[name] + u * self.way
-        return self.solve(kept, self._system(*self._legs(data, efficiency))).coefficients
+        force = {
+            "rolling_coefficient": -u * self.leg_weight, "constant_force": u + 0 * self.part,
+            "drift": u * self.part * self.leg_pressure,
+        }.get(name)  # fmt: skip
+        if force is not None:
+            return self.solve(response=self.response + self._mean(force)).coefficients
+        # a = (v1^2 - v0^2)/2d, and the distance is read off the same wheel as the speeds.
+        scaled = {
+            "power_scale": ("power", "zero"), "air_density": ("air_density",),
+            "speed_scale": ("speed", "start_speed", "end_speed", "distance"),
+        }.get(name, ())  # fmt: skip
+        # Wind and slope: the same road, seen from the other end on the way back.
+        added = {
+            "meter_offset": ("power", u), "all_up_mass": ("all_up_mass", u),
+            "head_wind": ("head_wind", u * self.way), "gradient": ("gradient", u * self.way),
+        }.get(name)  # fmt: skip
+        data = self.data | {one: self.data[one] * (1 + u) for one in scaled}
+        if added:
+            data[added[0]] = data[added[0]] + added[1]
+        efficiency = self.road.efficiency + (u if name == "drivetrain_efficiency" else 0.0)
+        return self.solve(*self._system(*self._legs(data, efficiency))).coefficients
+
+    def side_wind(self, areas, speed):
+        """What a wind across the road does to the values: q grows by its square, and C by yaw."""
+        area, rho, v = areas[self.code][self.of], self.data["air_density"] / 2, self.data["speed"]
+        return self.shift(rho * area * (RISE_WITH_YAW * v * speed + speed**2))
+
+    def drift(self):
+        """A drift of the drag areas over the test [m2], and its chance without one."""
+        column = self._mean(self.part * self.leg_pressure)
+        design = np.column_stack([self.design, column])
+        if self.n <= design.shape[1] or condition_of(design, self.noise) > WORST_CONDITION:
+            return 0.0, 1.0
+        found = self.solve(design)
+        climb, u = found.coefficients[-1], found.standard_errors[-1]
+        return float(climb), float(2 * stats.t.sf(abs(climb) / u, found.degrees_of_freedom))
 
     def labels(self):
         """The laps of each observation, in words."""
         names = self.used.lap.to_numpy()
         return [" and ".join(names[self.of == i]) for i in range(self.n)]
 
-    def table(self, kept, regression):
+    def table(self, regression):
         q, y, w = (
             self._mean(legs) for legs in (self.leg_pressure, self.leg_force, self.leg_weight)
         )
-        table = pd.DataFrame(
+        return pd.DataFrame(
             {
                 "laps": self.labels(),
                 "position": np.array(self.positions)[self.code],
@@ -631,325 +660,168 @@ class _Test:
                 "force": y,
                 "weight": w,
                 "standard_uncertainty": self.noise,
+                "residual": regression.residuals,
             }
-        )[kept].reset_index(drop=True)
-        return table.assign(residual=regression.residuals)
+        )
 
-    def leg_table(self, kept, rolling):
+    def leg_table(self, rolling):
         air = self.leg_force - rolling * self.leg_weight
-        legs = self.used.assign(
+        return self.used.assign(
             observation=self.of,
             dynamic_pressure=self.leg_pressure,
             force=self.leg_force,
             drag_area=air / self.leg_pressure,
+        ).reset_index(drop=True)
+
+    def _refuse_one_speed(self):
+        """Refuse to separate drag area and rolling where their columns are nearly multiples."""
+        condition = condition_of(self.design, self.noise)
+        if self.road.rolling is not None or condition <= WORST_CONDITION:
+            return
+        v = self.data["speed"]
+        # Two columns of length 1 that enclose the angle whose cosine is c have condition^2 =
+        # (1 + c)/(1 - c), and -c is the correlation of their coefficients.
+        correlation = 2 / (1 + condition**2) - 1
+        raise ValueError(
+            f"the laps were all ridden at nearly one speed, {v.min():.1f} to {v.max():.1f} m/s. There a "
+            "little more drag area and a little less rolling give the same watts (condition "
+            f"{condition:.0f}, correlation {correlation:.4f}), so the two cannot be separated. Ride at "
+            "a second speed, or give the rolling coefficient: then the drag area follows, with the "
+            "uncertainty of that."
         )
-        return legs[kept[self.of]].reset_index(drop=True)
-
-    def rejected(self, observation, t):
-        """The laps of an outlying observation."""
-        laps = self.used[self.of == observation]
-        return tuple(
-            Rejected(int(lap.row), lap.lap, f"lies {abs(t):.1f} standard deviations off the line of all others.")
-            for lap in laps.itertuples()
-        )  # fmt: skip
 
 
-def _noise(speed, pressure, weight):
-    """How far a lap's force may be off, on a scale that its neighbours share."""
-    force = _USUAL_AREA * np.abs(pressure) + _USUAL_ROLLING * weight
-    wind = 2 * _USUAL_AREA * np.abs(pressure) / np.maximum(speed, 0.1) * NOISE_OF_WIND
-    return np.hypot(NOISE_OF_POWER * force, wind)
+# -- the test as a whole --------------------------------------------------------------------------------
 
 
-def _without_outliers(test):
-    """The regression without observations that do not belong to it, and those laps."""
-    kept, outliers = np.ones(test.n, dtype=bool), ()
-    while True:
-        _refuse_one_speed(test, kept)
-        regression = test.solve(kept)
-        t = np.abs(np.nan_to_num(regression.deleted_residuals))
-        most, dof = int(np.argmax(t)), regression.degrees_of_freedom - 1
-        if dof < 2 or np.mean(kept) <= 1 - MOST_OUTLIERS:
-            return regression, kept, outliers
-        limit = stats.t.ppf(1 - OUTLIER_RISK / (2 * kept.sum()), dof)
-        noise_free = regression.residual_spread <= 1e-9 * np.abs(test.system[1]).max()
-        if noise_free or t[most] <= limit:
-            return regression, kept, outliers
-        worst = int(np.flatnonzero(kept)[most])
-        outliers += test.rejected(worst, regression.deleted_residuals[most])
-        kept[worst] = False
+def _audited(found, test):
+    """The same fit with what the laps betray: wider ranges where they help, and notes."""
+    areas, count = found.values[: len(found.positions)], len(found.positions)
+    suspected, notes = {}, []
+    rolling, usual = found.rolling_coefficient, ROLLING_ON_ROADS
+    if test.pairs and test.road.rolling is None and not usual[0] <= rolling <= usual[1]:
+        suspected, note = _odd_rolling(found, test, areas)
+        notes.append(note)
+    notes += _wind_along(found, test, areas, suspected)
+    climb, chance = test.drift()
+    if chance < SURE_OF_A_DRIFT:
+        found, note = _with_drift(found, test, climb)
+        notes.append(note)
+    notes += _order(found)
+    notes += _too_alike(found)
+    return replace(found, suspected=suspected, notes=(*notes, *_unseen(found, test, areas)))
 
 
-def _refuse_one_speed(test, kept):
-    """Refuse to part drag area and rolling where their columns are nearly multiples."""
-    condition = condition_of(test.system[0][kept], test.noise[kept])
-    if test.road.rolling is not None or condition <= WORST_CONDITION:
-        return
+def _odd_rolling(found, test, areas):
+    """What may be in a rolling coefficient that no tyre has on a road: shifts, and a note."""
+    extra = found.rolling_coefficient - USUAL_ROLLING
+    offset = test.shift(test.road.efficiency / test.data["speed"])  # of 1 W
+    watts = extra / offset[-1]
+    suspected, wind = {"meter_offset": watts * offset}, ""
+    if extra > 0:
+        one, two = (test.side_wind(areas, speed)[-1] for speed in (1.0, 2.0))
+        square = (two - 2 * one) / 2
+        linear = one - square
+        speed = (np.sqrt(linear**2 + 4 * square * extra) - linear) / (2 * square)
+        suspected["side_wind"] = test.side_wind(areas, speed)
+        wind = f"wind from the side (about {speed:.1f} m/s would do it) or "
+    low, high = ROLLING_ON_ROADS
+    return suspected, (
+        f"The rolling coefficient found is {found.rolling_coefficient:.4f}; tyres on roads have "
+        f"{low:.3f} to {high:.3f}. Something else may be in it: {wind}a meter that shows "
+        f"{abs(watts):.0f} W too {'much' if watts > 0 else 'little'}. The ranges allow for that. Check "
+        "the meter against a known weight and test on a calm day; if tyres and road are that "
+        f"{'slow' if extra > 0 else 'fast'}, give their rolling coefficient."
+    )
+
+
+def _wind_along(found, test, areas, suspected):
+    """A strong wind along the road comes with one across it, on another road or at another hour."""
+    try:
+        wind = abs(wind_and_slope(found).head_wind) if test.pairs else 0.0
+    except ValueError:
+        return []
+    if wind <= WINDY:
+        return []
+    across = test.side_wind(areas, wind)
+    known = suspected.get("side_wind")
+    suspected["side_wind"] = across if known is None or across[0] > known[0] else known
+    return [
+        f"The legs show a wind of {wind:.1f} m/s along the road. As much may have blown across it, "
+        f"which would make the drag area {across[0]:.3f} m² too large; the range allows for that. "
+        "Test again on a calmer day."
+    ]
+
+
+def _with_drift(found, test, climb):
+    """The same fit with a drift of the size that was seen, and a note."""
+    drift = max(np.linalg.norm(found.shared["drift"]), 1e-300)
+    shift = test.shift(climb * test.part * test.leg_pressure)
+    if np.linalg.norm(shift) > drift:
+        shared = found.shared | {"drift": shift}
+        covariance = found.regression.covariance + sum(np.outer(s, s) for s in shared.values())
+        found = replace(found, shared=shared, covariance=covariance)
+    way = "rise" if climb > 0 else "fall"
+    return found, (
+        f"In the order ridden the drag areas {way} by {abs(climb):.3f} m² from the first lap to the "
+        "last, more than chance explains. Look for what changed: position, clothing, the meter as it "
+        "warmed, the wind."
+    )
+
+
+def _order(found):
+    """Positions ridden one after the other, so that a drift looks like a difference."""
+    notes, codes = [], found.positions
+    for i, a in enumerate(codes):
+        for j in range(i + 1, len(codes)):
+            row = np.zeros(len(found.names))
+            row[i], row[j] = 1.0, -1.0
+            moved = abs(float(row @ found.shared["drift"]))
+            rest = row @ found.covariance @ row
+            if moved**2 > WORTH_SAYING * rest:
+                notes.append(
+                    f"Positions {a} and {codes[j]} were not ridden in turn. A drift over the test "
+                    f"would change their difference, by about {moved:.3f} m²; its range allows for "
+                    f"that. Next time ride {a} {codes[j]} {codes[j]} {a}."
+                )
+    return notes
+
+
+def _too_alike(found):
+    """Laps that agree better than anybody can measure."""
+    numbers = ["speed", "start_speed", "end_speed", "power", "zero"]
+    copies = found.legs[found.legs.duplicated([*numbers, "direction", "position"], keep=False)]
+    if len(copies):
+        return [
+            f"Laps {', '.join(copies.lap)} have the same speeds and watts as another lap. If rows were "
+            "copied, delete the copies: they make the range too narrow."
+        ]
+    if found.regression.residual_spread <= LEAST_NOISE:
+        return [
+            "The laps agree better than meter and wind allow. The range takes them to scatter as the "
+            "calmest day would let them. Look at whether the numbers were read or worked out."
+        ]
+    return []
+
+
+def _unseen(found, test, areas):
+    """What no lap can show, and what it would do to the first drag area."""
     v = test.data["speed"]
-    # Two columns of length 1 that enclose the angle whose cosine is c have condition^2 =
-    # (1 + c)/(1 - c), and -c is the correlation of their coefficients.
-    correlation = 2 / (1 + condition**2) - 1
-    raise ValueError(
-        f"the laps were all ridden at nearly one speed, {v.min():.1f} to {v.max():.1f} m/s. There a "
-        "little more drag area and a little less rolling give the same watts (condition "
-        f"{condition:.0f}, correlation {correlation:.4f}), so the two cannot be told apart. Ride at "
-        "a second speed, or give rolling_coefficient: then the drag area follows, with the "
-        "uncertainty of that."
+    side = test.side_wind(areas, UNSEEN_SIDE_WIND)[0]
+    fall = test.shift(-UNSEEN_FALL * (v - v.mean()) * test.leg_pressure)[0]
+    offset = test.shift(UNSEEN_OFFSET * test.road.efficiency / v)
+    tyres = "" if test.road.rolling is not None else f" and the rolling coefficient by {offset[-1]:+.4f}"
+    angle = to_percent(RISE_WITH_YAW) * np.pi / 18
+    return tuple(
+        note.replace("-", "−")
+        for note in (
+            "Laps do not show wind from the side. Where the drag area rises by "
+            f"{angle:.0f} % at 10 degrees, {UNSEEN_SIDE_WIND:g} m/s of it make the drag area "
+            f"{side:.3f} m² too large. Test when leaves hang still.",
+            f"Laps do not show a meter offset that the zero misses. One of {UNSEEN_OFFSET:g} W changes the "
+            f"drag area by {offset[0]:+.3f} m²{tyres}. Check the meter against a known weight.",
+            f"One drag area is taken for all speeds, {to_kmh(v.min()):.0f} to {to_kmh(v.max()):.0f} km/h. If it "
+            f"falls by {UNSEEN_FALL:g} m² for each m/s, the number is off by {fall:+.3f} m² at their "
+            "mean speed. Use it at speeds like these.",
+        )
     )
-
-
-# -- one known ride -----------------------------------------------------------------------------------
-
-
-@dataclass(frozen=True)
-class RideDoubts:
-    """Standard uncertainties of what is said about one ride. Common practice, no source.
-
-    Parameters
-    ----------
-    power : float
-        Relative. 0.02 for a power meter; 0.1 or more for an honest guess.
-    ground_speed : float
-        Relative.
-    air_density : float
-        Relative.
-    all_up_mass : float [kg]
-    rolling_coefficient : float
-    drivetrain_efficiency : float
-    head_wind : float [m/s]
-        Of the mean wind along the road.
-    gradient : float
-        Of the mean slope.
-
-    Source: COMMON_PRACTICE, SMIT2023
-    """
-
-    power: float = 0.02
-    ground_speed: float = 0.005
-    air_density: float = 0.01
-    all_up_mass: float = 1.0
-    rolling_coefficient: float = 0.001
-    drivetrain_efficiency: float = 0.010
-    head_wind: float = 0.5
-    gradient: float = 0.001
-
-    def __post_init__(self):
-        check_standard_uncertainties(self, {**_MOST, "power": 0.5})
-
-
-@dataclass(frozen=True)
-class OneRide:
-    """A drag area from one ride, as a range.
-
-    Parameters
-    ----------
-    drag_area, low, high : float [m2]
-        From the numbers as they were said, and the ends of the range.
-    confidence : float
-    standard_uncertainty : float [m2]
-    shares : dict of str to float
-        Of the variance, by cause, each drawn alone; largest first.
-    impossible : float
-        Share of the draws that gave no drag area above 0, left out of the range: 0.05 at most.
-
-    Source: JCGM101
-    """
-
-    drag_area: float
-    low: float
-    high: float
-    confidence: float
-    standard_uncertainty: float
-    shares: dict = field(default_factory=dict)
-    impossible: float = 0.0
-
-    @property
-    def dominant(self):
-        """The cause of most of the width."""
-        return next(iter(self.shares))
-
-
-def from_one_ride(
-    power,
-    ground_speed,
-    all_up_mass,
-    air_density=1.2,
-    rolling_coefficient=0.005,
-    drivetrain_efficiency=0.975,
-    head_wind=0.0,
-    gradient=0.0,
-    returns=False,
-    doubts=None,
-    confidence=0.95,
-    draws=20_000,
-    seed=0,
-):
-    """A drag area from one steady ride that somebody knows, as wide as it is.
-
-    Equation of the power balance, solved for the drag area; what is not known exactly is drawn.
-
-    Parameters
-    ----------
-    power : float [W]
-        At the crank, from a meter or an honest guess.
-    ground_speed : float [m/s]
-        1 to 45, the mean of a steady ride without braking.
-    all_up_mass : float [kg]
-    air_density : float [kg/m3]
-    rolling_coefficient : float
-    drivetrain_efficiency : float
-    head_wind : float [m/s]
-        Mean wind along the road, negative from behind.
-    gradient : float
-        Mean slope, rise over run.
-    returns : bool
-        True for a ride that came back to its start: wind and slope then cancel to first order, and
-        `head_wind` is that of the way out.
-    doubts : RideDoubts, optional
-        By default those of a ride with a power meter.
-    confidence : float
-    draws : int
-        1000 to 1 million.
-    seed : int
-
-    Returns
-    -------
-    OneRide
-        .drag_area [m2], .low, .high, .confidence, .dominant, .shares
-
-    Raises
-    ------
-    ValueError
-        Outside the ranges; where tyres and slope alone take more than the power; where the ride is
-        so slow or so unclear that it tells no drag area (above 1.5 m2, or more than 5 % of the
-        draws impossible); in words.
-
-    Source: MARTIN1998, JCGM101, COMMON_PRACTICE
-    """
-    doubts = RideDoubts() if doubts is None else doubts
-    needs(RideDoubts, doubts=doubts)
-    check_confidence(confidence)
-    _check_known(drivetrain_efficiency, 0.0, rolling_coefficient, head_wind, gradient)
-    checked(power=power, ground_speed=ground_speed, all_up_mass=all_up_mass, air_density=air_density)
-    if not ground_speed >= 1:
-        raise ValueError(f"ground_speed {ground_speed:g} m/s is too low for this; at least 1 m/s.")
-    if not isinstance(draws, (int, np.integer)) or not 1000 <= draws <= 1_000_000:
-        raise ValueError(f"draws {draws} is no whole number or outside the allowed range, 1000 to 1000000.")
-    said = {
-        "power": power, "ground_speed": ground_speed, "air_density": air_density,
-        "all_up_mass": all_up_mass, "rolling_coefficient": rolling_coefficient,
-        "drivetrain_efficiency": drivetrain_efficiency, "head_wind": head_wind,
-        "gradient": gradient,
-    }  # fmt: skip
-    best = float(drag_area_of_ride(**said, returns=returns))
-    if not best > 0:
-        raise ValueError(
-            f"at {_speed(ground_speed)} tyres, slope and wind alone take all of {power:g} W at the "
-            "crank, so nothing is left for drag. Look at speed, mass, wind and slope again."
-        )
-    if best > MOST_OF_ONE_RIDE:
-        raise ValueError(
-            f"{power:g} W at {_speed(ground_speed)} would take {best:.2f} m2, more than the "
-            f"{MOST_OF_ONE_RIDE:g} m2 of any rider on a bicycle. {_BETTER_RIDE}"
-        )
-    normal = np.random.default_rng(seed).standard_normal((len(said), draws))
-    drawn = {name: _drawn(name, said[name], getattr(doubts, name), z) for name, z in zip(said, normal)}
-    areas = drag_area_of_ride(**drawn, returns=returns)
-    possible = (areas > 0) & QUANTITIES["drag_area"].allows(areas)
-    impossible = float(np.mean(~possible))
-    if impossible > MOST_IMPOSSIBLE:
-        raise ValueError(
-            f"{power:g} W at {_speed(ground_speed)} tell no drag area: within the doubts about this ride "
-            f"{to_percent(impossible):.0f} % of the draws give no possible one. {_BETTER_RIDE}"
-        )
-    low, high = np.quantile(areas[possible], [(1 - confidence) / 2, (1 + confidence) / 2])
-    alone = {
-        name: float(np.var(drag_area_of_ride(**{**said, name: drawn[name]}, returns=returns)))
-        for name in said
-    }
-    total = sum(alone.values())
-    shares = {name: part / total if total else 0.0 for name, part in alone.items()}
-    return OneRide(
-        best, float(low), float(high), confidence, float(np.std(areas[possible])),
-        dict(sorted(shares.items(), key=lambda item: -item[1])), impossible,
-    )  # fmt: skip
-
-
-_BETTER_RIDE = (
-    "A faster, steadier ride on a flatter road would help: there the air takes more of the power. "
-    "Look at speed, wind and slope again, too."
-)
-
-
-def _speed(speed):
-    return f"{speed:.3g} m/s ({to_kmh(speed):.3g} km/h)"
-
-
-_RELATIVE = ("power", "ground_speed", "air_density")
-
-
-def _drawn(name, middle, u, normal):
-    """Draws about what was said, kept within the ranges of the library."""
-    values = middle + u * (middle if name in _RELATIVE else 1.0) * normal
-    if name == "head_wind":
-        return values
-    allowed = QUANTITIES[name]
-    low = np.nextafter(allowed.low, np.inf) if allowed.above_low else allowed.low
-    return np.clip(values, max(low, 1.0) if name == "ground_speed" else low, allowed.high)
-
-
-def drag_area_of_ride(
-    power,
-    ground_speed,
-    all_up_mass,
-    air_density=1.2,
-    rolling_coefficient=0.005,
-    drivetrain_efficiency=0.975,
-    head_wind=0.0,
-    gradient=0.0,
-    returns=False,
-):
-    """The drag area that the power balance leaves over for one steady ride, taken as exact.
-
-    Parameters
-    ----------
-    power : float or array [W]
-        At the crank.
-    ground_speed : float or array [m/s]
-    all_up_mass : float or array [kg]
-    air_density : float or array [kg/m3]
-    rolling_coefficient : float or array
-    drivetrain_efficiency : float or array
-    head_wind : float or array [m/s]
-        Along the road, negative from behind.
-    gradient : float or array
-    returns : bool
-        True for a ride out and back at one speed: wind and slope then cancel to first order.
-
-    Returns
-    -------
-    float or array [m2]
-        Not above 0 where tyres, slope and wind take all of the power; -1 where the air stands
-        still about the rider, so that nothing can be said.
-
-    Raises
-    ------
-    ValueError
-        Outside the ranges, in words.
-
-    Source: MARTIN1998
-    """
-    if returns:  # (v + w)^2 and (v - w)^2 average to v^2 + w^2; up and down cancel
-        pressure = dynamic_pressure(air_density, np.hypot(ground_speed, head_wind))
-        slope, weight = 0.0, rolling_force(all_up_mass, rolling_coefficient)
-    else:
-        along = ground_speed + np.asarray(head_wind)
-        pressure = np.sign(along) * dynamic_pressure(air_density, np.abs(along))
-        slope = slope_force(all_up_mass, gradient)
-        weight = rolling_force(all_up_mass, rolling_coefficient, gradient)
-    P, v, eta = checked(
-        power=power, ground_speed=ground_speed, drivetrain_efficiency=drivetrain_efficiency
-    )
-    with np.errstate(divide="ignore", invalid="ignore"):
-        area = (eta * P / v - slope - weight) / pressure
-    return np.where(np.isfinite(area), area, -1.0)[()]

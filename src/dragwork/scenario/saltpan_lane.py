@@ -14,7 +14,7 @@ import pandas as pd
 
 from dragwork.measurement import field_sheet
 from dragwork.measurement.field_sheet import read_laps, sort_out
-from dragwork.measurement.roadtest import FieldErrors
+from dragwork.measurement.roadtest import FieldErrors, fit
 from dragwork.physics.air import density
 from dragwork.physics.power import Conditions, Rider, power_balance
 from dragwork.scenario import data_file
@@ -86,7 +86,9 @@ class Day:
     """What a field day truly is, beyond what stands on its sheet. SI.
 
     drag_area: by position code; wind_of_a_leg, power_of_a_leg: standard deviations of the noise;
-    power_scale and so on: how far each instrument is off, as a fraction, all day.
+    power_scale and so on: how far each instrument is off, as a fraction, all day. side_wind [m/s]:
+    across the road, all day; rise_with_yaw: of the drag area, a radian; fall_with_speed: m2 for
+    each m/s; meter_offset [W]: not shown by the zero; drift [m2]: of the drag area, over the day.
     """
 
     drag_area: dict
@@ -100,15 +102,22 @@ class Day:
     air_density: float = 0.0
     drivetrain_efficiency: float = EFFICIENCY
     mass_off: float = 0.0
+    side_wind: float = 0.0
+    rise_with_yaw: float = 0.0
+    fall_with_speed: float = 0.0
+    meter_offset: float = 0.0
+    drift: float = 0.0
 
 
-def any_day(rng, errors=None):
+def any_day(rng, errors=None, **more):
     """A day as it may be: wind, slope and instruments drawn from their uncertainties.
 
     Parameters
     ----------
     rng : numpy.random.Generator
     errors : FieldErrors, optional
+    **more
+        Of `Day`, over what was drawn.
 
     Returns
     -------
@@ -118,16 +127,12 @@ def any_day(rng, errors=None):
     """
     errors = errors or FieldErrors()
     off = {name: u * rng.standard_normal() for name, u in vars(errors).items()}
-    return Day(
-        TRUE_DRAG_AREA,
-        head_wind=off["head_wind"],
-        gradient=off["gradient"],
-        power_scale=off["power_scale"],
-        speed_scale=off["speed_scale"],
-        air_density=off["air_density"],
-        drivetrain_efficiency=min(EFFICIENCY + off["drivetrain_efficiency"], 1.0),
-        mass_off=off["all_up_mass"],
-    )
+    same = ("head_wind", "gradient", "power_scale", "speed_scale", "air_density", "meter_offset", "drift")
+    drawn = {name: off[name] for name in same} | {
+        "drivetrain_efficiency": min(EFFICIENCY + off["drivetrain_efficiency"], 1.0),
+        "mass_off": off["all_up_mass"],
+    }
+    return Day(TRUE_DRAG_AREA, **drawn | more)
 
 
 def make_laps(day, rng, blocks=BLOCKS, speeds=SPEEDS):
@@ -161,16 +166,21 @@ def make_laps(day, rng, blocks=BLOCKS, speeds=SPEEDS):
         "pressure": hectopascal(1017 - part),
         "relative_humidity": percent(62 - 8 * part),
     }
+    true_speed, scale = speed * (1 + day.speed_scale), 1 + day.speed_scale
+    wind = way * day.head_wind + day.wind_of_a_leg * noise[3]
+    yaw = np.arctan2(np.abs(day.side_wind), true_speed + wind)
+    area = np.array([day.drag_area[code] for code in position]) + day.drift * (part - 0.5)
+    area = area * (1 + day.rise_with_yaw * yaw) - day.fall_with_speed * (true_speed - speeds.mean())
     rider = Rider(
         MASS + day.mass_off,
-        np.array([day.drag_area[code] for code in position]),
+        area / np.cos(yaw),  # a plain number falls with the cosine of the yaw
         day.rolling_coefficient,
         day.drivetrain_efficiency,
     )
-    wind = way * day.head_wind + day.wind_of_a_leg * noise[3]
     air = density(**weather) * (1 + day.air_density)
-    conditions = Conditions(air, np.abs(wind), np.where(wind < 0, np.pi, 0.0), way * day.gradient)
-    true_speed, scale = speed * (1 + day.speed_scale), 1 + day.speed_scale
+    conditions = Conditions(
+        air, np.hypot(wind, day.side_wind), np.arctan2(np.abs(day.side_wind), wind), way * day.gradient
+    )
     acceleration = (end**2 - start**2) * scale / (2 * LENGTH)
     crank = power_balance(rider, conditions, true_speed, acceleration).total
     zero = np.round(1.5 + 1.0 * noise[5])
@@ -180,7 +190,7 @@ def make_laps(day, rng, blocks=BLOCKS, speeds=SPEEDS):
             "order": np.arange(n) + 1.0, "direction": np.where(way > 0, "out", "back"),
             "position": position, "distance": LENGTH, "start_speed": start, "end_speed": end,
             "speed": speed,
-            "power": crank * (1 + day.power_scale) * (1 + day.power_of_a_leg * noise[4]) + zero,
+            "power": crank * (1 + day.power_scale) * (1 + day.power_of_a_leg * noise[4]) + day.meter_offset + zero,
             "zero": zero, "head_wind": np.nan, **weather, "all_up_mass": MASS, "tyre": "28 mm",
             "tyre_pressure": 550e3, "surface": "smooth asphalt", "gradient": np.nan,
             "traffic": "no", "brake": "no", "remarks": "", "used": True,
@@ -206,6 +216,59 @@ def one_day(day, rng, **plan):
     Source: MARTIN1998
     """
     return sort_out(make_laps(day, rng, **plan))
+
+
+# Days to try the fit on: the kind in words, what is drawn besides, and the order of the positions.
+KINDS = {
+    "as the fit expects": (lambda rng: {}, BLOCKS),
+    "wind from the side, 2 m/s (one standard deviation), and a drag area that rises by 17 % at 10 degrees":
+        (lambda rng: {"side_wind": 2 * rng.standard_normal(), "rise_with_yaw": 1.0}, BLOCKS),
+    "a meter that shows 5 W too much, and the zero does not show it": (lambda rng: {"meter_offset": 5.0}, BLOCKS),
+    "a drag area that falls by 0.002 m² for each m/s": (lambda rng: {"fall_with_speed": 0.002}, BLOCKS),
+    "P P K K in place of P K K P, and a drift of 0.008 m²": (lambda rng: {"drift": 0.008}, tuple("PPKK")),
+}  # fmt: skip
+DAYS = 300
+
+
+def tried(kind, days=DAYS, seed=SEED):
+    """On how many days of a kind the 95 % ranges hold the truth.
+
+    Parameters
+    ----------
+    kind : str
+        Of `KINDS`.
+    days, seed : int
+
+    Returns
+    -------
+    dict
+        kind, days, and days on which the range of the drag area of P, of the rolling coefficient
+        and of the difference P less K held it.
+
+    Source: COMMON_PRACTICE
+    """
+    more, blocks = KINDS[kind]
+    held = np.zeros(3, dtype=int)
+    for number in range(days):
+        rng = np.random.default_rng([seed, number])
+        found = fit(one_day(any_day(rng, **more(rng)), rng, blocks=blocks))
+        gap = found.difference("P", "K")
+        ranges = (found.intervals["drag_area P"], found.intervals["rolling_coefficient"], (gap.low, gap.high))
+        truth = (TRUE_DRAG_AREA["P"], TRUE_ROLLING, TRUE_DRAG_AREA["P"] - TRUE_DRAG_AREA["K"])
+        held += [low <= true <= high for (low, high), true in zip(ranges, truth)]
+    return {"kind": kind, "days": days, "drag area": held[0], "rolling coefficient": held[1], "difference": held[2]}
+
+
+def days_tried():
+    """`tried` for each kind, as it was stored; `write()` makes it again.
+
+    Returns
+    -------
+    list of dict
+
+    Source: COMMON_PRACTICE
+    """
+    return json.loads(data_file("saltpan_days.json").read_text(encoding="utf-8"))
 
 
 def _spoilt(laps):
@@ -314,6 +377,7 @@ def write():
     for name, text in (
         ("saltpan_lane.csv", sheet()),
         ("saltpan_lane_manifest.json", manifest()),
+        ("saltpan_days.json", json.dumps([tried(kind) for kind in KINDS], indent=1, default=int) + "\n"),
     ):
         (folder / name).write_text(text, encoding="utf-8", newline="\n")
 

@@ -37,6 +37,9 @@ CAUSES = {
     "head_wind_squared": ("a wind that pairs leave over", "A calmer day would narrow it most."),
     "gradient": ("a slope that nobody noted", "Pairs, out and back, would narrow it most."),
     "rolling_coefficient": ("the rolling coefficient taken", "Laps at a second speed would narrow it most."),
+    "meter_offset": ("a meter offset that its zero misses", "A meter checked against a known weight would narrow it most."),
+    "constant_force": ("other forces that do not grow with speed", "A bike that spins freely would narrow it most."),
+    "drift": ("a drift in the order ridden", "Positions ridden in turn would narrow it most."),
 }  # fmt: skip
 
 
@@ -76,7 +79,7 @@ def _sheet_in_words(named, answers):
     sheet = named.sheet
     what = f"{len(sheet.used)} of {len(sheet.laps)} laps can be used"
     first = f"Read {named.name}: {what}, in {_positions_in_words(sheet.positions)}."
-    return " ".join([first, *map(str, sheet.faults), *map(str, sheet.rejected)])
+    return " ".join([first, *map(str, sheet.faults), *map(str, sheet.rejected), *sheet.asked])
 
 
 def _positions_in_words(codes):
@@ -209,14 +212,21 @@ class FieldResult:
         """The laps that were not used, each with its reason."""
         return [{"lap": lap.lap, "row": str(lap.row), "why it is not used": lap.why} for lap in self.found.rejected]
 
+    @property
+    def notes(self):
+        """What is odd about the laps, and what laps cannot show; each with what to do."""
+        return self.found.notes
+
     def markdown(self):
         """The result as a page prints it."""
-        return in_markdown(self.sentence) + (f"\n\n{table(self.rows).markdown}" if self.rows else "")
+        notes = "\n".join(f"- {in_markdown(note)}" for note in self.notes)
+        return "\n\n".join([in_markdown(self.sentence), notes, *([table(self.rows).markdown] if self.rows else [])])
 
     def body(self, level):
         """The result as HTML, below a heading of that level."""
         rows = html_table(self.rows, "Laps that were not used") if self.rows else ""
-        return f"<p>{escape(self.sentence)}</p>{rows}"
+        notes = "".join(f"<li>{escape(note)}</li>" for note in self.notes)
+        return f"<p>{escape(self.sentence)}</p><ul>{notes}</ul>{rows}"
 
 
 def _finish(answers):

@@ -5,10 +5,10 @@ from html import escape
 
 from dragwork import units
 from dragwork.escaping import in_markdown
-from dragwork.measurement.roadtest import OneRide, RideDoubts, from_one_ride
+from dragwork.measurement.one_ride import STEEPEST, WINDIEST, OneRide, RideDoubts, from_one_ride
 from dragwork.physics.air import density
-from dragwork.teaching.forms.fields import knob_box
-from dragwork.teaching.forms.flow import Choice, Question
+from dragwork.teaching.forms.fields import knob_box, maybe, number_in
+from dragwork.teaching.forms.flow import Choice, Question, Typed
 from dragwork.teaching.forms.shown_flow import ShownFlow
 from dragwork.teaching.panels.knobs import CATALOGUE
 from dragwork.teaching.profile import Profile
@@ -20,14 +20,14 @@ GUESSED_POWER = 0.10  # relative standard uncertainty of an honest guess; common
 NAMED_WIND = 1.0  # m/s, standard uncertainty of a wind that was felt; common practice, no source
 
 _SPEED = replace(CATALOGUE["ground_speed"], low=8, high=70)
-_GRADIENT = replace(CATALOGUE["gradient"], label="Mean gradient", low=-6, high=12)
+_GRADIENT = replace(CATALOGUE["gradient"], label="Mean gradient", low=-6, high=6)
 _POWER = replace(CATALOGUE["power"], low=10, high=1500)
 _MASS = replace(CATALOGUE["all_up_mass"], low=20, high=250)
 _ROLLING = replace(CATALOGUE["rolling_coefficient"], low=0.001, reference=0.005, high=0.02)
 _TEMPERATURE = replace(CATALOGUE["temperature"], low=-25, high=50)
 _PRESSURE = replace(CATALOGUE["pressure"], low=600, high=1085)
 _WIND = replace(
-    CATALOGUE["wind_speed"], label="Head wind, minus from behind", low=-8, high=8
+    CATALOGUE["wind_speed"], label="Headwind, minus from behind", low=-8, high=8
 )  # fmt: skip
 
 # Cause, as `from_one_ride` names it: in words, and what would narrow it.
@@ -37,6 +37,8 @@ CAUSES = {
     "air_density": ("the air density", "A barometer and a thermometer would narrow it most."),
     "all_up_mass": ("the mass", "Scales, with all that rolls on them, would narrow it most."),
     "rolling_coefficient": ("the tyres", "Rides at two speeds, as in notebook 06, would narrow it most."),
+    "ascent": ("the hills", "The metres climbed, or a ride on a flat road, would narrow it most."),
+    "effort": ("how even the effort was", "A ride on a flat road on a calm day would narrow it most."),
     "drivetrain_efficiency": ("the chain", "Power read at the wheel would narrow it most."),
     "head_wind": ("the wind", "The same road ridden both ways on a calm day would narrow it most."),
     "gradient": ("the slope", "A ride that comes back to its start would narrow it most."),
@@ -46,25 +48,31 @@ CAUSES = {
 # -- 1 the ride ---------------------------------------------------------------------------------------
 
 
+EFFORTS = {"power": "the effort was even", "speed": "the speed was even", "unknown": "I do not know"}
+
+
 def _ways(answers):
-    return {
-        "returns": "it came back to its start, so climbs and wind mostly cancel",
-        "one way": "it went one way",
-    }
+    return {"returns": "it came back to its start", "one way": "it went one way"}
 
 
 def _read_ride(values, answers):
-    returns = values["way"] == "returns"
-    return {
-        "ground_speed": values["ground_speed"],
-        "returns": returns,
-        "gradient": 0.0 if returns else values["gradient"],
-    }
+    ride = {"ground_speed": values["ground_speed"], "returns": values["way"] == "returns"}
+    if not ride["returns"]:
+        return ride | {"gradient": values["gradient"]}
+    ascent, distance, climbs = values["ascent"], values["distance"], values["climbs"]
+    if ascent and not distance:
+        raise ValueError("How long was the ride? Metres climbed say how steep the road was only with its length.")
+    climbs = 1 if climbs is None else max(round(climbs), 1)
+    effort = None if values["effort"] == "unknown" else values["effort"]
+    return ride | {"ascent": ascent, "distance": distance, "climbs": climbs, "effort": effort}
 
 
 def _ride_in_words(ride, answers):
-    way = "out and back" if ride["returns"] else f"one way, {_GRADIENT.words(ride['gradient'])} on average"
-    return f"A steady ride at {_SPEED.words(ride['ground_speed'])}, {way}."
+    speed = f"A ride at {_SPEED.words(ride['ground_speed'])}"
+    if not ride["returns"]:
+        return f"{speed}, one way, {_GRADIENT.words(ride['gradient'])} on average."
+    climbed = "metres climbed not known" if ride["ascent"] is None else f"{ride['ascent']:.0f} m climbed"
+    return f"{speed}, back to its start, {climbed}; {EFFORTS[ride['effort'] or 'unknown'].replace('I do not know', 'how even the effort was is not known')}."
 
 
 # -- 2 the power --------------------------------------------------------------------------------------
@@ -154,6 +162,11 @@ class FirstDragArea:
         )
 
     @property
+    def notes(self):
+        """What was not known about the ride, in sentences."""
+        return self.found.notes
+
+    @property
     def rows(self):
         """The causes of the width, widest first."""
         return [
@@ -167,41 +180,48 @@ class FirstDragArea:
 
     def markdown(self):
         """The result as a page prints it."""
-        return f"{in_markdown(self.sentence)}\n\n{table(self.rows).markdown}"
+        return "\n\n".join([*map(in_markdown, (self.sentence, *self.notes)), table(self.rows).markdown])
 
     def body(self, level):
         """The result as HTML, below a heading of that level."""
-        return f"<p>{escape(self.sentence)}</p>" + html_table(
-            self.rows, "Where the width of the range comes from"
-        )
+        said = "".join(f"<p>{escape(text)}</p>" for text in (self.sentence, *self.notes))
+        return said + html_table(self.rows, "Where the width of the range comes from")
 
 
 def _finish(answers):
     ride, power, rider, air = (answers[name] for name in ("ride", "power", "rider", "air"))
     found = from_one_ride(
         power["power"],
-        ride["ground_speed"],
-        rider["all_up_mass"],
+        all_up_mass=rider["all_up_mass"],
         air_density=air["air_density"],
         rolling_coefficient=rider["rolling_coefficient"],
         head_wind=air["head_wind"],
-        gradient=ride["gradient"],
-        returns=ride["returns"],
+        **ride,
         doubts=RideDoubts(power=power["doubt"], head_wind=air["doubt"]),
         confidence=CONFIDENCE,
     )
     return FirstDragArea(found, rider["all_up_mass"], rider["rolling_coefficient"], power["power"])
 
 
+_BACK = ("way", "returns")
+
 QUESTIONS = (
     Question(
         "ride",
-        "Which steady ride do you know?",
-        "Ten minutes or more at an even effort, without braking, nobody close in front.",
+        "Which ride do you know?",
+        f"Ten minutes or more without braking, nobody close in front. At most {1000 * STEEPEST / 2:.0f} m "
+        f"climbed in each kilometre, and {WINDIEST:.0f} m/s of wind along the road.",
         (
             knob_box(_SPEED, hint="Distance over time"),
             Choice("way", "The road", options=_ways),
             knob_box(_GRADIENT, "0", ("way", "one way"), "Metres up for each hundred metres forward"),
+            Typed("distance", "Distance of the whole ride", "May stay empty on a flat road", "", _BACK, "km",
+                  maybe(number_in("km", units.kilometres))),
+            Typed("ascent", "Metres climbed on the whole ride", "0 on the flat; empty if not known", "", _BACK, "m",
+                  maybe(number_in("m"))),
+            Typed("climbs", "Over how many climbs", "1: up on the way out, down on the way back", "1", _BACK, "",
+                  maybe(number_in("1"))),
+            Choice("effort", "How you rode", options=lambda answers: EFFORTS, start="unknown", when=_BACK),
         ),
         _read_ride,
         _ride_in_words,
@@ -245,8 +265,8 @@ QUESTIONS = (
 class OneRideFlow(ShownFlow):
     """Four questions, then a drag area with its range. As the last line of a cell it shows itself.
 
-    By code: `flow.answer(ground_speed="31", way="returns", power="180", source="guess",
-    all_up_mass="82", rolling_coefficient="0.005", air="usual", wind="still")`, then `flow.result`,
+    By code: `flow.answer(ground_speed="31", way="returns", distance="20", ascent="60",
+    effort="power", power="180", source="guess", all_up_mass="82", rolling_coefficient="0.005", air="usual", wind="still")`, then `flow.result`,
     and `flow.save()` keeps the rider in the learner's file.
     """
 
@@ -264,10 +284,16 @@ class OneRideFlow(ShownFlow):
         Raises
         ------
         ValueError
-            While a question is open, or where the file cannot be written.
+            While a question is open, where the ride leaves too much open, or where the file cannot
+            be written.
         """
         if self.result is None:
             raise ValueError(f"There is no drag area yet: '{self.open.prompt}' is open.")
+        if self.result.found.dominant in ("ascent", "effort"):
+            raise ValueError(
+                "This ride leaves too much open to go by in other notebooks. Enter the metres climbed, the "
+                "distance and how even the effort was, or take a ride on a flat road."
+            )
         profile = Profile()
         profile.keep_me(
             rider={

@@ -9,7 +9,7 @@ from dragwork.teaching.figures.field_fit import FieldPicture
 from dragwork.teaching.panels.knobs import CATALOGUE, Knob
 from dragwork.teaching.panels.panel import Panel
 
-HEAD_WIND = Knob("head_wind", "Head wind taken, on the way out", "w", "m/s", -1, 0, 1, 0.1, 1)
+HEAD_WIND = Knob("head_wind", "Headwind assumed on the way out", "w", "m/s", -1, 0, 1, 0.1, 1)
 FEWEST = 4  # pairs: two unknowns, and two more to see any scatter
 
 
@@ -36,32 +36,42 @@ class Fitted:
     high: np.ndarray
 
 
-def first_pairs(sheet, pairs):
-    """The sheet with its first pairs alone in use."""
+def first_pairs(sheet, position, pairs):
+    """The sheet with the first pairs alone of a position, and all pairs of the others."""
     used = sheet.used
-    later = [n for n in used.pair.unique() if n > 0][pairs:]
+    of_position = used[used.position == position]
+    later = [n for n in of_position.pair.unique() if n > 0][pairs:]
     return sheet.without(*used.lap[used.pair.isin(later) | (used.pair == 0)])
 
 
 def fitted(sheet, position, most_pressure, head_wind, gradient, pairs):
-    """Fit the first pairs of a position, with wind and slope taken as given."""
-    chosen = first_pairs(sheet, round(pairs))
+    """Fit the pairs of a test, of one position the first alone, with wind and slope as given."""
+    chosen = first_pairs(sheet, position, round(pairs))
     taken = {"head_wind": head_wind, "gradient": gradient}
     found = fit(chosen, **taken)
     alone = {leg: fit(chosen.choose(leg), pairs=False, **taken) for leg in ("out", "back")}
-    grid = np.linspace(0, most_pressure, 41)
-    bands = {leg: one.prediction(grid, new=False) for leg, one in (alone | {"pair": found}).items()}
-    new = found.prediction(grid)
+    grid, place = np.linspace(0, most_pressure, 41), found.positions.index(position)
+    bands = {
+        leg: one.prediction(grid, position, new=False)
+        for leg, one in (alone | {"pair": found}).items()
+    }
+    new = found.prediction(grid, position)
     legs = {leg: found.legs[found.legs.direction == leg] for leg in alone}
-    points = legs | {"pair": found.observations}
+    points = {
+        leg: table[table.position == position]
+        for leg, table in (legs | {"pair": found.observations}).items()
+    }
     return Fitted(
         position=position,
-        pairs=len(found.observations),
-        drag_area=found.drag_area,
-        interval=found.intervals["drag_area"],
+        pairs=len(points["pair"]),
+        drag_area=float(found.values[place]),
+        interval=found.intervals[found.names[place]],
         rolling_coefficient=found.rolling_coefficient,
         residual_spread=found.residual_spread,
-        one_way={leg: (one.drag_area, one.rolling_coefficient) for leg, one in alone.items()},
+        one_way={
+            leg: (float(one.values[one.positions.index(position)]), one.rolling_coefficient)
+            for leg, one in alone.items()
+        },
         pressure={leg: table.dynamic_pressure.to_numpy() for leg, table in points.items()},
         force={leg: table.force.to_numpy() for leg, table in points.items()},
         grid=grid,
@@ -78,27 +88,26 @@ def in_words(result):
     return (
         f"{result.pairs} pairs of position {result.position}: the slope of the line is a drag area "
         f"of {result.drag_area:.3f} m² (95 % range {low:.3f} to {high:.3f} m²), its start a rolling "
-        f"coefficient of {result.rolling_coefficient:.4f}. The pairs scatter by "
+        f"coefficient, one for all positions, of {result.rolling_coefficient:.4f}. The pairs scatter by "
         f"{result.residual_spread:.2f} N about it. The legs out alone would say {alone['out']}, the "
         f"legs back alone {alone['back']}."
     )
 
 
 def field_fit(sheet, position):
-    """The panel for one position of a field sheet.
+    """The panel for one position of a field sheet; all positions are fitted together, as on the page.
 
     Knobs: the head wind and the slope that the fit takes for the way out, and how many pairs, from
     the first one on, it uses. Drag area and rolling coefficient are no knobs: the fit finds them.
     """
     whole = fit(sheet)
-    # What is an outlier is told by all pairs of the day, not by the few of one position.
-    kept = sheet.without(*set(sheet.used.lap) - set(whole.legs.lap)).choose(position=position)
+    kept = sheet.without(*set(sheet.used.lap) - set(whole.legs.lap))
     most = 5 * float(np.ceil(1.15 * whole.legs.dynamic_pressure.max() / 5))
     force = 5 * float(np.ceil(1.3 * whole.legs.force.max() / 5))
-    number = int(kept.used.pair.nunique())
+    number = int(kept.choose(position=position).used.pair.nunique())
     pairs = Knob("pairs", "Pairs used, from the first on", "", "1", FEWEST, number, number, 1, 0)
     slope = replace(
-        CATALOGUE["gradient"], label="Slope taken, on the way out", low=-0.3, high=0.3, step=0.05,
+        CATALOGUE["gradient"], label="Slope assumed on the way out", low=-0.3, high=0.3, step=0.05,
         digits=2,
     )  # fmt: skip
 

@@ -168,7 +168,7 @@ class FromField(Evidence):
         """laps: a LapSheet; known: what `roadtest.fit` takes besides."""
         self.laps, self.name = laps, name
         self.fit = fit(laps, **known)
-        self.set_ups, self.notes = self.fit.positions, laps.notes
+        self.set_ups, self.notes = self.fit.positions, (*laps.notes, *self.fit.notes)
         self.faults = (*laps.faults, *self.fit.rejected)
         speed = np.sqrt(2 * self.fit.legs.dynamic_pressure / self.fit.legs.air_density)
         self.speeds = (float(speed.min()), float(speed.max()))
@@ -189,6 +189,8 @@ class FromField(Evidence):
             np.zeros(len(found.names)), found.regression.covariance, n, method="eigh"
         )
         shared = sum(rng.standard_normal((n, 1)) * shift for shift in found.shared.values())
+        # What the laps betray may be there in part, in whole or not at all.
+        shared = shared - sum(rng.random((n, 1)) * shift for shift in found.suspected.values())
         areas = np.maximum(found.values + scale * scatter + shared, 0.01 * found.values)
         return {
             name: YawCurve([0.0], areas[:, place : place + 1])

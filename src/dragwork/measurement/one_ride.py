@@ -1,0 +1,481 @@
+"""A drag area from one known ride: power, mean speed, and what is remembered of road and wind.
+
+On a flat calm road the power balance leaves over what the air took. On hills and in wind the mean
+speed depends on how the power was spread: at an even speed slope and wind cancel out and back to
+first order, at an even power they do not, because the slow half takes longer. There the drag area
+is the one with which the ride, ridden leg by leg, takes the time that it took.
+"""
+
+from dataclasses import dataclass, field, replace
+
+import numpy as np
+
+from dragwork.measurement.uncertainty import check_confidence
+from dragwork.physics.course import Course, Leg, ride
+from dragwork.physics.drag import dynamic_pressure
+from dragwork.physics.power import Rider
+from dragwork.physics.resistance import rolling_force, slope_force
+from dragwork.quantities import QUANTITIES, check_standard_uncertainties, checked, needs, whole_number
+from dragwork.units import to_kmh, to_percent
+
+__all__ = ["OneRide", "RideDoubts", "drag_area_of_ride", "from_one_ride"]
+
+MOST_OF_ONE_RIDE = 1.5  # m2: more than a rider sitting bolt upright in loose clothing, COMMON_PRACTICE
+USUAL_AREAS = (0.15, 0.60)  # m2, of riders, COMMON_PRACTICE
+MOST_IMPOSSIBLE = 0.05  # of the draws: with more of them the range would be cut off, not told
+# Steeper roads and stronger winds take more of the watts than the rider's shape changes; the range
+# would be more than twice that of a flat calm ride. Found by trial, see the tests.
+STEEPEST, WINDIEST = 0.03, 4.0  # mean slope of the climbs, m/s
+MOST_CLIMBS = 10  # more of them are short enough to be ridden as one mean of ten
+
+# Standard uncertainties beyond these are no longer small.
+MOST_UNCERTAIN = {"all_up_mass": 20.0, "head_wind": 5.0, "gradient": 0.05, "rolling_coefficient": 0.01}
+
+
+@dataclass(frozen=True)
+class RideDoubts:
+    """Standard uncertainties of what is said about one ride. Common practice, no source.
+
+    Parameters
+    ----------
+    power : float
+        Relative. 0.02 for a power meter; 0.1 or more for an honest guess.
+    ground_speed : float
+        Relative.
+    air_density : float
+        Relative.
+    all_up_mass : float [kg]
+    rolling_coefficient : float
+    drivetrain_efficiency : float
+    head_wind : float [m/s]
+        Of the mean wind along the road.
+    gradient : float
+        Of the mean slope.
+    ascent : float
+        Relative, of the metres climbed.
+
+    Source: COMMON_PRACTICE, SMIT2023
+    """
+
+    power: float = 0.02
+    ground_speed: float = 0.005
+    air_density: float = 0.01
+    all_up_mass: float = 1.0
+    rolling_coefficient: float = 0.001
+    drivetrain_efficiency: float = 0.010
+    head_wind: float = 0.5
+    gradient: float = 0.001
+    ascent: float = 0.04
+
+    def __post_init__(self):
+        check_standard_uncertainties(self, {**MOST_UNCERTAIN, "power": 0.5})
+
+
+@dataclass(frozen=True)
+class OneRide:
+    """A drag area from one ride, as a range.
+
+    Parameters
+    ----------
+    drag_area, low, high : float [m2]
+        The median of the draws, and the ends of the range.
+    confidence : float
+    standard_uncertainty : float [m2]
+    shares : dict of str to float
+        Of the variance, by cause, each moved alone; largest first.
+    impossible : float
+        Share of the draws that gave no drag area above 0, left out of the range: 0.05 at most.
+    notes : tuple of str
+        What was not known about the ride, and what the range takes it to have been.
+
+    Source: JCGM101
+    """
+
+    drag_area: float
+    low: float
+    high: float
+    confidence: float
+    standard_uncertainty: float
+    shares: dict = field(default_factory=dict)
+    impossible: float = 0.0
+    notes: tuple = ()
+
+    @property
+    def dominant(self):
+        """The cause of most of the width."""
+        return next(iter(self.shares))
+
+
+def from_one_ride(
+    power,
+    ground_speed,
+    all_up_mass,
+    air_density=1.2,
+    rolling_coefficient=0.005,
+    drivetrain_efficiency=0.975,
+    head_wind=0.0,
+    gradient=0.0,
+    returns=False,
+    ascent=None,
+    distance=None,
+    climbs=1,
+    effort=None,
+    doubts=None,
+    confidence=0.95,
+    draws=5_000,
+    seed=0,
+):
+    """A drag area from one ride that a rider knows, as wide as what is known about it.
+
+    One way: the power balance at the mean speed, solved for the drag area. Out and back: at an even
+    speed the same, with wind and slope averaged; at an even power the drag area with which the road,
+    ridden leg by leg, takes the time that it took. What is not known exactly is drawn.
+
+    Parameters
+    ----------
+    power : float [W]
+        At the crank, mean of the ride, from a meter or an honest guess.
+    ground_speed : float [m/s]
+        1 to 45, distance over time, without braking.
+    all_up_mass : float [kg]
+    air_density : float [kg/m3]
+    rolling_coefficient : float
+    drivetrain_efficiency : float
+    head_wind : float [m/s]
+        Mean wind along the road, negative from behind; out and back, that of the way out. At most 4.
+    gradient : float
+        Mean slope, rise over run; out and back, that of the way out if `ascent` is not given. At
+        most 0.03, up or down.
+    returns : bool
+        True for a ride that came back to its start, out and back or round a loop; so is one with
+        metres climbed.
+    ascent : float, optional [m]
+        Metres climbed on the whole ride; at most 15 in each kilometre. None: not known; the range
+        then takes in slopes of up to 3 %.
+    distance : float, optional [m]
+        Of the whole ride; needed with metres climbed.
+    climbs : int
+        Over how many climbs. 1: up on the way out and down on the way back.
+    effort : str, optional
+        'power' where the effort was even, 'speed' where the speed was. None: not known; the range
+        then reaches from one to the other.
+    doubts : RideDoubts, optional
+        By default those of a ride with a power meter.
+    confidence : float
+    draws : int
+        1000 to 1 million.
+    seed : int
+
+    Returns
+    -------
+    OneRide
+        .drag_area [m2], .low, .high, .confidence, .dominant, .shares, .notes
+
+    Raises
+    ------
+    ValueError
+        Outside the ranges; where the road is too hilly or the wind too strong; where tyres and
+        slope alone take more than the power; where the ride is so slow or so unclear that it tells
+        no drag area (above 1.5 m2, or more than 5 % of the draws impossible); in words.
+
+    Source: MARTIN1998, JCGM101, COMMON_PRACTICE
+    """
+    doubts = RideDoubts() if doubts is None else doubts
+    needs(RideDoubts, doubts=doubts)
+    check_confidence(confidence)
+    check_known(drivetrain_efficiency, rolling_coefficient, head_wind, gradient)
+    checked(power=power, ground_speed=ground_speed, all_up_mass=all_up_mass, air_density=air_density)
+    if not ground_speed >= 1:
+        raise ValueError(f"ground_speed {ground_speed:g} m/s is too low for this; at least 1 m/s.")
+    whole_number("draws", draws, 1000, 1_000_000)
+    road = _Road.of(returns, ascent, distance, climbs, effort, gradient)
+    _refuse_hills_and_wind(road, gradient, head_wind)
+    said = {
+        "power": power, "ground_speed": ground_speed, "air_density": air_density,
+        "all_up_mass": all_up_mass, "rolling_coefficient": rolling_coefficient,
+        "drivetrain_efficiency": drivetrain_efficiency, "head_wind": head_wind,
+        "gradient": gradient,
+    }  # fmt: skip
+    flat = float(drag_area_of_ride(**said, returns=road.returns))
+    _refuse_impossible(flat, road, power, ground_speed)
+    normal = np.random.default_rng(seed).standard_normal((len(said) + 1, draws))
+    drawn = {name: _drawn(name, said[name], getattr(doubts, name), z) for name, z in zip(said, normal)}
+    # What nobody told is one or the other, and the range reaches from one to the other.
+    could_be = [_possible(road.areas(drawn, doubts, normal[-1])) for road in road.could_be()]
+    impossible = min(1 - areas.size / draws for areas in could_be)
+    if impossible > MOST_IMPOSSIBLE:
+        raise ValueError(
+            f"{power:g} W at {_speed(ground_speed)} tell no drag area: within what is uncertain about "
+            f"this ride {to_percent(impossible):.0f} % of the draws give no possible one. {_BETTER_RIDE}"
+        )
+    could_be = [areas for areas in could_be if areas.size >= draws / 2]
+    tails = [(1 - confidence) / 2, (1 + confidence) / 2]
+    ends = np.array([np.quantile(areas, tails) for areas in could_be])
+    pooled = np.concatenate(could_be)
+    middle = float(np.median(pooled))
+    return OneRide(
+        middle, float(ends[:, 0].min()), float(ends[:, 1].max()), confidence, float(np.std(pooled)),
+        _shares(said, doubts, road), impossible, road.notes(middle),
+    )  # fmt: skip
+
+
+def check_known(drivetrain_efficiency, rolling_coefficient, head_wind, gradient):
+    """Raise a helpful ValueError for what cannot be; None = not given."""
+    checked(drivetrain_efficiency=drivetrain_efficiency)
+    if rolling_coefficient is not None:
+        checked(rolling_coefficient=rolling_coefficient)
+    if gradient is not None:
+        checked(gradient=gradient)
+    if head_wind is not None and not abs(head_wind) <= 15:
+        raise ValueError(
+            f"head_wind {head_wind:g} m/s is outside the allowed range, -15 to 15 m/s. "
+            "It is the wind along the road on the way out."
+        )
+
+
+@dataclass(frozen=True)
+class _Road:
+    """Where a ride went and how: slope of its climbs (None = not known), and its length."""
+
+    returns: bool
+    slope: float | None
+    distance: float
+    climbs: int
+    effort: str | None
+
+    @classmethod
+    def of(cls, returns, ascent, distance, climbs, effort, gradient):
+        whole_number("climbs", climbs, 1, 1000)
+        if effort not in (None, "power", "speed"):
+            raise ValueError(f"effort {effort!r} is not known; give 'power', 'speed' or None.")
+        if distance is not None:
+            checked(distance=distance)
+        if ascent is None:
+            slope = gradient if gradient or not returns else None
+            return cls(returns, slope, distance or 20e3, climbs, effort)
+        if not (np.ndim(ascent) == 0 and 0 <= ascent <= 10_000):
+            raise ValueError(f"ascent {ascent} is outside the allowed range, 0 to 10000 m.")
+        if ascent and distance is None:
+            raise ValueError(
+                f"{ascent:g} m climbed say how steep the road is only with its length. Give the "
+                "distance of the whole ride as well."
+            )
+        return cls(True, 2 * ascent / distance if ascent else 0.0, distance or 20e3, climbs, effort)
+
+    def could_be(self):
+        """The roads and efforts that fit what was told, the flat and even ones first."""
+        efforts = (self.effort,) if self.effort or not self.returns else ("speed", "power")
+        slopes = (0.0, STEEPEST) if self.slope is None else (self.slope,)
+        roads = [replace(self, effort=effort, slope=slope) for effort in efforts for slope in slopes]
+        # At an even speed the slope does not matter.
+        return [road for road in roads if road.effort != "speed" or road.slope == slopes[0]]
+
+    def areas(self, drawn, doubts, normal):
+        """The drag area of each draw, -1 where there is none; normal: of the metres climbed."""
+        at_even_speed = drag_area_of_ride(**drawn, returns=self.returns)
+        if self.effort != "power" or not self.returns:
+            return at_even_speed
+        if not self.slope:
+            return self._solved(drawn, 0.0, at_even_speed)
+        # Through three slopes, as a leg has one slope for all draws.
+        nodes = self.slope * (1 + doubts.ascent * np.array([-2.0, 0.0, 2.0]))
+        middle = self._solved(drawn, nodes[1], at_even_speed)
+        low, high = (self._solved(drawn, slope, middle) for slope in nodes[::2])
+        z = normal / 2
+        found = middle + z * (high - low) / 2 + z**2 * ((high + low) / 2 - middle)
+        return np.where(np.minimum(np.minimum(low, middle), high) > 0, found, -1.0)
+
+    def _solved(self, drawn, slope, start):
+        """The drag area with which the road takes the time that it took, by secants in its logarithm."""
+        d = {name: np.asarray(values, dtype=float)[..., None] for name, values in drawn.items()}
+        legs = min(self.climbs, MOST_CLIMBS)
+        each = self.distance / (2 * legs)
+        way = [slope * (-1) ** i for i in range(legs)]
+        back = [-g for g in reversed(way)]
+        course = Course([Leg(each, g) for g in way] + [Leg(each, g, np.pi) for g in back])
+        taken = self.distance / drawn["ground_speed"]
+        # No smaller drag area: the descent would be faster than anybody rides.
+        least = np.maximum(0.02, 2 * drawn["all_up_mass"] * 9.8 * abs(slope) / drawn["air_density"] / 30**2)
+
+        def excess(area):
+            rider = Rider(
+                drawn["all_up_mass"], area, drawn["rolling_coefficient"], drawn["drivetrain_efficiency"]
+            )
+            wind = d["head_wind"]
+            ridden = ride(
+                course, rider, np.maximum(d["power"], 1.0), d["air_density"], np.abs(wind), np.where(wind < 0, np.pi, 0.0)
+            )
+            return np.log(ridden.time / taken)
+
+        most = 2 * MOST_OF_ONE_RIDE
+        a, b = np.clip(start, least, most), np.clip(0.9 * start, least, most)
+        b = np.where(a == b, 1.1 * a, b)
+        f, g = excess(a), excess(b)
+        for _ in range(12):
+            with np.errstate(divide="ignore", invalid="ignore"):
+                step = np.log(b / a) * g / (g - f)
+            step = np.clip(np.nan_to_num(step), -0.7, 0.7)
+            a, f = b, g
+            b = np.clip(b * np.exp(-step), least, most)
+            g = excess(b)
+            if np.all(np.abs(step) < 1e-6):
+                break
+        return np.where(np.abs(g) < 1e-5, b, -1.0)
+
+    def notes(self, middle):
+        notes = []
+        if self.returns and self.slope is None and self.effort != "speed":
+            notes.append(
+                "How many metres the ride climbed is not known. The range takes in climbs of up to "
+                f"{to_percent(STEEPEST):.0f} %; on a steeper road the drag area is smaller still. Look the "
+                "metres up, and the range gets narrower."
+            )
+        if self.returns and self.effort is None:
+            notes.append(
+                "Whether the effort or the speed was even is not known. The range reaches from one to "
+                "the other. On a flat calm road the two are the same."
+            )
+        low, high = USUAL_AREAS
+        if not low <= middle <= high:
+            notes.append(
+                f"Riders have {low:g} to {high:.2f} m². Check power, speed and mass, and whether it was "
+                "windy or somebody rode in front."
+            )
+        return tuple(notes)
+
+
+def _refuse_hills_and_wind(road, gradient, head_wind):
+    slope = abs(road.slope or (0.0 if road.returns else gradient))
+    if slope > 1.001 * STEEPEST:
+        raise ValueError(
+            f"A road that climbs at {to_percent(slope):.1f} % on average takes too much of the watts to "
+            f"tell what the air took. Take a ride on a flatter road: at most {500 * STEEPEST:.0f} m climbed in "
+            "each kilometre out and back, better none."
+        )
+    if abs(head_wind) > 1.001 * WINDIEST:
+        raise ValueError(
+            f"In a wind of {abs(head_wind):.1f} m/s a ride tells more about the wind than about the "
+            f"rider. Take a ride on a calm day: at most {WINDIEST:g} m/s along the road, better none."
+        )
+
+
+def _refuse_impossible(flat, road, power, ground_speed):
+    if not flat > 0:
+        raise ValueError(
+            f"at {_speed(ground_speed)} tyres, slope and wind alone take all of {power:g} W at the "
+            "crank, so nothing is left for drag. Look at speed, mass, wind and slope again."
+        )
+    if flat > MOST_OF_ONE_RIDE:
+        raise ValueError(
+            f"{power:g} W at {_speed(ground_speed)} would take {flat:.2f} m2, more than the "
+            f"{MOST_OF_ONE_RIDE:g} m2 of any rider on a bicycle. {_BETTER_RIDE}"
+        )
+    if road.returns and road.slope is None and road.effort != "speed" and flat > USUAL_AREAS[1]:
+        raise ValueError(
+            f"{power:g} W at {_speed(ground_speed)} would take {flat:.2f} m2 on a flat road, more than the "
+            f"{USUAL_AREAS[1]:.2f} m2 that riders have: hills may be in it. Give the metres climbed and "
+            "the distance, or take a ride on a flat road."
+        )
+
+
+_BETTER_RIDE = (
+    "A faster, steadier ride on a flatter road would help: there the air takes more of the power. "
+    "Look at speed, wind and slope again, too."
+)
+
+
+def _possible(areas):
+    return areas[(areas > 0) & QUANTITIES["drag_area"].allows(areas)]
+
+
+def _shares(said, doubts, road):
+    """Share of the variance of each cause, moved alone by one standard uncertainty up and down."""
+    causes = [*said, "ascent"]
+    normal = np.zeros((len(causes), 2 * len(causes) + 1))
+    for i in range(len(causes)):
+        normal[i, 2 * i : 2 * i + 2] = 1.0, -1.0
+    drawn = {n: _drawn(n, said[n], getattr(doubts, n), z) for n, z in zip(said, normal)}
+    areas = [one.areas(drawn, doubts, normal[-1]) for one in road.could_be()]
+    first = areas[0]
+    parts = dict(zip(causes, np.sum((first[:-1] - first[-1]).reshape(-1, 2) ** 2, axis=1) / 2))
+    told = [found[-1] for found in areas if found[-1] > 0]
+    # Anything between the two ends may be so: the variance of an even spread.
+    if len(told) > 1:
+        parts["ascent" if road.slope is None else "effort"] = np.ptp(told) ** 2 / 12
+    total = sum(parts.values())
+    shares = {name: float(part / total) if total else 0.0 for name, part in parts.items()}
+    return dict(sorted(shares.items(), key=lambda item: -item[1]))
+
+
+def _speed(speed):
+    return f"{speed:.3g} m/s ({to_kmh(speed):.3g} km/h)"
+
+
+_RELATIVE = ("power", "ground_speed", "air_density")
+
+
+def _drawn(name, middle, u, normal):
+    """Draws about what was said, kept within the ranges of the library."""
+    values = middle + u * (middle if name in _RELATIVE else 1.0) * normal
+    if name == "head_wind":
+        return values
+    allowed = QUANTITIES[name]
+    low = np.nextafter(allowed.low, np.inf) if allowed.above_low else allowed.low
+    return np.clip(values, max(low, 1.0) if name == "ground_speed" else low, allowed.high)
+
+
+def drag_area_of_ride(
+    power,
+    ground_speed,
+    all_up_mass,
+    air_density=1.2,
+    rolling_coefficient=0.005,
+    drivetrain_efficiency=0.975,
+    head_wind=0.0,
+    gradient=0.0,
+    returns=False,
+):
+    """The drag area that the power balance leaves over for one steady ride, taken as exact.
+
+    Parameters
+    ----------
+    power : float or array [W]
+        At the crank.
+    ground_speed : float or array [m/s]
+    all_up_mass : float or array [kg]
+    air_density : float or array [kg/m3]
+    rolling_coefficient : float or array
+    drivetrain_efficiency : float or array
+    head_wind : float or array [m/s]
+        Along the road, negative from behind.
+    gradient : float or array
+    returns : bool
+        True for a ride out and back at one speed: wind and slope then cancel to first order.
+
+    Returns
+    -------
+    float or array [m2]
+        Not above 0 where tyres, slope and wind take all of the power; -1 where the air stands
+        still about the rider, so that nothing can be said.
+
+    Raises
+    ------
+    ValueError
+        Outside the ranges, in words.
+
+    Source: MARTIN1998
+    """
+    if returns:  # (v + w)^2 and (v - w)^2 average to v^2 + w^2; up and down cancel
+        pressure = dynamic_pressure(air_density, np.hypot(ground_speed, head_wind))
+        slope, weight = 0.0, rolling_force(all_up_mass, rolling_coefficient)
+    else:
+        along = ground_speed + np.asarray(head_wind)
+        pressure = np.sign(along) * dynamic_pressure(air_density, np.abs(along))
+        slope = slope_force(all_up_mass, gradient)
+        weight = rolling_force(all_up_mass, rolling_coefficient, gradient)
+    P, v, eta = checked(
+        power=power, ground_speed=ground_speed, drivetrain_efficiency=drivetrain_efficiency
+    )
+    with np.errstate(divide="ignore", invalid="ignore"):
+        area = (eta * P / v - slope - weight) / pressure
+    return np.where(np.isfinite(area), area, -1.0)[()]
