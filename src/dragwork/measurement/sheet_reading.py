@@ -205,6 +205,12 @@ class SheetText:
         into_si = column.units[column.unit_in(self.heading(column))]
         return float(into_si(0.5 * 10.0**-decimals) - into_si(0.0))
 
+    def in_words(self, column, value):
+        """A value in SI in the unit that the file's heading bears."""
+        unit = column.unit_in(self.heading(column))
+        zero, one = (float(column.units[unit](x)) for x in (0.0, 1.0))
+        return f"{(value - zero) / (one - zero):.6g} {unit}"
+
     def _absent(self, column):
         nothing = np.nan if column.is_number else ""
         return np.full(len(self.rows), nothing) if column.is_number else [nothing] * len(self.rows)

@@ -238,20 +238,13 @@ def weather_unlike_its_neighbours(rows, text, columns):
             Fault(
                 int(ordered.row[index]),
                 text.heading(column),
-                f"is {column_words(text, column, values[index])}; the runs around it say "
-                f"{column_words(text, column, middle[index])}.",
+                f"is {text.in_words(column, values[index])}; the runs around it say "
+                f"{text.in_words(column, middle[index])}.",
                 "Look it up: a slip of the pen?",
             )
             for index in ordered.index[gap > limit]
         ]
     return faults
-
-
-def column_words(text, column, value):
-    """A value in SI in the unit that the file's heading bears."""
-    unit = column.unit_in(text.heading(column))
-    zero, one = (float(column.units[unit](x)) for x in (0.0, 1.0))
-    return f"{(value - zero) / (one - zero):.6g} {unit}"
 
 
 def lost_signs_and_doubled_repeats(rows, text, yaw, repeat):

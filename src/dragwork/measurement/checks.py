@@ -1,0 +1,356 @@
+"""Checks: what the data of a sheet betray, for tunnel sheets and road tests alike.
+
+A sheet goes one way: its text becomes rows; a table of checks finds faults in them, which take rows
+out of use, and notes, which do not; then the rows in use become drag areas. A `Check` is pure: it
+looks at the table of rows, returns what it found, and changes nothing. Each has a rank, and checks
+of one rank see the same rows, those that no check of a lower rank has named. So the order in which
+the table lists them does not matter.
+"""
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from itertools import combinations, groupby
+from operator import attrgetter
+from typing import Any
+
+import numpy as np
+import pandas as pd
+
+from dragwork.measurement.sheet_reading import Fault
+from dragwork.physics.air import standard_atmosphere
+from dragwork.units import celsius, hectopascal, to_celsius, to_hectopascal, to_percent
+
+NEIGHBOURS = 5  # runs, the middle one among them
+# Sheets whose readings wander get as many times their own wandering (COMMON_PRACTICE).
+TIMES_ITS_WANDERING = 10.0
+
+
+@dataclass(frozen=True)
+class Check:
+    """One look at a sheet.
+
+    Parameters
+    ----------
+    find : callable
+        find(rows, text, threshold) -> list of Fault, or of str for a note. It looks at the rows
+        that are `used`, and changes nothing.
+    threshold : any
+        What `find` holds the rows against.
+    reason : str
+        Why this threshold.
+    rank : int
+        Of faults: the nearer a check is to the cause, the lower. A row that a lower rank has named
+        is no longer `used` for a higher one.
+    """
+
+    find: Callable
+    threshold: Any
+    reason: str
+    rank: int = 0
+
+    def __call__(self, rows, text):
+        return self.find(rows, text, self.threshold)
+
+
+def without(rows, faults):
+    """The table with the rows that faults name out of use."""
+    named = {row for fault in faults for row in fault.rows}
+    return rows.assign(used=rows.used & ~rows.row.isin(named))
+
+
+def find_faults(checks, rows, text):
+    """The faults that a table of checks finds.
+
+    Parameters
+    ----------
+    checks : sequence of Check
+        Of faults, in any order.
+    rows : pandas.DataFrame
+        One line a run, with `row` (line of the file) and `used`.
+    text : SheetText
+
+    Returns
+    -------
+    tuple of Fault
+        By rows.
+
+    Source: COMMON_PRACTICE
+    """
+    rank, found = attrgetter("rank"), []
+    for _, alike in groupby(sorted(checks, key=rank), rank):
+        left = without(rows, found)
+        found += [fault for check in alike for fault in check(left, text)]
+    return tuple(sorted(found, key=lambda fault: (fault.row, fault.column, fault.what)))
+
+
+def find_notes(checks, rows, text):
+    """The sentences that a table of checks has to say of the rows in use.
+
+    Parameters
+    ----------
+    checks : sequence of Check
+        Of notes.
+    rows : pandas.DataFrame
+    text : SheetText
+
+    Returns
+    -------
+    tuple of str
+
+    Source: COMMON_PRACTICE
+    """
+    return tuple(dict.fromkeys(note for check in checks for note in check(rows, text)))
+
+
+# -- one value among its neighbours -------------------------------------------------------------------
+
+
+def unlike_neighbours(values, jump):
+    """Which values jump away from the middle of those around them.
+
+    Parameters
+    ----------
+    values : pandas.Series [any one unit]
+        In the order run.
+    jump : float [the same unit]
+        The least that counts; sheets that wander are allowed more, `TIMES_ITS_WANDERING`.
+
+    Returns
+    -------
+    pandas.Series [the same unit]
+        For each value that jumps (by its index), the middle of its neighbours.
+
+    Source: COMMON_PRACTICE
+    """
+    middle = values.rolling(NEIGHBOURS, center=True, min_periods=3).median()
+    gap = (values - middle).abs()
+    return middle[gap > max(jump, TIMES_ITS_WANDERING * gap.median())]
+
+
+def jumps(rows, text, columns, limits):
+    """Faults of readings that jump away from the runs before and after.
+
+    Parameters
+    ----------
+    rows : pandas.DataFrame
+        With `order`, `used`, and the fields of `limits`.
+    text : SheetText
+    columns : dict of str to Column
+        Of each field.
+    limits : dict of str to float [SI]
+        Least jump that counts, of each field.
+
+    Returns
+    -------
+    list of Fault
+
+    Source: COMMON_PRACTICE
+    """
+    ordered = rows[rows.used].sort_values("order", kind="stable")
+    return [
+        Fault(
+            int(ordered.row[index]),
+            text.heading(columns[name]),
+            f"is {text.in_words(columns[name], ordered[name][index])}; the runs around it say "
+            f"{text.in_words(columns[name], middle)}.",
+            "Look it up: a slip of the pen?",
+        )
+        for name, jump in limits.items()
+        for index, middle in unlike_neighbours(ordered[name], jump).items()
+    ]
+
+
+# -- the weather as a whole ---------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class UsualWeather:
+    """Weather that people ride in: temperatures [K], and station pressures [Pa] of usual places.
+
+    Source: COMMON_PRACTICE
+    """
+
+    coldest: float = float(celsius(-5))
+    warmest: float = float(celsius(40))
+    lowest: float = float(hectopascal(800))  # 2,000 m up: few ride higher, and no mmHg reads more
+    highest: float = float(hectopascal(1060))
+    weather: float = float(hectopascal(45))  # how far a day's pressure is from the standard one
+
+
+MMHG = 1013.25 / 760  # hPa in a millimetre of mercury
+_ALTITUDE = re.compile(
+    r"(?:altitude|elevation|above sea level)\D{0,20}?(\d[\d,]*) ?m\b"
+    r"|(\d[\d,]*) ?m (?:above sea level|altitude|elevation)",
+    re.IGNORECASE,
+)
+
+
+def unusual_weather(rows, text, usual):
+    """What to ask about the weather of a sheet, by the middle of its readings.
+
+    A pressure that fits the altitude stated above the header ('altitude 1560 m') is not asked about.
+
+    Parameters
+    ----------
+    rows : pandas.DataFrame
+        With temperature [K], pressure [Pa], relative_humidity and used.
+    text : SheetText
+        For its notes.
+    usual : UsualWeather
+
+    Returns
+    -------
+    list of str
+
+    Source: ISO2533
+    """
+    if not rows.used.any():
+        return []
+    columns = ["temperature", "pressure", "relative_humidity"]
+    temperature, pressure, humidity = rows.loc[rows.used, columns].median()
+    degrees, hPa = to_celsius(temperature), to_hectopascal(pressure)
+    asked, again = [], "Look it up, and read the sheet again."
+    if not usual.coldest <= temperature <= usual.warmest:
+        asked.append(
+            f"The air temperature is {degrees:.0f} °C, at a humidity of {to_percent(humidity):.0f} %. "
+            "Were temperature and humidity swapped, or was it read in degrees Fahrenheit "
+            f"({degrees:.0f} °F is {(degrees - 32) / 1.8:.0f} °C)? {again}"
+        )
+    stated = stated_altitude(text.notes)
+    if stated is not None:
+        expected = float(standard_atmosphere(stated).pressure)
+        if abs(pressure - expected) > usual.weather:
+            asked.append(
+                f"The pressure is {hPa:.0f} hPa, but at the stated altitude of {stated:,.0f} m it is "
+                f"about {to_hectopascal(expected):.0f} hPa. Was it reduced to sea level, or read in "
+                f"another unit? {again}"
+            )
+    elif pressure < usual.lowest:
+        heights = np.linspace(-400.0, 11_000.0, 1141)
+        height = np.interp(-pressure, -standard_atmosphere(heights).pressure, heights)
+        asked.append(
+            f"The pressure is {hPa:.0f} hPa, as about {height:,.0f} m above sea level. Was the test "
+            f"there? Or was the pressure read in mmHg ({hPa:.0f} mmHg is {hPa * MMHG:.0f} hPa)? {again}"
+        )
+    elif pressure > usual.highest:
+        asked.append(f"The pressure is {hPa:.0f} hPa, more than any usual weather. {again}")
+    return asked
+
+
+def stated_altitude(notes):
+    """The altitude [m] that the lines above the header state, or None."""
+    found = _ALTITUDE.search(" ".join(notes))
+    altitude = float((found[1] or found[2]).replace(",", "")) if found else None
+    return altitude if altitude is not None and altitude <= 5000 else None
+
+
+# -- names of set-ups ---------------------------------------------------------------------------------
+
+
+def one_spelling(names):
+    """The spelling that each name is read as: names that differ in capitals, spaces, hyphens are one.
+
+    Parameters
+    ----------
+    names : sequence of str
+        As they come in the file; '' stays ''.
+
+    Returns
+    -------
+    dict of str to str
+        Each name to the commonest spelling of it, the first of equals.
+
+    Source: COMMON_PRACTICE
+    """
+    counts = pd.Series(list(names), dtype=object).value_counts(sort=False)
+    alike = {}
+    for name in counts.index:
+        alike.setdefault(_bare(name), []).append(name)
+    return {name: max(group, key=counts.get) for group in alike.values() for name in group}
+
+
+def respelt(names):
+    """Sentences about names that were read as one, from what `one_spelling` is given."""
+    groups = {}
+    for name, spelling in one_spelling(names).items():
+        if name != spelling:
+            groups.setdefault(spelling, []).append(name)
+    return [
+        f"{_quoted(others)} {'was' if len(others) == 1 else 'were'} read as '{spelling}', because "
+        "only capitals, spaces or hyphens differ. If they are different set-ups, give them names "
+        "that differ by a word."
+        for spelling, others in groups.items()
+    ]
+
+
+def nearly_alike(names):
+    """Questions about pairs of names that differ by one letter, as a slip of the pen makes them.
+
+    Letters alone at the end of a name are codes (helmet A, helmet B), and so are digits: those are
+    not asked about. The letter that differs must be within a word of four letters or more.
+
+    Parameters
+    ----------
+    names : sequence of str
+
+    Returns
+    -------
+    list of str
+
+    Source: COMMON_PRACTICE
+    """
+    return [
+        f"'{a}' and '{b}' differ by one letter and were read as two set-ups. If they are one, write "
+        "one name and read the sheet again."
+        for a, b in combinations(dict.fromkeys(filter(None, names)), 2)
+        if _one_letter_apart(a, b)
+    ]
+
+
+def _one_letter_apart(a, b):
+    short, long = sorted((_words(a), _words(b)), key=lambda words: len("".join(words)))
+    if len(short) != len(long):
+        return False
+    differ = [(s, t) for s, t in zip(short, long) if s != t]
+    if len(differ) != 1 or min(map(len, differ[0])) < _SHORTEST_WORD:
+        return False
+    s, t = differ[0]
+    start = next((i for i, (p, q) in enumerate(zip(s, t)) if p != q), len(s))
+    if len(t) == len(s) + 1:
+        return s[start:] == t[start + 1 :] and t[start].isalpha()
+    if len(t) > len(s) or start == len(s) - 1:  # another last letter is a code
+        return False
+    swapped = s[start : start + 2] == t[start : start + 2][::-1] and s[start + 2 :] == t[start + 2 :]
+    changed = s[start + 1 :] == t[start + 1 :] and (s[start] + t[start]).isalpha()
+    return swapped or changed
+
+
+_SHORTEST_WORD = 4
+
+
+def _words(name):
+    return re.split(r"[\s_]+", re.sub(r"[-.]", "", name.casefold()))
+
+
+def _bare(name):
+    return "".join(_words(name)) or name
+
+
+def _quoted(names):
+    return ", ".join(f"'{name}'" for name in names)
+
+
+# -- words for faults ---------------------------------------------------------------------------------
+
+
+def fault_over(rows, column, what, mend):
+    """One fault that takes several rows out of use; the first is named."""
+    first, *others = (int(row) for row in rows)
+    return Fault(first, column, what, mend, tuple(others))
+
+
+def rows_in_words(rows):
+    """'row 4' or 'rows 4, 5 and 9'."""
+    *most, last = (str(int(row)) for row in rows)
+    return f"rows {', '.join(most)} and {last}" if most else f"row {last}"
