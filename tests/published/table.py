@@ -24,10 +24,10 @@ import published
 FILE = Path(__file__).with_name("TABLE.md")
 ROOMS = (dragwork.physics, dragwork.measurement)
 TRADE = "COMMON_PRACTICE"  # a key of `dragwork.sources` that is no source
-# Parts of `tunnel.read_sheet`, which is checked as a whole.
+# Parts of `tunnel.read_sheet` and of `read_laps`, which are checked as a whole.
 INSIDE = tuple(
     f"dragwork.measurement.{name}"
-    for name in ("sheet_reading", "track", "tunnel_checks", "tunnel_columns", "tunnel_reading")
+    for name in ("checks", "sheet_reading", "track", "tunnel_checks", "tunnel_columns", "tunnel_reading")
 )
 
 
