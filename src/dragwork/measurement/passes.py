@@ -254,7 +254,8 @@ def cannot_tell(passes, shared, set_ups):
     Returns
     -------
     tuple of str
-        None of it for a sheet with several sittings of each set-up in turn, and a fine balance.
+        Spreads in them in [m2]. Empty for a sheet with several sittings of each set-up in turn, and
+        a fine balance.
 
     Source: COMMON_PRACTICE
     """
