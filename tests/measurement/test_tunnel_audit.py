@@ -236,6 +236,14 @@ def test_a_reading_of_the_empty_stand_between_parts_two_sittings():
     assert read_sheet(io.StringIO(as_text(rows))).rows.sitting.tolist() == [1, 2, 1, 2]
 
 
+def test_an_order_counted_anew_for_each_set_up_is_no_order():
+    rows = Day(tuple("AAABBB")).rows(np.random.default_rng(0))
+    found = read_sheet(io.StringIO(as_text([row | {"order": 1 + n % 3} for n, row in enumerate(rows)])))
+    assert any("stand twice" in note for note in found.notes)
+    assert any("in one sitting" in note for note in found.notes)
+    assert found.rows.order.tolist() == [1, 2, 3, 4, 5, 6]
+
+
 # -- what a sheet cannot tell -------------------------------------------------------------------------
 
 

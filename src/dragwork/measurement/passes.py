@@ -24,9 +24,9 @@ PLACE = ["set_up", "yaw_setting"]
 KNOWN_TO_A_THIRD = 4.5
 
 # A set-up whose sittings are apart more than those of all others, by an F test at this level, is
-# judged by its own spread. The level is the smallest of 0.02, 0.05, 0.1, 0.15 at which a set-up
+# judged by its own spread. The level is the smallest of 0.02, 0.05, 0.1, 0.2 at which a set-up
 # three, five or ten times as wild, with three passes, keeps its 95 % range to 92 %.
-WILDER = 0.15
+WILDER = 0.2
 LEAST_FOR_OWN_SPREAD = 2  # degrees of freedom; two passes say too little of their own spread
 
 COARSE = 0.001  # m2, a third of a percent of a rider: a step that hides less is not worth a note

@@ -36,6 +36,10 @@ NO_REPEAT = (
     "as part of its first pass, the second of its second, and so on, in the order run."
 )
 NO_ORDER = f"{REMARK}the sheet has no column 'order'. The runs were taken in the order of its lines."
+ORDER_TWICE = (
+    f"{REMARK}numbers of the column 'order' stand twice, so they do not tell the order run. The runs "
+    "were taken in the order of its lines. Number them through the whole day, and read the sheet again."
+)
 STATION = (
     f"{REMARK}'{{}}' was taken as the pressure at the tunnel, not reduced to sea level as forecasts are."
 )
@@ -152,10 +156,17 @@ def _cells(text):
         faults += _unit_of(rows, text, reading, unit)
     disagree = speeds_disagree(rows, text)
     rows.loc[rows.row.isin([fault.row for fault in disagree]), ["speed", "speed_kmh"]] = np.nan
-    if not text.has(c.ORDER):
+    if not text.has(c.ORDER) or _order_twice(text):
         rows["order"] = np.arange(1.0, len(rows) + 1)
     rows["column"] = text.heading(c.DRAG)  # where a reading of the empty stand is
     return rows.assign(used=True), faults + disagree
+
+
+def _order_twice(text):
+    """Whether two runs have one number in the order: counted anew for each set-up, perhaps."""
+    runs = zip(text.cells.get("order", ()), text.cells["set_up"])
+    numbers = [number for number, name in runs if number and plain(name or "") not in c.EMPTY_STAND]
+    return len(set(numbers)) < len(numbers)
 
 
 def _unit_of(rows, text, reading, unit):
@@ -268,6 +279,8 @@ def _remarks(text, rows):
         yield NO_REPEAT
     if not text.has(c.ORDER):
         yield NO_ORDER
+    if _order_twice(text):
+        yield ORDER_TWICE
     if plain(split_heading(text.heading(c.PRESSURE))[0]) != c.PRESSURE.name:
         yield STATION.format(text.heading(c.PRESSURE))
     if text.unread:
