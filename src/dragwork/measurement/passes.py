@@ -173,6 +173,12 @@ class Passes:
         return ~np.isnan(self.mean.loc[set_up].to_numpy())
 
     @cached_property
+    def _known(self):
+        """Effects with 0 for nan, and degrees of freedom by set-up and yaw."""
+        told = (self.effect.notna().groupby("set_up").sum() - 1).clip(lower=0)
+        return self.effect.fillna(0.0).to_numpy(), told.loc[self.mean.index].to_numpy(dtype=float)
+
+    @cached_property
     def wildness(self):
         """By set-up: how often chance alone sets its passes so much further apart than all others."""
         squares = (self.effect**2).groupby("set_up").sum().sum(axis=1)
@@ -197,12 +203,13 @@ class Passes:
         what the nearest yaw with repeats says.
         """
         at = self.measured(set_up)
-        effect = self.effect[self.effect.index.isin(self.spread_of(set_up), level="set_up")]
-        told = effect.notna().groupby("set_up").sum()
-        dof = (told - 1).clip(lower=0).sum().to_numpy(dtype=float)
+        of_all, freedom = self._known
+        alike = self.spread_of(set_up)
+        effect = of_all[[name in alike for name in self.effect.index.get_level_values("set_up")]]
+        dof = freedom[[name in alike for name in self.mean.index]].sum(axis=0)
         source = _nearest(self.yaw, dof > 0)[at]
         steadiness = self.steadiness.loc[set_up].to_numpy()[at]
-        scaled = effect.fillna(0.0).to_numpy()[:, source] / np.sqrt(dof[source]) * steadiness
+        scaled = effect[:, source] / np.sqrt(dof[source]) * steadiness
         return np.linalg.qr(scaled, mode="r"), dof[source]
 
 

@@ -307,7 +307,7 @@ class TunnelSheet:
             )
         return np.concatenate(errors, axis=1)
 
-    @property
+    @cached_property
     def _tare(self):
         """Standard uncertainty [m2] of the stand's drag area at each yaw: shared, and its step."""
         cells = self._used.groupby(["yaw_setting", "speed_setting"])

@@ -21,7 +21,6 @@ from dragwork.measurement.checks import (
 )
 from dragwork.measurement.passes import CELL, PLACE
 from dragwork.measurement.sheet_reading import Fault, plain
-from dragwork.measurement.uncertainty import repeatability
 from dragwork.quantities import Quantity
 from dragwork.units import celsius, to_deg, to_kmh, to_percent
 
@@ -311,20 +310,37 @@ def steady_drifts(rows, text, alarms):
     """
     in_order = rows[rows.used].sort_values("order", kind="stable")
     cells, areas = _repeated(in_order)
-    tested = [len(cell) >= LEAST_REPEATS_FOR_DRIFT for cell in cells]
+    tested = sum(len(cell) >= LEAST_REPEATS_FOR_DRIFT for cell in cells)
     faults = []
-    for index in np.flatnonzero(tested):
-        steps = np.diff(areas[index])
-        others = areas[:index] + areas[index + 1 :]
-        if not others or not (np.all(steps > 0) or np.all(steps < 0)):
+    for index, (cell, area) in enumerate(zip(cells, areas)):
+        steps = np.diff(area)
+        if len(cell) < LEAST_REPEATS_FOR_DRIFT or not (np.all(steps > 0) or np.all(steps < 0)):
             continue
         if np.abs(steps).max() > LARGEST_STEP_OF_A_DRIFT * abs(steps.sum()):
             continue
-        spread = repeatability(others)
-        if abs(steps.sum()) > drift_limit(sum(tested), spread.degrees_of_freedom, alarms) * spread.s_r:
-            cell = in_order.iloc[cells[index]]
-            faults.append(_drift(cell, steps.sum(), spread.s_r, text.heading(c.DRAG)))
+        spread, dof = _spread_of_others(in_order, cells, areas, index)
+        if dof and abs(steps.sum()) > drift_limit(tested, dof, alarms) * spread:
+            faults.append(_drift(in_order.iloc[cell], steps.sum(), spread, text.heading(c.DRAG)))
     return faults
+
+
+def _spread_of_others(runs, cells, areas, index):
+    """Spread of a repeat [m2] from all cells but one, and its degrees of freedom.
+
+    From those of the same set-up where they scatter more; where there are none, the set-up may be
+    a wild one.
+    """
+    squares = np.array([np.var(area) * area.size for area in areas])
+    freedom = np.array([area.size - 1 for area in areas])
+    names = np.array([runs.set_up.iloc[cell[0]] for cell in cells])
+    other = np.arange(len(cells)) != index
+    own, dof = other & (names == names[index]), freedom[other].sum()
+    if not dof:
+        return 0.0, 0
+    spread = np.sqrt(squares[other].sum() / dof)
+    if not own.any():
+        return WILDEST * spread, dof
+    return max(spread, np.sqrt(squares[own].sum() / freedom[own].sum())), dof
 
 
 def _repeated(runs):
@@ -367,20 +383,11 @@ def repeats_too_far_apart(rows, text, alarms):
     """
     used = rows[rows.used]
     cells, areas = _repeated(used)
-    names = np.array([used.set_up.iloc[places[0]] for places in cells])
-    squares = np.array([np.var(area) * area.size for area in areas])
-    freedom = np.array([area.size - 1 for area in areas])
     faults = []
     for index, (cell, area) in enumerate(zip(cells, areas)):
-        other = np.arange(len(cells)) != index
-        dof = freedom[other].sum()
-        if dof < 1:
-            continue
-        spread = np.sqrt(squares[other].sum() / dof)
-        own = other & (names == names[index])
-        spread = max(spread, np.sqrt(squares[own].sum() / freedom[own].sum())) if own.any() else WILDEST * spread
+        spread, dof = _spread_of_others(used, cells, areas, index)
         gaps = np.abs(area - area.mean()) * area.size / (area.size - 1)  # to the others' mean
-        if max(gaps) > apart_limit(freedom.sum() + len(cells), area.size, dof, alarms) * spread:
+        if dof and max(gaps) > apart_limit(sum(map(len, cells)), area.size, dof, alarms) * spread:
             faults.append(_apart(used.iloc[cell], gaps, text.heading(c.DRAG)))
     return faults
 
