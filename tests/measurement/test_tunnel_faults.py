@@ -2,7 +2,6 @@
 
 import csv
 import io
-from unittest.mock import patch
 
 import numpy as np
 import pytest
@@ -10,6 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from tunnel_sheets import in_order, repeats, sheet
 
+from dragwork.measurement.checks import FALSE_ALARMS_PER_SHEET
 from dragwork.measurement.sheet_reading import Fault
 from dragwork.measurement.tunnel import read_sheet
 from dragwork.measurement.tunnel_checks import drift_limit
@@ -248,11 +248,10 @@ def test_drift_limit_keeps_its_promise():
     rng = np.random.default_rng(8)
     chance = rng.standard_normal((4000, 36, 3))
     climb = np.abs(chance[..., 2] - chance[..., 0])
-    with patch("dragwork.measurement.tunnel_checks.FALSE_ALARMS_PER_SHEET", 0.05):
-        limit = drift_limit(36, 10_000)  # spread as good as known
+    limit = drift_limit(36, 10_000, 0.05)  # spread as good as known
     alarms = (climb > limit).any(axis=1).mean()
     assert 0.035 < alarms < 0.065  # 4000 sheets: standard error 0.0034
-    assert drift_limit(36, 70) > 4 * np.sqrt(2) > 4  # beyond 4 SD of a climb, and so of a repeat
+    assert drift_limit(36, 70, FALSE_ALARMS_PER_SHEET) > 4 * np.sqrt(2) > 4  # beyond 4 SD of a climb, and so of a repeat
 
 
 def test_two_repeats_are_never_called_a_drift():

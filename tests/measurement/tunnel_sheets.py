@@ -15,7 +15,7 @@ PLAIN = {
     "humidity [%]": "50",
     "drag": "20",
     "drag unit": "N",
-    "tare": "2",
+    "tare": "2.0000000000",
     "tare unit": "N",
     "axis": "body",
 }

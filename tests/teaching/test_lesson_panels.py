@@ -27,7 +27,7 @@ MAKERS = {
 def test_every_knob_changes_picture_and_sentence_over_its_whole_range(name):
     panel = MAKERS[name]()
     if name == "forgotten_tare":
-        panel.set(tare=3)  # with no tare there is nothing for the speed to change
+        panel.set(zero=3)  # with a true zero there is nothing for the speed to change
     every_knob_moves(panel)
 
 

@@ -21,6 +21,9 @@ from dragwork.measurement.sheet_reading import Fault
 from dragwork.physics.air import standard_atmosphere
 from dragwork.units import celsius, hectopascal, to_celsius, to_hectopascal, to_percent
 
+# How often, in sound sheets, chance alone may look like a slip, a drift or a wild set-up: once in
+# 5,000 sheets for each.
+FALSE_ALARMS_PER_SHEET = 1 / 5000
 NEIGHBOURS = 5  # runs, the middle one among them
 # Sheets whose readings wander get as many times their own wandering (COMMON_PRACTICE).
 TIMES_ITS_WANDERING = 10.0

@@ -4,7 +4,7 @@ Everything here takes plain readings or their spread, in any one unit. Nothing h
 tunnels or roads. A difference is a minus b: positive where b is smaller.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import combinations
 from math import ceil, sqrt
 
@@ -27,7 +27,8 @@ _MOST_RUNS = 10_000_000
 class Comparison:
     """A difference of two set-ups [unit of the readings], with its interval at a confidence.
 
-    low, high: ends of the interval; standard_uncertainty; degrees_of_freedom, effective.
+    low, high: ends of the interval; standard_uncertainty; degrees_of_freedom, effective; notes:
+    sentences on what the readings cannot tell, and what the interval holds in its place.
     """
 
     difference: float
@@ -36,6 +37,7 @@ class Comparison:
     confidence: float
     standard_uncertainty: float
     degrees_of_freedom: float
+    notes: tuple = field(default=(), kw_only=True)
 
     @property
     def p_value(self):

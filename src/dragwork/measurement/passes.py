@@ -1,24 +1,90 @@
-"""Passes: each time that a rider takes up a set-up anew.
+"""Passes and sittings: each time that a rider takes up a set-up anew, and what the repeats leave out.
 
-Runs of one pass share how the rider sat that time, so they tell less about another time than their
-number promises. The passes are the independent repeats: every range of a tunnel sheet rests on how
-far they lie apart.
+Runs of one sitting share how the rider sat that time, so they tell less about another time than
+their number promises. The sittings are the independent repeats: every range of a tunnel sheet rests
+on how far they are apart. Where a sheet has one sitting of each set-up, it cannot show that, and a
+spread from common practice takes its place.
 """
 
 from dataclasses import dataclass
+from functools import cached_property
+from itertools import groupby
 
 import numpy as np
 import pandas as pd
+from scipy import stats
 
-from dragwork.measurement.tunnel_checks import CELL
+from dragwork.measurement.checks import FALSE_ALARMS_PER_SHEET
 
-PASS = ["set_up", "repeat"]
+CELL = ["set_up", "speed_setting", "yaw_setting"]  # what was run under the same conditions
 PLACE = ["set_up", "yaw_setting"]
+
+# Degrees of freedom of a spread that is known to about a third of itself: 1/(2 (1/3)^2), equation
+# G.3 of the GUM. That holds for common practice: riders differ by that much, and more.
+KNOWN_TO_A_THIRD = 4.5
+
+# A set-up whose sittings are apart more than those of all others, by an F test at this level, is
+# judged by its own spread. The level is the smallest of 0.02, 0.05, 0.1, 0.2 at which a set-up
+# three, five or ten times as wild, with three passes, keeps its 95 % range to 92 %.
+WILDER = 0.2
+LEAST_FOR_OWN_SPREAD = 2  # degrees of freedom; two passes say too little of their own spread
+
+COARSE = 0.001  # m2, a third of a percent of a rider: a step that hides less is not worth a note
+
+
+def sittings(rows):
+    """Number of the sitting that each run belongs to, counted within its set-up.
+
+    A block is what was run of one set-up without another, or the empty stand, between. Where the
+    order shows that sittings hold one repeat each (A B B A: at its turn B stands twice), each repeat
+    is a sitting. Where blocks hold more (A A A B B B A A A B B B), repeats of one block are back to
+    back: one sitting, however they are numbered.
+
+    Parameters
+    ----------
+    rows : pandas.DataFrame
+        With set_up, repeat, order and stand (True for the empty stand).
+
+    Returns
+    -------
+    pandas.Series of float
+        nan where a row lacks set-up or repeat. A pure number: [1].
+
+    Source: COMMON_PRACTICE
+    """
+    known = rows[(rows.set_up != "") & rows["repeat"].notna() & rows.order.notna() | rows.stand]
+    known = known.sort_values("order", kind="stable")
+    blocks = [
+        (set_up, list(dict.fromkeys(run.repeat for run in runs)))
+        for (set_up, stand), runs in groupby(known.itertuples(), lambda run: (run.set_up, run.stand))
+        if not stand
+    ]
+    sizes = [len(repeats) for _, repeats in blocks] or [1]
+    each = max(min(sizes[0], sizes[-1]), -(-max(sizes) // 2))  # repeats in a sitting; a turn has two
+    found = {}
+    for set_up, repeats in blocks:
+        for together in np.array_split(repeats, max(1, len(repeats) // each)):
+            _join(found.setdefault(set_up, {}), together)
+    numbers = {
+        (set_up, repeat): list(dict.fromkeys(joined.values())).index(first) + 1.0
+        for set_up, joined in found.items()
+        for repeat, first in joined.items()
+    }
+    keys = zip(rows.set_up, rows["repeat"])
+    return pd.Series([numbers.get(key, np.nan) for key in keys], rows.index, dtype=float)
+
+
+def _join(joined, together):
+    """Put repeats of one block, and those that share a sitting with them, into one sitting."""
+    old = {joined.get(repeat, repeat) for repeat in together}
+    first = min(old)
+    joined.update({repeat: first for repeat, of in joined.items() if of in old})
+    joined.update(dict.fromkeys(together, first))
 
 
 @dataclass(frozen=True, eq=False)
 class Passes:
-    """What the passes of a sheet say, angle by angle.
+    """What the sittings of a sheet say, angle by angle; where it has one each, what its repeats say.
 
     Parameters
     ----------
@@ -28,44 +94,74 @@ class Passes:
     steadiness : pandas.DataFrame
         By set-up and yaw: standard deviation of that mean over that of one pass; 1/sqrt(n) where n
         passes count alike.
-    effect : (passes, yaws) array [m2]
-        How far each pass lies from the mean of its set-up; 0 where it cannot be told.
-    degrees_of_freedom : (yaws,) array
-        Passes less set-ups, at each yaw.
-
-    Both arrays hold, at a yaw where nothing was repeated, what the nearest yaw with repeats says.
+    effect : pandas.DataFrame [m2]
+        By set-up, pass and yaw: how far each pass is from the mean of its set-up; nan where it
+        cannot be told.
+    coarse : pandas.DataFrame [m2]
+        By set-up and yaw: standard uncertainty from the step in which the balance shows forces.
+    place : pandas.DataFrame
+        By set-up and yaw: middle place in the run order, from -1/2 (first run of the day) to 1/2.
+    order : pandas.DataFrame
+        By set-up: place of its first and last run in the order, in columns min and max.
+    step : float [N]
+        In which the balance shows forces.
+    trend : Trend or None
+        Steady drift of the repeats.
+    key : tuple of str
+        The columns that name a pass: its set-up, and its sitting or, where the sheet has one sitting
+        of each set-up, its repeat.
     """
 
     mean: pd.DataFrame
     steadiness: pd.DataFrame
-    effect: np.ndarray
-    degrees_of_freedom: np.ndarray
+    effect: pd.DataFrame
+    coarse: pd.DataFrame
+    place: pd.DataFrame
+    order: pd.DataFrame
+    step: float
+    trend: "Trend | None"
+    key: tuple
 
     @classmethod
     def of(cls, used):
         """The passes of the rows in use (columns as in `TunnelSheet.rows`; something repeated)."""
-        cell = used.groupby(CELL).drag_area
-        repeats = cell.transform("size")
-        speeds = used.groupby(PLACE).speed_setting.transform("nunique")
-        runs = used[[*PASS, "yaw_setting"]].assign(
-            part=used.drag_area / (repeats * speeds),
-            weight=1 / (repeats * speeds),
-            # A run without a repeat says nothing about how far repeats lie apart.
-            effect=(used.drag_area - cell.transform("mean")).where(repeats > 1),
+        anew = bool((used.groupby(CELL).sitting.nunique() > 1).any())
+        key = ["set_up", "sitting" if anew else "repeat", "yaw_setting"]
+        cell = used.groupby(CELL)
+        repeats = cell.drag_area.transform("size")
+        weight = 1 / (repeats * used.groupby(PLACE).speed_setting.transform("nunique"))
+        step = np.maximum(used.drag_step, 0) / 2 / np.sqrt(3) / used.dynamic_pressure
+        runs = used[list(dict.fromkeys([*key, *CELL]))].assign(
+            part=used.drag_area * weight,
+            weight=weight,
+            # A run without a repeat says nothing about how far repeats are apart.
+            effect=(used.drag_area - cell.drag_area.transform("mean")).where(repeats > 1),
+            place=weight * _share_of_day(used.order),
+            step=weight * step,  # repeats may all be rounded alike
         )
-        by_pass = runs.groupby([*PASS, "yaw_setting"]).agg(
-            weight=("weight", "sum"), effect=("effect", "mean")
-        )
-        effect = by_pass.effect.unstack()
-        told = effect.notna().groupby("set_up").sum()
-        dof = (told - 1).clip(lower=0).sum().to_numpy(dtype=float)
-        source = _nearest(effect.columns.to_numpy(), dof > 0)
+        effect = runs.groupby(key).effect.mean().unstack()
+        of_passes = (runs.groupby(key).weight.sum() ** 2).groupby(PLACE).sum()
         return cls(
             mean=runs.groupby(PLACE).part.sum().unstack(),
-            steadiness=np.sqrt((by_pass.weight**2).groupby(PLACE).sum()).unstack(),
-            effect=effect.fillna(0.0).to_numpy()[:, source],
-            degrees_of_freedom=dof[source],
+            steadiness=np.sqrt(of_passes).unstack(),
+            effect=effect,
+            coarse=np.sqrt((runs.groupby(CELL).step.sum() ** 2).groupby(PLACE).sum()).unstack(),
+            place=runs.groupby(PLACE).place.sum().unstack(),
+            order=used.groupby("set_up").order.agg(["min", "max"]),
+            step=float(used.drag_step.max()),
+            trend=Trend.of(used, key[:2]),
+            key=tuple(key[:2]),
         )
+
+    @cached_property
+    def copies(self):
+        """Whether all repeats agree to the last digit: nobody sits so still."""
+        return not (self.effect.abs() > 1e-12).any(axis=None)
+
+    @property
+    def sat_anew(self):
+        """Whether the sheet shows how far sittings are apart."""
+        return "sitting" in self.key and not self.copies
 
     @property
     def yaw(self):
@@ -76,17 +172,151 @@ class Passes:
         """Which of the angles a set-up was measured at."""
         return ~np.isnan(self.mean.loc[set_up].to_numpy())
 
-    def scatter(self, set_up):
-        """How the means of a set-up scatter, (rows, yaws of the set-up) [m2].
+    @cached_property
+    def _known(self):
+        """Effects with 0 for nan, and degrees of freedom by set-up and yaw."""
+        told = (self.effect.notna().groupby("set_up").sum() - 1).clip(lower=0)
+        return self.effect.fillna(0.0).to_numpy(), told.loc[self.mean.index].to_numpy(dtype=float)
 
-        Its rows, weighed with independent standard normal numbers and summed, scatter as the means
+    @cached_property
+    def wildness(self):
+        """By set-up: how often chance alone sets its passes so much further apart than all others."""
+        squares = (self.effect**2).groupby("set_up").sum().sum(axis=1)
+        told = (self.effect.notna().groupby("set_up").sum() - 1).clip(lower=0)
+        own, freedom = told.sum(axis=1), told.max(axis=1)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            ratio = (squares / own) / ((squares.sum() - squares) / (own.sum() - own))
+            chance = stats.f.sf(ratio, freedom, freedom.sum() - freedom)
+        return pd.Series(np.where(freedom >= LEAST_FOR_OWN_SPREAD, chance, 1.0), own.index).fillna(1.0)
+
+    def spread_of(self, set_up):
+        """The set-ups whose spread a set-up is judged by: itself if it is wild, else all that are not."""
+        wild = self.wildness < WILDER
+        return frozenset([set_up] if wild[set_up] else wild.index[~wild])
+
+    def scatter(self, set_up):
+        """How the means of a set-up scatter, (rows, yaws of the set-up) [m2], with degrees of freedom.
+
+        The rows, weighed with independent standard normal numbers and summed, scatter as the means
         do, angle by angle and between the angles; the length of a column is the standard
-        uncertainty at its angle. As few rows as will do.
+        uncertainty at its angle. As few rows as will do. At a yaw where nothing was repeated stands
+        what the nearest yaw with repeats says.
         """
         at = self.measured(set_up)
+        of_all, freedom = self._known
+        alike = self.spread_of(set_up)
+        effect = of_all[[name in alike for name in self.effect.index.get_level_values("set_up")]]
+        dof = freedom[[name in alike for name in self.mean.index]].sum(axis=0)
+        source = _nearest(self.yaw, dof > 0)[at]
         steadiness = self.steadiness.loc[set_up].to_numpy()[at]
-        scaled = self.effect[:, at] / np.sqrt(self.degrees_of_freedom[at]) * steadiness
-        return np.linalg.qr(scaled, mode="r")
+        scaled = effect[:, source] / np.sqrt(dof[source]) * steadiness
+        return np.linalg.qr(scaled, mode="r"), dof[source]
+
+
+@dataclass(frozen=True)
+class Trend:
+    """A steady drift by the repeats of each set-up: one straight line in the run order for all.
+
+    set_ups: those with more than one pass; slope [m2 a run] with its standard_uncertainty and
+    degrees_of_freedom; p_value of no drift.
+    """
+
+    set_ups: tuple
+    slope: float
+    standard_uncertainty: float
+    degrees_of_freedom: int
+
+    @classmethod
+    def of(cls, used, passes):
+        """The drift of some runs; None where too few passes leave nothing to judge it by."""
+        effect = used.drag_area - used.groupby(CELL).drag_area.transform("mean")
+        points = used.assign(effect=effect).groupby(list(passes))[["order", "effect"]].mean()
+        points = points[points.groupby("set_up").effect.transform("size") > 1]
+        order, effect = (points - points.groupby("set_up").transform("mean")).to_numpy().T
+        names = tuple(points.index.unique("set_up"))
+        dof, spread = len(points) - len(names) - 1, float(np.sum(order**2))
+        if dof < 1 or spread == 0:
+            return None
+        slope = float(np.sum(order * effect)) / spread
+        u = float(np.sqrt(np.sum((effect - slope * order) ** 2) / dof / spread))
+        return cls(names, slope, u, dof)
+
+    @property
+    def p_value(self):
+        if self.standard_uncertainty == 0:
+            return float(self.slope == 0)
+        t = abs(self.slope) / self.standard_uncertainty
+        return float(2 * stats.t.sf(t, self.degrees_of_freedom))
+
+
+def cannot_tell(passes, shared, set_ups):
+    """What the sheet cannot tell of some set-ups, and what their ranges hold in its place: sentences.
+
+    Parameters
+    ----------
+    passes : Passes
+    shared : SharedErrors
+    set_ups : sequence of str
+
+    Returns
+    -------
+    tuple of str
+        Spreads in them in [m2]. Empty for a sheet with several sittings of each set-up in turn, and
+        a fine balance.
+
+    Source: COMMON_PRACTICE
+    """
+    return tuple(_cannot_tell(passes, shared, list(set_ups)))
+
+
+def _cannot_tell(passes, shared, names):
+    common = "(common practice, no source)"
+    for_sittings = f"The ranges include {shared.sitting:.4f} m² a sitting for that {common}"
+    said = ", ".join(names)
+    if passes.copies:
+        yield (
+            f"The repeats of {said} agree to the last digit, which no rider sits still enough for. Were "
+            f"they copied? {for_sittings}. Write down each reading as it was read."
+        )
+    elif not passes.sat_anew:
+        yield (
+            f"The repeats of {said} were run back to back in one sitting, so they do not show how "
+            f"differently the rider sits the next time. {for_sittings}. To measure it, run each "
+            "set-up again after another one."
+        )
+    order = passes.order.loc[names].sort_values("min")
+    if (order["min"].to_numpy()[1:] > order["max"].cummax().to_numpy()[:-1]).any():
+        yield (
+            f"Of {said}, some were finished before others began, so a drift of the day would pass for a "
+            f"difference. The ranges include a drift of {shared.drift:.4f} m² over the day {common}. To "
+            "exclude it, run the set-ups in turn: A B B A."
+        )
+    if np.nanmax(passes.coarse.loc[names]) > COARSE:
+        yield (
+            f"The balance shows forces in steps of {passes.step:g} N, and repeats may all be rounded "
+            "alike. The ranges include what a step can hide. A finer display or a higher tunnel speed "
+            "makes it less."
+        )
+    wild = passes.wildness[names]
+    for name in wild.index[wild < FALSE_ALARMS_PER_SHEET / len(passes.wildness)]:
+        yield (
+            f"The repeats of {name} are much further apart than those of the other set-ups, so its "
+            "range rests on them alone. See what was different, and repeat it more often."
+        )
+    trend = passes.trend
+    if trend and trend.p_value < FALSE_ALARMS_PER_SHEET and set(names) & set(trend.set_ups):
+        over_the_day = trend.slope * (passes.order["max"].max() - passes.order["min"].min())
+        yield (
+            f"Over the day the repeats drift by {over_the_day:+.4f} m², more than chance explains. "
+            "Look for the cause (position, clothing, the balance's zero) before you trust the drag "
+            "areas themselves; set-ups that were run in turn can still be compared."
+        )
+
+
+def _share_of_day(order):
+    """Place in the run order, from -1/2 to 1/2; 0 where nothing tells."""
+    place = order.rank(method="average") - 1
+    return place / max(place.max(), 1) - place.mean() / max(place.max(), 1)
 
 
 def _nearest(yaw, known):

@@ -218,14 +218,14 @@ class Plan:
             widest = max(self.yaw, key=abs)
             yield (
                 f"Not {to_deg(widest):.3g} degrees of yaw",
-                "Nothing is known at that angle.",
+                "You have no answer at that angle; the others stay as they are.",
                 replace(self, yaw=tuple(yaw for yaw in self.yaw if yaw != widest)),
             )
         if len(self.speeds) > 1:
             slowest = min(self.speeds)
             yield (
                 f"Not {to_kmh(slowest):.3g} km/h",
-                "Whether drag area changes with speed is less well known.",
+                "Each pass averages fewer runs at an angle, and you see less of a change with speed.",
                 replace(self, speeds=tuple(v for v in self.speeds if v != slowest)),
             )
         if self.repeats > 2:

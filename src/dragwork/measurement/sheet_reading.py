@@ -197,15 +197,20 @@ class SheetText:
             values.append(value)
         return (np.array(values) if column.is_number else values), faults
 
-    def half_digit(self, column):
-        """Half of the last printed digit of a column [SI]: how far rounding may have moved it."""
+    def last_digit(self, column):
+        """One unit of the last printed digit of a column, in the file's own unit."""
         decimals = max(
             (len(cell.replace(",", ".").partition(".")[2]) for cell in self.cells[column.field]
              if cell and _NUMBER.fullmatch(cell) and "e" not in cell.casefold()),
             default=0,
         )  # fmt: skip
-        into_si = column.units[column.unit_in(self.heading(column))]
-        return float(into_si(0.5 * 10.0**-decimals) - into_si(0.0))
+        return 10.0**-decimals
+
+    def in_words(self, column, value):
+        """A value in SI in the unit that the file's heading bears."""
+        unit = column.unit_in(self.heading(column))
+        zero, one = (float(column.units[unit](x)) for x in (0.0, 1.0))
+        return f"{(value - zero) / (one - zero):.6g} {unit}"
 
     def in_words(self, column, value):
         """A value in SI in the unit that the file's heading bears."""

@@ -1,12 +1,13 @@
 """The tunnel sheet: from balance readings and weather to drag areas, curves, draws, differences.
 
-A sheet is read as far as it is clear; what is not clear stands in `.faults`, and the rows named
-there are not used. What the uncertainty holds: how far passes lie apart (`passes`: each time the rider
-takes up a set-up anew), and the errors that all runs of a session share (`SharedErrors`). What it
-does not hold: blockage, a drag area that changes with speed, the step from tunnel to road.
+A sheet is read as far as it is clear; what is not clear is in `.faults`, and the rows named there
+are not used. What the uncertainty holds: how far sittings are apart (`passes`: each time the rider
+takes up a set-up anew), the step of the balance, and what the sheet cannot show of itself
+(`SharedErrors`); `.notes` say in words where that is more than a trifle. What it does not hold:
+blockage, a drag area that changes with speed, the step from tunnel to road.
 """
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import NamedTuple
 
@@ -15,9 +16,8 @@ import pandas as pd
 from scipy import stats
 
 from dragwork.measurement.comparison import Comparison, difference_interval
-from dragwork.measurement.passes import Passes
+from dragwork.measurement.passes import CELL, KNOWN_TO_A_THIRD, Passes, cannot_tell
 from dragwork.measurement.sheet_reading import Fault, SheetError
-from dragwork.measurement.tunnel_checks import CELL
 from dragwork.measurement.tunnel_columns import COLUMNS
 from dragwork.measurement.tunnel_reading import read_runs
 from dragwork.measurement.uncertainty import (
@@ -38,12 +38,13 @@ DRAWS_TRIED = 20  # times the number asked for, before a sheet is called too wil
 
 @dataclass(frozen=True)
 class SharedErrors:
-    """Standard uncertainties of what all runs of a session have in common.
+    """Standard uncertainties of what no repeat of a sheet can show.
 
     The first three scale every drag area of the sheet alike: in a difference of two set-ups they
     scale the difference alone. The tare shifts all set-ups alike at each yaw: in a difference it
-    cancels. The values given here are common practice, no source; a calibration certificate's
-    are better.
+    cancels. A drift moves set-ups apart by as much as their middle places in the run order differ.
+    The values given here are common practice, no source; a calibration certificate's are better, and
+    so is a spread of sittings that another day with the same rider has shown.
 
     Parameters
     ----------
@@ -56,6 +57,11 @@ class SharedErrors:
         Of density, as a fraction, from the errors of thermometer, barometer and hygrometer.
     tare : float [m2]
         Of the empty stand's drag area at each yaw: it is read once, and taken off every run.
+    sitting : float [m2]
+        From one sitting to the next, about 1 % of a rider; known to a third of itself, and used
+        only where the repeats show nothing of it.
+    drift : float [m2]
+        Of a steady drift, last run of the day less first.
 
     Source: COMMON_PRACTICE
     """
@@ -64,6 +70,8 @@ class SharedErrors:
     speed: float = 0.004
     air_density: float = 0.002
     tare: float = 0.0003
+    sitting: float = 0.003
+    drift: float = 0.004
 
     def __post_init__(self):
         for name in ("balance_scale", "speed", "air_density"):
@@ -73,11 +81,13 @@ class SharedErrors:
                     f"{name} {value:g} is outside the allowed range of a relative standard "
                     "uncertainty, 0 to 0.2. Is it in percent? Then write units.percent."
                 )
-        if not 0 <= one_number("tare", self.tare) <= 0.1:
-            raise ValueError(
-                f"tare {self.tare:g} m2 is outside the allowed range, 0 to 0.1 m2. Is it a force? "
-                "Divide it by the dynamic pressure."
-            )
+        for name in ("tare", "sitting", "drift"):
+            value = one_number(name, getattr(self, name))
+            if not 0 <= value <= 0.1:
+                raise ValueError(
+                    f"{name} {value:g} m2 is outside the allowed range, 0 to 0.1 m2. Is it a force? "
+                    "Divide it by the dynamic pressure."
+                )
 
     @property
     def of_drag_area(self):
@@ -95,14 +105,17 @@ class TunnelSheet:
         One line a run, in SI, columns as in `COLUMNS` (forces in N, the side force without the
         side tare) and: row (line of the file as a spreadsheet shows it), speed_setting [m/s] and
         yaw_setting [rad] that runs have in common, air_density [kg/m3], dynamic_pressure [Pa],
-        drag_area [m2], used (False where a fault stands), tare_rows and tare_column (where in the
-        file the tare stands: the run's own row, or that of the empty stand).
+        drag_area [m2], used (False for rows that a fault names), sitting (number of the sitting
+        within its set-up), drag_step and tare_step [N, in which the balance shows them], tare_rows
+        and tare_column (where in the file the tare is: the run's own row, or that of the empty
+        stand).
     faults : tuple of Fault
         What is wrong, by row and column, and what would mend it. All other rows are used.
-    notes : tuple of str
-        The lines above the header, and what the reader has to say of the sheet as a whole.
+    remarks : tuple of str
+        The lines above the header, what the reader assumed, what it asks about the sheet as a whole,
+        and what was corrected since.
     shared : SharedErrors
-        What all runs have in common.
+        What no repeat can show.
     stand : pandas.DataFrame
         Readings of the empty stand that are rows or a small table of the file (drag [N]).
     headings : dict of str to str
@@ -111,7 +124,7 @@ class TunnelSheet:
 
     rows: pd.DataFrame
     faults: tuple
-    notes: tuple = ()
+    remarks: tuple = ()
     shared: SharedErrors = field(default_factory=SharedErrors)
     stand: pd.DataFrame | None = None
     headings: dict = field(default_factory=dict)
@@ -144,6 +157,13 @@ class TunnelSheet:
     def passes(self):
         """The passes of the sheet, angle by angle: what every range here rests on (`Passes`)."""
         return Passes.of(self._used)
+
+    @cached_property
+    def notes(self):
+        """All that is to be said of the sheet: its remarks, and what it cannot tell (tuple of str)."""
+        repeated = self._used.duplicated(CELL).any()
+        cannot = cannot_tell(self.passes, self.shared, self.set_ups) if repeated else ()
+        return (*self.remarks, *cannot)
 
     def drag_areas(self):
         """Table of drag areas, one line a cell (set-up, speed and yaw), from the rows in use.
@@ -198,10 +218,11 @@ class TunnelSheet:
 
         In each draw the errors that scale are one factor for all set-ups and angles, and the tare's
         error one shift for all set-ups at each angle, so that both cancel in differences. How far
-        passes lie apart is drawn angle by angle as it was found, angles together (a rider who sits
+        passes are apart is drawn angle by angle as it was found, angles together (a rider who sits
         high does so at all of them), with a scaled chi for the degrees of freedom of the passes:
-        each mean, and each difference, follows Student's t. A draw in which a drag area is not
-        above 0 is drawn again: no rider pushes.
+        each mean, and each difference, follows Student's t. Sittings that the sheet does not show, a
+        drift and the balance's step are drawn as `compare` counts them. A draw in which a drag area
+        is not above 0 is drawn again: no rider pushes.
 
         Parameters
         ----------
@@ -265,31 +286,98 @@ class TunnelSheet:
         )
 
     def _drawn_errors(self, n, rng):
-        """Errors [m2] of the passes and the tare, (n, all angles of all set-ups)."""
-        passes = self.passes
-        dof, which = np.unique(passes.degrees_of_freedom, return_inverse=True)
-        chance = rng.random((n, 1))  # one for all, so that all angles are out by the same luck
-        chi = np.sqrt(dof / stats.chi2.ppf(chance, dof))[:, which]
-        tare = self.shared.tare * rng.standard_normal(chi.shape)
+        """Errors [m2] of passes, sittings, drift, step and tare, (n, all angles of all set-ups)."""
+        passes, shared = self.passes, self.shared
+        drift = shared.drift * rng.standard_normal((n, 1))
+        tare = self._tare * rng.standard_normal((n, passes.yaw.size))
+        # One chance for all that share a spread, so that they are all out by the same luck.
+        chances = {passes.spread_of(name): rng.random((n, 1)) for name in self.set_ups}
+        sitting = 0.0 if passes.sat_anew else shared.sitting * _chi(KNOWN_TO_A_THIRD, rng.random((n, 1)))
         errors = []
-        for set_up in self.set_ups:
-            at, scatter = passes.measured(set_up), passes.scatter(set_up)
+        for name in self.set_ups:
+            at, (scatter, dof) = passes.measured(name), passes.scatter(name)
+            coarse, place = (x.loc[name].to_numpy()[at] for x in (passes.coarse, passes.place))
             luck = rng.standard_normal((n, len(scatter))) @ scatter
-            errors.append(luck * chi[:, at] + tare[:, at])
+            errors.append(
+                luck * _chi(dof, chances[passes.spread_of(name)])
+                + sitting * rng.standard_normal((n, 1))
+                + drift * place
+                + coarse * rng.standard_normal((n, at.sum()))
+                + tare[:, at]
+            )
         return np.concatenate(errors, axis=1)
+
+    @cached_property
+    def _tare(self):
+        """Standard uncertainty [m2] of the stand's drag area at each yaw: shared, and its step."""
+        cells = self._used.groupby(["yaw_setting", "speed_setting"])
+        step = cells.tare_step.max() / 2 / np.sqrt(3) / cells.dynamic_pressure.mean()
+        of_yaw = step.groupby("yaw_setting")
+        mean = of_yaw.agg(np.linalg.norm) / of_yaw.size()
+        return np.hypot(self.shared.tare, mean.to_numpy())
+
+    def at_yaw(self, set_up, yaw):
+        """A set-up at one yaw, with the parts of its uncertainty (`AtYaw`); see `compare`."""
+        curve, passes = self.yaw_curve(set_up), self.passes
+        share = YawCurve(curve.yaw, np.eye(curve.yaw.size))(yaw)  # of each angle in the value at yaw
+        self._must_have_repeats()
+        at, (scatter, dof) = passes.measured(set_up), passes.scatter(set_up)
+        tare, coarse, place = (
+            np.asarray(x)[at] for x in (self._tare, passes.coarse.loc[set_up], passes.place.loc[set_up])
+        )
+        return AtYaw(
+            area=float(curve(yaw)),
+            scatter=float(np.linalg.norm(scatter @ share)),
+            dof=float(dof[share > 0].min()),
+            alike=passes.spread_of(set_up),
+            sitting=0.0 if passes.sat_anew else self.shared.sitting,
+            coarse=float(np.linalg.norm(coarse * share)),
+            tare=float(np.linalg.norm(tare * share)),
+            drift=float(place @ share) * self.shared.drift,
+        )
+
+
+@dataclass(frozen=True)
+class AtYaw:
+    """A set-up at one yaw: drag area, and the standard uncertainties of its parts [m2].
+
+    dof: of the scatter of its passes; alike: the set-ups that this scatter was found from.
+    """
+
+    area: float
+    scatter: float
+    dof: float
+    alike: frozenset
+    sitting: float
+    coarse: float
+    tare: float
+    drift: float
+
+    def uncertainty(self, shared):
+        """All standard uncertainties of the drag area [m2], and the degrees of freedom of each."""
+        scale = self.area * shared.of_drag_area
+        u = (self.scatter, self.sitting, self.coarse, self.tare, abs(self.drift), scale)
+        return u, (self.dof, KNOWN_TO_A_THIRD, np.inf, np.inf, np.inf, np.inf)
+
+
+def _chi(dof, chance):
+    """What a standard deviation of so many degrees of freedom may be short by, at that chance."""
+    return np.sqrt(dof / stats.chi2.ppf(chance, dof))
 
 
 def compare(sheet, a, b, yaw=0.0, *, confidence=0.95):
     """Difference of two set-ups' drag areas at one yaw, and how sure it is.
 
-    The independent repeats are the passes, each time the rider takes up a set-up anew; the runs of
-    one pass share how the rider sat. The interval is Student's t with the spread of the passes at
-    that yaw, pooled over the set-ups of the sheet, and the degrees of freedom of the passes. The
-    errors of scale that all runs share scale the difference alone; they are joined to it with the
-    effective degrees of freedom of Welch and Satterthwaite. The tare cancels: the same stand is
-    taken off both. It holds for two set-ups named BEFORE the test: the best of several, picked
-    afterwards, flatters. Where the rider was not taken off between the repeats of a sheet, what a
-    new sitting would change is not in the interval.
+    The independent repeats are the sittings, each time the rider takes up a set-up anew; the runs
+    of one sitting share how the rider sat. The interval is Student's t with the spread of the
+    sittings at that yaw, pooled over the set-ups of the sheet (one that is much wilder than all
+    others is judged by its own), and their degrees of freedom. Joined to it, with the effective
+    degrees of freedom of Welch and Satterthwaite, are: the errors of scale, which scale the
+    difference alone; the step of the balance, half of it over sqrt(3) a reading; a drift of the day,
+    as far as the run order does not balance it; and, where each set-up has one sitting only, or
+    all repeats agree to the last digit, a spread of sittings from common practice. The tare
+    cancels: the same stand is taken off both. It holds for two set-ups named BEFORE the test: the
+    best of several, picked afterwards, flatters.
 
     Parameters
     ----------
@@ -305,7 +393,7 @@ def compare(sheet, a, b, yaw=0.0, *, confidence=0.95):
     -------
     Comparison [m2]
         .difference (positive where b is smaller), .low, .high, .confidence,
-        .standard_uncertainty, .degrees_of_freedom
+        .standard_uncertainty, .degrees_of_freedom, .notes (what the sheet cannot tell of these two)
 
     Raises
     ------
@@ -321,11 +409,23 @@ def compare(sheet, a, b, yaw=0.0, *, confidence=0.95):
     yaw = one_number("yaw", yaw)
     if a == b:
         raise ValueError(f"Two different set-ups are needed; '{a}' was given twice.")
-    at_a, at_b = (_at_one_yaw(sheet, name, yaw) for name in (a, b))
+    at_a, at_b = (sheet.at_yaw(name, yaw) for name in (a, b))
     difference = at_a.area - at_b.area
-    u = [np.hypot(at_a.scatter, at_b.scatter), abs(difference) * sheet.shared.of_drag_area]
-    dof = welch_satterthwaite(u, [min(at_a.dof, at_b.dof), np.inf])
-    return difference_interval(difference, np.hypot(*u), dof, confidence=confidence)
+    if at_a.alike == at_b.alike:
+        scatter = [(np.hypot(at_a.scatter, at_b.scatter), min(at_a.dof, at_b.dof))]
+    else:
+        scatter = [(at.scatter, at.dof) for at in (at_a, at_b)]
+    u, dof = zip(
+        *scatter,
+        (np.hypot(at_a.sitting, at_b.sitting), KNOWN_TO_A_THIRD),
+        (np.hypot(at_a.coarse, at_b.coarse), np.inf),
+        (abs(at_a.drift - at_b.drift), np.inf),
+        (abs(difference) * sheet.shared.of_drag_area, np.inf),
+    )
+    found = difference_interval(
+        difference, np.linalg.norm(u), welch_satterthwaite(u, dof), confidence=confidence
+    )
+    return replace(found, notes=cannot_tell(sheet.passes, sheet.shared, (a, b)))
 
 
 def read_sheet(path, shared=None):
@@ -363,28 +463,5 @@ def read_sheet(path, shared=None):
     needs(SharedErrors, shared=shared)
     reading = read_runs(path)
     return TunnelSheet(
-        reading.rows,
-        reading.faults,
-        reading.notes,
-        shared,
-        stand=reading.stand,
-        headings=reading.headings,
-    )
-
-
-class _AtYaw(NamedTuple):
-    """A set-up at one yaw: drag area, and what the passes say of its scatter [m2]."""
-
-    area: float
-    scatter: float
-    dof: float
-
-
-def _at_one_yaw(sheet, set_up, yaw):
-    curve, passes = sheet.yaw_curve(set_up), sheet.passes
-    parts = YawCurve(curve.yaw, np.eye(curve.yaw.size))(yaw)  # of each angle in the value at yaw
-    sheet._must_have_repeats()
-    dof = passes.degrees_of_freedom[passes.measured(set_up)][parts > 0]
-    return _AtYaw(
-        float(curve(yaw)), float(np.linalg.norm(passes.scatter(set_up) @ parts)), float(dof.min())
+        reading.rows, reading.faults, reading.remarks, shared, reading.stand, reading.headings
     )

@@ -1,89 +1,84 @@
-"""The faults of a tunnel sheet that its own data betray.
+"""The checks of a tunnel sheet: what its own data betray, each with its threshold and its reason.
 
-Each check takes the table of rows (as `tunnel.read_sheet` builds it, see there), the sheet's text
-for its headings, and looks at the rows that are still `used`. It returns Faults and changes
-nothing.
+`FAULTS` name rows, which are then not used; `NOTES` ask about the sheet as a whole, and repair
+nothing. See `checks` for how a table of checks is gone through.
 """
 
 import numpy as np
 from scipy import stats
 
-from dragwork.measurement.sheet_reading import Fault
-from dragwork.measurement.uncertainty import repeatability
+from dragwork.measurement import tunnel_columns as c
+from dragwork.measurement.checks import (
+    FALSE_ALARMS_PER_SHEET,
+    Check,
+    UsualWeather,
+    fault_over,
+    jumps,
+    nearly_alike,
+    respelt,
+    rows_in_words,
+    unusual_weather,
+)
+from dragwork.measurement.passes import CELL, PLACE
+from dragwork.measurement.sheet_reading import Fault, plain
 from dragwork.quantities import Quantity
-from dragwork.units import to_deg, to_kmh
+from dragwork.units import celsius, to_deg, to_kmh, to_percent
+
+# How near to its like a drag area must come, as a fraction, before another unit is suggested as the
+# slip behind it. Repeats are within 2 % (COMMON_PRACTICE); the next unit is a factor of 9.8 away.
+LIKE_ITS_REPEATS = 0.1
+MIDDLING_DRAG_AREA = 0.3  # m2; the measure where a row has no like
+LEAST_TARES = 3  # with two, nothing tells which is the odd one
+LEAST_REPEATS_FOR_DRIFT = 3  # two repeats always climb or fall
+# A drift climbs a little every time; where one step makes more than this share of the whole climb,
+# one repeat is off, not all of them.
+LARGEST_STEP_OF_A_DRIFT = 0.8
+# A set-up may scatter so many times as much as the others (COMMON_PRACTICE) before one of its runs
+# is called a slip, if no other cell of its own tells.
+WILDEST = 4.0
+
+WEATHER = {"temperature": c.TEMPERATURE, "pressure": c.PRESSURE, "relative_humidity": c.HUMIDITY}
+
+
+# -- contradictions between cells ---------------------------------------------------------------------
 
 # Half of the last printed digit is what rounding explains; but a sheet that prints whole metres a
 # second must not hide more than this share. 1 % of speed is 2 % of a drag area, the size of
 # disagreement that is looked into between repeats (COMMON_PRACTICE).
 SPEED_AGREEMENT = 0.01
 
-# From a rider tucked as small as can be to a loaded touring bicycle (COMMON_PRACTICE), and less
-# than a factor of 9.8 wide: N, grams-force and kilograms-force lie factors of 9.8, 102 and 1000
-# apart, so a reading under the wrong one of them always falls out of this range.
-PLAUSIBLE_DRAG_AREA = Quantity("m2", 0.10, 0.90)
 
-# How near to its like a drag area must come, as a fraction, before another unit is suggested as the
-# slip behind it. Repeats lie within 2 % (COMMON_PRACTICE); the next unit is a factor of 9.8 away.
-LIKE_ITS_REPEATS = 0.1
-MIDDLING_DRAG_AREA = 0.3  # m2; the measure where a row has no like
-
-# The stand is the same all day, so its tare over the dynamic pressure is one number an angle, but
-# for noise (a few hundredths of a newton, 0.0005 m2 at 36 km/h) and some change with speed. A gap
-# this wide is many times that, and large beside what set-ups differ by (COMMON_PRACTICE).
-LARGEST_TARE_GAP = 0.01  # m2
-LEAST_TARES = 3  # with two, nothing tells which is the odd one
-
-# How often, in sound sheets, chance alone may look like a drifting cell: once in 5,000 sheets.
-# The limit follows from it by Student's t, for the number of cells and repeats of the sheet. For
-# 36 cells of three it lies near 5 standard deviations of a climb, 7 of a single repeat.
-FALSE_ALARMS_PER_SHEET = 1 / 5000
-
-# With six runs at some angle (two set-ups at three speeds, say) the sheet has a plan, and an angle
-# run once falls out of it; so for speeds. A smaller sheet may well hold single ones on purpose.
-LEAST_RUNS_OF_A_PLAN = 6
-
-LEAST_REPEATS_FOR_DRIFT = 3  # two repeats always climb or fall
-# A drift climbs a little every time; where one step makes more than this share of the whole climb,
-# one repeat is off, not all of them.
-LARGEST_STEP_OF_A_DRIFT = 0.8
-
-# Weather does not jump between runs: it is held against the middle of the runs around it. Sheets
-# whose weather wanders get as many times their own wandering (COMMON_PRACTICE).
-WEATHER_JUMP = {"temperature": 3.0, "pressure": 500.0, "relative_humidity": 0.15}
-TIMES_ITS_WANDERING = 10.0
-NEIGHBOURS = 5  # runs, the middle one among them
-
-CELL = ["set_up", "speed_setting", "yaw_setting"]  # what was run under the same conditions
-
-
-def speeds_disagree(rows, text, metres, kilometres):
+def speeds_disagree(rows, text):
     """Rows whose speed in m/s and in km/h cannot be one speed, rounded twice."""
-    if not (text.has(metres) and text.has(kilometres)):
+    both = (c.SPEED, c.SPEED_KMH)
+    if not all(map(text.has, both)):
         return []
+    metres, kilometres = map(text.heading, both)
     a, b = rows.speed.to_numpy(), rows.speed_kmh.to_numpy()
-    rounding = text.half_digit(metres) + text.half_digit(kilometres)
+    rounding = text.last_digit(c.SPEED) / 2 + text.last_digit(c.SPEED_KMH) / 7.2
     tolerance = np.minimum(rounding, SPEED_AGREEMENT * np.fmax(a, b)) + 1e-9
     wrong = np.abs(a - b) > tolerance  # False where one of them is missing
     return [
         Fault(
             int(row),
-            text.heading(metres),
-            f"{a:.6g} m/s is {to_kmh(a):.4g} km/h, but '{text.heading(kilometres)}' says "
-            f"{to_kmh(b):.4g}.",
+            metres,
+            f"{a:.6g} m/s is {to_kmh(a):.4g} km/h, but '{kilometres}' says {to_kmh(b):.4g}.",
             f"Look up which one was set; {to_kmh(b):.4g} km/h is {b:.2f} m/s.",
         )
         for row, a, b in zip(rows.row[wrong], a[wrong], b[wrong])
     ]
 
 
-def wind_axes_without_side_force(rows, text, axis):
+# -- where a run belongs ------------------------------------------------------------------------------
+
+
+def wind_axes_without_side_force(rows, text, _):
     """Rows in wind axes that cannot be turned: drag alone does not tell the force along the bike."""
     wrong = rows.used & (rows.axis == "wind") & (rows.yaw != 0) & rows.side_force.isna()
     return [
         Fault(
             int(row),
-            text.heading(axis),
+            text.heading(c.AXIS),
             "is wind, at a yaw other than 0, without side force or side tare.",
             "Give both, or the force in body axes.",
         )
@@ -91,163 +86,44 @@ def wind_axes_without_side_force(rows, text, axis):
     ]
 
 
-def implausible_drag_areas(rows, text, columns, newtons):
-    """Rows whose drag area no rider has; mostly a reading under another force's unit.
-
-    `columns` maps drag, drag_unit, tare_unit to their Column; `newtons` maps a unit of force to
-    its size in N.
-    """
-    plausible = PLAUSIBLE_DRAG_AREA.allows(rows.drag_area.to_numpy())
-    sound = rows[rows.used & plausible]
-    faults = []
-    for _, run in rows[rows.used & ~plausible].iterrows():
-        alike = sound[(sound.set_up == run.set_up) & (sound.yaw_setting == run.yaw_setting)]
-        if len(alike):
-            slip = _unit_slip(run, alike.drag_area.median(), LIKE_ITS_REPEATS, newtons)
-        else:
-            slip = _unit_slip(run, MIDDLING_DRAG_AREA, np.inf, newtons)
-        what = f"gives a drag area of {run.drag_area:.3g} m2: no rider has that."
-        if slip is None:
-            mend = "Look up the reading, the tare and their units."
-            faults.append(Fault(int(run.row), text.heading(columns["drag"]), what, mend))
-            continue
-        field, unit, area = slip
-        mend = f"Were the unit {unit}, it would be {area:.3f} m2. Look it up."
-        what = f"'{run[field]}' " + what
-        faults.append(Fault(int(run.row), text.heading(columns[field]), what, mend))
-    return faults
-
-
-def _unit_slip(run, reference, closest, newtons):
-    """The one changed unit that makes the drag area plausible: (field, unit, drag area) or None.
-
-    Where more than one would do, the one nearest to the reference wins, if it is near enough.
-    """
-    found = []
-    for unit, size in newtons.items():
-        drag = run.drag / newtons[run.drag_unit] * size
-        tare = run.tare / newtons[run.tare_unit] * size
-        changes = [("drag_unit", drag - run.tare), ("tare_unit", run.drag - tare)]
-        if unit not in (run.drag_unit, run.tare_unit):
-            changes.append(("drag_unit", drag - tare))  # the same slip in both
-        for field, force in changes:
-            area = force / run.dynamic_pressure * _turned(run)
-            if run[field] != unit and PLAUSIBLE_DRAG_AREA.allows(area):
-                found.append((abs(np.log(area / reference)), field, unit, area))
-    miss, *slip = min(found, default=(np.inf,))
-    return slip if miss < closest else None
-
-
-def _turned(run):
-    """Share of a wind-axis drag along the bicycle; the side force is left out of this guess."""
-    return np.cos(run.yaw) if run.axis == "wind" else 1.0
-
-
-def angles_that_stand_alone(rows, text, yaw):
+def angles_met_once(rows, text, least):
     """Rows at an angle that nothing else in the sheet was run at, where the others were repeated.
 
     A plan runs each angle for more than one set-up, speed or repeat; an angle met once is a slip
     of the pen, a lost sign or a digit too many.
     """
-    return _alone(rows, rows.yaw_setting, text.heading(yaw), lambda run: f"{to_deg(run.yaw):.4g} deg")
+    met_once = _met_once(rows, rows.yaw_setting, least)
+    return [_once(run, text.heading(c.YAW), f"{to_deg(run.yaw):.4g} deg", most) for run, most in met_once]
 
 
-def speeds_that_stand_alone(rows, text, metres, kilometres):
+def speeds_met_once(rows, text, least):
     """Rows at a speed that nothing else in the sheet was run at, where the others were repeated."""
-    column = text.heading(metres if text.has(metres) else kilometres)
-    return _alone(
-        rows, rows.speed_setting, column, lambda run: f"{run.speed:.4g} m/s ({to_kmh(run.speed):.4g} km/h)"
-    )
+    heading = text.heading(c.SPEED if text.has(c.SPEED) else c.SPEED_KMH)
+    return [
+        _once(run, heading, f"{run.speed:.4g} m/s ({to_kmh(run.speed):.4g} km/h)", most)
+        for run, most in _met_once(rows, rows.speed_setting, least)
+    ]
 
 
-def _alone(rows, settings, column, in_words):
+def _met_once(rows, settings, least):
     runs = settings[rows.used].value_counts()
-    if runs.empty or runs.max() < LEAST_RUNS_OF_A_PLAN:
-        return []
-    alone = rows[rows.used & settings.isin(runs.index[runs == 1])]
-    return [
-        Fault(
-            int(run.row),
-            column,
-            f"{in_words(run)} was run once in the whole sheet; others up to {runs.max()} times.",
-            "Look it up in the run plan.",
-        )
-        for run in alone.itertuples()
-    ]
+    if runs.empty or runs.max() < least:
+        return
+    for run in rows[rows.used & settings.isin(runs.index[runs == 1])].itertuples():
+        yield run, runs.max()
 
 
-def tares_unlike_the_others(rows, text, tare):
-    """Rows whose tare is not that of the same stand: another unit, a slip of the pen, a zero.
-
-    Two looks. Over all speeds of a set-up and angle, tare over dynamic pressure is one number, but
-    for noise. And where one reading of the stand serves its speed and yaw, the same force stands in
-    all those rows: one that differs was copied wrongly.
-    """
-    used = rows[rows.used]
-    stand = used.tare / used.dynamic_pressure
-    alike = stand.groupby([used.set_up, used.yaw_setting])
-    expected = alike.transform("median") * used.dynamic_pressure
-    off = (stand * used.dynamic_pressure - expected).abs() > LARGEST_TARE_GAP * used.dynamic_pressure
-    wrong = off & (alike.transform("size") >= LEAST_TARES)
-    served = _served_by_one_reading(used)
-    bad = wrong | served.notna()
-    return [
-        Fault(
-            int(run.row),
-            text.heading(tare),
-            f"is {run.tare:.3g} N{_from_elsewhere(run)}; the other runs at "
-            f"{_degrees(run.yaw_setting)} say {common if not np.isnan(common) else guess:.3g} N for "
-            "this speed.",
-            "Look it up, with its unit.",
-        )
-        for (_, run), guess, common in zip(used[bad].iterrows(), expected[bad], served[bad])
-    ]
+def _once(run, column, what, most):
+    said = f"{what} was run once in the whole sheet; others up to {most} times."
+    return Fault(int(run.row), column, said, "Look it up in the run plan.")
 
 
-def _served_by_one_reading(used):
-    """For a tare that differs from the one that all others at its speed and yaw share: that one."""
-    place = [used.speed_setting, used.yaw_setting, used.axis]
-    written = used.tare.round(9)
-    same = written.groupby([*place, written]).transform("size")
-    there = written.groupby(place).transform("size")
-    common = written.groupby(place).transform("median")
-    all_but_one_alike = same.groupby(place).transform("max") == there - 1
-    return common.where((same == 1) & (there > LEAST_TARES) & all_but_one_alike)
+def weather_jumps(rows, text, limits):
+    """Rows whose temperature, pressure or humidity jumps away from the runs before and after."""
+    return jumps(rows, text, WEATHER, limits)
 
 
-def _from_elsewhere(run):
-    """Where the tare stands, if not in the run's own row."""
-    if run.tare_rows == (run.row,):
-        return ""
-    return f" (from {_rows_in_words(run.tare_rows)})"
-
-
-def weather_unlike_its_neighbours(rows, text, columns):
-    """Rows whose temperature, pressure or humidity jumps away from the runs before and after.
-
-    `columns` maps each of the three fields to its Column.
-    """
-    ordered = rows[rows.used].sort_values("order", kind="stable")
-    faults = []
-    for name, column in columns.items():
-        values = ordered[name]
-        middle = values.rolling(NEIGHBOURS, center=True, min_periods=3).median()
-        gap = (values - middle).abs()
-        limit = max(WEATHER_JUMP[name], TIMES_ITS_WANDERING * gap.median())
-        faults += [
-            Fault(
-                int(ordered.row[index]),
-                text.heading(column),
-                f"is {text.in_words(column, values[index])}; the runs around it say "
-                f"{text.in_words(column, middle[index])}.",
-                "Look it up: a slip of the pen?",
-            )
-            for index in ordered.index[gap > limit]
-        ]
-    return faults
-
-
-def lost_signs_and_doubled_repeats(rows, text, yaw, repeat):
+def lost_signs_and_doubled_repeats(rows, text, _):
     """Cells in which a repeat stands twice; where the mirrored angle lacks it, a sign was lost.
 
     Every row with a readable place in the plan counts, also one that another fault has taken out
@@ -269,14 +145,14 @@ def lost_signs_and_doubled_repeats(rows, text, yaw, repeat):
         filled = (mirrored & (same_pass.speed_setting == speed)).any()
         planned = angle != 0 and np.isclose(placed.yaw_setting, -angle).any()
         if len(pair) == 2 and planned and not filled:
-            faults.append(_lost_sign(pair, same_pass, angle, place, text.heading(yaw)))
+            faults.append(_lost_sign(pair, same_pass, angle, place, text.heading(c.YAW)))
         elif pair.used.any():
             faults.append(
-                _fault_over(
+                fault_over(
                     pair.row,
-                    text.heading(repeat),
+                    text.heading(c.REPEAT),
                     f"{place} at {_degrees(angle)} stands {len(pair)} times, in "
-                    f"{_rows_in_words(pair.row)}.",
+                    f"{rows_in_words(pair.row)}.",
                     "Number the repeats 1, 2, 3, or delete the copy.",
                 )
             )
@@ -285,12 +161,12 @@ def lost_signs_and_doubled_repeats(rows, text, yaw, repeat):
 
 def _lost_sign(pair, block, angle, place, column):
     what = (
-        f"{place} stands twice at {_degrees(angle)} ({_rows_in_words(pair.row)}) and is missing at "
+        f"{place} stands twice at {_degrees(angle)} ({rows_in_words(pair.row)}) and is missing at "
         f"{_degrees(-angle)}"
     )
     odd = _odd_one_out(pair, block, angle)
     if odd is None:
-        return _fault_over(
+        return fault_over(
             pair.row,
             column,
             f"{what}: one has lost its sign, and nothing tells which.",
@@ -326,7 +202,107 @@ def _odd_one_out(pair, block, angle):
     return pair.iloc[0 if first > second else 1]
 
 
-def steady_drifts(rows, text, drag):
+# -- readings -----------------------------------------------------------------------------------------
+
+
+def tares_unlike_the_others(rows, text, gap):
+    """Rows whose tare is not that of the same stand: another unit, a slip of the pen, a zero.
+
+    Two looks. Over all speeds of a set-up and angle, tare over dynamic pressure is one number, but
+    for noise. And where one reading of the stand serves its speed and yaw, the same force stands in
+    all those rows: one that differs was copied wrongly.
+    """
+    used = rows[rows.used]
+    stand = used.tare / used.dynamic_pressure
+    alike = stand.groupby([used.set_up, used.yaw_setting])
+    expected = alike.transform("median") * used.dynamic_pressure
+    off = (stand * used.dynamic_pressure - expected).abs() > gap * used.dynamic_pressure
+    wrong = off & (alike.transform("size") >= LEAST_TARES)
+    served = _served_by_one_reading(used)
+    bad = wrong | served.notna()
+    return [
+        Fault(
+            int(run.row),
+            text.heading(c.TARE),
+            f"is {run.tare:.3g} N{_from_elsewhere(run)}; the other runs at "
+            f"{_degrees(run.yaw_setting)} say {common if not np.isnan(common) else guess:.3g} N for "
+            "this speed.",
+            "Look it up, with its unit.",
+        )
+        for (_, run), guess, common in zip(used[bad].iterrows(), expected[bad], served[bad])
+    ]
+
+
+def _served_by_one_reading(used):
+    """For a tare that differs from the one that all others at its speed and yaw share: that one."""
+    place = [used.speed_setting, used.yaw_setting, used.axis]
+    written = used.tare.round(9)
+    same = written.groupby([*place, written]).transform("size")
+    there = written.groupby(place).transform("size")
+    common = written.groupby(place).transform("median")
+    all_but_one_alike = same.groupby(place).transform("max") == there - 1
+    return common.where((same == 1) & (there > LEAST_TARES) & all_but_one_alike)
+
+
+def _from_elsewhere(run):
+    """Where the tare stands, if not in the run's own row."""
+    if run.tare_rows == (run.row,):
+        return ""
+    return f" (from {rows_in_words(run.tare_rows)})"
+
+
+def implausible_drag_areas(rows, text, plausible):
+    """Rows whose drag area no rider has; mostly a reading under another force's unit."""
+    sound = rows.used & plausible.allows(rows.drag_area.to_numpy())
+    alike = rows[sound].groupby(PLACE).drag_area.median()
+    faults = []
+    for _, run in rows[rows.used & ~sound].iterrows():
+        reference = alike.get((run.set_up, run.yaw_setting))
+        known = reference is not None
+        slip = _unit_slip(
+            run, reference if known else MIDDLING_DRAG_AREA, LIKE_ITS_REPEATS if known else np.inf, plausible
+        )
+        what = f"gives a drag area of {run.drag_area:.3g} m2: no rider has that."
+        column, mend = c.DRAG, "Look up the reading, the tare and their units."
+        if slip:
+            column, unit, area = slip
+            what = f"'{run[column.field]}' {what}"
+            mend = f"Were the unit {unit}, it would be {area:.3f} m2. Look it up."
+        faults.append(Fault(int(run.row), text.heading(column), what, mend))
+    return faults
+
+
+def _unit_slip(run, reference, closest, plausible):
+    """The one changed unit that makes the drag area plausible: (column, unit, drag area) or None.
+
+    Where more than one would do, the one nearest to the reference wins, if it is near enough.
+    """
+    found = []
+    for unit, size in c.NEWTONS.items():
+        drag = run.drag / c.NEWTONS[run.drag_unit] * size
+        tare = run.tare / c.NEWTONS[run.tare_unit] * size
+        changes = [(c.DRAG_UNIT, drag - run.tare), (c.TARE_UNIT, run.drag - tare)]
+        if unit not in (run.drag_unit, run.tare_unit):
+            changes.append((c.DRAG_UNIT, drag - tare))  # the same slip in both
+        for place, (column, force) in enumerate(changes):
+            area = force / run.dynamic_pressure * _turned(run)
+            if run[column.field] != unit and plausible.allows(area):
+                found.append((abs(np.log(area / reference)), place, unit, column, area))
+    if not found:
+        return None
+    miss, _, unit, column, area = min(found, key=lambda one: one[:3])
+    return (column, unit, area) if miss < closest else None
+
+
+def _turned(run):
+    """Share of a wind-axis drag along the bicycle; the side force is left out of this guess."""
+    return np.cos(run.yaw) if run.axis == "wind" else 1.0
+
+
+# -- repeats ------------------------------------------------------------------------------------------
+
+
+def steady_drifts(rows, text, alarms):
     """Cells whose repeats climb, or fall, steadily in the order run, further than chance explains.
 
     The climb, last less first, has the standard deviation sqrt(2) times that of a repeat; the
@@ -334,20 +310,37 @@ def steady_drifts(rows, text, drag):
     """
     in_order = rows[rows.used].sort_values("order", kind="stable")
     cells, areas = _repeated(in_order)
-    tested = [len(cell) >= LEAST_REPEATS_FOR_DRIFT for cell in cells]
+    tested = sum(len(cell) >= LEAST_REPEATS_FOR_DRIFT for cell in cells)
     faults = []
-    for index in np.flatnonzero(tested):
-        steps = np.diff(areas[index])
-        others = areas[:index] + areas[index + 1 :]
-        if not others or not (np.all(steps > 0) or np.all(steps < 0)):
+    for index, (cell, area) in enumerate(zip(cells, areas)):
+        steps = np.diff(area)
+        if len(cell) < LEAST_REPEATS_FOR_DRIFT or not (np.all(steps > 0) or np.all(steps < 0)):
             continue
         if np.abs(steps).max() > LARGEST_STEP_OF_A_DRIFT * abs(steps.sum()):
             continue
-        spread = repeatability(others)
-        if abs(steps.sum()) > drift_limit(sum(tested), spread.degrees_of_freedom) * spread.s_r:
-            cell = in_order.iloc[cells[index]]
-            faults.append(_drift(cell, steps.sum(), spread.s_r, text.heading(drag)))
+        spread, dof = _spread_of_others(in_order, cells, areas, index)
+        if dof and abs(steps.sum()) > drift_limit(tested, dof, alarms) * spread:
+            faults.append(_drift(in_order.iloc[cell], steps.sum(), spread, text.heading(c.DRAG)))
     return faults
+
+
+def _spread_of_others(runs, cells, areas, index):
+    """Spread of a repeat [m2] from all cells but one, and its degrees of freedom.
+
+    From those of the same set-up where they scatter more; where there are none, the set-up may be
+    a wild one.
+    """
+    squares = np.array([np.var(area) * area.size for area in areas])
+    freedom = np.array([area.size - 1 for area in areas])
+    names = np.array([runs.set_up.iloc[cell[0]] for cell in cells])
+    other = np.arange(len(cells)) != index
+    own, dof = other & (names == names[index]), freedom[other].sum()
+    if not dof:
+        return 0.0, 0
+    spread = np.sqrt(squares[other].sum() / dof)
+    if not own.any():
+        return WILDEST * spread, dof
+    return max(spread, np.sqrt(squares[own].sum() / freedom[own].sum())), dof
 
 
 def _repeated(runs):
@@ -357,13 +350,13 @@ def _repeated(runs):
     return cells, [runs.drag_area.to_numpy()[places] for places in cells]
 
 
-def drift_limit(cells, degrees_of_freedom):
+def drift_limit(cells, degrees_of_freedom, alarms):
     """Largest climb or fall left to chance [standard deviations of a repeat].
 
     Two-sided, for the number of cells tested in one sheet. That the repeats between must lie in
     order as well is not counted on.
     """
-    tail = FALSE_ALARMS_PER_SHEET / cells / 2
+    tail = alarms / cells / 2
     return float(np.sqrt(2) * stats.t.isf(tail, degrees_of_freedom))
 
 
@@ -372,42 +365,39 @@ def _drift(cell, climb, spread, column):
     way = "climb" if climb > 0 else "fall"
     values = ", ".join(f"{area:.4f}" for area in cell.drag_area)
     size = f"{abs(climb) / spread:.0f} times" if spread > 0 else "far beyond"
-    return _fault_over(
+    return fault_over(
         cell.row.iloc[::-1],
         column,
         f"the repeats of {_cell_in_words(run)} {way} in the order run, {values} m2 in "
-        f"{_rows_in_words(cell.row)}: {size} the spread of a repeat.",
+        f"{rows_in_words(cell.row)}: {size} the spread of a repeat.",
         "See what changed (position, clothing, balance zero) and run the cell again.",
     )
 
 
-def repeats_that_stand_apart(rows, text, drag):
-    """Single runs that lie further from the other repeats of their cell than chance explains.
+def repeats_too_far_apart(rows, text, alarms):
+    """Single runs that are further from the other repeats of their cell than chance explains.
 
     A slip of the pen that leaves a likely number shows here, if anywhere. The spread of a repeat
-    comes from all OTHER cells; Student's t sets the limit for the number of runs in the sheet.
+    comes from all OTHER cells, or from those of the same set-up where they scatter more; Student's
+    t sets the limit for the number of runs in the sheet.
     """
     used = rows[rows.used]
     cells, areas = _repeated(used)
-    runs, within = sum(map(len, cells)), sum(np.var(area) * area.size for area in areas)
     faults = []
-    for cell, area in zip(cells, areas):
-        dof = runs - len(cells) - (area.size - 1)  # of all other cells
-        if dof < 1:
-            continue
-        spread = np.sqrt(max(within - np.var(area) * area.size, 0.0) / dof)
+    for index, (cell, area) in enumerate(zip(cells, areas)):
+        spread, dof = _spread_of_others(used, cells, areas, index)
         gaps = np.abs(area - area.mean()) * area.size / (area.size - 1)  # to the others' mean
-        if max(gaps) > apart_limit(runs, area.size, dof) * spread:
-            faults.append(_apart(used.iloc[cell], gaps, text.heading(drag)))
+        if dof and max(gaps) > apart_limit(sum(map(len, cells)), area.size, dof, alarms) * spread:
+            faults.append(_apart(used.iloc[cell], gaps, text.heading(c.DRAG)))
     return faults
 
 
-def apart_limit(runs, repeats, degrees_of_freedom):
+def apart_limit(runs, repeats, degrees_of_freedom, alarms):
     """Largest gap between a run and the mean of its other repeats [standard deviations of a repeat].
 
     Two-sided, for the number of runs in one sheet.
     """
-    tail = FALSE_ALARMS_PER_SHEET / runs / 2
+    tail = alarms / runs / 2
     return float(np.sqrt(1 + 1 / (repeats - 1)) * stats.t.isf(tail, degrees_of_freedom))
 
 
@@ -415,18 +405,18 @@ def _apart(cell, gaps, column):
     run = cell.iloc[int(np.argmax(gaps))]
     others = cell[cell.row != run.row]
     if len(others) == 1:
-        return _fault_over(
+        return fault_over(
             cell.row,
             column,
             f"the repeats of {_cell_in_words(run)} give {run.drag_area:.4f} and "
-            f"{others.drag_area.iloc[0]:.4f} m2 ({_rows_in_words(cell.row)}): too far apart.",
+            f"{others.drag_area.iloc[0]:.4f} m2 ({rows_in_words(cell.row)}): too far apart.",
             "Look up both readings, or run the cell again.",
         )
     return Fault(
         int(run.row),
         column,
         f"gives {run.drag_area:.4f} m2, its repeats {others.drag_area.mean():.4f} m2 "
-        f"({_rows_in_words(others.row)}): too far apart for chance.",
+        f"({rows_in_words(others.row)}): too far apart for chance.",
         "Look up the reading (a slip of the pen?), or run it again.",
     )
 
@@ -435,15 +425,127 @@ def _cell_in_words(run):
     return f"{run.set_up}, {to_kmh(run.speed_setting):.1f} km/h, {_degrees(run.yaw_setting)}"
 
 
-def _fault_over(rows, column, what, mend):
-    first, *others = (int(row) for row in rows)
-    return Fault(first, column, what, mend, tuple(others))
-
-
-def _rows_in_words(rows):
-    *most, last = (str(int(row)) for row in rows)
-    return f"rows {', '.join(most)} and {last}" if most else f"row {last}"
-
-
 def _degrees(angle):
     return f"{to_deg(angle):+.3g} deg" if angle else "0 deg"
+
+
+# -- the sheet as a whole -----------------------------------------------------------------------------
+
+
+def unusual_tares(rows, text, usual):
+    """Tares that are no usual share of the drag: another unit, another sign, or never read."""
+    used = rows[rows.used]
+    share = (used.tare / used.drag).median()
+    if used.empty or usual[0] <= share <= usual[1]:
+        return []
+    low, high = (f"{to_percent(end):.0f}" for end in usual)
+    return [
+        f"The tares are {to_percent(share):.2g} % of the drag; an empty stand usually has {low} to "
+        f"{high} % (common practice, no source). Are the unit ({' or '.join(used.tare_unit.unique())}) "
+        "and the sign of the tares right, and was the empty stand read at all? Every drag area "
+        "depends on it. Look it up, and read the sheet again."
+    ]
+
+
+def unusual_areas(rows, text, usual):
+    """Drag areas that few riders have, over whole set-ups."""
+    areas = rows[rows.used].groupby("set_up").drag_area.median()
+    odd = areas[~usual.allows(areas.to_numpy())]
+    if odd.empty:
+        return []
+    said = ", ".join(f"{name} {area:.3f} m²" for name, area in odd.items())
+    return [
+        f"Few riders have such drag areas: {said}. Usual are {usual.low:g} to {usual.high:g} m² (common "
+        "practice, no source). Are the units of the whole columns right: speed in km/h and not mph, "
+        "forces in the unit named and not in pounds? Look it up, and read the sheet again."
+    ]
+
+
+def moved_column(rows, text, times):
+    """A drag column that is one row too high or too low: in its place the repeats would agree."""
+    def spread(by):
+        areas = (rows.drag.shift(by) - rows.tare) / rows.dynamic_pressure
+        logs = np.log(areas.where(areas > 0))
+        return (logs - logs.groupby([rows.set_up, rows.yaw_setting]).transform("median")).abs().median()
+
+    here, moved = spread(0), min(spread(1), spread(-1))
+    if not (here > LIKE_ITS_REPEATS / 2 and moved * times < here):
+        return []
+    return [
+        f"The drag readings fit their set-ups, speeds and tares far better if '{text.heading(c.DRAG)}' is "
+        "moved by one row. Did the column slip when it was copied? Look it up, and read the sheet again."
+    ]
+
+
+def respelt_set_ups(rows, text, _):
+    """Names of set-ups that were read as one."""
+    return respelt(_names(text))
+
+
+def set_ups_nearly_alike(rows, text, _):
+    """Names of set-ups that differ by one letter."""
+    return nearly_alike(rows.set_up)
+
+
+def _names(text):
+    return [name for name in text.cells["set_up"] if name and plain(name) not in c.EMPTY_STAND]
+
+
+FAULTS = (
+    Check(
+        wind_axes_without_side_force, None, rank=1,
+        reason="the force along the bicycle needs both parts of the force",
+    ),
+    Check(
+        lost_signs_and_doubled_repeats, None, rank=1,
+        reason="a plan runs each cell once a repeat",
+    ),
+    Check(
+        angles_met_once, 6, rank=1,
+        reason="six runs at some angle (two set-ups at three speeds, say) make a plan, and an angle "
+        "run once falls out of it; a smaller sheet may hold single ones on purpose",
+    ),
+    Check(speeds_met_once, 6, rank=1, reason="as for angles"),
+    Check(
+        weather_jumps, {"temperature": 3.0, "pressure": 500.0, "relative_humidity": 0.15}, rank=1,
+        reason="weather does not jump between runs (COMMON_PRACTICE)",
+    ),
+    Check(
+        tares_unlike_the_others, 0.01, rank=2,
+        reason="m2: the stand is the same all day, so its tare over the dynamic pressure is one "
+        "number an angle, but for noise (0.0005 m2 at 36 km/h) and some change with speed; this gap "
+        "is large beside what set-ups differ by (COMMON_PRACTICE)",
+    ),
+    Check(
+        implausible_drag_areas, Quantity("m2", 0.10, 0.90), rank=3,
+        reason="from a rider tucked as small as can be to a loaded touring bicycle (COMMON_PRACTICE), "
+        "and less than a factor of 9.8 wide: N, grams-force and kilograms-force are factors of 9.8, "
+        "102 and 1000 apart, so a reading under the wrong one of them always falls out of this range",
+    ),
+    Check(
+        steady_drifts, FALSE_ALARMS_PER_SHEET, rank=4,
+        reason="for 36 cells of three the limit is near 5 standard deviations of a climb",
+    ),
+    Check(
+        repeats_too_far_apart, FALSE_ALARMS_PER_SHEET, rank=5,
+        reason="for 36 cells of three the limit is near 7 standard deviations of a repeat",
+    ),
+)  # fmt: skip
+
+NOTES = (
+    Check(respelt_set_ups, None, reason="people write one name in several ways"),
+    Check(set_ups_nearly_alike, None, reason="a slip of the pen changes one letter"),
+    Check(unusual_tares, (0.03, 0.15), reason="shares of the drag, as stands have (COMMON_PRACTICE)"),
+    Check(
+        unusual_weather, UsualWeather(coldest=float(celsius(0))),
+        reason="a test section is a room: neither freezing nor above 40 degC; 800 hPa is 2,000 m up",
+    ),
+    Check(
+        unusual_areas, Quantity("m2", 0.15, 0.60),
+        reason="from a small rider on a time-trial bike to an upright one (COMMON_PRACTICE)",
+    ),
+    Check(
+        moved_column, 4.0,
+        reason="times the spread of repeats: chance makes none of a sound sheet's rows fit another",
+    ),
+)  # fmt: skip

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from dragwork.measurement.sheet_reading import Column
+from dragwork.measurement.sheet_reading import Column, plain
 from dragwork.quantities import QUANTITIES, Quantity
 from dragwork.units import celsius, deg, grams_force, hectopascal, kmh, percent
 
@@ -112,3 +112,8 @@ STAND_COLUMNS = (SPEED, SPEED_KMH, YAW, STAND_DRAG, TARE_UNIT, SIDE_TARE, REMARK
 EMPTY_STAND = {
     "empty stand", "empty", "stand", "stand alone", "stand only", "tare", "tare run", "no rider",
 }  # fmt: skip
+
+
+def has_stand(text):
+    """Whether a sheet has readings of the empty stand, as rows or as a table beside."""
+    return bool(text.beside) or any(plain(name or "") in EMPTY_STAND for name in text.cells["set_up"])

@@ -1,7 +1,11 @@
-"""From a tunnel sheet's cells to runs in SI: units, settings, tares, density, drag areas, faults.
+"""From a tunnel sheet's text to rows in SI, in three steps that are kept apart.
 
-What the reader takes for granted because the sheet does not say it stands as a remark among the
-notes; what it cannot trust stands as a fault, and the rows named there are not used.
+1. Text to rows (`_rows`): units, settings, sittings, tares, density, drag areas, each where the cells
+   are clear; a cell that is not, or that another cell contradicts, is a fault.
+2. Rows to faults and notes: the tables of pure checks in `tunnel_checks`.
+3. Faults to what is used: a row that a fault names is not.
+
+What the reader assumes because the sheet does not say it is a remark among the notes.
 """
 
 from dataclasses import dataclass
@@ -9,17 +13,18 @@ from dataclasses import dataclass
 import numpy as np
 import pandas as pd
 
-from dragwork.measurement import tunnel_checks as checks
 from dragwork.measurement import tunnel_columns as c
+from dragwork.measurement.checks import find_faults, find_notes, one_spelling, without
+from dragwork.measurement.passes import CELL, sittings
 from dragwork.measurement.sheet_reading import Fault, SheetError, plain, read_text, split_heading
-from dragwork.measurement.tunnel_checks import CELL
+from dragwork.measurement.tunnel_checks import FAULTS, NOTES, speeds_disagree
 from dragwork.physics.air import density
 from dragwork.physics.drag import body_from_wind_axes, dynamic_pressure
 from dragwork.quantities import QUANTITIES
 from dragwork.units import deg, to_deg, to_kmh
 
-# Runs whose speeds, sorted, lie nearer than this to each other belong to one setting of the fan: it
-# wobbles by a few tenths of a percent, and settings worth running lie 5 % apart (COMMON_PRACTICE).
+# Runs whose speeds, sorted, are nearer than this to each other belong to one setting of the fan: it
+# wobbles by a few tenths of a percent, and settings worth running are 5 % apart (COMMON_PRACTICE).
 SAME_SPEED = 0.02
 # Yaw is set by a turntable; readings within a quarter of a degree belong to one setting
 # (COMMON_PRACTICE).
@@ -31,21 +36,24 @@ NO_REPEAT = (
     "as part of its first pass, the second of its second, and so on, in the order run."
 )
 NO_ORDER = f"{REMARK}the sheet has no column 'order'. The runs were taken in the order of its lines."
+ORDER_TWICE = (
+    f"{REMARK}numbers of the column 'order' stand twice, so they do not tell the order run. The runs "
+    "were taken in the order of its lines. Number them through the whole day, and read the sheet again."
+)
 STATION = (
     f"{REMARK}'{{}}' was taken as the pressure at the tunnel, not reduced to sea level as forecasts are."
 )
 
-_FORCES = {"drag": c.DRAG, "drag_unit": c.DRAG_UNIT, "tare_unit": c.TARE_UNIT}
 _OF_THE_STAND = {"set_up", "speed", "speed_kmh", "yaw", "drag", "drag_unit", "axis"}
 
 
 @dataclass(frozen=True, eq=False)
 class Reading:
-    """What a file holds: runs, faults, notes with remarks, empty-stand readings, and headings."""
+    """What a file holds: runs, faults, remarks of file and reader, empty-stand readings, headings."""
 
     rows: pd.DataFrame
     faults: tuple
-    notes: tuple
+    remarks: tuple
     stand: pd.DataFrame
     headings: dict
 
@@ -70,38 +78,16 @@ def read_runs(path):
     """
     text = read_text(path, c.COLUMNS, c.STAND_COLUMNS)
     _refuse_unclear(text)
-    rows, faults = _cells(text)
-    disagree = checks.speeds_disagree(rows, text, c.SPEED, c.SPEED_KMH)
-    faults += _set_aside(rows, disagree)
-    if text.beside:
-        table, found = _stand_table(text.beside)
-        rows, faults = pd.concat([rows, table], ignore_index=True), faults + found
-    _find_settings(rows, disagree)
-    _into_newtons(rows)
-    stand = rows[rows.stand].reset_index(drop=True)
-    rows = rows[~rows.stand].drop(columns=["stand", "column"]).reset_index(drop=True)
-    notes = [*text.notes, *_remarks(text)]
-    if not text.has(c.REPEAT):
-        _number_the_passes(rows)
-    faults += _set_aside(rows, _find_tares(rows, stand, text))
-    notes += _tares_from_the_stand(rows)
-    rows["side_force"] -= rows.side_tare
-    faults += _set_aside(rows, checks.wind_axes_without_side_force(rows, text, c.AXIS))
-    faults += _set_aside(rows, checks.weather_unlike_its_neighbours(rows, text, _WEATHER))
-    faults += _set_aside(rows, checks.lost_signs_and_doubled_repeats(rows, text, c.YAW, c.REPEAT))
-    faults += _set_aside(rows, checks.angles_that_stand_alone(rows, text, c.YAW))
-    faults += _set_aside(rows, checks.speeds_that_stand_alone(rows, text, c.SPEED, c.SPEED_KMH))
-    _find_drag_areas(rows)
-    faults += _set_aside(rows, checks.tares_unlike_the_others(rows, text, c.TARE))
-    faults += _set_aside(rows, checks.implausible_drag_areas(rows, text, _FORCES, c.NEWTONS))
-    faults += _set_aside(rows, checks.steady_drifts(rows, text, c.DRAG))
-    faults += _set_aside(rows, checks.repeats_that_stand_apart(rows, text, c.DRAG))
-    faults.sort(key=lambda fault: fault.row)
-    headings = {column.field: text.heading(column) for column in c.COLUMNS if text.has(column)}
-    return Reading(rows, tuple(faults), tuple(notes), _usable(stand), headings)
-
-
-_WEATHER = {"temperature": c.TEMPERATURE, "pressure": c.PRESSURE, "relative_humidity": c.HUMIDITY}
+    rows, stand, unclear = _rows(text)
+    faults = (*unclear, *find_faults(FAULTS, without(rows, unclear), text))
+    rows = without(rows, faults)
+    return Reading(
+        rows,
+        tuple(sorted(faults, key=lambda fault: fault.row)),
+        (*text.notes, *_remarks(text, rows), *find_notes(NOTES, rows, text)),
+        stand,
+        {column.field: text.heading(column) for column in c.COLUMNS if text.has(column)},
+    )
 
 
 def _refuse_unclear(text):
@@ -110,8 +96,7 @@ def _refuse_unclear(text):
         raise SheetError(
             f"The header lacks a speed: add the column {c.SPEED.heading} or {c.SPEED_KMH.heading}."
         )
-    stands = any(plain(name or "") in c.EMPTY_STAND for name in text.cells["set_up"])
-    if not (text.has(c.TARE) or text.beside or stands):
+    if not (text.has(c.TARE) or c.has_stand(text)):
         found = f" Not understood: {', '.join(text.unread)}." if text.unread else ""
         raise SheetError(
             f"The header lacks the column tare.{found} Add it, with its unit in square brackets, or "
@@ -125,46 +110,84 @@ def _refuse_unclear(text):
             )
 
 
+# -- text to rows -------------------------------------------------------------------------------------
+
+
+def _rows(text):
+    """Runs, usable readings of the empty stand, and the faults of cells. All in SI."""
+    rows, faults = _cells(text)
+    if text.beside:
+        table, found = _stand_table(text.beside)
+        rows, faults = pd.concat([rows, table], ignore_index=True), faults + found
+    rows["speed"] = rows.speed.fillna(rows.speed_kmh)
+    rising = rows.speed.dropna().sort_values()
+    setting = (rising.diff() > SAME_SPEED * rising).cumsum()
+    rows["speed_setting"] = rising.groupby(setting).transform("median")
+    rows["yaw_setting"] = np.round(rows.yaw / YAW_STEP) * YAW_STEP + 0.0  # + 0.0: no minus zero
+    for column, unit in ((c.DRAG, rows.drag_unit), (c.TARE, rows.tare_unit)):
+        name, newtons = column.field, unit.map(c.NEWTONS)
+        finest = text.last_digit(column) if text.has(column) else 0.0
+        read = rows[name] if column is c.DRAG else rows[name].drop_duplicates()  # a tare is copied
+        steps = read.groupby(unit).agg(_step, finest)
+        rows[f"{name}_step"] = unit.map(steps) * newtons
+        rows[name] *= newtons
+    if not text.has(c.REPEAT):  # a day's plan goes over all cells, then again
+        rows["repeat"] = rows.sort_values("order").groupby(CELL).cumcount() + 1.0
+    rows["sitting"] = sittings(rows)
+    stand = without(rows, faults)[rows.stand & rows.drag.notna()]
+    stand = stand[stand.used].reset_index(drop=True)
+    rows = rows[~rows.stand].drop(columns=["stand", "column"]).reset_index(drop=True)
+    faults += _find_tares(rows, stand, text)
+    rows["side_force"] -= rows.side_tare
+    return rows.assign(**_drag_areas(rows)), stand, faults
+
+
 def _cells(text):
     """The table of rows as the file has it, in SI but for the forces, and the faults of cells."""
     read = {column.field: text.read(column) for column in c.COLUMNS}
     rows = pd.DataFrame({"row": text.rows} | {name: values for name, (values, _) in read.items()})
     rows["stand"] = [plain(name) in c.EMPTY_STAND for name in rows.set_up]
+    rows["set_up"] = rows.set_up.map(one_spelling(rows.set_up))
     nobody = set(rows.row[rows.stand])
     faults = list(text.faults)
     for name, (_, found) in read.items():
         faults += [f for f in found if f.row not in nobody or name in _OF_THE_STAND]
     for reading, unit in ((c.DRAG, c.DRAG_UNIT), (c.TARE, c.TARE_UNIT)):
         faults += _unit_of(rows, text, reading, unit)
-    if not text.has(c.ORDER):
+    disagree = speeds_disagree(rows, text)
+    rows.loc[rows.row.isin([fault.row for fault in disagree]), ["speed", "speed_kmh"]] = np.nan
+    if not text.has(c.ORDER) or _order_twice(text):
         rows["order"] = np.arange(1.0, len(rows) + 1)
-    rows["column"] = text.heading(c.DRAG)  # where a reading of the empty stand stands
-    rows["used"] = True
-    return rows, _set_aside(rows, faults)
+    rows["column"] = text.heading(c.DRAG)  # where a reading of the empty stand is
+    return rows.assign(used=True), faults + disagree
+
+
+def _order_twice(text):
+    """Whether two runs have one number in the order: counted anew for each set-up, perhaps."""
+    runs = zip(text.cells.get("order", ()), text.cells["set_up"])
+    numbers = [number for number, name in runs if number and plain(name or "") not in c.EMPTY_STAND]
+    return len(set(numbers)) < len(numbers)
 
 
 def _unit_of(rows, text, reading, unit):
     """The unit of a reading from its heading, from its column, or both; rows where they clash."""
     heading = text.heading(reading)
     named = reading.unit_in(heading)
-    there = rows[reading.field].notna() & ~(rows.stand & (reading.field == "tare"))
     if not text.has(unit):
         rows[unit.field] = named or ""
         return []
-    cells = text.cells[unit.field]
-    empty = there & np.array([cell == "" for cell in cells])
+    there = rows[reading.field].notna() & ~(rows.stand & (reading.field == "tare"))
+    empty = there & np.array([cell == "" for cell in text.cells[unit.field]])
     if named:
         clash = there & (rows[unit.field] != "") & (rows[unit.field] != named)
-        what = f"{{}} does not agree with the heading, {heading}."
         rows.loc[empty, unit.field] = named
-        return [
-            Fault(int(row), text.heading(unit), what.format(word), "Write the unit that was read.")
-            for row, word in zip(rows.row[clash], rows[unit.field][clash])
-        ]
-    blank = empty if unit.blank else np.zeros(len(rows), bool)  # else named already
+        what, mend = f"{{}} does not agree with the heading, {heading}.", "Write the unit that was read."
+    else:  # a unit that must be there has been named already
+        clash = empty & unit.blank
+        what, mend = "is empty.", f"Write {' or '.join(c.NEWTONS)}."
     return [
-        Fault(int(row), text.heading(unit), "is empty.", f"Write {' or '.join(c.NEWTONS)}.")
-        for row in rows.row[blank]
+        Fault(int(row), text.heading(unit), what.format(word), mend)
+        for row, word in zip(rows.row[clash], rows[unit.field][clash])
     ]
 
 
@@ -179,114 +202,93 @@ def _stand_table(text):
         Fault(int(row), text.heading(c.STAND_DRAG), "has no unit.", "Write tare [N] in the heading.")
         for row in rows.row[rows.tare.notna() & (rows.tare_unit == "")]
     ]
-    rows = rows.assign(
+    return rows.assign(
         drag=rows.tare, drag_unit=rows.tare_unit, tare=np.nan, tare_unit="", axis="", stand=True,
-        side_force=rows.side_tare, side_tare=0.0, used=True,
-    )  # fmt: skip
-    return rows.assign(column=text.heading(c.STAND_DRAG)), _set_aside(rows, faults)
+        side_force=rows.side_tare, side_tare=0.0, used=True, column=text.heading(c.STAND_DRAG),
+    ), faults  # fmt: skip
 
 
-def _set_aside(rows, faults):
-    """Take the rows that faults name out of use; returns the faults."""
-    if faults:
-        rows.loc[rows.row.isin([row for fault in faults for row in fault.rows]), "used"] = False
-    return faults
+def _step(readings, finest):
+    """The step in which a balance shows its readings: the last digit printed, or a coarser one.
 
-
-def _find_settings(rows, disagree):
-    """The one speed of each run, and the settings of fan and turntable that runs belong to."""
-    unclear = rows.row.isin([fault.row for fault in disagree])
-    rows["speed"] = rows.speed.fillna(rows.speed_kmh).mask(unclear)
-    rising = rows.speed.dropna().sort_values()
-    setting = (rising.diff() > SAME_SPEED * rising).cumsum()
-    rows["speed_setting"] = rising.groupby(setting).transform("median")
-    rows["yaw_setting"] = np.round(rows.yaw / YAW_STEP) * YAW_STEP + 0.0  # + 0.0: no minus zero
-
-
-def _into_newtons(rows):
-    """Drag and tare in N."""
-    rows["drag"] *= rows.drag_unit.map(c.NEWTONS)
-    rows["tare"] *= rows.tare_unit.map(c.NEWTONS)
-
-
-def _remarks(text):
-    """What was taken for granted of the sheet as a whole."""
-    if not text.has(c.REPEAT):
-        yield NO_REPEAT
-    if not text.has(c.ORDER):
-        yield NO_ORDER
-    if plain(split_heading(text.heading(c.PRESSURE))[0]) != c.PRESSURE.name:
-        yield STATION.format(text.heading(c.PRESSURE))
-    if text.unread:
-        yield f"{REMARK}columns that were not read: {', '.join(text.unread)}."
-
-
-def _number_the_passes(rows):
-    """Number the runs of each cell in the order run: a day's plan goes over all cells, then again."""
-    rows["repeat"] = rows.sort_values("order").groupby(CELL).cumcount() + 1.0
+    The largest of 1, 2, 5, 10 ... tenths, hundredths ... that fits them all, if chance alone does
+    that once in 4,000 sheets at most.
+    """
+    known = readings.dropna().to_numpy()
+    for step in np.outer(10.0 ** np.arange(1, -5, -1), [5, 2, 1]).ravel() if finest else ():
+        likely = (known.size - 1) * np.log(step / finest) > np.log(4000)
+        if step > 1.5 * finest and likely and np.all(np.abs(known / step - np.round(known / step)) < 1e-6):
+            return step
+    return finest
 
 
 def _find_tares(rows, stand, text):
-    """Name where each tare stands; an empty one is that of the empty stand at its speed and yaw."""
+    """Name where each tare is; an empty one is that of the empty stand at its speed and yaw."""
     rows["tare_rows"] = [(row,) for row in rows.row]
     rows["tare_column"] = text.heading(c.TARE)
     cells = text.cells.get("tare", [""] * len(text.rows))
     empty = {row for row, cell in zip(text.rows, cells) if cell == ""}
-    readings = dict(list(_usable(stand).groupby(["speed_setting", "yaw_setting"])))
+    readings = dict(list(stand.groupby(["speed_setting", "yaw_setting"])))
     faults = []
     for index, run in rows[rows.row.isin(empty)].iterrows():
         there = readings.get((run.speed_setting, run.yaw_setting), stand[:0])
         there = there[there.axis.isin([run.axis, ""])]
         if there.empty:
-            faults.append(_no_tare(run, text, bool(len(stand))))
+            faults.append(_no_tare(run, text))
             continue
         rows.at[index, "tare"] = there.drag.mean()
         rows.at[index, "tare_unit"] = there.drag_unit.iloc[0]
+        rows.at[index, "tare_step"] = there.drag_step.max()
         rows.at[index, "side_tare"] = there.side_force.mean()
         rows.at[index, "tare_rows"] = tuple(int(row) for row in there.row)
         rows.at[index, "tare_column"] = there.column.iloc[0]
     return faults
 
 
-def _no_tare(run, text, stands):
+def _no_tare(run, text):
+    what, place = "is empty.", ""
+    if c.has_stand(text) and not (np.isnan(run.speed_setting) or np.isnan(run.yaw_setting)):
+        place = f"{to_kmh(run.speed_setting):.1f} km/h and {to_deg(run.yaw_setting):.3g} deg"
+        what = f"is empty, and no reading of the empty stand fits {place}."
     mend = "Fill it in, with its unit, or run the empty stand at this speed and yaw."
-    if not stands or np.isnan(run.speed_setting) or np.isnan(run.yaw_setting):
-        return Fault(int(run.row), text.heading(c.TARE), "is empty.", mend)
-    place = f"{to_kmh(run.speed_setting):.1f} km/h and {to_deg(run.yaw_setting):.3g} deg"
-    what = f"is empty, and no reading of the empty stand fits {place}."
     return Fault(int(run.row), text.heading(c.TARE), what, mend)
 
 
-def _tares_from_the_stand(rows):
-    """A remark that names the readings of the empty stand which served as tares."""
-    borrowed = rows[[there != (row,) for there, row in zip(rows.tare_rows, rows.row)]]
-    if borrowed.empty:
-        return []
-    where = ", ".join(str(row) for row in sorted({r for there in borrowed.tare_rows for r in there}))
-    return [
-        f"{REMARK}the tares of {len(borrowed)} runs are the readings of the empty stand at the same "
-        f"speed and yaw, in rows {where}."
-    ]
-
-
-def _usable(stand):
-    return stand[stand.used & stand.drag.notna()]
-
-
-def _find_drag_areas(rows):
-    """Density, dynamic pressure and drag area of the rows in use; nan in the others."""
-    used = rows[rows.used]
-    rho = density(used.temperature, used.pressure, used.relative_humidity)
-    q = dynamic_pressure(rho, used.speed)
-    force = used.drag - used.tare
+def _drag_areas(rows):
+    """Density, dynamic pressure and drag area of each row; nan where one of its cells is not clear."""
+    known = rows[["temperature", "pressure", "relative_humidity", "speed"]].notna().all(axis=1)
+    clear = rows[known]
+    rho = density(clear.temperature, clear.pressure, clear.relative_humidity)
+    force = clear.drag - clear.tare
     # A force beyond those of the library is no rider's along any axis, and is refused later.
-    turned = (used.axis == "wind") & (used.yaw != 0) & QUANTITIES["force"].allows(force)
-    force = force.mask(turned, _along_the_bicycle(force[turned], used[turned]))
-    rows["air_density"] = pd.Series(rho, used.index, dtype=float)
-    rows["dynamic_pressure"] = pd.Series(q, used.index, dtype=float)
-    rows["drag_area"] = force / rows.dynamic_pressure
+    turned = (clear.axis == "wind") & (clear.yaw != 0) & QUANTITIES["force"].allows(force)
+    turned &= clear.side_force.notna() & clear.yaw.notna()
+    axial, _ = body_from_wind_axes(force[turned], clear.side_force[turned], clear.yaw[turned])
+    force = force.mask(turned, pd.Series(axial, force.index[turned], dtype=float))
+    q = pd.Series(dynamic_pressure(rho, clear.speed), clear.index, dtype=float)
+    found = pd.DataFrame({"air_density": rho, "dynamic_pressure": q, "drag_area": force / q}, clear.index)
+    return found.reindex(rows.index)
 
 
-def _along_the_bicycle(drag, runs):
-    axial, _ = body_from_wind_axes(drag, runs.side_force, runs.yaw)
-    return pd.Series(axial, drag.index, dtype=float)
+# -- what was assumed ---------------------------------------------------------------------------------
+
+
+def _remarks(text, rows):
+    """What was assumed of the sheet as a whole."""
+    if not text.has(c.REPEAT):
+        yield NO_REPEAT
+    if not text.has(c.ORDER):
+        yield NO_ORDER
+    if _order_twice(text):
+        yield ORDER_TWICE
+    if plain(split_heading(text.heading(c.PRESSURE))[0]) != c.PRESSURE.name:
+        yield STATION.format(text.heading(c.PRESSURE))
+    if text.unread:
+        yield f"{REMARK}columns that were not read: {', '.join(text.unread)}."
+    borrowed = rows[[there != (row,) for there, row in zip(rows.tare_rows, rows.row)]]
+    if len(borrowed):
+        where = ", ".join(str(row) for row in sorted({r for there in borrowed.tare_rows for r in there}))
+        yield (
+            f"{REMARK}the tares of {len(borrowed)} runs are the readings of the empty stand at the "
+            f"same speed and yaw, in rows {where}."
+        )

@@ -13,7 +13,7 @@ from scipy import stats
 
 from dragwork.measurement.sheet_reading import Column, SheetError, read_text
 from dragwork.measurement.tunnel import compare
-from dragwork.measurement.tunnel_checks import CELL
+from dragwork.measurement.passes import CELL, Trend
 from dragwork.measurement.uncertainty import check_confidence, half_width, welch_satterthwaite
 from dragwork.physics.drag import blockage_factor, dynamic_pressure
 from dragwork.physics.power import Conditions
@@ -53,14 +53,11 @@ def yaw_bands(sheet, confidence=0.95):
     _must_have_repeats(sheet)
     lines = []
     for set_up in sheet.set_ups:
-        at = sheet.passes.measured(set_up)
-        scatter = np.linalg.norm(sheet.passes.scatter(set_up), axis=0)
-        curve, dof = sheet.yaw_curve(set_up), sheet.passes.degrees_of_freedom[at]
-        for yaw, area, spread, nu in zip(curve.yaw, curve.drag_area, scatter, dof):
-            u = [float(spread), float(area * sheet.shared.of_drag_area), sheet.shared.tare]
-            effective = welch_satterthwaite(u, [nu, np.inf, np.inf])
-            half = half_width(np.linalg.norm(u), effective, confidence=confidence)
-            lines.append((set_up, yaw, area, area - half, area + half))
+        for yaw in sheet.yaw_curve(set_up).yaw:
+            at = sheet.at_yaw(set_up, yaw)
+            u, dof = at.uncertainty(sheet.shared)
+            half = half_width(np.linalg.norm(u), welch_satterthwaite(u, dof), confidence=confidence)
+            lines.append((set_up, yaw, at.area, at.area - half, at.area + half))
     return pd.DataFrame(lines, columns=["set_up", "yaw", "drag_area", "low", "high"])
 
 
@@ -216,33 +213,18 @@ def drift(sheet, baselines=None, confidence=0.95):
     """
     check_confidence(confidence)
     names = sheet.set_ups if baselines is None else tuple(baselines)
-    points = pd.concat([_pass_points(_runs_of(sheet, name)) for name in names])
-    again = points.groupby("set_up").order.transform("size") > 1
-    points, names = points[again], tuple(dict.fromkeys(points.set_up[again]))
-    order = points.order - points.groupby("set_up").order.transform("mean")
-    effect = points.effect - points.groupby("set_up").effect.transform("mean")
-    dof, spread = len(points) - len(names) - 1, float(np.sum(order**2))
-    if dof < 1 or spread == 0:
+    trend = Trend.of(pd.concat([_runs_of(sheet, name) for name in names]), sheet.passes.key)
+    if trend is None:
         raise ValueError(
-            f"the baselines were run in {len(points)} passes: a drift takes three of one set-up, or "
-            "two each of two set-ups."
+            "too few passes for a drift: it takes three of one set-up, or two each of two set-ups."
         )
-    slope = float(np.sum(order * effect)) / spread
-    u = np.sqrt(np.sum((effect - slope * order) ** 2) / dof / spread)
-    p = float(2 * stats.t.sf(abs(slope) / u, dof)) if u > 0 else float(slope == 0)
     span = np.ptp(sheet.rows.order[sheet.rows.used])
-    half = half_width(u * span, dof, confidence=confidence)
-    move = slope * span
+    u, dof = trend.standard_uncertainty * span, trend.degrees_of_freedom
+    half, move = half_width(u, dof, confidence=confidence), trend.slope * span
     return Drift(
-        names, slope, float(move), float(move - half), float(move + half), confidence, p, dof
-    )
-
-
-def _pass_points(runs):
-    """Each pass of a set-up: its mean place in the order, and how far it lies from the mean."""
-    effect = runs.drag_area - runs.groupby(CELL).drag_area.transform("mean")
-    points = runs.assign(effect=effect).groupby("repeat")[["order", "effect"]].mean()
-    return points.assign(set_up=runs.set_up.iloc[0])
+        trend.set_ups, trend.slope, float(move), float(move - half), float(move + half), confidence,
+        trend.p_value, dof,
+    )  # fmt: skip
 
 
 def without_drift(sheet, drift):
@@ -269,7 +251,7 @@ def without_drift(sheet, drift):
         f"Corrected: a steady drift of {drift.over_the_day:+.4f} m2 over the day was taken out of all "
         f"drag areas, by the repeats of {', '.join(drift.baselines)} (p = {drift.p_value:.2g})."
     )
-    return replace(sheet, rows=rows, notes=(*sheet.notes, note))
+    return replace(sheet, rows=rows, remarks=(*sheet.remarks, note))
 
 
 # -- walls --------------------------------------------------------------------------------------------
@@ -309,7 +291,7 @@ def without_blockage(sheet, model_area, section_area):
     rows = sheet.rows.assign(drag_area=sheet.rows.drag_area / by_row)
     said = ", ".join(f"{name} {factors[name]:.4f}" for name in sheet.set_ups)
     note = f"Corrected: drag areas were divided for blockage (area rule): {said}."
-    return replace(sheet, rows=rows, notes=(*sheet.notes, note))
+    return replace(sheet, rows=rows, remarks=(*sheet.remarks, note))
 
 
 # -- watts --------------------------------------------------------------------------------------------

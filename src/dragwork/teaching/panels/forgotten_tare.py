@@ -1,4 +1,8 @@
-"""Panel: how much drag area a forgotten tare invents."""
+"""Panel: how much drag area a forgotten tare invents, and a balance that does not show 0.
+
+The two are different slips. The force of a stand grows with the pressure of the air, as the rider's
+does; what a balance shows without wind is the same at every speed.
+"""
 
 from dataclasses import dataclass, replace
 
@@ -11,21 +15,28 @@ from dragwork.teaching.panels.knobs import CATALOGUE
 from dragwork.teaching.panels.panel import Panel
 
 AIR_DENSITY = 1.2  # kg/m3
+STAND_SPEED = units.kmh(45)  # m/s, at which the knob gives the stand's force
 DRAWS, SEED, CONFIDENCE = 2000, 4, 0.95
 LIMITS = (0.24, 0.48)  # m2
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class WithTare(DragAreas):
-    """Drag areas of a sheet at yaw 0, with the stand's force left in them. SI."""
+    """Drag areas of a sheet at yaw 0, with the stand's force and the balance's zero left in. SI."""
 
     tare: float
+    zero: float
     air_speed: float
-    invented: float
+    of_stand: float
+    of_zero: float
+
+    @property
+    def invented(self):
+        return self.of_stand + self.of_zero
 
 
 def forgotten_tare(sheet):
-    """The panel for a sheet: turn the force of the stand and the tunnel speed."""
+    """The panel for a sheet: turn the force of the stand, the balance's zero and the tunnel speed."""
     curves = {name: sheet.yaw_curve(name) for name in sheet.set_ups}
     areas = with_intervals(curves, sheet.draws(DRAWS, SEED), CONFIDENCE)
     ahead = np.flatnonzero(areas.yaw == 0)
@@ -34,23 +45,20 @@ def forgotten_tare(sheet):
         low=areas.low[:, ahead], high=areas.high[:, ahead],
     )  # fmt: skip
 
-    def with_tare(tare, air_speed):
-        invented = float(area_from_force(tare, AIR_DENSITY, air_speed))
+    def with_tare(tare, zero, air_speed):
+        of_stand = float(area_from_force(tare, AIR_DENSITY, STAND_SPEED))
+        of_zero = float(area_from_force(zero, AIR_DENSITY, air_speed))
+        moved = {
+            name: getattr(plain, name) + of_stand + of_zero for name in ("drag_area", "low", "high")
+        }
         return WithTare(
-            set_ups=plain.set_ups,
-            yaw=plain.yaw,
-            drag_area=plain.drag_area + invented,
-            low=plain.low + invented,
-            high=plain.high + invented,
-            confidence=plain.confidence,
-            tare=tare,
-            air_speed=air_speed,
-            invented=invented,
-        )
+            **vars(plain) | moved, tare=tare, zero=zero, air_speed=air_speed, of_stand=of_stand,
+            of_zero=of_zero,
+        )  # fmt: skip
 
     air_speed = replace(CATALOGUE["air_speed"], low=36, reference=45, high=60)
-    tare = replace(CATALOGUE["tare"], label="Tare left in the reading")
-    return Panel((tare, air_speed), with_tare, _TareDots(plain, limits=LIMITS), in_words)
+    tare = replace(CATALOGUE["tare"], label="Stand left in, at 45 km/h")
+    return Panel((tare, CATALOGUE["zero"], air_speed), with_tare, _TareDots(plain, limits=LIMITS), in_words)
 
 
 class _TareDots(Dots):
@@ -61,11 +69,20 @@ class _TareDots(Dots):
 
 
 def in_words(result):
-    """What the stand adds, as an area and as a share."""
+    """What stand and zero add, as areas and as a share."""
     q = dynamic_pressure(AIR_DENSITY, result.air_speed)
     share = units.to_percent(result.invented / (result.drag_area[0, 0] - result.invented))
-    return (
-        f"At {units.to_kmh(result.air_speed):.0f} km/h the air presses with {q:.0f} Pa. "
-        f"{result.tare:.1f} N of stand left in the reading adds {result.invented:.3f} m² to every "
-        f"drag area; to {result.set_ups[0]} that is {share:.0f} %."
-    )
+    parts = [f"At {units.to_kmh(result.air_speed):.0f} km/h the air presses with {q:.0f} Pa."]
+    if result.tare:
+        parts.append(
+            f"The stand left in the reading is {result.of_stand * q:.1f} N there. It adds "
+            f"{result.of_stand:.3f} m² to every drag area, at any speed."
+        )
+    if result.zero:
+        parts.append(
+            f"The {result.zero:.1f} N that the balance shows without wind add {result.of_zero:.3f} m² to "
+            "every drag area at this speed."
+        )
+    if not result.invented:
+        parts.append("Nothing is left in the reading, so it adds 0.000 m².")
+    return " ".join([*parts, f"To {result.set_ups[0]} that is {share:.0f} %."])

@@ -173,6 +173,7 @@ CATALOGUE = {
         Knob("relative_humidity", "Relative humidity", "", "%", 0, 50, 100, 5, 0),
         Knob("altitude", "Altitude", "h", "m", 0, 0, 3000, 50, 0),
         Knob("tare", "Tare of the empty stand", "", "N", 0, 0, 6, 0.1, 1),
+        Knob("zero", "Balance shows without wind", "", "N", 0, 0, 4, 0.1, 1),
         Knob("distance", "Distance", "", "km", 1, 40, 180, 1, 0),
         Knob("runs", "Runs each", "n", "1", 1, 5, 30, 1, 0),
         Knob("spread", "Spread, SD", "s", "m2", 0.001, 0.004, 0.008, 0.0005, 4),

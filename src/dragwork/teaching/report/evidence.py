@@ -102,7 +102,7 @@ class FromTunnel(Evidence):
 
     def __init__(self, sheet, name="the sheet"):
         self.sheet, self.name = sheet, name
-        self.set_ups, self.notes, self.faults = sheet.set_ups, sheet.notes, sheet.faults
+        self.set_ups, self.notes, self.faults = sheet.set_ups, sheet.remarks, sheet.faults
         speed = sheet.drag_areas().speed
         self.speeds = (float(speed.min()), float(speed.max())) if len(speed) else None
 
@@ -130,12 +130,11 @@ class FromTunnel(Evidence):
         return f"{used} runs used, {left} left out"
 
     def remarks(self):
+        cannot_tell = self.sheet.notes[len(self.sheet.remarks) :]
         if np.any(self.sheet.rows.wheels == "no"):
-            return (
-                "In some runs the wheels stood still. Spinning them takes a few watts that are "
-                "not in here.",
-            )
-        return ()
+            still = "In some runs the wheels stood still. Spinning them takes a few watts that are not in here."
+            return (still, *cannot_tell)
+        return cannot_tell
 
 
 def runs_of(sheet):
