@@ -68,9 +68,14 @@ def test_drag_and_mass_are_even_where_the_watts_are():
 
 
 def test_the_order_on_the_hill_and_on_the_flat():
-    """2 % more power saves Tobin 38 s on 10 km at 5 %, a kilogram 21 s: by hand."""
+    """2 % more power saves Tobin 38 s on 10 km at 5 %, a kilogram 21 s: by hand.
+
+    The panel tells medians of 200 draws of a season that brings 1 to 3 %: 38 s within 2.5 s.
+    """
     panel = panels.what_first()
     assert "the order is: lower position" in panel.sentence
     panel.set(gradient=percent(5))
-    assert "the order is: 2 % more power (38 s)" in panel.sentence
+    (power,) = re.findall(r"the order is: 2 % more power \((\d+) s\)", panel.sentence)
+    assert float(power) == pytest.approx(38.1, abs=2.5)
     assert "1 kg off the bicycle (21 s)" in panel.sentence
+    assert re.search(r"lower position \(\d+ s lost\)", panel.sentence)

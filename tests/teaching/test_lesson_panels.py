@@ -4,11 +4,15 @@ The numbers were worked out by hand from the lesson's formulas, apart from this 
 """
 
 import re
+from dataclasses import replace
 
 import pytest
+from ode_ride import ode_ride
 from panel_checks import every_knob_moves
 
 from dragwork.scenario.barrow_lane import bl7
+from dragwork.scenario.riders import TOBIN
+from dragwork.scenario.roads import THREE_KILNS
 from dragwork.teaching import panels
 from dragwork.units import deg, kmh, percent
 
@@ -58,8 +62,12 @@ def test_seconds_over_ten_kilometres_rise_on_the_hill_and_fall_on_the_flat():
     assert "24.3 s over 10 km" in panel.sentence
 
 
-def test_three_kilns_gives_tobin_80_seconds():
-    assert "80 s saved" in panels.my_road().sentence
+def test_three_kilns_gives_tobin_81_seconds():
+    """By an ODE solver apart from the library; 80 s at the steady speed of each leg."""
+    day = THREE_KILNS.day(220)
+    low = replace(TOBIN.rider, drag_area=0.95 * TOBIN.rider.drag_area)
+    was, now = (ode_ride(THREE_KILNS.course, rider, **day).time for rider in (TOBIN.rider, low))
+    assert f"{was - now:.0f} s saved" in panels.my_road().sentence
 
 
 def test_the_gap_between_hoods_and_time_trial_bike_grows_with_yaw():

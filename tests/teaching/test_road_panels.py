@@ -6,17 +6,22 @@ ride by another way.
 
 import re
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
+from ode_ride import ode_ride
+from panel_checks import every_knob_moves
 
-from dragwork.physics.course import ride
+from dragwork.physics.course import Course, Leg, ride
 from dragwork.physics.power import Conditions
 from dragwork.physics.savings import time_saved
+from dragwork.physics.speed import steady_speed
 from dragwork.scenario.riders import FAROUK, IMKE, MEMBERS, ROSALIND, TOBIN
 from dragwork.scenario.roads import BRICKFIELD_LOOP, CINDER_LANE, ROADS, THREE_KILNS
 from dragwork.teaching import panels
 from dragwork.teaching.figures.road_strip import RoadInMinutes, RoadStrip
-from dragwork.units import clock, kilometres, minutes, percent
+from dragwork.units import clock, kilometres, kmh, minutes, percent
 
 
 def words(picture):
@@ -94,6 +99,7 @@ def test_ones_own_road_and_rider(road, member):
     panel = panels.my_road(road, member)
     expected = ride(road.course, member.rider, **road.day(member.power)).time
     assert f"{road.name} takes {clock(expected)}." in panel.sentence
+    assert "Exactly as assumed" in panel.sentence
     assert panel.observed == pytest.approx(expected)
     panel.set(power=panel.knobs["power"].low, all_up_mass=panel.knobs["all_up_mass"].high)
     assert panel.observed <= minutes(panel.figure.axes[0].get_xlim()[1])
@@ -105,6 +111,52 @@ def test_the_sentence_says_for_how_long_the_drag_area_was_not_measured():
     ridden = ride(BRICKFIELD_LOOP.course, FAROUK.rider, **BRICKFIELD_LOOP.day(FAROUK.power))
     beyond = ridden.legs.time[[0, 2, 3]].sum()  # north and south, across the west wind
     assert f"For {beyond / 60:.0f} min of it (dashed)" in found.sentence
+
+
+# -- hill after hill ----------------------------------------------------------------------------------
+
+
+LOW = replace(TOBIN.rider, drag_area=0.95 * TOBIN.rider.drag_area)
+LIGHT = replace(TOBIN.rider, all_up_mass=TOBIN.rider.all_up_mass - 3)
+
+
+def test_drag_area_and_mass_change_places_on_short_hills():
+    """The ride by an ODE solver apart from the library; steady legs as 12 km up and 12 km down."""
+    panel = panels.rolling_waves()
+    panel.set(hills=24)
+    road = Course([Leg(500, 0.03), Leg(500, -0.03, speed_limit=kmh(50))] * 24)
+    was, low, light = (ode_ride(road, rider, 220).time for rider in (TOBIN.rider, LOW, LIGHT))
+
+    def steady(rider):
+        up, down = (steady_speed(rider, Conditions(gradient=g), 220) for g in (0.03, -0.03))
+        return 12_000 / up + 12_000 / min(down, kmh(50))
+
+    told = [float(s) for s in re.findall(r"(\d+) s\b", panel.sentence)]
+    before = steady(TOBIN.rider)
+    expected = [was - low, before - steady(LOW), was - light, before - steady(LIGHT)]
+    assert told == pytest.approx(expected, abs=0.6)
+    assert told[0] > told[2] and told[1] < told[3]
+    assert f"take Tobin {clock(was)} (steady legs {clock(before)})" in panel.sentence
+
+
+def test_steady_legs_cannot_see_how_many_hills_there_are():
+    panel = panels.rolling_waves()
+    steady = set()
+    for hills in (2, 7, 30):
+        panel.set(hills=hills)
+        steady.add(tuple(re.findall(r"steady legs ([\d:]+)", panel.sentence)))
+    assert len(steady) == 1
+
+
+def test_every_knob_of_the_hills_changes_picture_and_sentence():
+    every_knob_moves(panels.rolling_waves())
+
+
+def test_a_prediction_of_the_hills_is_a_mark_in_the_row_of_the_drag_area():
+    panel = panels.rolling_waves()
+    panel.predict(30.0, hills=24)
+    (marks,) = [line for line in panel.figure.axes[0].lines if line.get_marker() == "D"]
+    assert list(marks.get_xdata()) == [30] and list(marks.get_ydata()) == [0]
 
 
 # -- in which sense a saving grows --------------------------------------------------------------------
@@ -144,4 +196,5 @@ def test_sentences_of_the_road_fit_into_three_lines():
         panel.set(**values)
         assert len(panel.sentence) < 3 * 85
     assert len(panels.pacing().sentence) < 3 * 85
+    assert len(panels.rolling_waves().sentence) < 3 * 85
     assert len(panels.my_road(BRICKFIELD_LOOP, ROSALIND).sentence) < 3 * 85

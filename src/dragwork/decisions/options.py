@@ -14,7 +14,7 @@ from dragwork.constants import STANDARD_GRAVITY
 from dragwork.decisions import PLANNING
 from dragwork.decisions.rides import DRAWS, SEED, drawn_days, in_parts, ride_on
 from dragwork.decisions.search import crossing
-from dragwork.decisions.unstated import CAREFUL
+from dragwork.decisions.unstated import CAREFUL, EXACT
 from dragwork.physics.course import Course, ride
 from dragwork.physics.drag import YawCurve, drag_force
 from dragwork.physics.power import Rider
@@ -137,8 +137,9 @@ def rank(
     if not 0 < one_number("confidence", confidence) < 1:
         raise ValueError(f"confidence {confidence:g} must lie between 0 and 1, as 0.8.")
     day = {"air_density": air_density, "wind_speed": wind_speed, "wind_from": wind_from}
-    as_assumed = np.array([seconds_saved(o, rider, course, power, **day) for o in options])
-    drawn = _drawn_seconds(options, rider, course, power, day, unstated, draws, seed, progress)
+    as_assumed, drawn = _seconds_by_day(
+        options, rider, course, power, day, unstated, draws, seed, progress
+    )
     found = [Estimate.of(each, confidence) for each in drawn]
     seconds = np.array([each.mid for each in found])
     leads = drawn == drawn.max(axis=0)
@@ -540,20 +541,26 @@ def _sloping(course, gradient):
     return Course([replace(leg, gradient=gradient) for leg in course.legs])
 
 
-def _drawn_seconds(options, rider, course, power, day, unstated, n, seed, progress=None):
-    """Seconds saved by each option on n days, the same days for all: (options, n)."""
-    days = drawn_days(course, rider, power, **day, unstated=unstated, draws=n, seed=seed)
+def _seconds_by_day(options, rider, course, power, day, unstated, n, seed, progress=None):
+    """Seconds saved by each option on the day as it is told (options,), and on n drawn days, the
+    same for all options (options, n)."""
+    told, drawn = (
+        drawn_days(course, rider, power, **day, unstated=each, draws=number, seed=seed)
+        for each, number in ((EXACT, 1), (unstated, n))
+    )
+    days = told.together(drawn)
     first, *parts = in_parts(progress, 1 + len(options))
     was = ride_on(days, days.rider, progress=first).time
     saved = []
     for option, part in zip(options, parts):
         rng = np.random.default_rng([seed, crc32(option.name.encode())])  # its own, by its name
-        scale = 1 + option.doubt * rng.standard_normal(n)
+        scale = np.append(1.0, 1 + option.doubt * rng.standard_normal(n))
         after = _moved(days.rider, rider, option.after_rider, scale)
         factor = 1 + (np.asarray(option.power_factor) - 1) * scale[:, None]
         now = ride_on(days, after, np.maximum(factor, 0.0), part).time
         saved.append(was - mixed_time(now, was, option.held))
-    return np.array(saved)
+    saved = np.array(saved)
+    return saved[:, 0], saved[:, 1:]
 
 
 def _moved(drawn, before, after, scale):

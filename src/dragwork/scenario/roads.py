@@ -125,6 +125,22 @@ LONG_HILL = Road(
     wind_speed=np.zeros(1),
 )
 
+
+def waves_of(hills, gradient=percent(3)):
+    """24 km of hills, all as long: half of the way up, half down and no faster than 50 km/h."""
+    half = kilometres(12) / hills
+    return Course([Leg(half, gradient), Leg(half, -gradient, speed_limit=kmh(50))] * hills)
+
+
+# Rolling ground, for lessons 09 and 11.
+WAVES = Road(
+    "Ripple Lane 24",
+    waves_of(24),
+    "24 hills, each 500 m up at 3 % and 500 m down, no faster than 50 km/h, calm.",
+    power_factor=np.ones(48),
+    wind_speed=np.zeros(48),
+)
+
 # What stands in the course editor before anybody types; not in ROADS, which pages offer.
 BRICKFIELD_LOOP = Road(
     "Brickfield Loop 27",

@@ -1,9 +1,13 @@
 """A judged claim, and ranked options, in words: for the notebooks and for the pages."""
 
 from dragwork.decisions.verdicts import middle_in_words, seconds_in_words
+from dragwork.quantities import Estimate
 from dragwork.teaching.figures.ranges import Ranges, Rows
 from dragwork.teaching.report.page import listed
 from dragwork.teaching.telling import Shown, say
+
+
+_FAR = 0.1  # of a range: from here on the case as assumed is told beside the median
 
 
 def verdict(claim, member, road, fold="The verdict", worthwhile=0.0, **day):
@@ -118,26 +122,29 @@ def dials_picture(claim):
     )
 
 
-def one_sided(found):
-    """Says so where the doubts pull an option's range away from its estimate, else empty.
+def estimates(found):
+    """The seconds of ranked options, each an `Estimate`, in order."""
+    columns = found[["low", "seconds", "high", "confidence"]]
+    return [Estimate(*map(float, row)) for row in columns.itertuples(index=False)]
 
-    Parameters
-    ----------
-    found : pandas.DataFrame
-        As `decisions.options.rank` gives it.
 
-    Returns
-    -------
-    str
+def saved_in_words(seconds):
+    """`80 s (56 to 115 s saved)`: the middle of an estimate, and its range."""
+    return f"{middle_in_words(seconds)} ({seconds_in_words(seconds)})"
+
+
+def as_assumed(found):
+    """A sentence with the ranked options whose seconds, exactly as assumed, are not their median.
+
+    Empty where none is a tenth of its range away: an unexpected wind, or a limit, pulls to one side.
     """
-    aside = found[(found.seconds < found.low) | (found.seconds > found.high)]
-    if aside.empty:
-        return ""
-    return (
-        f"For {listed(aside.option)} the doubts pull to one side, as an unexpected wind or a leg at "
-        "its speed limit does: the estimate lies outside its own range. So plan with the range, not "
-        "with the number."
-    )
+    away = found[abs(found.as_assumed - found.seconds) > _FAR * (found.high - found.low)]
+    said = [f"{row.option} {_signed(row.as_assumed)}" for row in away.itertuples()]
+    return f"Exactly as assumed, in the expected wind and no other: {listed(said)}." if said else ""
+
+
+def _signed(seconds):
+    return f"{abs(seconds):.0f} s {'saved' if round(seconds) >= 0 else 'lost'}"
 
 
 def capital(words):

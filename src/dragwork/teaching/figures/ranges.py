@@ -9,6 +9,7 @@ from dragwork.teaching.figures.style import (
     BEFORE,
     GREY,
     LINE,
+    PREDICTION,
     QUANTITY,
     QUIET_INK,
     TEXT_SIZE,
@@ -40,6 +41,8 @@ class Rows:
 
 class Ranges(Picture):
     """A row for each name, in the order given. Takes a `Rows`, or a record with `.rows`.
+
+    A prediction is the middle of the first row.
 
     Parameters
     ----------
@@ -91,7 +94,10 @@ class Ranges(Picture):
                 (self._traces, self._lines, self._dots, self._texts), (trace, line, dot, text)
             ):
                 kept.append(artist)
-        super().__init__(title, figure, [*self._traces, *self._lines, *self._dots, *self._texts])
+        (self._guesses,) = axis.plot([], [], **PREDICTION)
+        super().__init__(
+            title, figure, [*self._traces, *self._lines, *self._dots, *self._texts, self._guesses]
+        )
 
     def update(self, result, before=None, predictions=()):
         rows = getattr(result, "rows", result)
@@ -101,6 +107,7 @@ class Ranges(Picture):
             self._dots[row].set_data([mid], [-row])
             self._texts[row].set_text(text)
             self._traces[row].set_data(*(([was.mid[row]], [-row]) if was else ([], [])))
+        self._guesses.set_data([guess.value for guess in predictions], [0] * len(predictions))
 
 
 def _around(rows):

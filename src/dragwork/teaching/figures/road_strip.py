@@ -126,7 +126,7 @@ class RoadStrip(Picture):
         axes.set(ylim=(0.1, 3.0), yticks=[])
         axes.grid(False)
         axes.spines["left"].set_visible(False)
-        name_axes(axes, "Minutes from the start", "")
+        name_axes(axes, "Minutes from the start, exactly as assumed", "")
         self._most_time = most_time
         self._axes = axes
         if most_time is not None:

@@ -10,7 +10,6 @@ from dragwork.decisions.options import DOUBTS, Option, rank
 from dragwork.physics.drag import YawCurve
 from dragwork.physics.power import Conditions
 from dragwork.physics.savings import drag_area_behind
-from dragwork.quantities import Estimate
 from dragwork.teaching.figures.ranges import Ranges, Rows
 from dragwork.teaching.forms.fields import maybe, number_in
 from dragwork.teaching.forms.flow import Question, Typed
@@ -18,7 +17,7 @@ from dragwork.teaching.forms.page_flow import PageFlow
 from dragwork.teaching.forms.whose import RIDER, ROAD
 from dragwork.teaching.report import Part, Report, Table, listed
 from dragwork.teaching.telling import Shown
-from dragwork.teaching.verdicts import one_sided
+from dragwork.teaching.verdicts import as_assumed, estimates, saved_in_words
 
 _UNUSED = "Not on my list."
 _EMPTY = "Empty: not on my list"
@@ -231,29 +230,27 @@ def _finish(answers, progress=None):
     if not options:
         raise ValueError("Nothing is on the list yet: fill in one of the questions above.")
     found = rank(options, member.rider, road.course, **road.day(member.power), progress=progress)
-    best = found.iloc[0]
-    level = f"{units.to_percent(best.confidence):.0f} %"
+    seconds = estimates(found)
     rows = [
         {
             "Option": row.option,
-            "Saves": f"{row.seconds:.0f} s ({row.low:.0f} to {row.high:.0f} s)".replace("-", "−"),
+            f"Median ({saved.percent} range)": saved_in_words(saved),
             "Cost": "not told" if row.cost != row.cost else f"{row.cost:g}",
             "Seconds per unit": _per_unit(row.seconds_per_unit),
             "First in": f"{units.to_percent(row.first):.0f} % of the draws",
         }
-        for row in found.itertuples()
+        for row, saved in zip(found.itertuples(), seconds)
     ]
     order = listed(list(found.option))
-    first = f"{best.seconds:.0f} s".replace("-", "−")
-    seconds = Estimate(float(best.low), float(best.seconds), float(best.high), float(best.confidence))
     answer = (
         f"For {member.name} on {road.name} the order is: {order}.",
-        f"First is {best.option}: {first} in the middle, and first in "
-        f"{units.to_percent(best['first']):.0f} % of the draws. Ranges are {level} ranges. "
-        f"{one_sided(found)}".rstrip(),
+        f"{'' if seconds[0].mid > 0 else 'Nothing on the list saves time. '}First is {found.option[0]}, "
+        f"with {saved_in_words(seconds[0])}; it comes first in "
+        f"{units.to_percent(found['first'][0]):.0f} % of the draws. The number in front is the median of "
+        f"the draws, the range holds {seconds[0].percent} of them.",
     )
     parts = (
-        Part("The options in the same unit, seconds", (_picture(found, level), Table(tuple(rows), "Seconds saved."))),
+        Part("The options in the same unit, seconds", (_picture(found, seconds[0].percent), Table(tuple(rows), "Time saved or lost."))),
         Part(
             "How sure",
             (
@@ -261,6 +258,7 @@ def _finish(answers, progress=None):
                 f"{_doubts()}. These are common practice, without a source. The day was drawn as "
                 "well, the same for all options.",
                 "What options do to each other is left out.",
+                *filter(None, [as_assumed(found)]),
             ),
         ),
         Part("My reasons", ("What first, why, and what would change my mind:", "")),
@@ -270,9 +268,9 @@ def _finish(answers, progress=None):
         answer=answer,
         parts=parts,
         watts=None,  # options are compared in seconds
-        seconds=seconds,
-        planning=seconds,
-        assumed=float(best.as_assumed),
+        seconds=seconds[0],
+        planning=seconds[0],
+        assumed=float(found.as_assumed[0]),
         table=(),
         settings={"rider": member.name, "road": road.name, "options": order},
         date=Date.today(),
@@ -296,7 +294,7 @@ def _picture(found, level):
         tuple(f"{row.seconds:.0f} s ({row.low:.0f} to {row.high:.0f})".replace("-", "−")
               for row in found.itertuples()),
     )  # fmt: skip
-    across = f"Seconds saved. Dot: best estimate. Line: {level} range."
+    across = f"Seconds saved. Dot: median. Line: {level} range."
     said = listed([f"{row.option} {row.seconds:.0f} s" for row in found.itertuples()])
     return Shown(
         Ranges("Seconds saved by each option", across, rows), rows,

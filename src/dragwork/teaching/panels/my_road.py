@@ -58,8 +58,8 @@ def in_words(result):
     most = abs(result.saved).argmax()
     here = result.saved[most]
     return (
-        f"With {result.all_up_mass:.0f} kg all up at {result.rider_power:.0f} W {result.road.name} takes "
-        f"{units.clock(result.time_before)}. {units.to_percent(result.drag_area_cut):.0f} % less "
+        f"Exactly as assumed, with {result.all_up_mass:.0f} kg all up at {result.rider_power:.0f} W, "
+        f"{result.road.name} takes {units.clock(result.time_before)}. {units.to_percent(result.drag_area_cut):.0f} % less "
         f"drag area makes it {units.clock(result.time_after)}: {_gained(saved)}, "
         f"on leg {most + 1} alone {_gained(here)}."
         f"{result.unmeasured}"

@@ -49,11 +49,13 @@ def ranked(power, gradient, held):
 def in_words(result):
     """The order, with the seconds."""
     road = f"at {units.to_percent(result.gradient):.1f} %" if result.gradient else "on the flat"
-    said = listed([f"{name} ({seconds:.0f} s)" for name, seconds in result.order])
+    said = listed(
+        [f"{name} ({abs(s):.0f} s{' lost' if round(s) < 0 else ''})" for name, s in result.order]
+    )
     return (
         f"Over 10 km {road} at {result.power:.0f} W, the position held for "
         f"{units.to_percent(result.held):.0f} % of the way, the order is: {said}."
-    ).replace("(-", "(−")
+    )
 
 
 def what_first():
@@ -62,8 +64,8 @@ def what_first():
     gradient = replace(CATALOGUE["gradient"], low=0, high=5)
     first = ranked(TOBIN.power, 0.0, 0.8).rows
     across = (
-        "Seconds saved over 10 km. Dot: best estimate. Line: 80 % range.\n"
-        "Ring: the best estimate before the last move."
+        "Seconds saved over 10 km. Dot: median. Line: 80 % range.\n"
+        "Ring: the median before the last move."
     )
     picture = Ranges("Seconds saved by each of five options", across, first, limits=(-50, 85))
     return Panel((power, gradient, HELD), ranked, picture, in_words)

@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 
 from dragwork.constants import STANDARD_GRAVITY
-from dragwork.physics.course import Course, Leg, ride
+from dragwork.physics.course import Course, Leg, steady_ride
 from dragwork.physics.drag import drag_force
 from dragwork.physics.power import power_balance
 from dragwork.scenario.riders import TOBIN
@@ -45,7 +45,7 @@ def _times(g, steep, limit, wind, downhill=0.5):
         "wind_speed": np.array([wind, 0, 0, wind]),
     }
     course = _loop(g, steep, limit)
-    return [ride(course, rider, **day).time for rider in (g.who.rider, slimmer)]
+    return [steady_ride(course, rider, **day).time for rider in (g.who.rider, slimmer)]
 
 
 def _seconds(*arguments, **others):

@@ -202,9 +202,9 @@ RULES = {
         "In still air both speeds are the same, and the square becomes a cube.",
     ),
     "09": Rule(
-        "For one rider, a small cut and still air: watts saved grow with the {} of speed. Seconds saved "
-        "in an hour rise towards a {} of the cut. Seconds saved over a fixed road {} with speed "
-        "wherever air is more than a {} of the work.",
+        "For one rider, a small cut and still air, on the flat or uphill: watts saved grow with the {} of "
+        "speed. Seconds saved in an hour rise towards a {} of the cut. Seconds saved over a fixed road {} "
+        "with speed wherever air is more than a {} of the work.",
         (
             Gap(
                 ("cube", "square", "speed alone"),
@@ -246,7 +246,7 @@ RULES = {
     ),
     "11": Rule(
         "All options are counted in the same unit: {}. A position may cost the share of the power that is its cut "
-        "times the {}. Where the road rises, {} move up the order.",
+        "times the {}. On a long climb {} move up the order.",
         (
             Gap(
                 ("seconds on my road", "watts at 50 km/h", "percent"),

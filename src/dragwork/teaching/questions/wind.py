@@ -5,7 +5,7 @@ from math import atan2, cos, degrees, sin
 
 import numpy as np
 
-from dragwork.physics.course import Course, Leg, ride
+from dragwork.physics.course import Course, Leg, steady_ride
 from dragwork.physics.drag import YawCurve, drag_force
 from dragwork.physics.power import power_balance
 from dragwork.physics.speed import steady_speed
@@ -35,7 +35,7 @@ def _speed_in(g, wind):
 
 def _there_and_back(g):
     legs = [Leg(kilometres(g.distance), heading=heading) for heading in (0.0, np.pi)]
-    day = ride(Course(legs), g.who.rider, g.who.power, g.density, g.wind, wind_from=0.0)
+    day = steady_ride(Course(legs), g.who.rider, g.who.power, g.density, g.wind, wind_from=0.0)
     return to_minutes(day.time)
 
 

@@ -1,0 +1,84 @@
+"""Panel: the same climbing cut into more and more hills, and what drag area and mass save there."""
+
+from dataclasses import dataclass, replace
+from operator import attrgetter
+
+import numpy as np
+
+from dragwork import units
+from dragwork.physics.course import ride, steady_ride
+from dragwork.scenario.riders import TOBIN
+from dragwork.scenario.roads import waves_of
+from dragwork.teaching.figures.ranges import Ranges, Rows
+from dragwork.teaching.panels.knobs import CATALOGUE, Knob
+from dragwork.teaching.panels.panel import Panel
+
+CUT, LIGHTER = units.percent(5), 3.0  # of the drag area; kg
+HILLS = Knob("hills", "Hills on 24 km", "", "1", 2, 2, 30, 1, 0)
+
+
+@dataclass(frozen=True, eq=False)
+class Waves:
+    """`.ridden .steady`: seconds saved by less drag area and by less mass. `.time`: the whole
+    road as he is, ridden and by steady legs. SI."""
+
+    hills: int
+    gradient: float
+    power: float
+    length: float
+    ridden: tuple
+    steady: tuple
+    time: tuple
+
+    @property
+    def by_drag(self):
+        return self.ridden[0]
+
+    @property
+    def rows(self):
+        """The ride is the dot, the other end of its line what steady legs say."""
+        pairs = list(zip(self.ridden, self.steady))
+        return Rows(
+            (f"{units.to_percent(CUT):.0f} % less drag area", f"{LIGHTER:.0f} kg off the bicycle"),
+            tuple(map(min, pairs)), self.ridden, tuple(map(max, pairs)),
+            tuple(f"{ridden:.0f} s (steady legs {steady:.0f} s)" for ridden, steady in pairs),
+        )  # fmt: skip
+
+
+def waves(hills, gradient, power):
+    """Tobin as he is, with less drag area and with less mass, over 24 km of hills."""
+    rider, road = TOBIN.rider, waves_of(round(hills), gradient)
+    three = replace(
+        rider, drag_area=rider.drag_area * np.array([1, 1 - CUT, 1]),
+        all_up_mass=rider.all_up_mass - np.array([0, 0, LIGHTER]),
+    )  # fmt: skip
+    both = [way(road, three, power) for way in (ride, steady_ride)]
+    ridden, steady = (tuple(map(float, way.time[0] - way.time[1:])) for way in both)
+    time = tuple(float(way.time[0]) for way in both)
+    return Waves(round(hills), gradient, power, road.legs[0].distance, ridden, steady, time)
+
+
+def in_words(result):
+    """The time and what both save, each with what steady legs say in brackets."""
+    length = f"{result.length:.0f} m" if result.length < 1000 else f"{units.to_kilometres(result.length):.3g} km"
+    times, (drag, mass) = map(units.clock, result.time), zip(result.ridden, result.steady)
+    return (
+        f"{result.hills} hills at {result.power:.0f} W, each {length} up {units.to_percent(result.gradient):.1f} % "
+        "and down again, take Tobin {} (steady legs {}). ".format(*times)
+        + f"{units.to_percent(CUT):.0f} % less drag area saves {drag[0]:.0f} s (steady legs {drag[1]:.0f} s), "
+        f"{LIGHTER:.0f} kg less {mass[0]:.0f} s (steady legs {mass[1]:.0f} s)."
+    )
+
+
+def rolling_waves():
+    """The panel: turn the number of hills, their slope and the power; the length stays 24 km."""
+    gradient = replace(CATALOGUE["gradient"], low=1, reference=3, high=5)
+    power = replace(CATALOGUE["power"], low=120, high=400)
+    across = (
+        "Seconds saved over 24 km. Dot: the ride. Other end of the line: steady legs.\n"
+        "Ring: the ride before the last move. Diamond: your prediction."
+    )
+    first = waves(HILLS.reference, units.percent(gradient.reference), power.reference).rows
+    title = "Seconds saved on hills by less drag area and by less mass"
+    picture = Ranges(title, across, first, limits=(0, 80))
+    return Panel((HILLS, gradient, power), waves, picture, in_words, observed=attrgetter("by_drag"))
