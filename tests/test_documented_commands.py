@@ -1,0 +1,143 @@
+"""Every command that README, DEVELOPERS.md and exercises/README.md name is run, in a short form where it is long.
+
+They run in a copy of the project, as a reader would type them; what makes files again must make the same.
+The command that runs this very test is left out. `python3 workbook` runs without its set-up.
+"""
+
+import os
+import re
+import shutil
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+from urllib.error import URLError
+from urllib.request import urlopen
+
+import pytest
+
+ROOT = Path(__file__).parents[1]
+DOCUMENTS = ("README.md", "DEVELOPERS.md", "exercises/README.md")
+KEPT = ("src", "tests", "workbook", "exercises", "README.md", "DEVELOPERS.md", "pyproject.toml")
+OURSELVES = {"python3 tests", "py tests"}
+TOUR = (pytest.mark.tour,)
+# A command as it is documented -> the arguments of Python in its short form, or the kind of run.
+SHORT = {
+    "python3 tests tests/physics -k speed": "collect",
+    "python3 tests -m tour": "collect",
+    "python3 tests tests/measurement tests/scenario -m tour": "collect",
+    "python3 tests tests/teaching/test_panel.py -m tour": "collect",
+    "python3 workbook": "launch",
+    "py workbook": "launch",
+    "python3 workbook 08": "launch",
+    ".venv/bin/python -m dragwork.teaching.book save": [
+        "-m", "dragwork.teaching.book", "save", "workbook/00_start_here.ipynb"
+    ],
+    ".venv/bin/python tests/benchmarks/panel_speed.py": [
+        "-c", "import sys; sys.path.insert(0, 'tests/benchmarks'); import panel_speed as p; p.MOVES = 2; p.main([])"
+    ],
+}  # fmt: skip
+LONG = {"python3 tests -m tour", ".venv/bin/python tests/benchmarks/physics_speed.py"}
+
+
+def _spelled_out():
+    """The table of DEVELOPERS.md names three papers at once: `key\\|worksheet\\|capstone`."""
+    for line in commands_as_written():
+        head, mark, rest = line.partition("key\\|")
+        yield from [head + paper for paper in f"key\\|{rest}".split("\\|")] if mark else [line]
+
+
+def commands_as_written():
+    for name in DOCUMENTS:
+        text = (ROOT / name).read_text(encoding="utf-8")
+        blocks = re.compile(r"^```\n(.*?)^```", re.MULTILINE | re.DOTALL)
+        lines = [line for block in blocks.findall(text) for line in block.splitlines()]
+        for line in lines + re.findall(r"`([^`\n]+)`", blocks.sub("", text)):
+            if re.match(r"(python3?|py|\.venv\S*python) ", line):
+                yield line
+
+
+COMMANDS = sorted(set(_spelled_out()) - OURSELVES)
+
+
+@pytest.fixture(scope="module")
+def project(tmp_path_factory):
+    """A copy of the project."""
+    project = tmp_path_factory.mktemp("project")
+    for name in KEPT:
+        copy = shutil.copytree if (ROOT / name).is_dir() else shutil.copy
+        copy(ROOT / name, project / name)
+    (project / "names.txt").write_text("Ada\nBram\n", encoding="utf-8")
+    return project
+
+
+def arguments_of(command):
+    """What follows the name of Python."""
+    short = SHORT.get(command)
+    if isinstance(short, list):
+        return short
+    words = command.split()[1:]
+    if words[-1:] in (["key"], ["worksheet"]):
+        words += {"key": ["Ada", "--questions", "M01"], "worksheet": ["M01"]}[words[-1]]
+    return words
+
+
+@pytest.mark.parametrize(
+    "command", [pytest.param(c, marks=TOUR if c in LONG else ()) for c in COMMANDS]
+)
+def test_a_documented_command_runs(command, project):
+    kind = SHORT.get(command)
+    settings = {**os.environ, "PYTHONPATH": str(project / "src")}
+    if kind == "launch":
+        launch(command.split()[2:], project, settings)
+        return
+    words = arguments_of(command)
+    if kind == "collect":
+        words = ["-m", "pytest", "--collect-only", "-q", *words[1:]]
+    done = subprocess.run(
+        [sys.executable, *words], cwd=project, env=settings, capture_output=True, text=True, check=False
+    )
+    assert done.returncode == 0, done.stderr[-2000:] + done.stdout[-2000:]
+    assert "Traceback" not in done.stderr
+    assert changed(project) == []
+
+
+def changed(project):
+    """What a command made otherwise than it is stored."""
+    kept = [*(ROOT / "src" / "dragwork" / "scenario" / "data").iterdir(), ROOT / "tests" / "published" / "TABLE.md",
+            ROOT / "workbook" / "00_start_here.ipynb"]  # fmt: skip
+    return [path.name for path in kept if path.read_bytes() != (project / path.relative_to(ROOT)).read_bytes()]
+
+
+def launch(words, project, settings):
+    """Start the workbook without its set-up, fetch the page that it names, and stop it."""
+    code = (
+        "import sys\nfrom pathlib import Path\nfrom dragwork.setup import environment, open_workbook\n"
+        "environment.prepare = lambda _: Path(sys.executable)\n"
+        f"sys.exit(open_workbook.main(sys.argv[1:], {str(project)!r}))"
+    )
+    command = [sys.executable, "-c", code, *words, "--no-browser", "--port", "18888"]
+    with subprocess.Popen(command, cwd=project, env=settings, stdout=subprocess.PIPE, text=True) as process:
+        try:
+            link = next(line.strip() for line in process.stdout if "http" in line)
+            assert b"JupyterLab" in fetched(link)
+        finally:
+            process.send_signal(signal.SIGTERM)
+            process.wait(timeout=30)
+
+
+def fetched(link):
+    """The page; the link is printed a moment before the server listens."""
+    for _ in range(50):
+        try:
+            with urlopen(link, timeout=30) as page:
+                return page.read()
+        except URLError:
+            time.sleep(0.2)
+    return b""
+
+
+def test_no_short_form_is_left_over():
+    assert set(SHORT) | LONG <= set(COMMANDS)
+    assert len(COMMANDS) > 20
