@@ -9,7 +9,7 @@ from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
 from uncertainties import ufloat
 
-from dragwork.measurement.one_ride import RideDoubts, from_one_ride
+from dragwork.measurement.one_ride import RideDoubts, drag_area_of_ride, from_one_ride
 from dragwork.physics.power import Conditions, Rider, power_balance
 
 NO_DOUBTS = RideDoubts(*[0.0] * 9)
@@ -237,3 +237,12 @@ def test_one_ride_refuses_in_words_what_it_cannot_use(change, words):
         return
     with pytest.raises(ValueError, match=words):
         from_one_ride(**good)
+
+
+def test_out_and_back_at_one_speed_the_squares_of_the_winds_add():
+    """ALGEBRA: (v + w)^2 and (v - w)^2 average to v^2 + w^2, so the mean power tells the area."""
+    v, w, area, rho, eta = 9.0, 3.0, 0.31, 1.2, 0.975
+    rolling = 80 * 9.80665 * 0.005
+    watts = (rho / 2 * area * ((v + w) ** 2 + (v - w) ** 2) / 2 + rolling) * v / eta
+    found = drag_area_of_ride(watts, v, 80.0, rho, 0.005, eta, head_wind=w, returns=True)
+    assert found == pytest.approx(area, rel=1e-12)

@@ -1,5 +1,7 @@
 """Drag areas from laps: exact where laps are, honest where they scatter, refused where they cannot."""
 
+from dataclasses import replace
+
 import numpy as np
 import published
 import pytest
@@ -152,6 +154,19 @@ def test_shared_errors_scale_as_the_algebra_says():
     assert shared["gradient"] == pytest.approx([0, 0], abs=1e-9)
     squared = np.sqrt(3) * RHO / 2 * area * 0.25 / WEIGHT
     assert shared["head_wind_squared"] == pytest.approx([0, -squared], abs=1e-9)
+
+
+def test_a_wheel_that_reads_wrong_is_wrong_in_the_acceleration_too():
+    """A sheet on which every speed and distance is a little more, fitted anew, is the truth."""
+    u = 1e-5  # so small that the squares do not show
+    known = {"errors": FieldErrors(0.0, 0.0, u, *[0.0] * 8)}
+    pushed = laps(surge=0.2)
+    found = fit(pushed, **known)
+    column = {name: pushed.laps[name] * (1 + u) for name in ("speed", "start_speed", "end_speed", "distance")}
+    again = fit(replace(pushed, laps=pushed.laps.assign(**column)), **known)
+    assert found.shared["speed_scale"] == pytest.approx(
+        again.regression.coefficients - found.regression.coefficients, rel=1e-3
+    )
 
 
 def test_a_shared_factor_scales_a_difference_and_does_not_blur_it():

@@ -5,9 +5,11 @@ from dataclasses import replace
 import pytest
 from ode_ride import ode_ride
 
-from dragwork.scenario.riders import TOBIN
+from dragwork.decisions.claims import Claim
+from dragwork.scenario.riders import ROSALIND, TOBIN
 from dragwork.scenario.roads import THREE_KILNS
 from dragwork.teaching.forms.options_flow import OptionsFlow
+from dragwork.units import kmh
 
 THERE = {"rider": "Tobin", "road": "Three Kilns 60"}
 
@@ -114,3 +116,14 @@ def test_what_cannot_be_used_gets_a_sentence(typed, words):
 
 def test_it_is_saved(tmp_path):
     assert made(cut="5").save(tmp_path).name == "my_options.html"
+
+
+@pytest.mark.parametrize("member", [ROSALIND, TOBIN], ids=lambda m: m.name)
+def test_a_claim_is_worth_the_same_here_as_in_the_clinic(member):
+    """20 W at 50 km/h on the hilly road: one number and one range, to the last digit."""
+    flow = OptionsFlow()
+    flow.answer_all(rider=member.name, road="Three Kilns 60", watts="20", speed="50")
+    day = THREE_KILNS.day(member.power)
+    judged = Claim.watts(20, kmh(50)).for_rider(member.rider, THREE_KILNS.course, **day)
+    for end in ("low", "mid", "high"):
+        assert getattr(flow.result.seconds, end) == pytest.approx(getattr(judged.seconds, end), rel=1e-9)

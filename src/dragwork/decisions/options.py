@@ -50,6 +50,9 @@ class Option:
         Share of the road's length ridden so, the rest as before.
     doubt : float
         Standard uncertainty of the change, relative to the change, 0 to 0.5; usual: a quarter.
+    scales : (draws,) array, optional
+        Draws of the change over the change, in place of `doubt`: those of a judged claim, so that
+        it is worth the same here as there.
 
     Raises
     ------
@@ -66,6 +69,7 @@ class Option:
     power_factor: object = 1.0
     held: float = 1.0
     doubt: float = DOUBT
+    scales: np.ndarray | None = None
 
     def __post_init__(self):
         needs(str, name=self.name)
@@ -554,7 +558,10 @@ def _seconds_by_day(options, rider, course, power, day, unstated, n, seed, progr
     saved = []
     for option, part in zip(options, parts):
         rng = np.random.default_rng([seed, crc32(option.name.encode())])  # its own, by its name
-        scale = np.append(1.0, 1 + option.doubt * rng.standard_normal(n))
+        scale = option.scales
+        if scale is None or len(scale) != n:
+            scale = 1 + option.doubt * rng.standard_normal(n)
+        scale = np.append(1.0, scale)
         after = _moved(days.rider, rider, option.after_rider, scale)
         factor = 1 + (np.asarray(option.power_factor) - 1) * scale[:, None]
         now = ride_on(days, after, np.maximum(factor, 0.0), part).time

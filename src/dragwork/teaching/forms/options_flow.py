@@ -6,6 +6,7 @@ from datetime import date as Date
 import numpy as np
 
 from dragwork import units
+from dragwork.decisions.claims import Claim
 from dragwork.decisions.options import DOUBTS, Option, rank
 from dragwork.physics.drag import YawCurve
 from dragwork.physics.power import Conditions
@@ -96,9 +97,14 @@ def _equipment(values, answers):
             f"{watts:g} W at {units.to_kmh(speed):g} km/h stand for {area:.3f} m², and you have "
             f"{own:.3f} m² in all. Is the speed right?"
         )
+    member, road = answers["rider"], answers["road"]
+    claim = Claim.watts(watts, speed)  # as the clinic reads it, and worth the same
+    areas = claim.for_rider(rider, road.course, **road.day(member.power)).areas
+    middle = float(np.median(areas))
     return Option(
-        "equipment", _less(rider, area), values["equipment_cost"], doubt=DOUBTS["equipment"]
-    )
+        "equipment", _less(rider, middle), values["equipment_cost"],
+        scales=areas / middle if middle else None,
+    )  # fmt: skip
 
 
 def _training(values, answers):
