@@ -51,10 +51,14 @@ def test_the_choice_rule_by_mouse():
 
 
 def test_watts_of_equipment_are_carried_by_their_drag_area():
-    """20 W at 50 km/h, calm flat road: 50.5 s over 40 km, by hand."""
+    """20 W at 50 km/h, calm flat road: 50.5 s over 40 km, by hand, if every condition is as usual.
+
+    The claim states neither yaw nor air nor how much holds on another body: the middle is less.
+    """
     flow = OptionsFlow()
     flow.answer_all(rider="Tobin", road="Cinder Lane 40", watts="20", speed="50 km/h")
-    assert flow.result.assumed == pytest.approx(50.5, abs=0.06)
+    assert 0.85 * 50.5 < flow.result.assumed < 50.5
+    assert flow.result.seconds.low < 50.5 < flow.result.seconds.high
 
 
 def test_half_held_is_half_saved():
@@ -66,7 +70,7 @@ def test_all_that_was_typed_is_told_back():
     said = made(cut="8", lost="2", held="60", watts="20", speed="50", less="0.0007", more="2").markdown()
     for words in (
         "lower position, 8 % less drag area and 2 % less power, held for 60 % of the way.",
-        "equipment, 0.0124 m² less drag area.",
+        "equipment, 0.0116 m² less drag area.",
         "tyres, rolling coefficient less by 0.0007.",
         "On my list: 2 % more power.",
     ):
