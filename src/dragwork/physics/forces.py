@@ -12,6 +12,7 @@ import numpy as np
 from dragwork.physics.drag import as_curve
 from dragwork.physics.resistance import rolling_force, slope_force
 
+_NO_YAW = 1e-3  # rad: bearings are not told more exactly, and a plain drag area has the one angle 0
 _BEARINGS = "bearing_force", "bearing_slope"
 _HARDLY_ANY_WIND = 1e-200  # m2/s2, so that nothing is divided by an air speed of 0
 
@@ -142,6 +143,7 @@ def beyond_yaw(rider, yaw):
 
     Source: ALGEBRA
     """
+    yaw = yaw - np.clip(yaw, -_NO_YAW, _NO_YAW)
     beyond, wheels = as_curve(rider.drag_area).beyond(yaw), as_curve(rider.wheel_drag_area)
     return beyond if wheels.is_plain else beyond | wheels.beyond(yaw)
 
