@@ -7,6 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
+from scipy.stats import norm
 from uncertainties import ufloat
 
 from dragwork.measurement.one_ride import RideDoubts, drag_area_of_ride, from_one_ride
@@ -246,3 +247,19 @@ def test_out_and_back_at_one_speed_the_squares_of_the_winds_add():
     watts = (rho / 2 * area * ((v + w) ** 2 + (v - w) ** 2) / 2 + rolling) * v / eta
     found = drag_area_of_ride(watts, v, 80.0, rho, 0.005, eta, head_wind=w, returns=True)
     assert found == pytest.approx(area, rel=1e-12)
+
+
+@pytest.mark.parametrize(("share", "refused"), [(0.03, False), (0.045, False), (0.055, True), (0.2, True)])
+def test_a_ride_whose_draws_are_too_often_impossible_is_refused(share, refused):
+    """Power alone uncertain, normal: the share of draws that leave nothing for the air is Phi(-z)."""
+    v, mass, rolling, eta, relative = 8.0, 80.0, 0.006, 0.975, 0.2
+    least = mass * 9.80665 * rolling * v / eta  # W, all taken by the tyres
+    power = least / (1 + relative * norm.ppf(share))  # then P(power < least) is the share
+    doubts = RideDoubts(relative, *[0.0] * 8)
+    ride = dict(power=power, ground_speed=v, all_up_mass=mass, rolling_coefficient=rolling,
+                drivetrain_efficiency=eta, head_wind=0.0, gradient=0.0, doubts=doubts, draws=50_000)  # fmt: skip
+    if refused:
+        with pytest.raises(ValueError, match="of the draws give no possible one"):
+            from_one_ride(**ride)
+    else:
+        assert from_one_ride(**ride).drag_area > 0
