@@ -36,6 +36,7 @@ LARGEST_STEP_OF_A_DRIFT = 0.8
 # A set-up may scatter so many times as much as the others (COMMON_PRACTICE) before one of its runs
 # is called a slip, if no other cell of its own tells.
 WILDEST = 4.0
+CLEARLY_WILDER = 1.5  # times the others' spread; of two dozen repeats chance makes 1.3 at most
 
 WEATHER = {"temperature": c.TEMPERATURE, "pressure": c.PRESSURE, "relative_humidity": c.HUMIDITY}
 
@@ -327,8 +328,8 @@ def steady_drifts(rows, text, alarms):
 def _spread_of_others(runs, cells, areas, index):
     """Spread of a repeat [m2] from all cells but one, and its degrees of freedom.
 
-    From those of the same set-up where they scatter more; where there are none, the set-up may be
-    a wild one.
+    From those of the same set-up where they scatter clearly more; where there are none, the set-up
+    may be a wild one.
     """
     squares = np.array([np.var(area) * area.size for area in areas])
     freedom = np.array([area.size - 1 for area in areas])
@@ -340,7 +341,8 @@ def _spread_of_others(runs, cells, areas, index):
     spread = np.sqrt(squares[other].sum() / dof)
     if not own.any():
         return WILDEST * spread, dof
-    return max(spread, np.sqrt(squares[own].sum() / freedom[own].sum())), dof
+    of_its_own = np.sqrt(squares[own].sum() / freedom[own].sum())
+    return (of_its_own if of_its_own > CLEARLY_WILDER * spread else spread), dof
 
 
 def _repeated(runs):
