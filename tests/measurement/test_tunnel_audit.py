@@ -5,6 +5,8 @@ import random
 from dataclasses import replace
 
 import numpy as np
+import pandas as pd
+import published
 import pytest
 from sheets_by_chance import Day, as_text, full
 
@@ -16,6 +18,7 @@ from dragwork.measurement.checks import (
     respelt,
     stated_altitude,
 )
+from dragwork.measurement.passes import sittings
 from dragwork.measurement.tunnel import compare, read_sheet
 from dragwork.measurement.tunnel_checks import FAULTS, NOTES
 from dragwork.scenario import barrow_lane, data_file
@@ -292,3 +295,16 @@ def test_a_known_spread_of_sittings_takes_the_place_of_common_practice():
     known = replace(one_sitting, shared=replace(one_sitting.shared, sitting=0.0015))
     wide, narrow = (compare(sheet, "A", "B") for sheet in (one_sitting, known))
     assert narrow.high - narrow.low < 0.65 * (wide.high - wide.low)
+
+
+def test_sittings_counted_by_hand():
+    """A A A B B B A A A B B B has two sittings of three runs each; A B B A two of one run each."""
+    (record,) = published.for_test("test_sittings_counted_by_hand")
+    for order, sat in zip(record.inputs["orders"], record.inputs["sat"]):
+        names = order.replace(" ", "")
+        repeats = [names[: i + 1].count(name) for i, name in enumerate(names)]
+        rows = pd.DataFrame({
+            "set_up": list(names), "repeat": [float(r) for r in repeats],
+            "order": np.arange(len(names)) + 1.0, "stand": False,
+        })  # fmt: skip
+        assert sittings(rows).tolist() == [float(n) for n in sat.replace(" ", "")]

@@ -158,6 +158,11 @@ class Passes:
         """Whether all repeats agree to the last digit: nobody sits so still."""
         return not (self.effect.abs() > 1e-12).any(axis=None)
 
+    def cannot_tell(self, shared, set_ups):
+        """What the sheet cannot tell of some set-ups, and what their ranges hold in its place:
+        sentences; none for several sittings of each set-up in turn and a fine balance."""
+        return tuple(_cannot_tell(self, shared, list(set_ups)))
+
     @property
     def sat_anew(self):
         """Whether the sheet shows how far sittings are apart."""
@@ -247,26 +252,6 @@ class Trend:
             return float(self.slope == 0)
         t = abs(self.slope) / self.standard_uncertainty
         return float(2 * stats.t.sf(t, self.degrees_of_freedom))
-
-
-def cannot_tell(passes, shared, set_ups):
-    """What the sheet cannot tell of some set-ups, and what their ranges hold in its place: sentences.
-
-    Parameters
-    ----------
-    passes : Passes
-    shared : SharedErrors
-    set_ups : sequence of str
-
-    Returns
-    -------
-    tuple of str
-        Spreads in them in [m2]. Empty for a sheet with several sittings of each set-up in turn, and
-        a fine balance.
-
-    Source: COMMON_PRACTICE
-    """
-    return tuple(_cannot_tell(passes, shared, list(set_ups)))
 
 
 def _cannot_tell(passes, shared, names):

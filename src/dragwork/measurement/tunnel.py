@@ -16,7 +16,7 @@ import pandas as pd
 from scipy import stats
 
 from dragwork.measurement.comparison import Comparison, difference_interval
-from dragwork.measurement.passes import CELL, KNOWN_TO_A_THIRD, Passes, cannot_tell
+from dragwork.measurement.passes import CELL, KNOWN_TO_A_THIRD, Passes
 from dragwork.measurement.sheet_reading import Fault, SheetError
 from dragwork.measurement.tunnel_columns import COLUMNS
 from dragwork.measurement.tunnel_reading import read_runs
@@ -162,7 +162,7 @@ class TunnelSheet:
     def notes(self):
         """All that is to be said of the sheet: its remarks, and what it cannot tell (tuple of str)."""
         repeated = self._used.duplicated(CELL).any()
-        cannot = cannot_tell(self.passes, self.shared, self.set_ups) if repeated else ()
+        cannot = self.passes.cannot_tell(self.shared, self.set_ups) if repeated else ()
         return (*self.remarks, *cannot)
 
     def drag_areas(self):
@@ -425,7 +425,7 @@ def compare(sheet, a, b, yaw=0.0, *, confidence=0.95):
     found = difference_interval(
         difference, np.linalg.norm(u), welch_satterthwaite(u, dof), confidence=confidence
     )
-    return replace(found, notes=cannot_tell(sheet.passes, sheet.shared, (a, b)))
+    return replace(found, notes=sheet.passes.cannot_tell(sheet.shared, (a, b)))
 
 
 def read_sheet(path, shared=None):
