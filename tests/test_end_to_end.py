@@ -1,24 +1,22 @@
 """The whole chain, from a file to the page: three invented cases through the questions of notebook 12.
 
-Each page's seconds are held against a second ride over the same road, written here from the power
-balance of Martin et al. (1998, their equations) with scipy's root finder, apart from the library:
-own air force, own slope and rolling, own sum of legs. Drag areas are read off the page's evidence,
-where they were measured; what is checked is all that comes after.
+Each page's seconds, exactly as assumed, are held against a second ride over the same road, by scipy's
+adaptive solver on the forces of Martin et al. (1998, their equations), apart from the library. Drag
+areas are read off the page's evidence, where they were measured; what is checked is all that comes
+after.
 """
 
 import re
+from dataclasses import replace
 from html.parser import HTMLParser
 
-import numpy as np
 import pytest
-from scipy.optimize import brentq
+from ode_ride import ode_ride
 
 from dragwork.decisions.unstated import EXACT
 from dragwork.scenario import data_file
 from dragwork.teaching.forms.flow import File
 from dragwork.teaching.forms.report_flow import ReportFlow
-
-G = 9.80665
 
 FLAT_FAST = {
     "sheet": "own", "upload": data_file("BL-7.csv"), "before": "hoods", "after": "time-trial",
@@ -50,35 +48,12 @@ def finished(case):
     return flow
 
 
-def missing_power(v, along, across, steady, power, rho, table):
-    """Wheel power less what air, tyres and slope take at speed v [W]."""
-    ahead = v + along
-    speed, yaw = np.hypot(ahead, across), np.arctan2(across, ahead)
-    if len(table) == 1:  # a plain drag area opposes the air
-        area = table[0.0] * np.cos(yaw)
-    else:  # within the table's angles, as the test asserts
-        area = np.interp(yaw, list(table), list(table.values()))
-    return power - (0.5 * rho * area * speed**2 + steady) * v
-
-
 def ridden(flow, set_up):
-    """Time over the road by the power balance, leg by leg, apart from the library."""
+    """Time over the road by an adaptive solver, apart from the library."""
     evidence, road, member = (flow.answers[name] for name in ("sheet", "road", "rider"))
-    rider, rho = member.rider, flow.answers["air"]["air_density"]
-    curve = evidence.curve(set_up)
-    table = dict(zip(curve.yaw, curve.drag_area))
-    wind = np.broadcast_to(road.wind_speed, len(road.course.legs))
-    bearing = np.broadcast_to(road.wind_from, len(road.course.legs))
-    total = 0.0
-    for leg, w, wind_from, share in zip(road.course.legs, wind, bearing, road.power_factor):
-        angle, slope = wind_from - leg.heading, np.arctan(leg.gradient)
-        weight = rider.all_up_mass * G
-        steady = weight * (rider.rolling_coefficient * np.cos(slope) + np.sin(slope))
-        wheel = member.power * share * rider.drivetrain_efficiency
-        given = (w * np.cos(angle), w * np.sin(angle), steady, wheel, rho, table)
-        v = brentq(missing_power, 0.3, 44.0, args=given, xtol=1e-12)
-        total += leg.distance / min(v, leg.speed_limit or np.inf)
-    return total
+    rider = replace(member.rider, drag_area=evidence.curve(set_up))
+    density = flow.answers["air"]["air_density"]
+    return ode_ride(road.course, rider, air_density=density, **road.day(member.power)).time
 
 
 @pytest.mark.parametrize("case", CASES.values(), ids=CASES)
@@ -88,7 +63,7 @@ def test_the_seconds_of_the_page_are_those_of_a_second_ride(case):
     if len(flow.answers["sheet"].curve(case["before"]).yaw) > 1:
         assert not any("air came from beyond" in sentence for sentence in page.sentences)
     saved = ridden(flow, case["before"]) - ridden(flow, case["after"])
-    assert page.seconds.mid == pytest.approx(saved, rel=1e-6, abs=1e-3)
+    assert page.assumed == pytest.approx(saved, rel=2e-3, abs=0.01)
     assert page.seconds.low < page.seconds.high and page.planning.low < page.planning.high
 
 

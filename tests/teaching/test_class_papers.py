@@ -237,5 +237,5 @@ def test_the_numbers_to_mark_the_capstone_by(run):
     text = run("capstone")
     for name, area in TRUE_DRAG_AREA.items():
         assert f"{name}: {area:.4f} m²" in text
-    for part in ("no tare", "'tare': is empty", "95 % range", "Ask for data", "s a unit"):
+    for part in ("no tare", "'tare': is empty", "95 % range", "Test it yourself", "s a unit"):
         assert part in text

@@ -191,10 +191,10 @@ def test_where_the_order_flips_is_where_two_set_ups_take_the_same_time():
     sheet = read_sheet(BytesIO("\n".join(lines).encode()))
     side = Road("Side Road", Course([Leg(20_000.0)]), "Wind from the side.", np.ones(1),
                 np.full(1, 0.5), np.pi / 2)  # fmt: skip
-    table = audience(sheet, [TOBIN], side)
+    table = audience(sheet, [TOBIN], side, unstated=EXACT)
     (power, below, above), = table.flips
     assert (below, above) == ("deep", "round")
-    slow, fast = (audience(sheet, [Member("x", TOBIN.rider, p, "")], side).order[0][0]
+    slow, fast = (audience(sheet, [Member("x", TOBIN.rider, p, "")], side, unstated=EXACT).order[0][0]
                   for p in (power * 0.8, power * 1.25))  # fmt: skip
     assert (slow, fast) == ("deep", "round")
     assert any("flips" in piece for piece in audience_part(table).pieces if isinstance(piece, str))

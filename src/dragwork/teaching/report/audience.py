@@ -170,7 +170,7 @@ def order_in_words(table):
             said.append(f"Fastest for {who}: {name}.")
     for power, below, above in table.flips:
         said.append(
-            f"With {table.members[0].name}'s mass the order of {below} and {above} flips at about "
+            f"Exactly as assumed, with {table.members[0].name}'s mass the order of {below} and {above} flips at about "
             f"{power:.0f} W: {below} is faster below, {above} above."
         )
     if not table.flips:

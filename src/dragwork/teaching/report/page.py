@@ -45,7 +45,7 @@ class Report:
 
     .watts [W at the crank, at the rider's own speed] and .seconds [s over the road], each an
     `Estimate`, positive where `after` is better; .planning, the seconds at 80 %; .assumed, the seconds
-    exactly as assumed, without any uncertainty; .table, the legs;
+    exactly as assumed, without any uncertainty, where they are told; .table, the legs;
     .sentences; .settings, by name, all that made the page.
     """
 
@@ -55,10 +55,10 @@ class Report:
     watts: Estimate
     seconds: Estimate
     planning: Estimate
-    assumed: float
     table: tuple
     settings: dict
     date: Date
+    assumed: float | None = None
 
     @property
     def sentences(self):
