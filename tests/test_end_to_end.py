@@ -79,7 +79,8 @@ def test_the_page_is_whole(case, tmp_path):
         assert words in text, words
     assert ("For the people in the room" in text) == ("room" in case)
     assert ("A claim, held against it" in text) == ("claim" in case)
-    assert "NaN" not in text and "nan " not in text
+    said = re.sub('base64,[^"]*', "", text)  # letters of a picture may spell anything
+    assert "NaN" not in said and "nan " not in said
 
 
 def test_the_audience_reads_ranges_of_their_own():

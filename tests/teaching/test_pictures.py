@@ -199,7 +199,7 @@ def test_a_road_of_many_legs_is_drawn_without_words():
     course = Course([Leg(1000.0)] * 40)
     picture = RoadStrip(40)
     picture.update(road_in_minutes(course, ride(course, Rider(84, 0.32), 220)))
-    assert words(picture) == ["Minutes from the start"]
+    assert words(picture) == ["Minutes from the start, exactly as assumed"]
     assert len(picture.figure.axes[0].patches) == 40
 
 
