@@ -1,9 +1,9 @@
 """The first question behind the page: what was measured? A tunnel sheet, a road test, or numbers."""
 
 import re
-from hashlib import sha256
 from io import BytesIO
 
+from dragwork.files import fingerprint
 from dragwork.measurement.field_sheet import read_laps
 from dragwork.measurement.tunnel import SheetError, read_sheet
 from dragwork.scenario.barrow_lane import bl7, bl7_with_faults
@@ -49,7 +49,7 @@ def _read(values, answers):
         evidence = FromNumbers(values["numbers"], values["numbers_from"].strip() or "somebody")
     else:
         file = values["upload"]
-        name = f"{file.name} (fingerprint {sha256(file.content).hexdigest()[:12]})"
+        name = f"{file.name} (fingerprint {fingerprint(file.content)})"
         evidence = _READERS[chosen](file, name)
     _check(evidence)
     return evidence

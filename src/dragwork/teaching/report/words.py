@@ -18,7 +18,6 @@ from dragwork.teaching.report.page import Part, Table, listed
 from dragwork.teaching.telling import Shown
 
 _ALIKE = 0.10  # share by which two drag areas may differ and still be those of one rider
-_MANY = 5  # legs that are still named one by one
 _FAR = 0.1  # of the range: from here on the ride as assumed is told beside the middle
 _CALM = 0.05  # m/s: less wind than this is called calm
 
