@@ -5,7 +5,7 @@ from dataclasses import fields, replace
 import numpy as np
 import published
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 from ode_ride import ode_ride, random_course
 from strategies import GRAVITY, area_at, curves, floats, riders
@@ -361,6 +361,12 @@ def test_on_waves_the_hill_is_paid_back_and_the_air_is_not(legs, rider, power):
 
 
 @given(courses, riders, floats(150, 500), floats(0, 4), floats(0, 6))
+@example(Course([Leg(100, -0.0625, speed_limit=2.0)]), Rider(100, 0.1875, 0.0), 150, 0, 0)
+@example(Course([Leg(100, -0.0625, speed_limit=2.0)]), Rider(80, 0.1875, 0.0, 1.0), 150, 0, 0)
+@example(
+    Course([Leg(100, -0.09375, 1.0, 11.1875)]),
+    Rider(79, YawCurve([-0.18, 0.0, 0.18], [0.3, 0.3, 0.3]), 0.0, 0.9375), 150, 3.0, 2.1875,
+)  # fmt: skip
 def test_accounts_of_a_ride_close(course, rider, power, wind, wind_from):
     assume(np.all(steady_ride(course, rider, power, wind_speed=wind, wind_from=wind_from).legs.speed > 0.5))
     done = ride(course, rider, power, wind_speed=wind, wind_from=wind_from)

@@ -139,6 +139,8 @@ class _Leg(NamedTuple):
         else:
             end = self.speed(np.exp(-s))
         time, x = path.times(s)
+        x = np.maximum(x, 0.0)  # rounding takes no metre back,
+        time = np.maximum(time, x / self.limit)  # nor is anybody faster than the limit by it
         left = (self.distance - x) / end
         square = path.square_of_speed(s) if self.rows.has_bearings else 0.0
         return np.stack([
