@@ -4,7 +4,14 @@ from dataclasses import dataclass
 
 from dragwork.measurement import tunnel_columns as tunnel
 from dragwork.measurement.field_sheet import COLUMNS as LAP_COLUMNS
-from dragwork.measurement.sheet_reading import SheetError, known_headings, plain, split_heading
+from dragwork.measurement.sheet_reading import (
+    Column,
+    NoHeader,
+    SheetError,
+    known_headings,
+    plain,
+    split_heading,
+)
 
 _POWER = {
     "power", "mean power", "average power", "avg power", "watts", "mean watts", "average watts", "w",
@@ -16,6 +23,13 @@ _OF_LAPS = {
     "all up mass", "meter zero", "traffic", "brake", "cadence", "heart rate", "mean speed", "average speed",
     "avg speed", "start speed", "end speed", "elapsed time",
 }  # fmt: skip
+_MORE = (Column("power", "power", synonyms=tuple(_POWER)), Column("laps", "lap", synonyms=tuple(_OF_LAPS)))
+
+NOTHING_KNOWN = (
+    "No line of the file names columns that are known here. A tunnel sheet has set-up, speed, yaw, drag and "
+    "tare, or set-up and drag area; a road test has position, direction, mean speed and mean power. Numbers "
+    "from a paper can be typed instead."
+)
 
 
 @dataclass(frozen=True)
@@ -46,7 +60,9 @@ def kind_of(path):
     Source: COMMON_PRACTICE
     """
     try:
-        named, others = known_headings(path, (*tunnel.COLUMNS, *LAP_COLUMNS))
+        named, others = known_headings(path, (*tunnel.COLUMNS, *LAP_COLUMNS, *_MORE))
+    except NoHeader:
+        return Recognised(None, NOTHING_KNOWN)
     except SheetError as error:
         return Recognised(None, str(error))
     headings = {plain(split_heading(heading)[0]): heading for heading in (*named, *others)}

@@ -30,8 +30,8 @@ from dragwork.quantities import Quantity
 from dragwork.units import unit_of, units_written
 
 __all__ = [
-    "Column", "Fault", "SheetError", "SheetText", "Unanswered", "as_number", "file_content", "plain",
-    "read_text", "split_heading",
+    "Column", "Fault", "NoHeader", "SheetError", "SheetText", "Unanswered", "as_number", "file_content", "plain",
+    "known_headings", "read_text", "split_heading", "stated_above",
 ]  # fmt: skip
 
 _RECOGNISED = 3  # a line that bears so many known names is the header; notes do not
@@ -63,6 +63,10 @@ def _header_words():
     for row in csv.DictReader(io.StringIO(text)):
         words.setdefault(row["field"], []).extend(row["words"].split("; "))
     return words
+
+
+class NoHeader(SheetError):
+    """No line of the file names the columns."""
 
 
 @dataclass(frozen=True)
@@ -508,7 +512,7 @@ def _find_header(lines, columns, known):
         if number and _heads_a_small_table(lines[index:], delimiter, number):
             return index, delimiter
     expected = ", ".join(column.heading for column in columns if not column.optional)
-    raise SheetError(
+    raise NoHeader(
         "No header was found: no line of the file names the columns, parted by commas, semicolons "
         f"or tabs. A sheet needs the columns {expected}, in English, German, French or Spanish."
     )
