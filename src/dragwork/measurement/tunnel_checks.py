@@ -525,7 +525,8 @@ FAULTS = (
         implausible_drag_areas, Quantity("m2", 0.10, 0.90), rank=3,
         reason="from a rider tucked as small as can be to a loaded touring bicycle (COMMON_PRACTICE), "
         "and less than a factor of 9.8 wide: N, grams-force and kilograms-force are factors of 9.8, "
-        "102 and 1000 apart, so a reading under the wrong one of them always falls out of this range",
+        "102 and 1000 apart, so a reading under the wrong one of them always falls out of this range (pounds "
+        "are 2.2 from kilograms: those are asked about, see unusual_areas)",
     ),
     Check(
         steady_drifts, FALSE_ALARMS_PER_SHEET, rank=4,
