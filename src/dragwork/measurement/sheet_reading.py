@@ -21,6 +21,7 @@ from dragwork.quantities import Quantity
 _RECOGNISED = 3  # a line that bears so many known names is the header; notes do not
 _LARGEST = 5_000_000  # bytes; a day in a tunnel fills a hundredth of it
 _MOST_LINES, _LONGEST_LINE, _LOOK = 20_000, 100_000, 1_000  # a day has some hundred rows
+_NOT_SENT = b"dragwork: a file of "  # so begins what the page sends in place of a file that is too large
 _LONGEST_HEADING = 100  # letters; what is longer is a remark
 _DASHES = str.maketrans(dict.fromkeys("‐‑‒–—−﹣－", "-") | dict.fromkeys("\u00a0\u2009\u202f", " "))
 _NUMBER = re.compile(r"[+-]?([0-9]+([.,][0-9]*)?|[.,][0-9]+)([eE][+-]?[0-9]+)?")
@@ -212,12 +213,6 @@ class SheetText:
         zero, one = (float(column.units[unit](x)) for x in (0.0, 1.0))
         return f"{(value - zero) / (one - zero):.6g} {unit}"
 
-    def in_words(self, column, value):
-        """A value in SI in the unit that the file's heading bears."""
-        unit = column.unit_in(self.heading(column))
-        zero, one = (float(column.units[unit](x)) for x in (0.0, 1.0))
-        return f"{(value - zero) / (one - zero):.6g} {unit}"
-
     def _absent(self, column):
         nothing = np.nan if column.is_number else ""
         return np.full(len(self.rows), nothing) if column.is_number else [nothing] * len(self.rows)
@@ -353,8 +348,11 @@ def file_content(source, most):
     except (OSError, TypeError, ValueError) as error:
         reason = getattr(error, "strerror", None) or error
         raise SheetError(f"The file cannot be opened: {_short(str(source))}: {reason}.") from None
-    if len(data) > most:
-        raise SheetError(f"The file is larger than {most // 10**6} MB: that is neither sheet nor ride.")
+    if len(data) > most or data.startswith(_NOT_SENT):
+        raise SheetError(
+            f"The file is larger than {most // 10**6} MB: that is neither sheet nor ride. Export one "
+            "day or one ride of it."
+        )
     return data
 
 
