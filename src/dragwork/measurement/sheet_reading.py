@@ -297,7 +297,7 @@ def read_text(path, columns, beside=()):
             "or export the sheet again as CSV."
         ) from None
     tables = _tables(records, start, known)
-    main = max(tables, key=lambda table: _recognised(table.header, _names(columns)))
+    main = max(tables, key=lambda table: (_recognised(table.header, _names(columns)), len(table.records)))
     others = [table for table in tables if table is not main and table.holds_numbers]
     _refuse_runs_above(above, len(main.header))
     taken = {row for table in others for row in table.rows}
