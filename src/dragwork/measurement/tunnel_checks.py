@@ -140,7 +140,7 @@ def lost_signs_and_doubled_repeats(rows, text, _):
     doubled = placed[placed.duplicated(key, keep=False)]
     faults = []
     for (set_up, speed, angle, number), pair in doubled.groupby(key, sort=False):
-        place = f"{set_up}, {to_kmh(speed):.1f} km/h, repeat {number:.0f}"
+        place = f"{set_up}, " + (f"{to_kmh(speed):.1f} km/h, " if speed > 0 else "") + f"repeat {number:.0f}"
         same_pass = placed[(placed.set_up == set_up) & (placed["repeat"] == number)]
         mirrored = np.isclose(same_pass.yaw_setting, -angle)
         filled = (mirrored & (same_pass.speed_setting == speed)).any()
@@ -260,11 +260,13 @@ def implausible_drag_areas(rows, text, plausible):
     for _, run in rows[rows.used & ~sound].iterrows():
         reference = alike.get((run.set_up, run.yaw_setting))
         known = reference is not None
+        what = f"gives a drag area of {run.drag_area:.3g} m2: no rider has that."
+        column, mend = c.DRAG, "Look up the reading, the tare and their units."
+        if text.has(c.DRAG_AREA) and run.drag != run.drag:
+            mend = "Look it up, with its unit."
         slip = _unit_slip(
             run, reference if known else MIDDLING_DRAG_AREA, LIKE_ITS_REPEATS if known else np.inf, plausible
         )
-        what = f"gives a drag area of {run.drag_area:.3g} m2: no rider has that."
-        column, mend = c.DRAG, "Look up the reading, the tare and their units."
         if slip:
             column, unit, area = slip
             what = f"'{run[column.field]}' {what}"
@@ -279,11 +281,11 @@ def _unit_slip(run, reference, closest, plausible):
     Where more than one would do, the one nearest to the reference wins, if it is near enough.
     """
     found = []
-    for unit, size in c.NEWTONS.items():
+    for unit, size in c.NEWTONS.items() if run.drag_unit else ():
         drag = run.drag / c.NEWTONS[run.drag_unit] * size
-        tare = run.tare / c.NEWTONS[run.tare_unit] * size
-        changes = [(c.DRAG_UNIT, drag - run.tare), (c.TARE_UNIT, run.drag - tare)]
-        if unit not in (run.drag_unit, run.tare_unit):
+        tare = run.tare / c.NEWTONS.get(run.tare_unit, 1.0) * size
+        changes = [(c.DRAG_UNIT, drag - run.tare), (c.TARE_UNIT, run.drag - tare)][: 2 if run.tare_unit else 1]
+        if run.tare_unit and unit not in (run.drag_unit, run.tare_unit):
             changes.append((c.DRAG_UNIT, drag - tare))  # the same slip in both
         for place, (column, force) in enumerate(changes):
             area = force / run.dynamic_pressure * _turned(run)
@@ -424,7 +426,8 @@ def _apart(cell, gaps, column):
 
 
 def _cell_in_words(run):
-    return f"{run.set_up}, {to_kmh(run.speed_setting):.1f} km/h, {_degrees(run.yaw_setting)}"
+    speed = f"{to_kmh(run.speed_setting):.1f} km/h, " if run.speed_setting > 0 else ""
+    return f"{run.set_up}, {speed}{_degrees(run.yaw_setting)}"
 
 
 def _degrees(angle):
@@ -436,9 +439,9 @@ def _degrees(angle):
 
 def unusual_tares(rows, text, usual):
     """Tares that are no usual share of the drag: another unit, another sign, or never read."""
-    used = rows[rows.used]
+    used = rows[rows.used & (rows.tare_unit != "")]
     share = (used.tare / used.drag).median()
-    if used.empty or usual[0] <= share <= usual[1]:
+    if np.isnan(share) or usual[0] <= share <= usual[1]:
         return []
     low, high = (f"{to_percent(end):.0f}" for end in usual)
     return [

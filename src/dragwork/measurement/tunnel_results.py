@@ -50,7 +50,7 @@ def yaw_bands(sheet, confidence=0.95):
     Source: GUM
     """
     check_confidence(confidence)
-    _must_have_repeats(sheet)
+    sheet.must_have_range()
     lines = []
     for set_up in sheet.set_ups:
         for yaw in sheet.yaw_curve(set_up).yaw:
@@ -123,6 +123,10 @@ def speed_dependence(sheet, set_up, confidence=0.95):
     """
     check_confidence(confidence)
     runs = _runs_of(sheet, set_up)
+    if (runs.runs_behind > 1).any():
+        raise ValueError(
+            f"The sheet gives means of '{set_up}': whether speed matters shows in single runs alone."
+        )
     speeds = np.sort(runs.speed_setting.unique())
     if speeds.size < 2:
         raise ValueError(f"'{set_up}' was run at one speed: nothing tells whether speed matters.")
@@ -417,11 +421,6 @@ def _runs_of(sheet, set_up):
         there = ", ".join(sheet.set_ups) or "none"
         raise ValueError(f"set-up '{set_up}' has no usable run here; set-ups that have: {there}.")
     return runs
-
-
-def _must_have_repeats(sheet):
-    """Refuse a sheet without repeats, in the words of `repeatability`."""
-    return sheet.repeatability
 
 
 def _level(found):

@@ -103,7 +103,7 @@ class FromTunnel(Evidence):
     def __init__(self, sheet, name="the sheet"):
         self.sheet, self.name = sheet, name
         self.set_ups, self.notes, self.faults = sheet.set_ups, sheet.remarks, sheet.faults
-        speed = sheet.drag_areas().speed
+        speed = sheet.drag_areas().speed.dropna()  # a sheet of drag areas may name none
         self.speeds = (float(speed.min()), float(speed.max())) if len(speed) else None
 
     def curve(self, set_up):
