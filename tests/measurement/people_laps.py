@@ -168,5 +168,8 @@ LAYOUTS = {
         ({"Position": "position", "Richtung": lambda lap, i: {"out": "hin", "back": "zurück"}[lap["way"]],
           "Geschwindigkeit [km/h]": "km/h", "Leistung [W]": "W"}, DAY, ";", ","), {}),
     "pounds": ((BASE | {"all-up mass [lb]": lambda lap, i: f"{MASS / 0.45359237:.1f}"}, "15 °C, 1009 hPa\n"), {}),
+    "units in the cells": (
+        ({"position": "position", "direction": "direction", "speed": lambda lap, i: CELLS["km/h"](lap, i) + " km/h",
+          "power": lambda lap, i: CELLS["W"](lap, i) + " W"}, DAY), {}),
     "a blank lap column and remarks": ((BASE | {"lap": "", "remarks": ""}, DAY), {}),
 }  # fmt: skip

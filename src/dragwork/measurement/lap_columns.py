@@ -7,11 +7,8 @@ read by the size of their numbers, and the sheet says so.
 import re
 from dataclasses import replace
 
-import numpy as np
-
 from dragwork.measurement.sheet_reading import Column
 from dragwork.quantities import QUANTITIES, Quantity
-from dragwork.units import celsius, hectopascal, kilometres, kmh, percent
 
 # Below 1 m/s nobody rides steadily, and a force from power over speed would blow up any noise.
 LAP_SPEED = Quantity("m/s", 1.0, 25.0)
@@ -20,15 +17,8 @@ LAP_LENGTH = Quantity("m", 50.0, 50_000.0)
 LAP_TIME = Quantity("s", 5.0, 20_000.0)
 
 
-def _times(factor):
-    return lambda x: factor * np.asarray(x, dtype=float)
-
-
-_SI = np.asarray
-# Exact by definition, but for the mercury columns (NIST SP 811, B.8).
-_SPEEDS = {"km/h": kmh, "m/s": _SI, "mph": _times(0.44704)}
-_LENGTHS = {"m": _SI, "km": kilometres, "mi": _times(1609.344), "ft": _times(0.3048)}
-_WATTS = {"W": _SI}
+_SPEEDS, _LENGTHS = ("km/h", "m/s", "mph"), ("m", "km", "mi", "ft")
+_WATTS = ("W",)
 _WORDS = {
     "yes": "yes", "y": "yes", "x": "yes", "true": "yes", "1": "yes", "ja": "yes", "oui": "yes", "si": "yes", "sí": "yes",
     "no": "no", "n": "no", "-": "no", "false": "no", "0": "no", "none": "no", "nein": "no", "non": "no",
@@ -63,30 +53,30 @@ POWER = _column("power", "mean power", _WATTS, LAP_POWER, (
     "average power, avg power, power, power avg, power mean, watts, avg watts, average watts, mean watts, p, "
     "leistung, mittlere leistung, puissance, puissance moyenne, potencia, potencia media"))  # fmt: skip
 ZERO = _column("zero", "meter zero", _WATTS, Quantity("W", -200.0, 200.0), "zero, zero offset, meter offset")
-HEAD_WIND = _column("head_wind", "head wind", {"m/s": _SI, "km/h": kmh, "mph": _times(0.44704)},
+HEAD_WIND = _column("head_wind", "head wind", ("m/s", "km/h", "mph"),
                     Quantity("m/s", -15.0, 15.0), "headwind", blank=True)  # fmt: skip
 TEMPERATURE = _column(
-    "temperature", "temperature", {"degC": celsius, "degF": lambda x: celsius((_SI(x) - 32) / 1.8), "K": _SI},
+    "temperature", "temperature", ("degC", "degF", "K"),
     QUANTITIES["temperature"], "air temperature, temp, avg temp, avg temperature, t, temperatur, température, temperatura",
 )  # fmt: skip
 PRESSURE = _column(
     "pressure", "station pressure",
-    {"hPa": hectopascal, "Pa": _SI, "kPa": _times(1e3), "mmHg": _times(133.322), "inHg": _times(3386.389)},
+    ("hPa", "Pa", "kPa", "mmHg", "inHg"),
     Quantity("Pa", 50e3, 115e3), "pressure at the place, air pressure, pressure, barometer, luftdruck, pression, presión",
 )  # fmt: skip
-HUMIDITY = _column("relative_humidity", "humidity", {"%": percent}, QUANTITIES["relative_humidity"], (
+HUMIDITY = _column("relative_humidity", "humidity", ("%",), QUANTITIES["relative_humidity"], (
     "relative humidity, rh, luftfeuchte, feuchte, humidité, humedad"))  # fmt: skip
-AIR_DENSITY = _column("air_density", "air density", {"kg/m3": _SI, "kg/m³": _SI, "kg/m^3": _SI}, QUANTITIES["air_density"],
+AIR_DENSITY = _column("air_density", "air density", ("kg/m3",), QUANTITIES["air_density"],
                       "density, rho, luftdichte")  # fmt: skip
-MASS = _column("all_up_mass", "all-up mass", {"kg": _SI, "lb": _times(0.45359237)}, Quantity("kg", 15.0, 500.0), (
+MASS = _column("all_up_mass", "all-up mass", ("kg", "lb"), Quantity("kg", 15.0, 500.0), (
     "total mass, system mass, mass, all-up weight, total weight, system weight, gesamtmasse, gesamtgewicht"))  # fmt: skip
 TYRE = _column("tyre", "tyre", blank=True)
 TYRE_PRESSURE = _column(
-    "tyre_pressure", "tyre pressure", {"kPa": _times(1e3), "bar": _times(1e5), "psi": _times(6894.757)},
+    "tyre_pressure", "tyre pressure", ("kPa", "bar", "psi"),
     Quantity("Pa", 5e4, 2e6), blank=True,
 )  # fmt: skip
 SURFACE = _column("surface", "surface", blank=True)
-GRADIENT = _column("gradient", "gradient", {"%": percent}, Quantity("", -0.1, 0.1), blank=True)
+GRADIENT = _column("gradient", "gradient", ("%",), Quantity("", -0.1, 0.1), blank=True)
 TRAFFIC = _column("traffic", "traffic", words=_WORDS, synonyms="cars, car")
 BRAKE = _column("brake", "brake", words=_WORDS, synonyms="brakes, braked, braking")
 REMARKS = _column("remarks", "remarks", blank=True, synonyms="remark, notes, note, comment, comments")

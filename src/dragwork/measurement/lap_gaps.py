@@ -91,7 +91,7 @@ class FilledLaps:
 
     def __init__(self, text, given):
         self._text, self._given = text, given
-        self.said, self.widened, self._needs, self._bare = [], {}, {}, {}
+        self.said, self.widened, self._needs, self._bare = list(text.assumed), {}, {}, {}
         self._faults = {None: list(text.faults)}
         self.laps = pd.DataFrame({"row": text.rows})
         for column in c.COLUMNS:
@@ -122,7 +122,7 @@ class FilledLaps:
             return values
         numbers, faults = text.read(bare)
         unit = c.usual_unit(column, np.nanmedian(numbers) if np.isfinite(numbers).any() else 0.0)
-        values = np.asarray(column.units[unit](numbers), dtype=float)
+        values = np.asarray(column.into_si(numbers, unit), dtype=float)
         for place in np.flatnonzero(np.isfinite(values) & ~column.limits.allows(values)):
             faults.append(Fault(
                 text.rows[place], text.heading(bare), f"{numbers[place]:g} {unit} cannot be.",
@@ -338,11 +338,11 @@ class FilledLaps:
         """One unit of the last digit that a column prints [SI]."""
         field = column.field
         if field in self._text.headings:
-            return float(column.units[column.unit_in(self._text.heading(column))](self._text.last_digit(column)))
+            return float(column.into_si(self._text.last_digit(column), column.unit_in(self._text.heading(column))))
         bare = c.without_unit(column)
         if not self._text.has(bare):
             return 0.0
-        return float(column.units[self._bare[field][1]](self._text.last_digit(bare)))
+        return float(column.into_si(self._text.last_digit(bare), self._bare[field][1]))
 
     def _compare(self, time):
         """Mean speeds against distance over time: one lap that differs is a slip, all are a unit."""
@@ -466,23 +466,23 @@ class FilledLaps:
 # -- the lines above the header -------------------------------------------------------------------------
 
 _N = r"(?P<n>[-−]?\d+(?:[.,]\d+)?)\s*"
-_CELSIUS = ((re.compile(_N + r"(?:°\s*c|deg\s?c|℃|c)\b", re.I), c.TEMPERATURE.units["degC"]),
-            (re.compile(_N + r"(?:°\s*f|deg\s?f|f)\b", re.I), c.TEMPERATURE.units["degF"]))  # fmt: skip
+_CELSIUS = ((re.compile(_N + r"(?:°\s*c|deg\s?c|℃|c)\b", re.I), c.TEMPERATURE, "degC"),
+            (re.compile(_N + r"(?:°\s*f|deg\s?f|f)\b", re.I), c.TEMPERATURE, "degF"))  # fmt: skip
 _HPA = tuple(
-    (re.compile(_N + rf"(?:{words})\b", re.I), c.PRESSURE.units[unit])
+    (re.compile(_N + rf"(?:{words})\b", re.I), c.PRESSURE, unit)
     for unit, words in (("hPa", "hpa|mbar|mb"), ("kPa", "kpa"), ("mmHg", "mm ?hg"), ("inHg", "in ?hg"))
 )
 _HUMID = tuple(
-    (re.compile(pattern, re.I), c.HUMIDITY.units["%"])
+    (re.compile(pattern, re.I), c.HUMIDITY, "%")
     for pattern in (_N + r"%\s*(?:rh\b|r\.\s?h|humid|rel)", rf"(?:humid\w*|\brh)\D{{0,12}}?{_N}%",
                     rf"(?:hpa|mbar|°\s?c|degc)\W+{_N}%\s*$")  # fmt: skip
 )
-_DENSITY = ((re.compile(_N + r"kg\s?/\s?m(?:3|\^3|³)", re.I), float),)
+_DENSITY = ((re.compile(_N + r"kg\s?/\s?m(?:3|\^3|³)", re.I), c.AIR_DENSITY, "kg/m3"),)
 _LENGTH = tuple(
-    (re.compile(rf"(?:lap|loop|leg|course|length|distance|road|straight)\b\D{{0,25}}?{_N}{unit}\b", re.I), into)
-    for unit, into in (("m", float), ("km", c.DISTANCE.units["km"]))
+    (re.compile(rf"(?:lap|loop|leg|course|length|distance|road|straight)\b\D{{0,25}}?{_N}{unit}\b", re.I), c.DISTANCE, unit)
+    for unit in ("m", "km")
 )
-_KG = ((re.compile(_N + r"kg\b(?!\s?/)", re.I), float), (re.compile(_N + r"lbs?\b", re.I), c.MASS.units["lb"]))
+_KG = ((re.compile(_N + r"kg\b(?!\s?/)", re.I), c.MASS, "kg"), (re.compile(_N + r"lbs?\b", re.I), c.MASS, "lb"))
 _ALL_UP = re.compile(r"all[- ]?up|total|system|\bmass\b|rider (?:and|\+|plus|with)|with bike|and bike|gesamt", re.I)
 _RIDER_ALONE = re.compile(r"(?:rider|body|athlete)(?:'s)? (?:mass|weight)", re.I)
 _REDUCED = re.compile(r"qnh|sea[- ]level pressure|pressure at sea level|reduced|forecast", re.I)
@@ -491,8 +491,8 @@ _REDUCED = re.compile(r"qnh|sea[- ]level pressure|pressure at sea level|reduced|
 def _found(patterns, lines):
     """Values that the lines state, in SI."""
     return [
-        float(into_si(float(match["n"].replace(",", ".").replace("−", "-"))))
-        for pattern, into_si in patterns
+        float(column.into_si(float(match["n"].replace(",", ".").replace("−", "-")), unit))
+        for pattern, column, unit in patterns
         for line in lines
         for match in pattern.finditer(line)
     ]
