@@ -8,7 +8,7 @@ import published
 import pytest
 
 from dragwork.measurement.field_sheet import NotSaid, SheetError, laps_named, read_laps
-from dragwork.measurement.roadtest import OneSpeed, fit, usual_errors
+from dragwork.measurement.roadtest import RollingNeeded, fit, usual_errors
 
 CALM = people.ridden(noise=0.004, seed=3)
 
@@ -172,7 +172,7 @@ def test_miles_under_kilometres_are_asked_about():
 
 def test_laps_at_one_speed_take_a_stated_rolling_coefficient():
     sheet = read("four columns, the rest in notes", people.ridden((36,), ("hoods", "drops") * 3, 0.004, 4))
-    with pytest.raises(OneSpeed, match="nearly one speed"):
+    with pytest.raises(RollingNeeded, match="nearly one speed"):
         fit(sheet)
     found = fit(sheet, people.ROLLING)
     low, high = found.intervals["drag_area hoods"]

@@ -138,8 +138,8 @@ def usual_errors(laps):
     return replace(usual, **{n: float(np.hypot(getattr(usual, n), u)) for n, u in laps.widened.items()})
 
 
-class OneSpeed(ValueError):
-    """Laps at one speed: drag area and rolling coefficient cannot both be found."""
+class RollingNeeded(ValueError):
+    """Drag area and rolling coefficient cannot both be found: one speed, or too few laps for both."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -378,7 +378,7 @@ def fit(
     Raises
     ------
     ValueError
-        Where there are too few laps, in words; `OneSpeed` where their speeds are too much alike to
+        Where there are too few laps, in words; `RollingNeeded` where their speeds are too much alike to
         separate drag area and rolling.
 
     Source: MARTIN1998, GUM
@@ -574,7 +574,7 @@ class _Test:
         self.design, self.response = self._system(self.leg_pressure, self.leg_force, self.leg_weight)
         self._refuse_one_speed()
         if self.n == len(self.names):
-            raise ValueError(self._too_few())
+            raise RollingNeeded(self._too_few()) if road.rolling is None else ValueError(self._too_few())
 
     def _names(self):
         many = len(self.positions) > 1
@@ -709,7 +709,7 @@ class _Test:
         if self.road.rolling is not None or condition <= WORST_CONDITION:
             return
         v = self.data["speed"]
-        raise OneSpeed(
+        raise RollingNeeded(
             f"the laps were all ridden at nearly one speed, {to_kmh(v.min()):.1f} to {to_kmh(v.max()):.1f} km/h. There a "
             "little more drag area and a little less rolling resistance give the same watts, so the two cannot be "
             "separated. Give the rolling coefficient (about 0.003 for a supple tyre on smooth asphalt, 0.006 on a rough "

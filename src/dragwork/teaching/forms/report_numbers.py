@@ -19,11 +19,11 @@ NO_RANGE = (
 QUANTILE = half_width(1.0, np.inf, confidence=0.95)
 
 _N = r"\d*[.,]?\d+"
-_AREA = r"(?P<area>\d?[.,]\d+)(?P<digits>\(\d{1,2}\))?\s*(?P<unit>c?m(?:²|\^?2))?"
+_AREA = r"(?P<area>\d?[.,]\d+(?![.,]?\d))(?P<digits>\(\d{1,2}\))?\s*(?P<unit>c?m(?:²|\^?2))?"
 _WHOLE = _AREA.replace(r"\d?[.,]\d+", _N)
 _RANGE = (
     rf"(?:\s*(?:±|\+\s?/?\s?[-−])\s*(?P<half>{_N})\s*(?P<percent>%)?"
-    rf"|[\s,;:]*(?:95\s?%)?[\s,;:]*[(\[]?\s*(?P<low>{_N})\s*(?:to|[-–,;])\s*(?P<high>{_N})\s*[)\]]?)?"
+    rf"|[\s,;:]*[(\[]?\s*(?:95\s?%\s*(?:ci|range|interval)?[\s,:=]*)?(?P<low>{_N})\s*(?:to|bis|à|[-–,;]|\s)\s*(?P<high>{_N})\s*[)\]]?)?"
     r"\s*(?:c?m(?:²|\^?2))?\s*"
 )
 _YAW = (
@@ -33,6 +33,8 @@ _YAW = (
 _LINES = tuple(
     re.compile(rf"(?P<name>.*?[^\s:=,(])[\s:=,(]+(?:{_YAW}\)?[\s:=,]+)?{area}{_RANGE}", re.I) for area in (_AREA, _WHOLE)
 )
+# In a name: a drag area, or half a range, that the pattern has passed over.
+_OTHER_NUMBER = re.compile(r"±|(?:^|\s)\d?[.,]\d{2,}$|^[^a-zA-Z\u00c0-\uffff]*$")
 _MORE = re.compile(rf"[\s,;]*{_YAW}[\s:=]+{_AREA}(?:\s*±\s*(?P<half>{_N})\s*(?P<percent>%)?)?", re.I)
 _AT_A_YAW = re.compile(_YAW.replace("<yaw1>", "<a>").replace("<yaw2>", "<b>"), re.I)
 
@@ -96,12 +98,19 @@ def _check(name, area, low, high):
 
 
 def _entries(text):
-    return [entry.strip() for entry in re.split(r"[;\n]", text) if entry.strip()]
+    entries = []
+    for entry in re.split(r"[;\n]", text):
+        if entries and re.match(rf"\s*[(\[]?\s*{_N}\s*(?:to|bis|à|[-–])\s*{_N}|\s*±", entry):
+            entries[-1] += " " + entry  # the range of the entry before
+        elif entry.strip():
+            entries.append(entry)
+    return entries
 
 
 def _line(line):
     """What a line says: name, yaw, drag area, and the ends of its range or None."""
     line = re.sub(r"\s+", " ", line.replace("|", " ")).strip(" ,")
+    line = re.sub(r"\bCdA\s*[=:]?\s*(?=\d?[.,]?\d)", "", line, flags=re.I)
     if len(_AT_A_YAW.findall(line)) > 1:
         first = _AT_A_YAW.search(line)
         name, rest = line[: first.start()].strip(" ,:="), line[first.start() :]
@@ -113,11 +122,10 @@ def _line(line):
             return found
     for pattern in _LINES:
         match = pattern.fullmatch(line)
-        if match:
-            return [(match["name"].strip(), _yaw(match), *_area(match))]
-    parts = line.rsplit(" ", 1)  # a name, a drag area, and a number that nothing explains
-    if len(parts) == 2 and re.fullmatch(_N, parts[1]):
-        raise ValueError(f"'{line}': it is not clear what {parts[1]} is. Write ± in front of half a 95 % range: {EXAMPLE}")
+        if match and (name := match["name"].strip()) and not _OTHER_NUMBER.search(name):
+            return [(name, _yaw(match), *_area(match))]
+    if re.search(rf"{_N}[\s,]+{_N}$", line):
+        raise ValueError(f"'{line}': it is not clear what the last number is. Write ± in front of half a 95 % range, or both ends: {EXAMPLE}")
     raise ValueError(f"'{line}' is not read. Write a name, a drag area in m² and its 95 % range, such as: {EXAMPLE}")
 
 
@@ -148,6 +156,13 @@ def _number(text):
     return float(text.replace(",", ".").replace("−", "-"))
 
 
+def has_ranges(text):
+    """Whether a table names a 95 % range for its drag areas, or holds one in its cells."""
+    first = text.strip().split("\n")[0]
+    kinds = {_kind(cell) for mark in _MARKS for cell in _cells(first, mark)}
+    return bool(kinds & {"half", "low", "high", "range"}) or "±" in text
+
+
 # -- a table from a paper -----------------------------------------------------------------------------
 
 _HEADINGS = {
@@ -159,27 +174,33 @@ _HEADINGS = {
     "high": "high, upper, max, to, upper 95 %, 95 % high, upper limit, upper bound, ul",
     "range": "range, 95 % range, ci, 95 % ci, 95% ci, 95% range, interval, 95 % interval, confidence interval",
 }  # fmt: skip
+_MARKS = ("\t", "|", ";", ",", r"\s{2,}")
 _KINDS = {plain(name.strip()): kind for kind, names in _HEADINGS.items() for name in names.split(",")}
 
 
 def _table(text):
     """What a table with a header says; None where it is none."""
     lines = [line for line in text.replace("\r", "").split("\n") if line.strip()]
-    mark = next((mark for mark in ("\t", "|", ";", ",", r"\s{2,}") if _is_header(_cells(lines[0], mark))), None) if len(lines) > 1 else None
+    mark = next((mark for mark in _MARKS if _is_header(_cells(lines[0], mark))), None) if len(lines) > 1 else None
     if mark is None:
         return None
     header = _cells(lines[0], mark)
     kinds = [_kind(heading) for heading in header]
     yaws = {place: _yaw_of(heading) for place, heading in enumerate(header) if _yaw_of(heading) is not None}
-    names = [place for place, kind in enumerate(kinds) if kind is None and place not in yaws]
+    rows = [_cells(line, mark) + [""] * len(header) for line in lines[1:]]
+    rows = [cells[: len(header)] for cells in rows]
+    if kinds[0] == "yaw" and not yaws and "area" not in kinds:  # a set-up a column, a yaw a row
+        return [
+            (name, float(deg(_plain_number(line, cells[0].rstrip("° ")))), *_cell(line, cell, {}, 1.0))
+            for line, cells in zip(lines[1:], rows) for name, cell in zip(header[1:], cells[1:]) if cell
+        ]  # fmt: skip
+    names = _name_columns(kinds, yaws, rows)
     scale = 1e-4 if any("cm" in split_heading(heading)[1] for heading in header) else 1.0
     found, name = [], ""
-    for line in lines[1:]:
-        cells = _cells(line, mark)
-        cells += [""] * (len(header) - len(cells))
+    for line, cells in zip(lines[1:], rows):
         if not any(cells) or set("".join(cells)) <= set("-:= "):
             continue
-        name = (cells[names[0]] if names else "") or name  # empty under a merged name
+        name = " ".join(cells[place] for place in names if cells[place]) or name  # empty under a merged name
         if not name:
             raise ValueError(f"'{line.strip()}' has no name. Begin each line with the set-up's name.")
         row = {kind: cells[place] for place, kind in enumerate(kinds) if kind}
@@ -191,6 +212,16 @@ def _table(text):
     return found
 
 
+def _name_columns(kinds, yaws, rows):
+    """The columns that name a set-up: of words, those that differ from row to row."""
+    words = [
+        place for place, kind in enumerate(kinds)
+        if kind is None and place not in yaws and (place == 0 or not all(re.fullmatch(_N, cells[place]) for cells in rows))
+    ]  # fmt: skip
+    differ = [place for place in words if len({cells[place] for cells in rows}) > 1]
+    return differ or words[:1]
+
+
 def _cells(line, mark):
     parts = re.split(mark, line.strip()) if mark.startswith("\\") else line.strip("\n").strip("|" if mark == "|" else "").split(mark)
     return [part.strip() for part in parts]
@@ -200,7 +231,8 @@ def _is_header(cells):
     """Names a drag area, or several yaws, and holds no drag area itself."""
     kinds = [_kind(cell) for cell in cells]
     yaws = sum(_yaw_of(cell) is not None for cell in cells)
-    return len(cells) > 1 and (kinds.count("area") == 1 or yaws > 1) and not re.search(r"\d[.,]\d{2}", " ".join(cells))
+    by_columns = kinds[0] == "yaw" and len(cells) > 2 and kinds[1] is None
+    return len(cells) > 1 and (kinds.count("area") == 1 or yaws > 1 or by_columns) and not re.search(r"\d[.,]\d{2}", " ".join(cells))
 
 
 def _kind(heading):
