@@ -341,7 +341,7 @@ def read_text(path, columns, beside=()):
             "or export the sheet again as CSV."
         ) from None
     tables = _tables(records, start, known)
-    main = max(tables, key=lambda table: _recognised(table.header, _names(columns)))
+    main = max(tables, key=lambda table: (_recognised(table.header, _names(columns)), len(table.records)))
     others = [table for table in tables if table is not main and table.holds_numbers]
     said = [table for table in others if table.says_once(columns)]
     others = [table for table in others if table not in said]
