@@ -22,6 +22,7 @@ VERSION = 1
 PLACE = "DRAGWORK_LEARNER"  # environment variable: where the file is
 NOWHERE = "nowhere"  # its value for tests and stored notebooks: forgotten with the kernel
 NAME = "learner.json"
+ROAD = "my road"  # under what is typed: the learner's own road
 MOST_NAMED = 12  # claims, field tests, roads: the newest of each kind
 
 
@@ -140,11 +141,23 @@ class Profile:
         latest_first = reversed(list(kept.items()))
         return dict(sorted(latest_first, key=lambda each: str(each[1].get("when", "")), reverse=True))
 
+    def all_of_it(self):
+        """The content of the file, to be carried to another computer."""
+        return _packed(self.content)
+
     # -- what is kept in it -------------------------------------------------------------------------
 
     def keep_me(self, **facts):
         """Keep facts about the learner: `name="Ada"`, `rider={...}`; others stay as they were."""
-        self._change(lambda content: content["me"].update(facts))
+
+        def change(content):
+            me = content["me"]
+            for name, fact in facts.items():
+                known = me.get(name)
+                both = isinstance(fact, dict) and isinstance(known, dict)
+                me[name] = known | fact if both else fact
+
+        self._change(change)
 
     def keep(self, kind, **facts):
         """Add what was done to the file.
@@ -184,7 +197,8 @@ class Profile:
         self._change(lambda content: content["named"].get(kind, {}).pop(name, None))
 
     def add_all(self, other):
-        """Add the work of another file: what both have under one name stays as it is here.
+        """Add the work of another file. What both have stays as it is here; another rider of theirs
+        is kept by name, and so is another road.
 
         Parameters
         ----------
@@ -199,12 +213,38 @@ class Profile:
         theirs = _content_of(other)
 
         def change(content):
+            for kind, part, key in (("rider", "me", "rider"), ("road", "typed", ROAD)):
+                here, there = content[part].get(key), theirs[part].get(key)
+                if here and there and here != there:
+                    name = theirs["me"].get("name") or f"{kind} from another computer"
+                    kept = {"when": _now(), "kept": there}
+                    theirs["named"].setdefault(kind, {}).setdefault(name, kept)
             for part in ("me", "typed"):
                 content[part] = theirs[part] | content[part]
             for kind, named in theirs["named"].items():
                 content["named"][kind] = named | content["named"].get(kind, {})
             new = [entry for entry in theirs["entries"] if entry not in content["entries"]]
             content["entries"] = sorted(content["entries"] + new, key=lambda e: str(e.get("when", "")))
+
+        self._change(change)
+
+    def keep_road(self, text, name, before):
+        """Keep the learner's own road; where another tab has changed it since, that one by its name.
+
+        Parameters
+        ----------
+        text, name : str
+            The road as the editor packs it, and its name.
+        before : str
+            What was kept when this tab last read or wrote it.
+        """
+
+        def change(content):
+            now = content["typed"].get(ROAD, "")
+            if now not in (before, text, ""):
+                content["named"].setdefault("road", {})[_name_of(now)] = {"when": _now(), "kept": now}
+            content["typed"][ROAD] = text
+            content["named"].get("road", {}).pop(name, None)
 
         self._change(change)
 
@@ -312,6 +352,14 @@ def _is_named(named):
     return all(isinstance(level, dict) for level in levels)
 
 
+def _name_of(road):
+    """The name of a road as it was kept."""
+    try:
+        return str(json.loads(road)["name"])
+    except (ValueError, TypeError, KeyError):  # as it was kept in the autumn of 2026
+        return "road of another page"
+
+
 def _is_there(path):
     """Whether there is a file; a folder that may not be searched is an error, not an empty place."""
     try:
@@ -334,9 +382,12 @@ def _set_aside(path):
 
 
 def _write(path, content):
+    write_in_one_step(Path(os.path.realpath(path)), _packed(content))  # a link stays a link
+
+
+def _packed(content):
     text = json.dumps(content, indent=1, ensure_ascii=False) + "\n"
-    # What is no text in any script (half of a pair) becomes a question mark. A link stays a link.
-    write_in_one_step(Path(os.path.realpath(path)), text.encode("utf-8", errors="replace"))
+    return text.encode("utf-8", errors="replace")  # half of a pair becomes a question mark
 
 
 def _lock(path):
