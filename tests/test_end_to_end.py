@@ -25,7 +25,7 @@ FLAT_FAST = {
     "claim": "watts", "claim_watts": "25", "claim_speed": "50 km/h", "room": "club",
 }  # fmt: skip
 HILLY_SLOW = {
-    "sheet": "own road test", "upload": data_file("saltpan_lane.csv"), "before": "P", "after": "K",
+    "sheet": "own", "upload": data_file("saltpan_lane.csv"), "before": "P", "after": "K",
     "rider": "own", "name": "Ida", "all_up_mass": "92,5", "rolling_coefficient": "0.006",
     "power": "115", "road": "legs", "road_name": "The Ladder",
     "legs": "8 km 1 %; 5 km 6 %; 5 km −6 % 35 km/h; 3 km 9 %; 3 km −9 % 30 km/h; 8 km −1 %",

@@ -158,6 +158,11 @@ SOURCES = {
     "PINT": Source("Pint, physical units and dimensions."),
     # units, looks and teaching
     "BIPM_SI": Source("BIPM, The International System of Units (SI), 9th edition (2019)."),
+    "NIST_SP811": Source(
+        "Thompson, Taylor (2008). Guide for the Use of the International System of Units (SI). NIST "
+        "Special Publication 811.",
+        "appendix B.8: factors for units listed alphabetically",
+    ),
     "CGPM1901": Source("3rd CGPM (1901): standard acceleration of gravity, 9.80665 m/s2."),
     "OKABE_ITO": Source(
         "Okabe, Ito (2008). Color universal design: how to make figures that are friendly to "

@@ -60,7 +60,7 @@ def test_a_fault_names_row_and_column_in_words(change, column, words):
 
 
 def test_a_file_that_is_no_field_sheet_is_refused_in_words():
-    with pytest.raises(SheetError, match="the header lacks the column mean power"):
+    with pytest.raises(SheetError, match="The header lacks the column mean power"):
         read_laps(io.StringIO(text({}).replace("mean power [W]", "watts shown")))
     with pytest.raises(SheetError, match="No header was found"):
         read_laps(data_file("manifest.json"))

@@ -204,7 +204,7 @@ def test_commas_that_may_be_decimal_marks_are_refused(row):
 
 def test_runs_above_the_header_are_refused():
     header, run = text([{}]).splitlines()
-    with pytest.raises(SheetError, match="Row 1 stands above the header but looks like a run"):
+    with pytest.raises(SheetError, match="Row 1 is above the header but looks like a run"):
         read("\n".join([run, header, run]))
 
 
@@ -226,17 +226,17 @@ ROW = "\n" + ",".join(PLAIN.values())
     [
         (b"", "empty"),
         (b"\n \n", "empty"),
-        (b"PK\x03\x04 and more", "spreadsheet file.*save the sheet as CSV"),
+        (b"PK\x03\x04 and more", "spreadsheet that cannot be read.*save it as .xlsx or as CSV"),
         (b"\xd0\xcf\x11\xe0 and more", "spreadsheet file"),
         (b"\x89PNG\r\n\x1a\n\0\0\0", "not text"),
         (b"\xff\xfea", "not text"),
         (b"a,b,c\n1,2,3\n", "No header was found.*set-up"),
         (b"once upon a time", "No header was found"),
-        (HEADER.encode(), "no run stands below it"),
+        (HEADER.encode(), "no run is below it"),
         (text([{}]).replace(",tare,", ",post,").encode(), "lacks the column tare.*square brackets"),
-        (HEADER.replace(" [deg]", "").encode() + b"\n1", r"'yaw' does not say its unit.*\[deg\]"),
+        (HEADER.replace(" [m/s]", "").encode() + b"\n1", r"'speed' does not say its unit.*\[m/s\]"),
         (HEADER.replace("[deg]", "[turns]").encode() + b"\n1", r"unit \[turns\], which is not known"),
-        ((HEADER + ",yaw [deg]\n1").encode(), "'yaw \\[deg\\]' stands twice"),
+        ((HEADER + ",yaw [deg]\n1").encode(), "'yaw \\[deg\\]' is there twice"),
         (text([{"drag": "20,5", "tare": "2,1"}]).encode(), "semicolons between the columns"),
         (text([{"set-up": '"A'}]).encode(), "not a clean CSV.*quotation mark"),
         (text([{"drag": "1;2"}], delimiter=";").encode(), "Row 2 has 14 cells"),
@@ -249,7 +249,7 @@ def test_a_file_that_is_no_sheet_is_refused_in_words(content, words):
 
 
 def test_missing_columns_name_what_was_not_understood():
-    with pytest.raises(SheetError, match="lacks the column tare. Not understood: post"):
+    with pytest.raises(SheetError, match="lacks the column tare, the drag of the empty stand. Not understood: post"):
         read(HEADER.replace(",tare,", ",post,") + ROW)
 
 
@@ -378,7 +378,7 @@ ENDLESS = {
     "marks alone": (";,\t\n" * 1_000_000 + "a", "lines; a sheet has 20000"),
     "words": (HEADINGS + "\n" + "x,x,x,x,x,x,x,x,x\n" * 200_000, "lines; a sheet has 20000"),
     "one line": (HEADINGS + "\n" + "," * 4_900_000 + "x", "Row 2 has 4900001 letters"),
-    "empty rows": (HEADINGS + "\n" + ",,\n" * 1_600_000, "Row 1 is a header, but no run stands below it"),
+    "empty rows": (HEADINGS + "\n" + ",,\n" * 1_600_000, "Row 1 is a header, but no run is below it"),
 }
 
 

@@ -3,14 +3,14 @@
 from dataclasses import replace
 from math import isfinite
 
-import pint
 import pytest
 from hypothesis import given
 from hypothesis import strategies as some
 
 from dragwork.quantities import QUANTITIES, checked
-from dragwork.teaching.answers import UNITS, parse_quantity, read_line
+from dragwork.teaching.answers import parse_quantity, read_line
 from dragwork.teaching.panels.knobs import CATALOGUE, Knob
+from dragwork.units import UNITS
 
 READ = [
     ("0.32", "m2", 0.32),
@@ -99,27 +99,6 @@ def test_any_text_is_read_or_refused_in_words(text, unit):
         assert str(refusal).endswith(".")
     else:
         assert isfinite(number)
-
-
-# Our name of a unit -> its name in pint, which knows units from published standards.
-PINT = {
-    "1": "dimensionless", "%": "percent", "m2": "meter**2", "cm2": "centimeter**2",
-    "m/s": "meter/second", "km/h": "kilometer/hour", "W": "watt", "kW": "kilowatt",
-    "N": "newton", "gf": "gram_force", "kg": "kilogram", "kg/m3": "kilogram/meter**3",
-    "Pa": "pascal", "hPa": "hectopascal", "K": "kelvin", "degC": "degree_Celsius",
-    "rad": "radian", "deg": "degree", "m": "meter", "km": "kilometer",
-    "s": "second", "min": "minute", "h": "hour", "J": "joule", "kJ": "kilojoule",
-}  # fmt: skip
-
-
-@pytest.mark.parametrize("name", UNITS)
-def test_units_agree_with_pint(name):
-    registry = pint.UnitRegistry(autoconvert_offset_to_baseunit=True)
-    unit = UNITS[name]
-    ours = unit.into_si(7.25)
-    assert ours == pytest.approx(registry.Quantity(7.25, PINT[name]).to_base_units().m, rel=1e-12)
-    assert unit.out_of_si(ours) == pytest.approx(7.25, rel=1e-12)
-    assert PINT.keys() == UNITS.keys()
 
 
 # -- knobs ----------------------------------------------------------------------------------------

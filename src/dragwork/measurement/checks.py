@@ -208,10 +208,10 @@ def unusual_weather(rows, text, usual):
 
     Source: ISO2533
     """
-    if not rows.used.any():
-        return []
     columns = ["temperature", "pressure", "relative_humidity"]
     temperature, pressure, humidity = rows.loc[rows.used, columns].median()
+    if np.isnan([temperature, pressure, humidity]).any():  # not measured
+        return []
     degrees, hPa = to_celsius(temperature), to_hectopascal(pressure)
     asked, again = [], "Look it up, and read the sheet again."
     if not usual.coldest <= temperature <= usual.warmest:

@@ -7,7 +7,7 @@ are left out, neither is mended.
 
 import csv
 import io
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 import numpy as np
@@ -25,20 +25,26 @@ from dragwork.measurement.checks import (
     unusual_weather,
     without,
 )
+from dragwork.measurement.lap_columns import (
+    BARE,
+    COLUMNS,
+    DIRECTION,
+    IN_PLACE,
+    LAP,
+    OF_THE_DAY,
+    ORDER,
+    POWER,
+    SPEED,
+    laps_named,
+)
+from dragwork.measurement.lap_gaps import FilledLaps, NotSaid, some
 from dragwork.measurement.regression import odd_ones
-from dragwork.measurement.sheet_reading import Column, Fault, SheetError, read_text
-from dragwork.physics.air import density
+from dragwork.measurement.sheet_reading import Fault, SheetError, read_text
 from dragwork.physics.drag import area_from_force, dynamic_pressure
 from dragwork.physics.resistance import inertia_force, rolling_force, slope_force
-from dragwork.quantities import QUANTITIES, Quantity
-from dragwork.units import celsius, hectopascal, kilometres, kmh, percent
 
-__all__ = ["Fault", "LapSheet", "Rejected", "SheetError", "empty_sheet", "read_laps"]
+__all__ = ["Fault", "LapSheet", "NotSaid", "Rejected", "SheetError", "empty_sheet", "laps_named", "read_laps"]
 
-# Below 1 m/s nobody rides steadily, and a force from power over speed would blow up any noise.
-LAP_SPEED = Quantity("m/s", 1.0, 25.0)
-LAP_POWER = Quantity("W", 0.0, 3000.0)
-LAP_LENGTH = Quantity("m", 50.0, 50_000.0)
 USUAL_ROLLING, USUAL_EFFICIENCY = 0.004, 0.975
 
 # How the noise of a lap is taken to grow with speed; only the ratio of the two counts, the level is
@@ -53,63 +59,6 @@ UNIT_ROLLING = 0.1  # rolling coefficients go to 0.2, so the force at 1 is ten t
 
 SPEED_CHANGE = 0.10  # of the mean speed: more between start and end is no steady lap
 SAME_SPEED = 0.05  # two legs further apart than this are no pair
-
-_YES_NO = {"yes": "yes", "no": "no", "y": "yes", "n": "no"}
-_SPEEDS = {"km/h": kmh, "m/s": np.asarray}
-_SI = np.asarray
-
-LAP = Column("lap", "lap")
-ORDER = Column("order", "order", number=True, limits=Quantity("", 1, 100_000))
-DIRECTION = Column(
-    "direction", "direction", words={"out": "out", "back": "back", "loop": "loop"}
-)
-POSITION = Column("position", "position", synonyms=("position code", "set-up"))
-DISTANCE = Column(
-    "distance", "distance", {"m": _SI, "km": kilometres}, LAP_LENGTH, synonyms=("length",)
-)
-START_SPEED = Column("start_speed", "start speed", _SPEEDS, LAP_SPEED)
-END_SPEED = Column("end_speed", "end speed", _SPEEDS, LAP_SPEED)
-SPEED = Column("speed", "mean speed", _SPEEDS, LAP_SPEED, synonyms=("average speed", "speed"))
-POWER = Column(
-    "power", "mean power", {"W": _SI}, LAP_POWER, synonyms=("average power", "power")
-)
-ZERO = Column("zero", "meter zero", {"W": _SI}, Quantity("W", -200.0, 200.0))
-HEAD_WIND = Column(
-    "head_wind", "head wind", {"m/s": _SI, "km/h": kmh}, Quantity("m/s", -15.0, 15.0),
-    optional=True, blank=True,
-)  # fmt: skip
-TEMPERATURE = Column(
-    "temperature", "temperature", {"degC": celsius}, QUANTITIES["temperature"],
-    synonyms=("air temperature",),
-)  # fmt: skip
-PRESSURE = Column(
-    "pressure", "station pressure", {"hPa": hectopascal, "Pa": _SI}, Quantity("Pa", 50e3, 115e3),
-    synonyms=("pressure at the place",),
-)  # fmt: skip
-HUMIDITY = Column(
-    "relative_humidity", "humidity", {"%": percent}, QUANTITIES["relative_humidity"],
-    synonyms=("relative humidity",),
-)  # fmt: skip
-MASS = Column("all_up_mass", "all-up mass", {"kg": _SI}, Quantity("kg", 15.0, 500.0))
-TYRE = Column("tyre", "tyre", optional=True, blank=True)
-TYRE_PRESSURE = Column(
-    "tyre_pressure", "tyre pressure", {"kPa": lambda x: 1e3 * _SI(x), "bar": lambda x: 1e5 * _SI(x)},
-    Quantity("Pa", 5e4, 2e6), optional=True, blank=True,
-)  # fmt: skip
-SURFACE = Column("surface", "surface", optional=True, blank=True)
-GRADIENT = Column(
-    "gradient", "gradient", {"%": percent}, Quantity("", -0.1, 0.1), optional=True, blank=True
-)
-TRAFFIC = Column("traffic", "traffic", words=_YES_NO)
-BRAKE = Column("brake", "brake", words=_YES_NO)
-REMARKS = Column("remarks", "remarks", optional=True, blank=True)
-
-COLUMNS = (
-    LAP, ORDER, DIRECTION, POSITION, DISTANCE, START_SPEED, END_SPEED, SPEED, POWER, ZERO,
-    HEAD_WIND, TEMPERATURE, PRESSURE, HUMIDITY, MASS, TYRE, TYRE_PRESSURE, SURFACE, GRADIENT,
-    TRAFFIC, BRAKE, REMARKS,
-)  # fmt: skip
-
 
 @dataclass(frozen=True)
 class Rejected:
@@ -141,6 +90,9 @@ class LapSheet:
         The lines above the header, then what the sheet as a whole makes one ask.
     asked : tuple of str
         The latter alone.
+    widened : dict of str to float
+        What nobody noted, by the fields of `roadtest.FieldErrors`: standard uncertainties that come
+        on top of the usual ones.
     """
 
     laps: pd.DataFrame
@@ -148,6 +100,7 @@ class LapSheet:
     rejected: tuple = ()
     notes: tuple = ()
     asked: tuple = ()
+    widened: dict = field(default_factory=dict)
 
     @cached_property
     def used(self):
@@ -210,22 +163,41 @@ class LapSheet:
         names = [str(lap) for lap in laps]
         unknown = [name for name in names if name not in set(self.laps.lap)]
         if unknown:
-            raise ValueError(f"lap '{unknown[0]}' is not on this sheet; laps are {_some(self.laps.lap)}.")
+            raise ValueError(f"lap '{unknown[0]}' is not on this sheet; laps are {some(self.laps.lap)}.")
         return replace(self, laps=self.laps.assign(used=self.laps.used & ~self.laps.lap.isin(names)))
 
 
-def read_laps(path):
-    """Read a field sheet from a CSV file.
+def read_laps(
+    path, *, all_up_mass=None, temperature=None, pressure=None, relative_humidity=None, distance=None,
+    ridden=None, positions=None,
+):  # fmt: skip
+    """Read a field sheet: laps with their mean power and mean speed, and what else it says.
 
     The columns are those of `COLUMNS`; their order is free, other columns are passed over. A lap is
-    one leg of an out-and-back, or one round of a loop. Rejected, with the reason: laps with a brake
-    or traffic flag, laps whose speed changed by more than a tenth, laps that took no power, laps
-    far from the line of all others. Weather, meter zero, mass and distance are held against the
-    laps before and after.
+    one leg of an out-and-back, or one round of a loop. Mean power and mean speed must be there; lap
+    time and distance do in place of speed. Mass and weather may be in a column, once in a column, in
+    the lines above the header, or in the arguments; what else is missing is taken as usual, with a
+    sentence in `.notes`, and widens the range.
+
+    Rejected, with the reason: laps with a brake or traffic flag, laps whose speed changed by more
+    than a tenth, laps that took no power, laps far from the line of all others. Weather, meter
+    zero, mass and distance are held against the laps before and after.
 
     Parameters
     ----------
     path : str, path or open file
+    all_up_mass : float, optional [kg]
+        This and the next four hold where the sheet does not say.
+    temperature : float, optional [K]
+    pressure : float, optional [Pa]
+    relative_humidity : float, optional
+    distance : float, optional [m]
+        Of each lap.
+    ridden : str, optional
+        'out and back' (by turns, the first lap out) or 'loop', where the sheet has no directions.
+    positions : dict of str to str, optional
+        Each lap to its position, in place of those of the sheet; other laps are left out. See
+        `laps_named`.
 
     Returns
     -------
@@ -234,22 +206,33 @@ def read_laps(path):
     Raises
     ------
     SheetError
-        Where the file cannot be understood as a whole, in words. A single cell that is wrong raises
-        nothing: it stands in `.faults`.
+        Where the file cannot be understood as a whole, in words; `NotSaid` where it can as soon as
+        mass, weather, direction or length are given. A single cell that is wrong raises nothing: it
+        stands in `.faults`.
 
     Source: COMMON_PRACTICE
     """
-    text = read_text(path, COLUMNS)
-    read = {column.field: text.read(column) for column in COLUMNS}
-    laps = pd.DataFrame({"row": text.rows} | {name: values for name, (values, _) in read.items()})
-    asked = tuple(respelt(laps.position))
+    given = {
+        "all_up_mass": all_up_mass, "temperature": temperature, "pressure": pressure, "distance": distance,
+        "relative_humidity": relative_humidity, "ridden": ridden, "positions": positions,
+    }  # fmt: skip
+    text = read_text(path, (*COLUMNS, *IN_PLACE, *BARE), OF_THE_DAY)
+    if not text.has(POWER) and not any(bare.field in text.headings for bare in BARE if bare.name == POWER.name):
+        raise SheetError(
+            f"The header lacks the column {POWER.heading}. It has {', '.join([*text.headings.values(), *text.unread])}. "
+            "A road test needs for each lap its mean power, and its mean speed or lap time and distance."
+        )
+    filled = FilledLaps(text, given)
+    laps, said = filled.laps, filled.said
+    asked = (*said, *respelt(laps.position))
     laps["position"] = laps.position.map(one_spelling(laps.position))
-    faults = (*text.faults, *(fault for _, found in read.values() for fault in found))
-    laps = _with_air(without(laps.assign(used=True), faults))
+    faults = filled.faults
+    laps = without(laps.assign(used=True), faults)
     faults = (*faults, *find_faults(FAULTS, laps, text))
     laps = without(laps, faults)
     asked += find_notes(NOTES, laps, text)
-    return sort_out(laps, tuple(sorted(faults, key=lambda fault: fault.row)), text.notes, asked)
+    faults = tuple(sorted(faults, key=lambda fault: fault.row))
+    return replace(sort_out(laps, faults, text.notes, asked), widened=filled.widened)
 
 
 def sort_out(laps, faults=(), notes=(), asked=()):
@@ -313,15 +296,6 @@ def empty_sheet(laps=16):
     return text.getvalue()
 
 
-def _with_air(laps):
-    """The table with the air density of each lap that was read well."""
-    rho = np.full(len(laps), np.nan)
-    ok = laps.used.to_numpy()
-    weather = laps.loc[ok, ["temperature", "pressure", "relative_humidity"]].to_numpy().T
-    rho[ok] = density(*weather)
-    return laps.assign(air_density=rho)
-
-
 def _doubled_laps(laps, text, _):
     """A lap's name must be there once, so that it can be named."""
     seen, faults = {}, []
@@ -339,27 +313,51 @@ def _doubled_laps(laps, text, _):
     return faults
 
 
-def _implausible(laps, text, plausible):
-    """Laps that no rider can have ridden, with a usual tyre: a wrong unit or a slipped digit."""
-    clear = laps.used & (laps.brake == "no") & (laps.traffic == "no") & (laps.power > laps.zero)
+def _rough_areas(laps):
+    """Drag area of each steady lap with a usual tyre [m2]."""
+    clear = (laps.brake == "no") & (laps.traffic == "no") & (laps.power > laps.zero)
     some = laps[clear & _is_steady(laps)]
     pull = (some.power - some.zero) * USUAL_EFFICIENCY / some.speed
     pull -= rolling_force(some.all_up_mass, USUAL_ROLLING)
     pull -= inertia_force(some.all_up_mass, 0.0, lap_acceleration(some))
-    area = area_from_force(pull, some.air_density, some.speed)
+    return pd.Series(area_from_force(pull, some.air_density, some.speed), some.index, dtype=float)
+
+
+def _implausible(laps, text, plausible):
+    """Laps that no rider can have ridden, with a usual tyre: a wrong unit or a slipped digit."""
+    some = laps[laps.used]
+    area = _rough_areas(some)
     return [
         Fault(
             int(row), text.heading(SPEED),
             f"With a usual tyre this lap gives a drag area of {found:.2g} m2, which is no rider's.",
             "Look at speed and power of this lap: another unit (km/h or m/s), or a slipped digit?",
         )
-        for row, found in zip(some.row, area)
+        for row, found in zip(some.row[area.index], area)
         if not plausible[0] <= found <= plausible[1]
     ]  # fmt: skip
 
 
 def _jumping(laps, text, limits):
     return jumps(laps, text, {column.field: column for column in COLUMNS}, limits)
+
+
+def _unusual_weather(laps, text, usual):
+    """Not where the sheet gives the air density alone."""
+    return unusual_weather(laps, text, usual) if laps.pressure.notna().any() else []
+
+
+def _unusual_areas(laps, text, usual):
+    """Drag areas that few riders have, with a usual tyre: a column in another unit?"""
+    areas = _rough_areas(laps[laps.used])
+    middle = float(areas.median()) if len(areas) else np.nan
+    if not (middle < usual[0] or middle > usual[1]):
+        return []
+    return [
+        f"With a usual tyre the laps give drag areas of about {middle:.2f} m²; riders have {usual[0]:.2f} to "
+        f"{usual[1]:.2f} m². Look at the units of speed (km/h, mph or m/s), at power and at the mass, and whether it "
+        "was windy or hilly."
+    ]
 
 
 FAULTS = (
@@ -375,7 +373,8 @@ FAULTS = (
     ),
 )  # fmt: skip
 NOTES = (
-    Check(unusual_weather, UsualWeather(), "weather that people ride in"),
+    Check(_unusual_weather, UsualWeather(), "weather that people ride in"),
+    Check(_unusual_areas, (0.15, 0.60), "m2: riders on bicycles, COMMON_PRACTICE"),
     Check(lambda laps, text, _: nearly_alike(laps.position), None, "a slip of the pen is one letter"),
 )  # fmt: skip
 
@@ -487,8 +486,3 @@ def _pairs(laps):
             numbers[i : i + 1 + two] = count
         i += 2 if two else 1
     return pd.Series(numbers, index=ordered.index)
-
-
-def _some(names):
-    shown = ", ".join(list(names)[:12])
-    return shown + (" and so on" if len(names) > 12 else "")

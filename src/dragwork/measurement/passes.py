@@ -82,6 +82,31 @@ def _join(joined, together):
     joined.update(dict.fromkeys(together, first))
 
 
+def as_runs(rows):
+    """The table with each line that is a mean of n runs as n runs about it, with its spread.
+
+    Parameters
+    ----------
+    rows : pandas.DataFrame
+        With drag_area and spread [m2], runs_behind, repeat, sitting.
+
+    Returns
+    -------
+    pandas.DataFrame
+        The same table where every line is one run; else one line a run, evenly spaced so that mean
+        and standard deviation of the drag areas [m2] are those of the line.
+
+    Source: ALGEBRA
+    """
+    if not (rows.runs_behind > 1).any():
+        return rows
+    each = rows.loc[rows.index.repeat(rows.runs_behind.astype(int))]
+    place, n = each.groupby(level=0).cumcount().to_numpy(), each.runs_behind.to_numpy()
+    away = (place - (n - 1) / 2) / np.sqrt(n * (n + 1) / 12)  # mean 0, standard deviation 1
+    areas = each.drag_area + each.spread.fillna(0.0) * away
+    return each.assign(drag_area=areas, repeat=place + 1.0, sitting=1.0).reset_index(drop=True)
+
+
 @dataclass(frozen=True, eq=False)
 class Passes:
     """What the sittings of a sheet say, angle by angle; where it has one each, what its repeats say.
@@ -110,6 +135,8 @@ class Passes:
     key : tuple of str
         The columns that name a pass: its set-up, and its sitting or, where the sheet has one sitting
         of each set-up, its repeat.
+    kind : str
+        'runs'; 'means' for lines that are means of several runs; 'single' where nothing was repeated.
     """
 
     mean: pd.DataFrame
@@ -121,16 +148,17 @@ class Passes:
     step: float
     trend: "Trend | None"
     key: tuple
+    kind: str = "runs"
 
     @classmethod
     def of(cls, used):
-        """The passes of the rows in use (columns as in `TunnelSheet.rows`; something repeated)."""
+        """The passes of the rows in use (columns as in `TunnelSheet.rows`, each line a run)."""
         anew = bool((used.groupby(CELL).sitting.nunique() > 1).any())
         key = ["set_up", "sitting" if anew else "repeat", "yaw_setting"]
         cell = used.groupby(CELL)
         repeats = cell.drag_area.transform("size")
         weight = 1 / (repeats * used.groupby(PLACE).speed_setting.transform("nunique"))
-        step = np.maximum(used.drag_step, 0) / 2 / np.sqrt(3) / used.dynamic_pressure
+        step = used.area_step.clip(lower=0) / 2 / np.sqrt(3)
         runs = used[list(dict.fromkeys([*key, *CELL]))].assign(
             part=used.drag_area * weight,
             weight=weight,
@@ -148,9 +176,10 @@ class Passes:
             coarse=np.sqrt((runs.groupby(CELL).step.sum() ** 2).groupby(PLACE).sum()).unstack(),
             place=runs.groupby(PLACE).place.sum().unstack(),
             order=used.groupby("set_up").order.agg(["min", "max"]),
-            step=float(used.drag_step.max()),
+            step=float(used.drag_step.max()),  # nan for a sheet of drag areas
             trend=Trend.of(used, key[:2]),
             key=tuple(key[:2]),
+            kind="means" if (used.runs_behind > 1).any() else "runs" if (repeats > 1).any() else "single",
         )
 
     @cached_property
@@ -212,6 +241,8 @@ class Passes:
         alike = self.spread_of(set_up)
         effect = of_all[[name in alike for name in self.effect.index.get_level_values("set_up")]]
         dof = freedom[[name in alike for name in self.mean.index]].sum(axis=0)
+        if not dof.any():  # nothing was repeated: the stated spread is all
+            return np.zeros((1, at.sum())), np.full(at.sum(), KNOWN_TO_A_THIRD)
         source = _nearest(self.yaw, dof > 0)[at]
         steadiness = self.steadiness.loc[set_up].to_numpy()[at]
         scaled = effect[:, source] / np.sqrt(dof[source]) * steadiness
@@ -256,9 +287,24 @@ class Trend:
 
 def _cannot_tell(passes, shared, names):
     common = "(common practice, no source)"
-    for_sittings = f"The ranges include {shared.sitting:.4f} m² a sitting for that {common}"
+    stated = shared.sitting != type(shared)().sitting
+    for_sittings = (
+        f"The ranges include {shared.sitting:.4f} m² a sitting for that {'(as stated)' if stated else common}"
+    )
     said = ", ".join(names)
-    if passes.copies:
+    if passes.kind == "single":
+        yield (
+            f"Nothing was repeated for {said}. The ranges rest on the stated standard deviation of "
+            f"{shared.sitting:.4f} m² between runs of the same set-up, taken as known to a third of itself. "
+            "To measure it, run each set-up again after another one."
+        )
+    elif passes.kind == "means":
+        yield (
+            f"The sheet gives means for {said}. Their spread shows how far single runs are apart, but not how "
+            f"differently the rider sits the next time. {for_sittings}. A sheet with a line for each run "
+            "would show it."
+        )
+    elif passes.copies:
         yield (
             f"The repeats of {said} agree to the last digit, which no rider sits still enough for. Were "
             f"they copied? {for_sittings}. Write down each reading as it was read."
@@ -277,8 +323,11 @@ def _cannot_tell(passes, shared, names):
             "exclude it, run the set-ups in turn: A B B A."
         )
     if np.nanmax(passes.coarse.loc[names]) > COARSE:
+        steps = f"The balance shows forces in steps of {passes.step:g} N" if passes.step > 0 else (
+            "The drag areas are rounded coarsely"
+        )
         yield (
-            f"The balance shows forces in steps of {passes.step:g} N, and repeats may all be rounded "
+            f"{steps}, and repeats may all be rounded "
             "alike. The ranges include what a step can hide. A finer display or a higher tunnel speed "
             "makes it less."
         )

@@ -22,6 +22,7 @@ from scipy import stats
 from dragwork.measurement.field_sheet import (
     LEAST_NOISE,
     UNIT_ROLLING,
+    USUAL_EFFICIENCY,
     USUAL_ROLLING,
     LapSheet,
     Rejected,
@@ -93,6 +94,8 @@ class FieldErrors:
         offset): a rolling coefficient that is fitted holds it.
     drift : float [m2]
         Of the drag areas from the first lap to the last: the position slips, clothing loosens.
+    speed_gain : float [m/s]
+        By which all laps end faster than they begin, where the sheet has no start and end speeds.
 
     Source: COMMON_PRACTICE, SMIT2023
     """
@@ -108,13 +111,35 @@ class FieldErrors:
     meter_offset: float = 1.0
     constant_force: float = 0.5
     drift: float = 0.008
+    speed_gain: float = 0.0
 
     def __post_init__(self):
-        most = {"meter_offset": 20.0, "constant_force": 5.0}
+        most = {"meter_offset": 20.0, "constant_force": 5.0, "speed_gain": 2.0}
         check_standard_uncertainties(self, MOST_UNCERTAIN | most)
 
 
 NO_ERRORS = FieldErrors(*[0.0] * len(fields(FieldErrors)))
+
+
+def usual_errors(laps):
+    """What all laps of a sheet share, by common practice, wider where the sheet leaves something out.
+
+    Parameters
+    ----------
+    laps : LapSheet
+
+    Returns
+    -------
+    FieldErrors [each in its own unit]
+
+    Source: COMMON_PRACTICE
+    """
+    usual = FieldErrors()
+    return replace(usual, **{n: float(np.hypot(getattr(usual, n), u)) for n, u in laps.widened.items()})
+
+
+class RollingNeeded(ValueError):
+    """Drag area and rolling coefficient cannot both be found: one speed, or too few laps for both."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -339,7 +364,7 @@ def fit(
     rotating_mass : float [kg]
         What the spinning wheels add when speed changes.
     errors : FieldErrors, optional
-        What all laps share; by default common practice.
+        What all laps share; by default `usual_errors` of the sheet.
     confidence : float
         Level of the intervals.
 
@@ -353,13 +378,13 @@ def fit(
     Raises
     ------
     ValueError
-        Where there are too few laps, or where their speeds are too much alike to separate
-        drag area and rolling, in words.
+        Where there are too few laps, in words; `RollingNeeded` where their speeds are too much alike to
+        separate drag area and rolling.
 
     Source: MARTIN1998, GUM
     """
     needs(LapSheet, laps=laps)
-    errors = FieldErrors() if errors is None else errors
+    errors = usual_errors(laps) if errors is None else errors
     needs(FieldErrors, errors=errors)
     check_confidence(confidence)
     known = {"head_wind": head_wind, "gradient": gradient}
@@ -386,7 +411,8 @@ def fit(
         legs_each=2 if pairs else 1,
         confidence=confidence,
     )
-    return _audited(found, test)
+    found = _audited(found, test)
+    return replace(found, notes=(*_left_out(laps, errors, found), *found.notes))
 
 
 def budget(found, position=None):
@@ -541,12 +567,14 @@ class _Test:
         self.used = used.assign(**known)
         self.data = {name: self.used[name].to_numpy(dtype=float) for name in _NUMBERS}
         self.leg_pressure, self.leg_force, self.leg_weight = self._legs(self.data)
+        # Newtons for 1 m/s more at the end than at the start: m (v1^2 - v0^2)/2d.
+        self.gain = (self.data["all_up_mass"] + road.rotating_mass) * self.data["speed"] / self.data["distance"]
         noise = lap_noise(self.data["speed"], self.leg_pressure, self.leg_weight)
         self.noise = np.sqrt(self._mean(noise**2) / self.legs_of)
         self.design, self.response = self._system(self.leg_pressure, self.leg_force, self.leg_weight)
         self._refuse_one_speed()
         if self.n == len(self.names):
-            raise ValueError(self._too_few())
+            raise RollingNeeded(self._too_few()) if road.rolling is None else ValueError(self._too_few())
 
     def _names(self):
         many = len(self.positions) > 1
@@ -554,13 +582,15 @@ class _Test:
         return areas if self.road.rolling is not None else (*areas, "rolling_coefficient")
 
     def _too_few(self):
-        what = "pairs of legs" if self.pairs else "laps"
-        unknowns = f"{max(len(self.positions), 1)} drag areas" if len(self.positions) > 1 else "the drag area"
-        tyres = "" if self.road.rolling is not None else " and the rolling coefficient"
+        one, many = ("pair of legs", "pairs of legs") if self.pairs else ("lap", "laps")
+        what = f"{len(self.positions)} drag areas" if len(self.positions) > 1 else "a drag area"
+        fitted = self.road.rolling is None
+        tyres = " and the rolling coefficient" if fitted else ""
+        needed = max(len(self.positions), 1) + fitted + 1
+        give = " Or give the rolling coefficient: then one less will do." if fitted else ""
         return (
-            f"{self.n} usable {what} for {len(self.names) or 1} unknowns ({unknowns}{tyres}): at "
-            "least one more than unknowns is needed to see any scatter. Look at which laps were left "
-            "out, and why, or ride more."
+            f"{self.n or 'No'} usable {one if self.n == 1 else many}: to find {what}{tyres}, and to see how far "
+            f"they scatter, takes at least {needed}. Look at which laps were left out, and why, or ride more.{give}"
         )
 
     def _legs(self, laps, efficiency=None):
@@ -607,7 +637,7 @@ class _Test:
         """The values, were the input another by u."""
         force = {
             "rolling_coefficient": -u * self.leg_weight, "constant_force": u + 0 * self.part,
-            "drift": u * self.part * self.leg_pressure,
+            "speed_gain": -u * self.gain, "drift": u * self.part * self.leg_pressure,
         }.get(name)  # fmt: skip
         if force is not None:
             return self.solve(response=self.response + self._mean(force)).coefficients
@@ -679,15 +709,11 @@ class _Test:
         if self.road.rolling is not None or condition <= WORST_CONDITION:
             return
         v = self.data["speed"]
-        # Two columns of length 1 that enclose the angle whose cosine is c have condition^2 =
-        # (1 + c)/(1 - c), and -c is the correlation of their coefficients.
-        correlation = 2 / (1 + condition**2) - 1
-        raise ValueError(
-            f"the laps were all ridden at nearly one speed, {v.min():.1f} to {v.max():.1f} m/s. There a "
-            "little more drag area and a little less rolling give the same watts (condition "
-            f"{condition:.0f}, correlation {correlation:.4f}), so the two cannot be separated. Ride at "
-            "a second speed, or give the rolling coefficient: then the drag area follows, with the "
-            "uncertainty of that."
+        raise RollingNeeded(
+            f"the laps were all ridden at nearly one speed, {to_kmh(v.min()):.1f} to {to_kmh(v.max()):.1f} km/h. There a "
+            "little more drag area and a little less rolling resistance give the same watts, so the two cannot be "
+            "separated. Give the rolling coefficient (about 0.003 for a supple tyre on smooth asphalt, 0.006 on a rough "
+            "road): the drag area then follows, and its range allows for that. Or ride at a second speed."
         )
 
 
@@ -710,6 +736,29 @@ def _audited(found, test):
     notes += _order(found)
     notes += _too_alike(found)
     return replace(found, suspected=suspected, notes=(*notes, *_unseen(found, test, areas)))
+
+
+def _left_out(laps, errors, found):
+    """What the sheet leaves out, and its price for the first drag area."""
+    price = {name: abs(float(found.shared[name][0])) for name in ("meter_offset", "speed_gain") if name in found.shared}
+    legs = found.legs
+    notes = {
+        "meter_offset": lambda x: (
+            f"The sheet gives no meter zero. {errors.meter_offset:.0f} W of it change the drag area by {x:.3f} m²; the "
+            "range allows for that. Zero the meter before the test, and write down what it shows at rest."
+        ),
+        "speed_gain": lambda x: (
+            f"The sheet gives no start and end speeds. Had all laps ended {to_kmh(errors.speed_gain):.1f} km/h faster than "
+            f"they began, {_gain_in_watts(legs, errors.speed_gain):.0f} W of the power would be in the speed, and the drag "
+            f"area {x:.3f} m² too large; the range allows for that. Press the lap key at full speed, never at the turn."
+        ),
+    }  # fmt: skip
+    return tuple(said(price[name]) for name, said in notes.items() if name in laps.widened)
+
+
+def _gain_in_watts(legs, gain):
+    """Crank power that goes into a change of speed over a lap, the mean of all laps."""
+    return float((legs.all_up_mass * gain * legs.speed**2 / legs.distance).mean() / USUAL_EFFICIENCY)
 
 
 def _odd_rolling(found, test, areas):

@@ -2,54 +2,53 @@
 
 Two kinds of trouble are kept apart. Where the file as a whole cannot be understood, SheetError is
 raised. Where single cells or rows cannot, each becomes a Fault and the rest goes on. Nothing is
-repaired: a cell that is not clear is named, never guessed.
+repaired: a cell that is not clear is named, never guessed. What is read as people write it (units
+in cells, marks of thousands, merged cells) is said in `SheetText.assumed`.
 """
 
 import csv
 import io
 import re
-from collections.abc import Callable, Mapping
+import unicodedata
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
-from pathlib import Path
+from importlib.resources import files
 
 import numpy as np
 
 from dragwork.escaping import a_name
+from dragwork.measurement.sheet_file import (
+    LARGEST,
+    MOST_LINES,
+    SheetError,
+    Unanswered,
+    file_content,
+    texts_of,
+)
 from dragwork.quantities import Quantity
+from dragwork.units import unit_of, units_written
+
+__all__ = [
+    "Column", "Fault", "NoHeader", "SheetError", "SheetText", "Unanswered", "as_number", "file_content", "plain",
+    "known_headings", "read_text", "split_heading", "stated_above",
+]  # fmt: skip
 
 _RECOGNISED = 3  # a line that bears so many known names is the header; notes do not
-_LARGEST = 5_000_000  # bytes; a day in a tunnel fills a hundredth of it
-_MOST_LINES, _LONGEST_LINE, _LOOK = 20_000, 100_000, 1_000  # a day has some hundred rows
+_FEW = 4  # a table of so few columns may have a header of two names
+_LONGEST_LINE, _LOOK = 100_000, 1_000
 _LONGEST_HEADING = 100  # letters; what is longer is a remark
+_MERGED = 1 / 3  # of the cells: so many are empty at least, where cells were merged
 _DASHES = str.maketrans(dict.fromkeys("‐‑‒–—−﹣－", "-") | dict.fromkeys("\u00a0\u2009\u202f", " "))
 _NUMBER = re.compile(r"[+-]?([0-9]+([.,][0-9]*)?|[.,][0-9]+)([eE][+-]?[0-9]+)?")
+_WITH_UNIT = re.compile(r"(?P<number>[+-]?[0-9][0-9.,' ]*?)\s*(?P<unit>[^\W\d_]\S*(?: [^\W\d]\S*)?|[%°]\s?\w?)")
 _IN_BRACKETS = re.compile(r"(?P<name>.*?)\s*[\[(](?P<unit>[^\])]*)[\])]\s*")
-
-# How people write the units of a sheet, in small letters and without spaces.
-_SPELLINGS = {
-    "m/s": ("m/s", "ms-1", "ms^-1", "m/sec", "mps"),
-    "km/h": ("km/h", "kmh", "km/hr", "kph", "kmh-1"),
-    "deg": ("deg", "°", "degree", "degrees"),
-    "degC": ("degc", "°c", "c", "celsius"),
-    "K": ("k", "kelvin"),
-    "hPa": ("hpa", "mbar", "mb", "millibar"),
-    "kPa": ("kpa",),
-    "Pa": ("pa", "pascal"),
-    "%": ("%", "percent", "pct"),
-    "m2": ("m2", "m²", "m^2"),
-    "N": ("n", "newton", "newtons"),
-    "g": ("g", "gf", "gram", "grams", "grams-force"),
-    "kgf": ("kgf", "kg", "kilogram", "kilograms", "kilograms-force"),
-}
-_UNITS = {spelling: unit for unit, spellings in _SPELLINGS.items() for spelling in spellings}
-_AT_THE_END = re.compile(
-    r"(?P<name>.*?\w)(?:[\s,:/_]+|(?=[%°]))(?P<unit>deg ?c|m s-1|"
-    + "|".join(re.escape(unit) for unit in sorted(_UNITS, key=len, reverse=True))
-    + r")\.?",
-    re.IGNORECASE,
-)
-
+_BEFORE_A_UNIT = re.compile(r"[\s,:/_]+|(?=[%°])")
+# A number with marks of thousands: the mark, and the decimal mark with it.
+_THOUSANDS = [
+    (mark, decimal, re.compile(rf"[+-]?[0-9]{{1,3}}(?:{re.escape(mark)}[0-9]{{3}})+(?:{re.escape(decimal)}[0-9]+)?"))
+    for mark, decimal in ((",", "."), (".", ","), (" ", "."), (" ", ","), ("'", "."), ("’", "."))
+]  # fmt: skip
 
 _EXPORT_AGAIN = (
     "Export the sheet again with semicolons between the columns or with decimal points; text with "
@@ -57,8 +56,17 @@ _EXPORT_AGAIN = (
 )
 
 
-class SheetError(ValueError):
-    """The file as a whole cannot be read as a sheet; the message says why and what to do."""
+def _header_words():
+    """Field of a column to the words for it in German, French and Spanish, from a table."""
+    text = files("dragwork.measurement").joinpath("header_words.csv").read_text(encoding="utf-8")
+    words = {}
+    for row in csv.DictReader(io.StringIO(text)):
+        words.setdefault(row["field"], []).extend(row["words"].split("; "))
+    return words
+
+
+class NoHeader(SheetError):
+    """No line of the file names the columns."""
 
 
 @dataclass(frozen=True)
@@ -101,11 +109,12 @@ class Column:
     Parameters
     ----------
     field : str
-        Name in the table of rows.
+        Name in the table of rows. `header_words.csv` has its words in other languages.
     name : str
         Heading without its unit; capitals, hyphens and underscores do not matter.
-    units : mapping of str to callable, optional
-        Units that the heading may bear in brackets, each with the function into SI.
+    units : sequence of str, optional
+        Units that the heading may bear, as `dragwork.units` names them, our own first; every other
+        unit of the same kind is read too.
     limits : Quantity, optional
         Allowed range in SI.
     words : mapping of str to str, optional
@@ -121,42 +130,76 @@ class Column:
         over: it may be another quantity.
     may_bear : tuple of str
         Units that the heading of a plain number may bear, for a reader that asks for them.
+    alone : bool
+        Units of the same kind that are not named are another column's.
+    usual : str
+        The unit where nothing says it, for a quantity that people write in no other.
+    plausible : Quantity, optional
+        Values [SI] that are met with, to see whether a comma is a decimal mark; else the limits.
+    carried : bool
+        An empty cell below a merged one has its value.
+    first_words : bool
+        Where no heading is this column's, the first column of words that nothing reads is.
     """
 
     field: str
     name: str
-    units: Mapping[str, Callable] | None = None
+    units: Iterable | None = None
     limits: Quantity | None = None
-    words: Mapping[str, str] | None = None
+    words: dict | None = None
     number: bool = False
     optional: bool = False
     blank: bool = False
     synonyms: tuple = ()
     may_bear: tuple = ()
+    alone: bool = False
+    usual: str = ""
+    plausible: Quantity | None = None
+    carried: bool = False
+    first_words: bool = False
 
     @property
     def heading(self):
         """As our own sheets write it: the name and the first unit."""
-        return f"{self.name} [{next(iter(self.units))}]" if self.units else self.name
+        return f"{self.name} [{self._own[0]}]" if self.units else self.name
 
     @property
     def is_number(self):
         return self.number or self.units is not None
 
+    @cached_property
+    def _own(self):
+        return (*(self.units or ()), *self.may_bear)
+
+    @cached_property
+    def measures(self):
+        """The kind of its units: 'speed', 'force'; '' where it has none."""
+        return units_written(self._own[0])[0].measures if self._own else ""
+
     def unit_in(self, heading):
         """The unit that a heading bears, as this column spells it; None if it is none of them."""
-        unit = split_heading(heading)[1].casefold()
-        known = _UNITS.get(re.sub(r"\s+", "", unit))
-        allowed = (*(self.units or ()), *self.may_bear)
-        return next((u for u in allowed if u == known or u.casefold() == unit), None)
+        return self.unit_written(split_heading(heading)[1])
+
+    def unit_written(self, spelling):
+        """The unit that is written so, as this column spells it; None if it is none of them."""
+        unit = unit_of(spelling, self.measures) if self._own and spelling else None
+        if unit is None:
+            return None
+        own = {unit_of(name, self.measures).name: name for name in self._own}
+        return own.get(unit.name, None if self.alone else unit.name)
+
+    def into_si(self, number, unit):
+        """A number in one of its units, in SI; as it is without a unit."""
+        return unit_of(unit, self.measures).into_si(number) if unit else np.asarray(number)
 
     def goes_by(self, name):
         """Whether a name, as `plain` writes it, is this column's or one of its synonyms."""
-        return name in self._names
+        return name in self._names or _main_words(name) in self._names
 
     @cached_property
     def _names(self):
-        return {plain(own) for own in (self.name, *self.synonyms)}
+        words = _HEADER_WORDS.get(self.field, ())
+        return {plain(own) for own in (self.name, *self.synonyms, *words)}
 
 
 @dataclass(frozen=True)
@@ -165,7 +208,7 @@ class SheetText:
 
     `unread` are headings that nothing reads. `faults` are rows whose cells cannot be told apart;
     their cells are None, and no other fault is found in them. `beside` is a second, small table of
-    the file, as a SheetText of its own.
+    the file, as a SheetText of its own. `assumed` are sentences on how cells were read.
     """
 
     notes: tuple
@@ -175,6 +218,7 @@ class SheetText:
     unread: tuple = ()
     faults: tuple = ()
     beside: "SheetText | None" = None
+    assumed: tuple = ()
 
     def heading(self, column):
         """The heading of a column as it stands in the file."""
@@ -208,23 +252,15 @@ class SheetText:
 
     def in_words(self, column, value):
         """A value in SI in the unit that the file's heading bears."""
-        unit = column.unit_in(self.heading(column))
-        zero, one = (float(column.units[unit](x)) for x in (0.0, 1.0))
-        return f"{(value - zero) / (one - zero):.6g} {unit}"
-
-    def in_words(self, column, value):
-        """A value in SI in the unit that the file's heading bears."""
-        unit = column.unit_in(self.heading(column))
-        zero, one = (float(column.units[unit](x)) for x in (0.0, 1.0))
-        return f"{(value - zero) / (one - zero):.6g} {unit}"
+        unit = column.unit_in(self.heading(column)) or column.usual
+        return f"{unit_of(unit, column.measures).out_of_si(float(value)):.6g} {unit}"
 
     def _absent(self, column):
         nothing = np.nan if column.is_number else ""
         return np.full(len(self.rows), nothing) if column.is_number else [nothing] * len(self.rows)
 
     def _number_reader(self, column):
-        unit = column.unit_in(self.heading(column)) if column.units else ""
-        into_si = column.units[unit] if column.units else _as_it_is
+        unit = (column.unit_in(self.heading(column)) or column.usual) if column.units else ""
 
         def read_cell(cell):
             if cell is None:
@@ -237,11 +273,11 @@ class SheetText:
                     f"'{_short(cell)}' is not a number.",
                     "Write the number alone, its unit in the heading.",
                 )
-            value = float(into_si(number))
+            value = float(column.into_si(number, unit))
             if column.limits and not column.limits.allows(value):
-                allowed = _range_in_words(column.limits, into_si, unit)
                 return np.nan, (
-                    f"{_short(cell)} {unit}".rstrip() + f" is outside the allowed range, {allowed}.",
+                    f"{_short(cell)} {unit}".rstrip()
+                    + f" is outside the allowed range, {_range_in_words(column, unit)}.",
                     "A slipped decimal mark, or another unit?",
                 )
             return value, None
@@ -254,9 +290,12 @@ class SheetText:
                 return "", None
             if cell == "":
                 return "", ("is empty.", f"Write {_choices(column)}.")
-            if column.words is None:
+            if column.may_bear:  # the word is a unit
+                word = column.unit_written(cell) or ""
+            elif column.words is None:
                 return (cell, None) if column.blank else _name_in_a_cell(cell)
-            word = column.words.get(cell.casefold(), "")
+            else:
+                word = column.words.get(plain(cell), "")
             trouble = (f"'{_short(cell)}' is not known here.", f"Write {_choices(column)}.")
             return word, None if word else trouble
 
@@ -266,9 +305,11 @@ class SheetText:
 def read_text(path, columns, beside=()):
     """Read a sheet's file as far as text, headings and cells.
 
-    Commas, semicolons or tabs may part the columns; decimal points or commas are understood as
-    long as the parting mark is another. Lines above the header are notes; blank lines are passed
-    over, and so is a header that is repeated; a byte-order mark is no matter.
+    A spreadsheet is read at the first of its sheets that has a header. In text commas, semicolons or
+    tabs may part the columns; decimal points or commas are understood as long as the parting mark is
+    another. Lines above the header are notes; blank lines are passed over, and so is a header that
+    is repeated; a byte-order mark is no matter. Units may be in the headings, in a row of their own
+    below them, or in the cells.
 
     Parameters
     ----------
@@ -287,11 +328,9 @@ def read_text(path, columns, beside=()):
     SheetError
         Where the file cannot be read as such a sheet, in words.
     """
-    lines = _lines(_decoded(file_content(path, _LARGEST)))
-    _refuse_what_no_day_fills(lines)
     known = _names((*columns, *beside))
+    lines, start, delimiter = _with_header(path, columns, known)
     try:
-        start, delimiter = _find_header(lines, columns, known)
         _refuse_torn(lines[start : start + _LOOK], delimiter)
         source = io.StringIO("\n".join(lines[start:]), newline="")
         records = list(csv.reader(source, delimiter=delimiter, strict=True))
@@ -302,17 +341,95 @@ def read_text(path, columns, beside=()):
             "or export the sheet again as CSV."
         ) from None
     tables = _tables(records, start, known)
-    main = max(tables, key=lambda table: _recognised(table.header, _names(columns)))
+    main = max(tables, key=lambda table: (_recognised(table.header, _names(columns)), len(table.records)))
     others = [table for table in tables if table is not main and table.holds_numbers]
-    _refuse_runs_above(above, len(main.header))
+    said = [table for table in others if table.says_once(columns)]
+    others = [table for table in others if table not in said]
+    _refuse_runs_above(above, len(main.header), known)
     taken = {row for table in others for row in table.rows}
     notes = tuple(
         line.strip().strip(delimiter)
         for row, line in enumerate(lines[: main.row - 1], start=1)
         if line.strip() and row not in taken
     )
+    notes += tuple(f"{h}: {x}" for table in said for h, x in zip(table.header, table.records[0][1]))
     second = _second_table(others, beside, delimiter)
     return _sheet_text(main, columns, delimiter, notes, second)
+
+
+def known_headings(path, columns):
+    """The headings of a file that name one of the columns, with those that do not.
+
+    Parameters
+    ----------
+    path : str, path or open file
+    columns : sequence of Column
+
+    Returns
+    -------
+    (list of str, list of str)
+
+    Raises
+    ------
+    SheetError
+        Where no line of the file is a header, in words.
+
+    Source: COMMON_PRACTICE
+    """
+    known = _names(columns)
+    lines, start, delimiter = _with_header(path, columns, known)
+    header = [cell.strip() for cell in next(csv.reader([lines[start]], delimiter=delimiter), [])]
+    named = [cell for cell in header if _name_in(cell) in known]
+    return named, [cell for cell in header if cell and cell not in named]
+
+
+def stated_above(notes, columns):
+    """What the lines above a header state once for all rows: 'Temperature: 18.5 C, 1009 hPa, 45 %'.
+
+    A value counts by the name before it, or by a unit that no other quantity has. Where two values
+    are given nothing tells which holds.
+
+    Parameters
+    ----------
+    notes : sequence of str
+    columns : sequence of Column
+
+    Returns
+    -------
+    dict of str to float
+        Field to value [SI], within the limits of its column.
+
+    Source: COMMON_PRACTICE
+    """
+    found = {}
+    for note in notes:
+        line = note.translate(_DASHES)
+        for match in _STATED.finditer(line):
+            name, unit = split_heading(match["label"].strip())
+            named = [column for column in columns if column.goes_by(plain(name))]
+            unit = match["unit"] or unit
+            for column in named or [c for c in columns if _only_measure(c, columns, line)]:
+                spelt = column.unit_written(unit) or (column.usual if named and not match["unit"] else "")
+                value = float(column.into_si(as_number(match["number"]), spelt)) if spelt else np.nan
+                if column.limits.allows(value):
+                    found.setdefault(column.field, set()).add(value)
+                    break
+    return {name: values.pop() for name, values in found.items() if len(values) == 1}
+
+
+def _only_measure(column, columns, line):
+    """Whether a unit alone says that a value is this column's; percent does in a line of weather."""
+    if column.measures == "plain number":
+        others = [c for c in columns if c.measures in _WEATHER_UNITS]
+        return any(c.unit_written(m["unit"]) for m in _STATED.finditer(line) if m["unit"] for c in others)
+    return column.measures in _WEATHER_UNITS
+
+
+_WEATHER_UNITS = ("temperature", "pressure", "density")
+_STATED = re.compile(
+    r"(?P<label>(?:[^\W\d][^:=;\t,\d]*)?)(?:[:=;\t,]|\b|(?<=\s))\s*(?P<number>(?<![\d.,])[+-]?\d+(?:[.,]\d+)?)"
+    r"(?![\d])[\s;,]*(?P<unit>°\s?[CF]\b|%|[^\W\d_]+(?:/[^\W\d_]+3?)?(?!\w))?"
+)
 
 
 def as_number(cell):
@@ -323,64 +440,19 @@ def as_number(cell):
     return number if np.isfinite(number) else None
 
 
-def file_content(source, most):
-    """The content of a path or of an open file, text or binary, as bytes.
-
-    Parameters
-    ----------
-    source : str, path or open file
-    most : int
-        Bytes; a larger file is not read to its end.
-
-    Returns
-    -------
-    bytes
-
-    Raises
-    ------
-    SheetError
-        Where it cannot be opened, or is larger, in words.
-
-    Source: COMMON_PRACTICE
-    """
-    try:
-        if hasattr(source, "read"):
-            data = source.read(most + 1)
-        else:
-            with Path(source).open("rb") as file:
-                data = file.read(most + 1)
-        data = data.encode() if isinstance(data, str) else bytes(data)
-    except (OSError, TypeError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or error
-        raise SheetError(f"The file cannot be opened: {_short(str(source))}: {reason}.") from None
-    if len(data) > most:
-        raise SheetError(f"The file is larger than {most // 10**6} MB: that is neither sheet nor ride.")
-    return data
-
-
-def _decoded(data):
-    if data[:4] == b"PK\x03\x04" or data[:4] == b"\xd0\xcf\x11\xe0":
-        raise SheetError(
-            "This is a spreadsheet file. Open it in the spreadsheet and save the sheet as CSV, with "
-            "semicolons if its numbers have decimal commas."
-        )
-    for encoding in _encodings(data):
+def _with_header(path, columns, known):
+    """The lines of a file, where its header is, and the mark between its columns."""
+    trouble = None
+    for text in texts_of(file_content(path, LARGEST)):
         try:
-            text = data.decode(encoding)
-        except UnicodeDecodeError:
-            continue
-        if "\0" not in text:
-            return text
-    raise SheetError("The file is not text. Export the sheet as CSV with UTF-8 encoding.")
-
-
-def _encodings(data):
-    """What the bytes may be: marked, or with every other byte 0 as western text of two bytes has."""
-    if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
-        return ("utf-16",)
-    if data[1:2] == b"\0":
-        return ("utf-16-le",)
-    return ("utf-16-be",) if data[:1] == b"\0" else ("utf-8-sig", "cp1252")
+            lines = _lines(text)
+            _refuse_what_no_day_fills(lines)
+            return lines, *_find_header(lines, columns, known)
+        except csv.Error as error:
+            trouble = trouble or SheetError(f"The file is not a clean CSV: {error}. {_EXPORT_AGAIN}")
+        except SheetError as error:
+            trouble = trouble or error
+    raise trouble
 
 
 def _lines(text):
@@ -396,9 +468,9 @@ def _refuse_what_no_day_fills(lines):
     """
     while len(lines) > 1 and not lines[-1].strip(",;\t "):
         lines.pop()
-    if len(lines) > _MOST_LINES:
+    if len(lines) > MOST_LINES:
         raise SheetError(
-            f"The file has {len(lines)} lines; a sheet has {_MOST_LINES} at the most. Export the rows "
+            f"The file has {len(lines)} lines; a sheet has {MOST_LINES} at the most. Export the rows "
             "of one day."
         )
     longest = max(lines, key=len)
@@ -423,7 +495,8 @@ def _refuse_torn(lines, delimiter):
 def _find_header(lines, columns, known):
     """Index of the first header line and the mark that parts the columns.
 
-    The mark is that of the line which names most columns; a note may hold three of them, too.
+    The mark is that of the line which names most columns; a note may hold three of them, too. A
+    table of few columns may name two, if numbers follow.
     """
     named = {
         (index, delimiter): _recognised(next(csv.reader([line], delimiter=delimiter), []), known)
@@ -435,11 +508,24 @@ def _find_header(lines, columns, known):
     if best and named[best] >= _RECOGNISED:
         delimiter = best[1]
         return next(i for (i, d), n in named.items() if d == delimiter and n >= _RECOGNISED), delimiter
+    for (index, delimiter), number in named.items():
+        if number and _heads_a_small_table(lines[index:], delimiter, number):
+            return index, delimiter
     expected = ", ".join(column.heading for column in columns if not column.optional)
-    raise SheetError(
+    raise NoHeader(
         "No header was found: no line of the file names the columns, parted by commas, semicolons "
-        f"or tabs. A sheet needs the columns {expected}."
+        f"or tabs. A sheet needs the columns {expected}, in English, German, French or Spanish."
     )
+
+
+def _heads_a_small_table(lines, delimiter, number):
+    """Whether a line of two to four headings, two of them known or all but one, has numbers below."""
+    header, *below = csv.reader(lines[:5], delimiter=delimiter)
+    header = [cell for cell in header if cell.strip()]
+    if not (2 <= len(header) <= _FEW and number >= len(header) - 1):
+        return False
+    rows = [[cell.translate(_DASHES).strip() for cell in record] for record in below if any(record)]
+    return bool(rows) and any(as_number(c) is not None or _WITH_UNIT.fullmatch(c) for r in rows for c in r)
 
 
 def _names(columns):
@@ -448,7 +534,7 @@ def _names(columns):
 
 def _recognised(cells, names):
     """How many cells are headings with one of the names."""
-    return sum(_name_in(cell) in names for cell in cells)
+    return sum(_name_in(cell) in names or _main_words(_name_in(cell)) in names for cell in cells)
 
 
 @lru_cache(maxsize=10_000)  # a sheet's cells say the same again and again
@@ -473,6 +559,24 @@ class _Table:
         """Words below a line that names three columns are notes, as that line is."""
         return any(sum(as_number(c) is not None for c in cells) > 1 for _, cells in self.records)
 
+    def says_once(self, columns):
+        """Whether it gives, in one line, what holds for all rows: the weather, say."""
+        once = _names([c for c in columns if c.carried and not c.first_words])
+        return len(self.records) == 1 and _recognised(self.header, once) == len(self.header)
+
+    def with_units(self):
+        """The same table, with the units of a row below the header put into the headings."""
+        below = self.records[0][1] if self.records else []
+        units = [_IN_BRACKETS.sub(r"\g<unit>", cell).strip() for cell in below]
+        found = sum(bool(units_written(unit)) for unit in units if unit)
+        if not (found >= 2 or found and len(self.header) <= _FEW) or any(as_number(c) is not None for c in below):
+            return self
+        header = [
+            f"{heading} [{unit}]" if heading and units_written(unit) and not split_heading(heading)[1] else heading
+            for heading, unit in zip(self.header, [*units, *[""] * len(self.header)])
+        ]
+        return _Table(self.row, header, self.records[1:])
+
 
 def _tables(records, start, known):
     """The tables of a file; one with the same header as an earlier one goes on with it."""
@@ -481,7 +585,8 @@ def _tables(records, start, known):
         cells = [cell.translate(_DASHES).strip() for cell in record]
         if not any(cells):
             continue
-        if _recognised(cells, known) < _RECOGNISED:
+        heads = _recognised(cells, known) >= _RECOGNISED and not any(as_number(c) is not None for c in cells)
+        if tables and not heads and cells != tables[-1].header:
             tables[-1].records.append((row, cells))
             continue
         header = cells[: max(i for i, cell in enumerate(cells) if cell) + 1]
@@ -489,16 +594,16 @@ def _tables(records, start, known):
         if earlier:  # goes on: rows that follow belong to it
             tables.remove(earlier)
         tables.append(earlier or _Table(row, header, []))
-    return tables
+    return [table.with_units() for table in tables]
 
 
-def _refuse_runs_above(above, width):
+def _refuse_runs_above(above, width, known):
     """Lines above the header are words; one that holds as many numbers as a run was put there."""
     for row, record in enumerate(above, start=1):
         numbers = sum(as_number(cell.translate(_DASHES).strip()) is not None for cell in record)
-        if numbers > width / 3:
+        if numbers > width / 3 and numbers > _recognised(record, known):
             raise SheetError(
-                f"Row {row} stands above the header but looks like a run. Put the header first."
+                f"Row {row} is above the header but looks like a run. Put the header first."
             )
 
 
@@ -520,9 +625,9 @@ def _second_table(others, columns, delimiter):
 
 
 def _sheet_text(table, columns, delimiter, notes=(), beside=None):
-    places, unread = _places(table.header, columns, table.row)
     if not table.records:
-        raise SheetError(f"Row {table.row} is a header, but no run stands below it.")
+        raise SheetError(f"Row {table.row} is a header, but no run is below it.")
+    places, unread, assumed = _places(table, columns)
     width, rows, faults = len(table.header), [], []
     cells = {name: [] for name in places}
     for row, record in table.records:
@@ -537,7 +642,88 @@ def _sheet_text(table, columns, delimiter, notes=(), beside=None):
     if delimiter == ",":
         _refuse_undecidable(table, columns, places, cells, faults)
     headings = {name: table.header[place] for name, place in places.items()}
-    return SheetText(notes, headings, rows, cells, unread, tuple(faults), beside)
+    for column in columns:
+        if column.field in places:
+            tidy = _Tidy(column, headings[column.field], cells[column.field])
+            headings[column.field], cells[column.field] = tidy.heading, tidy.cells
+            assumed += tidy.assumed
+    return SheetText(notes, headings, rows, cells, unread, tuple(faults), beside, tuple(assumed))
+
+
+class _Tidy:
+    """A column's cells without units, marks of thousands and gaps below merged cells."""
+
+    def __init__(self, column, heading, cells):
+        self.column, self.heading, self.cells, self.assumed = column, heading, cells, []
+        if column.is_number:
+            self._units_into_the_heading()
+            self._thousands()
+            if column.usual and not column.unit_in(self.heading):
+                self.assumed.append(f"'{heading}' names no unit and was read in {column.usual}.")
+        if column.carried:
+            self._carry_down()
+
+    def _units_into_the_heading(self):
+        """'27.8 N' in the cells is 27.8 under a heading in N, if all bear that unit."""
+        filled = [cell for cell in self.cells if cell]
+        found = {cell: m for cell in filled if as_number(cell) is None and (m := _WITH_UNIT.fullmatch(cell))}
+        units = {self.column.unit_written(match["unit"]) for match in found.values()}
+        named = self.column.unit_in(self.heading)
+        if len(units) != 1 or None in units or units != {named} and len(found) < len(set(filled)):
+            return
+        self.cells = [found[cell]["number"].strip() if cell in found else cell for cell in self.cells]
+        if named is None:
+            self.heading = f"{self.heading} [{units.pop()}]"
+
+    def _thousands(self):
+        marked = [cell for cell in self.cells if cell and re.search(r"[0-9][,.' ’][0-9]", cell)]
+        for mark, decimal, grouped in _THOUSANDS:
+            fits = [cell for cell in marked if grouped.fullmatch(cell)]
+            other = [cell for cell in marked if not grouped.fullmatch(cell)]
+            if not fits or any(as_number(c) is None or decimal not in c for c in other):
+                continue
+            numbers = {c: c.replace(mark, "") for c in fits}
+            if all(as_number(c) is not None for c in fits) and not self._implausible_but(numbers):
+                continue
+            self.cells = [numbers.get(c, c) for c in self.cells]
+            one = fits[0]
+            self.assumed.append(
+                f"In '{self.heading}' {_MARKS.get(mark, mark)} was read as the mark of thousands: {one} as "
+                f"{numbers[one]}."
+            )
+            return
+
+    def _implausible_but(self, numbers):
+        """Whether cells make no sense with a decimal mark, but do without."""
+        column = self.column
+        unit = (column.unit_in(self.heading) or column.usual) if column.measures else ""
+        limits = column.plausible or column.limits
+        if limits is None or column.measures and not unit:
+            return False
+
+        def allowed(cells):
+            return [bool(limits.allows(float(column.into_si(as_number(c), unit)))) for c in cells]
+
+        return not any(allowed(numbers)) and all(allowed(numbers.values()))
+
+    def _carry_down(self):
+        """Where no value is repeated below itself, a spreadsheet had merged cells there."""
+        cells = self.cells
+        pairs = list(zip(cells, cells[1:]))
+        gaps = sum(cell == "" for cell in cells)
+        if not cells[0] or gaps < _MERGED * len(cells) or any(a and a == b for a, b in pairs):
+            return
+        carried, last = [], ""
+        for cell in cells:
+            last = cell or last
+            carried.append(last if cell == "" else cell)
+        self.cells = carried
+        self.assumed.append(
+            f"Empty cells of '{self.heading}' have the value of the cell above, as merged cells do."
+        )
+
+
+_MARKS = {",": "a comma", ".": "a point", " ": "a blank", "'": "an apostrophe", "’": "an apostrophe"}
 
 
 def _torn(row, found, width, column):
@@ -564,46 +750,74 @@ def _refuse_undecidable(table, columns, places, cells, faults):
         )
 
 
-def _places(header, columns, row):
-    """Where each column stands in the header, and the headings that nothing reads."""
-    places, unread = {}, []
+def _places(table, columns):
+    """Where each column is in the header, the headings that nothing reads, and what was assumed."""
+    header, row = table.header, table.row
+    places, unread, assumed = {}, [], []
     for place, heading in enumerate(header):
         name = plain(split_heading(heading)[0])
         candidates = [column for column in columns if column.goes_by(name)]
-        column = _column_with_unit(heading, name, candidates, row) if candidates else None
+        column = _column_with_unit(table, place, name, candidates) if candidates else None
+        if column and column.field in places:
+            if column.optional and column.blank and not column.is_number:
+                column = None  # a second column of remarks
+            else:
+                _refuse_twice(row, heading, header[places[column.field]])
         if column is None:
-            unread += [heading] if heading else []
+            unread += [place] if heading else []
             continue
-        if column.field in places:
-            first = header[places[column.field]]
-            twice = f"'{heading}' stands twice" if first == heading else (
-                f"'{heading}' is read as the same as '{first}': it stands twice"
-            )
-            raise SheetError(f"Row {row}: the column {twice}. Rename or delete one of them.")
         places[column.field] = place
+    for column in columns:
+        words = next((p for p in unread if _holds_words(table, p)), None)
+        if column.first_words and column.field not in places and words is not None:
+            places[column.field] = words
+            unread.remove(words)
+            assumed.append(f"'{header[words]}' was read as the {column.name}.")
+    unread = tuple(header[place] for place in unread)
     missing = [c.heading for c in columns if not c.optional and c.field not in places]
     if missing:
         found = f" Not understood: {', '.join(unread)}." if unread else ""
         raise SheetError(
-            f"Row {row}: the header lacks the column {', '.join(missing)}.{found} "
-            "Add it, with its unit in square brackets."
+            f"Row {row}: the header lacks the column {', '.join(missing)}.{found} Headings are read in "
+            "English, German, French and Spanish. Add it, with its unit in square brackets."
         )
-    return places, tuple(unread)
+    return places, unread, assumed
 
 
-def _column_with_unit(heading, name, candidates, row):
-    """The candidate whose unit the heading bears; None for a synonym without a known unit."""
+def _refuse_twice(row, heading, first):
+    twice = f"'{heading}' is there twice" if first == heading else (
+        f"'{heading}' is read as the same as '{first}': it is there twice"
+    )
+    raise SheetError(f"Row {row}: the column {twice}. Rename or delete one of them.")
+
+
+def _holds_words(table, place):
+    cells = [record[place] for _, record in table.records if place < len(record) and record[place]]
+    return len(set(cells)) > 1 and sum(bool(re.search(r"[^\W\d_]", c)) for c in cells) > len(cells) / 2
+
+
+def _column_with_unit(table, place, name, candidates):
+    """The candidate whose unit heading or cells bear; None for a synonym without a known unit."""
+    heading = table.header[place]
     unit = split_heading(heading)[1]
+    if any(column.goes_by(plain(unit)) for column in candidates):  # 'drag area (CdA)'
+        unit = ""
     for column in candidates:
         bare = column.units is None and not (column.may_bear and unit)
         if bare or column.unit_in(heading) is not None:
             return column
+    if not unit:
+        cells = [record[place] for _, record in table.records if place < len(record)]
+        bears = [match["unit"] for cell in cells if (match := _WITH_UNIT.fullmatch(cell))]
+        for column in candidates:
+            if bears and column.unit_written(bears[0]) or column.usual and len(name) > 1:
+                return column
     if name not in {plain(column.name) for column in candidates}:
         return None
-    units = [u for column in candidates for u in (*(column.units or ()), *column.may_bear)]
+    units = [u for column in candidates for u in column._own]
     allowed = ", ".join(f"[{unit}]" for unit in units)
     trouble = f"bears the unit [{unit}], which is not known" if unit else "does not say its unit"
-    raise SheetError(f"Row {row}: the column '{heading}' {trouble}. Give one of {allowed}.")
+    raise SheetError(f"Row {table.row}: the column '{heading}' {trouble}. Give one of {allowed}.")
 
 
 def _too_wide(row, found, width, delimiter):
@@ -620,13 +834,34 @@ def split_heading(heading):
     """A heading's name and the unit behind it, in brackets or not: 'drag [N]', 'T degC', 'RH %'."""
     if len(heading) > _LONGEST_HEADING:
         return heading, ""
-    match = _IN_BRACKETS.fullmatch(heading) or _AT_THE_END.fullmatch(heading)
-    return (match["name"].rstrip(" ,:/"), match["unit"].strip()) if match else (heading, "")
+    match = _IN_BRACKETS.fullmatch(heading)
+    if match:
+        name, unit = match["name"].rstrip(" ,:/"), match["unit"].strip()
+        return (name, unit) if name else (unit, "")
+    for gap in _BEFORE_A_UNIT.finditer(heading):
+        name, unit = heading[: gap.start()].strip(), heading[gap.end() :]
+        if name and units_written(unit):
+            return re.sub(r"\s+(?:in|en)$", "", name), unit.strip().removesuffix(".")
+    return heading, ""
 
 
 def plain(name):
-    """A name in small letters, with single spaces for hyphens, dots and underscores."""
-    return re.sub(r"[\s_.-]+", " ", name).strip().casefold()
+    """A name in small letters without accents, with single spaces for marks within it."""
+    letters = unicodedata.normalize("NFKD", name.casefold())
+    kept = "".join(letter for letter in letters if not unicodedata.combining(letter))
+    return re.sub(r"[\s_.·⋅*×()\[\]-]+", " ", kept).strip()
+
+
+# Words beside a name that make it no other quantity.
+_FILLERS = set(
+    "mean average avg measured actual value values test section mittel mittelwert mittlere mittlerer "
+    "gemessen gemessene moyen moyenne mesure mesuree medio media promedio medido medida".split()
+)
+
+
+@lru_cache(maxsize=10_000)
+def _main_words(name):
+    return " ".join(word for word in name.split() if word not in _FILLERS)
 
 
 def _name_in_a_cell(cell):
@@ -638,13 +873,14 @@ def _name_in_a_cell(cell):
 
 
 def _choices(column):
-    return " or ".join(dict.fromkeys(column.words.values())) if column.words else "it in"
+    words = column.words.values() if column.words else column.may_bear
+    return " or ".join(dict.fromkeys(words)) or "it in"
 
 
-def _range_in_words(limits, into_si, unit):
-    """The limits in the file's own unit; all units here are straight lines into SI."""
-    zero, one = float(into_si(0.0)), float(into_si(1.0))
-    low, high = ((limit - zero) / (one - zero) for limit in (limits.low, limits.high))
+def _range_in_words(column, unit):
+    """The limits in the file's own unit."""
+    ends = (column.limits.low, column.limits.high)
+    low, high = (unit_of(unit, column.measures).out_of_si(x) if unit else x for x in ends)
     return f"{low:.6g} to {high:.6g} {unit}".rstrip()
 
 
@@ -652,5 +888,4 @@ def _short(text):
     return text if len(text) <= 40 else text[:37] + "..."
 
 
-def _as_it_is(value):
-    return value
+_HEADER_WORDS = _header_words()

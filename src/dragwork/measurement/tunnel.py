@@ -16,9 +16,10 @@ import pandas as pd
 from scipy import stats
 
 from dragwork.measurement.comparison import Comparison, difference_interval
-from dragwork.measurement.passes import CELL, KNOWN_TO_A_THIRD, Passes
-from dragwork.measurement.sheet_reading import Fault, SheetError
+from dragwork.measurement.passes import CELL, KNOWN_TO_A_THIRD, Passes, as_runs
+from dragwork.measurement.sheet_reading import Fault, SheetError, Unanswered
 from dragwork.measurement.tunnel_columns import COLUMNS
+from dragwork.measurement.tunnel_gaps import REMARK
 from dragwork.measurement.tunnel_reading import read_runs
 from dragwork.measurement.uncertainty import (
     check_confidence,
@@ -29,7 +30,7 @@ from dragwork.physics.drag import YawCurve
 from dragwork.quantities import QUANTITIES, needs, one_number, whole_number
 
 __all__ = [
-    "COLUMNS", "Comparison", "Fault", "SharedErrors", "SheetError", "TunnelSheet", "compare",
+    "COLUMNS", "Comparison", "Fault", "SharedErrors", "SheetError", "TunnelSheet", "Unanswered", "compare",
     "read_sheet",
 ]  # fmt: skip
 
@@ -108,7 +109,9 @@ class TunnelSheet:
         drag_area [m2], used (False for rows that a fault names), sitting (number of the sitting
         within its set-up), drag_step and tare_step [N, in which the balance shows them], tare_rows
         and tare_column (where in the file the tare is: the run's own row, or that of the empty
-        stand).
+        stand), area_step [m2, in which drag areas are known], runs_behind (of a line that is a mean)
+        and spread [m2, their standard deviation]. A sheet of drag areas has nan where it has no forces,
+        and 0 for a speed_setting that it does not name.
     faults : tuple of Fault
         What is wrong, by row and column, and what would mend it. All other rows are used.
     remarks : tuple of str
@@ -120,6 +123,8 @@ class TunnelSheet:
         Readings of the empty stand that are rows or a small table of the file (drag [N]).
     headings : dict of str to str
         Field of `rows` to the heading that its column has in the file.
+    spread : float, optional [m2]
+        How far two runs of the same are apart, as stated: a standard deviation.
     """
 
     rows: pd.DataFrame
@@ -128,6 +133,7 @@ class TunnelSheet:
     shared: SharedErrors = field(default_factory=SharedErrors)
     stand: pd.DataFrame | None = None
     headings: dict = field(default_factory=dict)
+    spread: float | None = None
 
     @cached_property
     def set_ups(self):
@@ -161,9 +167,16 @@ class TunnelSheet:
     @cached_property
     def notes(self):
         """All that is to be said of the sheet: its remarks, and what it cannot tell (tuple of str)."""
-        repeated = self._used.duplicated(CELL).any()
-        cannot = self.passes.cannot_tell(self.shared, self.set_ups) if repeated else ()
-        return (*self.remarks, *cannot)
+        if self._used.empty:
+            return self.remarks
+        if self.needs_spread:
+            return (*self.remarks, NO_RANGE)
+        return (*self.remarks, *self.passes.cannot_tell(self.shared, self.set_ups))
+
+    @property
+    def needs_spread(self):
+        """Whether nothing was repeated, and no spread was stated: then no range can be given."""
+        return self.spread is None and not self._used.duplicated(CELL).any()
 
     def drag_areas(self):
         """Table of drag areas, one line a cell (set-up, speed and yaw), from the rows in use.
@@ -183,6 +196,7 @@ class TunnelSheet:
         cells = self._used.groupby(CELL).drag_area
         table = cells.agg(drag_area="mean", sd="std", runs="size").reset_index()
         table = table.rename(columns={"speed_setting": "speed", "yaw_setting": "yaw"})
+        table["speed"] = table.speed.where(table.speed > 0)  # nan where the sheet names none
         place = {set_up: place for place, set_up in enumerate(self.set_ups)}
         in_file_order = table.set_up.map(place).argsort(kind="stable")
         return table.iloc[in_file_order].reset_index(drop=True)
@@ -245,7 +259,7 @@ class TunnelSheet:
         Source: JCGM101
         """
         n, seed = whole_number("n", n, 1, 1_000_000), whole_number("seed", seed, 0, 2**63)
-        self._must_have_repeats()
+        self.must_have_range()
         curves = [self.yaw_curve(set_up) for set_up in self.set_ups]
         areas = self._positive_draws(n, np.random.default_rng(seed), curves)
         ends = np.cumsum([curve.yaw.size for curve in curves])
@@ -254,9 +268,9 @@ class TunnelSheet:
             for set_up, curve, end in zip(self.set_ups, curves, ends)
         }
 
-    @property
+    @cached_property
     def _used(self):
-        return self.rows[self.rows.used]
+        return as_runs(self.rows[self.rows.used])
 
     def _measured(self, set_up):
         """Which of the sheet's angles a set-up was measured at."""
@@ -265,9 +279,17 @@ class TunnelSheet:
             raise ValueError(f"set-up '{set_up}' has no usable run here; set-ups that have: {there}.")
         return self.passes.measured(set_up)
 
-    def _must_have_repeats(self):
-        """Refuse, in words, a sheet in which nothing tells how far repeats lie apart."""
-        return self.repeatability
+    def must_have_range(self):
+        """Refuse, in words, a sheet in which nothing tells how far repeats are apart."""
+        if self._used.empty:
+            raise ValueError("no row of this sheet can be used: see its faults.")
+        if self.needs_spread:
+            raise Unanswered(
+                "Nothing was repeated in this sheet, so it does not show how far two runs of the same are "
+                f"apart. {SAY_THE_SPREAD}",
+                "spread",
+                "How far are two runs of the same set-up apart: their standard deviation, in m²?",
+            )
 
     def _positive_draws(self, n, rng, curves):
         mean = np.concatenate([curve.drag_area for curve in curves])
@@ -279,6 +301,11 @@ class TunnelSheet:
             kept = np.concatenate([kept, areas[allowed.all(axis=1)]])
             if len(kept) >= n:
                 return kept[:n]
+        if not self._used.duplicated(CELL).any():
+            raise ValueError(
+                f"A spread of {self.spread:.3g} m² is so large beside these drag areas that nothing can be "
+                "said about them. Is it a variance, or in percent?"
+            )
         raise ValueError(
             f"repeats lie {self.repeatability.s_r:.3g} m2 apart (standard deviation, from "
             f"{self.repeatability.degrees_of_freedom} degrees of freedom): nothing can be said "
@@ -312,6 +339,7 @@ class TunnelSheet:
         """Standard uncertainty [m2] of the stand's drag area at each yaw: shared, and its step."""
         cells = self._used.groupby(["yaw_setting", "speed_setting"])
         step = cells.tare_step.max() / 2 / np.sqrt(3) / cells.dynamic_pressure.mean()
+        step = step.fillna(0.0)  # in a sheet of drag areas
         of_yaw = step.groupby("yaw_setting")
         mean = of_yaw.agg(np.linalg.norm) / of_yaw.size()
         return np.hypot(self.shared.tare, mean.to_numpy())
@@ -320,7 +348,7 @@ class TunnelSheet:
         """A set-up at one yaw, with the parts of its uncertainty (`AtYaw`); see `compare`."""
         curve, passes = self.yaw_curve(set_up), self.passes
         share = YawCurve(curve.yaw, np.eye(curve.yaw.size))(yaw)  # of each angle in the value at yaw
-        self._must_have_repeats()
+        self.must_have_range()
         at, (scatter, dof) = passes.measured(set_up), passes.scatter(set_up)
         tare, coarse, place = (
             np.asarray(x)[at] for x in (self._tare, passes.coarse.loc[set_up], passes.place.loc[set_up])
@@ -428,15 +456,18 @@ def compare(sheet, a, b, yaw=0.0, *, confidence=0.95):
     return replace(found, notes=sheet.passes.cannot_tell(sheet.shared, (a, b)))
 
 
-def read_sheet(path, shared=None):
-    """Read a tunnel run sheet from a CSV file.
+def read_sheet(path, shared=None, *, spread=None, axis=None, net=None, air_density=None):
+    """Read a tunnel run sheet from a CSV file or a spreadsheet (.xlsx).
 
-    The columns are those of `COLUMNS` or their synonyms, with the unit in the heading: 'drag [N]',
-    'speed (km/h)', 'T degC'. Their order is free, other columns are passed over. Either column of
-    speed will do; where both stand they must agree. Lines above the header are notes. A tare stands
-    in the row of its run, or once for its speed and yaw: in a row with the set-up 'empty stand', or
-    in a small table with a header of its own. Wheels and rider are read and kept, but not compared:
-    what shall count as one set-up needs a code of its own. A spreadsheet is to be exported as CSV.
+    The columns are those of `COLUMNS` or their synonyms, also in German, French and Spanish, with the
+    unit in the heading: 'drag [N]', 'speed (km/h)', 'T degC', in a row below it, or in the cells. Their
+    order is free, other columns are passed over. Either column of speed will do; where both stand
+    they must agree. Lines above the header are notes; what they say of weather, air density, axis,
+    speed or yaw holds for all runs. A tare stands in the row of its run, or once for its speed and
+    yaw: in a row with the set-up 'empty stand', or in a small table with a header of its own; net
+    drag needs none. Air density may take the place of the weather. A sheet may also give drag areas
+    alone, run by run, or means with or without their spread and number of runs. Wheels and rider are
+    read and kept, but not compared: what shall count as one set-up needs a code of its own.
 
     A digit that was misread and leaves a likely number is found by other repeats, the weather
     around it, and the second column of speed, or not at all; `scenario.misread` measures how often.
@@ -446,6 +477,17 @@ def read_sheet(path, shared=None):
     path : str, path or open file
     shared : SharedErrors, optional
         Uncertainties that all runs share; by default those of common practice.
+    spread : float, optional [m2]
+        How far two runs of the same are apart, the rider having sat down anew: a standard deviation,
+        for a sheet without repeats, or without repeats in another sitting. It is taken as known to a
+        third of itself.
+    axis : str, optional
+        'body' where the drag is along the bicycle, 'wind' where it is along the wind; for a sheet that
+        does not say so.
+    net : bool, optional
+        True where the empty stand's drag is already taken off.
+    air_density : float, optional [kg/m3]
+        For all runs.
 
     Returns
     -------
@@ -454,14 +496,44 @@ def read_sheet(path, shared=None):
     Raises
     ------
     SheetError
-        Where the file cannot be understood as a whole, in words. A single cell or row that is
-        wrong raises nothing: it stands in `.faults`.
+        Where the file cannot be understood as a whole, in words; `Unanswered`, with its question, where
+        one of the answers above would do. A single cell or row that is wrong raises nothing: it stands
+        in `.faults`.
 
     Source: COMMON_PRACTICE
     """
     shared = SharedErrors() if shared is None else shared
     needs(SharedErrors, shared=shared)
-    reading = read_runs(path)
-    return TunnelSheet(
-        reading.rows, reading.faults, reading.remarks, shared, reading.stand, reading.headings
+    if spread is not None:
+        shared = replace(shared, sitting=_checked_spread(spread))
+    found = read_runs(path, axis, net, air_density)
+    shared = replace(shared, air_density=float(np.hypot(shared.air_density, found.density_uncertainty)))
+    sheet = TunnelSheet(
+        found.rows, found.faults, found.remarks, shared, found.stand, found.headings, spread
     )
+    if spread is not None and len(sheet._used) and sheet.passes.sat_anew:
+        return replace(sheet, remarks=(*sheet.remarks, NOT_NEEDED))
+    return sheet
+
+
+_USUAL = SharedErrors().sitting
+SAY_THE_SPREAD = (
+    "Say how far: the standard deviation of runs of one set-up, the rider having sat down anew. Careful "
+    f"riders are about {_USUAL:g} m² apart (common practice, no source). Or add runs that repeat the set-ups."
+)
+NO_RANGE = (
+    f"Nothing was repeated, so the drag areas have no range, and no difference can be judged. {SAY_THE_SPREAD}"
+)
+NOT_NEEDED = (
+    f"{REMARK}the stated spread was not needed: the repeats of the sheet show how far runs are apart."
+)
+
+
+def _checked_spread(spread):
+    value = one_number("spread", spread)
+    if not 0 < value <= 0.1:
+        raise ValueError(
+            f"A spread of {value:g} m² is outside the allowed range, above 0 to 0.1 m². It is the standard "
+            f"deviation of runs of the same set-up, about {_USUAL:g} m² for careful riders."
+        )
+    return value

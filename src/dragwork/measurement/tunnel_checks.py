@@ -140,7 +140,7 @@ def lost_signs_and_doubled_repeats(rows, text, _):
     doubled = placed[placed.duplicated(key, keep=False)]
     faults = []
     for (set_up, speed, angle, number), pair in doubled.groupby(key, sort=False):
-        place = f"{set_up}, {to_kmh(speed):.1f} km/h, repeat {number:.0f}"
+        place = f"{set_up}, " + (f"{to_kmh(speed):.1f} km/h, " if speed > 0 else "") + f"repeat {number:.0f}"
         same_pass = placed[(placed.set_up == set_up) & (placed["repeat"] == number)]
         mirrored = np.isclose(same_pass.yaw_setting, -angle)
         filled = (mirrored & (same_pass.speed_setting == speed)).any()
@@ -260,11 +260,13 @@ def implausible_drag_areas(rows, text, plausible):
     for _, run in rows[rows.used & ~sound].iterrows():
         reference = alike.get((run.set_up, run.yaw_setting))
         known = reference is not None
+        what = f"gives a drag area of {run.drag_area:.3g} m2: no rider has that."
+        column, mend = c.DRAG, "Look up the reading, the tare and their units."
+        if text.has(c.DRAG_AREA) and run.drag != run.drag:
+            mend = "Look it up, with its unit."
         slip = _unit_slip(
             run, reference if known else MIDDLING_DRAG_AREA, LIKE_ITS_REPEATS if known else np.inf, plausible
         )
-        what = f"gives a drag area of {run.drag_area:.3g} m2: no rider has that."
-        column, mend = c.DRAG, "Look up the reading, the tare and their units."
         if slip:
             column, unit, area = slip
             what = f"'{run[column.field]}' {what}"
@@ -279,11 +281,11 @@ def _unit_slip(run, reference, closest, plausible):
     Where more than one would do, the one nearest to the reference wins, if it is near enough.
     """
     found = []
-    for unit, size in c.NEWTONS.items():
+    for unit, size in c.NEWTONS.items() if run.drag_unit else ():
         drag = run.drag / c.NEWTONS[run.drag_unit] * size
-        tare = run.tare / c.NEWTONS[run.tare_unit] * size
-        changes = [(c.DRAG_UNIT, drag - run.tare), (c.TARE_UNIT, run.drag - tare)]
-        if unit not in (run.drag_unit, run.tare_unit):
+        tare = run.tare / c.NEWTONS.get(run.tare_unit, 1.0) * size
+        changes = [(c.DRAG_UNIT, drag - run.tare), (c.TARE_UNIT, run.drag - tare)][: 2 if run.tare_unit else 1]
+        if run.tare_unit and unit not in (run.drag_unit, run.tare_unit):
             changes.append((c.DRAG_UNIT, drag - tare))  # the same slip in both
         for place, (column, force) in enumerate(changes):
             area = force / run.dynamic_pressure * _turned(run)
@@ -312,6 +314,7 @@ def steady_drifts(rows, text, alarms):
     in_order = rows[rows.used].sort_values("order", kind="stable")
     cells, areas = _repeated(in_order)
     tested = sum(len(cell) >= LEAST_REPEATS_FOR_DRIFT for cell in cells)
+    spreads = _Spreads(in_order, cells, areas)
     faults = []
     for index, (cell, area) in enumerate(zip(cells, areas)):
         steps = np.diff(area)
@@ -319,30 +322,34 @@ def steady_drifts(rows, text, alarms):
             continue
         if np.abs(steps).max() > LARGEST_STEP_OF_A_DRIFT * abs(steps.sum()):
             continue
-        spread, dof = _spread_of_others(in_order, cells, areas, index)
+        spread, dof = spreads.of_others(index)
         if dof and abs(steps.sum()) > drift_limit(tested, dof, alarms) * spread:
             faults.append(_drift(in_order.iloc[cell], steps.sum(), spread, text.heading(c.DRAG)))
     return faults
 
 
-def _spread_of_others(runs, cells, areas, index):
+class _Spreads:
     """Spread of a repeat [m2] from all cells but one, and its degrees of freedom.
 
     From those of the same set-up where they scatter clearly more; where there are none, the set-up
     may be a wild one.
     """
-    squares = np.array([np.var(area) * area.size for area in areas])
-    freedom = np.array([area.size - 1 for area in areas])
-    names = np.array([runs.set_up.iloc[cell[0]] for cell in cells])
-    other = np.arange(len(cells)) != index
-    own, dof = other & (names == names[index]), freedom[other].sum()
-    if not dof:
-        return 0.0, 0
-    spread = np.sqrt(squares[other].sum() / dof)
-    if not own.any():
-        return WILDEST * spread, dof
-    of_its_own = np.sqrt(squares[own].sum() / freedom[own].sum())
-    return (of_its_own if of_its_own > CLEARLY_WILDER * spread else spread), dof
+
+    def __init__(self, runs, cells, areas):
+        self.squares = np.array([np.var(area) * area.size for area in areas])
+        self.freedom = np.array([area.size - 1 for area in areas])
+        self.names = runs.set_up.to_numpy()[[cell[0] for cell in cells]] if cells else np.array([])
+
+    def of_others(self, index):
+        other = np.arange(self.freedom.size) != index
+        own, dof = other & (self.names == self.names[index]), self.freedom[other].sum()
+        if not dof:
+            return 0.0, 0
+        spread = np.sqrt(self.squares[other].sum() / dof)
+        if not own.any():
+            return WILDEST * spread, dof
+        of_its_own = np.sqrt(self.squares[own].sum() / self.freedom[own].sum())
+        return (of_its_own if of_its_own > CLEARLY_WILDER * spread else spread), dof
 
 
 def _repeated(runs):
@@ -385,11 +392,11 @@ def repeats_too_far_apart(rows, text, alarms):
     """
     used = rows[rows.used]
     cells, areas = _repeated(used)
-    faults = []
+    spreads, runs, faults = _Spreads(used, cells, areas), sum(map(len, cells)), []
     for index, (cell, area) in enumerate(zip(cells, areas)):
-        spread, dof = _spread_of_others(used, cells, areas, index)
+        spread, dof = spreads.of_others(index)
         gaps = np.abs(area - area.mean()) * area.size / (area.size - 1)  # to the others' mean
-        if dof and max(gaps) > apart_limit(sum(map(len, cells)), area.size, dof, alarms) * spread:
+        if dof and max(gaps) > apart_limit(runs, area.size, dof, alarms) * spread:
             faults.append(_apart(used.iloc[cell], gaps, text.heading(c.DRAG)))
     return faults
 
@@ -424,7 +431,8 @@ def _apart(cell, gaps, column):
 
 
 def _cell_in_words(run):
-    return f"{run.set_up}, {to_kmh(run.speed_setting):.1f} km/h, {_degrees(run.yaw_setting)}"
+    speed = f"{to_kmh(run.speed_setting):.1f} km/h, " if run.speed_setting > 0 else ""
+    return f"{run.set_up}, {speed}{_degrees(run.yaw_setting)}"
 
 
 def _degrees(angle):
@@ -436,9 +444,9 @@ def _degrees(angle):
 
 def unusual_tares(rows, text, usual):
     """Tares that are no usual share of the drag: another unit, another sign, or never read."""
-    used = rows[rows.used]
+    used = rows[rows.used & (rows.tare_unit != "")]
     share = (used.tare / used.drag).median()
-    if used.empty or usual[0] <= share <= usual[1]:
+    if np.isnan(share) or usual[0] <= share <= usual[1]:
         return []
     low, high = (f"{to_percent(end):.0f}" for end in usual)
     return [
@@ -522,7 +530,8 @@ FAULTS = (
         implausible_drag_areas, Quantity("m2", 0.10, 0.90), rank=3,
         reason="from a rider tucked as small as can be to a loaded touring bicycle (COMMON_PRACTICE), "
         "and less than a factor of 9.8 wide: N, grams-force and kilograms-force are factors of 9.8, "
-        "102 and 1000 apart, so a reading under the wrong one of them always falls out of this range",
+        "102 and 1000 apart, so a reading under the wrong one of them always falls out of this range (pounds "
+        "are 2.2 from kilograms: those are asked about, see unusual_areas)",
     ),
     Check(
         steady_drifts, FALSE_ALARMS_PER_SHEET, rank=4,

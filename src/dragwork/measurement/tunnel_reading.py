@@ -16,8 +16,9 @@ import pandas as pd
 from dragwork.measurement import tunnel_columns as c
 from dragwork.measurement.checks import find_faults, find_notes, one_spelling, without
 from dragwork.measurement.passes import CELL, sittings
-from dragwork.measurement.sheet_reading import Fault, SheetError, plain, read_text, split_heading
+from dragwork.measurement.sheet_reading import Fault, NoHeader, plain, read_text, split_heading
 from dragwork.measurement.tunnel_checks import FAULTS, NOTES, speeds_disagree
+from dragwork.measurement.tunnel_gaps import OTHER_DOORS, REMARK, taken
 from dragwork.physics.air import density
 from dragwork.physics.drag import body_from_wind_axes, dynamic_pressure
 from dragwork.quantities import QUANTITIES
@@ -30,12 +31,25 @@ SAME_SPEED = 0.02
 # (COMMON_PRACTICE).
 YAW_STEP = deg(0.5)
 
-REMARK = "Remark of the reader: "
+NO_COLUMNS = (
+    "No header was found: no line of the file names the columns of a tunnel sheet. They are set-up, speed "
+    "[km/h], yaw [deg], temperature [degC], station pressure [hPa], humidity [%], drag [N], tare [N] and axis, "
+    "or set-up and drag area [m2] alone, in English, German, French or Spanish, parted by commas, semicolons "
+    f"or tabs. {OTHER_DOORS}"
+)
 NO_REPEAT = (
     f"{REMARK}the sheet has no column 'repeat'. The first run of a set-up, speed and yaw was taken "
     "as part of its first pass, the second of its second, and so on, in the order run."
 )
 NO_ORDER = f"{REMARK}the sheet has no column 'order'. The runs were taken in the order of its lines."
+NO_ORDER_NOR_REPEAT = (
+    f"{REMARK}the sheet does not say in which order the set-ups were run. They were taken as run one after "
+    "the other, so that the ranges leave room for a drift of the day."
+)
+TWO_BEHIND = (
+    f"{REMARK}the sheet gives means with their spread, but not of how many runs. The ranges hold for two "
+    "runs each, the fewest that have a spread. Add a column runs if there were more."
+)
 ORDER_TWICE = (
     f"{REMARK}numbers of the column 'order' stand twice, so they do not tell the order run. The runs "
     "were taken in the order of its lines. Number them through the whole day, and read the sheet again."
@@ -44,26 +58,35 @@ STATION = (
     f"{REMARK}'{{}}' was taken as the pressure at the tunnel, not reduced to sea level as forecasts are."
 )
 
+NO_SPEED = 0.0  # m/s: the setting of all runs where a sheet of drag areas names no speed
+
 _OF_THE_STAND = {"set_up", "speed", "speed_kmh", "yaw", "drag", "drag_unit", "axis"}
 
 
 @dataclass(frozen=True, eq=False)
 class Reading:
-    """What a file holds: runs, faults, remarks of file and reader, empty-stand readings, headings."""
+    """What a file holds: runs, faults, remarks of file and reader, empty-stand readings, headings,
+    and the relative standard uncertainty of density from a humidity that is not known."""
 
     rows: pd.DataFrame
     faults: tuple
     remarks: tuple
     stand: pd.DataFrame
     headings: dict
+    density_uncertainty: float
 
 
-def read_runs(path):
-    """Read a sheet's runs; see `tunnel.read_sheet`.
+def read_runs(path, axis=None, net=None, air_density=None):
+    """Read a sheet's runs; see `tunnel.read_sheet`, also for the answers to what a sheet leaves open.
 
     Parameters
     ----------
     path : str, path or open file
+    axis : str, optional
+        'body' or 'wind'.
+    net : bool, optional
+        Whether the drag has the stand's share taken off.
+    air_density : float, optional [kg/m3]
 
     Returns
     -------
@@ -72,94 +95,136 @@ def read_runs(path):
     Raises
     ------
     SheetError
-        Where the file cannot be understood as a whole, in words.
+        Where the file cannot be understood as a whole, in words; `Unanswered` where an answer is
+        missing.
 
     Source: COMMON_PRACTICE
     """
-    text = read_text(path, c.COLUMNS, c.STAND_COLUMNS)
-    _refuse_unclear(text)
-    rows, stand, unclear = _rows(text)
+    try:
+        as_is = read_text(path, c.COLUMNS, c.STAND_COLUMNS)
+    except NoHeader:
+        raise NoHeader(NO_COLUMNS) from None
+    how, text = taken(as_is, axis, net, air_density)
+    rows, stand, unclear = _rows(text, how)
     faults = (*unclear, *find_faults(FAULTS, without(rows, unclear), text))
     rows = without(rows, faults)
+    uncertainty, of_humidity = how.density_uncertainty(rows)
     return Reading(
         rows,
         tuple(sorted(faults, key=lambda fault: fault.row)),
-        (*text.notes, *_remarks(text, rows), *find_notes(NOTES, rows, text)),
+        (*text.notes, *_remarks(text, rows, how), *of_humidity, *find_notes(NOTES, rows, text)),
         stand,
         {column.field: text.heading(column) for column in c.COLUMNS if text.has(column)},
+        uncertainty,
     )
-
-
-def _refuse_unclear(text):
-    """Refuse a sheet whose header leaves out what no row can say."""
-    if not (text.has(c.SPEED) or text.has(c.SPEED_KMH)):
-        raise SheetError(
-            f"The header lacks a speed: add the column {c.SPEED.heading} or {c.SPEED_KMH.heading}."
-        )
-    if not (text.has(c.TARE) or c.has_stand(text)):
-        found = f" Not understood: {', '.join(text.unread)}." if text.unread else ""
-        raise SheetError(
-            f"The header lacks the column tare.{found} Add it, with its unit in square brackets, or "
-            "add the readings of the empty stand as rows with the set-up 'empty stand'."
-        )
-    for reading, unit in ((c.DRAG, c.DRAG_UNIT), (c.TARE, c.TARE_UNIT)):
-        if text.has(reading) and not (text.has(unit) or reading.unit_in(text.heading(reading))):
-            raise SheetError(
-                f"Nothing says the unit of '{text.heading(reading)}'. Write it into the heading, "
-                f"{reading.name} [N], or add the column {unit.name}."
-            )
 
 
 # -- text to rows -------------------------------------------------------------------------------------
 
 
-def _rows(text):
+def _rows(text, how):
     """Runs, usable readings of the empty stand, and the faults of cells. All in SI."""
-    rows, faults = _cells(text)
-    if text.beside:
+    rows, faults = _cells(text, how)
+    if text.beside and not how.by_areas:
         table, found = _stand_table(text.beside)
         rows, faults = pd.concat([rows, table], ignore_index=True), faults + found
     rows["speed"] = rows.speed.fillna(rows.speed_kmh)
     rising = rows.speed.dropna().sort_values()
     setting = (rising.diff() > SAME_SPEED * rising).cumsum()
     rows["speed_setting"] = rising.groupby(setting).transform("median")
+    if rising.empty and how.by_areas:
+        rows["speed_setting"] = NO_SPEED
     rows["yaw_setting"] = np.round(rows.yaw / YAW_STEP) * YAW_STEP + 0.0  # + 0.0: no minus zero
+    if not how.by_areas:
+        _into_newtons(rows, text)
+    if how.net:
+        rows["tare"], rows["tare_step"] = 0.0, 0.0
+        rows["side_tare"] = rows.side_tare.fillna(0.0)
+    if not text.has(c.REPEAT):  # a day's plan goes over all cells, then again
+        rows["repeat"] = rows.sort_values("order").groupby(CELL).cumcount() + 1.0
+    if not text.has(c.ORDER) and not rows.duplicated(CELL).any():  # set-up after set-up, at the worst
+        rows["order"] = rows.set_up.map(one_number_each(rows.set_up)).rank(method="first")
+    rows["sitting"] = sittings(rows)
+    stand = without(rows, faults)[rows.stand & rows.drag.notna()]
+    stand = stand[stand.used].reset_index(drop=True)
+    rows = rows[~rows.stand].drop(columns=["stand", "column"]).reset_index(drop=True)
+    if how.by_areas or how.net:
+        rows["tare_rows"], rows["tare_column"] = [()] * len(rows), ""
+    else:
+        faults += _find_tares(rows, stand, text)
+    rows["side_force"] -= rows.side_tare
+    if how.by_areas:
+        nothing = dict.fromkeys(("air_density", "dynamic_pressure", "drag_step", "tare_step"), np.nan)
+        rows = rows.assign(**nothing, area_step=text.last_digit(c.DRAG_AREA) * _square_metres(text))
+    else:
+        rows = rows.assign(**_drag_areas(rows))
+        rows["area_step"] = rows.drag_step / rows.dynamic_pressure
+    return _with_runs_behind(rows), stand, faults
+
+
+def _with_runs_behind(rows):
+    """How many runs are behind each line: more than one where a line that is alone in its cell has a
+    standard deviation; two at the least, then."""
+    alone = ~rows.duplicated(CELL, keep=False).any()
+    is_mean = rows.spread.notna() & (rows.runs.isna() | (rows.runs > 1)) & alone
+    behind = rows.runs.fillna(LEAST_BEHIND_A_MEAN).where(is_mean, 1.0)
+    return rows.assign(spread=rows.spread.where(is_mean), runs_behind=behind)
+
+
+LEAST_BEHIND_A_MEAN = 2.0  # runs; one has no standard deviation
+
+
+def one_number_each(names):
+    """Each name to its place among them, as they come."""
+    return {name: place for place, name in enumerate(dict.fromkeys(names))}
+
+
+def _square_metres(text):
+    unit = c.DRAG_AREA.unit_in(text.heading(c.DRAG_AREA)) or c.DRAG_AREA.usual
+    return float(c.DRAG_AREA.into_si(1.0, unit))
+
+
+def _into_newtons(rows, text):
+    """Forces in N, with the steps in which the balance shows them."""
     for column, unit in ((c.DRAG, rows.drag_unit), (c.TARE, rows.tare_unit)):
-        name, newtons = column.field, unit.map(c.NEWTONS)
+        name, newtons = column.field, unit.map(c.NEWTONS).astype(float)
         finest = text.last_digit(column) if text.has(column) else 0.0
         read = rows[name] if column is c.DRAG else rows[name].drop_duplicates()  # a tare is copied
         steps = read.groupby(unit).agg(_step, finest)
         rows[f"{name}_step"] = unit.map(steps) * newtons
         rows[name] *= newtons
-    if not text.has(c.REPEAT):  # a day's plan goes over all cells, then again
-        rows["repeat"] = rows.sort_values("order").groupby(CELL).cumcount() + 1.0
-    rows["sitting"] = sittings(rows)
-    stand = without(rows, faults)[rows.stand & rows.drag.notna()]
-    stand = stand[stand.used].reset_index(drop=True)
-    rows = rows[~rows.stand].drop(columns=["stand", "column"]).reset_index(drop=True)
-    faults += _find_tares(rows, stand, text)
-    rows["side_force"] -= rows.side_tare
-    return rows.assign(**_drag_areas(rows)), stand, faults
 
 
-def _cells(text):
+def _cells(text, how):
     """The table of rows as the file has it, in SI but for the forces, and the faults of cells."""
-    read = {column.field: text.read(column) for column in c.COLUMNS}
+    read = {
+        column.field: text.read(column) if column.field not in how.passed_over else (_nothing(column), [])
+        for column in c.COLUMNS
+    }
     rows = pd.DataFrame({"row": text.rows} | {name: values for name, (values, _) in read.items()})
+    rows = rows.assign(**how.stated)
+    if how.axis:
+        rows["axis"] = how.axis
     rows["stand"] = [plain(name) in c.EMPTY_STAND for name in rows.set_up]
     rows["set_up"] = rows.set_up.map(one_spelling(rows.set_up))
     nobody = set(rows.row[rows.stand])
     faults = list(text.faults)
     for name, (_, found) in read.items():
         faults += [f for f in found if f.row not in nobody or name in _OF_THE_STAND]
-    for reading, unit in ((c.DRAG, c.DRAG_UNIT), (c.TARE, c.TARE_UNIT)):
-        faults += _unit_of(rows, text, reading, unit)
+    if not how.by_areas:
+        faults += _unit_of(rows, text, c.DRAG, c.DRAG_UNIT)
+    if not (how.by_areas or how.net):
+        faults += _unit_of(rows, text, c.TARE, c.TARE_UNIT)
     disagree = speeds_disagree(rows, text)
     rows.loc[rows.row.isin([fault.row for fault in disagree]), ["speed", "speed_kmh"]] = np.nan
     if not text.has(c.ORDER) or _order_twice(text):
         rows["order"] = np.arange(1.0, len(rows) + 1)
     rows["column"] = text.heading(c.DRAG)  # where a reading of the empty stand is
     return rows.assign(used=True), faults + disagree
+
+
+def _nothing(column):
+    return np.nan if column.is_number else ""
 
 
 def _order_twice(text):
@@ -256,9 +321,12 @@ def _no_tare(run, text):
 
 def _drag_areas(rows):
     """Density, dynamic pressure and drag area of each row; nan where one of its cells is not clear."""
-    known = rows[["temperature", "pressure", "relative_humidity", "speed"]].notna().all(axis=1)
-    clear = rows[known]
-    rho = density(clear.temperature, clear.pressure, clear.relative_humidity)
+    weather = ["temperature", "pressure", "relative_humidity"]
+    rho = rows.air_density.astype(float)
+    measured = rows[rho.isna() & rows[weather].notna().all(axis=1)]
+    rho[measured.index] = density(measured.temperature, measured.pressure, measured.relative_humidity)
+    clear = rows[rho.notna() & rows.speed.notna()]
+    rho = rho[clear.index]
     force = clear.drag - clear.tare
     # A force beyond those of the library is no rider's along any axis, and is refused later.
     turned = (clear.axis == "wind") & (clear.yaw != 0) & QUANTITIES["force"].allows(force)
@@ -273,19 +341,25 @@ def _drag_areas(rows):
 # -- what was assumed ---------------------------------------------------------------------------------
 
 
-def _remarks(text, rows):
+def _remarks(text, rows, how):
     """What was assumed of the sheet as a whole."""
-    if not text.has(c.REPEAT):
+    yield from how.remarks
+    yield from (f"{REMARK}{said}" for said in text.assumed)
+    if (rows.runs_behind > 1).any() and not text.has(c.RUNS):
+        yield TWO_BEHIND
+    repeated = rows.duplicated(CELL).any()
+    if not text.has(c.REPEAT) and repeated:
         yield NO_REPEAT
     if not text.has(c.ORDER):
-        yield NO_ORDER
+        yield NO_ORDER if repeated else NO_ORDER_NOR_REPEAT
     if _order_twice(text):
         yield ORDER_TWICE
-    if plain(split_heading(text.heading(c.PRESSURE))[0]) != c.PRESSURE.name:
+    named = plain(split_heading(text.heading(c.PRESSURE))[0])
+    if "pressure" not in how.passed_over and text.has(c.PRESSURE) and named != c.PRESSURE.name:
         yield STATION.format(text.heading(c.PRESSURE))
     if text.unread:
         yield f"{REMARK}columns that were not read: {', '.join(text.unread)}."
-    borrowed = rows[[there != (row,) for there, row in zip(rows.tare_rows, rows.row)]]
+    borrowed = rows[[there not in ((row,), ()) for there, row in zip(rows.tare_rows, rows.row)]]
     if len(borrowed):
         where = ", ".join(str(row) for row in sorted({r for there in borrowed.tare_rows for r in there}))
         yield (

@@ -26,6 +26,10 @@ SETTINGS = Path(__file__).parent / "lab_settings"
 #: JupyterLab looks, so each start hands it over, under its own name, as it is now.
 EXTENSION = Path(__file__).parents[1] / "teaching" / "panels" / "labextension"
 
+#: The longest message that a page may send [bytes]: a file of 30 MB, which is the most that a
+#: notebook takes, and room to spare. A longer one would cut the page off from its kernel.
+LONGEST_MESSAGE = 48_000_000
+
 #: How long JupyterLab may take to start [s]. A slow disk and a first start need most of it.
 PATIENCE = 120
 
@@ -68,6 +72,7 @@ def command(
         "ServerApp.allow_root": True,
         # Newer kernels warn where this is possible and not done.
         "KernelManager.transport_encryption": "auto",
+        "ServerApp.tornado_settings": {"websocket_max_message_size": LONGEST_MESSAGE},
         "LabApp.default_url": page,
         "LabApp.app_settings_dir": SETTINGS,
         "LabApp.extra_labextensions_path": extensions,

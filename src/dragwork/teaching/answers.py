@@ -1,80 +1,11 @@
 """Reading what a learner types: `0,32`, `0.32 m2`, `44 km/h`, `3:20`. Text is never evaluated."""
 
 import re
-from collections.abc import Callable
 from dataclasses import dataclass
 from math import isfinite
 
-from dragwork import units
+from dragwork.units import UNITS, unit_of, units_written
 
-
-def _as_it_is(value):
-    return value
-
-
-@dataclass(frozen=True)
-class Unit:
-    """A unit of measurement that a learner may type or read.
-
-    Parameters
-    ----------
-    name : str
-        As the code writes it: `m2`, `km/h`.
-    measures : str
-        What it is a unit of: `speed`.
-    spoken : str
-        As a screen reader should say it: `kilometres per hour`.
-    spellings : str
-        Other ways to type it, apart by blanks; capitals do not matter.
-    into_si, out_of_si : callable
-        From this unit into SI and back.
-    """
-
-    name: str
-    measures: str
-    spoken: str
-    spellings: str = ""
-    into_si: Callable = _as_it_is
-    out_of_si: Callable = _as_it_is
-
-    @property
-    def printed(self):
-        """As a page shows it: `m²`, `kg/m³`, `°C`; nothing for a plain number."""
-        shown = {"1": "", "deg": "°", "degC": "°C"}.get(self.name, self.name)
-        return re.sub(r"(?<=m)[23]", lambda power: "²³"[int(power[0]) - 2], shown)
-
-
-UNITS = {
-    unit.name: unit
-    for unit in (
-        Unit("1", "plain number", ""),
-        Unit("%", "plain number", "percent", "percent pct", units.percent, units.to_percent),
-        Unit("m2", "area", "square metres", "m^2 sqm"),
-        Unit("cm2", "area", "square centimetres", "cm^2", lambda x: x / 1e4, lambda x: x * 1e4),
-        Unit("m/s", "speed", "metres per second", "mps ms-1"),
-        Unit("km/h", "speed", "kilometres per hour", "kmh kph kmph", units.kmh, units.to_kmh),
-        Unit("W", "power", "watts", "watt watts"),
-        Unit("kW", "power", "kilowatts", "", lambda x: x * 1e3, lambda x: x / 1e3),
-        Unit("N", "force", "newtons", "newton newtons"),
-        Unit("gf", "force", "grams-force", "g gram grams", units.grams_force, units.to_grams_force),
-        Unit("kg", "mass", "kilograms", "kgs kilo kilos"),
-        Unit("kg/m3", "density", "kilograms per cubic metre", "kg/m^3 g/l"),
-        Unit("Pa", "pressure", "pascals", "pascal"),
-        Unit("hPa", "pressure", "hectopascals", "mbar mb", units.hectopascal, units.to_hectopascal),
-        Unit("K", "temperature", "kelvin"),
-        Unit("degC", "temperature", "degrees Celsius", "°c c celsius", units.celsius,
-             units.to_celsius),
-        Unit("rad", "angle", "radians", "radian radians"),
-        Unit("deg", "angle", "degrees", "° degs degree degrees", units.deg, units.to_deg),
-        Unit("m", "distance", "metres", "metre metres"),
-        Unit("km", "distance", "kilometres", "kms", units.kilometres, units.to_kilometres),
-        Unit("s", "time", "seconds", "sec secs second seconds"),
-        Unit("min", "time", "minutes", "mins minute minutes", units.minutes, units.to_minutes),
-        Unit("h", "time", "hours", "hr hrs hour hours", units.hours, units.to_hours),
-        Unit("J", "energy", "joules", "joule"),
-        Unit("kJ", "energy", "kilojoules", "", lambda x: x * 1e3, lambda x: x / 1e3),
-    )
-}  # fmt: skip
 
 _DASHES = str.maketrans(dict.fromkeys("‐‑‒–—−﹣－", "-") | dict.fromkeys("\u00a0\u2009\u202f", " "))
 _POWERS = str.maketrans("²³", "23")
@@ -219,11 +150,10 @@ def _figures(number):
 
 def _unit_named(spelling, wanted):
     """The unit spelled so, which must measure what is wanted."""
-    name = spelling.strip().rstrip(".")
-    known = [u for u in UNITS.values() if name in (u.name.lower(), *u.spellings.split())]
-    for unit in known:
-        if unit.measures == wanted.measures:
-            return unit
+    unit = unit_of(spelling, wanted.measures)
+    if unit:
+        return unit
+    known = units_written(spelling)
     alike = [u.printed for u in UNITS.values() if u.measures == wanted.measures and u.printed]
     offer = f"Use {', '.join(alike)}." if alike else "Type the number alone."
     shown, what = spelling.strip(), ""

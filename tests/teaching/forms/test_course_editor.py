@@ -189,6 +189,14 @@ def test_the_legs_of_a_recorded_ride_stay_behind_the_rows(editor, hills):
     assert sum(float(row["distance"]) for row in editor.rows) == pytest.approx(30.0, rel=2e-3)
 
 
+def test_a_file_is_known_by_what_is_in_it_not_by_its_name(editor, hills):
+    named = File("rides.csv", hills.read_bytes())
+    assert editor.load(named, "keep") and len(editor.road.course.legs) > 300
+    table = File("legs.txt", b"length [km];gradient [%];heading [deg]\n7,5;1;90\n")
+    assert editor.load(table) and editor.road.name == "legs" and "in one leg" in editor.note
+    assert editor.road.course.distance == 7500
+
+
 def test_the_summit_is_where_two_rows_meet(editor):
     editor.load(three_kilns_file(), "keep")
     height = np.cumsum(editor.road.course.column("distance") * editor.road.course.column("gradient"))

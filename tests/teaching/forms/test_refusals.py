@@ -73,7 +73,7 @@ def troubles_of(question, typed, answers):
                 words = said_by(error, wrong)
                 if found := PROGRAMMERS.search(words):
                     yield f"{field.name}={str(wrong)[:30]!r}: '{found[0]}' in: {words[:200]}"
-                if isinstance(field, Choice) and not wrong and error.field == field.name:
+                if isinstance(field, Choice) and not wrong and getattr(error, "field", None) == field.name:
                     named = [text.split(":")[0] for text in field.options(answers).values()]
                     if not any(name in words for name in named):
                         yield f"{field.name}: no option is named in: {words[:200]}"

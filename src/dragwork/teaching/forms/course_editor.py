@@ -314,7 +314,9 @@ class CourseEditor(Form):
             return False
         before = self.rows, self.about, self.name, self._file
         self._take(road)
-        proposed = "" if record is None else f" {road.course.limits_in_words()} {PROPOSED}"
+        proposed = "" if record is None else f" {road.course.limits_in_words()}"
+        if np.isfinite(road.course.column("speed_limit")).any():
+            proposed += f" {PROPOSED}" if proposed else ""
         self._changed(road.about + proposed)
         if self.remarks:
             first = self.remarks[min(self.remarks)]
@@ -544,10 +546,7 @@ def _opened(file):
 def _road_from(file, ends, descents, bends):
     """The road that a file gives; ValueError in words."""
     file = _opened(file)
-    name = Path(file.name).stem.replace("_", " ")
-    if file.name.lower().endswith((".csv", ".txt", ".tsv")):
-        return table_road(name, file)
-    if ends not in (KEEP, DROP):
+    if _is_recorded(file) and ends not in (KEEP, DROP):
         raise ValueError(
             f"First choose whether to leave out the first and last {HOME:.0f} m. Where a ride starts "
             "and stops may tell where you live."
@@ -556,45 +555,61 @@ def _road_from(file, ends, descents, bends):
         limit = _BY_FIELD["speed_limit"].read(descents)
     except ValueError as error:
         raise ValueError(f"Limit on descents: {error}") from None
-    return track_road(name, file, ends, None if np.isnan(limit) else limit, bends)
+    return road_from(file, ends, limit, bends)
 
 
-def table_road(name, file):
-    """The road of a table of legs: `file` a File. RoadError in words."""
-    found = read_legs(BytesIO(file.content))
-    number = len(found.course.legs)
-    return Road(
-        name, found.course, f"From {file.name}, in {'one leg' if number == 1 else f'{number} legs'}.",
-        found.power_factor, found.wind_speed, found.wind_from, file.name, fingerprint(file.content),
-    )  # fmt: skip
+def _is_recorded(file):
+    """Whether a file is, or would be, a recorded ride: whatever its name, XML begins with a bracket."""
+    return file.name.lower().endswith(".gpx") or file.content.lstrip(b"\xef\xbb\xbf\xff\xfe\0 \t\r\n")[:1] == b"<"
 
 
-def track_road(name, file, ends, descents, bends, wind_speed=0.0, wind_from=0.0):
-    """The road of a recorded ride, with the limits that are proposed for it. RoadError in words.
+def road_from(file, ends, descents, bends, wind_speed=0.0, wind_from=0.0, name=""):
+    """The road of a table of legs, or of a recorded ride with the limits that are proposed for it.
 
     Parameters
     ----------
-    name : str
     file : File
     ends : str
-        'drop' or 'keep'.
-    descents : float or None [m/s]
+        'drop' or 'keep': the first and last 300 m of a recorded ride, like what follows.
+    descents : float [m/s]
+        Limit on descents; not a number for none.
     bends : bool
+        Whether the rider brakes for them.
     wind_speed : float [m/s]
     wind_from : float [rad]
+    name : str
+        By default that of the file.
 
     Returns
     -------
     Road
+
+    Raises
+    ------
+    RoadError
+        Where it cannot be read, in words.
     """
-    course = read_gpx(BytesIO(file.content), HOME if ends == DROP else 0.0)
-    course = course.with_limits(descents, SIDEWAYS if bends else None)
+    name = name or Path(file.name).stem.replace("_", " ")
+    source = BytesIO(file.content)
+    if not _is_recorded(file):
+        found = read_legs(source)
+        return Road(
+            name, found.course, f"From {file.name}, in {_count(found.course)}.", found.power_factor,
+            found.wind_speed, found.wind_from, file.name, fingerprint(file.content),
+        )  # fmt: skip
+    course = read_gpx(source, HOME if ends == DROP else 0.0)
+    course = course.with_limits(None if np.isnan(descents) else descents, SIDEWAYS if bends else None)
     legs = len(course.legs)
     return Road(
-        name, course, f"From {file.name}: {course.record} In {legs} legs.", np.ones(legs),
+        name, course, f"From {file.name}: {course.record} In {_count(course)}.", np.ones(legs),
         np.full(legs, wind_speed), wind_from, file.name, course.record.fingerprint,
         course.record.dropped,
     )  # fmt: skip
+
+
+def _count(course):
+    legs = len(course.legs)
+    return "one leg" if legs == 1 else f"{legs} legs"
 
 
 def course_editor(member=None, road=BRICKFIELD_LOOP):

@@ -12,8 +12,7 @@ from dragwork.teaching.forms.course_editor import (
     CELLS,
     LIMIT,
     own_roads,
-    table_road,
-    track_road,
+    road_from,
 )
 from dragwork.teaching.forms.flow import Choice, Question, Typed, Upload
 from dragwork.teaching.panels.knobs import CATALOGUE
@@ -107,16 +106,14 @@ def _read(values, answers):
         )
     file = values["track"]
     try:
-        if file.name.lower().endswith(".csv"):
-            return table_road(name or "My road", file)
-        limit = values["descents"]
-        road = track_road(
-            name or "My track", file, values["ends"], None if np.isnan(limit) else limit,
-            values["bends"] == "brake", values["wind_speed"], np.nan_to_num(values["wind_from"]),
+        road = road_from(
+            file, values["ends"], values["descents"], values["bends"] == "brake", values["wind_speed"],
+            np.nan_to_num(values["wind_from"]), name,
         )  # fmt: skip
     except files.RoadError as error:
         raise ValueError(f"{file.name} could not be used. {error}") from None
-    if not road.course.record.heights and values["heights"] != "flat":
+    record = getattr(road.course, "record", None)
+    if record and not record.heights and values["heights"] != "flat":
         raise ValueError(
             f"{file.name} has no elevations, or all the same. Is the road flat? If so, choose 'the "
             "road is flat'. If not, export the ride with its elevations: without them the minutes "
@@ -134,7 +131,7 @@ def _in_words(road, answers):
     climbing = f"{ascent:.0f} m of climbing" if ascent >= 1 else "no climbing"
     recorded = isinstance(road.course, files.RecordedCourse)
     limits = [road.course.limits_in_words()] if recorded else []
-    said = f"{road.name}: {distance:.3g} km with {climbing}. {road.about}"
+    said = f"{road.name}: {distance:.4g} km with {climbing}. {road.about}"
     return " ".join([said, *limits, *road.questions(_time(road, answers.get("rider")))])
 
 

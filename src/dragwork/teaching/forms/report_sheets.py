@@ -1,19 +1,18 @@
 """The first question behind the page: what was measured? A tunnel sheet, a road test, or numbers."""
 
-import re
-from io import BytesIO
-
-from dragwork.files import fingerprint
-from dragwork.measurement.field_sheet import read_laps
-from dragwork.measurement.tunnel import SheetError, read_sheet
 from dragwork.scenario.barrow_lane import bl7, bl7_with_faults
 from dragwork.scenario.saltpan_lane import saltpan_lane
-from dragwork.teaching.answers import entries_of, parse_quantity
+from dragwork.teaching.forms.field_flow import kept_field_tests
 from dragwork.teaching.forms.flow import Choice, Question, Typed, Upload
-from dragwork.teaching.report import FromField, FromNumbers, FromTunnel, PublishedArea
+from dragwork.teaching.forms.own_file import FIELDS, Needs, fields_needed, read_file, said
+from dragwork.teaching.forms.report_numbers import NO_RANGE, NotSaid, read_numbers
+from dragwork.teaching.profile import Profile
+from dragwork.teaching.report import FromField, FromNumbers, FromTunnel
+
+__all__ = ["QUESTION", "read_numbers"]
 
 _TOLD = 3  # reasons told at once; the page tells all
-OWN_TUNNEL, OWN_FIELD, NUMBERS = "own", "own road test", "numbers"
+OWN, NUMBERS, KEPT = "own", "numbers", "06: "
 
 # Name in the list -> what it is, and what makes the evidence under the name of a page.
 DEMO = {
@@ -33,160 +32,93 @@ DEMO = {
 
 
 def _options(answers):
-    return {name: f"{name}: {about}" for name, (about, _) in DEMO.items()} | {
-        OWN_TUNNEL: "a tunnel run sheet of my own",
-        OWN_FIELD: "a road-test sheet of my own",
+    kept = {f"{KEPT}{name}": f"{name}, your field test of notebook 06" for name in kept_field_tests(Profile())}
+    return kept | {name: f"{name}: {about}" for name, (about, _) in DEMO.items()} | {
+        OWN: "a file of my own: a tunnel sheet, a road test or a table of drag areas",
         NUMBERS: "no sheet: numbers that somebody published",
     }
+
+
+class _SheetQuestion(Question):
+    """Shows, besides its own fields, those that a file or numbers turn out to need."""
+
+    def shown(self, typed):
+        needed = ()
+        if typed["sheet"] == OWN and typed["upload"]:
+            try:
+                file = next(f for f in self.fields if f.name == "upload").check(typed["upload"], {})
+                needed = fields_needed(file, typed)
+            except ValueError:  # said where it is answered
+                pass
+        elif typed["sheet"] == NUMBERS and (typed["half_range"] or _lack_a_range(typed["numbers"])):
+            needed = ("half_range",)
+        return tuple(f for f in super().shown(typed) if f not in FIELDS or f.name in needed)
+
+    def answer(self, typed, answers):
+        shown = self.shown(typed)
+        values = {f.name: f.check(typed[f.name], answers) for f in shown if f not in FIELDS}
+        told = said({f.name: typed[f.name] for f in shown if f in FIELDS})
+        return self.read(values | {"said": told}, answers)
+
+
+def _lack_a_range(text):
+    try:
+        read_numbers(str(text))
+    except NotSaid:
+        return True
+    except ValueError:
+        pass
+    return False
 
 
 def _read(values, answers):
     chosen = values["sheet"]
     if chosen in DEMO:
         about, make = DEMO[chosen]
-        evidence = make(f"{chosen} ({about})")
-    elif chosen == NUMBERS:
-        evidence = FromNumbers(values["numbers"], values["numbers_from"].strip() or "somebody")
-    else:
-        file = values["upload"]
-        name = f"{file.name} (fingerprint {fingerprint(file.content)})"
-        evidence = _READERS[chosen](file, name)
-    _check(evidence)
-    return evidence
-
-
-def _read_tunnel(file, name):
+        return make(f"{chosen} ({about})")
+    if chosen.startswith(KEPT):
+        name = chosen.removeprefix(KEPT)
+        return FromField(name=f"{name} (your field test of notebook 06)", **kept_field_tests(Profile())[name])
+    if chosen == OWN:
+        return read_file(values["upload"], values["said"])
     try:
-        sheet = read_sheet(BytesIO(file.content))
-    except SheetError as error:
-        raise ValueError(f"{file.name} could not be used. {error}") from None
-    if not sheet.rows.used.any():
-        raise ValueError(
-            f"{name} was read, but none of its {len(sheet.rows)} rows can be used. It begins with "
-            f"this: {sheet.faults[0]}"
-        )
-    return FromTunnel(sheet, name)
-
-
-def _read_field(file, name):
-    try:
-        laps = read_laps(BytesIO(file.content))
-    except SheetError as error:
-        raise ValueError(f"{file.name} could not be used. {error}") from None
-    try:
-        return FromField(laps, name)
-    except ValueError as error:
-        raise ValueError(f"{file.name} was read, but it gives no drag area. {error}") from None
-
-
-_READERS = {OWN_TUNNEL: _read_tunnel, OWN_FIELD: _read_field}
-
-
-def _check(evidence):
-    """Refuse a sheet that is clear, and yet holds nothing to compare; in words."""
-    if len(evidence.set_ups) < 2:
-        raise ValueError(
-            f"{evidence.name} holds usable runs of one set-up, {evidence.set_ups[0]}. Two are "
-            "needed."
-        )
-    try:
-        evidence.draws(2, 0)
-    except ValueError as error:
-        raise ValueError(f"{evidence.name} was read, but it gives no range. {error}") from None
-
-
-def read_numbers(text):
-    """Published drag areas as somebody types them: `hoods 0.320, 0.310 to 0.330; low 0.30 ± 0.01`.
-
-    Each has a name, a drag area in square metres, and its 95 % range: two ends or a half-width.
-
-    Parameters
-    ----------
-    text : str
-
-    Returns
-    -------
-    dict of str to PublishedArea
-
-    Raises
-    ------
-    ValueError
-        Where one cannot be read, in words.
-
-    Source: COMMON_PRACTICE
-    """
-    lines = entries_of(text)
-    areas = {}
-    for line in lines:
-        name, area = _read_line(line)
-        if name in areas:
-            raise ValueError(f"'{name}' stands there twice.")
-        areas[name] = area
-    if len(areas) < 2:
-        raise ValueError(
-            "two set-ups are needed, each with its range, such as: "
-            "hoods 0.320, 0.310 to 0.330; low 0.300 ± 0.010"
-        )
-    return areas
-
-
-_LINE = re.compile(
-    r"^(?P<name>.*?[^\d\s.,:=+-])[\s:=]+(?P<area>[\d.,]+?)(?:\s*m[²2])?"
-    r"(?:\s*(?:±|\+-|\+/-)\s*(?P<half>[\d.,]+)|[\s,(]+(?P<low>[\d.,]+)\s*(?:to|-|–)\s*(?P<high>[\d.,]+)\)?)"
-    r"(?:\s*m[²2])?$"
-)
-
-
-def _read_line(line):
-    found = _LINE.match(line)
-    if not found:
-        raise ValueError(
-            f"'{line}' is not read. Write a name, a drag area and its 95 % range: "
-            "hoods 0.320, 0.310 to 0.330"
-        )
-    try:
-        area = parse_quantity(found["area"].rstrip(","), "m2")
-        if found["half"]:
-            half = parse_quantity(found["half"], "m2")
-            low, high = area - half, area + half
-        else:
-            low, high = (parse_quantity(found[end], "m2") for end in ("low", "high"))
-        return found["name"].strip(), PublishedArea(area, low, high)
-    except ValueError as error:
-        raise ValueError(f"'{line}': {error}") from None
+        areas = read_numbers(values["numbers"], values["said"].get("half_range"))
+    except NotSaid:
+        raise Needs(NO_RANGE, "half_range") from None
+    return FromNumbers(areas, values["numbers_from"].strip() or "somebody")
 
 
 def _in_words(evidence, answers):
-    said = " ".join(evidence.opening()).replace("; the reasons stand below.", ".")
+    opening = " ".join(evidence.opening()).replace("; the reasons stand below.", ".")
+    told = [evidence.taken, opening]
     first = " ".join(str(fault) for fault in evidence.faults[:_TOLD])
-    if not first:
-        return said
-    where = "All reasons stand on the page. The first: " if len(evidence.faults) > _TOLD else "Left out: "
-    return f"{said} {where}{first}"
+    if first:
+        told.append(("All reasons are on the page. The first: " if len(evidence.faults) > _TOLD else "Left out: ") + first)
+    return " ".join(part for part in (*told, *evidence.told) if part)
 
 
-QUESTION = Question(
+QUESTION = _SheetQuestion(
     "sheet",
     "What was measured?",
-    "Take a demo sheet of the club, a sheet of your own saved as CSV, or numbers from a paper.",
+    "Take a demo sheet of the club, a file of your own, or numbers from a paper.",
     (
         Choice("sheet", "The sheet", options=_options),
         Upload(
             "upload",
-            "Your sheet",
-            "Save it as CSV; the columns are those of the demo sheet.",
-            when=("sheet", OWN_TUNNEL, OWN_FIELD),
-            accept=".csv,.txt,.tsv",
+            "Your file",
+            "A sheet saved as CSV or as a spreadsheet (.xlsx). What it leaves open is asked next.",
+            when=("sheet", OWN),
+            accept=".csv,.txt,.tsv,.xlsx",
         ),
         Typed(
             "numbers",
             "Drag areas with their 95 % ranges, in m²",
-            "hoods 0.320, 0.310 to 0.330; low 0.300 ± 0.010",
+            "hoods 0.320, 0.310 to 0.330; low 0.300 ± 0.010; or paste a table with its header",
             when=("sheet", NUMBERS),
-            read=read_numbers,
-            lines=3,
+            lines=5,
         ),
-        Typed("numbers_from", "Where they stand", "Who published them", when=("sheet", NUMBERS)),
+        *FIELDS,
+        Typed("numbers_from", "Where they are from", "Who published them", when=("sheet", NUMBERS)),
     ),
     _read,
     _in_words,

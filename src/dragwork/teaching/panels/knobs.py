@@ -7,7 +7,8 @@ limits takes `dataclasses.replace(CATALOGUE["drag_area"], high=0.60)`. Reference
 from dataclasses import dataclass
 from math import ceil
 
-from dragwork.teaching.answers import UNITS, parse_quantity
+from dragwork.teaching.answers import parse_quantity
+from dragwork.units import UNITS
 
 
 @dataclass(frozen=True)
@@ -21,7 +22,7 @@ class Knob:
     label, symbol : str
         For the page: `Drag area`, `CdA`.
     unit : str
-        A key of `answers.UNITS`.
+        A key of `units.UNITS`.
     low, reference, high, step : float
     digits : int
         Decimals shown.
@@ -44,7 +45,7 @@ class Knob:
 
     def __post_init__(self):
         if self.unit not in UNITS:
-            raise ValueError(f"{self.quantity}: unit '{self.unit}' is not in answers.UNITS.")
+            raise ValueError(f"{self.quantity}: unit '{self.unit}' is not in units.UNITS.")
         if not self.low <= self.reference <= self.high or not self.step > 0:
             raise ValueError(
                 f"{self.quantity}: needs low <= reference <= high and a step above 0, got "

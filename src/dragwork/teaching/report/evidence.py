@@ -12,6 +12,7 @@ import numpy as np
 from dragwork import units
 from dragwork.measurement.roadtest import fit
 from dragwork.measurement.tunnel import Comparison, TunnelSheet, compare
+from dragwork.measurement.tunnel_gaps import REMARK
 from dragwork.measurement.uncertainty import half_width
 from dragwork.physics.drag import YawCurve
 from dragwork.quantities import Estimate, checked, needs
@@ -25,7 +26,8 @@ class Evidence:
 
     .name: what a page calls it; .noun: 'sheet' or 'numbers'; .where: 'in the tunnel';
     .set_ups; .speeds, the lowest and highest air speed of the measurement [m/s], or None;
-    .notes and .faults, as the file has them.
+    .notes and .faults, as the file has them; .taken, what a file of one's own was taken for, and
+    .told, what was assumed or is odd: sentences for the form.
     """
 
     noun = "sheet"
@@ -36,6 +38,8 @@ class Evidence:
     faults = ()
     held = ()
     not_held = ()
+    taken = ""
+    told = ()
 
     def curve(self, set_up):
         """The best estimate of a set-up, a `YawCurve`."""
@@ -103,8 +107,10 @@ class FromTunnel(Evidence):
     def __init__(self, sheet, name="the sheet"):
         self.sheet, self.name = sheet, name
         self.set_ups, self.notes, self.faults = sheet.set_ups, sheet.remarks, sheet.faults
-        speed = sheet.drag_areas().speed
+        speed = sheet.drag_areas().speed.dropna()  # a sheet of drag areas may name none
         self.speeds = (float(speed.min()), float(speed.max())) if len(speed) else None
+        assumed = [note.removeprefix(REMARK) for note in sheet.remarks if note.startswith(REMARK)]
+        self.told = (*assumed, *self.remarks())
 
     def curve(self, set_up):
         return self.sheet.yaw_curve(set_up)
@@ -156,19 +162,20 @@ class FromField(Evidence):
         "errors that all laps share, of power meter, mass, density, wind and slope;",
         "most of these cancel in a difference.",
     )
-    not_held = (
-        "wind from the side: the laps give one drag area, for air along the road;",
-        "the tyres of the test: its rolling coefficient was fitted together with the drag areas, "
-        "and the road here is ridden with the rider's own;",
-        "the step from the test road to another: surface, traffic, hedges and houses;",
-    )
-
     def __init__(self, laps, name="the field sheet", **known):
         """laps: a LapSheet; known: what `roadtest.fit` takes besides."""
         self.laps, self.name = laps, name
         self.fit = fit(laps, **known)
         self.set_ups, self.notes = self.fit.positions, (*laps.notes, *self.fit.notes)
+        self.told = (*laps.asked, *self.fit.notes)
         self.faults = (*laps.faults, *self.fit.rejected)
+        self.fitted = "rolling_coefficient" in self.fit.names
+        tyres = "fitted together with the drag areas" if self.fitted else "stated, and its uncertainty is in the range"
+        self.not_held = (
+            "wind from the side: the laps give one drag area, for air along the road;",
+            f"the tyres of the test: its rolling coefficient was {tyres}, and the road here is ridden with the rider's own;",
+            "the step from the test road to another: surface, traffic, hedges and houses;",
+        )
         speed = np.sqrt(2 * self.fit.legs.dynamic_pressure / self.fit.legs.air_density)
         self.speeds = (float(speed.min()), float(speed.max()))
 
@@ -201,20 +208,22 @@ class FromField(Evidence):
         return replace(self.fit, confidence=confidence).difference(a, b)
 
     def opening(self):
-        pairs, laps = len(self.fit.observations), len(self.fit.legs)
-        gone = len(self.laps.laps) - laps
+        gone = len(self.laps.laps) - len(self.fit.legs)
         left = f"{gone} left out; the reasons stand below." if gone else "none left out."
-        one = "one drag area a position and one rolling coefficient for all"
-        return (
-            (
-                f"The sheet is {self.name}, a test on a road. {laps} laps in {pairs} pairs were "
-                f"used, {left}"
-            ),
-            f"A regression gave {one}, {self.fit.rolling_coefficient:.4f}.",
-        )
+        rolling = self.fit.rolling_coefficient
+        found = (
+            f"A regression gave one drag area a position and one rolling coefficient for all, {rolling:.4f}."
+            if self.fitted else
+            f"A regression gave one drag area a position; the rolling coefficient was stated as {rolling:.4f}."
+        )  # fmt: skip
+        return (f"The sheet is {self.name}, a test on a road. {self._laps()} were used, {left}", found)
+
+    def _laps(self):
+        laps, observed = len(self.fit.legs), len(self.fit.observations)
+        return f"{laps} laps in {observed} pairs" if observed < laps else f"{laps} laps"
 
     def count(self):
-        return f"{len(self.fit.legs)} laps in {len(self.fit.observations)} pairs"
+        return self._laps()
 
 
 # -- numbers that somebody published ------------------------------------------------------------------
@@ -257,49 +266,57 @@ class PublishedArea:
 
 
 class FromNumbers(Evidence):
-    """Drag areas as somebody published them, each with its own range, nothing shared.
+    """Drag areas as somebody published them, each with its own range, nothing shared between set-ups.
 
     Parameters
     ----------
-    areas : dict of str to PublishedArea
+    areas : dict
+        Of each set-up a PublishedArea, or a dict of yaw [rad] to PublishedArea.
     name : str
-        Where they stand.
+        Where they are from.
     """
 
     noun = "numbers"
     where = "in the test behind these numbers"
     body = "whoever was measured"
-    held = ("the range that stands beside each of the numbers.",)
-    not_held = (
-        "at which speed and yaw they were measured: they are taken for every speed, and for air "
-        "from straight ahead;",
-        "errors that the numbers share: each is taken by itself, so a difference is less sure "
-        "than it may be;",
-    )
+    held = ("the range given with each of the numbers.",)
 
     def __init__(self, areas, name="the numbers"):
         if len(areas) < 2:
             raise ValueError("Two set-ups are needed to compare, each with its drag area.")
-        self.areas, self.name, self.set_ups = dict(areas), name, tuple(areas)
+        self.areas = {
+            set_up: dict(sorted(given.items())) if isinstance(given, dict) else {0.0: given}
+            for set_up, given in areas.items()
+        }
+        self.name, self.set_ups = name, tuple(areas)
+        one_yaw = all(set(by_yaw) == {0.0} for by_yaw in self.areas.values())
+        taken = "speed and yaw they were measured: they are taken for every speed, and for air from straight ahead"
+        self.not_held = (
+            f"at which {taken};" if one_yaw else "at which speed they were measured: they are taken for every speed;",
+            "errors that the numbers share: each is taken by itself, so a difference is less sure "
+            "than it may be;",
+        )
 
     def curve(self, set_up):
         self.check(set_up)
-        return YawCurve([0.0], [self.areas[set_up].drag_area])
+        by_yaw = self.areas[set_up]
+        return YawCurve(list(by_yaw), [area.drag_area for area in by_yaw.values()])
 
     def draws(self, n, seed):
-        rng = np.random.default_rng(seed)
-        drawn = {
-            name: area.drawn(rng.standard_normal((n, 1)))
-            for name, area in self.areas.items()
-        }
-        return {
-            name: YawCurve([0.0], np.maximum(area, 0.01 * self.areas[name].drag_area))
-            for name, area in drawn.items()
-        }
+        """A set-up is too large at all its yaws, or too small: a mean over yaws is no surer than one."""
+        rng, drawn = np.random.default_rng(seed), {}
+        for name, by_yaw in self.areas.items():
+            normal = rng.standard_normal((n, 1))
+            areas = [np.maximum(area.drawn(normal), 0.01 * area.drag_area) for area in by_yaw.values()]
+            drawn[name] = YawCurve(list(by_yaw), np.concatenate(areas, axis=1))
+        return drawn
 
     def compare(self, a, b, yaw, confidence=CONFIDENCE):
         self.check(a, b)
-        first, second = self.areas[a], self.areas[b]
+        for set_up in (a, b):
+            if yaw not in self.areas[set_up]:
+                raise ValueError(f"'{set_up}' has no number at yaw {units.to_deg(yaw):.3g}°.")
+        first, second = self.areas[a][yaw], self.areas[b][yaw]
         (a_down, a_up), (b_down, b_up) = first.standard_uncertainties, second.standard_uncertainties
         down, up = np.hypot(a_down, b_up), np.hypot(a_up, b_down)
         quantile = half_width(1.0, np.inf, confidence=confidence)
@@ -319,9 +336,14 @@ class FromNumbers(Evidence):
 
     def count(self):
         return "; ".join(
-            f"{name} {a.drag_area:.6g} m² ({a.low:.6g} to {a.high:.6g})"
-            for name, a in self.areas.items()
+            f"{name}{self._at(yaw)} {a.drag_area:.6g} m² ({a.low:.6g} to {a.high:.6g})"
+            for name, by_yaw in self.areas.items()
+            for yaw, a in by_yaw.items()
         )
+
+    def _at(self, yaw):
+        one = all(set(by_yaw) == {0.0} for by_yaw in self.areas.values())
+        return "" if one else f" at {units.to_deg(yaw):.3g}°".replace("-", "−")
 
 
 # -- both ---------------------------------------------------------------------------------------------

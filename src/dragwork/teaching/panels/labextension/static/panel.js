@@ -165,8 +165,23 @@
     }, true);
   }
 
+  // A file too large to be sent would cut the page off from its kernel, which would then go on with
+  // the file chosen before. A few words go in its place; the library answers them.
+  const LARGEST = 30e6; // bytes
+  function sendNoGiants() {
+    document.addEventListener("change", ({ target }) => {
+      const giant = target.closest?.(".dragwork-panel") && target.files?.[0];
+      if (!giant || giant.size <= LARGEST) return;
+      const words = `dragwork: a file of ${Math.ceil(giant.size / 1e6)} MB was not sent`;
+      const instead = new DataTransfer();
+      instead.items.add(new File([words], giant.name, { type: giant.type }));
+      target.files = instead.files;
+    }, true);
+  }
+
   function activate(app) {
     keepThePlace(app);
+    sendNoGiants();
     let planned = false;
     const look = () => {
       planned = false;

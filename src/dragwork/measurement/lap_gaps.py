@@ -1,0 +1,552 @@
+"""From the cells of a field sheet to a full table of laps.
+
+People write down less than an analyst wants. What a sheet leaves out is worked out from its other
+columns, found in the lines above its header, or given besides; what nobody knows is taken as usual
+and its price goes into the range; and what cannot be done without is asked for.
+"""
+
+import re
+
+import numpy as np
+import pandas as pd
+
+from dragwork.escaping import a_name
+from dragwork.measurement import lap_columns as c
+from dragwork.measurement.checks import rows_in_words, stated_altitude
+from dragwork.measurement.sheet_reading import Fault, SheetError
+from dragwork.physics.air import density, standard_atmosphere
+from dragwork.units import to_celsius, to_hectopascal, to_percent
+
+# What is not written down: standard uncertainties. Common practice, no source.
+UNRECORDED_ZERO = 3.0  # W, of a meter whose zero nobody noted
+UNRECORDED_GAIN = 0.1  # m/s that all laps end faster than they begin, or slower
+USUAL_HUMIDITY = 0.5
+PRESSURE_OF_AN_ALTITUDE = 0.01  # relative: a day's weather moves the pressure by 10 hPa
+SHORT_LAP = 500.0  # m, for the price of a change of speed where no length is known
+SAME = 0.03  # a mean speed and distance over time differ by less
+
+_TOTALS = {
+    "total", "totals", "sum", "summary", "average", "averages", "avg", "mean", "median", "overall", "all", "best",
+    "gesamt", "summe", "mittel", "mittelwert", "moyenne", "media", "promedio",
+}  # fmt: skip
+_WAYS = {
+    **dict.fromkeys(("out", "o", "outbound", "outward", "there", "away", "hin", "hinweg", "aller", "ida"), "out"),
+    **dict.fromkeys(("back", "b", "inbound", "return", "home", "zurück", "rück", "rückweg", "retour", "vuelta"), "back"),
+    **dict.fromkeys(("loop", "l", "lap", "round", "circuit", "runde"), "loop"),
+}  # fmt: skip
+
+# What only the rider can say, and how to say it.
+ASKED = {
+    "mass": (
+        "It does not say the all-up mass (rider, bicycle, bottles and clothing). Type it in the form, or add a "
+        "line above the header such as: all-up mass 84 kg."
+    ),
+    "weather": (
+        "It does not say the {missing} of the day. Type the weather in the form, or add a line above the "
+        "header such as: temperature 15 °C, station pressure 1009 hPa, humidity 60 %."
+    ),
+    "ridden": (
+        "It does not say which way each lap went. Say in the form whether the laps were out and back by "
+        "turns or rounds of a loop, or add a column 'direction' with out, back or loop."
+    ),
+    "distance": (
+        "It gives lap times, and neither speeds nor lengths. Type the length of a lap in the form, or add "
+        "a column 'distance [m]'."
+    ),
+}  # fmt: skip
+
+
+class NotSaid(SheetError):
+    """A sheet that can be used once something is said besides; `.needs` names what, by `ASKED`."""
+
+    def __init__(self, needs):
+        super().__init__(" ".join(needs.values()))
+        self.needs = tuple(needs)
+
+
+class FilledLaps:
+    """A sheet's cells as a full table of laps.
+
+    Parameters
+    ----------
+    text : SheetText
+    given : dict
+        What is said besides, in SI, or None: all_up_mass, temperature, pressure, relative_humidity,
+        distance; ridden ('out and back' or 'loop'); positions (dict of lap to position).
+
+    Attributes
+    ----------
+    laps : pandas.DataFrame
+    faults : tuple of Fault
+    said : tuple of str
+        What was read in a way that one might doubt, and what was taken as usual.
+    widened : dict of str to float
+        Standard uncertainties, by the fields of `FieldErrors`, of what nobody noted.
+
+    Raises
+    ------
+    NotSaid
+        Where something is needed that only the rider can say.
+    """
+
+    def __init__(self, text, given):
+        self._text, self._given = text, given
+        self.said, self.widened, self._needs, self._bare = list(text.assumed), {}, {}, {}
+        self._faults = {None: list(text.faults)}
+        self.laps = pd.DataFrame({"row": text.rows})
+        for column in c.COLUMNS:
+            self.laps[column.field] = self._read(column)
+        self._say_units()
+        self._drop_totals()
+        self._nothing = not np.isfinite(self.laps.power).any()
+        for fill in (self._names, self._motion, self._meter, self._air, self._mass, self._flags):
+            fill()
+        if self._needs:
+            raise NotSaid(self._needs)
+
+    @property
+    def faults(self):
+        """What could not be read, of the rows that are left."""
+        rows = set(self.laps.row)
+        return tuple(fault for found in self._faults.values() for fault in found if fault.row in rows)
+
+    # -- reading ----------------------------------------------------------------------------------------
+
+    def _read(self, column):
+        """A column in SI, under a heading with or without a unit; its faults are kept by field."""
+        text, bare = self._text, None
+        if column.units and not text.has(column):
+            bare = c.without_unit(column)
+        if bare is None or not text.has(bare):
+            values, self._faults[column.field] = text.read(column)
+            return values
+        numbers, faults = text.read(bare)
+        unit = c.usual_unit(column, np.nanmedian(numbers) if np.isfinite(numbers).any() else 0.0)
+        values = np.asarray(column.into_si(numbers, unit), dtype=float)
+        for place in np.flatnonzero(np.isfinite(values) & ~column.limits.allows(values)):
+            faults.append(Fault(
+                text.rows[place], text.heading(bare), f"{numbers[place]:g} {unit} cannot be.",
+                "Write the unit into the heading, in square brackets.",
+            ))  # fmt: skip
+            values[place] = np.nan
+        self._faults[column.field] = faults
+        self._bare[column.field] = (text.heading(bare), unit, len(column.units))
+        return values
+
+    def _say_units(self):
+        guessed = [f"'{heading}' as {unit}" for heading, unit, many in self._bare.values() if many > 1]
+        if guessed:
+            self.said.append(
+                f"Headings without a unit were read by the size of their numbers: {', '.join(guessed)}. If that "
+                "is wrong, write the units into the headings."
+            )
+
+    def _cells(self, column):
+        """A column's cells as they are in the file, for the rows that are left; None if it has none."""
+        cells = self._text.cells.get(column.field)
+        if cells is None and column.units:
+            cells = self._text.cells.get(c.without_unit(column).field)
+        return None if cells is None else pd.Series(cells, dtype=object).reindex(self.laps.index)
+
+    def _blank(self, column):
+        """Which cells are empty; all of them where there is no such column."""
+        cells = self._cells(column)
+        return pd.Series(True, self.laps.index) if cells is None else cells == ""
+
+    def _lacks(self, column):
+        return bool(self._blank(column).all())
+
+    def _forgive(self, field):
+        """Faults of empty cells that were filled otherwise are none."""
+        self._faults[field] = [f for f in self._faults[field] if not f.what.startswith("is empty")]
+
+    def _carried(self, column, least=0.0):
+        """A column whose empty cells hold what the one above them holds, where so many are empty."""
+        blank, values = self._blank(column), self.laps[column.field]
+        if not blank.any() or blank.all() or blank.mean() <= least:
+            return values
+        rows = rows_in_words(self.laps.row[blank])
+        self._forgive(column.field)
+        self.said.append(
+            f"'{self._heading(column)}' is empty in {rows}: taken as in the lap before."
+            if blank.sum() < len(blank) - 1 else
+            f"'{self._heading(column)}' is given once and taken for all laps."
+        )  # fmt: skip
+        known = values.where(~blank & (values != ""))
+        return values.where(~blank, known.ffill().bfill())
+
+    def _heading(self, column):
+        bare = c.without_unit(column) if column.units else column
+        return self._text.headings.get(column.field, self._text.heading(bare))
+
+    def _drop_totals(self):
+        total = pd.Series(False, self.laps.index)
+        for column in (c.LAP, c.POSITION, c.DIRECTION):
+            total |= self.laps[column.field].str.casefold().str.strip(" :").isin(_TOTALS)
+        if total.any() and not total.all():
+            self.said.append(f"{rows_in_words(self.laps.row[total]).capitalize()} was read as a total, not as a lap.")
+            self.laps = self.laps[~total].copy()
+
+    # -- what a lap is ----------------------------------------------------------------------------------
+
+    def _names(self):
+        """Names of the laps, their order, positions and directions."""
+        laps = self.laps
+        numbers = pd.Series([str(i) for i in range(1, len(laps) + 1)], laps.index)
+        if self._lacks(c.LAP):
+            self._forgive("lap")
+            laps["lap"] = numbers
+        else:
+            self._forgive("lap")
+            laps["lap"] = laps.lap.where(laps.lap != "", "row " + laps.row.astype(str))
+        if len(laps) > 3 and laps.lap.duplicated(keep=False).mean() > 0.5:
+            self.said.append("Lap names come several times, so the laps are numbered from the top of the sheet.")
+            laps["lap"] = numbers
+        if self._lacks(c.ORDER):
+            self._forgive("order")
+            laps["order"] = np.arange(len(laps)) + 1.0
+        self._positions()
+        self._directions()
+
+    def _positions(self):
+        positions, laps = self._given.get("positions"), self.laps
+        if positions is not None:
+            unknown = [lap for lap in positions if lap not in set(laps.lap)]
+            if unknown:
+                raise SheetError(f"There is no lap '{unknown[0]}'; the laps are {some(laps.lap)}.")
+            self._forgive("position")
+            named = laps.lap.isin(list(positions))
+            if not named.all():
+                self.said.append(f"Laps that were not named are left out: {some(laps.lap[~named])}.")
+            self.laps = laps = laps[named].copy()
+            laps["position"] = laps.lap.map({lap: a_name(code) for lap, code in positions.items()})
+        elif self._lacks(c.POSITION) and not self._nothing:
+            self._forgive("position")
+            laps["position"] = "all laps"
+        else:
+            laps["position"] = self._carried(c.POSITION, least=0.5)
+
+    def _directions(self):
+        laps = self.laps
+        if not self._lacks(c.DIRECTION) or self._nothing:
+            laps["direction"] = self._ways()
+            return
+        ridden, from_notes = self._given.get("ridden"), _ridden_in(self._text.notes)
+        self._forgive("direction")
+        if ridden is None and from_notes is None:
+            self._needs["ridden"] = ASKED["ridden"]
+            return
+        if (ridden or from_notes) == "loop":
+            laps["direction"] = "loop"
+            self.said.append("Each lap was taken as one round of a loop, back to where it began.")
+            return
+        places = laps.order.rank(method="first") - 1
+        laps["direction"] = np.where(places % 2 == 0, "out", "back")
+        first = laps.lap[places.idxmin()]
+        self.said.append(
+            f"The laps were taken as out and back by turns, lap {first} out. If a lap between them is "
+            "missing, the pairs are wrong: add a column 'direction'."
+        )
+
+    def _ways(self):
+        cells = self.laps.direction.str.casefold().str.strip(" .")
+        there = list(dict.fromkeys(cells[cells != ""]))
+        ways = _WAYS
+        if len(there) == 2 and not set(there) & set(_WAYS):
+            ways = {there[0]: "out", there[1]: "back"}
+            self.said.append(f"The direction '{there[0]}' was read as the way out, '{there[1]}' as the way back.")
+        for row, cell in zip(self.laps.row, cells):
+            if cell and cell not in ways:
+                self._faults["direction"].append(Fault(
+                    int(row), self._heading(c.DIRECTION), f"'{cell[:40]}' is not known here.", "Write out or back or loop."
+                ))  # fmt: skip
+        return cells.map(ways).fillna("")
+
+    # -- how it moved -----------------------------------------------------------------------------------
+
+    def _motion(self):
+        """Speeds, from distance and time where they are not there, and what is known of their change."""
+        laps, time = self.laps, self._times()
+        filled = laps.distance.dropna()
+        if not self._lacks(c.DISTANCE) and filled.nunique() == 1:
+            laps["distance"] = self._carried(c.DISTANCE)
+        if self._lacks(c.DISTANCE) and not self._nothing:
+            self._forgive("distance")
+            length = self._given.get("distance") or _only(_found(_LENGTH, self._text.notes))
+            laps["distance"] = np.nan if length is None else length
+        if self._lacks(c.SPEED) and not (self._nothing and self._text.has(c.SPEED)):
+            self._speeds_from(time)
+        elif time is not None and not self._lacks(c.DISTANCE):
+            self._compare(time)
+        laps["distance"] = laps.distance.fillna(laps.speed * time) if time is not None else laps.distance
+        known = laps.distance.notna() | (not self._lacks(c.DISTANCE))
+        if (self._lacks(c.START_SPEED) or self._lacks(c.END_SPEED) or not known.any()) and not self._nothing:
+            for field in ("start_speed", "end_speed"):
+                self._faults[field] = []
+                laps[field] = laps.speed
+            self.widened["speed_gain"] = UNRECORDED_GAIN
+        laps["distance"] = laps.distance.where(known, SHORT_LAP)
+
+    def _times(self):
+        """Times of the laps [s], None where the sheet has none."""
+        for column in (c.TIME, c.MOVING, c.ELAPSED):
+            cells = self._cells(column)
+            if cells is None:
+                continue
+            heading = self._text.headings[column.field]
+            unit = (re.findall(r"(?:[\[( ])(s|min|minutes|h)[\])]?$", heading.casefold()) or [""])[0]
+            found = [None if cell is None else c.seconds(cell, unit) for cell in cells]
+            time = pd.Series(found, self.laps.index, dtype=float)
+            if time.notna().any():
+                self._time_heading = heading
+                return time
+        return None
+
+    def _speeds_from(self, time):
+        laps = self.laps
+        if time is None:
+            raise SheetError(_no_speed(self._text))
+        if not laps.distance.notna().any():
+            self._needs["distance"] = ASKED["distance"]
+            return
+        self._forgive("speed")
+        speed = laps.distance / time
+        for index, v in speed.items():
+            if not c.LAP_SPEED.allows(v):
+                self._faults["speed"].append(self._no_time(index, time[index], v))
+        laps["speed"] = speed.where(c.LAP_SPEED.allows(speed))
+        resolution = self._resolution(c.DISTANCE) / laps.distance.median() / np.sqrt(12)
+        if resolution > 0.002:
+            self.said.append(
+                f"The lap lengths are written so coarsely that speeds may be off by {to_percent(resolution):.1f} %, "
+                "and drag areas by three times as much. The range allows for that. Write the length to the metre."
+            )
+        self.widened["speed_scale"] = resolution
+
+    def _no_time(self, index, time, speed):
+        row = int(self.laps.row[index])
+        if np.isnan(time):
+            return Fault(row, self._time_heading, "is no time.", "Write minutes:seconds, such as 1:23.4.")
+        if np.isnan(speed):
+            return Fault(row, self._time_heading, "has no distance beside it.", "Fill in the distance.")
+        return Fault(
+            row, self._time_heading, f"with the distance of this lap that is {3.6 * speed:.3g} km/h.",
+            "Look at both: another unit, or minutes:seconds that a spreadsheet took for hours:minutes?",
+        )  # fmt: skip
+
+    def _resolution(self, column):
+        """One unit of the last digit that a column prints [SI]."""
+        field = column.field
+        if field in self._text.headings:
+            return float(column.into_si(self._text.last_digit(column), column.unit_in(self._text.heading(column))))
+        bare = c.without_unit(column)
+        if not self._text.has(bare):
+            return 0.0
+        return float(column.into_si(self._text.last_digit(bare), self._bare[field][1]))
+
+    def _compare(self, time):
+        """Mean speeds against distance over time: one lap that differs is a slip, all are a unit."""
+        laps = self.laps
+        off = (laps.speed * time / laps.distance - 1).abs() > SAME
+        if off.mean() > 0.3:
+            ratio = float((laps.distance / time / laps.speed).median())
+            self.said.append(
+                f"Distance over time is {ratio:.2f} times the mean speed of the sheet. The speeds were used. Look "
+                "at the units of the three columns, and whether the times hold stops."
+            )
+            return
+        for index in laps.index[off]:
+            self._faults["speed"].append(Fault(
+                int(laps.row[index]), self._heading(c.SPEED),
+                f"is {3.6 * laps.speed[index]:.1f} km/h, but distance over time is "
+                f"{3.6 * laps.distance[index] / time[index]:.1f} km/h.",
+                "Look all three up: a stop within the lap, or a slip of the pen?",
+            ))  # fmt: skip
+
+    # -- what else goes into the balance ----------------------------------------------------------------
+
+    def _meter(self):
+        if self._nothing:
+            return
+        if self._lacks(c.ZERO):
+            self._forgive("zero")
+            self.laps["zero"] = 0.0
+            self.widened["meter_offset"] = UNRECORDED_ZERO
+        else:
+            self.laps["zero"] = self._carried(c.ZERO)
+
+    def _mass(self):
+        self._fill(c.MASS, _only(_masses(self._text.notes)))
+        if self._lacks(c.MASS) and not self._nothing and not self.laps.all_up_mass.notna().any():
+            self._needs["mass"] = ASKED["mass"]
+
+    def _air(self):
+        laps, notes = self.laps, self._text.notes
+        laps["air_density"] = pd.Series(self._read(c.AIR_DENSITY))[laps.index]
+        if self._lacks(c.AIR_DENSITY):
+            self._faults["air_density"] = []
+            stated = self._given.get("air_density") or _only(_found(_DENSITY, notes))
+            laps["air_density"] = np.nan if stated is None else stated
+        else:
+            laps["air_density"] = self._carried(c.AIR_DENSITY)
+        if laps.air_density.notna().any():
+            for column in (c.TEMPERATURE, c.PRESSURE, c.HUMIDITY):
+                self._faults[column.field] = []
+            return
+        reduced = [line for line in notes if _REDUCED.search(line)]
+        here = [line for line in notes if line not in reduced]
+        self._fill(c.TEMPERATURE, _middle(_found(_CELSIUS, notes), 6.0))
+        self._fill(c.PRESSURE, _middle(_found(_HPA, here), 600.0))
+        altitude = stated_altitude(notes)
+        if self._lacks(c.PRESSURE) and laps.pressure.isna().all() and altitude is not None:
+            laps["pressure"] = float(standard_atmosphere(altitude).pressure)
+            self.widened["air_density"] = PRESSURE_OF_AN_ALTITUDE
+            self.said.append(
+                f"The pressure is not given. At the stated altitude of {altitude:,.0f} m it usually is "
+                f"{to_hectopascal(laps.pressure.iloc[0]):.0f} hPa; the range allows for the weather. Read a barometer there."
+            )
+        lacking = [
+            name for column, name in ((c.TEMPERATURE, "temperature"), (c.PRESSURE, "station pressure"))
+            if laps[column.field].isna().all()
+        ]  # fmt: skip
+        if lacking and not self._nothing:
+            words = ASKED["weather"].format(missing=" and the ".join(lacking))
+            if reduced and "station pressure" in lacking:
+                words += " A pressure reduced to sea level, as forecasts give it, is not that of the place."
+            self._needs["weather"] = words
+            return
+        self._fill(c.HUMIDITY, _middle(_found(_HUMID, notes), 0.3))
+        if self._lacks(c.HUMIDITY) and laps.relative_humidity.isna().all() and not self._nothing:
+            self._usual_humidity()
+        ok = laps[["temperature", "pressure", "relative_humidity"]].notna().all(axis=1)
+        weather = laps.loc[ok, ["temperature", "pressure", "relative_humidity"]].to_numpy().T
+        laps.loc[ok, "air_density"] = density(*weather)
+
+    def _usual_humidity(self):
+        laps = self.laps
+        laps["relative_humidity"] = USUAL_HUMIDITY
+        temperature, pressure = laps.temperature.median(), laps.pressure.median()
+        dry, wet = (float(density(temperature, pressure, h)) for h in (0.0, 1.0))
+        self.widened["air_density"] = np.hypot(self.widened.get("air_density", 0.0), (dry / wet - 1) / np.sqrt(12))
+        self.said.append(
+            f"Humidity is not given and taken as {to_percent(USUAL_HUMIDITY):.0f} %. From 0 to 100 % the air "
+            f"density changes by {to_percent(dry / wet - 1):.1f} % at {to_celsius(temperature):.0f} °C; the range allows for that."
+        )
+
+    def _fill(self, column, from_notes):
+        """A column that may be there once, in the lines above the header, or said besides."""
+        field = column.field
+        if not self._lacks(column):
+            self.laps[field] = self._carried(column)
+            return
+        if self._nothing:
+            return
+        self._forgive(field)
+        value = _of_the_day(self._text.beside, column)
+        value = from_notes if value is None else value
+        value = self._given.get(field) if value is None else value
+        if value is not None:
+            self.laps[field] = value
+
+    def _flags(self):
+        """Brake and traffic: an empty cell is a no."""
+        for column in (c.BRAKE, c.TRAFFIC):
+            self._forgive(column.field)
+            cells = self.laps[column.field]
+            self.laps[column.field] = cells.where(~self._blank(column), "no")
+        lacking = [words for column, words in ((c.BRAKE, "where brakes were used"), (c.TRAFFIC, "where traffic passed"))
+                   if not self._text.has(column)]  # fmt: skip
+        if lacking:
+            self.said.append(
+                f"The sheet does not say {' or '.join(lacking)}. Only laps far off the line of the others are "
+                "left out for that; delete laps that you know to be spoilt."
+            )
+
+
+# -- the lines above the header -------------------------------------------------------------------------
+
+_N = r"(?P<n>[-−]?\d+(?:[.,]\d+)?)\s*"
+_CELSIUS = ((re.compile(_N + r"(?:°\s*c|deg\s?c|℃|c)\b", re.I), c.TEMPERATURE, "degC"),
+            (re.compile(_N + r"(?:°\s*f|deg\s?f|f)\b", re.I), c.TEMPERATURE, "degF"))  # fmt: skip
+_HPA = tuple(
+    (re.compile(_N + rf"(?:{words})\b", re.I), c.PRESSURE, unit)
+    for unit, words in (("hPa", "hpa|mbar|mb"), ("kPa", "kpa"), ("mmHg", "mm ?hg"), ("inHg", "in ?hg"))
+)
+_HUMID = tuple(
+    (re.compile(pattern, re.I), c.HUMIDITY, "%")
+    for pattern in (_N + r"%\s*(?:rh\b|r\.\s?h|humid|rel)", rf"(?:humid\w*|\brh)\D{{0,12}}?{_N}%",
+                    rf"(?:hpa|mbar|°\s?c|degc)\W+{_N}%\s*$")  # fmt: skip
+)
+_DENSITY = ((re.compile(_N + r"kg\s?/\s?m(?:3|\^3|³)", re.I), c.AIR_DENSITY, "kg/m3"),)
+_LENGTH = tuple(
+    (re.compile(rf"(?:lap|loop|leg|course|length|distance|road|straight)\b\D{{0,25}}?{_N}{unit}\b", re.I), c.DISTANCE, unit)
+    for unit in ("m", "km")
+)
+_KG = ((re.compile(_N + r"kg\b(?!\s?/)", re.I), c.MASS, "kg"), (re.compile(_N + r"lbs?\b", re.I), c.MASS, "lb"))
+_ALL_UP = re.compile(r"all[- ]?up|total|system|\bmass\b|rider (?:and|\+|plus|with)|with bike|and bike|gesamt", re.I)
+_RIDER_ALONE = re.compile(r"(?:rider|body|athlete)(?:'s)? (?:mass|weight)", re.I)
+_REDUCED = re.compile(r"qnh|sea[- ]level pressure|pressure at sea level|reduced|forecast", re.I)
+
+
+def _found(patterns, lines):
+    """Values that the lines state, in SI."""
+    return [
+        float(column.into_si(float(match["n"].replace(",", ".").replace("−", "-")), unit))
+        for pattern, column, unit in patterns
+        for line in lines
+        for match in pattern.finditer(line)
+    ]
+
+
+def _only(values):
+    """The one value that is stated; None where there is none, or where there are several."""
+    return values[0] if values and np.ptp(values) == 0 else None
+
+
+def _middle(values, apart):
+    """The mean of readings that differ by no more than a day's weather; else None."""
+    return float(np.mean(values)) if values and np.ptp(values) <= apart else None
+
+
+def _masses(lines):
+    return _found(_KG, [line for line in lines if _ALL_UP.search(line) and not _RIDER_ALONE.search(line)])
+
+
+def _ridden_in(lines):
+    text = " ".join(lines).casefold()
+    there = {"out and back": re.search(r"out[- ]and[- ]back|there[- ]and[- ]back", text), "loop": re.search(r"\bloop\b", text)}
+    found = [way for way, match in there.items() if match]
+    return found[0] if len(found) == 1 else None
+
+
+def _of_the_day(table, column):
+    """The mean of a column of the small table beside the laps; None where it is not there."""
+    if table is None or not table.has(column):
+        return None
+    values, _ = table.read(column)
+    return float(np.nanmean(values)) if np.isfinite(values).any() else None
+
+
+def _no_speed(text):
+    there = ", ".join([*text.headings.values(), *text.unread])
+    return (
+        f"There is no mean speed: the header lacks the column {c.SPEED.heading}, and there is no lap time either. "
+        f"It has {there}. A road test needs for each lap its mean power and its mean speed, or lap time and distance."
+    )
+
+
+def some(names):
+    """The first dozen names, in words.
+
+    Parameters
+    ----------
+    names : sequence of str
+
+    Returns
+    -------
+    str [text]
+
+    Source: COMMON_PRACTICE
+    """
+    shown = ", ".join(list(names)[:12])
+    return shown + (" and so on" if len(names) > 12 else "")

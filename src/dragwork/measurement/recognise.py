@@ -1,0 +1,97 @@
+"""What kind of file is this? By the names of its columns: a tunnel sheet, a road test, drag areas."""
+
+from dataclasses import dataclass
+
+from dragwork.measurement import tunnel_columns as tunnel
+from dragwork.measurement.field_sheet import COLUMNS as LAP_COLUMNS
+from dragwork.measurement.sheet_reading import (
+    Column,
+    NoHeader,
+    SheetError,
+    known_headings,
+    plain,
+    split_heading,
+)
+
+_POWER = {
+    "power", "mean power", "average power", "avg power", "watts", "mean watts", "average watts", "w",
+    "leistung", "puissance", "potencia", "power avg", "normalized power", "normalised power",
+    "mittlere leistung", "puissance moyenne", "potencia media", "wheel power", "crank power",
+}  # fmt: skip
+_OF_LAPS = {
+    "lap", "laps", "lap time", "direction", "distance", "moving time", "time", "runde", "tour", "vuelta",
+    "all up mass", "meter zero", "traffic", "brake", "cadence", "heart rate", "mean speed", "average speed",
+    "avg speed", "start speed", "end speed", "elapsed time",
+}  # fmt: skip
+_MORE = (Column("power", "power", synonyms=tuple(_POWER)), Column("laps", "lap", synonyms=tuple(_OF_LAPS)))
+
+NOTHING_KNOWN = (
+    "No line of the file names columns that are known here. A tunnel sheet has set-up, speed, yaw, drag and "
+    "tare, or set-up and drag area; a road test has position, direction, mean speed and mean power. Numbers "
+    "from a paper can be typed instead."
+)
+
+
+@dataclass(frozen=True)
+class Recognised:
+    """What a file was taken for.
+
+    kind: 'tunnel', 'road test', 'drag areas', or None where nothing tells; why: in words, a sentence.
+    """
+
+    kind: str | None
+    why: str
+
+
+def kind_of(path):
+    """What kind of sheet a file is, by its columns alone.
+
+    Forces or a tare make a tunnel sheet; power makes a road test; drag areas without either are a table
+    of drag areas, which `tunnel.read_sheet` reads as well.
+
+    Parameters
+    ----------
+    path : str, path or open file
+
+    Returns
+    -------
+    Recognised
+
+    Source: COMMON_PRACTICE
+    """
+    try:
+        named, others = known_headings(path, (*tunnel.COLUMNS, *LAP_COLUMNS, *_MORE))
+    except NoHeader:
+        return Recognised(None, NOTHING_KNOWN)
+    except SheetError as error:
+        return Recognised(None, str(error))
+    headings = {plain(split_heading(heading)[0]): heading for heading in (*named, *others)}
+
+    def there(*columns):
+        return [heading for name, heading in headings.items() if any(c.goes_by(name) for c in columns)]
+
+    power = [heading for name, heading in headings.items() if name in _POWER]
+    laps = [heading for name, heading in headings.items() if name in _OF_LAPS]
+    areas = there(tunnel.DRAG_AREA)
+    forces = there(tunnel.NET_DRAG, tunnel.TARE, tunnel.DRAG)
+    if power and not there(tunnel.TARE, tunnel.NET_DRAG):
+        return Recognised("road test", f"It was taken for a road test, because it has {_quoted(power)}.")
+    if forces:
+        return Recognised("tunnel", f"It was taken for a tunnel sheet, because it has {_quoted(forces)}.")
+    if areas:
+        return Recognised(
+            "drag areas", f"It was taken for a table of drag areas, because it has {_quoted(areas)}."
+        )
+    if len(laps) > 1:
+        return Recognised(
+            "road test", f"It was taken for a road test, because it has {_quoted(laps)}; power is missing."
+        )
+    return Recognised(
+        None,
+        "It has neither forces, drag areas nor power, so nothing tells whether it is a tunnel sheet, a "
+        f"table of drag areas or a road test. It has {_quoted(headings.values())}.",
+    )
+
+
+def _quoted(headings):
+    return ", ".join(f"'{heading}'" for heading in list(headings)[:4])

@@ -1,0 +1,295 @@
+"""What the header of a tunnel sheet leaves open, and what takes its place.
+
+A drag area needs a force along the bicycle without the stand's share, a speed and an air density; or
+the sheet gives drag areas itself. Where a column is missing, the lines above the header may say it,
+or whoever read the file; what is assumed instead is a remark, and what only the owner of the sheet
+can know is asked (`Unanswered`).
+"""
+
+import re
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from dragwork.measurement import tunnel_columns as c
+from dragwork.measurement.sheet_reading import SheetError, Unanswered, plain, split_heading, stated_above
+from dragwork.physics.air import density
+from dragwork.quantities import one_number
+from dragwork.units import to_celsius, to_deg, to_hectopascal, to_kmh, to_percent
+
+REMARK = "Remark of the reader: "
+USUAL_HUMIDITY = 0.5  # where a sheet leaves it out; COMMON_PRACTICE, and its whole range is counted
+
+_AXIS_WORDS = re.compile(r"\b(body|bike|bicycle|wind|stream)[- ]?ax[ei]s\b", re.IGNORECASE)
+_NET_WORDS = re.compile(
+    r"\b(net (of )?(the )?(tare|drag|force)|tares? (is |are |was |were )?(already )?"
+    r"(removed|subtracted|taken off|deducted)|tared)\b",
+    re.IGNORECASE,
+)
+_POWER = re.compile(r"power|watt|leistung|puissance|potencia|cadence|heart", re.IGNORECASE)
+_ANGLE = re.compile(r"yaw|angle|turntable|winkel|lacet|guinada|angulo|\b(psi|beta|deg|°)\b")
+_FORCES = {"drag", "net_drag", "drag_unit", "tare", "tare_unit", "side_force", "side_tare"}
+_AIR = {"temperature", "pressure", "relative_humidity", "air_density"}
+
+OTHER_DOORS = (
+    "A road test with a power meter is read in notebook 06, and drag areas that somebody published "
+    "can be typed in notebook 12, as numbers."
+)
+
+
+@dataclass(frozen=True)
+class Taken:
+    """How a sheet is taken.
+
+    Parameters
+    ----------
+    by_areas : bool
+        The drag areas of the file are used, not its forces.
+    net : bool
+        The forces are without the stand's share.
+    axis : str
+        'body' or 'wind' for all rows; '' where a column says it.
+    stated : dict of str to float [SI]
+        What holds for all rows and has no column.
+    passed_over : frozenset of str
+        Fields of columns that are not used.
+    remarks : tuple of str
+    """
+
+    by_areas: bool
+    net: bool
+    axis: str
+    stated: dict
+    passed_over: frozenset
+    remarks: tuple
+
+    def density_uncertainty(self, rows):
+        """Relative standard uncertainty of density [1] from a humidity that nobody gave, and a remark.
+
+        Any humidity from 0 to 100 % is as likely as any other.
+        """
+        weather = rows.loc[rows.used, ["temperature", "pressure"]].median()
+        if "relative_humidity" not in self.stated or weather.isna().any():
+            return 0.0, ()
+        dry, damp = (density(weather.temperature, weather.pressure, h) for h in (0.0, 1.0))
+        change = float(1 - damp / dry)
+        return change / np.sqrt(12), (
+            f"{REMARK}the sheet has no humidity, and {to_percent(USUAL_HUMIDITY):.0f} % was taken. From "
+            f"0 to 100 % the air at {to_celsius(weather.temperature):.0f} °C becomes "
+            f"{to_percent(change):.1f} % lighter, and drag areas as much larger: the ranges include it.",
+        )
+
+
+def taken(text, axis=None, net=None, air_density=None):
+    """How a sheet is taken, and the text with the readings in use under 'drag'.
+
+    Parameters
+    ----------
+    text : SheetText
+    axis, net, air_density
+        Answers, see `tunnel.read_sheet`.
+
+    Returns
+    -------
+    (Taken, SheetText)
+
+    Raises
+    ------
+    SheetError
+        Where something is missing that nothing can take the place of, in words.
+
+    Source: COMMON_PRACTICE
+    """
+    remarks = []
+    above = _stated(text)
+    stated = dict(above) if air_density is None else above | {"air_density": _checked_density(air_density)}
+    has_tare = text.has(c.TARE) or c.has_stand(text)
+    is_net = not has_tare and (text.has(c.NET_DRAG) or net is True)
+    if not has_tare and not is_net and net is None and _NET_WORDS.search(" ".join(text.notes)):
+        is_net = True
+    reading = c.DRAG if text.has(c.DRAG) and not (is_net and text.has(c.NET_DRAG)) else c.NET_DRAG
+    if not has_tare and not is_net and reading is c.NET_DRAG:
+        is_net = True
+    has_speed = text.has(c.SPEED) or text.has(c.SPEED_KMH) or "speed" in stated
+    has_air = text.has(c.AIR_DENSITY) or "air_density" in stated or all(
+        text.has(column) or column.field in stated for column in (c.TEMPERATURE, c.PRESSURE)
+    )
+    has_force = text.has(reading) and bool(text.has(c.DRAG_UNIT) or reading.unit_in(text.heading(reading)))
+    by_areas = text.has(c.DRAG_AREA) and not (has_force and has_speed and has_air and (has_tare or is_net))
+    if by_areas:
+        reading, passed_over = c.DRAG_AREA, _FORCES | _AIR
+        remarks.append(_of_areas(text))
+    else:
+        _refuse_without(text, reading, has_tare or is_net, net, has_speed, has_air)
+        passed_over = {"drag_area", "spread", "runs", "net_drag"}
+        if text.has(c.AIR_DENSITY) or "air_density" in stated:
+            passed_over |= _AIR - {"air_density"}
+            where = f"of the column '{text.heading(c.AIR_DENSITY)}'" if text.has(c.AIR_DENSITY) else "the one given"
+            remarks.append(f"{REMARK}the air density is {where}; no weather was used.")
+        else:
+            passed_over |= {"air_density"}
+            if not text.has(c.HUMIDITY) and "relative_humidity" not in stated:
+                stated["relative_humidity"] = USUAL_HUMIDITY
+        if is_net:
+            passed_over |= {"tare", "tare_unit"}
+            remarks.append(
+                f"{REMARK}'{text.heading(reading)}' was taken as net, with the empty stand's drag already "
+                "taken off. If it is not, every drag area here is too large: add the tare."
+            )
+    stated = {name: value for name, value in stated.items() if name not in passed_over}
+    said = [f"{_NAMES[name]} {_SHOWN[name](value)}" for name, value in stated.items() if name in above]
+    if said:
+        remarks.append(f"{REMARK}read above the header and taken for all runs: {', '.join(said)}.")
+    text = _under_drag(text, reading)
+    if not text.has(c.YAW) and "yaw" not in stated:
+        _refuse_a_yaw_not_understood(text)
+        stated["yaw"] = 0.0
+        remarks.append(
+            f"{REMARK}the sheet has no yaw, and the air was taken as coming from straight ahead. If the "
+            "turntable was turned, add a column yaw [deg]."
+        )
+    axis = _axis(text, axis, by_areas, stated, remarks)
+    return Taken(by_areas, is_net, axis, stated, frozenset(passed_over), tuple(remarks)), text
+
+
+def _stated(text):
+    """What the lines above the header say for all rows, of what has no column."""
+    columns = (c.TEMPERATURE, c.PRESSURE, c.HUMIDITY, c.AIR_DENSITY, c.YAW, c.SPEED_KMH)
+    missing = [column for column in columns if not text.has(column)]
+    if text.has(c.SPEED):
+        missing = [column for column in missing if column is not c.SPEED_KMH]
+    found = stated_above(text.notes, missing)
+    if "speed_kmh" in found:
+        found["speed"] = found.pop("speed_kmh")
+    return found
+
+
+def _checked_density(air_density):
+    value, limits = one_number("air_density", air_density), c.AIR_DENSITY.limits
+    if not limits.allows(value):
+        raise SheetError(
+            f"An air density of {value:g} kg/m³ is outside the allowed range, {limits.low:g} to "
+            f"{limits.high:g} kg/m³. At 20 °C and 1013 hPa it is 1.20."
+        )
+    return value
+
+
+_NAMES = {"temperature": "temperature", "pressure": "pressure", "relative_humidity": "humidity",
+          "air_density": "air density", "yaw": "yaw", "speed": "speed"}  # fmt: skip
+_SHOWN = {
+    "temperature": lambda x: f"{to_celsius(x):.1f} °C",
+    "pressure": lambda x: f"{to_hectopascal(x):.0f} hPa",
+    "relative_humidity": lambda x: f"{to_percent(x):.0f} %",
+    "air_density": lambda x: f"{x:.3f} kg/m³",
+    "yaw": lambda x: f"{to_deg(x):.1f}°",
+    "speed": lambda x: f"{to_kmh(x):.1f} km/h",
+}
+
+
+def _of_areas(text):
+    forces = text.has(c.DRAG) or text.has(c.NET_DRAG)
+    why = "the forces lack something to make drag areas from, so" if forces else "the sheet has no forces;"
+    return (
+        f"{REMARK}{why} its own drag areas, '{text.heading(c.DRAG_AREA)}', were used as they are. Tare, "
+        "air density and speed in them cannot be checked here."
+    )
+
+
+def _refuse_without(text, reading, tare_known, net, has_speed, has_air):
+    """Say what is missing, and what to do: by the first gap that needs an answer."""
+    unread = f" Not understood: {', '.join(text.unread)}." if text.unread else ""
+    if not text.has(reading):
+        road = any(_POWER.search(plain(heading)) for heading in text.unread)
+        guess = " It looks like a road test, because it has power." if road else ""
+        raise SheetError(
+            f"The sheet has neither drag nor drag area.{guess}{unread} Add a column drag [N] or drag area [m2], "
+            f"or take the other door: {OTHER_DOORS}"
+        )
+    if not has_speed:
+        raise SheetError(
+            f"The sheet has no speed with its unit.{unread} Add a column {c.SPEED.heading} or "
+            f"{c.SPEED_KMH.heading}, or write 'Tunnel speed: 45 km/h' above the header. A sheet of drag areas "
+            "needs no speed: a column drag area [m2] will do."
+        )
+    if not tare_known:
+        message = (
+            f"The header lacks the column tare, the drag of the empty stand.{unread} If it is already taken "
+            "off the drag, say so, or call the column net drag. If not, add a column tare, with its unit in "
+            "square brackets, or the readings of the empty stand as rows with the set-up 'empty stand'."
+        )
+        if net is False:
+            raise SheetError(message)
+        raise Unanswered(
+            message,
+            "net",
+            "Is the empty stand's drag already taken off?",
+            {True: "yes, the drag is net", False: "no"},
+        )
+    if not has_air:
+        raise Unanswered(
+            f"Nothing gives the air density.{unread} Add columns temperature [degC] and station pressure [hPa], "
+            "or air density [kg/m3]; or write it once above the header: 'Temperature: 18.5 C, 1009 hPa, 45 %' "
+            "or 'Air density: 1.19 kg/m3'. Notebook 01 works it out.",
+            "air_density",
+            "What was the air density in the tunnel, in kg/m³?",
+        )
+    for column, unit in ((reading, c.DRAG_UNIT), (c.TARE, c.TARE_UNIT)):
+        if text.has(column) and not (text.has(unit) or column.unit_in(text.heading(column))):
+            raise SheetError(
+                f"Nothing says the unit of '{text.heading(column)}'. Write it into the heading, "
+                f"{column.name} [N], or add the column {unit.name}."
+            )
+
+
+def _refuse_a_yaw_not_understood(text):
+    """What looks like an angle must not be passed over: without it all yaw would be 0."""
+    for heading in text.unread:
+        if _ANGLE.search(plain(heading)):
+            raise SheetError(
+                f"'{heading}' looks like a yaw but is not understood. Call it yaw, with its unit in square "
+                "brackets: yaw [deg]."
+            )
+
+
+def _under_drag(text, reading):
+    """The text with the column of readings known as the drag, too."""
+    if reading is c.DRAG:
+        return text
+    headings = text.headings | {"drag": text.heading(reading)}
+    return replace(text, headings=headings, cells=text.cells | {"drag": text.cells[reading.field]})
+
+
+def _axis(text, axis, by_areas, stated, remarks):
+    """'body', 'wind', or '' for a sheet that has a column of it."""
+    if axis is not None and axis not in ("body", "wind"):
+        raise SheetError("Say whether the drag is along the bicycle (body) or along the wind (wind).")
+    if text.has(c.AXIS):
+        return ""
+    yaw, _ = text.read(c.YAW) if text.has(c.YAW) else (np.array([stated["yaw"]]), ())
+    turned = bool(np.any(np.nan_to_num(yaw) != 0))
+    said = {word.casefold() in ("wind", "stream") for word in _AXIS_WORDS.findall(" ".join(text.notes))}
+    if axis is None and len(said) == 1:
+        axis = "wind" if said.pop() else "body"
+        remarks.append(f"{REMARK}the axis, {axis}, was read above the header.")
+    name = plain(split_heading(text.heading(c.DRAG))[0])
+    if axis is None and (not turned or "axial" in name or by_areas):
+        axis = "body"
+        if not turned:
+            remarks.append(
+                f"{REMARK}the sheet names no axis. With the air from straight ahead, along the bicycle and "
+                "along the wind are the same."
+            )
+        else:
+            remarks.append(
+                f"{REMARK}the sheet names no axis; '{text.heading(c.DRAG)}' was taken as along the bicycle, "
+                "not along the wind. If it is along the wind, add a column axis that says wind."
+            )
+    if axis is None:
+        raise Unanswered(
+            "The sheet has yaw but names no axis. Say whether the drag is along the bicycle or along the "
+            "wind: answer the question, or add a column axis that says body or wind.",
+            "axis",
+            "Is the drag along the bicycle or along the wind?",
+            {"body": "along the bicycle (body axis)", "wind": "along the wind (wind axis)"},
+        )
+    return axis

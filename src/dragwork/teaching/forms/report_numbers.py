@@ -1,0 +1,277 @@
+"""Published drag areas as people type and paste them: line by line, or a table from a paper."""
+
+import re
+
+import numpy as np
+
+from dragwork.measurement.field_sheet import NotSaid
+from dragwork.measurement.sheet_reading import plain, split_heading
+from dragwork.measurement.uncertainty import half_width
+from dragwork.quantities import QUANTITIES
+from dragwork.teaching.report import PublishedArea
+from dragwork.units import deg
+
+EXAMPLE = "hoods 0.320, 0.310 to 0.330; low 0.300 ± 0.010"
+NO_RANGE = (
+    "Some of the numbers have no range. Say below by how much each may be off, at 95 %. If the source does not "
+    "say, 0.010 m² is usual between two laboratories."
+)
+QUANTILE = half_width(1.0, np.inf, confidence=0.95)
+
+_N = r"\d*[.,]?\d+"
+_AREA = r"(?P<area>\d?[.,]\d+(?![.,]?\d))(?P<digits>\(\d{1,2}\))?\s*(?P<unit>c?m(?:²|\^?2))?"
+_WHOLE = _AREA.replace(r"\d?[.,]\d+", _N)
+_RANGE = (
+    rf"(?:\s*(?:±|\+\s?/?\s?[-−])\s*(?P<half>{_N})\s*(?P<percent>%)?"
+    rf"|[\s,;:]*[(\[]?\s*(?:95\s?%\s*(?:ci|range|interval)?[\s,:=]*)?(?P<low>{_N})\s*(?:to|bis|à|[-–,;]|\s)\s*(?P<high>{_N})\s*[)\]]?)?"
+    r"\s*(?:c?m(?:²|\^?2))?\s*"
+)
+_YAW = (
+    r"(?:at\s+)?(?:yaw\s*(?:of|=)?\s*(?P<yaw1>[-+−]?\d+(?:[.,]\d+)?)\s*(?:°|deg\w*)?"
+    r"|(?P<yaw2>[-+−]?\d+(?:[.,]\d+)?)\s*(?:°|deg\w*)(?:\s*(?:of\s+)?yaw)?)"
+)
+_LINES = tuple(
+    re.compile(rf"(?P<name>.*?[^\s:=,(])[\s:=,(]+(?:{_YAW}\)?[\s:=,]+)?{area}{_RANGE}", re.I) for area in (_AREA, _WHOLE)
+)
+# In a name: a drag area, or half a range, that the pattern has passed over.
+_OTHER_NUMBER = re.compile(r"±|(?:^|\s)\d?[.,]\d{2,}$|^[^a-zA-Z\u00c0-\uffff]*$")
+_MORE = re.compile(rf"[\s,;]*{_YAW}[\s:=]+{_AREA}(?:\s*±\s*(?P<half>{_N})\s*(?P<percent>%)?)?", re.I)
+_AT_A_YAW = re.compile(_YAW.replace("<yaw1>", "<a>").replace("<yaw2>", "<b>"), re.I)
+
+
+def read_numbers(text, half_range=None):
+    """Drag areas that somebody published, as people type or paste them.
+
+    One a line (or parted by semicolons): a name, a yaw if there are several, a drag area in square
+    metres, and its 95 % range as two ends, ± a half-width, or 0.32(1), a standard uncertainty in the
+    last digit. Or a table with a header: a name, CdA (or one column for each yaw), and a range, its
+    ends, a half-width, or a standard deviation.
+
+    Parameters
+    ----------
+    text : str
+    half_range : float, optional [m2]
+        Half of the 95 % range of all numbers that come without one.
+
+    Returns
+    -------
+    dict of str to dict of float to PublishedArea
+        Each set-up's drag areas by yaw [rad].
+
+    Raises
+    ------
+    ValueError
+        Where one cannot be read, in words; `NotSaid` where a range is needed.
+
+    Source: GUM, COMMON_PRACTICE
+    """
+    found = _table(text) or [entry for line in _entries(text) for entry in _line(line)]
+    areas, bare = {}, False
+    for name, yaw, area, low, high in found:
+        at = areas.setdefault(name, {})
+        if yaw in at:
+            where = f" at yaw {np.degrees(yaw):g}°" if len(at) > 1 or yaw else ""
+            raise ValueError(f"'{name}' is there twice{where}. Give each a name of its own.")
+        if low is None and half_range is not None:
+            low, high = area - half_range, area + half_range
+        bare |= low is None
+        _check(name, area, low, high)
+        at[yaw] = PublishedArea(area, area if low is None else low, area if high is None else high)
+    if len(areas) < 2:
+        raise ValueError(f"Two set-ups are needed, each with a drag area in m², such as: {EXAMPLE}")
+    if bare:
+        raise NotSaid({"range": NO_RANGE})
+    return areas
+
+
+def _check(name, area, low, high):
+    allowed = QUANTITIES["drag_area"]
+    if not (allowed.allows(area) and area > 0):
+        raise ValueError(f"'{name}': {area:g} m² is no drag area of a rider; those are about 0.15 to 0.60 m². Is it in cm²? Then write cm² behind it.")
+    if low is not None and not low <= area <= high:
+        raise ValueError(f"'{name}': the range {low:g} to {high:g} m² does not hold {area:g} m².")
+    if low is not None and low <= 0:
+        raise ValueError(f"'{name}': the range reaches down to {low:g} m², and a drag area is above 0. Is it a percentage? Then write ± 3 %.")
+
+
+# -- line by line -------------------------------------------------------------------------------------
+
+
+def _entries(text):
+    entries = []
+    for entry in re.split(r"[;\n]", text):
+        if entries and re.match(rf"\s*[(\[]?\s*{_N}\s*(?:to|bis|à|[-–])\s*{_N}|\s*±", entry):
+            entries[-1] += " " + entry  # the range of the entry before
+        elif entry.strip():
+            entries.append(entry)
+    return entries
+
+
+def _line(line):
+    """What a line says: name, yaw, drag area, and the ends of its range or None."""
+    line = re.sub(r"\s+", " ", line.replace("|", " ")).strip(" ,")
+    line = re.sub(r"\bCdA\s*[=:]?\s*(?=\d?[.,]?\d)", "", line, flags=re.I)
+    if len(_AT_A_YAW.findall(line)) > 1:
+        first = _AT_A_YAW.search(line)
+        name, rest = line[: first.start()].strip(" ,:="), line[first.start() :]
+        found, at = [], 0
+        while at < len(rest) and (match := _MORE.match(rest, at)):
+            found.append((name, _yaw(match), *_area(match)))
+            at = match.end()
+        if name and found and not rest[at:].strip(" ,.)"):
+            return found
+    for pattern in _LINES:
+        match = pattern.fullmatch(line)
+        if match and (name := match["name"].strip()) and not _OTHER_NUMBER.search(name):
+            return [(name, _yaw(match), *_area(match))]
+    if re.search(rf"{_N}[\s,]+{_N}$", line):
+        raise ValueError(f"'{line}': it is not clear what the last number is. Write ± in front of half a 95 % range, or both ends: {EXAMPLE}")
+    raise ValueError(f"'{line}' is not read. Write a name, a drag area in m² and its 95 % range, such as: {EXAMPLE}")
+
+
+def _yaw(match):
+    text = match["yaw1"] or match["yaw2"]
+    return float(deg(_number(text))) if text else 0.0
+
+
+def _area(match):
+    """The drag area of a match, with the ends of its range."""
+    groups = match.groupdict()
+    scale = 1e-4 if (groups["unit"] or "").casefold().startswith("c") else 1.0
+    area = scale * _number(groups["area"])
+    if groups.get("half"):
+        half = _number(groups["half"])
+        half = area * half / 100 if groups.get("percent") else scale * half
+        return area, area - half, area + half
+    if groups.get("low"):
+        return area, scale * _number(groups["low"]), scale * _number(groups["high"])
+    if groups.get("digits"):
+        decimals = len(re.split("[.,]", groups["area"])[-1])
+        half = QUANTILE * scale * int(groups["digits"][1:-1]) * 10.0**-decimals
+        return area, area - half, area + half
+    return area, None, None
+
+
+def _number(text):
+    return float(text.replace(",", ".").replace("−", "-"))
+
+
+def has_ranges(text):
+    """Whether a table names a 95 % range for its drag areas, or holds one in its cells."""
+    first = text.strip().split("\n")[0]
+    kinds = {_kind(cell) for mark in _MARKS for cell in _cells(first, mark)}
+    return bool(kinds & {"half", "low", "high", "range"}) or "±" in text
+
+
+# -- a table from a paper -----------------------------------------------------------------------------
+
+_HEADINGS = {
+    "area": "cda, cd a, cd·a, drag area, cxa, scx, cwa, cw a, cda mean, mean cda, area, mean",
+    "yaw": "yaw, yaw angle, beta, β, ψ, psi, angle, gierwinkel",
+    "sd": "sd, s d, std, std dev, stdev, standard deviation, σ, sigma, u, standard uncertainty, se, sem, standard error",
+    "half": "±, + /, +/, uncertainty, u95, 95 % ±, ± 95 %, ±95%, error, 95 % half range, half width, expanded uncertainty",
+    "low": "low, lower, min, from, lower 95 %, 95 % low, lower limit, lower bound, ll",
+    "high": "high, upper, max, to, upper 95 %, 95 % high, upper limit, upper bound, ul",
+    "range": "range, 95 % range, ci, 95 % ci, 95% ci, 95% range, interval, 95 % interval, confidence interval",
+}  # fmt: skip
+_MARKS = ("\t", "|", ";", ",", r"\s{2,}")
+_KINDS = {plain(name.strip()): kind for kind, names in _HEADINGS.items() for name in names.split(",")}
+
+
+def _table(text):
+    """What a table with a header says; None where it is none."""
+    lines = [line for line in text.replace("\r", "").split("\n") if line.strip()]
+    mark = next((mark for mark in _MARKS if _is_header(_cells(lines[0], mark))), None) if len(lines) > 1 else None
+    if mark is None:
+        return None
+    header = _cells(lines[0], mark)
+    kinds = [_kind(heading) for heading in header]
+    yaws = {place: _yaw_of(heading) for place, heading in enumerate(header) if _yaw_of(heading) is not None}
+    rows = [_cells(line, mark) + [""] * len(header) for line in lines[1:]]
+    rows = [cells[: len(header)] for cells in rows]
+    if kinds[0] == "yaw" and not yaws and "area" not in kinds:  # a set-up a column, a yaw a row
+        return [
+            (name, float(deg(_plain_number(line, cells[0].rstrip("° ")))), *_cell(line, cell, {}, 1.0))
+            for line, cells in zip(lines[1:], rows) for name, cell in zip(header[1:], cells[1:]) if cell
+        ]  # fmt: skip
+    names = _name_columns(kinds, yaws, rows)
+    scale = 1e-4 if any("cm" in split_heading(heading)[1] for heading in header) else 1.0
+    found, name = [], ""
+    for line, cells in zip(lines[1:], rows):
+        if not any(cells) or set("".join(cells)) <= set("-:= "):
+            continue
+        name = " ".join(cells[place] for place in names if cells[place]) or name  # empty under a merged name
+        if not name:
+            raise ValueError(f"'{line.strip()}' has no name. Begin each line with the set-up's name.")
+        row = {kind: cells[place] for place, kind in enumerate(kinds) if kind}
+        if yaws:
+            found += [(name, yaw, *_cell(line, cells[place], {}, scale)) for place, yaw in yaws.items() if cells[place]]
+        else:
+            yaw = float(deg(_plain_number(line, row["yaw"].rstrip("° ")))) if row.get("yaw") else 0.0
+            found.append((name, yaw, *_cell(line, row["area"], row, scale)))
+    return found
+
+
+def _name_columns(kinds, yaws, rows):
+    """The columns that name a set-up: of words, those that differ from row to row."""
+    words = [
+        place for place, kind in enumerate(kinds)
+        if kind is None and place not in yaws and (place == 0 or not all(re.fullmatch(_N, cells[place]) for cells in rows))
+    ]  # fmt: skip
+    differ = [place for place in words if len({cells[place] for cells in rows}) > 1]
+    return differ or words[:1]
+
+
+def _cells(line, mark):
+    parts = re.split(mark, line.strip()) if mark.startswith("\\") else line.strip("\n").strip("|" if mark == "|" else "").split(mark)
+    return [part.strip() for part in parts]
+
+
+def _is_header(cells):
+    """Names a drag area, or several yaws, and holds no drag area itself."""
+    kinds = [_kind(cell) for cell in cells]
+    yaws = sum(_yaw_of(cell) is not None for cell in cells)
+    by_columns = kinds[0] == "yaw" and len(cells) > 2 and kinds[1] is None
+    return len(cells) > 1 and (kinds.count("area") == 1 or yaws > 1 or by_columns) and not re.search(r"\d[.,]\d{2}", " ".join(cells))
+
+
+def _kind(heading):
+    name = plain(split_heading(heading)[0]).strip(" ,")
+    return _KINDS.get(name) or _KINDS.get(plain(heading)) or _KINDS.get(plain(re.sub(r"[(\[].*?[)\]]", "", heading)).strip())
+
+
+def _yaw_of(heading):
+    """The yaw of a column [rad], where its heading is one: '10°', 'CdA at 5 deg', 'yaw 0'."""
+    match = _AT_A_YAW.search(heading)
+    if not match or _kind(heading) == "yaw":
+        return None
+    return float(deg(_number(match["a"] or match["b"])))
+
+
+def _cell(line, cell, row, scale):
+    """A drag area in a cell, with a range in it or in the cells beside it."""
+    match = re.fullmatch(_WHOLE + _RANGE, cell, re.I)
+    if not match:
+        raise ValueError(f"'{line.strip()}': '{cell}' is not read as a drag area.")
+    area, low, high = _area(match)
+    area, low, high = (None if x is None else x * scale for x in (area, low, high))
+    if row.get("low") and row.get("high"):
+        low, high = (scale * _plain_number(line, row[end]) for end in ("low", "high"))
+    elif row.get("range"):
+        ends = [scale * _number(n) for n in re.findall(_N, row["range"].replace("95 %", ""))]
+        if len(ends) not in (1, 2):
+            raise ValueError(f"'{line.strip()}': '{row['range']}' is not read as a range. Write its two ends: 0.310 to 0.330")
+        low, high = ends if len(ends) == 2 else (area - ends[0], area + ends[0])
+    elif row.get("half") or row.get("sd"):
+        beside = row.get("half") or row["sd"]
+        half = _plain_number(line, beside.strip("±% ")) * (1.0 if row.get("half") else QUANTILE)
+        half = area * half / 100 if "%" in beside else scale * half
+        low, high = area - half, area + half
+    return area, low, high
+
+
+def _plain_number(line, cell):
+    try:
+        return _number(cell)
+    except ValueError:
+        raise ValueError(f"'{line.strip()}': '{cell}' is not read as a number.") from None

@@ -1,0 +1,48 @@
+"""Large files through the upload box: read up to the size promised, refused in words above it."""
+
+import pytest
+from playwright.sync_api import expect
+
+from dragwork.measurement import road
+from dragwork.setup.lab import LONGEST_MESSAGE
+
+POINT = '<trkpt lat="{:.5f}" lon="1"><ele>{}</ele></trkpt>'
+DEGREE = 110_574  # m from the equator to 1 degree north, WGS84
+
+
+def track(metres, size):
+    """A track northwards that climbs at 1 %, as a GPX file of so many bytes."""
+    points = "".join(POINT.format(x / DEGREE, x / 100) for x in range(0, metres + 1, 100))
+    head, tail = '<gpx version="1.1"><trk><trkseg>', "</trkseg></trk></gpx>"
+    padding = size - len(head + points + tail) - len("<!---->")
+    return f"{head}{points}<!--{'x' * padding}-->{tail}".encode()
+
+
+@pytest.fixture
+def editor(open_notebook):
+    notebook = open_notebook("workbook/09_minutes_on_my_road.ipynb")
+    notebook.run()
+    yield notebook, notebook.page.get_by_role("group", name="Course editor")
+    assert notebook.complaints == []
+
+
+def test_a_file_is_taken_up_to_the_size_promised_and_refused_in_words_above_it(editor, tmp_path):
+    notebook, form = editor
+    assert road._LARGEST < LONGEST_MESSAGE
+
+    def take(name, content):
+        (tmp_path / name).write_bytes(content)
+        with notebook.page.expect_file_chooser() as chooser:
+            form.get_by_role("button", name="Choose a GPX file").click()
+        chooser.value.set_files(tmp_path / name)
+        expect(form).to_contain_text(f"Chosen: {name}.", timeout=60_000)
+        form.get_by_role("button", name="Put the legs of this file").click()
+
+    form.get_by_role("radio", name="keep them").check()
+    take("large.gpx", track(9_000, 29_000_000))
+    expect(form).to_contain_text("9.0 km with", timeout=60_000)
+    take("giant.gpx", track(11_000, 61_000_000))
+    expect(form).to_contain_text("The file is larger than 30 MB", timeout=60_000)
+    expect(form).to_contain_text("9.0 km with")
+    take("after.gpx", track(5_000, 20_000))
+    expect(form).to_contain_text("5.0 km with", timeout=60_000)
