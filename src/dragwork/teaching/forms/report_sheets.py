@@ -2,15 +2,17 @@
 
 from dragwork.scenario.barrow_lane import bl7, bl7_with_faults
 from dragwork.scenario.saltpan_lane import saltpan_lane
+from dragwork.teaching.forms.field_flow import kept_field_tests
 from dragwork.teaching.forms.flow import Choice, Question, Typed, Upload
 from dragwork.teaching.forms.own_file import FIELDS, Needs, fields_needed, read_file, said
 from dragwork.teaching.forms.report_numbers import NO_RANGE, NotSaid, read_numbers
+from dragwork.teaching.profile import Profile
 from dragwork.teaching.report import FromField, FromNumbers, FromTunnel
 
 __all__ = ["QUESTION", "read_numbers"]
 
 _TOLD = 3  # reasons told at once; the page tells all
-OWN, NUMBERS = "own", "numbers"
+OWN, NUMBERS, KEPT = "own", "numbers", "06: "
 
 # Name in the list -> what it is, and what makes the evidence under the name of a page.
 DEMO = {
@@ -30,7 +32,8 @@ DEMO = {
 
 
 def _options(answers):
-    return {name: f"{name}: {about}" for name, (about, _) in DEMO.items()} | {
+    kept = {f"{KEPT}{name}": f"{name}, your field test of notebook 06" for name in kept_field_tests(Profile())}
+    return kept | {name: f"{name}: {about}" for name, (about, _) in DEMO.items()} | {
         OWN: "a file of my own: a tunnel sheet, a road test or a table of drag areas",
         NUMBERS: "no sheet: numbers that somebody published",
     }
@@ -73,6 +76,9 @@ def _read(values, answers):
     if chosen in DEMO:
         about, make = DEMO[chosen]
         return make(f"{chosen} ({about})")
+    if chosen.startswith(KEPT):
+        name = chosen.removeprefix(KEPT)
+        return FromField(name=f"{name} (your field test of notebook 06)", **kept_field_tests(Profile())[name])
     if chosen == OWN:
         return read_file(values["upload"], values["said"])
     try:
