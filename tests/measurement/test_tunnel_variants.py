@@ -122,6 +122,15 @@ def means(*more, yaws=(0, 10), **changes):
     return [list(lines[0]), *(list(line.values()) for line in lines)]
 
 
+def across(heading, unit_of_area=""):
+    """A line a set-up, a column a yaw."""
+    lines = [["set-up", *(heading.format(yaw) + unit_of_area for yaw in (0, 10))]]
+    for name in TRUE:
+        there = [[r["area"] for r in ROWS if (r["name"], r["yaw"]) == (name, yaw)] for yaw in (0, 10)]
+        lines.append([name, *(f"{np.mean(areas):.5f}" for areas in there)])
+    return lines
+
+
 def merged(lines, *columns):
     """Cells that say what the cell above says are empty."""
     places = [lines[0].index(name) for name in columns]
@@ -181,6 +190,9 @@ VARIANTS = {
     "means with SD and runs": (written(means("SD [m2]", "runs")), {}, "gives means"),
     "means with SD": (written(means("SD [m2]")), {}, "two runs each"),
     "means, helmets": (written(means(**{"set-up": "Helmet", "speed [km/h]": None})), SPREAD, "'Helmet' was read as the set-up"),
+    "yaw across": (written(across("{}°")), SPREAD, "Nothing was repeated"),
+    "yaw across, CdA": (written(across("CdA @ {} deg", " [m2]"), ";", ","), SPREAD, "Nothing was repeated"),
+    "yaw across, spreadsheet": (spreadsheet(across("cda {}°")), SPREAD, "Nothing was repeated"),
     # spreadsheets
     "xlsx": (spreadsheet(table(ROWS)), {}, ""),
     "xlsx of words": (spreadsheet(table(ROWS), numbers=False), {}, ""),
@@ -243,6 +255,7 @@ VARIANTS = {
     "weather once a block": (written(merged(table([r | {"T": 19.0, "p": 1008.0, "h": 45} for r in ROWS]), T, P, H)), {}, "merged"),
     "two columns of remarks": (written([line + ["a", "b"] if i else line + ["notes", "comments"] for i, line in enumerate(table(ROWS))]), {}, "comments"),
     "rider's name": (written([line + ["Tobin" if i else "rider"] for i, line in enumerate(table(ROWS))]), {}, ""),
+    "a word that splits a set-up": (written([line + [f"visor {'on' if i % 4 < 2 else 'off'}" if i else "visor"] for i, line in enumerate(table(ROWS))]), {}, "part of what was tested"),
     # no repeats
     "no repeats": (written(table([r for r in ROWS if r["repeat"] == 1])), SPREAD, "Nothing was repeated"),
 }  # fmt: skip

@@ -261,6 +261,7 @@ class SheetText:
 
     def _number_reader(self, column):
         unit = (column.unit_in(self.heading(column)) or column.usual) if column.units else ""
+        into_si = unit_of(unit, column.measures).into_si if unit else np.asarray
 
         def read_cell(cell):
             if cell is None:
@@ -273,7 +274,7 @@ class SheetText:
                     f"'{_short(cell)}' is not a number.",
                     "Write the number alone, its unit in the heading.",
                 )
-            value = float(column.into_si(number, unit))
+            value = float(into_si(number))
             if column.limits and not column.limits.allows(value):
                 return np.nan, (
                     f"{_short(cell)} {unit}".rstrip()
@@ -302,7 +303,7 @@ class SheetText:
         return read_cell
 
 
-def read_text(path, columns, beside=()):
+def read_text(path, columns, beside=(), across=None):
     """Read a sheet's file as far as text, headings and cells.
 
     A spreadsheet is read at the first of its sheets that has a header. In text commas, semicolons or
@@ -318,6 +319,8 @@ def read_text(path, columns, beside=()):
         What the sheet may hold.
     beside : sequence of Column, optional
         What a second, small table in the same file may hold, above or below the first.
+    across : Column, optional
+        What cells hold below headings that are angles or speeds: 'CdA 5°', 'CdA 10°'.
 
     Returns
     -------
@@ -328,7 +331,7 @@ def read_text(path, columns, beside=()):
     SheetError
         Where the file cannot be read as such a sheet, in words.
     """
-    known = _names((*columns, *beside))
+    known = _names((*columns, *beside)) | (_ACROSS_KINDS if across else set())
     lines, start, delimiter = _with_header(path, columns, known)
     try:
         _refuse_torn(lines[start : start + _LOOK], delimiter)
@@ -340,7 +343,7 @@ def read_text(path, columns, beside=()):
             f"The file is not a clean CSV: {error}. Look for a quotation mark that is not closed, "
             "or export the sheet again as CSV."
         ) from None
-    tables = _tables(records, start, known)
+    tables = _tables(records, start, known - _ACROSS_KINDS)
     main = max(tables, key=lambda table: _recognised(table.header, _names(columns)))
     others = [table for table in tables if table is not main and table.holds_numbers]
     said = [table for table in others if table.says_once(columns)]
@@ -354,6 +357,7 @@ def read_text(path, columns, beside=()):
     )
     notes += tuple(f"{h}: {x}" for table in said for h, x in zip(table.header, table.records[0][1]))
     second = _second_table(others, beside, delimiter)
+    main = main.turned(across, columns) if across else main
     return _sheet_text(main, columns, delimiter, notes, second)
 
 
@@ -539,7 +543,17 @@ def _recognised(cells, names):
 
 @lru_cache(maxsize=10_000)  # a sheet's cells say the same again and again
 def _name_in(cell):
-    return plain(split_heading(cell.strip())[0])
+    match = _ACROSS.fullmatch(cell.strip()) if len(cell) <= _LONGEST_HEADING else None
+    kind = next((f"across {u.measures}" for u in units_written(match["unit"])), "") if match else ""
+    return kind if kind in _ACROSS_KINDS else plain(split_heading(cell.strip())[0])
+
+
+# A heading that is a value of another column, with what the cells below it are: 'CdA 5°', '45 km/h'.
+_ACROSS = re.compile(
+    r"(?P<name>[^\d@]*?)[\s@:,]*(?P<number>[+-]?\d+(?:[.,]\d+)?)\s*(?P<unit>°|[^\W\d]+(?:/[a-z]+)?)(?:\s*yaw)?"
+    r"\s*(?P<of_value>[\[(].*[\])])?"
+)
+_ACROSS_KINDS = {"across angle", "across speed"}
 
 
 @dataclass(frozen=True)
@@ -558,6 +572,26 @@ class _Table:
     def holds_numbers(self):
         """Words below a line that names three columns are notes, as that line is."""
         return any(sum(as_number(c) is not None for c in cells) > 1 for _, cells in self.records)
+
+    def turned(self, across, columns):
+        """The same table with a line for each value that stands below an angle or a speed."""
+        found = {p: m for p, h in enumerate(self.header) if (m := _ACROSS.fullmatch(h)) and _name_in(h) in _ACROSS_KINDS}
+        found = {p: m for p, m in found.items() if not m["name"].strip() or across.goes_by(plain(m["name"]))}
+        kinds = {_name_in(self.header[p]) for p in found}
+        if len(found) < 2 or len(kinds) > 1:
+            return self
+        measured = kinds.pop().removeprefix("across ")
+        label = next(c for c in columns if c.measures == measured and c.unit_written(list(found.values())[0]["unit"]))
+        kept = [p for p in range(len(self.header)) if p not in found]
+        unit = next(iter(found.values()))["of_value"] or ""
+        header = [self.header[p] for p in kept] + [f"{label.name} [{next(iter(found.values()))['unit']}]", f"{across.name} {unit}".strip()]
+        records = [
+            (row, [*(cells[p] if p < len(cells) else "" for p in kept), match["number"], cells[place]])
+            for row, cells in self.records
+            for place, match in found.items()
+            if place < len(cells) and cells[place]
+        ]
+        return _Table(self.row, header, records)
 
     def says_once(self, columns):
         """Whether it gives, in one line, what holds for all rows: the weather, say."""
@@ -773,6 +807,9 @@ def _places(table, columns):
             places[column.field] = words
             unread.remove(words)
             assumed.append(f"'{header[words]}' was read as the {column.name}.")
+    named = next((places[c.field] for c in columns if c.first_words and c.field in places), None)
+    if named is not None:
+        assumed += [said for place in unread if (said := _splits(table, named, place))]
     unread = tuple(header[place] for place in unread)
     missing = [c.heading for c in columns if not c.optional and c.field not in places]
     if missing:
@@ -782,6 +819,22 @@ def _places(table, columns):
             "English, German, French and Spanish. Add it, with its unit in square brackets."
         )
     return places, unread, assumed
+
+
+def _splits(table, named, place):
+    """Whether a column of words that nothing reads has several values for one name: what to do, if so."""
+    pairs = {
+        (record[named], record[place])
+        for _, record in table.records
+        if max(named, place) < len(record) and record[named] and record[place]
+    }
+    values, names = {value for _, value in pairs}, [name for name, _ in pairs]
+    if not (_holds_words(table, place) and len(values) <= len(table.records) / 2 and len(names) > len(set(names))):
+        return ""
+    return (
+        f"'{table.header[place]}' is not read, but it differs within '{max(names, key=names.count)}'. If it is "
+        f"part of what was tested, write both into one name under '{table.header[named]}'."
+    )
 
 
 def _refuse_twice(row, heading, first):
