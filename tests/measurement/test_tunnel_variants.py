@@ -172,7 +172,7 @@ VARIANTS = {
     "plain": (written(table(ROWS)), {}, ""),
     # drag areas alone
     "CdA": (written(areas_alone()), {}, "its own drag areas"),
-    "CdA without unit": (written(areas_alone("CdA")), {}, "read in m2"),
+    "CdA without unit": (written(areas_alone("CdA")), {}, "'CdA' in m2"),
     "drag area m2": (written(areas_alone("Drag area (m²)"), ";", ","), {}, "along the bicycle"),
     "drag area (CdA)": (written(areas_alone("Drag area (CdA)")), {}, "own drag areas"),
     "cda (m^2)": (written(areas_alone("cda (m^2)"), "\t"), {}, "own drag areas"),
@@ -181,6 +181,9 @@ VARIANTS = {
     "cwA": (written(areas_alone("cwA [m²]"), ";", ","), {}, "own drag areas"),
     "cm2": (written(areas_alone("CdA (cm2)", lambda r: f"{1e4 * r['area']:.1f}")), {}, "own drag areas"),
     "thousands of cm2": (written(areas_alone("CdA (cm2)", lambda r: f"{1e4 * r['area']:,.0f}"), ";"), {}, "mark of thousands"),
+    "CdA, speed without unit": (written(areas_alone("CdA", **{SPEED: "Speed", YAW: "Yaw"})), {}, "not read: Speed"),
+    "damp as a share": (written(table(ROWS, **{H: ("RH", lambda r: r["h"] / 100)})), {}, "'RH' in shares of 1"),
+    "date and helmet": (written([["date" if not i else "2026-06-03", *line] for i, line in enumerate(areas_alone(**{"set-up": "Helmet", "repeat": None, "order": None, SPEED: None}))]), {}, "'Helmet' was read"),
     "CdA, no speed": (written(areas_alone(**{SPEED: None})), {}, "own drag areas"),
     "CdA, units in cells": (written(areas_alone("CdA", lambda r: f"{r['area']:.5f} m2")), {}, "own"),
     "CdA, neither order nor repeat": (written(areas_alone(**{"order": None, "repeat": None})), {}, "order of its lines"),
@@ -372,6 +375,7 @@ REFUSED = {
     "road test with set-ups": ("set-up,speed [km/h],humidity [%],power [W]\nA,36,50,220\n", "looks like a road test.*notebook 06"),
     "a yaw in other words": (written(areas_alone(**{YAW: "yaw corr [deg]"})), "'yaw corr .deg.' looks like a yaw"),
     "no speed": (written(table(ROWS, **{SPEED: "fan"})), "no speed with its unit.*Not understood: fan"),
+    "speed without unit": (written(table(ROWS, **{SPEED: "speed"})), "no speed with its unit.*square brackets"),
     "other language": ("asetus,nopeus [km/h],kulma [deg],vastus [N]\nA,45,0,30\n", "No header was found"),
 }  # fmt: skip
 

@@ -140,6 +140,8 @@ class Column:
         An empty cell below a merged one has its value.
     first_words : bool
         Where no heading is this column's, the first column of words that nothing reads is.
+    passed_over : bool
+        Without a unit that is known it is not read, rather than refused.
     """
 
     field: str
@@ -157,6 +159,7 @@ class Column:
     plausible: Quantity | None = None
     carried: bool = False
     first_words: bool = False
+    passed_over: bool = False
 
     @property
     def heading(self):
@@ -523,10 +526,12 @@ def _find_header(lines, columns, known):
 
 
 def _heads_a_small_table(lines, delimiter, number):
-    """Whether a line of two to four headings, two of them known or all but one, has numbers below."""
+    """Whether a line of few headings, two of them known or all but one, has numbers below."""
     header, *below = csv.reader(lines[:5], delimiter=delimiter)
     header = [cell for cell in header if cell.strip()]
-    if not (2 <= len(header) <= _FEW and number >= len(header) - 1):
+    if not (1 < len(header) <= _FEW and number >= len(header) - 1 or 1 < number and len(header) <= 2 * _FEW):
+        return False
+    if any(as_number(cell.strip()) is not None for cell in header):
         return False
     rows = [[cell.translate(_DASHES).strip() for cell in record] for record in below if any(record)]
     return bool(rows) and any(as_number(c) is not None or _WITH_UNIT.fullmatch(c) for r in rows for c in r)
@@ -676,11 +681,15 @@ def _sheet_text(table, columns, delimiter, notes=(), beside=None):
     if delimiter == ",":
         _refuse_undecidable(table, columns, places, cells, faults)
     headings = {name: table.header[place] for name, place in places.items()}
+    usual = []
     for column in columns:
         if column.field in places:
             tidy = _Tidy(column, headings[column.field], cells[column.field])
             headings[column.field], cells[column.field] = tidy.heading, tidy.cells
             assumed += tidy.assumed
+            usual += [tidy.usual] if tidy.usual else []
+    if usual:
+        assumed.append(f"nothing says these units, so they were taken as usual: {', '.join(usual)}.")
     return SheetText(notes, headings, rows, cells, unread, tuple(faults), beside, tuple(assumed))
 
 
@@ -688,12 +697,12 @@ class _Tidy:
     """A column's cells without units, marks of thousands and gaps below merged cells."""
 
     def __init__(self, column, heading, cells):
-        self.column, self.heading, self.cells, self.assumed = column, heading, cells, []
+        self.column, self.heading, self.cells, self.assumed, self.usual = column, heading, cells, [], ""
         if column.is_number:
             self._units_into_the_heading()
             self._thousands()
             if column.usual and not column.unit_in(self.heading):
-                self.assumed.append(f"'{heading}' names no unit and was read in {column.usual}.")
+                self._usual_unit()
         if column.carried:
             self._carry_down()
 
@@ -708,6 +717,13 @@ class _Tidy:
         self.cells = [found[cell]["number"].strip() if cell in found else cell for cell in self.cells]
         if named is None:
             self.heading = f"{self.heading} [{units.pop()}]"
+
+    def _usual_unit(self):
+        """The unit that people write; a share instead of percent shows in its size."""
+        unit, numbers = self.column.usual, [as_number(cell) for cell in self.cells if cell]
+        if unit == "%" and all(number is not None and number <= 1 for number in numbers):
+            unit, self.heading = "shares of 1", f"{self.heading} [1]"
+        self.usual = f"'{self.heading.removesuffix(' [1]')}' in {unit}"
 
     def _thousands(self):
         marked = [cell for cell in self.cells if cell and re.search(r"[0-9][,.' ’][0-9]", cell)]
@@ -865,7 +881,7 @@ def _column_with_unit(table, place, name, candidates):
         for column in candidates:
             if bears and column.unit_written(bears[0]) or column.usual and len(name) > 1:
                 return column
-    if name not in {plain(column.name) for column in candidates}:
+    if name not in {plain(column.name) for column in candidates if not column.passed_over}:
         return None
     units = [u for column in candidates for u in column._own]
     allowed = ", ".join(f"[{unit}]" for unit in units)

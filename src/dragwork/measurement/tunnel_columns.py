@@ -40,11 +40,13 @@ SET_UP = Column(
     synonyms=("setup", "set up code", "setup code", "configuration", "config", "position", "set up name"),
 )  # fmt: skip
 SPEED = Column(
-    "speed", "speed", ("m/s",), TUNNEL_SPEED, optional=True, synonyms=_SPEEDS, alone=True, carried=True
-)
+    "speed", "speed", ("m/s",), TUNNEL_SPEED, optional=True, synonyms=_SPEEDS, alone=True, carried=True,
+    passed_over=True,
+)  # fmt: skip
 SPEED_KMH = Column(
-    "speed_kmh", "speed", ("km/h",), TUNNEL_SPEED, optional=True, synonyms=_SPEEDS, carried=True
-)
+    "speed_kmh", "speed", ("km/h",), TUNNEL_SPEED, optional=True, synonyms=_SPEEDS, carried=True,
+    passed_over=True,
+)  # fmt: skip
 YAW = Column(
     "yaw", "yaw", ("deg",), TUNNEL_YAW, optional=True, usual="deg", carried=True,
     synonyms=("yaw angle", "angle", "turntable", "turntable angle", "psi", "beta", "ψ", "β", "sideslip",
