@@ -404,7 +404,9 @@ def test_a_spreadsheet_of_dates_and_formulas_is_what_its_export_would_be():
 
 
 def test_a_single_comma_is_decimal_where_it_may_be():
-    """27,812 N is a rider's drag; as 27812 N it is none."""
-    lines = table(ROWS, **{DRAG: (DRAG, lambda r: f"{r['drag']:.3f}".replace(".", ","))})
+    """27,812 N is a rider's drag and 27812 N is none; a number that begins with 0 has no thousands."""
+    drag = (DRAG, lambda r: f"{r['net'] + 0.05:.3f}".replace(".", ","))
+    lines = table(ROWS, **{DRAG: drag, TARE: (TARE, lambda r: "0,050")})
     found = read_sheet(opened(written(lines, ";")))
     assert found.faults == () and not [note for note in found.notes if "thousands" in note]
+    assert found.rows.tare.tolist() == [0.05] * len(ROWS)
