@@ -80,7 +80,7 @@ class SharedErrors:
             if not 0 <= value <= 0.2:
                 raise ValueError(
                     f"{name} {value:g} is outside the allowed range of a relative standard "
-                    "uncertainty, 0 to 0.2. Is it in percent? Then write units.percent."
+                    "uncertainty, 0 to 0.2. Is it in percent? Then divide by 100."
                 )
         for name in ("tare", "sitting", "drift"):
             value = one_number(name, getattr(self, name))
@@ -155,7 +155,7 @@ class TunnelSheet:
         Source: ISO5725
         """
         if self._used.empty:
-            raise ValueError("no row of this sheet can be used: see its faults.")
+            raise ValueError("no row of this sheet can be used: each is named with what is wrong and what would mend it.")
         cells = [cell.to_numpy() for _, cell in self._used.groupby(CELL, sort=False).drag_area]
         return repeatability(cells)
 
@@ -282,7 +282,7 @@ class TunnelSheet:
     def must_have_range(self):
         """Refuse, in words, a sheet in which nothing tells how far repeats are apart."""
         if self._used.empty:
-            raise ValueError("no row of this sheet can be used: see its faults.")
+            raise ValueError("no row of this sheet can be used: each is named with what is wrong and what would mend it.")
         if self.needs_spread:
             raise Unanswered(
                 "Nothing was repeated in this sheet, so it does not show how far two runs of the same are "
