@@ -27,7 +27,7 @@ from dragwork.measurement.uncertainty import (
     welch_satterthwaite,
 )
 from dragwork.physics.drag import YawCurve
-from dragwork.quantities import QUANTITIES, needs, one_number, whole_number
+from dragwork.quantities import QUANTITIES, in_words, needs, one_number, whole_number
 
 __all__ = [
     "COLUMNS", "Comparison", "Fault", "SharedErrors", "SheetError", "TunnelSheet", "Unanswered", "compare",
@@ -79,14 +79,14 @@ class SharedErrors:
             value = one_number(name, getattr(self, name))
             if not 0 <= value <= 0.2:
                 raise ValueError(
-                    f"{name} {value:g} is outside the allowed range of a relative standard "
-                    "uncertainty, 0 to 0.2. Is it in percent? Then divide by 100."
+                    f"{in_words(name)} {value:g} is outside the allowed range of a relative standard "
+                    "uncertainty, 0 to 0.2. Is it in percent?"
                 )
         for name in ("tare", "sitting", "drift"):
             value = one_number(name, getattr(self, name))
             if not 0 <= value <= 0.1:
                 raise ValueError(
-                    f"{name} {value:g} m2 is outside the allowed range, 0 to 0.1 m2. Is it a force? "
+                    f"{in_words(name)} {value:g} m² is outside the allowed range, 0 to 0.1 m². Is it a force? "
                     "Divide it by the dynamic pressure."
                 )
 
@@ -307,7 +307,7 @@ class TunnelSheet:
                 "said about them. Is it a variance, or in percent?"
             )
         raise ValueError(
-            f"repeats lie {self.repeatability.s_r:.3g} m2 apart (standard deviation, from "
+            f"repeats lie {self.repeatability.s_r:.3g} m² apart (standard deviation, from "
             f"{self.repeatability.degrees_of_freedom} degrees of freedom): nothing can be said "
             "about drag areas from this sheet."
         )
