@@ -9,7 +9,6 @@ blockage, a drag area that changes with speed, the step from tunnel to road.
 
 from dataclasses import dataclass, field, replace
 from functools import cached_property
-from typing import NamedTuple
 
 import numpy as np
 import pandas as pd
