@@ -205,6 +205,7 @@ VARIANTS = {
     "xlsx, percent": (spreadsheet(table(ROWS, **{H: "humidity"}), percent=True), {}, ""),
     "xlsx, merged": (spreadsheet(merged(by_set_up(table(ROWS)), "set-up")), {}, "merged"),
     "means in other words": (written(areas_alone("Mean CdA [m2]", **{SPEED: "average speed [km/h]", YAW: "Yaw actual [deg]"})), {}, "own"),
+    "columns that nobody filled in": (written([[*line, *(["CdA", "air density", "net drag [N]"] if not i else [""] * 3)] for i, line in enumerate(table(ROWS))]), {}, ""),
     # axis
     "no axis, no yaw": (written(table(FLAT, axis=None)), {}, "names no axis"),
     "no axis, answered": (written(table(ROWS, axis=None)), BODY, ""),
