@@ -205,6 +205,7 @@ VARIANTS = {
     "xlsx, percent": (spreadsheet(table(ROWS, **{H: "humidity"}), percent=True), {}, ""),
     "xlsx, merged": (spreadsheet(merged(by_set_up(table(ROWS)), "set-up")), {}, "merged"),
     "means in other words": (written(areas_alone("Mean CdA [m2]", **{SPEED: "average speed [km/h]", YAW: "Yaw actual [deg]"})), {}, "own"),
+    "columns that nobody filled in": (written([[*line, *(["CdA", "air density", "net drag [N]"] if not i else [""] * 3)] for i, line in enumerate(table(ROWS))]), {}, ""),
     # axis
     "no axis, no yaw": (written(table(FLAT, axis=None)), {}, "names no axis"),
     "no axis, answered": (written(table(ROWS, axis=None)), BODY, ""),
@@ -349,6 +350,13 @@ def test_a_mean_of_runs_is_as_sure_as_student_makes_it():
     got = compare(read_sheet(opened(file), SharedErrors(0.0, 0.0, 0.0, 0.0, 0.0, 0.0)), "A", "B")
     half = stats.t.ppf(0.975, 2 * known["runs"] - 2) * np.sqrt(np.mean(np.square(known["sd"])) * 2 / known["runs"])
     assert [got.low, got.high] == pytest.approx([0.01 - half, 0.01 + half], rel=record.tolerance)
+
+
+def test_figures_that_agree_by_rounding_are_no_drift():
+    """Both set-ups read 0.002 m2 more the second time: of drag areas in thousandths one pair in five does."""
+    found = read_sheet(opened("Position;CdA [m2]\nhoods;0,320\ndrops;0,285\nhoods;0,322\ndrops;0,287\n"))
+    assert not [note for note in found.notes if "drift" in note]
+    assert compare(found, "hoods", "drops").difference == pytest.approx(0.035)
 
 
 # -- refused, with what to do -------------------------------------------------------------------------

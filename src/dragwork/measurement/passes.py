@@ -274,7 +274,9 @@ class Trend:
         if dof < 1 or spread == 0:
             return None
         slope = float(np.sum(order * effect)) / spread
-        u = float(np.sqrt(np.sum((effect - slope * order) ** 2) / dof / spread))
+        left = np.sum((effect - slope * order) ** 2) / dof
+        rounding = float((used.area_step**2).mean()) / 12  # coarse figures may agree by chance
+        u = float(np.sqrt(max(left, rounding) / spread))
         return cls(names, slope, u, dof)
 
     @property

@@ -19,7 +19,7 @@ import numpy as np
 from dragwork.files import numbered
 from dragwork.measurement.comparison import smallest_difference
 from dragwork.measurement.sheet_reading import plain
-from dragwork.measurement.tunnel_columns import COLUMNS, EMPTY_STAND, TUNNEL_SPEED, TUNNEL_YAW
+from dragwork.measurement.tunnel_columns import EMPTY_STAND, OUR_COLUMNS, TUNNEL_SPEED, TUNNEL_YAW
 from dragwork.quantities import in_words, one_number, whole_number
 from dragwork.units import to_deg, to_kmh, to_minutes
 
@@ -309,7 +309,7 @@ class Plan:
                 "repeat": str(run.repeat), "yaw": f"{to_deg(run.yaw):.1f}",
             }  # fmt: skip
             line = {}
-            for column in COLUMNS:
+            for column in OUR_COLUMNS:
                 if column.field in ("speed", "side_force", "side_tare"):
                     continue
                 if column.field == "speed_kmh":

@@ -76,6 +76,8 @@ class Column:
         Where no heading is this column's, the first column of words that nothing reads is.
     passed_over : bool
         Without a unit that is known it is not read, rather than refused.
+    spare : bool
+        Where nobody filled it in, it counts as absent.
     """
 
     field: str
@@ -94,6 +96,7 @@ class Column:
     carried: bool = False
     first_words: bool = False
     passed_over: bool = False
+    spare: bool = False
 
     @property
     def heading(self):

@@ -71,7 +71,7 @@ HUMIDITY = Column(
 )  # fmt: skip
 AIR_DENSITY = Column(
     "air_density", "air density", ("kg/m3",), Quantity("kg/m3", 0.6, 1.6), optional=True, usual="kg/m3",
-    carried=True, synonyms=("density", "rho", "ρ", "density of air", "rho air"),
+    carried=True, spare=True, synonyms=("density", "rho", "ρ", "density of air", "rho air"),
 )  # fmt: skip
 DRAG = Column(
     "drag", "drag", number=True, limits=READING, may_bear=tuple(NEWTONS), optional=True,
@@ -81,7 +81,7 @@ DRAG = Column(
               "balance", "f d", "fd", "f drag", "aero force"),
 )  # fmt: skip
 NET_DRAG = Column(
-    "net_drag", "net drag", number=True, limits=READING, may_bear=tuple(NEWTONS), optional=True,
+    "net_drag", "net drag", spare=True, number=True, limits=READING, may_bear=tuple(NEWTONS), optional=True,
     plausible=Quantity("N", 2.0, 300.0),
     synonyms=("drag net", "net force", "net drag force", "drag force net", "drag corrected",
               "corrected drag", "drag tare removed", "drag tare corrected", "tare corrected drag",
@@ -104,7 +104,7 @@ TARE_UNIT = Column(
     synonyms=("unit of tare",),
 )  # fmt: skip
 AXIS = Column(
-    "axis", "axis", words=_AXES, optional=True,
+    "axis", "axis", words=_AXES, optional=True, spare=True,
     synonyms=("axes", "axis system", "axes system", "coordinate system", "reference axis", "frame"),
 )  # fmt: skip
 SIDE_FORCE = Column(
@@ -117,7 +117,7 @@ SIDE_TARE = Column(
 )  # fmt: skip
 DRAG_AREA = Column(
     "drag_area", "drag area", ("m2",), Quantity("m2", 0.0, 20.0), optional=True, usual="m2",
-    plausible=Quantity("m2", 0.1, 0.9),
+    plausible=Quantity("m2", 0.1, 0.9), spare=True,
     synonyms=("cda", "cd a", "cd x a", "cda corrected", "corrected cda", "drag area cda", "cda drag area", "cxa", "cx a", "cx x a", "scx", "s cx", "cx s", "cwa", "cw a",
               "a cd", "effective drag area"),
 )  # fmt: skip
@@ -151,6 +151,11 @@ COLUMNS = (
     DRAG, NET_DRAG, DRAG_UNIT, TARE, TARE_UNIT, AXIS, SIDE_FORCE, SIDE_TARE, DRAG_AREA, SPREAD, RUNS,
     WHEELS, RIDER, PHOTO, REMARKS,
 )  # fmt: skip
+
+# Those of our own run sheets: forces and weather, run by run.
+OUR_COLUMNS = tuple(
+    column for column in COLUMNS if column not in (AIR_DENSITY, NET_DRAG, DRAG_AREA, SPREAD, RUNS)
+)
 
 # What a reader of a sheet does where a column is left out; it does without the others.
 IF_LEFT_OUT = {

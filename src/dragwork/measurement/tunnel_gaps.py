@@ -274,12 +274,12 @@ def _axis(text, axis, by_areas, stated, remarks):
     name = plain(split_heading(text.heading(c.DRAG))[0])
     if axis is None and (not turned or "axial" in name or by_areas):
         axis = "body"
-        if not turned:
+        if not turned and text.has(c.YAW):
             remarks.append(
                 f"{REMARK}the sheet names no axis. With the air from straight ahead, along the bicycle and "
                 "along the wind are the same."
             )
-        else:
+        elif turned:
             remarks.append(
                 f"{REMARK}the sheet names no axis; '{text.heading(c.DRAG)}' was taken as along the bicycle, "
                 "not along the wind. If it is along the wind, add a column axis that says wind."

@@ -16,7 +16,7 @@ import numpy as np
 from dragwork.decisions.claims import Claim
 from dragwork.decisions.options import DOUBTS, Option
 from dragwork.measurement.tunnel import read_sheet
-from dragwork.measurement.tunnel_columns import COLUMNS
+from dragwork.measurement.tunnel_columns import OUR_COLUMNS
 from dragwork.physics.air import density
 from dragwork.physics.drag import drag_force
 from dragwork.physics.power import Rider
@@ -73,7 +73,7 @@ def sheet(seed=SEED):
     text = io.StringIO()
     text.write("".join(f"{note}\n" for note in NOTES))
     writer = csv.writer(text, lineterminator="\n")
-    columns = [column for column in COLUMNS if column.field not in ("side_force", "side_tare")]
+    columns = [column for column in OUR_COLUMNS if column.field not in ("side_force", "side_tare")]
     writer.writerow(column.heading for column in columns)
     for number, set_up in enumerate(ORDER, 1):
         cells = _run(rng, number, set_up)
