@@ -171,6 +171,13 @@ def _recognised(file):
             return "drag areas", ""
     except ValueError:
         pass
+    try:
+        read_laps(BytesIO(file.content))
+        return "road test", ""
+    except NotSaid:
+        return "road test", ""
+    except SheetError:
+        pass
     if found.why == NOTHING_KNOWN or "nothing tells whether" not in found.why:
         raise ValueError(f"{file.name} could not be used. {found.why}")
     raise Needs(f"{file.name}: {found.why} Say below what it is.", "kind")
