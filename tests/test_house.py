@@ -82,7 +82,7 @@ def test_each_room_uses_its_own_tools(path):
     if "matplotlib" in used:
         assert parts[:2] in (("teaching", "panels"), ("teaching", "figures"))
     if parts[0] in ("measurement", "decisions", "scenario"):
-        assert used <= {"numpy", "scipy", "pandas"}
+        assert used <= {"numpy", "scipy", "pandas", "openpyxl"}
 
 
 def test_equations_import_sympy_alone():

@@ -16,7 +16,6 @@ from dragwork.measurement.tunnel import SharedErrors, SheetError, compare, read_
 from dragwork.measurement.tunnel_results import (
     drag_areas_csv,
     drift,
-    read_drag_areas,
     savings_at_speeds,
     speed_dependence,
     without_blockage,
@@ -293,10 +292,11 @@ def test_the_table_goes_out_with_units_in_its_headings():
 
 def test_a_table_written_by_hand_reads_in():
     (record,) = published.for_test("test_a_table_written_by_hand_reads_in")
-    hand = "a note\nset-up;runs;yaw °;speed (m/s);spread [m²];drag area [m2]\nA;3;10;12,5;;0,31\n"
-    (line,) = read_drag_areas(io.StringIO(hand)).itertuples()
+    hand = "a note\nset-up;runs;yaw °;speed (m/s);spread [m²];drag area [m2]\nA;3;10;12,5;0,002;0,31\n"
+    (line,) = read_sheet(io.StringIO(hand)).drag_areas().itertuples()
     record.assert_close([line.yaw, line.speed])
-    assert (line.set_up, line.runs, line.drag_area) == ("A", 3, 0.31) and np.isnan(line.sd)
+    assert (line.set_up, line.runs) == ("A", 3)
+    assert [line.drag_area, line.sd] == pytest.approx([0.31, 0.002], rel=1e-12)
 
 
 @settings(max_examples=15)
@@ -304,7 +304,7 @@ def test_a_table_written_by_hand_reads_in():
 def test_what_goes_out_reads_back(areas, name):
     quoted = '"' + name.replace('"', '""') + '"'
     found = sheet(*repeats(areas, **{"set-up": quoted}))
-    there, back = found.drag_areas(), read_drag_areas(io.StringIO(drag_areas_csv(found)))
+    there, back = found.drag_areas(), read_sheet(io.StringIO(drag_areas_csv(found))).drag_areas()
     assert list(back.columns) == list(there.columns)
     assert back.set_up.tolist() == there.set_up.tolist() == [name] * len(there)
     for column, close in (("speed", 6e-4), ("yaw", 1e-4), ("drag_area", 6e-7), ("sd", 6e-7), ("runs", 0)):
@@ -312,21 +312,17 @@ def test_what_goes_out_reads_back(areas, name):
 
 
 def test_the_demo_table_reads_back(demo):
-    back = read_drag_areas(io.StringIO(drag_areas_csv(demo)))
+    back = read_sheet(io.StringIO(drag_areas_csv(demo))).drag_areas()
     assert back.drag_area.to_numpy() == pytest.approx(demo.drag_areas().drag_area.to_numpy(), abs=6e-7)
 
 
-@pytest.mark.parametrize(
-    ("content", "words"),
-    [
-        ("set-up,runs\nA,1\n", "No header"),
-        ("set-up,speed [m/s],yaw [deg],drag area [m2],spread [m2],runs\nA,10,0,x,,1\n", "'x' is not a number"),
-        ("set-up,speed [m/s],yaw [deg],drag area [m2],spread [m2],runs\nA,10.0,0\n", "the row has 3 cells"),
-    ],
-)
-def test_a_table_that_is_not_clear_is_refused_in_words(content, words):
-    with pytest.raises(SheetError, match=words):
-        read_drag_areas(io.StringIO(content))
+def test_a_table_that_is_not_clear_is_refused_in_words_or_named():
+    header = "set-up,speed [m/s],yaw [deg],drag area [m2],spread [m2],runs\n"
+    with pytest.raises(SheetError, match="neither drag nor drag area"):
+        read_sheet(io.StringIO("set-up,runs\nA,1\n"))
+    for line, words in (("A,10,0,x,,1\n", "'x' is not a number"), ("A,10.0,0\n", "the row has 3 cells")):
+        (fault,) = read_sheet(io.StringIO(header + line)).faults
+        assert words in fault.what
 
 
 @pytest.mark.parametrize("ask", [yaw_bands, lambda s, c: drift(s, confidence=c),

@@ -27,7 +27,10 @@ TRADE = "COMMON_PRACTICE"  # a key of `dragwork.sources` that is no source
 # Parts of `tunnel.read_sheet` and of `read_laps`, which are checked as a whole.
 INSIDE = tuple(
     f"dragwork.measurement.{name}"
-    for name in ("checks", "lap_columns", "lap_gaps", "sheet_reading", "track", "tunnel_checks", "tunnel_columns", "tunnel_reading")
+    for name in (
+        "checks", "lap_columns", "lap_gaps", "recognise", "sheet_file", "sheet_reading", "track",
+        "tunnel_checks", "tunnel_columns", "tunnel_gaps", "tunnel_reading",
+    )
 )
 
 

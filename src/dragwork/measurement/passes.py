@@ -94,7 +94,7 @@ def as_runs(rows):
     -------
     pandas.DataFrame
         The same table where every line is one run; else one line a run, evenly spaced so that mean
-        and standard deviation are those of the line.
+        and standard deviation of the drag areas [m2] are those of the line.
 
     Source: ALGEBRA
     """

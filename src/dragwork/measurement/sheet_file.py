@@ -18,6 +18,7 @@ MOST_LINES = 20_000  # a day has some hundred rows
 _MOST_COLUMNS, _MOST_SHEETS = 200, 20
 _UNPACKED = 20_000_000  # bytes; what a zip may hold, by its own list
 _MOST_PARTS = 2_000
+_NOT_SENT = b"dragwork: a file of "  # so begins what the page sends in place of a file that is too large
 _ZIP, _OLD = b"PK\x03\x04", b"\xd0\xcf\x11\xe0"
 _SAVE_AS = "Open it in the spreadsheet and save it as .xlsx or as CSV, then read that file."
 
@@ -70,8 +71,11 @@ def file_content(source, most):
         name = str(source)
         name = name if len(name) <= 40 else name[:37] + "..."
         raise SheetError(f"The file cannot be opened: {name}: {reason}.") from None
-    if len(data) > most:
-        raise SheetError(f"The file is larger than {most // 10**6} MB: that is neither sheet nor ride.")
+    if len(data) > most or data.startswith(_NOT_SENT):
+        raise SheetError(
+            f"The file is larger than {most // 10**6} MB: that is neither sheet nor ride. Export one "
+            "day or one ride of it."
+        )
     return data
 
 

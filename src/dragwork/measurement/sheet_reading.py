@@ -194,7 +194,7 @@ class Column:
 
     def goes_by(self, name):
         """Whether a name, as `plain` writes it, is this column's or one of its synonyms."""
-        return name in self._names
+        return name in self._names or _main_words(name) in self._names
 
     @cached_property
     def _names(self):
@@ -428,7 +428,7 @@ def _only_measure(column, columns, line):
 _WEATHER_UNITS = ("temperature", "pressure", "density")
 _STATED = re.compile(
     r"(?P<label>(?:[^\W\d][^:=;\t,\d]*)?)(?:[:=;\t,]|\b|(?<=\s))\s*(?P<number>(?<![\d.,])[+-]?\d+(?:[.,]\d+)?)"
-    r"(?![\d])[\s\t;]*(?P<unit>°\s?[CF]\b|%|[^\W\d_]+(?:/[^\W\d_]+3?)?(?!\w))?"
+    r"(?![\d])[\s;,]*(?P<unit>°\s?[CF]\b|%|[^\W\d_]+(?:/[^\W\d_]+3?)?(?!\w))?"
 )
 
 
@@ -534,7 +534,7 @@ def _names(columns):
 
 def _recognised(cells, names):
     """How many cells are headings with one of the names."""
-    return sum(_name_in(cell) in names for cell in cells)
+    return sum(_name_in(cell) in names or _main_words(_name_in(cell)) in names for cell in cells)
 
 
 @lru_cache(maxsize=10_000)  # a sheet's cells say the same again and again
@@ -665,18 +665,15 @@ class _Tidy:
 
     def _units_into_the_heading(self):
         """'27.8 N' in the cells is 27.8 under a heading in N, if all bear that unit."""
-        found = {cell: _WITH_UNIT.fullmatch(cell) for cell in self.cells if cell and as_number(cell) is None}
-        units = {m and self.column.unit_written(m["unit"]) for m in found.values()} - {None}
+        filled = [cell for cell in self.cells if cell]
+        found = {cell: m for cell in filled if as_number(cell) is None and (m := _WITH_UNIT.fullmatch(cell))}
+        units = {self.column.unit_written(match["unit"]) for match in found.values()}
         named = self.column.unit_in(self.heading)
-        if len(units) != 1 or named not in (None, *units):
+        if len(units) != 1 or None in units or units != {named} and len(found) < len(set(filled)):
             return
-        unit = units.pop()
-        clear = {
-            cell: m["number"].strip() for cell, m in found.items() if m and self.column.unit_written(m["unit"])
-        }
-        self.cells = [clear.get(cell, cell) for cell in self.cells]
+        self.cells = [found[cell]["number"].strip() if cell in found else cell for cell in self.cells]
         if named is None:
-            self.heading = f"{self.heading} [{unit}]"
+            self.heading = f"{self.heading} [{units.pop()}]"
 
     def _thousands(self):
         marked = [cell for cell in self.cells if cell and re.search(r"[0-9][,.' ’][0-9]", cell)]
@@ -796,7 +793,7 @@ def _refuse_twice(row, heading, first):
 
 def _holds_words(table, place):
     cells = [record[place] for _, record in table.records if place < len(record) and record[place]]
-    return sum(as_number(cell) is None for cell in cells) > len(cells) / 2
+    return len(set(cells)) > 1 and sum(bool(re.search(r"[^\W\d_]", c)) for c in cells) > len(cells) / 2
 
 
 def _column_with_unit(table, place, name, candidates):
@@ -853,6 +850,18 @@ def plain(name):
     letters = unicodedata.normalize("NFKD", name.casefold())
     kept = "".join(letter for letter in letters if not unicodedata.combining(letter))
     return re.sub(r"[\s_.·⋅*×()\[\]-]+", " ", kept).strip()
+
+
+# Words beside a name that make it no other quantity.
+_FILLERS = set(
+    "mean average avg measured actual value values test section mittel mittelwert mittlere mittlerer "
+    "gemessen gemessene moyen moyenne mesure mesuree medio media promedio medido medida".split()
+)
+
+
+@lru_cache(maxsize=10_000)
+def _main_words(name):
+    return " ".join(word for word in name.split() if word not in _FILLERS)
 
 
 def _name_in_a_cell(cell):

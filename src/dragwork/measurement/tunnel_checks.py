@@ -314,6 +314,7 @@ def steady_drifts(rows, text, alarms):
     in_order = rows[rows.used].sort_values("order", kind="stable")
     cells, areas = _repeated(in_order)
     tested = sum(len(cell) >= LEAST_REPEATS_FOR_DRIFT for cell in cells)
+    spreads = _Spreads(in_order, cells, areas)
     faults = []
     for index, (cell, area) in enumerate(zip(cells, areas)):
         steps = np.diff(area)
@@ -321,30 +322,34 @@ def steady_drifts(rows, text, alarms):
             continue
         if np.abs(steps).max() > LARGEST_STEP_OF_A_DRIFT * abs(steps.sum()):
             continue
-        spread, dof = _spread_of_others(in_order, cells, areas, index)
+        spread, dof = spreads.of_others(index)
         if dof and abs(steps.sum()) > drift_limit(tested, dof, alarms) * spread:
             faults.append(_drift(in_order.iloc[cell], steps.sum(), spread, text.heading(c.DRAG)))
     return faults
 
 
-def _spread_of_others(runs, cells, areas, index):
+class _Spreads:
     """Spread of a repeat [m2] from all cells but one, and its degrees of freedom.
 
     From those of the same set-up where they scatter clearly more; where there are none, the set-up
     may be a wild one.
     """
-    squares = np.array([np.var(area) * area.size for area in areas])
-    freedom = np.array([area.size - 1 for area in areas])
-    names = np.array([runs.set_up.iloc[cell[0]] for cell in cells])
-    other = np.arange(len(cells)) != index
-    own, dof = other & (names == names[index]), freedom[other].sum()
-    if not dof:
-        return 0.0, 0
-    spread = np.sqrt(squares[other].sum() / dof)
-    if not own.any():
-        return WILDEST * spread, dof
-    of_its_own = np.sqrt(squares[own].sum() / freedom[own].sum())
-    return (of_its_own if of_its_own > CLEARLY_WILDER * spread else spread), dof
+
+    def __init__(self, runs, cells, areas):
+        self.squares = np.array([np.var(area) * area.size for area in areas])
+        self.freedom = np.array([area.size - 1 for area in areas])
+        self.names = runs.set_up.to_numpy()[[cell[0] for cell in cells]] if cells else np.array([])
+
+    def of_others(self, index):
+        other = np.arange(self.freedom.size) != index
+        own, dof = other & (self.names == self.names[index]), self.freedom[other].sum()
+        if not dof:
+            return 0.0, 0
+        spread = np.sqrt(self.squares[other].sum() / dof)
+        if not own.any():
+            return WILDEST * spread, dof
+        of_its_own = np.sqrt(self.squares[own].sum() / self.freedom[own].sum())
+        return (of_its_own if of_its_own > CLEARLY_WILDER * spread else spread), dof
 
 
 def _repeated(runs):
@@ -387,11 +392,11 @@ def repeats_too_far_apart(rows, text, alarms):
     """
     used = rows[rows.used]
     cells, areas = _repeated(used)
-    faults = []
+    spreads, runs, faults = _Spreads(used, cells, areas), sum(map(len, cells)), []
     for index, (cell, area) in enumerate(zip(cells, areas)):
-        spread, dof = _spread_of_others(used, cells, areas, index)
+        spread, dof = spreads.of_others(index)
         gaps = np.abs(area - area.mean()) * area.size / (area.size - 1)  # to the others' mean
-        if dof and max(gaps) > apart_limit(sum(map(len, cells)), area.size, dof, alarms) * spread:
+        if dof and max(gaps) > apart_limit(runs, area.size, dof, alarms) * spread:
             faults.append(_apart(used.iloc[cell], gaps, text.heading(c.DRAG)))
     return faults
 
@@ -525,7 +530,8 @@ FAULTS = (
         implausible_drag_areas, Quantity("m2", 0.10, 0.90), rank=3,
         reason="from a rider tucked as small as can be to a loaded touring bicycle (COMMON_PRACTICE), "
         "and less than a factor of 9.8 wide: N, grams-force and kilograms-force are factors of 9.8, "
-        "102 and 1000 apart, so a reading under the wrong one of them always falls out of this range",
+        "102 and 1000 apart, so a reading under the wrong one of them always falls out of this range (pounds "
+        "are 2.2 from kilograms: those are asked about, see unusual_areas)",
     ),
     Check(
         steady_drifts, FALSE_ALARMS_PER_SHEET, rank=4,

@@ -29,7 +29,7 @@ _AXES = {
 _SPEEDS = (
     "tunnel speed", "air speed", "airspeed", "wind speed", "windspeed", "velocity", "v", "u", "vel",
     "wind", "wind velocity", "air velocity", "free stream speed", "freestream speed", "u inf", "v inf",
-    "tunnel velocity", "flow speed", "speed measured", "speed set", "test speed",
+    "tunnel velocity", "flow speed",
 )  # fmt: skip
 
 RUN = Column(
@@ -76,7 +76,7 @@ DRAG = Column(
     plausible=Quantity("N", 2.0, 300.0),
     synonyms=("drag force", "drag reading", "axial force", "balance reading", "force", "f", "fx", "f x",
               "d", "force x", "x force", "drag raw", "raw drag", "gross drag", "drag total", "total drag",
-              "balance", "f d", "fd", "f drag", "measured drag", "drag measured", "aero force"),
+              "balance", "f d", "fd", "f drag", "aero force"),
 )  # fmt: skip
 NET_DRAG = Column(
     "net_drag", "net drag", number=True, limits=READING, may_bear=tuple(NEWTONS), optional=True,
@@ -115,9 +115,9 @@ SIDE_TARE = Column(
 )  # fmt: skip
 DRAG_AREA = Column(
     "drag_area", "drag area", ("m2",), Quantity("m2", 0.0, 20.0), optional=True, usual="m2",
-    synonyms=("cda", "cd a", "cd x a", "cda mean", "mean cda", "average cda", "cda average", "cda avg",
-              "drag area cda", "cda drag area", "cxa", "cx a", "cx x a", "scx", "s cx", "cx s", "cwa", "cw a",
-              "a cd", "mean drag area", "drag area mean", "effective drag area", "cda value"),
+    plausible=Quantity("m2", 0.1, 0.9),
+    synonyms=("cda", "cd a", "cd x a", "cda corrected", "corrected cda", "drag area cda", "cda drag area", "cxa", "cx a", "cx x a", "scx", "s cx", "cx s", "cwa", "cw a",
+              "a cd", "effective drag area"),
 )  # fmt: skip
 SPREAD = Column(
     "spread", "spread", ("m2",), Quantity("m2", 0.0, 0.1), optional=True, blank=True, usual="m2",

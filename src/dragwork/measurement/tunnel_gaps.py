@@ -27,6 +27,7 @@ _NET_WORDS = re.compile(
     re.IGNORECASE,
 )
 _POWER = re.compile(r"power|watt|leistung|puissance|potencia|cadence|heart", re.IGNORECASE)
+_ANGLE = re.compile(r"yaw|angle|turntable|winkel|lacet|guinada|angulo|\b(psi|beta|deg|°)\b")
 _FORCES = {"drag", "net_drag", "drag_unit", "tare", "tare_unit", "side_force", "side_tare"}
 _AIR = {"temperature", "pressure", "relative_humidity", "air_density"}
 
@@ -141,6 +142,7 @@ def taken(text, axis=None, net=None, air_density=None):
         remarks.append(f"{REMARK}read above the header and taken for all runs: {', '.join(said)}.")
     text = _under_drag(text, reading)
     if not text.has(c.YAW) and "yaw" not in stated:
+        _refuse_a_yaw_not_understood(text)
         stated["yaw"] = 0.0
         remarks.append(
             f"{REMARK}the sheet has no yaw, and the air was taken as coming from straight ahead. If the "
@@ -236,6 +238,16 @@ def _refuse_without(text, reading, tare_known, net, has_speed, has_air):
             raise SheetError(
                 f"Nothing says the unit of '{text.heading(column)}'. Write it into the heading, "
                 f"{column.name} [N], or add the column {unit.name}."
+            )
+
+
+def _refuse_a_yaw_not_understood(text):
+    """What looks like an angle must not be passed over: without it all yaw would be 0."""
+    for heading in text.unread:
+        if _ANGLE.search(plain(heading)):
+            raise SheetError(
+                f"'{heading}' looks like a yaw but is not understood. Call it yaw, with its unit in square "
+                "brackets: yaw [deg]."
             )
 
 

@@ -16,9 +16,9 @@ import pandas as pd
 from dragwork.measurement import tunnel_columns as c
 from dragwork.measurement.checks import find_faults, find_notes, one_spelling, without
 from dragwork.measurement.passes import CELL, sittings
-from dragwork.measurement.sheet_reading import Fault, plain, read_text, split_heading
+from dragwork.measurement.sheet_reading import Fault, NoHeader, plain, read_text, split_heading
 from dragwork.measurement.tunnel_checks import FAULTS, NOTES, speeds_disagree
-from dragwork.measurement.tunnel_gaps import REMARK, taken
+from dragwork.measurement.tunnel_gaps import OTHER_DOORS, REMARK, taken
 from dragwork.physics.air import density
 from dragwork.physics.drag import body_from_wind_axes, dynamic_pressure
 from dragwork.quantities import QUANTITIES
@@ -31,6 +31,12 @@ SAME_SPEED = 0.02
 # (COMMON_PRACTICE).
 YAW_STEP = deg(0.5)
 
+NO_COLUMNS = (
+    "No header was found: no line of the file names the columns of a tunnel sheet. They are set-up, speed "
+    "[km/h], yaw [deg], temperature [degC], station pressure [hPa], humidity [%], drag [N], tare [N] and axis, "
+    "or set-up and drag area [m2] alone, in English, German, French or Spanish, parted by commas, semicolons "
+    f"or tabs. {OTHER_DOORS}"
+)
 NO_REPEAT = (
     f"{REMARK}the sheet has no column 'repeat'. The first run of a set-up, speed and yaw was taken "
     "as part of its first pass, the second of its second, and so on, in the order run."
@@ -94,7 +100,10 @@ def read_runs(path, axis=None, net=None, air_density=None):
 
     Source: COMMON_PRACTICE
     """
-    as_is = read_text(path, c.COLUMNS, c.STAND_COLUMNS)
+    try:
+        as_is = read_text(path, c.COLUMNS, c.STAND_COLUMNS)
+    except NoHeader:
+        raise NoHeader(NO_COLUMNS) from None
     how, text = taken(as_is, axis, net, air_density)
     rows, stand, unclear = _rows(text, how)
     faults = (*unclear, *find_faults(FAULTS, without(rows, unclear), text))

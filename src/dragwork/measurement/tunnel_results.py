@@ -11,15 +11,14 @@ import numpy as np
 import pandas as pd
 from scipy import stats
 
-from dragwork.measurement.sheet_reading import Column, SheetError, read_text
-from dragwork.measurement.tunnel import compare
 from dragwork.measurement.passes import CELL, Trend
+from dragwork.measurement.tunnel import compare
+from dragwork.measurement.tunnel_columns import DRAG_AREA, RUNS, SET_UP, SPEED, SPREAD, YAW
 from dragwork.measurement.uncertainty import check_confidence, half_width, welch_satterthwaite
 from dragwork.physics.drag import blockage_factor, dynamic_pressure
 from dragwork.physics.power import Conditions
 from dragwork.physics.wind import apparent_wind
-from dragwork.quantities import QUANTITIES, Quantity
-from dragwork.units import deg, to_deg, to_kmh, to_percent
+from dragwork.units import to_deg, to_kmh, to_percent
 
 CHANCE = 0.05  # p-values above it are left to chance
 
@@ -347,20 +346,13 @@ def savings_at_speeds(sheet, baseline, ground_speeds, conditions=None, confidenc
     return pd.DataFrame(lines, columns=columns)
 
 
-# -- out and in again ---------------------------------------------------------------------------------
+# -- out ----------------------------------------------------------------------------------------------
 
-_COLUMNS = (
-    Column("set_up", "set-up"),
-    Column("speed", "speed", {"m/s": np.asarray}, QUANTITIES["air_speed"]),
-    Column("yaw", "yaw", {"deg": deg}, Quantity("rad", -deg(89), deg(89))),
-    Column("drag_area", "drag area", {"m2": np.asarray}, QUANTITIES["drag_area"]),
-    Column("sd", "spread", {"m2": np.asarray}, QUANTITIES["drag_area"], blank=True),
-    Column("runs", "runs", number=True, limits=Quantity("", 1, 100_000)),
-)
+_COLUMNS = (SET_UP, SPEED, YAW, DRAG_AREA, SPREAD, RUNS)
 
 
 def drag_areas_csv(sheet):
-    """The table of drag areas as CSV text, with units in the headings.
+    """The table of drag areas as CSV text, with units in the headings; `tunnel.read_sheet` reads it.
 
     Parameters
     ----------
@@ -380,39 +372,10 @@ def drag_areas_csv(sheet):
     for cell in sheet.drag_areas().itertuples():
         spread = "" if np.isnan(cell.sd) else f"{cell.sd:.6f}"
         writer.writerow(
-            (cell.set_up, f"{cell.speed:.3f}", f"{to_deg(cell.yaw):.2f}", f"{cell.drag_area:.6f}",
+            (cell.set_up, "" if np.isnan(cell.speed) else f"{cell.speed:.3f}", f"{to_deg(cell.yaw):.2f}", f"{cell.drag_area:.6f}",
              spread, cell.runs)
         )  # fmt: skip
     return out.getvalue()
-
-
-def read_drag_areas(path):
-    """Read a table of drag areas that `drag_areas_csv` wrote, or one with the same columns.
-
-    Parameters
-    ----------
-    path : str, path or open file
-
-    Returns
-    -------
-    pandas.DataFrame
-        As `TunnelSheet.drag_areas` gives it: set_up, speed [m/s], yaw [rad], drag_area [m2], sd
-        [m2], runs.
-
-    Raises
-    ------
-    SheetError
-        Where the file or one of its cells is not clear, in words.
-
-    Source: COMMON_PRACTICE
-    """
-    text = read_text(path, _COLUMNS)
-    read = {column.field: text.read(column) for column in _COLUMNS}
-    faults = [*text.faults, *(fault for _, found in read.values() for fault in found)]
-    if faults:
-        raise SheetError(" ".join(str(fault) for fault in faults[:3]))
-    table = pd.DataFrame({name: values for name, (values, _) in read.items()})
-    return table.astype({"runs": int})
 
 
 def _runs_of(sheet, set_up):
