@@ -8,6 +8,7 @@ import pytest
 sys.path.append(str(Path(__file__).parents[1] / "measurement"))
 import people_laps as people  # noqa: E402
 
+from dragwork.teaching.forms.field_flow import FieldFlow  # noqa: E402
 from dragwork.teaching.forms.flow import File  # noqa: E402
 from dragwork.teaching.forms.report_flow import ReportFlow  # noqa: E402
 
@@ -137,3 +138,16 @@ def test_a_file_that_cannot_be_used_says_what_to_do(content, words):
     with pytest.raises(ValueError, match=words) as refused:
         flow.answer(sheet="own", upload=File("odd.csv", content))
     assert "_" not in str(refused.value) and "odd.csv" in str(refused.value)
+
+
+def test_the_field_notebook_asks_the_same():
+    """06 reads laps by the same door; one position will do there."""
+    flow = FieldFlow()
+    columns = {"lap": "lap", "time": "1:23.4", "distance [m]": "m", "avg power [W]": "W"}
+    file = File("laps.csv", people.written(people.ridden(blocks=("hoods",) * 3, noise=0.004), columns, people.DAY))
+    with pytest.raises(ValueError, match="laps.csv was read. It does not say which way each lap went"):
+        flow.answer(sheet="own", upload=file)
+    assert [f.name for f in flow.questions[0].shown(flow.typed)] == ["sheet", "upload", "ridden"]
+    flow.answer(ridden="out and back", way="pairs", road="sheet", tyres="fit", position="one")
+    low, high = flow.result.found.intervals["drag_area"]
+    assert low <= people.AREA["hoods"] <= high and any("no meter zero" in note for note in flow.result.notes)

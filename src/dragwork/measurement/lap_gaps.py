@@ -222,7 +222,7 @@ class FilledLaps:
             laps["position"] = laps.lap.map({lap: a_name(code) for lap, code in positions.items()})
         elif self._lacks(c.POSITION) and not self._nothing:
             self._forgive("position")
-            laps["position"] = "all laps"
+            laps["position"] = "one"
         else:
             laps["position"] = self._carried(c.POSITION, least=0.5)
 

@@ -2,8 +2,8 @@
 
 from dragwork.scenario.barrow_lane import bl7, bl7_with_faults
 from dragwork.scenario.saltpan_lane import saltpan_lane
-from dragwork.teaching.forms.flow import Choice, Question, Typed, Upload
-from dragwork.teaching.forms.own_file import FIELDS, Needs, fields_needed, read_file, said
+from dragwork.teaching.forms.flow import Choice, Typed, Upload
+from dragwork.teaching.forms.own_file import FIELDS, AskingQuestion, Needs, read_file
 from dragwork.teaching.forms.report_numbers import NO_RANGE, NotSaid, read_numbers
 from dragwork.teaching.report import FromField, FromNumbers, FromTunnel
 
@@ -36,26 +36,12 @@ def _options(answers):
     }
 
 
-class _SheetQuestion(Question):
-    """Shows, besides its own fields, those that a file or numbers turn out to need."""
-
-    def shown(self, typed):
-        needed = ()
-        if typed["sheet"] == OWN and typed["upload"]:
-            try:
-                file = next(f for f in self.fields if f.name == "upload").check(typed["upload"], {})
-                needed = fields_needed(file, typed)
-            except ValueError:  # said where it is answered
-                pass
-        elif typed["sheet"] == NUMBERS and (typed["half_range"] or _lack_a_range(typed["numbers"])):
-            needed = ("half_range",)
-        return tuple(f for f in super().shown(typed) if f not in FIELDS or f.name in needed)
-
-    def answer(self, typed, answers):
-        shown = self.shown(typed)
-        values = {f.name: f.check(typed[f.name], answers) for f in shown if f not in FIELDS}
-        told = said({f.name: typed[f.name] for f in shown if f in FIELDS})
-        return self.read(values | {"said": told}, answers)
+class _SheetQuestion(AskingQuestion):
+    def needed(self, typed):
+        if typed["sheet"] == OWN:
+            return self.needed_by_file(typed, read_file)
+        lack = typed["sheet"] == NUMBERS and (typed["half_range"] or _lack_a_range(typed["numbers"]))
+        return ("half_range",) if lack else ()
 
 
 def _lack_a_range(text):
