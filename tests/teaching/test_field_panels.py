@@ -173,16 +173,15 @@ def test_the_empty_sheet_is_saved_and_never_over_another(tmp_path):
 
 
 def test_the_widgets_follow_the_questions(tmp_path, monkeypatch):
-    from dragwork.teaching.forms.field_view import FieldView
-
     monkeypatch.chdir(tmp_path)
     flow = FieldFlow()
-    view = FieldView(flow)
-    view.empty.click()
-    assert "Saved as field_sheet.csv" in view.emptied.value
+    view = flow.new_view()
+    (_, empty), (_, keep) = view.actions
+    empty.click()
+    assert "Saved as field_sheet.csv" in view.saved.value
     flow.answer(sheet="Saltpan Lane", way="pairs", road="sheet", tyres="fit", position="K")
     view.follow()
     assert "Position K has a drag area" in view.page.value
-    view.save.click()
+    keep.click()
     assert "no rider of yours yet" in view.saved.value
     view.close()

@@ -22,6 +22,8 @@ VERSION = 1
 PLACE = "DRAGWORK_LEARNER"  # environment variable: where the file is
 NOWHERE = "nowhere"  # its value for tests and stored notebooks: forgotten with the kernel
 NAME = "learner.json"
+ROAD = "my road"  # under what is typed: the learner's own road
+MOST_NAMED = 12  # claims, field tests, roads: the newest of each kind
 
 
 class ProfileProblem(Exception):
@@ -123,11 +125,39 @@ class Profile:
         """What was left standing in a field, unchecked; empty where nothing was."""
         return self.content["typed"].get(key, "")
 
+    def named(self, kind):
+        """What was kept by name, newest first: name to facts. Each tells `when` it was kept.
+
+        Parameters
+        ----------
+        kind : str
+            'claim', 'field test' or 'road'.
+
+        Returns
+        -------
+        dict of str to dict
+        """
+        kept = self.content["named"].get(kind, {})
+        latest_first = reversed(list(kept.items()))
+        return dict(sorted(latest_first, key=lambda each: str(each[1].get("when", "")), reverse=True))
+
+    def all_of_it(self):
+        """The content of the file, to be carried to another computer."""
+        return _packed(self.content)
+
     # -- what is kept in it -------------------------------------------------------------------------
 
     def keep_me(self, **facts):
         """Keep facts about the learner: `name="Ada"`, `rider={...}`; others stay as they were."""
-        self._change(lambda content: content["me"].update(facts))
+
+        def change(content):
+            me = content["me"]
+            for name, fact in facts.items():
+                known = me.get(name)
+                both = isinstance(fact, dict) and isinstance(known, dict)
+                me[name] = known | fact if both else fact
+
+        self._change(change)
 
     def keep(self, kind, **facts):
         """Add what was done to the file.
@@ -141,6 +171,82 @@ class Profile:
         """
         entry = {"kind": kind, "when": _now(), **facts}
         self._change(lambda content: content["entries"].append(entry))
+
+    def keep_named(self, kind, name, most=MOST_NAMED, **facts):
+        """Keep facts by name; those of the same kind and other names stay, the newest of them.
+
+        Parameters
+        ----------
+        kind, name : str
+        most : int
+            How many of a kind are kept.
+        **facts
+            Texts, numbers, lists and dicts of them.
+        """
+        kept = {name: {"when": _now(), **facts}}
+
+        def change(content):
+            others = {n: f for n, f in content["named"].get(kind, {}).items() if n != name}
+            newest = sorted(others, key=lambda n: str(others[n].get("when", "")))[-(most - 1) :]
+            content["named"][kind] = {n: others[n] for n in newest} | kept
+
+        self._change(change)
+
+    def forget_named(self, kind, name):
+        """Take away what was kept by that name, if it is there."""
+        self._change(lambda content: content["named"].get(kind, {}).pop(name, None))
+
+    def add_all(self, other):
+        """Add the work of another file. What both have stays as it is here; another rider of theirs
+        is kept by name, and so is another road.
+
+        Parameters
+        ----------
+        other : bytes
+            The content of a learner's file.
+
+        Raises
+        ------
+        ValueError
+            Where it is no such file, in words.
+        """
+        theirs = _content_of(other)
+
+        def change(content):
+            for kind, part, key in (("rider", "me", "rider"), ("road", "typed", ROAD)):
+                here, there = content[part].get(key), theirs[part].get(key)
+                if here and there and here != there:
+                    name = theirs["me"].get("name") or f"{kind} from another computer"
+                    kept = {"when": _now(), "kept": there}
+                    theirs["named"].setdefault(kind, {}).setdefault(name, kept)
+            for part in ("me", "typed"):
+                content[part] = theirs[part] | content[part]
+            for kind, named in theirs["named"].items():
+                content["named"][kind] = named | content["named"].get(kind, {})
+            new = [entry for entry in theirs["entries"] if entry not in content["entries"]]
+            content["entries"] = sorted(content["entries"] + new, key=lambda e: str(e.get("when", "")))
+
+        self._change(change)
+
+    def keep_road(self, text, name, before):
+        """Keep the learner's own road; where another tab has changed it since, that one by its name.
+
+        Parameters
+        ----------
+        text, name : str
+            The road as the editor packs it, and its name.
+        before : str
+            What was kept when this tab last read or wrote it.
+        """
+
+        def change(content):
+            now = content["typed"].get(ROAD, "")
+            if now not in (before, text, ""):
+                content["named"].setdefault("road", {})[_name_of(now)] = {"when": _now(), "kept": now}
+            content["typed"][ROAD] = text
+            content["named"].get("road", {}).pop(name, None)
+
+        self._change(change)
 
     def keep_typed(self, key, text):
         """Keep what stands in a field; an empty text takes it away."""
@@ -167,12 +273,8 @@ class Profile:
         """The file's content. A damaged file is set aside first, and an empty one begun."""
         if not _is_there(self.path):
             return _empty()
-        try:
-            content = json.loads(self.path.read_text(encoding="utf-8-sig"))
-            sound = _is_sound(content)
-        except (ValueError, RecursionError):
-            sound = False
-        if not sound:
+        content = _sound_content(self.path.read_bytes())
+        if content is None:
             aside = _set_aside(self.path)
             self.remark = (
                 f"Your file {self.path.name} could not be read. It now is {aside.name}, unchanged, "
@@ -188,7 +290,31 @@ class Profile:
 
 
 def _empty():
-    return {"format": FORMAT, "version": VERSION, "me": {}, "typed": {}, "entries": []}
+    return {"format": FORMAT, "version": VERSION, "me": {}, "typed": {}, "entries": [], "named": {}}
+
+
+def _sound_content(text):
+    """The content of a learner's file, whole; None where it cannot be read."""
+    try:
+        content = json.loads(text.decode("utf-8-sig"))
+    except (ValueError, RecursionError):
+        return None
+    if not _is_sound(content):
+        return None
+    return {"named": {}} | content  # a file of November 2026 has nothing by name
+
+
+def _content_of(text):
+    """The content of a file that was handed in; ValueError in words."""
+    content = _sound_content(text)
+    if content is None:
+        raise ValueError(
+            "This is not a file of work from this workbook. Choose the file that 'Save all my work' "
+            "wrote on the other computer; its name begins with 'my_work'."
+        )
+    if content["version"] > VERSION:
+        raise ValueError("This file was written by a newer workbook. Update the workbook here first.")
+    return content
 
 
 def _is_sound(content):
@@ -203,6 +329,7 @@ def _is_sound(content):
         and isinstance(content.get("typed"), dict)
         and isinstance(content.get("entries"), list)
         and all(isinstance(entry, dict) for entry in content["entries"])
+        and _is_named(content.get("named", {}))
         and all(isinstance(text, str) for text in content["typed"].values())
         and _is_about_somebody(content["me"])
     )
@@ -216,6 +343,21 @@ def _is_about_somebody(me):
         and isinstance(about, dict)
         and all(isinstance(text, str) for text in about.values())
     )
+
+
+def _is_named(named):
+    """Whether it holds kinds, in them names, in them facts."""
+    levels = [named, *(named.values() if isinstance(named, dict) else ())]
+    levels += [facts for kind in levels[1:] if isinstance(kind, dict) for facts in kind.values()]
+    return all(isinstance(level, dict) for level in levels)
+
+
+def _name_of(road):
+    """The name of a road as it was kept."""
+    try:
+        return str(json.loads(road)["name"])
+    except (ValueError, TypeError, KeyError):  # as it was kept in the autumn of 2026
+        return "road of another page"
 
 
 def _is_there(path):
@@ -240,9 +382,12 @@ def _set_aside(path):
 
 
 def _write(path, content):
+    write_in_one_step(Path(os.path.realpath(path)), _packed(content))  # a link stays a link
+
+
+def _packed(content):
     text = json.dumps(content, indent=1, ensure_ascii=False) + "\n"
-    # What is no text in any script (half of a pair) becomes a question mark. A link stays a link.
-    write_in_one_step(Path(os.path.realpath(path)), text.encode("utf-8", errors="replace"))
+    return text.encode("utf-8", errors="replace")  # half of a pair becomes a question mark
 
 
 def _lock(path):

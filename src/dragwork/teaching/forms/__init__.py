@@ -9,7 +9,8 @@ from dragwork.teaching.forms.boxes import box, faded, practice, warm_up
 from dragwork.teaching.forms.claim_flow import ClaimFlow
 from dragwork.teaching.forms.course_editor import course_editor, my_own_road
 from dragwork.teaching.forms.guesses import choose, guess
-from dragwork.teaching.forms.mine import my_rider
+from dragwork.teaching.forms.learner_rider import my_rider
+from dragwork.teaching.forms.my_work import my_work
 from dragwork.teaching.forms.options_flow import OptionsFlow
 from dragwork.teaching.forms.progress import can_do
 from dragwork.teaching.forms.rule import one_rule
@@ -26,6 +27,7 @@ __all__ = [
     "guess",
     "my_own_road",
     "my_rider",
+    "my_work",
     "one_rule",
     "practice",
     "warm_up",

@@ -9,20 +9,14 @@ from dragwork.physics.power import Conditions
 from dragwork.physics.speed import steady_speed
 from dragwork.scenario.riders import TOBIN
 from dragwork.teaching.forms.fields import knob_box, maybe
-from dragwork.teaching.forms.flow import Choice, Question, Typed
-from dragwork.teaching.forms.mine import rider_of
-from dragwork.teaching.forms.shown_flow import ShownFlow
-from dragwork.teaching.panels.knobs import CATALOGUE
-from dragwork.teaching.profile import Profile
+from dragwork.teaching.forms.flow import Choice, Flow, Question, Typed
+from dragwork.teaching.forms.learner_rider import rider_of
+from dragwork.teaching.forms.rider_and_road import AREA, MASS, POWER, ROLLING
 
 LONGEST_NAME = 40  # letters
 NONE_YET, KNOWN = "not yet", "known"
 
-_MASS = replace(CATALOGUE["all_up_mass"], low=20, high=250)
-_POWER = replace(CATALOGUE["power"], low=10, high=1500)
-_ROLLING = replace(CATALOGUE["rolling_coefficient"], low=0.001, high=0.02)
-_AREA = replace(CATALOGUE["drag_area"], low=0.10, high=0.90)
-_SPREAD = replace(_AREA, quantity="drag_area_sd", label="Its SD", low=0.0, reference=0.01, high=0.2)
+_SPREAD = replace(AREA, quantity="drag_area_sd", label="Its SD", low=0.0, reference=0.01, high=0.2)
 
 
 def _read_name(values, answers):
@@ -54,14 +48,14 @@ def _read_area(values, answers):
 
 def _area_in_words(area, answers):
     if area["drag_area"] is None:
-        borrowed = _AREA.words(TOBIN.rider.drag_area)
+        borrowed = AREA.words(TOBIN.rider.drag_area)
         return (
             f"Until you have one your rider borrows {TOBIN.name}'s, {borrowed}. Notebooks 04, 06 and "
             "12 find one."
         )
     known, spread = area["drag_area"], area["drag_area_sd"]
     doubt = "spread not known" if spread is None else f"SD {_SPREAD.words(spread)}"
-    return f"Drag area {_AREA.words(known)}, {doubt}: {area['drag_area_from']}."
+    return f"Drag area {AREA.words(known)}, {doubt}: {area['drag_area_from']}."
 
 
 QUESTIONS = (
@@ -77,17 +71,17 @@ QUESTIONS = (
         "mass",
         "What is the mass of all that rolls?",
         "Rider, bicycle, bottles, clothes: all that goes up a hill together.",
-        (knob_box(_MASS),),
+        (knob_box(MASS),),
         lambda values, answers: values["all_up_mass"],
-        lambda mass, answers: f"{_MASS.words(mass)}, all up.",
+        lambda mass, answers: f"{MASS.words(mass)}, all up.",
     ),
     Question(
         "power",
         "At which power do you ride?",
         "At the crank, as you hold it on a longer ride. An honest guess will do.",
-        (knob_box(_POWER),),
+        (knob_box(POWER),),
         lambda values, answers: values["power"],
-        lambda power, answers: f"{_POWER.words(power)} at the crank.",
+        lambda power, answers: f"{POWER.words(power)} at the crank.",
     ),
     Question(
         "area",
@@ -95,7 +89,7 @@ QUESTIONS = (
         "Hardly anybody does. This workbook shows how to find it, and how sure one can be of it.",
         (
             Choice("knows", "Drag area", start=NONE_YET, options=_areas),
-            knob_box(_AREA, when=("knows", KNOWN)),
+            knob_box(AREA, when=("knows", KNOWN)),
             knob_box(_SPREAD, "", ("knows", KNOWN), "The spread, if you know it",
                      maybe(_SPREAD.read)),
             Typed("drag_area_from", "Where it came from", "Tunnel, field day, one ride ...",
@@ -108,14 +102,14 @@ QUESTIONS = (
         "rolling",
         "How easily do your tyres roll?",
         "Leave 0.004 if you do not know: it is usual for road tyres on asphalt.",
-        (knob_box(_ROLLING, "0.004"),),
+        (knob_box(ROLLING, "0.004"),),
         lambda values, answers: values["rolling_coefficient"],
-        lambda rolling, answers: f"Rolling coefficient {_ROLLING.words(rolling)}.",
+        lambda rolling, answers: f"Rolling coefficient {ROLLING.words(rolling)}.",
     ),
 )  # fmt: skip
 
 
-class AboutMe(ShownFlow):
+class AboutMe(Flow):
     """Five questions about the learner and their rider. As the last line of a cell it shows itself.
 
     What is answered is kept in the learner's own file, at each answer. By code:
@@ -123,8 +117,10 @@ class AboutMe(ShownFlow):
     rolling_coefficient="0.005")`.
     """
 
+    title = "Questions about you and your rider"
+    made = "It is kept in your own file."
+
     def __init__(self):
-        self.profile = Profile()
         super().__init__(QUESTIONS, lambda answers: self)
         self._take_up(self.profile.content["me"].get("about", {}))
 
@@ -138,22 +134,25 @@ class AboutMe(ShownFlow):
 
     def submit(self, question):
         """Read an answer, as `Flow.submit`; what was accepted is kept."""
+        changed, before = [field.name for field in question.fields], self.open
         accepted = super().submit(question)
         if accepted:
-            self._keep()
+            self._keep(changed, first=before is not None)
         return accepted
 
-    def _keep(self):
-        answered = [q for q in self.questions if q.name in self.answers]
-        about = {field.name: self.typed[field.name] for q in answered for field in q.fields}
-        facts = {"name": self.answers["name"], "about": about}
-        if len(answered) == len(self.questions):
-            facts["rider"] = {
+    def _keep(self, changed, first):
+        """Keep the fields that were changed; another tab may have changed others. All, at first."""
+        facts = {"about": {name: self.typed[name] for name in changed}}
+        if "nickname" in changed:
+            facts["name"] = self.answers["name"]
+        if self.open is None:
+            whole = {
                 "all_up_mass": self.answers["mass"],
                 "power": self.answers["power"],
                 "rolling_coefficient": self.answers["rolling"],
                 **(self._area_from_elsewhere() or self.answers["area"]),
             }
+            facts["rider"] = {name: whole[name] for name in whole if first or name in changed}
         self.profile.keep_me(**facts)
 
     def _area_from_elsewhere(self):
@@ -172,7 +171,7 @@ class AboutMe(ShownFlow):
         speed = units.to_kmh(steady_speed(me.rider, Conditions(), me.power))
         return (
             f"Kept in {self.profile.path.name}, on this computer. Your rider goes with you through "
-            f"all notebooks. Drag area {_AREA.words(me.rider.drag_area)}: {me.about}. On a flat road "
+            f"all notebooks. Drag area {AREA.words(me.rider.drag_area)}: {me.about}. On a flat road "
             f"in still air that makes {speed:.1f} km/h."
         )
 
@@ -183,8 +182,3 @@ class AboutMe(ShownFlow):
     def result_in_words(self):
         """Where it is kept, and how fast this rider is."""
         return in_markdown(self.kept)
-
-    def view_class(self):
-        from dragwork.teaching.forms.about_me_view import AboutMeView
-
-        return AboutMeView

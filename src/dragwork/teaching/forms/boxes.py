@@ -40,12 +40,14 @@ class Box(Form):
         Those that are open.
     worked : str
         The solution, once it is open.
+    wrong : bool
+        Whether what was last said to it asks for another answer.
     """
 
     def __init__(self, question, place, profile, number=None, given="", facts=None):
         super().__init__(profile)
         self.question, self.place, self.number, self.given = question, place, number, given
-        self.says, self.slip, self.hints, self.worked = "", None, (), ""
+        self.says, self.slip, self.hints, self.worked, self.wrong = "", None, (), "", False
         self._facts = {"place": place, "question": question.id, "prompt": question.prompt}
         self._more_facts = facts or {}
         self.typed = profile.typed(self._key)
@@ -80,6 +82,7 @@ class Box(Form):
         feedback = self.question.check(answer)
         self.typed = _as_text(answer)
         self.says, self.slip = feedback.text, feedback.slip
+        self.wrong = feedback.state not in ("right", "close")
         return feedback
 
     def type(self, text):
@@ -154,7 +157,7 @@ class Box(Form):
         return "\n\n".join(filter(None, parts))
 
     def new_view(self):
-        from dragwork.teaching.forms.widgets import BoxView
+        from dragwork.teaching.forms.answer_views import BoxView
 
         return BoxView(self)
 
@@ -176,7 +179,7 @@ class BoxSet(Form):
         return "\n\n".join(box.markdown() for box in self.boxes)
 
     def new_view(self):
-        from dragwork.teaching.forms.widgets import BoxSetView
+        from dragwork.teaching.forms.answer_views import BoxSetView
 
         return BoxSetView(self)
 

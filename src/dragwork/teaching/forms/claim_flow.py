@@ -7,10 +7,9 @@ from dragwork import units
 from dragwork.decisions.claims import Claim
 from dragwork.decisions.verdicts import ON_ME, TELLABLE, Judgement, seconds_in_words
 from dragwork.teaching.forms.fields import maybe, number_in
-from dragwork.teaching.forms.flow import Choice, Question, Typed
+from dragwork.teaching.forms.flow import Choice, Flow, Question, Typed
 from dragwork.teaching.forms.page_flow import PageFlow
-from dragwork.teaching.forms.whose import RIDER, ROAD
-from dragwork.teaching.profile import Profile
+from dragwork.teaching.forms.rider_and_road import RIDER, ROAD
 from dragwork.teaching.report import Part, Report, Table, listed
 from dragwork.teaching.verdicts import capital, dials_picture, judged_on, outcome, watts_in_words
 
@@ -351,13 +350,32 @@ class ClaimFlow(PageFlow):
 
     def __init__(self, example=False):
         super().__init__(QUESTIONS, _finish)
-        self._profile = None if example else Profile()
-        if self._profile and self._profile.worthwhile:
-            self.typed["worthwhile"] = f"{self._profile.worthwhile:g}"
+        self.draft = "" if example else "claim"
+        if self.draft and self.profile.worthwhile:
+            self.typed["worthwhile"] = f"{self.profile.worthwhile:g}"
 
     def submit(self, question):
         """Read an answer, as `Flow.submit`; the learner's threshold is kept."""
         accepted = super().submit(question)
-        if accepted and question.name == "else" and self._profile:
-            self._profile.keep_me(worthwhile=self.answers["else"][1])
+        if accepted and question.name == "else" and self.draft:
+            self.profile.keep_me(worthwhile=self.answers["else"][1])
+        if accepted and self.result is not None and self.draft:
+            typed = {name: text for name, text in self.typed.items() if name in _OF_CLAIM}
+            self.profile.keep_named("claim", self.answers["runs"].words, typed=typed)
         return accepted
+
+
+_OF_CLAIM = [field.name for question in QUESTIONS[:5] for field in question.fields]
+
+
+def kept_claims(profile):
+    """The claims that were judged in notebook 10, newest first: what each says, to the Claim."""
+    claims = {}
+    for words, kept in profile.named("claim").items():
+        flow = Flow(QUESTIONS[:5], lambda answers: answers["runs"], profile)
+        try:
+            flow.answer_all(**{name: text for name, text in kept["typed"].items() if name in flow.typed})
+        except ValueError:  # as it was typed in a workbook that read it otherwise
+            continue
+        claims[words] = flow.result
+    return claims

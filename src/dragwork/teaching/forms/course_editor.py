@@ -31,10 +31,10 @@ from dragwork.physics.course import ride
 from dragwork.scenario.roads import BRICKFIELD_LOOP, Road
 from dragwork.teaching.answers import UNITS, parse_quantity
 from dragwork.teaching.figures.road_strip import unmeasured
-from dragwork.teaching.forms.flow import File
+from dragwork.teaching.forms.fields import File
 from dragwork.teaching.forms.form import Form
-from dragwork.teaching.forms.mine import my_rider
-from dragwork.teaching.profile import Profile
+from dragwork.teaching.forms.learner_rider import my_rider
+from dragwork.teaching.profile import ROAD, Profile
 from dragwork.teaching.telling import table
 
 MOST_ROWS = 30  # of boxes, a leg each; a road of more legs is summed up ...
@@ -46,7 +46,6 @@ PROPOSED = "They are proposals: change them in the rows, or take the file with o
 LIMIT = f"{units.to_kmh(DESCENDING):.0f}"  # km/h on descents: what is proposed
 KEEP, DROP = "keep", "drop"
 TYPED = "Typed in, leg by leg."
-KEPT_AS = "my road"  # in the learner's file
 FILE_NAME = "my_road.csv"
 _POINTS = ("N", "NE", "E", "SE", "S", "SW", "W", "NW")
 
@@ -175,9 +174,9 @@ class CourseEditor(Form):
         self.note, self.remarks, self.flat_asked = "", {}, False
         self._take(road)
         self._read()
-        kept = profile.typed(KEPT_AS)
-        if kept:
-            self._take_kept(kept)
+        self._kept = profile.typed(ROAD)
+        if self._kept:
+            self._take_kept(self._kept)
 
     # -- what it says -------------------------------------------------------------------------------
 
@@ -400,7 +399,9 @@ class CourseEditor(Form):
             "name": self.name, "about": self.about, "file": self._file, "rows": self.rows,
             "legs": [row.legs and _kept(row.legs) for row in self.rows],
         }  # fmt: skip
-        self.profile.keep_typed(KEPT_AS, json.dumps(kept))
+        text = json.dumps(kept)
+        self.profile.keep_road(text, self.name, self._kept)
+        self._kept = text
         self.follow()
 
     def _take_kept(self, kept):
@@ -636,4 +637,21 @@ def my_own_road():
     Road or None
     """
     editor = course_editor()
-    return editor.road if editor.profile.typed(KEPT_AS) and not editor.remarks else None
+    return editor.road if editor.profile.typed(ROAD) and not editor.remarks else None
+
+
+def own_roads():
+    """The learner's roads: the one in the editor first, then those kept from other pages.
+
+    Returns
+    -------
+    list of Road
+    """
+    mine = my_own_road()
+    roads = [] if mine is None else [mine]
+    for facts in Profile().named("road").values():
+        editor = course_editor()
+        editor._take_kept(facts["kept"])
+        if not editor.remarks:
+            roads.append(editor.road)
+    return roads

@@ -9,11 +9,21 @@ import ipywidgets as widgets
 from dragwork.measurement.road import HOME
 from dragwork.teaching.figures.road_strip import RoadStrip, road_in_minutes
 from dragwork.teaching.forms.course_editor import CELLS, DROP, KEEP, LIMIT, MOST_ROWS
-from dragwork.teaching.forms.flow import File
-from dragwork.teaching.forms.widgets import FormView
+from dragwork.teaching.forms.flow import saved_here
+from dragwork.teaching.forms.flow_view import chosen_file, file_button
+from dragwork.teaching.forms.view import (
+    CRISP,
+    FormView,
+    answer_button,
+    button,
+    done,
+    field,
+    fill,
+    mark_wrong,
+    row,
+    text_box,
+)
 from dragwork.teaching.panels.parts import Image, close_all, named, show_part, text
-
-_CRISP = 2.0  # pixels of the picture per pixel of the page
 
 
 class CourseEditorView(FormView):
@@ -22,14 +32,12 @@ class CourseEditorView(FormView):
     def __init__(self, form):
         self._rows = []
         self._strip = None
-        self._name = widgets.Text(description="Name of the road", continuous_update=False)
-        self._name.add_class("dragwork-field")
-        self._name.add_class("dragwork-wide")
+        self._name = named("dragwork-wide", text_box("Name of the road", "", self._call))
         self._table = named("dragwork-legs", widgets.VBox())
         self._heads = named("dragwork-leg", widgets.HBox(
             [text("dragwork-head", escape(words)) for words in ("", *(c.heading for c in CELLS), "", "", "")]
         ))  # fmt: skip
-        self._sum_up = _button("Sum the road up", "Show the whole road in a few rows again", self._close)
+        self._sum_up = button("Sum the road up", self._close, "Show the whole road in a few rows again")
         self._picture = named("dragwork-picture", Image(format="png"))
         self._sentence = text("dragwork-sentence")
         self._note = text("dragwork-remark")
@@ -39,42 +47,27 @@ class CourseEditorView(FormView):
             self._sentence,
             self._name,
             self._table,
-            _row(
-                _button("Add a leg", "Add a leg at the end", lambda: self._add(None)), self._sum_up
-            ),
+            row(button("Add a leg", lambda: self._add(None), "Add a leg at the end"), self._sum_up),
             self._note,
-            *self._wind_part(),
-            *self._file_part(),
-            _row(_button("Save the legs as CSV", "Save the legs beside this notebook", self._save)),
-            text("dragwork-style", f"<style>{css}</style>"),
+            self._wind_part(),
+            self._file_part(),
+            button("Save the legs as CSV", self._save, "Save the legs beside this notebook"),
         ]
-        super().__init__(form, "Course editor", parts)
-        self.box.add_class("dragwork-editor")
-        self._name.observe(self._call, "value")
+        super().__init__(form, "Course editor", parts, "dragwork-form dragwork-editor", css)
 
     def _wind_part(self):
-        self._wind = [
-            named("dragwork-field", widgets.Text(description=words, placeholder=hint))
-            for words, hint in (("Wind, m/s", "3"), ("from, ° or N, NE ...", "W"))
-        ]
-        press = _button("Put this wind on every leg", "", self._blow)
-        return text("dragwork-prompt", "<h3>The same wind on every leg</h3>"), _row(*self._wind, press)
+        self._wind = [text_box("Wind", "m/s", placeholder="3"), text_box("from", "° or N, NE ...", placeholder="W")]
+        press = answer_button("Put this wind on every leg", self._blow)
+        return _group("The same wind on every leg", row(*self._wind, press))
 
     def _file_part(self):
-        self._upload = widgets.FileUpload(
-            accept=".gpx,.csv", multiple=False, description="Choose a file",
-            tooltip="Choose a GPX file of a ride, or a CSV table of legs",
-        )  # fmt: skip
+        self._upload = file_button(".gpx,.csv", "a GPX file of a ride, or a CSV table of legs")
         self._chosen = text("dragwork-field-hint")
         self._upload.observe(self._choose, "value")
         metres = f"{HOME:.0f} m"
-        self._ends = named("dragwork-field", widgets.RadioButtons(
-            description=f"First and last {metres}", value=None,
-            options=[("leave them out: they may lead to your door", DROP), ("keep them", KEEP)],
-        ))  # fmt: skip
-        self._descents = named("dragwork-field", widgets.Text(
-            description="Limit on descents, km/h", value=LIMIT, continuous_update=False
-        ))  # fmt: skip
+        ends = [("leave them out: they may lead to your door", DROP), ("keep them", KEEP)]
+        self._ends = field(widgets.RadioButtons, f"First and last {metres}", options=ends, value=None)
+        self._descents = text_box("Limit on descents", "km/h", value=LIMIT)
         self._bends, self._flat = (
             widgets.Checkbox(value=value, indent=False, description=words)
             for value, words in (
@@ -82,15 +75,11 @@ class CourseEditorView(FormView):
                 (False, "The road is flat, so the file needs no elevations"),
             )
         )
-        return (
-            text("dragwork-prompt", "<h3>Or a ride of yours (GPX), or a table of legs (CSV)</h3>"),
-            _row(self._upload, self._chosen),
-            self._ends,
-            self._descents,
-            self._bends,
-            self._flat,
-            _row(_button("Take this file", "Put the legs of this file into the table", self._load)),
-        )
+        return _group(
+            "Or a ride of yours (GPX), or a table of legs (CSV)",
+            row(self._upload, self._chosen), self._ends, self._descents, self._bends, self._flat,
+            answer_button("Take this file", self._load, "Put the legs of this file into the table"),
+        )  # fmt: skip
 
     # -- how it stands --------------------------------------------------------------------------------
 
@@ -106,8 +95,7 @@ class CourseEditorView(FormView):
             row.follow(form)
         self._name.value = form.name
         self._sentence.value = escape(form.sentence)
-        self._note.value = escape(form.note)
-        show_part(self._note, bool(form.note))
+        fill(self._note, form.note)
         show_part(self._sum_up, len(form.road.course.legs) > MOST_ROWS)
         show_part(self._flat, form.flat_asked)
         self._draw()
@@ -119,7 +107,7 @@ class CourseEditorView(FormView):
         picture = self._strip[1]
         picture.update(road_in_minutes(self.form.road.course, ridden))
         self._picture.width, self._picture.height = map(str, picture.size)
-        self._picture.value = picture.png(_CRISP)
+        self._picture.value = picture.png(CRISP)
         self._picture.tooltip = f"{picture.title}. {self.form.sentence}"
 
     def tell(self):
@@ -135,9 +123,9 @@ class CourseEditorView(FormView):
             self.form.type(row, field, value)
             self.tell()
 
-    def _call(self, change):
-        if change["new"] != self.form.name:
-            self.form.call(change["new"])
+    def _call(self, name):
+        if name != self.form.name:
+            self.form.call(name)
 
     def _add(self, after):
         before = len(self.form.rows)
@@ -169,23 +157,16 @@ class CourseEditorView(FormView):
         self.tell()
 
     def _choose(self, change):
-        self._chosen.value = escape(f"Chosen: {change['new'][0]['name']}.") if change["new"] else ""
+        fill(self._chosen, change["new"] and f"Chosen: {change['new'][0]['name']}.")
 
     def _load(self):
-        chosen = self._upload.value
-        file = File(chosen[0]["name"], bytes(chosen[0]["content"])) if chosen else None
-        self.form.load(
-            file, self._ends.value, self._descents.value, self._bends.value, self._flat.value
-        )
+        how = self._ends.value, self._descents.value, self._bends.value, self._flat.value
+        self.form.load(chosen_file(self._upload), *how)
         self.tell()
 
     def _save(self):
-        try:
-            said = f"Saved as {self.form.save().name}, in the folder of this notebook."
-        except OSError as error:
-            said = f"The legs could not be written here: {error.strerror}."
-        self._note.value = escape(said)
-        show_part(self._note, True)
+        said = done(lambda: saved_here(self.form.save(), "Notebook 12 reads it too."))
+        fill(self._note, said)
         self.say(said)
 
     def close(self):
@@ -201,43 +182,38 @@ class _LegRow:
     def __init__(self, view, place):
         self._boxes = {}
         for cell in CELLS:
-            box = widgets.Text(placeholder=cell.empty, continuous_update=False)
-            box.observe(lambda change, f=cell.field: view.typed(place, f, change["new"]), "value")
-            self._boxes[cell.field] = box
+            typed = lambda value, f=cell.field: view.typed(place, f, value)  # noqa: E731
+            self._boxes[cell.field] = text_box("", "", typed, placeholder=cell.empty)
         self._remark = text("dragwork-remark")
-        self._open = _button("", "", lambda: view.open(place))
+        self._open = button("", lambda: view.open(place))
         cells = [
             text("dragwork-number", str(place + 1)),
             *self._boxes.values(),
-            _button("+", f"Add a leg after row {place + 1}", lambda: view.add_after(place)),
-            _button("−", f"Take row {place + 1} away", lambda: view.remove(place)),
+            button("+", lambda: view.add_after(place), f"Add a leg after row {place + 1}"),
+            button("−", lambda: view.remove(place), f"Take row {place + 1} away"),
             self._open,
         ]
         line = named("dragwork-leg", widgets.HBox(cells))
         self._place = place
-        self.box = widgets.VBox([line, self._remark])
+        self.box = named("dragwork-question", widgets.VBox([line, self._remark]))
 
     def follow(self, form):
-        row = form.rows[self._place]
+        row, remark = form.rows[self._place], form.remarks.get(self._place, "")
         for cell in CELLS:
-            self._boxes[cell.field].description = f"{form.noun} {self._place + 1}, {cell.heading}"
-            self._boxes[cell.field].value = row[cell.field]
+            box = self._boxes[cell.field]
+            box.description = f"{form.noun} {self._place + 1}, {cell.heading}"
+            box.value = row[cell.field]
+            mark_wrong(box, f"{cell.label.lower()}:" in remark)
         self._open.description = f"{row.number} legs"
         self._open.tooltip = f"Open the {row.number} legs of row {self._place + 1}"
         show_part(self._open, row.number > 1)
-        remark = form.remarks.get(self._place, "")
-        self._remark.value = escape(remark)
-        show_part(self._remark, bool(remark))
+        fill(self._remark, remark)
 
     def take_focus(self):
         self._boxes["distance"].focus()
 
 
-def _button(label, tooltip, press):
-    button = widgets.Button(description=label, tooltip=tooltip or label)
-    button.on_click(lambda _: press())
-    return button
-
-
-def _row(*parts):
-    return named("dragwork-row", widgets.HBox(list(parts)))
+def _group(heading, *parts):
+    """Parts under a heading of their own."""
+    heading = text("dragwork-prompt", f"<h3>{heading}</h3>")
+    return named("dragwork-question", widgets.VBox([heading, *parts]))

@@ -10,12 +10,12 @@ from dragwork.files import free_path
 from dragwork.measurement.field_sheet import LapSheet, SheetError, empty_sheet
 from dragwork.measurement.roadtest import FieldFit, budget, fit
 from dragwork.scenario.saltpan_lane import saltpan_lane
+from dragwork.teaching.forms.drafts import packed, unpacked
 from dragwork.teaching.forms.fields import knob_box
-from dragwork.teaching.forms.flow import Choice, Question, Typed, Upload
+from dragwork.teaching.forms.flow import Action, Choice, Flow, Question, Typed, Upload, kept_as_rider, saved_here
 from dragwork.teaching.forms.own_file import LAP_FIELDS, AskingQuestion, Needs, laps_of
-from dragwork.teaching.forms.shown_flow import ShownFlow
+from dragwork.teaching.forms.rider_and_road import ROLLING
 from dragwork.teaching.panels.knobs import CATALOGUE, Knob
-from dragwork.teaching.profile import Profile
 from dragwork.teaching.report import listed
 from dragwork.teaching.telling import html_table, table
 
@@ -23,7 +23,6 @@ OWN, DEMO = "own", "Saltpan Lane"
 
 _WIND = Knob("head_wind", "Head wind on the way out, minus from behind", "", "m/s", -6, 0, 6, 0.1, 1)
 _SLOPE = replace(CATALOGUE["gradient"], label="Slope on the way out", low=-5, step=0.05, high=5)
-_ROLLING = replace(CATALOGUE["rolling_coefficient"], low=0.001, high=0.02)
 
 # Cause, as the budget names it: in words, and what would narrow it.
 CAUSES = {
@@ -139,7 +138,7 @@ def _known_in_words(known, answers):
     else:
         road = f"{_WIND.words(known['head_wind'])} of head wind and {_SLOPE.words(known['gradient'])} on the way out"
     rolling = known["rolling_coefficient"]
-    tyres = "the fit finds the rolling coefficient" if rolling is None else f"a rolling coefficient of {_ROLLING.words(rolling)}"
+    tyres = "the fit finds the rolling coefficient" if rolling is None else f"a rolling coefficient of {ROLLING.words(rolling)}"
     return f"{road}; {tyres}."
 
 
@@ -272,7 +271,7 @@ QUESTIONS = (
             knob_box(_WIND, "0", ("road", "numbers")),
             knob_box(_SLOPE, "0", ("road", "numbers")),
             Choice("tyres", "The rolling coefficient", options=_rollings, start="fit"),
-            knob_box(_ROLLING, "0.005", ("tyres", "given")),
+            knob_box(ROLLING, "0.005", ("tyres", "given")),
         ),
         _read_known,
         _known_in_words,
@@ -288,7 +287,7 @@ QUESTIONS = (
 )  # fmt: skip
 
 
-class FieldFlow(ShownFlow):
+class FieldFlow(Flow):
     """Four questions, then a drag area with its range. As the last line of a cell it shows itself.
 
     By code: `flow.answer(sheet="Saltpan Lane", way="pairs", road="sheet", tyres="fit",
@@ -297,8 +296,21 @@ class FieldFlow(ShownFlow):
     learner's rider.
     """
 
+    title = "Questions for a field test"
+    made = "The drag area stands below."
+    draft = "field test"
+
     def __init__(self):
         super().__init__(QUESTIONS, _finish)
+
+    @property
+    def actions(self):
+        return (
+            Action("Save an empty field sheet", "Save it as CSV beside this notebook",
+                   lambda: saved_here(self.save_empty_sheet(), "A spreadsheet opens it."), early=True),
+            Action("Keep this with my rider", "Keep the drag area with your rider, for all notebooks",
+                   lambda: kept_as_rider(self.save())),
+        )  # fmt: skip
 
     def save(self):
         """Keep drag area, rolling coefficient and mass with the learner's rider.
@@ -316,7 +328,7 @@ class FieldFlow(ShownFlow):
         """
         if self.result is None:
             raise ValueError(f"There is no drag area yet: '{self.open.prompt}' is open.")
-        profile = Profile()
+        profile = self.profile
         rider = profile.content["me"].get("rider")
         if not rider:
             raise ValueError(
@@ -329,13 +341,18 @@ class FieldFlow(ShownFlow):
             | {
                 "all_up_mass": float(found.legs.all_up_mass.mean()),
                 "drag_area": round(self.result.drag_area, 3),
+                "drag_area_sd": None,
                 "drag_area_from": "from your own field test",
                 "rolling_coefficient": round(float(found.rolling_coefficient), 4),
             }
         )
+        profile.keep_named("field test", self._name(), typed=packed(self.typed))
         if profile.remark:
             raise ValueError(profile.remark)
         return profile.path
+
+    def _name(self):
+        return f"{self.answers['sheet'].name}, {_positions_in_words(self.result.found.positions)}"
 
     def save_empty_sheet(self, folder=".", laps=16):
         """Write the empty field sheet beside the notebook, never over another file.
@@ -355,7 +372,22 @@ class FieldFlow(ShownFlow):
         path.write_text(empty_sheet(laps), encoding="utf-8", newline="\n")
         return path
 
-    def view_class(self):
-        from dragwork.teaching.forms.field_view import FieldView
 
-        return FieldView
+def kept_field_tests(profile):
+    """The field tests that were kept with a rider, newest first: name, to what the laps are.
+
+    Returns
+    -------
+    dict of str to dict
+        .get("laps") a LapSheet, .get("pairs"), and what was taken as known, as `fit` takes them.
+    """
+    tests = {}
+    for name, kept in profile.named("field test").items():
+        flow = FieldFlow()
+        try:
+            flow.answer_all(**{n: text for n, text in unpacked(kept["typed"]).items() if n in flow.typed})
+        except ValueError:  # a sheet too large to be kept, or read otherwise by now
+            continue
+        laps = flow.answers["laps"]
+        tests[name] = {"laps": laps["laps"], "pairs": laps["pairs"], **flow.answers["known"]}
+    return tests

@@ -1,7 +1,135 @@
-"""Boxes that several flows have: for a knob's quantity, for a number with its unit, left empty."""
+"""What a question asks for: to choose, to type, to upload; and boxes that several forms have."""
 
-from dragwork.teaching.answers import parse_quantity
-from dragwork.teaching.forms.flow import Typed
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+from dragwork.teaching.answers import parse_quantity, read_quantity
+from dragwork.teaching.forms.form import either
+
+_MOST_LETTERS = 500  # in one line of what is typed
+
+
+@dataclass(frozen=True)
+class Field:
+    """Something to choose, type or upload.
+
+    Parameters
+    ----------
+    name : str
+        By which code sets it: `flow.answer(name=...)`.
+    label : str
+        What stands beside it, and what a screen reader says.
+    hint : str
+        What may stand in it.
+    start : str
+        What stands in it before anybody types.
+    when : tuple of str, optional
+        A field of the question and values: shown, and read, only while it holds one of them.
+    """
+
+    name: str
+    label: str
+    hint: str = ""
+    start: object = ""
+    when: tuple | None = None
+
+    def tidy(self, value):
+        """What stands in the field once it was accepted."""
+        return value
+
+
+@dataclass(frozen=True)
+class Choice(Field):
+    """One of a few. `options(answers)` gives a dict of value to words."""
+
+    options: Callable = dict
+
+    def check(self, value, answers):
+        """The value; refused in the words of the options if it is not one of them."""
+        options = self.options(answers)
+        if value in options:
+            return value
+        names = either([words.split(":")[0] for words in options.values()])
+        said = f"'{value}' is not there" if value else "nothing chosen yet"
+        raise ValueError(f"{self.label}: {said}. Choose one of {names}.")
+
+
+@dataclass(frozen=True)
+class Typed(Field):
+    """A text box; `read(text)` turns it into the value, or raises ValueError in words.
+
+    lines: how many lines the box shows.
+    """
+
+    unit: str = ""
+    read: Callable = str
+    lines: int = 1
+
+    def check(self, value, answers):
+        """The value that was typed."""
+        most = _MOST_LETTERS * self.lines
+        if len(str(value)) > most:
+            raise ValueError(f"{self.label}: {len(str(value))} letters are too many; write {most} at the most.")
+        try:
+            return self.read(value)
+        except ValueError as error:
+            said = str(error)
+            raise ValueError(said if said.startswith(self.label) else f"{self.label}: {said}") from None
+
+    def tidy(self, value):
+        """The number alone, in the unit of the box, where another unit was typed with it."""
+        return in_unit(value, getattr(self.read, "unit", None))
+
+
+@dataclass(frozen=True)
+class Upload(Field):
+    """A file from the learner's computer; its value is a `File`, a path, or '' for none."""
+
+    accept: str = ""
+
+    def check(self, value, answers):
+        """The file; refused in words where there is none."""
+        if value in ("", None):
+            raise ValueError(f"{self.label}: no file chosen yet. {self.hint}")
+        file = opened(value)
+        if file.content is None:
+            raise ValueError(f"{file.name} was too large to be kept with your answers. Choose it again.")
+        return file
+
+
+@dataclass(frozen=True)
+class File:
+    """A file as it was uploaded; `content` is None where it was too large to be kept."""
+
+    name: str
+    content: bytes
+
+
+def opened(file):
+    """What was chosen, a File or a path, as a File; ValueError in words."""
+    if isinstance(file, File):
+        return file
+    path = Path(file)
+    try:
+        return File(path.name, path.read_bytes())
+    except OSError as error:
+        raise ValueError(f"{path.name} cannot be opened: {error.strerror}.") from None
+
+
+def in_unit(text, unit):
+    """A number typed with a unit, as the number in the box's unit: '20 km/h' is 5.56 in m/s.
+
+    What is typed without a unit, or cannot be read, stays as it is.
+    """
+    try:
+        typed = unit and read_quantity(text, unit)
+    except ValueError:
+        return text
+    if not typed or typed.unit in (None, ":", unit):
+        return text
+    shown = f"{typed.number:.2f}".rstrip("0").rstrip(".") if abs(typed.number) >= 10 else f"{typed.number:.3g}"
+    return shown.replace("-", "−")
 
 
 def knob_box(knob, start="", when=None, hint="", read=None):
@@ -19,10 +147,8 @@ def knob_box(knob, start="", when=None, hint="", read=None):
     -------
     Typed
     """
-    hint = hint or knob.range
-    return Typed(
-        knob.quantity, knob.label, hint, start, when, knob.printed_unit, read or knob.read
-    )
+    read = read or _with_unit(lambda text: knob.read(text), knob.unit)
+    return Typed(knob.quantity, knob.label, hint or knob.range, start, when, knob.printed_unit, read)
 
 
 def number_in(unit, into_si=None):
@@ -32,9 +158,16 @@ def number_in(unit, into_si=None):
         number = parse_quantity(text, unit)
         return float(into_si(number) if into_si else number)
 
-    return read
+    return _with_unit(read, unit)
 
 
 def maybe(read):
     """Reads a box that may stay empty: then nothing is stated, and it is None."""
-    return lambda text: read(text) if str(text).strip() else None
+    return _with_unit(
+        lambda text: read(text) if str(text).strip() else None, getattr(read, "unit", None)
+    )
+
+
+def _with_unit(read, unit):
+    read.unit = unit
+    return read

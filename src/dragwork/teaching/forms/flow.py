@@ -1,4 +1,4 @@
-"""Questions asked one at a time. What is asked is data; what happens is here; widgets are in `view`.
+"""Questions asked one at a time. What is asked is data; what happens is here; widgets are in `flow_view`.
 
 A question has fields, which hold what was chosen or typed. It reads them into an answer, or says
 in words what would help. Each answer stands as a sentence. A question may look at the answers
@@ -7,103 +7,14 @@ before it, never at those after it.
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from pathlib import Path
+from uuid import uuid4
 
 from dragwork.escaping import in_markdown
-from dragwork.teaching.forms.form import either
+from dragwork.teaching.forms.drafts import packed, unpacked
+from dragwork.teaching.forms.fields import Choice, Field, File, Typed, Upload  # noqa: F401
+from dragwork.teaching.forms.form import Form, either
 
-
-_MOST_LETTERS = 500  # in one line of what is typed
-
-
-@dataclass(frozen=True)
-class Field:
-    """Something to choose, type or upload.
-
-    Parameters
-    ----------
-    name : str
-        By which code sets it: `flow.answer(name=...)`.
-    label : str
-        What stands beside it, and what a screen reader says.
-    hint : str
-        What may stand in it.
-    start : str
-        What stands in it before anybody types.
-    when : tuple of str, optional
-        A field of the question and values: shown, and read, only while it holds one of them.
-    """
-
-    name: str
-    label: str
-    hint: str = ""
-    start: object = ""
-    when: tuple | None = None
-
-
-@dataclass(frozen=True)
-class Choice(Field):
-    """One of a few. `options(answers)` gives a dict of value to words."""
-
-    options: Callable = dict
-
-    def check(self, value, answers):
-        """The value; refused in words if it is not one of the options."""
-        options = self.options(answers)
-        if value in options:
-            return value
-        if value in ("", None):
-            raise ValueError(f"{self.label}: nothing chosen yet. Choose one of {either(options)}.")
-        raise ValueError(f"{self.label}: '{value}' is not there. Choose one of {either(options)}.")
-
-
-@dataclass(frozen=True)
-class Typed(Field):
-    """A text box; `read(text)` turns it into the value, or raises ValueError in words.
-
-    lines: how many lines the box shows.
-    """
-
-    unit: str = ""
-    read: Callable = str
-    lines: int = 1
-
-    def check(self, value, answers):
-        """The value that was typed."""
-        most = _MOST_LETTERS * self.lines
-        if len(str(value)) > most:
-            raise ValueError(f"{self.label}: {len(str(value))} letters are too many; write {most} at the most.")
-        try:
-            return self.read(value)
-        except ValueError as error:
-            raise ValueError(_of(self.label, str(error))) from None
-
-
-@dataclass(frozen=True)
-class Upload(Field):
-    """A file from the learner's computer; its value is a `File`, a path, or '' for none."""
-
-    accept: str = ""
-
-    def check(self, value, answers):
-        """The file; refused in words where there is none."""
-        if isinstance(value, File):
-            return value
-        if value in ("", None):
-            raise ValueError(f"{self.label}: no file chosen yet. {self.hint}")
-        path = Path(value)
-        try:
-            return File(path.name, path.read_bytes())
-        except OSError as error:
-            raise ValueError(f"{path.name} cannot be opened: {error.strerror}.") from None
-
-
-@dataclass(frozen=True)
-class File:
-    """A file as it was uploaded."""
-
-    name: str
-    content: bytes
+DRAFTS = 3  # of one form: those of other tabs and evenings stay until there are more
 
 
 @dataclass(frozen=True)
@@ -142,12 +53,50 @@ class Question:
         return tuple(f for f in self.fields if f.when is None or typed[f.when[0]] in f.when[1:])
 
     def answer(self, typed, answers):
-        """Read what was typed; ValueError in words where that cannot be."""
-        values = {f.name: f.check(typed[f.name], answers) for f in self.shown(typed)}
+        """Read what was typed; ValueError in words where that cannot be, with the field's name."""
+        values = {}
+        for field in self.shown(typed):
+            try:
+                values[field.name] = field.check(typed[field.name], answers)
+            except ValueError as error:
+                error.field = field.name
+                raise
         return self.read(values, answers)
 
 
-class Flow:
+@dataclass(frozen=True)
+class Action:
+    """A button below the questions.
+
+    Parameters
+    ----------
+    label, tooltip : str
+    do : callable
+        do() -> str, what was done. Raises ValueError or OSError, with words where it cannot be.
+    early : bool
+        Offered before the questions are answered.
+    """
+
+    label: str
+    tooltip: str
+    do: Callable
+    early: bool = False
+
+
+def saved_here(path, more):
+    """What is said of a file that was written beside the notebook."""
+    return f"Saved as {path.name}, in the folder of this notebook. {more}"
+
+
+def kept_as_rider(path):
+    """What is said once a drag area is kept with the learner's rider."""
+    return (
+        f"Kept in {path.name}, your own file on this computer. Run a notebook again, and its 'my "
+        "rider' is this one."
+    )
+
+
+class Flow(Form):
     """Questions in a row, their answers, and what the answers make.
 
     Parameters
@@ -155,27 +104,40 @@ class Flow:
     questions : sequence of Question
     finish : callable
         finish(answers) -> the result, once all questions are answered.
+    profile : Profile, optional
 
     Attributes
     ----------
+    title, made : str
+        What a screen reader calls the form, and says once there is a result.
+    draft : str
+        By which the learner's file knows answers that are not finished; '' keeps none.
     typed : dict
         Field name to what stands in it; nothing typed is ever lost.
     answers : dict
         Question name to answer, up to the first question that is open.
     remarks : dict
         Question name to a sentence that helps, where what was typed cannot be used.
+    at_fault : dict
+        Question name to the name of the field that the sentence is about, or None for all.
     result
         What `finish` made, or None while a question is open.
     """
 
-    def __init__(self, questions, finish):
+    title = "Questions for the page"
+    made = "The page stands below."
+    draft = ""
+
+    def __init__(self, questions, finish, profile=None):
+        super().__init__(profile)
         self.questions = tuple(questions)
         self.finish = finish
         self.progress = None  # told the share of a long answer that is done, 0 to 1
         self.typed = {field.name: field.start for q in self.questions for field in q.fields}
-        self.answers, self.remarks, self.result = {}, {}, None
+        self.answers, self.remarks, self.at_fault, self.result = {}, {}, {}, None
         # Question name -> what was typed when its answer was accepted.
         self._given = {q.name: self._typed_for(q) for q in self.questions if q.optional}
+        self._draft_name = uuid4().hex[:8]
 
     @property
     def open(self):
@@ -187,9 +149,16 @@ class Flow:
         """The sentences that the answers made, in order."""
         return tuple(self.sentence(q) for q in self.questions if q.name in self.answers)
 
+    @property
+    def actions(self):
+        """The buttons below the questions: a tuple of Action."""
+        return ()
+
     def sentence(self, question):
         """What was understood of a question's answer."""
         return " ".join(question.sentence(self.answers[question.name], self.answers).split())
+
+    # -- what is answered -----------------------------------------------------------------------------
 
     def type(self, name, value):
         """Note what stands in a field. Nothing is read yet."""
@@ -207,17 +176,22 @@ class Flow:
         before = self.questions[: self.questions.index(question)]
         missing = next((q for q in before if q.name not in self.answers), None)
         if missing:
-            self.remarks[question.name] = f"First comes the question '{missing.prompt}'"
+            self._refuse(question, f"First comes the question '{missing.prompt}'")
             return False
         given = {**self._given, question.name: self._typed_for(question)}
         try:
-            answers, remarks = self._follow(question, given)
-            result = self.finish(answers) if len(answers) == len(self.questions) else None
+            found = self._follow(question, given)
         except ValueError as error:
-            self.remarks[question.name] = str(error)
+            self._refuse(question, error)
             return False
-        self._given, self.answers, self.remarks, self.result = given, answers, remarks, result
+        self._given, (self.answers, self.remarks, self.result) = given, found
+        for field in question.shown(self.typed):
+            self.typed[field.name] = field.tidy(self.typed[field.name])
         return True
+
+    def _refuse(self, question, error):
+        self.remarks[question.name] = str(error)
+        self.at_fault[question.name] = getattr(error, "field", None)
 
     def _typed_for(self, question):
         return {field.name: self.typed[field.name] for field in question.fields}
@@ -240,7 +214,8 @@ class Flow:
             except ValueError as error:
                 remarks[later.name] = str(error)
                 break
-        return answers, remarks
+        whole = len(answers) == len(self.questions)
+        return answers, remarks, self.finish(answers) if whole else None
 
     def answer(self, **typed):
         """Answer by code, as a person would by hand: `flow.answer(road="Long Hill 10")`.
@@ -256,31 +231,84 @@ class Flow:
             For an unknown field, or for the first answer that cannot be used, in words; what was
             accepted before stays.
         """
+        self._answer(typed, [q for q in self.questions if any(f.name in typed for f in q.fields)])
+
+    def answer_all(self, **typed):
+        """Answer all questions by code, fields that are not named as they stand; see `answer`."""
+        self._answer(typed, self.questions)
+
+    def _answer(self, typed, questions):
         unknown = [name for name in typed if name not in self.typed]
         if unknown:
             raise ValueError(f"'{unknown[0]}' is not asked here; asked are {either(self.typed)}.")
         for name, value in typed.items():
             self.type(name, value)
-        for question in self.questions:
-            if any(field.name in typed for field in question.fields) and not self.submit(question):
+        for question in questions:
+            if not self.submit(question):
                 raise ValueError(self.remarks[question.name])
 
+    # -- answers that survive -------------------------------------------------------------------------
+
+    @property
+    def _drafts(self):
+        return f"draft: {self.draft}"
+
+    def keep_draft(self):
+        """Keep what stands in the fields, and what is answered, in the learner's file."""
+        if not self.draft:
+            return
+        given = {name: fields for name, fields in self._given.items() if name in self.answers}
+        self.profile.keep_named(
+            self._drafts, self._draft_name, DRAFTS, typed=packed(self.typed), given={
+                name: packed({f: v for f, v in fields.items() if v != self.typed[f]})
+                for name, fields in given.items()
+            },
+        )  # fmt: skip
+
+    @property
+    def drafts(self):
+        """What was answered here before, newest first: name to what is kept of it."""
+        kept = self.profile.named(self._drafts) if self.draft else {}
+        return {name: each for name, each in kept.items() if name != self._draft_name}
+
+    def go_on(self, name, kept):
+        """Take up answers of before: one of `drafts`. What no longer fits is asked again."""
+        first, stood = self.questions[0], unpacked(kept["typed"])
+        typed = {field: stood.get(field, start) for field, start in self.typed.items()}
+        given = {
+            q.name: {f.name: typed[f.name] for f in q.fields} | unpacked(kept["given"][q.name])
+            for q in self.questions
+            if q.name in kept["given"]
+        }
+        self._given |= given
+        self.typed = typed | given.get(first.name, {})
+        while given and not self.submit(first):
+            self._given.pop(given.popitem()[0])
+        self.typed = typed
+        self.keep_draft()
+        self.profile.forget_named(self._drafts, name)
+        self.follow()
+
+    # -- how it stands --------------------------------------------------------------------------------
+
+    def result_in_words(self):
+        """What a page prints below the questions, as Markdown, once there is a result."""
+        return self.result.markdown()
+
     def markdown(self):
-        """The questions with their sentences, as a page prints them; open ones with their hint."""
-        return "\n".join(
+        """The questions with their sentences, as a page prints them, and below them the result."""
+        lines = "\n".join(
             f"{number}. **{in_markdown(question.prompt)}** {in_markdown(self._standing(question))}"
             for number, question in enumerate(self.questions, 1)
         )
+        return lines if self.result is None else f"{lines}\n\n{self.result_in_words()}"
 
     def _standing(self, question):
         if question.name in self.answers:
             return self.sentence(question)
         return self.remarks.get(question.name, question.hint)
 
-    def __repr__(self):
-        return self.markdown()
+    def new_view(self):
+        from dragwork.teaching.forms.flow_view import FlowView
 
-
-def _of(label, sentence):
-    """Name the field in front of a sentence, unless the sentence does so itself."""
-    return sentence if sentence.startswith(label) else f"{label}: {sentence}"
+        return FlowView(self)

@@ -1,5 +1,7 @@
 """What all forms share: words as a page prints them, and widgets that follow once it is live."""
 
+from dragwork.teaching.profile import Profile
+
 LINE = "________________"
 
 
@@ -11,12 +13,12 @@ class Form:
 
     Parameters
     ----------
-    profile : Profile
-        Where what is filled in is kept.
+    profile : Profile, optional
+        Where what is filled in is kept; by default the learner's own file.
     """
 
-    def __init__(self, profile):
-        self.profile = profile
+    def __init__(self, profile=None):
+        self.profile = profile or Profile()
         self._view = None
 
     def markdown(self):
@@ -43,7 +45,7 @@ class Form:
             self._view = None
 
     def _ipython_display_(self):
-        from dragwork.teaching.forms.widgets import show
+        from dragwork.teaching.forms.view import show
 
         self.close()
         self._view = self.new_view()

@@ -164,7 +164,7 @@ class Guess(_Locking):
         return f"{self.prompt}\n\n{answer}"
 
     def new_view(self):
-        from dragwork.teaching.forms.widgets import GuessView
+        from dragwork.teaching.forms.answer_views import GuessView
 
         return GuessView(self)
 
@@ -223,7 +223,7 @@ class Choose(_Locking):
         return self.prompt + "\n\n" + "\n".join(f"- ☐ {option}" for option in self.options)
 
     def new_view(self):
-        from dragwork.teaching.forms.widgets import ChooseView
+        from dragwork.teaching.forms.answer_views import ChooseView
 
         return ChooseView(self)
 

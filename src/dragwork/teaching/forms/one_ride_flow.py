@@ -6,26 +6,18 @@ from html import escape
 from dragwork import units
 from dragwork.escaping import in_markdown
 from dragwork.measurement.one_ride import STEEPEST, WINDIEST, OneRide, RideDoubts, from_one_ride
-from dragwork.physics.air import density
 from dragwork.teaching.forms.fields import knob_box, maybe, number_in
-from dragwork.teaching.forms.flow import Choice, Question, Typed
-from dragwork.teaching.forms.shown_flow import ShownFlow
+from dragwork.teaching.forms.flow import Action, Choice, Flow, Question, Typed, kept_as_rider
+from dragwork.teaching.forms.rider_and_road import AIR_FIELDS, MASS, POWER, ROLLING, read_air
 from dragwork.teaching.panels.knobs import CATALOGUE
-from dragwork.teaching.profile import Profile
 from dragwork.teaching.telling import html_table, table
 
-USUAL_AIR = 1.2  # kg/m3
 CONFIDENCE = 0.95
 GUESSED_POWER = 0.10  # relative standard uncertainty of an honest guess; common practice, no source
 NAMED_WIND = 1.0  # m/s, standard uncertainty of a wind that was felt; common practice, no source
 
 _SPEED = replace(CATALOGUE["ground_speed"], low=8, high=70)
 _GRADIENT = replace(CATALOGUE["gradient"], label="Mean gradient", low=-6, high=6)
-_POWER = replace(CATALOGUE["power"], low=10, high=1500)
-_MASS = replace(CATALOGUE["all_up_mass"], low=20, high=250)
-_ROLLING = replace(CATALOGUE["rolling_coefficient"], low=0.001, reference=0.005, high=0.02)
-_TEMPERATURE = replace(CATALOGUE["temperature"], low=-25, high=50)
-_PRESSURE = replace(CATALOGUE["pressure"], low=600, high=1085)
 _WIND = replace(
     CATALOGUE["wind_speed"], label="Headwind, minus from behind", low=-8, high=8
 )  # fmt: skip
@@ -89,7 +81,7 @@ def _read_power(values, answers):
 
 def _power_in_words(power, answers):
     doubt = units.to_percent(power["doubt"])
-    return f"{_POWER.words(power['power'])} at the crank, give or take {doubt:.0f} % (one standard deviation)."
+    return f"{POWER.words(power['power'])} at the crank, give or take {doubt:.0f} % (one standard deviation)."
 
 
 # -- 3 the rider --------------------------------------------------------------------------------------
@@ -97,19 +89,12 @@ def _power_in_words(power, answers):
 
 def _rider_in_words(rider, answers):
     return (
-        f"{_MASS.words(rider['all_up_mass'])} all up, rolling coefficient "
-        f"{_ROLLING.words(rider['rolling_coefficient'])}."
+        f"{MASS.words(rider['all_up_mass'])} all up, rolling coefficient "
+        f"{ROLLING.words(rider['rolling_coefficient'])}."
     )
 
 
 # -- 4 the air ----------------------------------------------------------------------------------------
-
-
-def _airs(answers):
-    return {
-        "usual": f"{USUAL_AIR:.2f} kg/m³, an ordinary day near sea level",
-        "weather": "from temperature and pressure",
-    }
 
 
 def _winds(answers):
@@ -117,9 +102,7 @@ def _winds(answers):
 
 
 def _read_air(values, answers):
-    rho = USUAL_AIR
-    if values["air"] == "weather":
-        rho = float(density(values["temperature"], values["pressure"]))
+    rho = read_air(values, answers)["air_density"]
     if values["wind"] == "still":
         return {"air_density": rho, "head_wind": 0.0, "doubt": RideDoubts().head_wind}
     if values["wind_speed"] == 0:
@@ -230,7 +213,7 @@ QUESTIONS = (
         "power",
         "How many watts?",
         "Mean power at the crank. A guess is welcome; the range then gets as wide as a guess is.",
-        (knob_box(_POWER), Choice("source", "How do you know", options=_meters)),
+        (knob_box(POWER), Choice("source", "How do you know", options=_meters)),
         _read_power,
         _power_in_words,
     ),
@@ -239,8 +222,8 @@ QUESTIONS = (
         "What rolled?",
         "Mass is all-up mass: rider, bicycle, bottles and clothing.",
         (
-            knob_box(_MASS),
-            knob_box(_ROLLING, "0.005", hint="0.004 for supple tyres on smooth asphalt, 0.006 on rough"),
+            knob_box(MASS),
+            knob_box(ROLLING, "0.005", hint="0.004 for supple tyres on smooth asphalt, 0.006 on rough"),
         ),
         lambda values, answers: dict(values),
         _rider_in_words,
@@ -250,9 +233,7 @@ QUESTIONS = (
         "Which air?",
         "Pressure is what a barometer reads at the place. Wind is the wind at the rider's height.",
         (
-            Choice("air", "The air", options=_airs),
-            knob_box(_TEMPERATURE, when=("air", "weather")),
-            knob_box(_PRESSURE, when=("air", "weather")),
+            *AIR_FIELDS,
             Choice("wind", "The wind", options=_winds),
             knob_box(_WIND, "", ("wind", "wind"), "On the way out, if the ride came back"),
         ),
@@ -262,7 +243,7 @@ QUESTIONS = (
 )
 
 
-class OneRideFlow(ShownFlow):
+class OneRideFlow(Flow):
     """Four questions, then a drag area with its range. As the last line of a cell it shows itself.
 
     By code: `flow.answer(ground_speed="31", way="returns", distance="20", ascent="60",
@@ -270,8 +251,17 @@ class OneRideFlow(ShownFlow):
     and `flow.save()` keeps the rider in the learner's file.
     """
 
+    title = "Questions for a first drag area"
+    made = "The drag area stands below."
+    draft = "one ride"
+
     def __init__(self):
         super().__init__(QUESTIONS, _finish)
+
+    @property
+    def actions(self):
+        keep = "Keep the rider in your own file, for all notebooks"
+        return (Action("Keep this as my rider", keep, lambda: kept_as_rider(self.save())),)
 
     def save(self):
         """Keep the rider in the learner's file; the other notebooks then use it.
@@ -294,11 +284,12 @@ class OneRideFlow(ShownFlow):
                 "This ride leaves too much open to go by in other notebooks. Enter the metres climbed, the "
                 "distance and how even the effort was, or take a ride on a flat road."
             )
-        profile = Profile()
+        profile = self.profile
         profile.keep_me(
             rider={
                 "all_up_mass": float(self.result.all_up_mass),
                 "drag_area": round(self.result.found.drag_area, 3),
+                "drag_area_sd": None,
                 "drag_area_from": "from one known ride",
                 "rolling_coefficient": float(self.result.rolling_coefficient),
                 "power": float(self.result.power),
@@ -307,8 +298,3 @@ class OneRideFlow(ShownFlow):
         if profile.remark:
             raise ValueError(profile.remark)
         return profile.path
-
-    def view_class(self):
-        from dragwork.teaching.forms.one_ride_view import OneRideView
-
-        return OneRideView

@@ -15,7 +15,7 @@ from dragwork.teaching.figures.ranges import Ranges, Rows
 from dragwork.teaching.forms.fields import maybe, number_in
 from dragwork.teaching.forms.flow import Question, Typed
 from dragwork.teaching.forms.page_flow import PageFlow
-from dragwork.teaching.forms.whose import RIDER, ROAD
+from dragwork.teaching.forms.rider_and_road import RIDER, ROAD
 from dragwork.teaching.report import Part, Report, Table, listed
 from dragwork.teaching.telling import Shown
 from dragwork.teaching.verdicts import as_assumed, estimates, saved_in_words
@@ -315,7 +315,7 @@ class OptionsFlow(PageFlow):
     more="2", training_cost="10")`; boxes left out stay empty.
     """
 
-    file_name = "my_options"
+    file_name = draft = "my_options"
 
     def __init__(self):
         super().__init__(QUESTIONS, lambda answers: _finish(answers, self.progress))

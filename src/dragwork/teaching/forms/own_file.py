@@ -14,8 +14,8 @@ from dragwork.measurement.recognise import NOTHING_KNOWN, kind_of
 from dragwork.measurement.roadtest import RollingNeeded
 from dragwork.measurement.sheet_reading import SheetError, Unanswered
 from dragwork.measurement.tunnel import read_sheet
-from dragwork.teaching.forms.fields import knob_box, maybe, number_in
-from dragwork.teaching.forms.flow import Choice, Question, Typed, Upload
+from dragwork.teaching.forms.fields import Choice, Typed, Upload, knob_box, maybe, number_in
+from dragwork.teaching.forms.flow import Question
 from dragwork.teaching.forms.report_numbers import NO_RANGE, has_ranges, read_numbers
 from dragwork.teaching.panels.knobs import CATALOGUE
 from dragwork.teaching.report import FromField, FromNumbers, FromTunnel
@@ -83,7 +83,7 @@ class Needs(ValueError):
 
     def __init__(self, message, *fields):
         super().__init__(message)
-        self.fields = fields
+        self.fields, self.field = fields, fields[0]
 
 
 class AskingQuestion(Question):
@@ -100,9 +100,15 @@ class AskingQuestion(Question):
 
     def answer(self, typed, answers):
         """Read what was typed, what was said besides under 'said'; ValueError in words where that cannot be."""
-        shown = self.shown(typed)
-        values = {f.name: f.check(typed[f.name], answers) for f in shown if f not in FIELDS}
-        told = said({f.name: typed[f.name] for f in shown if f in FIELDS})
+        values, told = {}, {}
+        for field in self.shown(typed):
+            if field in FIELDS and typed[field.name] in ("", None):
+                continue  # the file says whether it can do without
+            try:
+                (told if field in FIELDS else values)[field.name] = field.check(typed[field.name], answers)
+            except ValueError as error:
+                error.field = field.name
+                raise
         return self.read(values | {"said": told}, answers)
 
     def needed_by_file(self, typed, read):

@@ -3,11 +3,11 @@
 from pathlib import Path
 
 from dragwork.files import free_path
-from dragwork.teaching.forms.shown_flow import ShownFlow
-from dragwork.teaching.printing import print_page
+from dragwork.teaching.forms.flow import Action, Flow
+from dragwork.teaching.printing import CannotPrint, print_page
 
 
-class PageFlow(ShownFlow):
+class PageFlow(Flow):
     """Questions, then a page. As the last line of a cell it shows itself.
 
     Subclasses set `file_name`, without its ending. `result` is a `Report` or what writes itself
@@ -16,26 +16,24 @@ class PageFlow(ShownFlow):
 
     file_name = "my_page"
 
-    def answer_all(self, **typed):
-        """Answer all questions by code, fields that are not named as they stand.
+    @property
+    def actions(self):
+        return (
+            Action("Save the page", "Save the page as a file beside this notebook", self._save),
+            Action("Save it as PDF too", "Save the page, and print it to a PDF",
+                   lambda: self._save(pdf=True)),
+        )  # fmt: skip
 
-        Parameters
-        ----------
-        **typed
-            Field name to what is chosen or typed.
-
-        Raises
-        ------
-        ValueError
-            For an unknown field, or for the first answer that cannot be used, in words.
-        """
-        for name, value in typed.items():
-            if name not in self.typed:
-                raise ValueError(f"'{name}' is not asked here.")
-            self.type(name, value)
-        for question in self.questions:
-            if not self.submit(question):
-                raise ValueError(self.remarks[question.name])
+    def _save(self, pdf=False):
+        try:
+            path = self.save(pdf=pdf)
+        except CannotPrint as error:
+            return f"The page is saved. {error}"
+        names = f"{path.name} and {path.with_suffix('.pdf').name}" if pdf else path.name
+        return (
+            f"Saved as {names}, in the folder of this notebook. It opens from the list of files at "
+            "the left; a browser prints it."
+        )
 
     def save(self, folder=".", pdf=False):
         """Write the page beside the notebook, never over an earlier one.

@@ -5,35 +5,28 @@ from dataclasses import replace
 from dragwork import units
 from dragwork.decisions.claims import Claim
 from dragwork.decisions.unstated import CAREFUL, EXACT, Unstated
-from dragwork.escaping import a_name
-from dragwork.physics.air import density
-from dragwork.physics.power import Conditions, Rider
+from dragwork.physics.power import Conditions
 from dragwork.physics.speed import steady_speed
-from dragwork.scenario.riders import MEMBERS, Member
+from dragwork.scenario.riders import MEMBERS
 from dragwork.teaching.answers import parse_quantity
-from dragwork.teaching.forms import report_roads as roads
 from dragwork.teaching.forms import report_sheets as sheets
-from dragwork.teaching.forms.claim_flow import ABOUT
+from dragwork.teaching.forms.claim_flow import ABOUT, kept_claims
 from dragwork.teaching.forms.fields import knob_box, maybe
 from dragwork.teaching.forms.flow import Choice, Question, Typed
-from dragwork.teaching.forms.mine import my_rider
 from dragwork.teaching.forms.page_flow import PageFlow
+from dragwork.teaching.forms.rider_and_road import (
+    AIR,
+    ROAD,
+    USUAL_AIR,
+    rider_in_words,
+    rider_question,
+)
 from dragwork.teaching.panels.knobs import CATALOGUE, Knob
 from dragwork.teaching.profile import Profile
 from dragwork.teaching.report import build_report, difference_in_words, listed
 from dragwork.teaching.report.audience import audience, audience_part, read_members
 from dragwork.teaching.report.claim import claim_part
 from dragwork.teaching.report.evidence import change_of_drag_area
-
-OWN, ME = "own", "me"
-USUAL_AIR = 1.2  # kg/m3
-
-_MASS = replace(CATALOGUE["all_up_mass"], low=20, high=250)
-_ROLLING = replace(CATALOGUE["rolling_coefficient"], low=0.001, high=0.02)
-_POWER = replace(CATALOGUE["power"], low=10, high=1500)
-_TEMPERATURE = replace(CATALOGUE["temperature"], low=-25, high=50)
-_PRESSURE = replace(CATALOGUE["pressure"], low=600, high=1085)
-_HUMIDITY = CATALOGUE["relative_humidity"]
 
 
 # -- 2 the set-ups ------------------------------------------------------------------------------------
@@ -58,71 +51,14 @@ def _set_ups_in_words(answer, answers):
 # -- 3 the rider --------------------------------------------------------------------------------------
 
 
-def _riders(answers):
-    me = my_rider()
-    mine = {} if me.name in MEMBERS else {ME: f"{me.name}, my own file: {_POWER.words(me.power)}"}
-    members = {
-        name: f"{name}, who {member.about}: {_POWER.words(member.power)}"
-        for name, member in MEMBERS.items()
-    }
-    return mine | members | {OWN: "numbers of my own"}
-
-
-def _read_rider(values, answers):
-    if values["rider"] == ME:
-        return my_rider()
-    if values["rider"] != OWN:
-        return MEMBERS[values["rider"]]
-    before, _ = answers["set-ups"]
-    return Member(
-        values["name"].strip() or "the rider",
-        Rider(
-            all_up_mass=values["all_up_mass"],
-            drag_area=answers["sheet"].curve(before),
-            rolling_coefficient=values["rolling_coefficient"],
-        ),
-        values["power"],
-        "own numbers",
-    )
-
-
 def _rider_in_words(member, answers):
     before, _ = answers["set-ups"]
-    curve = answers["sheet"].curve(before)
-    rider = replace(member.rider, drag_area=curve)
+    rider = replace(member.rider, drag_area=answers["sheet"].curve(before))
     speed = steady_speed(rider, Conditions(air_density=USUAL_AIR), member.power)
-    name = member.name[:1].upper() + member.name[1:]
     return (
-        f"{name}: {_MASS.words(rider.all_up_mass)} all up, rolling coefficient "
-        f"{_ROLLING.words(rider.rolling_coefficient)}, {_POWER.words(member.power)} at the crank. "
-        f"With set-up {before} that gives {units.to_kmh(speed):.1f} km/h on a flat road in still "
-        f"air of {USUAL_AIR:.2f} kg/m³. The drag areas are those of the sheet."
-    )
-
-
-# -- 5 the air ----------------------------------------------------------------------------------------
-
-
-def _airs(answers):
-    usual = f"{USUAL_AIR:.2f} kg/m³, an ordinary day near sea level"
-    return {"usual": usual, "weather": "from temperature and pressure"}
-
-
-def _read_air(values, answers):
-    if values["air"] == "usual":
-        return {"air_density": USUAL_AIR}
-    weather = {name: values[name] for name in ("temperature", "pressure", "relative_humidity")}
-    # Rounded to what the page prints, so that the page can be made again from its settings.
-    return {"air_density": round(float(density(**weather)), 4), **weather}
-
-
-def _air_in_words(air, answers):
-    said = "The air has a density of"
-    if "temperature" not in air:
-        return f"{said} {air['air_density']:.2f} kg/m³."
-    return (
-        f"{said} {air['air_density']:.4f} kg/m³ at {_TEMPERATURE.words(air['temperature'])}, {_PRESSURE.words(air['pressure'])} "
-        f"and {_HUMIDITY.words(air['relative_humidity'])} humidity."
+        f"{rider_in_words(member, answers)} With set-up {before} that gives "
+        f"{units.to_kmh(speed):.1f} km/h on a flat road in still air of {USUAL_AIR:.2f} kg/m³. The "
+        "drag areas are those of the sheet."
     )
 
 
@@ -155,10 +91,19 @@ _CLAIMS = {
 }
 
 
+def _claims(answers):
+    judged = {words: f"{words}, judged in notebook 10" for words in kept_claims(Profile())}
+    return {"none": _CLAIMS["none"]} | judged | _CLAIMS
+
+
 def _read_claim(values, answers):
     kind = values["claim"]
     if kind == "none":
         return None
+    if kind not in _CLAIMS:
+        claim = kept_claims(Profile())[kind]
+        _held(claim, answers)
+        return claim
     about = values["claim_about"]
     if kind == "watts":
         claim = Claim.watts(values["claim_watts"], values["claim_speed"], about=about)
@@ -235,34 +180,9 @@ QUESTIONS = (
         _read_set_ups,
         _set_ups_in_words,
     ),
-    Question(
-        "rider",
-        "Which rider?",
-        "Mass is all-up mass: rider, bicycle, bottles and clothing. Power is power at the crank.",
-        (
-            Choice("rider", "The rider", options=_riders),
-            Typed("name", "Name on the page", "May stay empty", read=a_name, when=("rider", OWN)),
-            knob_box(_MASS, when=("rider", OWN)),
-            knob_box(_ROLLING, "0.004", ("rider", OWN), "0.004 is usual for road tyres on asphalt"),
-            knob_box(_POWER, when=("rider", OWN)),
-        ),
-        _read_rider,
-        _rider_in_words,
-    ),
-    roads.QUESTION,
-    Question(
-        "air",
-        "Which air?",
-        "Pressure is what a barometer reads at the place, not the forecast's sea-level pressure.",
-        (
-            Choice("air", "The air", options=_airs),
-            knob_box(_TEMPERATURE, when=("air", "weather")),
-            knob_box(_PRESSURE, when=("air", "weather")),
-            knob_box(_HUMIDITY, "50", ("air", "weather"), "50 does where it is not known"),
-        ),
-        _read_air,
-        _air_in_words,
-    ),
+    rider_question(_rider_in_words, drag_area=False),
+    ROAD,
+    AIR,
     Question(
         "doubts",
         "How well is the rest known?",
@@ -278,7 +198,7 @@ QUESTIONS = (
         "Is there a claim to hold against it?",
         "Something that somebody says such a change would save.",
         (
-            Choice("claim", "The claim", start="none", options=lambda answers: _CLAIMS),
+            Choice("claim", "The claim", start="none", options=_claims),
             knob_box(_CLAIMED_WATTS, when=("claim", "watts")),
             Typed("claim_seconds", "Seconds or min:s", "60, or 1:00", "", ("claim", "time"), "s",
                   _seconds),
@@ -351,7 +271,7 @@ class ReportFlow(PageFlow):
     shows. `claim="watts", claim_watts="20", claim_speed="50"` and `room="club"` add parts.
     """
 
-    file_name = "my_report"
+    file_name = draft = "my_report"
 
     def __init__(self):
         super().__init__(QUESTIONS, lambda answers: _finish(answers, self.progress))

@@ -11,7 +11,7 @@ from dragwork.teaching.answers import entries_of, read_line
 from dragwork.teaching.forms.course_editor import (
     CELLS,
     LIMIT,
-    my_own_road,
+    own_roads,
     road_from,
 )
 from dragwork.teaching.forms.flow import Choice, Question, Typed, Upload
@@ -75,9 +75,13 @@ def _read_leg(line):
     ), wind
 
 
+def _mine():
+    """The learner's own roads, by the values of the list."""
+    return {MINE if place == 1 else f"{MINE} {place}": own for place, own in enumerate(own_roads(), 1)}
+
+
 def _options(answers):
-    own = my_own_road()
-    mine = {} if own is None else {MINE: f"{own.name}, from notebook 09: {own.about}"}
+    mine = {key: f"{own.name}, from notebook 09: {own.about}" for key, own in _mine().items()}
     return mine | {name: f"{name}: {road.about}" for name, road in ROADS.items()} | {
         TYPED: "legs that I type",
         TRACK: "a file of my own: a GPX track, or legs as CSV",
@@ -87,8 +91,8 @@ def _options(answers):
 def _read(values, answers):
     if values["road"] in ROADS:
         return ROADS[values["road"]]
-    if values["road"] == MINE:
-        return my_own_road()
+    if values["road"] in (mine := _mine()):
+        return mine[values["road"]]
     name = values["road_name"].strip()
     if values["road"] == TYPED:
         legs, wind = values["legs"]

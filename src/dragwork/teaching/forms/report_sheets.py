@@ -2,9 +2,11 @@
 
 from dragwork.scenario.barrow_lane import bl7, bl7_with_faults
 from dragwork.scenario.saltpan_lane import saltpan_lane
-from dragwork.teaching.forms.flow import Choice, Typed, Upload
+from dragwork.teaching.forms.field_flow import kept_field_tests
+from dragwork.teaching.forms.fields import Choice, Typed, Upload
 from dragwork.teaching.forms.own_file import FIELDS, AskingQuestion, Needs, read_file
 from dragwork.teaching.forms.report_numbers import NO_RANGE, NotSaid, read_numbers
+from dragwork.teaching.profile import Profile
 from dragwork.teaching.report import FromField, FromNumbers, FromTunnel
 
 __all__ = ["QUESTION", "read_numbers"]
@@ -29,8 +31,14 @@ DEMO = {
 }
 
 
+def _kept():
+    """The field tests of notebook 06, by what stands for them in the list."""
+    return {f"06, {name}": name for name in Profile().named("field test")}
+
+
 def _options(answers):
-    return {name: f"{name}: {about}" for name, (about, _) in DEMO.items()} | {
+    kept = {key: f"{name}: your own road test of notebook 06" for key, name in _kept().items()}
+    return kept | {name: f"{name}: {about}" for name, (about, _) in DEMO.items()} | {
         OWN: "a file of my own: a tunnel sheet, a road test or a table of drag areas",
         NUMBERS: "no sheet: numbers that somebody published",
     }
@@ -61,11 +69,24 @@ def _read(values, answers):
         return make(f"{chosen} ({about})")
     if chosen == OWN:
         return read_file(values["upload"], values["said"])
+    if chosen in _kept():
+        return _from_notebook_06(_kept()[chosen])
     try:
         areas = read_numbers(values["numbers"], values["said"].get("half_range"))
     except NotSaid:
         raise Needs(NO_RANGE, "half_range") from None
     return FromNumbers(areas, values["numbers_from"].strip() or "somebody")
+
+
+def _from_notebook_06(name):
+    """A field test as it was analysed there, with the errors that its positions share."""
+    test = dict(kept_field_tests(Profile()).get(name, {}))
+    if not test:
+        raise ValueError(f"{name} cannot be read again from your file. Choose the file itself, as a file of your own.")
+    evidence = FromField(test.pop("laps"), f"{name}, as analysed in notebook 06", **test)
+    if len(evidence.set_ups) < 2:
+        raise ValueError(f"{name} has one position, and two are needed to compare. Ride a second one, or choose numbers.")
+    return evidence
 
 
 def _in_words(evidence, answers):

@@ -89,7 +89,7 @@ class OneRule(Form):
         return f"{self.sentence}\n\n" + "\n".join(lines)
 
     def new_view(self):
-        from dragwork.teaching.forms.widgets import RuleView
+        from dragwork.teaching.forms.answer_views import RuleView
 
         return RuleView(self)
 

@@ -28,17 +28,78 @@
     set(handle, "aria-valuemax", words.high);
   }
 
+  // What is said of a field: its hint, and where it cannot be used the remark of its group.
+  let count = 0;
+  const idOf = (node) => (node.id ||= `dragwork-${++count}`);
+  function nameField(field) {
+    const isGroup = field.matches(".widget-radio");
+    const control = isGroup || field.matches("button") ? field : field.querySelector("input, select, textarea");
+    const group = field.closest(".dragwork-question, .dragwork-form");
+    if (!control || !group) return;
+    const wrong = field.matches(".dragwork-wrong");
+    const words = [...(field.closest(".dragwork-row")?.querySelectorAll(".dragwork-field-hint") ?? [])];
+    if (wrong) words.unshift(...group.querySelectorAll(".dragwork-remark"));
+    const ids = words.filter((node) => node.textContent.trim()).map(idOf).join(" ");
+    if (ids) set(control, "aria-describedby", ids);
+    else control.removeAttribute("aria-describedby");
+    if (wrong && !control.matches("button")) set(control, "aria-invalid", "true");
+    else control.removeAttribute("aria-invalid");
+    if (!isGroup) return;
+    // Of one name they are one stop of the Tab key, and arrow keys move among them.
+    set(field, "role", "radiogroup");
+    set(field, "aria-label", field.querySelector(".widget-label")?.textContent ?? "");
+    field.querySelectorAll("input").forEach((radio) => set(radio, "name", `${idOf(field)}-choice`));
+  }
+
+  // What stands in a box counts however it came there: typed, pasted, dictated, filled in.
+  const handOver = (panel) =>
+    panel.querySelectorAll(".dragwork-field input[type=text], .dragwork-field textarea").forEach((box) =>
+      box.dispatchEvent(new Event("change", { bubbles: true })));
+
+  function onEnter(event) {
+    const { target, key } = event;
+    const other = event.shiftKey || event.ctrlKey || event.altKey || event.metaKey || event.isComposing;
+    if (key !== "Enter" || other || !target.matches(".dragwork-field :is(input, select)")) return;
+    const group = target.closest(".dragwork-question, .dragwork-form");
+    const answer = group.querySelector(":scope button.dragwork-answer");
+    if (!answer) return;
+    event.preventDefault();
+    event.stopPropagation();
+    answer.click();
+  }
+
+  // Widgets without their kernel look alive and do nothing: say what to press.
+  const LOST =
+    "This form has lost its connection, so its buttons do nothing now. Press 'Start this lesson' at the " +
+    "top of the page, or in the menu Run, Run All Cells. What you answered is kept: the form then offers " +
+    "to go on where you were.";
+  function onClick(event) {
+    const panel = event.currentTarget;
+    if (!event.target.closest("button")) return;
+    handOver(panel);
+    const lost = ".jupyter-widgets-disconnected";
+    if (!event.target.closest(lost) || panel.querySelector(".dragwork-lost")) return;
+    const note = document.createElement("p");
+    note.className = "dragwork-lost";
+    set(note, "role", "alert");
+    note.textContent = LOST;
+    panel.prepend(note);
+  }
+
   function namePanel(panel) {
     set(panel, "role", "group");
     set(panel, "aria-label", panel.querySelector(".dragwork-title")?.textContent.trim() ?? "Panel");
     // Keys turn knobs here, they delete no cells. JupyterLab's shortcuts match the focused node
     // itself, so every node that can have the focus must say so.
-    panel.querySelectorAll("button, input, select, [tabindex]").forEach((node) =>
+    panel.querySelectorAll("button, input, select, textarea, [tabindex]").forEach((node) =>
       set(node, "data-lm-suppress-shortcuts", "true"));
-    panel.querySelectorAll(".widget-radio").forEach((group) => {
-      set(group, "role", "radiogroup");
-      set(group, "aria-label", group.querySelector(".widget-label")?.textContent ?? "");
+    panel.querySelectorAll(".dragwork-question").forEach((group) => {
+      const heading = group.querySelector("h3");
+      if (!heading) return;
+      set(group, "role", "group");
+      set(group, "aria-label", heading.textContent);
     });
+    panel.querySelectorAll(".dragwork-field").forEach(nameField);
     panel.querySelectorAll(".dragwork-knob").forEach(nameKnob);
     panel.querySelectorAll("button[title]").forEach((b) => set(b, "aria-label", b.title));
     const live = panel.querySelector(".dragwork-live");
@@ -54,10 +115,19 @@
   function watch(panel) {
     panel.dataset.dragwork = "named";
     namePanel(panel);
+    if (panel.matches(".dragwork-flow")) {
+      let soon;
+      panel.addEventListener("input", () => {
+        clearTimeout(soon);
+        if (!document.activeElement.closest(".dragwork-leg")) soon = setTimeout(handOver, 700, panel);
+      });
+      panel.addEventListener("keydown", onEnter, true);
+      panel.addEventListener("click", onClick, true);
+    }
     new MutationObserver(() => namePanel(panel)).observe(panel, {
       subtree: true,
       childList: true,
-      attributeFilter: ["title", "aria-valuetext", "aria-valuenow", "aria-valuemin"],
+      attributeFilter: ["title", "class", "aria-valuetext", "aria-valuenow", "aria-valuemin"],
     });
   }
 

@@ -25,21 +25,31 @@ def my_rider():
 
 def rider_of(profile):
     """The rider that a learner's file holds, or Tobin; see `my_rider`."""
-    kept = profile.rider
-    if kept is None:
+    if profile.rider is None:
         return TOBIN
     try:
-        drag_area, origin = kept.get("drag_area"), kept.get("drag_area_from") or "own number"
-        if drag_area is None:
-            drag_area, origin = TOBIN.rider.drag_area, BORROWED
-        rider = Rider(
-            all_up_mass=kept["all_up_mass"],
-            drag_area=drag_area,
-            rolling_coefficient=kept["rolling_coefficient"],
-        )
-        return Member(profile.name or "my rider", rider, kept["power"], origin)
+        return _member(profile.name, profile.rider)
     except (AttributeError, KeyError, TypeError, ValueError) as error:
         raise ValueError(
             f"The rider in your file {profile.path.name} cannot be used ({error}). Answer the "
             "questions about your rider in notebook 00 again."
         ) from None
+
+
+def my_riders():
+    """The learner's own rider, and those that came with work from another computer; none of the club's."""
+    profile = Profile()
+    first = [] if profile.rider is None else [rider_of(profile)]
+    return first + [_member(name, facts["kept"]) for name, facts in profile.named("rider").items()]
+
+
+def _member(name, kept):
+    drag_area, origin = kept.get("drag_area"), kept.get("drag_area_from") or "own number"
+    if drag_area is None:
+        drag_area, origin = TOBIN.rider.drag_area, BORROWED
+    rider = Rider(
+        all_up_mass=kept["all_up_mass"],
+        drag_area=drag_area,
+        rolling_coefficient=kept["rolling_coefficient"],
+    )
+    return Member(name or "my rider", rider, kept["power"], origin)

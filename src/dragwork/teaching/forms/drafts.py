@@ -1,0 +1,49 @@
+"""Answers that survive: what stands in a form, packed for the learner's own file, and unpacked."""
+
+import zlib
+from base64 import b85decode, b85encode
+from datetime import datetime
+
+from dragwork.teaching.forms.fields import File
+
+MOST = 2_000_000  # letters of a packed file: a ride of some 15 MB
+
+
+def packed(typed):
+    """What stands in fields, as the learner's file keeps it.
+
+    Parameters
+    ----------
+    typed : dict of str to (str or File)
+
+    Returns
+    -------
+    dict
+        A file as its name and, unless it is too large, its content.
+    """
+    return {name: _pack(value) for name, value in typed.items()}
+
+
+def _pack(value):
+    if not isinstance(value, File):
+        return str(value)
+    content = b85encode(zlib.compress(value.content or b"")).decode("ascii")
+    return {"file": value.name, "content": content if len(content) <= MOST else None}
+
+
+def unpacked(kept):
+    """The same again; a file that was too large to be kept has no content."""
+    return {name: _unpack(value) for name, value in kept.items()}
+
+
+def _unpack(value):
+    if not isinstance(value, dict):
+        return value
+    content = value["content"]
+    return File(value["file"], content and zlib.decompress(b85decode(content)))
+
+
+def day_of(kept):
+    """When something was kept, as this computer's clock says it: '28 November 2026, 14:02'."""
+    when = datetime.fromisoformat(kept["when"]).astimezone()
+    return f"{when.day} {when:%B %Y, %H:%M}"

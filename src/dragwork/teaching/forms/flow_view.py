@@ -1,0 +1,285 @@
+"""The widgets of a flow: one question open, the answered ones folded to their sentence.
+
+The widgets hold no state of their own but which questions were opened again: they follow the flow.
+"""
+
+from html import escape
+from time import monotonic
+
+import ipywidgets as widgets
+
+from dragwork import units
+from dragwork.teaching.forms.drafts import day_of
+from dragwork.teaching.forms.fields import Choice, File, Upload
+from dragwork.teaching.forms.view import (
+    FormView,
+    answer_button,
+    button,
+    done,
+    field,
+    fill,
+    mark_wrong,
+    row,
+    text_box,
+)
+from dragwork.teaching.panels.parts import named, show_part, text
+from dragwork.teaching.report import look
+
+_LONG = 1.0  # s: an answer that takes longer tells how far it is
+
+
+class FlowView(FormView):
+    """A flow on the page: its questions, and below them what they make."""
+
+    def __init__(self, flow):
+        self.flow = flow
+        self.questions = [_QuestionView(self, q, i) for i, q in enumerate(flow.questions, 1)]
+        self.page = text("dragwork-sheet-of-paper")
+        self.saved, self.busy = text("dragwork-saved"), text("dragwork-saved")
+        self.actions = [(a, button(a.label, lambda a=a: self._do(a), a.tooltip)) for a in flow.actions]
+        early, late = ([b for a, b in self.actions if a.early is when] for when in (True, False))
+        self.drafts = widgets.VBox([self._offer(*draft) for draft in flow.drafts.items()])
+        flow.progress = self.tell_progress
+        parts = [
+            self.drafts, *early, *(q.box for q in self.questions), self.busy, self.page, *late,
+            self.saved,
+        ]  # fmt: skip
+        super().__init__(flow, flow.title, parts, look="", css=look())
+
+    def _offer(self, name, kept):
+        """A button that takes up answers of before."""
+        done, of = len(kept["given"]), sum(not q.optional for q in self.flow.questions)
+        when = f"{min(done, of)} of {of} questions, {day_of(kept)}"
+        return row(
+            button("Go on where you were", lambda: self._go_on(name, kept), f"Go on where you were: {when}"),
+            text("dragwork-field-hint", escape(f"{when}. If you begin anew, this is kept.")),
+        )
+
+    def _go_on(self, name, kept):
+        self._begun = monotonic()
+        self.flow.go_on(name, kept)
+        show_part(self.drafts, False)
+        self.follow()
+        where = self._view_of(self.flow.open) if self.flow.open else self.questions[-1]
+        done = " ".join(self.flow.remarks.values())
+        self.say(f"Your answers are back. {done or self.made_in_words()}")
+        where.take_focus()
+
+    def made_in_words(self):
+        """What is said aloud once there is a result."""
+        return self.flow.made if self.flow.result is not None else ""
+
+    def follow(self):
+        """Show the flow as it stands."""
+        super().follow()
+        for question in self.questions:
+            question.follow()
+        made = self.flow.result is not None
+        self.page.value = f'<div class="dragwork-page">{self.flow.result.body(3)}</div>' if made else ""
+        show_part(self.page, made)
+        for action, pressed in self.actions:
+            show_part(pressed, made or action.early)
+        fill(self.saved)
+
+    def tell_progress(self, share):
+        """Show how far a long answer is, once it has taken a second."""
+        if monotonic() - self._begun > _LONG:
+            self.busy.value = escape(
+                f"{units.to_percent(share):.0f} % of the rides are done. To stop, press the square "
+                "(Interrupt) above the notebook."
+            )
+
+    def submit(self, question):
+        """A question's button was pressed: read it, and move on to the next one."""
+        self._begun = monotonic()
+        try:
+            accepted = self.flow.submit(question)
+        except KeyboardInterrupt:
+            accepted = False
+            self.flow.remarks[question.name] = (
+                "Stopped. What you typed is kept: press the button again to go on, or choose a shorter "
+                "road."
+            )
+        except Exception as error:  # would vanish in the browser's log
+            self.flow.remarks[question.name] = f"This went wrong: {type(error).__name__}: {error}"
+            self.busy.value = ""
+            self.follow()
+            raise
+        self.busy.value = ""
+        at = self._view_of(question)
+        if accepted:
+            at.reopened = False
+        self.flow.keep_draft()
+        self.follow()
+        if not accepted:
+            self.say(self.flow.remarks[question.name])
+            return
+        self.say(self.flow.sentence(question), self.made_in_words())
+        (self._view_of(self.flow.open) if self.flow.open else at).take_focus()
+
+    def waits(self, question):
+        """Whether an earlier question was opened again: until it is answered, later ones wait."""
+        at = self.flow.questions.index(question)
+        return any(earlier.reopened for earlier in self.questions[:at])
+
+    def _view_of(self, question):
+        return self.questions[self.flow.questions.index(question)]
+
+    def _do(self, action):
+        said = done(action.do)
+        fill(self.saved, said)
+        self.say(said)
+
+
+class _QuestionView:
+    """One question: its prompt, its fields while it is open, its sentence once it is answered."""
+
+    def __init__(self, view, question, number):
+        self.question = question
+        self.reopened = False
+        self._view = view
+        self._flow = view.flow
+        self._hint = text("dragwork-hint", escape(question.hint))
+        self._fields = [_field_view(each, view.flow, self._typed) for each in question.fields]
+        fields = named("dragwork-fields", widgets.VBox([each.box for each in self._fields]))
+        self._remark = text("dragwork-remark")
+        self._sentence = text("dragwork-sentence")
+        submit = answer_button("Answer", lambda: view.submit(question), f"Answer: {question.prompt}")
+        self._keep = button("Leave it as it was", self._fold)
+        self._change = button("Change", self._reopen, f"Change the answer to: {question.prompt}")
+        self._asking = [self._hint, fields, submit]
+        self.box = named("dragwork-question", widgets.VBox([
+            text("dragwork-prompt", f"<h3>{number}. {escape(question.prompt)}</h3>"),
+            self._hint, fields, self._remark, row(submit, self._keep), self._sentence, self._change,
+        ]))  # fmt: skip
+
+    def follow(self):
+        """Show the question as it stands in the flow."""
+        flow, question = self._flow, self.question
+        answered = question.name in flow.answers
+        waits = self._view.waits(question)
+        asked = answered or (question is flow.open and not waits)
+        editing = (self.reopened or not answered) and not waits
+        show_part(self.box, asked)
+        if not asked:
+            return
+        remark = flow.remarks.get(question.name, "") if editing else ""
+        fill(self._remark, remark)
+        at_fault = flow.at_fault.get(question.name)
+        shown = question.shown(flow.typed)
+        for each in self._fields:
+            wrong = bool(remark) and at_fault in (None, each.field.name)
+            each.follow(each.field in shown, wrong)
+        for part in self._asking:
+            show_part(part, editing)
+        show_part(self._keep, answered and editing)
+        until_now = "Until now: " if self.reopened else ""
+        fill(self._sentence, until_now + flow.sentence(question) if answered else "")
+        show_part(self._change, answered and not editing and not waits)
+
+    def take_focus(self):
+        """Put the keyboard where one goes on: the first field, or the button that changes it."""
+        editing = self.reopened or self.question.name not in self._flow.answers
+        (self._fields[0].widget if editing else self._change).focus()
+
+    def _typed(self, name, value):
+        if self._flow.typed[name] == value:
+            return
+        self._flow.type(name, value)
+        self._flow.keep_draft()
+        self.follow()
+
+    def _reopen(self):
+        self.reopened = True
+        self._view.follow()
+        self.take_focus()
+
+    def _fold(self):
+        self.reopened = False
+        self._flow.remarks.pop(self.question.name, None)
+        self._view.follow()
+        self._view.say(self._flow.sentence(self.question))
+        self.take_focus()
+
+
+class _TypedView:
+    """A widget for one field, told by name what stands in it: here a text box."""
+
+    def __init__(self, field, flow, typed):
+        self.field, self.flow = field, flow
+        self._typed = lambda value: typed(field.name, value)
+        self.widget = self._made()
+        hint = [text("dragwork-field-hint", escape(field.hint))] if field.hint else []
+        self.box = row(self.widget, *hint)
+
+    def _made(self):
+        field = self.field
+        return text_box(field.label, field.unit, self._typed, field.lines, tooltip=field.hint)
+
+    def follow(self, shown, wrong):
+        """Show or hide the field, with what stands in it, and whether it cannot be used."""
+        show_part(self.box, shown)
+        mark_wrong(self.widget, wrong)
+        self._follow(self.flow.typed[self.field.name])
+
+    def _follow(self, value):
+        self.widget.value = str(value)
+
+
+class _ChoiceView(_TypedView):
+    """Radio buttons, so that all that can be chosen is seen."""
+
+    def _made(self):
+        self._silent = False
+        return field(widgets.RadioButtons, self.field.label, changed=self._chosen)
+
+    def _chosen(self, value):
+        if value is not None and not self._silent:
+            self._typed(value)
+
+    def _follow(self, value):
+        words = self.field.options(self.flow.answers)
+        options = tuple((text, value) for value, text in words.items())
+        self._silent = True
+        if self.widget.options != options:
+            self.widget.options = options
+            self.widget.value = None
+        self.widget.value = value if value in words else None
+        self._silent = False
+
+
+class _UploadView(_TypedView):
+    """A button that opens the file dialogue; beside it the name of what was chosen."""
+
+    def __init__(self, field, flow, typed):
+        super().__init__(field, flow, typed)
+        self._chosen = text("dragwork-field-hint")
+        self.box.children += (self._chosen,)
+
+    def _made(self):
+        made = file_button(self.field.accept, self.field.label)
+        made.observe(lambda change: change["new"] and self._typed(chosen_file(made)), "value")
+        return made
+
+    def _follow(self, value):
+        name = getattr(value, "name", value)
+        fill(self._chosen, f"Chosen: {name}." if name else "")
+
+
+def file_button(accept, what):
+    """A button that opens the file dialogue."""
+    return named("dragwork-field", widgets.FileUpload(
+        accept=accept, multiple=False, description="Choose a file",
+        tooltip=f"Choose a file: {what}",  # without it the button has no name
+    ))  # fmt: skip
+
+
+def chosen_file(button):
+    """The File that was chosen by a button, or None."""
+    chosen = button.value
+    return File(chosen[0]["name"], bytes(chosen[0]["content"])) if chosen else None
+
+
+def _field_view(field, flow, typed):
+    kind = {Choice: _ChoiceView, Upload: _UploadView}.get(type(field), _TypedView)
+    return kind(field, flow, typed)
