@@ -12,6 +12,19 @@ LESSON = (
     "panel = quoted_watts()\npanel",
     "guess(panel, 'Rosalind, 28.3 km/h: how many watts?', 'W', ground_speed=kmh(28.3))",
     "one_rule('08')",
+    "from dragwork.teaching.forms import choose, faded\nfaded('M10')",
+    "choose('pace', 'Which is faster?', ('the first', 'the second', 'the third'))",
+    "guess(None, 'A first try: how many watts?', 'W')",
+    "from dragwork.teaching.forms import ClaimFlow\nClaimFlow()",
+)
+
+
+ALONE = (
+    "from dragwork.teaching.forms import ClaimFlow, box, choose, guess, one_rule",
+    "box('M10')",
+    *LESSON[-4:-1][1:],
+    "one_rule('08')",
+    "from dragwork.teaching.forms import AboutMe\nAboutMe()",
 )
 
 
@@ -41,7 +54,7 @@ def focused(lesson):
 
 
 def test_a_question_by_keyboard(lesson):
-    keys, question = lesson.page.keyboard, form(lesson, "Question M10")
+    keys, question = lesson.page.keyboard, form(lesson, "Question M10").first
     answer = question.get_by_label("My answer, W")
     answer.focus()
     keys.type("12")
@@ -118,7 +131,7 @@ def test_the_rule_by_keyboard(lesson):
 
 
 def test_keys_in_a_form_do_nothing_to_the_cells(lesson):
-    page, question = lesson.page, form(lesson, "Question M10")
+    page, question = lesson.page, form(lesson, "Question M10").first
     before = page.evaluate(CELLS)
     for place in (question.get_by_label("My answer, W"), question.get_by_role("button").first):
         place.focus()
@@ -129,11 +142,133 @@ def test_keys_in_a_form_do_nothing_to_the_cells(lesson):
     assert page.evaluate(CELLS)[0] == before[0]
 
 
+def test_three_of_a_kind_have_names_of_their_own(lesson):
+    names = lesson.page.locator(".dragwork-form").evaluate_all("forms => forms.map(form => form.ariaLabel)")
+    assert len(set(names)) == len(names) and sum("Question M10. " in name for name in names) == 4
+
+
+def test_an_error_is_spoken_each_time_and_tied_to_its_field(lesson):
+    question = form(lesson, "What does it say?")
+    page, answer = lesson.page, question.get_by_role("button", name="Answer")
+    claim = form(lesson, "Questions for the page")
+    claim.evaluate(HEAR_ALL)
+    for number in (1, 2, 3):
+        answer.click()
+        page.wait_for_function(f"heard.length >= {number}")
+    assert len({text.strip() for text in page.evaluate("heard")}) == 1
+    group = question.get_by_role("radiogroup", name="It speaks of")
+    expect(group).to_have_attribute("aria-invalid", "true")
+    assert "nothing chosen yet. Choose one of watts saved, time saved" in page.evaluate(DESCRIBED, group.element_handle())
+    check(lesson, claim, "button-name", "aria-allowed-attr")
+
+
+def test_radios_are_one_stop_and_enter_answers(lesson):
+    keys, question = lesson.page.keyboard, form(lesson, "What does it say?")
+    question.get_by_label("watts saved", exact=True).first.focus()
+    keys.press("Space")
+    box = question.get_by_label("Watts saved, W")
+    expect(box).to_be_visible()
+    keys.press("Tab")
+    expect(box).to_be_focused()
+    keys.press("Shift+Tab")
+    keys.press("ArrowDown")
+    expect(question.get_by_label("time saved over a distance")).to_be_checked()
+    expect(question.get_by_label("Time saved, s")).to_be_visible()
+    keys.press("ArrowUp")
+    expect(question.get_by_label("watts saved", exact=True).first).to_be_checked()
+    keys.press("Enter")
+    expect(box).to_have_attribute("aria-invalid", "true")
+    assert "Nothing typed yet" in lesson.page.evaluate(DESCRIBED, box.element_handle())
+    box.focus()
+    keys.type("17")
+    keys.press("Enter")
+    expect(question).to_contain_text("It says: 17 W saved")
+    where = form(lesson, "At what speed")
+    expect(where.get_by_label("Speed, km/h")).to_be_focused()
+
+
+def test_what_no_key_typed_is_taken_as_typed(lesson):
+    where = form(lesson, "At what speed")
+    for name, text, event in (("Speed, km/h", "12.5 m/s", "input"), ("Yaw, °", "7", None)):
+        where.get_by_label(name).evaluate(FILLED_IN, [text, event])
+    where.get_by_role("button", name="Answer").click()
+    expect(where).to_contain_text("Found at 45.0 km/h and at 7° of yaw.")
+    where.get_by_role("button", name="Change").click()
+    expect(where.get_by_label("Speed, km/h")).to_have_value("45")
+
+
+def test_locking_by_enter_keeps_the_focus_in_the_form(lesson):
+    keys = lesson.page.keyboard
+    first = form(lesson, "Prediction. A first try")
+    first.get_by_label("My prediction, W").focus()
+    keys.type("40")
+    keys.press("Enter")
+    expect(first.get_by_role("button", name="Locked in")).to_be_focused()
+    keys.press("Enter")
+    expect(live(first)).to_contain_text("A prediction stays as it was made.")
+    choice = form(lesson, "Prediction. Which is faster?")
+    choice.get_by_label("the second").focus()
+    keys.press("Space")
+    keys.press("Enter")
+    expect(choice.get_by_role("button", name="Locked in")).to_be_focused()
+
+
+def test_a_page_of_forms_alone_narrow_and_without_its_kernel(browser, server, shelf):
+    """At 320 px, which is 400 % of zoom, labels are above their fields; a dead button says what to press."""
+    (shelf / "alone").mkdir()
+    harness.write_notebook(shelf / "alone" / "lesson.ipynb", ALONE)
+    with browser.new_page(viewport=harness.SIZE) as page:
+        notebook = harness.Notebook(page, server, "/lab/tree/alone/lesson.ipynb")
+        notebook.run()
+        page.evaluate("jupyterapp.shell.collapseLeft()")
+        page.set_viewport_size({"width": 320, "height": 900})
+        notebook.rest()
+        places = page.locator(".dragwork-form, .dragwork-flow").evaluate_all(FIELDS)
+        assert len(places) >= 8
+        for place in places:
+            assert place["label"]["bottom"] <= place["field"]["top"] + 1, place
+            assert place["form"]["left"] <= place["field"]["left"], place
+            assert place["field"]["right"] <= place["form"]["right"], place
+            assert place["field"]["width"] > 100, place
+        page.set_viewport_size(harness.SIZE)
+        page.evaluate("() => jupyterapp.shell.currentWidget.sessionContext.session.kernel.restart()")
+        page.wait_for_timeout(3000)
+        page.get_by_role("button", name="Check my answer").click()
+        expect(page.get_by_role("alert")).to_contain_text("Run, Run All Cells")
+    harness.stop_kernels(server, "alone")
+
+
 def test_all_there_is_to_press_is_at_least_24_pixels(lesson):
     sizes = lesson.page.locator(".dragwork-form").evaluate_all(TARGETS)
-    assert len(sizes) == 11
-    assert min(min(size) for size in sizes) >= 24
+    assert len(sizes) > 20
+    assert [size for size in sizes if min(size) < 24] == []
 
 
-TARGETS = """forms => forms.flatMap(form => [...form.querySelectorAll("button, input, select")])
+TARGETS = """forms => forms.flatMap(form => [...form.querySelectorAll("button, select, input:not([type=radio]), .widget-radio-box label")])
     .map(node => [node.getBoundingClientRect().width, node.getBoundingClientRect().height])"""
+
+HEAR_ALL = """panel => {
+    window.heard = [];
+    const live = panel.querySelector("[aria-live]");
+    let last = live.textContent;
+    new MutationObserver(() => {
+        if (live.textContent !== last && live.textContent) heard.push(live.textContent);
+        last = live.textContent;
+    }).observe(live, { subtree: true, childList: true, characterData: true });
+}"""
+
+DESCRIBED = """node => (node.getAttribute("aria-describedby") ?? "").split(" ")
+    .map(id => document.getElementById(id)?.textContent ?? "").join(" ")"""
+
+FILLED_IN = """(box, [text, event]) => {
+    box.value = text;
+    if (event) box.dispatchEvent(new Event(event, { bubbles: true }));
+}"""
+
+FIELDS = """forms => forms.flatMap(form => [...form.querySelectorAll(".dragwork-field")]
+    .filter(field => field.getBoundingClientRect().height && field.querySelector("label, .widget-label"))
+    .map(field => {
+        const at = node => node.getBoundingClientRect().toJSON();
+        const control = field.querySelector("input[type=text], select, textarea, .widget-radio-box");
+        return { label: at(field.querySelector(".widget-label")), field: at(control), form: at(form) };
+    }))"""

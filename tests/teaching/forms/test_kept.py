@@ -5,6 +5,7 @@ import shutil
 from pathlib import Path
 
 import ipywidgets as widgets
+import numpy as np
 import pytest
 
 from dragwork.teaching.forms import (
@@ -22,6 +23,7 @@ from dragwork.teaching.forms import (
     practice,
     warm_up,
 )
+from dragwork.teaching.forms.claim_flow import kept_claims
 from dragwork.teaching.forms.field_flow import FieldFlow
 from dragwork.teaching.forms.fields import File
 from dragwork.teaching.forms.one_ride_flow import OneRideFlow
@@ -184,6 +186,42 @@ def test_beginning_anew_keeps_what_was_left_and_two_tabs_keep_both():
 def test_an_example_on_the_page_leaves_the_file_as_it_is(own_file):
     by_hand(ClaimFlow(example=True), kind="watts", watts="17")
     assert not own_file.exists() and offers(ClaimFlow())[1] == []
+
+
+# -- what other notebooks found is offered by name in 12 ------------------------------------------------
+
+
+def offered(flow, question, name):
+    """The options of a choice, value to words, and the question."""
+    asked = next(q for q in flow.questions if q.name == question)
+    return next(f for f in asked.fields if f.name == name).options(flow.answers)
+
+
+def test_the_field_test_of_06_goes_to_12_with_its_shared_errors():
+    AboutMe().answer(nickname="Wren", all_up_mass="79", power="195", knows="not yet", rolling_coefficient="0.005")
+    test = FieldFlow()
+    test.answer(sheet="Saltpan Lane", way="pairs", road="sheet", tyres="fit", position="K")
+    test.save()
+    report = ReportFlow()
+    (kept,) = [value for value, words in offered(report, "sheet", "sheet").items() if "notebook 06" in words]
+    report.answer(sheet=kept)
+    evidence = report.answers["sheet"]
+    assert evidence.set_ups == test.result.found.positions
+    draws = evidence.draws(4000, 1)
+    areas = [curve.drag_area.ravel() for curve in draws.values()]
+    assert np.corrcoef(areas)[0, 1] > 0.3, "two positions of one day share their errors"
+
+
+def test_the_claim_of_10_the_road_of_09_and_the_rider_of_00_are_offered_in_12():
+    AboutMe().answer(nickname="Wren", all_up_mass="79", power="195", knows="not yet", rolling_coefficient="0.005")
+    course_editor().set(legs=[{"distance": 7}], name="Mill Road")
+    claim = ClaimFlow()
+    claim.answer_all(kind="watts", watts="17", at="air", speed="44", rider="mine", road="mine")
+    report = ReportFlow()
+    assert any("Wren" in words for words in offered(report, "rider", "rider").values())
+    assert any("Mill Road" in words for words in offered(report, "road", "road").values())
+    (kept,) = [value for value, words in offered(report, "claim", "claim").items() if "notebook 10" in words]
+    assert "17" in kept and kept_claims(Profile())[kept].drag_area_change == claim.answers["runs"].drag_area_change
 
 
 # -- two tabs ------------------------------------------------------------------------------------------

@@ -293,7 +293,7 @@ class Flow(Form):
 
     def result_in_words(self):
         """What a page prints below the questions, as Markdown, once there is a result."""
-        return self.result.markdown()
+        return getattr(self.result, "markdown", str)()
 
     def markdown(self):
         """The questions with their sentences, as a page prints them, and below them the result."""
@@ -301,7 +301,8 @@ class Flow(Form):
             f"{number}. **{in_markdown(question.prompt)}** {in_markdown(self._standing(question))}"
             for number, question in enumerate(self.questions, 1)
         )
-        return lines if self.result is None else f"{lines}\n\n{self.result_in_words()}"
+        made = "" if self.result is None else self.result_in_words()
+        return f"{lines}\n\n{made}" if made else lines
 
     def _standing(self, question):
         if question.name in self.answers:

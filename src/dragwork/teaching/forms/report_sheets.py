@@ -12,7 +12,7 @@ from dragwork.teaching.report import FromField, FromNumbers, FromTunnel
 __all__ = ["QUESTION", "read_numbers"]
 
 _TOLD = 3  # reasons told at once; the page tells all
-OWN, NUMBERS = "own", "numbers"
+OWN, NUMBERS, KEPT = "own", "numbers", "06: "
 
 # Name in the list -> what it is, and what makes the evidence under the name of a page.
 DEMO = {
@@ -33,11 +33,11 @@ DEMO = {
 
 def _kept():
     """The field tests of notebook 06, by what stands for them in the list."""
-    return {f"06, {name}": name for name in Profile().named("field test")}
+    return {f"{KEPT}{name}": name for name in Profile().named("field test")}
 
 
 def _options(answers):
-    kept = {key: f"{name}: your own road test of notebook 06" for key, name in _kept().items()}
+    kept = {key: f"{name}, your field test of notebook 06" for key, name in _kept().items()}
     return kept | {name: f"{name}: {about}" for name, (about, _) in DEMO.items()} | {
         OWN: "a file of my own: a tunnel sheet, a road test or a table of drag areas",
         NUMBERS: "no sheet: numbers that somebody published",
@@ -83,7 +83,7 @@ def _from_notebook_06(name):
     test = dict(kept_field_tests(Profile()).get(name, {}))
     if not test:
         raise ValueError(f"{name} cannot be read again from your file. Choose the file itself, as a file of your own.")
-    evidence = FromField(test.pop("laps"), f"{name}, as analysed in notebook 06", **test)
+    evidence = FromField(test.pop("laps"), f"{name} (your field test of notebook 06)", **test)
     if len(evidence.set_ups) < 2:
         raise ValueError(f"{name} has one position, and two are needed to compare. Ride a second one, or choose numbers.")
     return evidence

@@ -52,9 +52,12 @@
   }
 
   // What stands in a box counts however it came there: typed, pasted, dictated, filled in.
+  const BOXES = ".dragwork-field :is(input[type=text], textarea)";
   const handOver = (panel) =>
-    panel.querySelectorAll(".dragwork-field input[type=text], .dragwork-field textarea").forEach((box) =>
-      box.dispatchEvent(new Event("change", { bubbles: true })));
+    panel.querySelectorAll(`${BOXES}:not(.dragwork-leg *), ${BOXES}[data-typed]`).forEach((box) => {
+      delete box.dataset.typed;
+      box.dispatchEvent(new Event("change", { bubbles: true }));
+    });
 
   function onEnter(event) {
     const { target, key } = event;
@@ -117,9 +120,10 @@
     namePanel(panel);
     if (panel.matches(".dragwork-flow")) {
       let soon;
-      panel.addEventListener("input", () => {
+      panel.addEventListener("input", ({ target }) => {
+        target.dataset.typed = "";
         clearTimeout(soon);
-        if (!document.activeElement.closest(".dragwork-leg")) soon = setTimeout(handOver, 700, panel);
+        if (!target.closest(".dragwork-leg")) soon = setTimeout(handOver, 700, panel);
       });
       panel.addEventListener("keydown", onEnter, true);
       panel.addEventListener("click", onClick, true);

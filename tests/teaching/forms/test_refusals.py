@@ -1,0 +1,140 @@
+"""Every field of every form gets wrong answers, and no refusal has a programmer's word in it.
+
+Forms are found by introspection: a new flow without a way through it below fails here.
+"""
+
+import importlib
+import pkgutil
+import re
+
+import pytest
+
+from dragwork.teaching import forms
+from dragwork.teaching.forms import box, choose, course_editor, guess, my_work, one_rule
+from dragwork.teaching.forms.course_editor import CELLS
+from dragwork.teaching.forms.fields import Choice, File, Upload
+from dragwork.teaching.forms.flow import Flow
+from dragwork.teaching.forms.page_flow import PageFlow
+from dragwork.teaching.questions import KINDS
+from dragwork.teaching.questions.rules import RULES
+
+for module in pkgutil.iter_modules(forms.__path__):
+    importlib.import_module(f"{forms.__name__}.{module.name}")
+
+
+def kinds_of(kind):
+    """All classes below one."""
+    return [found for below in kind.__subclasses__() for found in (below, *kinds_of(below))]
+
+
+FLOWS = [k for k in kinds_of(Flow) if k is not PageFlow and k.__module__.startswith("dragwork.")]
+
+# A way through each, so that every question is come to.
+THROUGH = {
+    "AboutMe": {"nickname": "Wren", "all_up_mass": "79", "power": "195", "knows": "not yet",
+                "rolling_coefficient": "0.004"},
+    "OneRideFlow": {"ground_speed": "31", "way": "returns", "distance": "20", "ascent": "60", "power": "180",
+                    "source": "guess", "all_up_mass": "82", "rolling_coefficient": "0.005", "air": "usual",
+                    "wind": "still"},
+    "FieldFlow": {"sheet": "Saltpan Lane", "way": "pairs", "road": "sheet", "tyres": "fit", "position": "K"},
+    "ClaimFlow": {"kind": "watts", "watts": "20", "rider": "Tobin", "road": "Cinder Lane 40"},
+    "OptionsFlow": {"rider": "Tobin", "road": "Cinder Lane 40", "cut": "5", "more": "2"},
+    "ReportFlow": {"sheet": "BL-7", "before": "hoods", "after": "clip-ons", "rider": "Tobin",
+                   "road": "Cinder Lane 40", "air": "usual"},
+}  # fmt: skip
+
+WRONG = ("", "  ", "nonsense", "1e9", "-99999", "0", "3 parsecs", "20 kg", "7 km/h", "5 W", "1 2 3", "½",
+         "<b>1</b>", "nan", "inf", "None", "a: 1; a: 2", "x" * 600)  # fmt: skip
+FILES = ("", File("mine.csv", b""), File("mine.csv", b"no sheet"), File("mine.csv", bytes(range(256))),
+         File("mine.gpx", b"<gpx></gpx>"), File("mine.csv", b"a,b\n1,2\n"), File("mine.csv", None))  # fmt: skip
+
+PROGRAMMERS = re.compile(
+    r"\w_\w|`|\w\(\)|\w\.\w+\(|\[\d+\]|\b(?:None|True|False|nan|inf|dict|tuple|list|index|indices|float|str|int|bool|"
+    r"array|argument|keyword|ValueError|TypeError|KeyError|Error|object|dtype|shape|unknowns|condition \d|"
+    r"plain number here)\b"
+)
+
+
+def said_by(refusal, typed):
+    """The words of a refusal, without what the learner typed themselves."""
+    words = str(refusal)
+    for text in sorted({str(typed).strip(), *str(typed).split()}, key=len, reverse=True):
+        words = words.replace(f"'{text}'", "''") if text else words
+    return words.replace("mine.csv", "").replace("mine.gpx", "")
+
+
+def troubles_of(question, typed, answers):
+    """What is wrong with the refusals of one question, as it is set up now."""
+    for field in question.shown(typed):
+        for wrong in FILES if isinstance(field, Upload) else WRONG:
+            try:
+                question.answer(typed | {field.name: wrong}, answers)
+            except ValueError as error:
+                words = said_by(error, wrong)
+                if found := PROGRAMMERS.search(words):
+                    yield f"{field.name}={str(wrong)[:30]!r}: '{found[0]}' in: {words[:200]}"
+                if isinstance(field, Choice) and not wrong and getattr(error, "field", None) == field.name:
+                    named = [text.split(":")[0] for text in field.options(answers).values()]
+                    if not any(name in words for name in named):
+                        yield f"{field.name}: no option is named in: {words[:200]}"
+
+
+def set_ups_of(question, typed, answers):
+    """What stands in the fields, with each choice on each of its options in turn."""
+    yield typed
+    for field in question.fields:
+        if isinstance(field, Choice):
+            for value in field.options(answers):
+                yield typed | {field.name: value}
+
+
+def test_each_flow_has_a_way_through():
+    assert {kind.__name__ for kind in FLOWS} == set(THROUGH)
+
+
+@pytest.mark.parametrize("kind", FLOWS, ids=lambda kind: kind.__name__)
+def test_no_refusal_of_a_flow_speaks_as_a_programmer(kind):
+    flow = Flow(kind().questions, lambda answers: None)
+    through = THROUGH[kind.__name__]
+    flow.answer(**through)
+    for question in flow.questions:
+        if question.name not in flow.answers:
+            flow.submit(question)
+    assert flow.open is None
+    found = []
+    for question in flow.questions:
+        for typed in set_ups_of(question, flow.typed, flow.answers):
+            before = {n: a for n, a in flow.answers.items() if n != question.name}
+            found += troubles_of(question, typed, before)
+    assert not found, "\n" + "\n".join(dict.fromkeys(found))
+
+
+def test_no_refusal_of_a_box_a_guess_a_choice_or_a_rule_speaks_as_a_programmer():
+    said = [(wrong, box(id).check(wrong).text) for id in KINDS for wrong in WRONG]
+    said += [(wrong, guess(None, f"How much {wrong}?", unit).lock(wrong, sure))
+             for unit in ("W", "%", "min", "km/h", "m2") for wrong in WRONG for sure in (None, "very")]  # fmt: skip
+    said += [(wrong, choose(f"key {wrong}", "Which?", ("this", "that")).lock(wrong)) for wrong in WRONG]
+    said += [(wrong, one_rule(number).check(wrong, wrong)) for number in RULES for wrong in WRONG]
+    found = [f"{typed[:30]!r}: {words[:200]}" for typed, words in said if PROGRAMMERS.search(said_by(words, typed))]
+    assert not found, "\n" + "\n".join(found)
+
+
+def test_no_refusal_of_the_editor_or_of_brought_back_work_speaks_as_a_programmer(tmp_path):
+    found, editor = [], course_editor()
+    for cell in CELLS:
+        was = editor.rows[1][cell.field]
+        for wrong in WRONG:
+            editor.type(1, cell.field, wrong)
+            words = said_by(" ".join([*editor.remarks.values(), editor.note]), wrong)
+            if PROGRAMMERS.search(words):
+                found.append(f"{cell.field}={wrong[:30]!r}: {words[:200]}")
+        editor.type(1, cell.field, was)
+    for file in FILES:
+        if not editor.load(file, "drop") and PROGRAMMERS.search(said_by(editor.note, "")):
+            found.append(f"{file}: {editor.note[:200]}")
+    for file in FILES[:-1]:
+        with pytest.raises(ValueError) as refusal:
+            my_work().bring_back(file)
+        if PROGRAMMERS.search(said_by(refusal.value, "")):
+            found.append(f"{file}: {refusal.value}")
+    assert not found, "\n" + "\n".join(found)
