@@ -171,5 +171,23 @@ LAYOUTS = {
     "units in the cells": (
         ({"position": "position", "direction": "direction", "speed": lambda lap, i: CELLS["km/h"](lap, i) + " km/h",
           "power": lambda lap, i: CELLS["W"](lap, i) + " W"}, DAY), {}),
+    "a head unit's many columns": (
+        ({"Laps": "lap", "Time": "1:23.4", "Cumulative Time": lambda lap, i: clock(100 * i), "Distance km": "km",
+          "Avg Speed km/h": "km/h", "Max Speed km/h": "km/h", "Avg HR bpm": lambda lap, i: "140", "Avg Power W": "W",
+          "Max Power W": "W", "Moving Time": "1:23.4"}, DAY), {"ridden": "out and back", "positions": POSITIONS}),
+    "tenths behind a comma": (
+        ({"position": "position", "direction": "direction", "Time": lambda lap, i: clock(LENGTH / lap["v"]).replace(".", ","),
+          "Distance [m]": "m", "Power [W]": "W"}, DAY, ";", ","), {}),
+    "homeward": ((BASE | {"direction": lambda lap, i: {"out": "Outward", "back": "Homeward"}[lap["way"]]}, DAY), {}),
+    "from A to B": ((BASE | {"direction": lambda lap, i: {"out": "A to B", "back": "B to A"}[lap["way"]]}, DAY), {}),
+    "a weight": ((BASE | {"weight (kg)": "kg"}, "Weather: 15C 1009mbar 60%RH, light wind\n"), {}),
+    "notes with names and no units": ((BASE, "Temperature: 15\nPressure: 1009\nHumidity: 60\nAll-up mass: 84\n"), {}),
+    "notes in other units": ((BASE, "59 F, 29.80 inHg, RH 60 %; system mass 185.2 lb\n"), {}),
+    "two readings in the notes": ((BASE, "start 14.5 °C, end 15.5 °C, 1009 hPa, 60 %; mass all-up 84 kg\n"), {}),
+    "French": (
+        ({"Tour": "lap", "Position": "position", "Sens": lambda lap, i: {"out": "aller", "back": "retour"}[lap["way"]],
+          "Vitesse moyenne (km/h)": "km/h", "Puissance moyenne (W)": "W"}, DAY, ";", ","), {}),
+    "lap numbers that begin again": ((BASE | {"lap": lambda lap, i: str((i - 1) % 6 + 1)}, DAY), {}),
+    "a time of day": ((BASE | {"time": lambda lap, i: f"09:{2 * i:02d}:10"}, DAY), {}),
     "a blank lap column and remarks": ((BASE | {"lap": "", "remarks": ""}, DAY), {}),
 }  # fmt: skip

@@ -125,11 +125,11 @@ def test_an_own_sheet_that_cannot_be_used_is_refused_and_nothing_is_lost(tmp_pat
     own = tmp_path / "empty.csv"
     own.write_text(empty_sheet(4), encoding="utf-8")
     flow = FieldFlow()
-    with pytest.raises(ValueError, match="empty.csv was read, but none of its 4 laps can be used"):
+    with pytest.raises(ValueError, match="empty.csv could not be used. None of its 4 laps can be used"):
         flow.answer(sheet="own", upload=str(own))
     assert flow.typed["upload"] == str(own)
     own.write_text("not,a\nfield,sheet\n", encoding="utf-8")
-    with pytest.raises(ValueError, match="empty.csv could not be used. No header"):
+    with pytest.raises(ValueError, match="empty.csv could not be used. No header.*notebook 12"):
         flow.answer(sheet="own", upload=str(own))
 
 

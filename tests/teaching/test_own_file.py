@@ -3,13 +3,16 @@
 import sys
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 sys.path.append(str(Path(__file__).parents[1] / "measurement"))
 import people_laps as people  # noqa: E402
 
+from dragwork.teaching.forms.field_flow import FieldFlow  # noqa: E402
 from dragwork.teaching.forms.flow import File  # noqa: E402
 from dragwork.teaching.forms.report_flow import ReportFlow  # noqa: E402
+from dragwork.teaching.profile import Profile  # noqa: E402
 
 CALM = people.ridden(noise=0.004, seed=3)
 # What the form is told in place of the arguments of the reader.
@@ -94,7 +97,7 @@ TABLES = {
     "means with ranges": (b"position;CdA (m\xc2\xb2);low;high\nhoods;0,340;0,330;0,350\ndrops;0,300;0,290;0,310\n", {}),
     "means with half a range": (b"name,CdA,\xc2\xb1\nhoods,0.340,0.010\ndrops,0.300,0.010\n", {}),
     "means alone": (b"set-up,CdA [m2]\nhoods,0.340\ndrops,0.300\n", {"spread": "0.003"}),
-    "by yaw": (b"set-up\t0\xc2\xb0\t10\xc2\xb0\nhoods\t0.340\t0.330\ndrops\t0.300\t0.290\n", {"half_range": "0.01"}),
+    "by yaw": (b"set-up\t0\xc2\xb0\t10\xc2\xb0\nhoods\t0.340\t0.330\ndrops\t0.300\t0.290\n", {"spread": "0.003"}),
 }  # fmt: skip
 
 
@@ -137,3 +140,36 @@ def test_a_file_that_cannot_be_used_says_what_to_do(content, words):
     with pytest.raises(ValueError, match=words) as refused:
         flow.answer(sheet="own", upload=File("odd.csv", content))
     assert "_" not in str(refused.value) and "odd.csv" in str(refused.value)
+
+
+def test_the_field_notebook_asks_the_same():
+    """06 reads laps by the same door; one position will do there."""
+    flow = FieldFlow()
+    columns = {"lap": "lap", "time": "1:23.4", "distance [m]": "m", "avg power [W]": "W"}
+    file = File("laps.csv", people.written(people.ridden(blocks=("hoods",) * 3, noise=0.004), columns, people.DAY))
+    with pytest.raises(ValueError, match="laps.csv was read. It does not say which way each lap went"):
+        flow.answer(sheet="own", upload=file)
+    assert [f.name for f in flow.questions[0].shown(flow.typed)] == ["sheet", "upload", "ridden"]
+    flow.answer(ridden="out and back", way="pairs", road="sheet", tyres="fit", position="one")
+    low, high = flow.result.found.intervals["drag_area"]
+    assert low <= people.AREA["hoods"] <= high and any("no meter zero" in note for note in flow.result.notes)
+
+
+def test_a_field_test_of_06_comes_to_12_with_what_its_positions_share(tmp_path, monkeypatch):
+    """A meter 3 % too high is so for both positions: their difference is sharper than two numbers would say."""
+    monkeypatch.setenv("DRAGWORK_LEARNER", str(tmp_path / "learner.json"))
+    Profile().keep_me(name="Ada", rider={"all_up_mass": 84.0, "rolling_coefficient": 0.0045, "power": 200.0})
+    field = FieldFlow()
+    field.answer(sheet="own", upload=lap_file("four columns, the rest in notes")[0], way="pairs", road="sheet", tyres="fit", position="hoods")
+    field.save()
+    flow = ReportFlow()
+    (kept,) = [key for key in flow.questions[0].fields[0].options({}) if key.startswith("06: ")]
+    flow.answer(sheet=kept)
+    evidence, found = flow.answers["sheet"], field.result.found
+    assert evidence.set_ups == found.positions
+    assert evidence.curve("hoods").drag_area[0] == pytest.approx(field.result.drag_area)
+    assert evidence.compare("hoods", "drops", 0.0).standard_uncertainty == pytest.approx(found.difference("hoods", "drops").standard_uncertainty)
+    drawn = evidence.draws(4000, 1)
+    hoods, drops = (drawn[code].drag_area[:, 0] for code in ("hoods", "drops"))
+    assert np.std(hoods - drops) < 0.8 * np.hypot(np.std(hoods), np.std(drops))
+    assert np.std(hoods) == pytest.approx(found.standard_errors["drag_area hoods"], rel=0.15)

@@ -197,7 +197,7 @@ def test_each_answer_is_told_back():
 def test_faults_are_told_with_the_rows_left_out():
     flow = demo(sheet="BL-7 with faults")
     said, page = flow.sentences[0], flow.result.html()
-    assert "7 left out. All reasons stand on the page. The first: Row 11" in said
+    assert "7 left out. All reasons are on the page. The first: Row 11" in said
     for row in (11, 48, 53, 81, 95):
         assert (f"Row {row}, column" in said) == (row < 81)
         assert f"Row {row}, column" in page
@@ -235,14 +235,14 @@ NOTHING_USABLE = SOUND.replace(b",body,", b",bodie,")
     [
         (b"", "empty"),
         (b"hello;this\nis;no sheet\n", "No line of the file names columns"),
-        (b"PK\x03\x04 anything", "save the sheet as CSV"),
+        (b"PK\x03\x04 anything", "save it as .xlsx or as CSV"),
         (bytes(range(256)) * 4, "could not be used"),
         (SOUND[:800], "usable runs of one set-up|gives no range"),
         (SOUND.replace(b"[hPa]", b"[lux]"), r"\[lux\], which is not known"),
         (SOUND.replace(b"tare,", b"tyre,", 1), "tare"),
         (ONE_SET_UP, "usable runs of one set-up, hoods"),
-        (NO_REPEATS, "gives no range"),
-        (NOTHING_USABLE, "none of its 108 rows can be used. It begins with this: Row 7"),
+        (NO_REPEATS, "Nothing was repeated in this sheet"),
+        (NOTHING_USABLE, "None of its 108 rows can be used. It begins with this: Row 7"),
     ],
 )
 def test_a_broken_upload_helps_and_loses_nothing(content, words):

@@ -47,11 +47,11 @@ ELAPSED = _column("elapsed_time", "elapsed time")
 START_SPEED = _column("start_speed", "start speed", _SPEEDS, LAP_SPEED, "speed at start, speed in")
 END_SPEED = _column("end_speed", "end speed", _SPEEDS, LAP_SPEED, "speed at end, speed out")
 SPEED = _column("speed", "mean speed", _SPEEDS, LAP_SPEED, (
-    "average speed, avg speed, speed, speed avg, speed mean, mean velocity, velocity, v, geschwindigkeit, "
+    "average speed, avg speed, speed, speed avg, speed mean, mean velocity, velocity, v, geschwindigkeit, ø geschwindigkeit, durchschnittsgeschwindigkeit, "
     "vitesse, vitesse moyenne, velocidad, velocidad media"))  # fmt: skip
 POWER = _column("power", "mean power", _WATTS, LAP_POWER, (
     "average power, avg power, power, power avg, power mean, watts, avg watts, average watts, mean watts, p, "
-    "leistung, mittlere leistung, puissance, puissance moyenne, potencia, potencia media"))  # fmt: skip
+    "leistung, mittlere leistung, ø leistung, ø watt, durchschnittsleistung, durchschnittliche leistung, puissance, puissance moyenne, potencia, potencia media"))  # fmt: skip
 ZERO = _column("zero", "meter zero", _WATTS, Quantity("W", -200.0, 200.0), "zero, zero offset, meter offset")
 HEAD_WIND = _column("head_wind", "head wind", ("m/s", "km/h", "mph"),
                     Quantity("m/s", -15.0, 15.0), "headwind", blank=True)  # fmt: skip
@@ -69,7 +69,7 @@ HUMIDITY = _column("relative_humidity", "humidity", ("%",), QUANTITIES["relative
 AIR_DENSITY = _column("air_density", "air density", ("kg/m3",), QUANTITIES["air_density"],
                       "density, rho, luftdichte")  # fmt: skip
 MASS = _column("all_up_mass", "all-up mass", ("kg", "lb"), Quantity("kg", 15.0, 500.0), (
-    "total mass, system mass, mass, all-up weight, total weight, system weight, gesamtmasse, gesamtgewicht"))  # fmt: skip
+    "total mass, system mass, mass, weight, rider and bike, rider+bike, rider + bike, rider plus bike, all-up weight, total weight, system weight, gesamtmasse, gesamtgewicht"))  # fmt: skip
 TYRE = _column("tyre", "tyre", blank=True)
 TYRE_PRESSURE = _column(
     "tyre_pressure", "tyre pressure", ("kPa", "bar", "psi"),

@@ -6,6 +6,7 @@ and its price goes into the range; and what cannot be done without is asked for.
 """
 
 import re
+from dataclasses import replace
 
 import numpy as np
 import pandas as pd
@@ -13,7 +14,7 @@ import pandas as pd
 from dragwork.escaping import a_name
 from dragwork.measurement import lap_columns as c
 from dragwork.measurement.checks import rows_in_words, stated_altitude
-from dragwork.measurement.sheet_reading import Fault, SheetError
+from dragwork.measurement.sheet_reading import Fault, SheetError, plain, split_heading, stated_above
 from dragwork.physics.air import density, standard_atmosphere
 from dragwork.units import to_celsius, to_hectopascal, to_percent
 
@@ -31,7 +32,7 @@ _TOTALS = {
 }  # fmt: skip
 _WAYS = {
     **dict.fromkeys(("out", "o", "outbound", "outward", "there", "away", "hin", "hinweg", "aller", "ida"), "out"),
-    **dict.fromkeys(("back", "b", "inbound", "return", "home", "zurück", "rück", "rückweg", "retour", "vuelta"), "back"),
+    **dict.fromkeys(("back", "b", "inbound", "return", "home", "homeward", "zurück", "rück", "rückweg", "retour", "vuelta"), "back"),
     **dict.fromkeys(("loop", "l", "lap", "round", "circuit", "runde"), "loop"),
 }  # fmt: skip
 
@@ -222,7 +223,7 @@ class FilledLaps:
             laps["position"] = laps.lap.map({lap: a_name(code) for lap, code in positions.items()})
         elif self._lacks(c.POSITION) and not self._nothing:
             self._forgive("position")
-            laps["position"] = "all laps"
+            laps["position"] = "one"
         else:
             laps["position"] = self._carried(c.POSITION, least=0.5)
 
@@ -252,9 +253,13 @@ class FilledLaps:
         cells = self.laps.direction.str.casefold().str.strip(" .")
         there = list(dict.fromkeys(cells[cells != ""]))
         ways = _WAYS
-        if len(there) == 2 and not set(there) & set(_WAYS):
-            ways = {there[0]: "out", there[1]: "back"}
-            self.said.append(f"The direction '{there[0]}' was read as the way out, '{there[1]}' as the way back.")
+        known = [_WAYS.get(word) for word in there]
+        often = all((cells == word).sum() > 1 for word in there)  # once may be a slip of the pen
+        if len(there) == 2 and often and None in known and "loop" not in known:
+            first = known[0] or ("out" if known[1] != "out" else "back")
+            ways = {there[0]: first, there[1]: "back" if first == "out" else "out"}
+            words = {ways[cell]: word.strip() for cell, word in zip(cells, self.laps.direction) if cell in ways}
+            self.said.append(f"The direction '{words['out']}' was read as the way out, '{words['back']}' as the way back.")
         for row, cell in zip(self.laps.row, cells):
             if cell and cell not in ways:
                 self._faults["direction"].append(Fault(
@@ -376,7 +381,12 @@ class FilledLaps:
             self.laps["zero"] = self._carried(c.ZERO)
 
     def _mass(self):
-        self._fill(c.MASS, _only(_masses(self._text.notes)))
+        bare = [line for line in self._text.notes if not re.search(r"\d\s*(?:kg|lb)", line, re.I)]
+        stated = _only(_masses(self._text.notes)) or stated_above(bare, _USUALLY).get("all_up_mass")
+        self._fill(c.MASS, stated)
+        heading = self._heading(c.MASS)
+        if plain(split_heading(heading)[0]) in ("mass", "weight"):
+            self.said.append(f"'{heading}' was read as all-up mass: rider, bicycle, bottles and clothing.")
         if self._lacks(c.MASS) and not self._nothing and not self.laps.all_up_mass.notna().any():
             self._needs["mass"] = ASKED["mass"]
 
@@ -395,8 +405,9 @@ class FilledLaps:
             return
         reduced = [line for line in notes if _REDUCED.search(line)]
         here = [line for line in notes if line not in reduced]
-        self._fill(c.TEMPERATURE, _middle(_found(_CELSIUS, notes), 6.0))
-        self._fill(c.PRESSURE, _middle(_found(_HPA, here), 600.0))
+        stated = stated_above(here, _USUALLY)
+        self._fill(c.TEMPERATURE, _middle(_found(_CELSIUS, notes), 6.0), stated)
+        self._fill(c.PRESSURE, _middle(_found(_HPA, here), 600.0), stated)
         altitude = stated_altitude(notes)
         if self._lacks(c.PRESSURE) and laps.pressure.isna().all() and altitude is not None:
             laps["pressure"] = float(standard_atmosphere(altitude).pressure)
@@ -415,7 +426,7 @@ class FilledLaps:
                 words += " A pressure reduced to sea level, as forecasts give it, is not that of the place."
             self._needs["weather"] = words
             return
-        self._fill(c.HUMIDITY, _middle(_found(_HUMID, notes), 0.3))
+        self._fill(c.HUMIDITY, _middle(_found(_HUMID, notes), 0.3), stated)
         if self._lacks(c.HUMIDITY) and laps.relative_humidity.isna().all() and not self._nothing:
             self._usual_humidity()
         ok = laps[["temperature", "pressure", "relative_humidity"]].notna().all(axis=1)
@@ -433,7 +444,7 @@ class FilledLaps:
             f"density changes by {to_percent(dry / wet - 1):.1f} % at {to_celsius(temperature):.0f} °C; the range allows for that."
         )
 
-    def _fill(self, column, from_notes):
+    def _fill(self, column, from_notes, stated=None):
         """A column that may be there once, in the lines above the header, or said besides."""
         field = column.field
         if not self._lacks(column):
@@ -444,9 +455,16 @@ class FilledLaps:
         self._forgive(field)
         value = _of_the_day(self._text.beside, column)
         value = from_notes if value is None else value
+        if value is None and not self._in_lines(column):
+            value = (stated or {}).get(field)
         value = self._given.get(field) if value is None else value
         if value is not None:
             self.laps[field] = value
+
+    def _in_lines(self, column):
+        """Whether the lines above the header give several values, which hold for no lap in particular."""
+        patterns = {"temperature": _CELSIUS, "pressure": _HPA, "relative_humidity": _HUMID}
+        return bool(_found(patterns.get(column.field, ()), self._text.notes))
 
     def _flags(self):
         """Brake and traffic: an empty cell is a no."""
@@ -475,7 +493,7 @@ _HPA = tuple(
 _HUMID = tuple(
     (re.compile(pattern, re.I), c.HUMIDITY, "%")
     for pattern in (_N + r"%\s*(?:rh\b|r\.\s?h|humid|rel)", rf"(?:humid\w*|\brh)\D{{0,12}}?{_N}%",
-                    rf"(?:hpa|mbar|°\s?c|degc)\W+{_N}%\s*$")  # fmt: skip
+                    rf"(?:hpa|mbar|°\s?c|degc|\dc)\W+{_N}%(?=\s*(?:[;,.]|$))")  # fmt: skip
 )
 _DENSITY = ((re.compile(_N + r"kg\s?/\s?m(?:3|\^3|³)", re.I), c.AIR_DENSITY, "kg/m3"),)
 _LENGTH = tuple(
@@ -483,7 +501,9 @@ _LENGTH = tuple(
     for unit in ("m", "km")
 )
 _KG = ((re.compile(_N + r"kg\b(?!\s?/)", re.I), c.MASS, "kg"), (re.compile(_N + r"lbs?\b", re.I), c.MASS, "lb"))
-_ALL_UP = re.compile(r"all[- ]?up|total|system|\bmass\b|rider (?:and|\+|plus|with)|with bike|and bike|gesamt", re.I)
+# Named without a unit: 'Temperature: 15'.
+_USUALLY = tuple(replace(column, usual=column.units[0]) for column in (c.TEMPERATURE, c.PRESSURE, c.HUMIDITY, c.MASS))
+_ALL_UP = re.compile(r"\bm\s*=|all[- ]?up|total|system|\bmass\b|rider (?:and|\+|plus|with)|with bike|and bike|gesamt", re.I)
 _RIDER_ALONE = re.compile(r"(?:rider|body|athlete)(?:'s)? (?:mass|weight)", re.I)
 _REDUCED = re.compile(r"qnh|sea[- ]level pressure|pressure at sea level|reduced|forecast", re.I)
 

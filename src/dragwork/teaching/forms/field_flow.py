@@ -2,18 +2,18 @@
 
 from dataclasses import dataclass, replace
 from html import escape
-from io import BytesIO
 from pathlib import Path
 
 from dragwork import units
 from dragwork.escaping import in_markdown
 from dragwork.files import free_path
-from dragwork.measurement.field_sheet import LapSheet, SheetError, empty_sheet, read_laps
+from dragwork.measurement.field_sheet import LapSheet, SheetError, empty_sheet
 from dragwork.measurement.roadtest import FieldFit, budget, fit
 from dragwork.scenario.saltpan_lane import saltpan_lane
 from dragwork.teaching.forms.drafts import packed, unpacked
 from dragwork.teaching.forms.fields import knob_box
 from dragwork.teaching.forms.flow import Action, Choice, Flow, Question, Typed, Upload, kept_as_rider, saved_here
+from dragwork.teaching.forms.own_file import LAP_FIELDS, AskingQuestion, Needs, laps_of
 from dragwork.teaching.forms.rider_and_road import ROLLING
 from dragwork.teaching.panels.knobs import CATALOGUE, Knob
 from dragwork.teaching.report import listed
@@ -38,6 +38,7 @@ CAUSES = {
     "rolling_coefficient": ("the rolling coefficient taken", "Laps at a second speed would narrow it most."),
     "meter_offset": ("a meter offset that its zero misses", "A meter checked against a known weight would narrow it most."),
     "constant_force": ("other forces that do not grow with speed", "A bike that spins freely would narrow it most."),
+    "speed_gain": ("speeds at start and end that nobody noted", "Start and end speeds would narrow it most."),
     "drift": ("a drift in the order ridden", "Positions ridden in turn would narrow it most."),
 }  # fmt: skip
 
@@ -62,16 +63,16 @@ def _read_sheet(values, answers):
         return NamedLaps(DEMO, saltpan_lane())
     file = values["upload"]
     try:
-        sheet = read_laps(BytesIO(file.content))
+        return NamedLaps(file.name, laps_of(file, values["said"]))
+    except Needs as more:
+        raise Needs(f"{file.name} was read. {more}", *more.fields) from None
     except SheetError as error:
-        raise ValueError(f"{file.name} could not be used. {error}") from None
-    if sheet.used.empty:
-        reasons = [*sheet.faults, *sheet.rejected]
-        raise ValueError(
-            f"{file.name} was read, but none of its {len(sheet.laps)} laps can be used. It begins "
-            f"with this: {reasons[0]}"
-        )
-    return NamedLaps(file.name, sheet)
+        raise ValueError(f"{file.name} could not be used. {error} A tunnel sheet and numbers from a paper go into notebook 12.") from None
+
+
+class _LapsQuestion(AskingQuestion):
+    def needed(self, typed):
+        return self.needed_by_file(typed, laps_of) if typed["sheet"] == OWN else ()
 
 
 def _sheet_in_words(named, answers):
@@ -235,16 +236,17 @@ def _finish(answers):
 
 
 QUESTIONS = (
-    Question(
+    _LapsQuestion(
         "sheet",
         "Whose field sheet?",
         "Take the club's day at Saltpan Lane, or a field sheet of your own, saved as CSV.",
         (
             Choice("sheet", "The sheet", options=_sheets),
             Upload(
-                "upload", "Your sheet", "Save it as CSV; the columns are those of the empty field sheet.",
-                when=("sheet", OWN), accept=".csv,.txt,.tsv",
+                "upload", "Your sheet", "Laps with mean power and mean speed, or lap time and distance, as CSV or .xlsx.",
+                when=("sheet", OWN), accept=".csv,.txt,.tsv,.xlsx",
             ),
+            *LAP_FIELDS,
         ),
         _read_sheet,
         _sheet_in_words,

@@ -14,8 +14,8 @@ from dragwork.measurement.recognise import NOTHING_KNOWN, kind_of
 from dragwork.measurement.roadtest import RollingNeeded
 from dragwork.measurement.sheet_reading import SheetError, Unanswered
 from dragwork.measurement.tunnel import read_sheet
-from dragwork.teaching.forms.fields import knob_box, maybe, number_in
-from dragwork.teaching.forms.flow import Choice, Typed
+from dragwork.teaching.forms.fields import Choice, Typed, Upload, knob_box, maybe, number_in
+from dragwork.teaching.forms.flow import Question
 from dragwork.teaching.forms.report_numbers import NO_RANGE, has_ranges, read_numbers
 from dragwork.teaching.panels.knobs import CATALOGUE
 from dragwork.teaching.report import FromField, FromNumbers, FromTunnel
@@ -70,6 +70,11 @@ _OF_A_LAP_SHEET = {
     "mass": ("test_mass",), "weather": ("test_temperature", "test_pressure", "test_humidity"),
     "ridden": ("ridden",), "distance": ("lap_length",),
 }  # fmt: skip
+_OF_LAPS = {
+    "all_up_mass": "test_mass", "temperature": "test_temperature", "pressure": "test_pressure",
+    "relative_humidity": "test_humidity", "distance": "lap_length", "ridden": "ridden", "positions": "lap_positions",
+}  # fmt: skip
+LAP_FIELDS = tuple(field for field in FIELDS if any(field.name in names for names in _OF_A_LAP_SHEET.values()))
 _OF_A_TUNNEL_SHEET = {"axis": "axis", "net": "net", "air_density": "tunnel_density", "spread": "spread"}
 
 
@@ -78,31 +83,50 @@ class Needs(ValueError):
 
     def __init__(self, message, *fields):
         super().__init__(message)
-        self.fields = fields
+        self.fields, self.field = fields, fields[0]
 
 
-def fields_needed(file, typed):
-    """Names of the fields that a file needs, one thing after the other as it is read.
+class AskingQuestion(Question):
+    """A question about a file; besides its own fields it shows those that the file turns out to need."""
 
-    Parameters
-    ----------
-    file : File
-    typed : dict
-        What is in the fields.
+    def needed(self, typed):
+        """Names of the fields of `FIELDS` to show."""
+        raise NotImplementedError
 
-    Returns
-    -------
-    tuple of str
-    """
-    return _needed(file, tuple((name, str(typed[name] or "")) for name in _BY_NAME))
+    def shown(self, typed):
+        """The fields that are asked, given what is in the others."""
+        needed = self.needed(typed)
+        return tuple(f for f in super().shown(typed) if f not in FIELDS or f.name in needed)
+
+    def answer(self, typed, answers):
+        """Read what was typed, what was said besides under 'said'; ValueError in words where that cannot be."""
+        values, told = {}, {}
+        for field in self.shown(typed):
+            if field in FIELDS and typed[field.name] in ("", None):
+                continue  # the file says whether it can do without
+            try:
+                (told if field in FIELDS else values)[field.name] = field.check(typed[field.name], answers)
+            except ValueError as error:
+                error.field = field.name
+                raise
+        return self.read(values | {"said": told}, answers)
+
+    def needed_by_file(self, typed, read):
+        """What the file that is typed needs, as `read(file, said)` reads it, one thing after the other."""
+        upload = next(field for field in self.fields if isinstance(field, Upload))
+        try:
+            file = upload.check(typed[upload.name], {})
+        except ValueError:  # said where it is answered
+            return ()
+        return _needed(read, file, tuple((f.name, str(typed[f.name] or "")) for f in self.fields if f in FIELDS))
 
 
 @lru_cache(maxsize=4)
-def _needed(file, typed):
+def _needed(read, file, typed):
     shown, typed = [], dict(typed)
     while True:
         try:
-            read_file(file, said({name: typed[name] for name in shown}))
+            read(file, said({name: typed[name] for name in shown}))
         except Needs as more:
             new = [name for name in more.fields if name not in shown]
             if new:
@@ -171,6 +195,13 @@ def _recognised(file):
             return "drag areas", ""
     except ValueError:
         pass
+    try:
+        read_laps(BytesIO(file.content))
+        return "road test", ""
+    except NotSaid:
+        return "road test", ""
+    except SheetError:
+        pass
     if found.why == NOTHING_KNOWN or "nothing tells whether" not in found.why:
         raise ValueError(f"{file.name} could not be used. {found.why}")
     raise Needs(f"{file.name}: {found.why} Say below what it is.", "kind")
@@ -200,19 +231,21 @@ def _tunnel(file, name, said):
     return evidence
 
 
-def _road_test(file, name, said):
-    given = {
-        "all_up_mass": "test_mass", "temperature": "test_temperature", "pressure": "test_pressure",
-        "relative_humidity": "test_humidity", "distance": "lap_length", "ridden": "ridden", "positions": "lap_positions",
-    }  # fmt: skip
+def laps_of(file, said):
+    """The laps of a file, with what was said besides; `Needs` and ValueError as of `read_file`."""
     try:
-        laps = read_laps(BytesIO(file.content), **{argument: said.get(field) for argument, field in given.items()})
+        laps = read_laps(BytesIO(file.content), **{argument: said.get(field) for argument, field in _OF_LAPS.items()})
     except NotSaid as missing:
         fields = [field for need in missing.needs for field in _OF_A_LAP_SHEET[need]]
         raise Needs(str(missing), *fields) from None
     if laps.used.empty:
         reasons = [*laps.faults, *laps.rejected]
         raise SheetError(f"None of its {len(laps.laps)} laps can be used. It begins with this: {reasons[0]}")
+    return laps
+
+
+def _road_test(file, name, said):
+    laps = laps_of(file, said)
     if len(laps.positions) < 2:
         raise Needs(
             "It has one position, and two are needed to compare. Write below which laps were ridden in which position, or "

@@ -3,8 +3,8 @@
 from dragwork.scenario.barrow_lane import bl7, bl7_with_faults
 from dragwork.scenario.saltpan_lane import saltpan_lane
 from dragwork.teaching.forms.field_flow import kept_field_tests
-from dragwork.teaching.forms.flow import Choice, Question, Typed, Upload
-from dragwork.teaching.forms.own_file import FIELDS, Needs, fields_needed, read_file, said
+from dragwork.teaching.forms.fields import Choice, Typed, Upload
+from dragwork.teaching.forms.own_file import FIELDS, AskingQuestion, Needs, read_file
 from dragwork.teaching.forms.report_numbers import NO_RANGE, NotSaid, read_numbers
 from dragwork.teaching.profile import Profile
 from dragwork.teaching.report import FromField, FromNumbers, FromTunnel
@@ -31,34 +31,25 @@ DEMO = {
 }
 
 
+def _kept():
+    """The field tests of notebook 06, by what stands for them in the list."""
+    return {f"{KEPT}{name}": name for name in Profile().named("field test")}
+
+
 def _options(answers):
-    kept = {f"{KEPT}{name}": f"{name}, your field test of notebook 06" for name in kept_field_tests(Profile())}
+    kept = {key: f"{name}, your field test of notebook 06" for key, name in _kept().items()}
     return kept | {name: f"{name}: {about}" for name, (about, _) in DEMO.items()} | {
         OWN: "a file of my own: a tunnel sheet, a road test or a table of drag areas",
         NUMBERS: "no sheet: numbers that somebody published",
     }
 
 
-class _SheetQuestion(Question):
-    """Shows, besides its own fields, those that a file or numbers turn out to need."""
-
-    def shown(self, typed):
-        needed = ()
-        if typed["sheet"] == OWN and typed["upload"]:
-            try:
-                file = next(f for f in self.fields if f.name == "upload").check(typed["upload"], {})
-                needed = fields_needed(file, typed)
-            except ValueError:  # said where it is answered
-                pass
-        elif typed["sheet"] == NUMBERS and (typed["half_range"] or _lack_a_range(typed["numbers"])):
-            needed = ("half_range",)
-        return tuple(f for f in super().shown(typed) if f not in FIELDS or f.name in needed)
-
-    def answer(self, typed, answers):
-        shown = self.shown(typed)
-        values = {f.name: f.check(typed[f.name], answers) for f in shown if f not in FIELDS}
-        told = said({f.name: typed[f.name] for f in shown if f in FIELDS})
-        return self.read(values | {"said": told}, answers)
+class _SheetQuestion(AskingQuestion):
+    def needed(self, typed):
+        if typed["sheet"] == OWN:
+            return self.needed_by_file(typed, read_file)
+        lack = typed["sheet"] == NUMBERS and (typed["half_range"] or _lack_a_range(typed["numbers"]))
+        return ("half_range",) if lack else ()
 
 
 def _lack_a_range(text):
@@ -76,16 +67,26 @@ def _read(values, answers):
     if chosen in DEMO:
         about, make = DEMO[chosen]
         return make(f"{chosen} ({about})")
-    if chosen.startswith(KEPT):
-        name = chosen.removeprefix(KEPT)
-        return FromField(name=f"{name} (your field test of notebook 06)", **kept_field_tests(Profile())[name])
     if chosen == OWN:
         return read_file(values["upload"], values["said"])
+    if chosen in _kept():
+        return _from_notebook_06(_kept()[chosen])
     try:
         areas = read_numbers(values["numbers"], values["said"].get("half_range"))
     except NotSaid:
         raise Needs(NO_RANGE, "half_range") from None
     return FromNumbers(areas, values["numbers_from"].strip() or "somebody")
+
+
+def _from_notebook_06(name):
+    """A field test as it was analysed there, with the errors that its positions share."""
+    test = dict(kept_field_tests(Profile()).get(name, {}))
+    if not test:
+        raise ValueError(f"{name} cannot be read again from your file. Choose the file itself, as a file of your own.")
+    evidence = FromField(test.pop("laps"), f"{name} (your field test of notebook 06)", **test)
+    if len(evidence.set_ups) < 2:
+        raise ValueError(f"{name} has one position, and two are needed to compare. Ride a second one, or choose numbers.")
+    return evidence
 
 
 def _in_words(evidence, answers):
