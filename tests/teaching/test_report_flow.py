@@ -552,7 +552,7 @@ def test_numbers_as_people_type_them(text, areas):
         ("hoods 0.32; low 0.30", "'hoods 0.32' is not read"),
         ("A 0.32 ± 0.01; A 0.30 ± 0.01", "'A' stands there twice"),
         ("A 0.32, 0.33 to 0.34; B 0.3 ± 0.01", "does not hold 0.32"),
-        ("A 320 ± 10; B 300 ± 10", "drag_area 320"),
+        ("A 320 ± 10; B 300 ± 10", "drag area 320"),
     ],
 )
 def test_numbers_that_cannot_be_help(text, words):
@@ -690,6 +690,8 @@ def test_the_three_last_questions_may_stay_as_they_are():
     "claim",
     [{"claim": "watts", "claim_watts": "20 W", "claim_speed": "50"},
      {"claim": "watts", "claim_watts": "20"},
+     {"claim": "watts", "claim_watts": "15 to 20 W at 30 mph"},
+     {"claim": "time", "claim_seconds": "1 min over 40 km in 1:06:40"},
      {"claim": "time", "claim_seconds": "1:00", "claim_distance": "40"},
      {"claim": "percent", "claim_percent": "5"}],
     ids=lambda claim: " ".join(claim.values()),
@@ -724,7 +726,8 @@ def test_the_claim_s_drag_area_stands_beside_the_measured_one():
     [({"claim": "watts", "claim_watts": ""}, "Watts saved"),
      ({"claim": "watts", "claim_watts": "20 kg"}, "kg"),
      ({"claim": "time", "claim_seconds": "x", "claim_distance": "40"}, "x"),
-     ({"claim": "time", "claim_seconds": "2:00:01", "claim_distance": "40"}, "outside")],
+     ({"claim": "time", "claim_seconds": "2:00:01", "claim_distance": "40"}, "as long as the whole"),
+     ({"claim": "watts", "claim_watts": "20 W at 50 and 80 g of drag"}, "Keep one number here")],
 )  # fmt: skip
 def test_a_claim_that_cannot_be_helps_and_keeps_the_page(claim, words):
     flow = demo()
