@@ -328,3 +328,27 @@ def test_no_two_test_files_share_a_name():
     """pytest imports them by that name alone."""
     names = [path.name for path in sorted((ROOT / "tests").rglob("test_*.py"))]
     assert [name for name in names if names.count(name) > 1] == []
+
+
+_CODE_S_WORDS = re.compile(r"[a-z]_[a-z]|\bunits\.[a-z]|`|\bm2\b|\bkg/m3\b|\bNone\b")
+
+
+def refusals(path):
+    """The words of what a module raises or refuses: (line, text without what is filled in)."""
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        call = node.exc if isinstance(node, ast.Raise) else node
+        called = isinstance(call, ast.Call) and getattr(call.func, "id", "")
+        if not called or not (isinstance(node, ast.Raise) or called == "refuse"):
+            continue
+        filled = {id(part) for each in ast.walk(call) if isinstance(each, ast.FormattedValue)
+                  for part in ast.walk(each)}  # fmt: skip
+        for each in ast.walk(call):
+            if isinstance(each, ast.Constant) and isinstance(each.value, str) and id(each) not in filled:
+                yield each.lineno, re.sub(r"\{[^{}]*\}", "", each.value)
+
+
+def test_no_refusal_speaks_a_programmer_s_words():
+    """What is raised may reach a page: no name of an argument, no call, no unit as code writes it."""
+    found = [(path.name, *said) for path in FILES for said in refusals(path)]
+    assert len(found) > 500, "the search finds what is refused"
+    assert not [said for said in found if _CODE_S_WORDS.search(said[2])]

@@ -150,6 +150,7 @@ _WORDS = {
     "air_share": "aerodynamic share",
     "drag_area_cut": "cut of the drag area",
     "wind_from": "direction the wind comes from",
+    "set_ups": "set-ups",
     "edges": "edge angle",
     "directions": "wind direction",
     "weights": "weight",

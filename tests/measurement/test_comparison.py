@@ -262,10 +262,10 @@ def test_range_grows_with_the_number(number):
     ("call", "words"),
     [
         (lambda: half_width(-1, 3), "standard uncertainty -1 must be at least 0"),
-        (lambda: half_width(1, 0), "degrees_of_freedom must be above 0"),
+        (lambda: half_width(1, 0), "degrees of freedom must be above 0"),
         (lambda: half_width(1, 3, confidence=95), "Is it in percent?"),
         (lambda: mean_interval([1.0]), "one reading tells nothing"),
-        (lambda: difference_interval(1, 1, -3), "degrees_of_freedom must be above 0"),
+        (lambda: difference_interval(1, 1, -3), "degrees of freedom must be above 0"),
         (lambda: difference([1, 2], []), "b must be a list of numbers"),
         (lambda: difference([1], [2]), "no cell holds a repeat"),
         (lambda: difference([1, 2], [2], equal_spread=False), "two readings at least"),

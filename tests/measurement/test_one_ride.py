@@ -225,8 +225,8 @@ def test_the_range_of_one_ride_covers_the_truth():
         ({"doubts": 0.1}, "is not a RideDoubts"),
         ({"gradient": 2.0}, "percent"),
         # 0.975 x 60/3 N less 3.92 N of tyres over 5.4 Pa are 2.89 m2, by hand.
-        ({"power": 60, "ground_speed": 3}, "2.88 m2, more than the 1.5 m2.*A faster, steadier ride"),
-        ({"power": 12, "ground_speed": 1}, "more than the 1.5 m2"),
+        ({"power": 60, "ground_speed": 3}, "2.88 m², more than the 1.5 m².*A faster, steadier ride"),
+        ({"power": 12, "ground_speed": 1}, "more than the 1.5 m²"),
         ({"power": 60, "gradient": 0.0015}, "give no possible one. A faster.*flatter road would help"),
     ],
 )

@@ -440,7 +440,7 @@ def test_drawn_drag_areas_are_positive_or_refused(areas, seed):
 def test_draws_of_a_hopeless_sheet_are_refused():
     cells = [repeats([0.11, 0.89], **{"set-up": f"S{number}"}) for number in range(60)]
     found = sheet(*(row for cell in cells for row in cell))
-    with pytest.raises(ValueError, match=r"lie 0.55\d m2 apart .* 60 degrees of freedom"):
+    with pytest.raises(ValueError, match=r"lie 0.55\d m² apart .* 60 degrees of freedom"):
         found.draws(2000, 0)
 
 
@@ -464,8 +464,8 @@ def test_draws_of_a_hopeless_sheet_are_refused():
         (lambda s: SharedErrors(balance_scale=0.3), "balance scale 0.3 is outside .* percent"),
         (lambda s: SharedErrors(speed=float("nan")), "speed nan is outside"),
         (lambda s: SharedErrors(air_density=-0.1), "air density -0.1 is outside"),
-        (lambda s: SharedErrors(tare=0.5), "tare 0.5 m2 is outside .* Is it a force"),
-        (lambda s: SharedErrors(tare=float("nan")), "tare nan m2 is outside"),
+        (lambda s: SharedErrors(tare=0.5), "tare 0.5 m² is outside .* Is it a force"),
+        (lambda s: SharedErrors(tare=float("nan")), "tare nan m² is outside"),
     ],
 )
 def test_bad_input_gets_a_sentence(demo, call, words):

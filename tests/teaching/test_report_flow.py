@@ -661,6 +661,8 @@ def test_the_three_last_questions_may_stay_as_they_are():
     "claim",
     [{"claim": "watts", "claim_watts": "20 W", "claim_speed": "50"},
      {"claim": "watts", "claim_watts": "20"},
+     {"claim": "watts", "claim_watts": "15 to 20 W at 30 mph"},
+     {"claim": "time", "claim_seconds": "1 min over 40 km in 1:06:40"},
      {"claim": "time", "claim_seconds": "1:00", "claim_distance": "40"},
      {"claim": "percent", "claim_percent": "5"}],
     ids=lambda claim: " ".join(claim.values()),
@@ -695,7 +697,8 @@ def test_the_claim_s_drag_area_stands_beside_the_measured_one():
     [({"claim": "watts", "claim_watts": ""}, "Watts saved"),
      ({"claim": "watts", "claim_watts": "20 kg"}, "kg"),
      ({"claim": "time", "claim_seconds": "x", "claim_distance": "40"}, "x"),
-     ({"claim": "time", "claim_seconds": "2:00:01", "claim_distance": "40"}, "outside")],
+     ({"claim": "time", "claim_seconds": "2:00:01", "claim_distance": "40"}, "as long as the whole"),
+     ({"claim": "watts", "claim_watts": "20 W at 50 and 80 g of drag"}, "Keep one number here")],
 )  # fmt: skip
 def test_a_claim_that_cannot_be_helps_and_keeps_the_page(claim, words):
     flow = demo()

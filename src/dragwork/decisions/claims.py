@@ -131,7 +131,7 @@ class Claim:
         Source: ALGEBRA, COMMON_PRACTICE
         """
         if at not in ("air", "wheel", "crank", None):
-            raise ValueError(f"at {at!r} is not known; give 'air', 'wheel', 'crank' or None.")
+            raise ValueError(f"at {at!r} is not known; give 'air', 'wheel' or 'crank', or leave it out.")
         for end in ends_of(saved):
             one("power_saved", end)
         conditions = [moving(speed, TEST_SPEEDS), given("air_density", air_density), at_yaw(yaw, about)]

@@ -373,7 +373,7 @@ def adjusted(p_values, method="holm"):
     """
     p = numbers("p_values", p_values)
     if np.any((p < 0) | (p > 1)):
-        raise ValueError(f"p_values must lie between 0 and 1; {p[(p < 0) | (p > 1)][0]:g} does not.")
+        raise ValueError(f"p values must lie between 0 and 1; {p[(p < 0) | (p > 1)][0]:g} does not.")
     if method == "bonferroni":
         return np.minimum(p * p.size, 1)
     if method != "holm":

@@ -247,7 +247,7 @@ class _Road:
     def of(cls, returns, ascent, distance, climbs, effort, gradient):
         whole_number("climbs", climbs, 1, 1000)
         if effort not in (None, "power", "speed"):
-            raise ValueError(f"effort {effort!r} is not known; give 'power', 'speed' or None.")
+            raise ValueError(f"effort {effort!r} is not known; give 'power' or 'speed', or leave it out.")
         if distance is not None:
             checked(distance=distance)
         if ascent is None:

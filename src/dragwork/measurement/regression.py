@@ -231,13 +231,13 @@ def _arrays(design, response, standard_uncertainties):
     u = np.ones(y.shape) if standard_uncertainties is None else np.asarray(standard_uncertainties, dtype=float)
     if x.ndim != 2 or y.shape != x.shape[:1] or u.shape != y.shape:
         raise ValueError(
-            f"design {x.shape}, response {y.shape} and standard_uncertainties {u.shape} do not fit "
+            f"design {x.shape}, response {y.shape} and standard uncertainties {u.shape} do not fit "
             "together: one row, one response and one uncertainty an observation."
         )
     if not (np.isfinite(x).all() and np.isfinite(y).all() and np.isfinite(u).all()):
-        raise ValueError("design, response or standard_uncertainties holds no finite number.")
+        raise ValueError("design, response or standard uncertainties holds no finite number.")
     if not np.all(u > 0):
-        raise ValueError("standard_uncertainties must be above 0; leave them out if all are alike.")
+        raise ValueError("standard uncertainties must be above 0; leave them out if all are alike.")
     if x.shape[0] <= x.shape[1]:
         raise ValueError(
             f"{x.shape[0]} observations for {x.shape[1]} coefficients: at least one more than "

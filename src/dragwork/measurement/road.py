@@ -23,7 +23,7 @@ from dragwork.measurement.sheet_reading import (
     read_text,
 )
 from dragwork.physics.course import Course, Leg
-from dragwork.quantities import QUANTITIES, Quantity, checked, needs, one_number
+from dragwork.quantities import QUANTITIES, Quantity, checked, in_words, needs, one_number
 
 HOME = 300.0  # m at each end: where a ride starts and stops tells where somebody lives
 DESCENT = units.percent(2)  # from here on a descent gets a limit; common practice, no source
@@ -201,7 +201,9 @@ def read_gpx(path, drop_ends=0.0):
     Source: WGS84
     """
     if not 0 <= one_number("drop_ends", drop_ends) < _LONGEST:
-        raise ValueError(f"The length left out at the ends, {drop_ends} m is outside the allowed range, 0 to {_LONGEST:g} m.")
+        raise ValueError(
+            f"Left out at each end: {drop_ends:g} m is outside the allowed range, 0 to {_LONGEST:g} m."
+        )
     content = _content(path)
     latitude, longitude, elevation, part, notes = _points(_parsed(_text(content)))
     number = latitude.size
@@ -603,9 +605,9 @@ def rows_of(course, power_factor=1.0, wind_speed=0.0, wind_from=0.0, figures=9):
         except (TypeError, ValueError):  # words, or lists of unequal lengths
             value = np.array(np.nan)
         if not np.all(np.isfinite(value)):
-            raise ValueError(f"{name} {day[name]!r:.40} is not a number; give one, or one a leg.")
+            raise ValueError(f"{in_words(name)} {day[name]!r:.40} is not a number; give one, or one a leg.")
         if np.ndim(value) and np.shape(value) != (number,):
-            raise ValueError(f"{name} has the shape {np.shape(value)}; the course has {number} legs.")
+            raise ValueError(f"{in_words(name)} has the shape {np.shape(value)}; the course has {number} legs.")
         day[name] = np.broadcast_to(value, number)
     return [
         {

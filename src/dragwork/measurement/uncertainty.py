@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy import stats
 
-from dragwork.quantities import one_number, whole_number
+from dragwork.quantities import in_words, one_number, whole_number
 
 _STEP = 1e-2  # standard uncertainties: the step of a slope; its own error falls with its square
 
@@ -115,7 +115,7 @@ def half_width(standard_uncertainty, degrees_of_freedom, *, confidence=0.95):
     if not (standard_uncertainty >= 0 and np.isfinite(standard_uncertainty)):
         raise ValueError(f"standard uncertainty {standard_uncertainty:g} must be at least 0.")
     if not degrees_of_freedom > 0:
-        raise ValueError("degrees_of_freedom must be above 0, numpy.inf for a known uncertainty.")
+        raise ValueError("degrees of freedom must be above 0, infinite for a known uncertainty.")
     return float(stats.t.ppf((1 + confidence) / 2, degrees_of_freedom) * standard_uncertainty)
 
 
@@ -305,7 +305,7 @@ def numbers(name, values):
     """
     array = _array(name, values)
     if array.ndim != 1 or array.size == 0:
-        raise ValueError(f"{name} must be a list of numbers with at least one entry.")
+        raise ValueError(f"{in_words(name)} must be a list of numbers with at least one entry.")
     if not np.all(np.isfinite(array)):
         raise ValueError(f"{name} holds an entry that is not a finite number.")
     return array
@@ -315,7 +315,7 @@ def _array(name, values):
     try:
         return np.asarray(values, dtype=float)
     except (TypeError, ValueError):  # words, or lists of unequal lengths
-        raise ValueError(f"{name} must be a list of numbers; {values!r:.40} is none.") from None
+        raise ValueError(f"{in_words(name)} must be a list of numbers; {values!r:.40} is none.") from None
 
 
 def _listed(name, values):

@@ -339,7 +339,7 @@ class _Road:
         if flights.size:
             raise ValueError(
                 f"leg {flights[0] + 1} would be ridden at {fastest[flights[0]]:.0f} m/s, above the "
-                f"allowed {_FASTEST:g} m/s; give it a speed limit."
+                f"allowed {_FASTEST:g} m/s; give it a limit."
             )
 
     def ride(self, legs, dropped, kinetic):

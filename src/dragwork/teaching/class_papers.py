@@ -29,10 +29,10 @@ import nbformat
 
 from dragwork.escaping import APART, in_spreadsheet
 from dragwork.files import told, write_new
-from dragwork.teaching.answers import UNITS
 from dragwork.teaching.questions import KINDS, Question, ask
 from dragwork.teaching.questions.question import CLOCK
 from dragwork.teaching.questions.sets import faded_stages, place_of
+from dragwork.units import UNITS
 
 LONGEST_NAME = 40  # letters, as in the workbook's own question
 MOST_NAMES = 200  # on one command

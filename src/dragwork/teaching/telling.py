@@ -9,7 +9,7 @@ import pandas as pd
 
 from dragwork.escaping import in_markdown
 from dragwork.sources import cite
-from dragwork.teaching.answers import UNITS
+from dragwork.units import UNITS
 
 # A table of data that a cell shows is searched for formulas: `$900 vs $1200` would be one.
 pd.set_option("display.html.use_mathjax", False)

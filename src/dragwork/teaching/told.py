@@ -24,10 +24,11 @@ _CONDITIONS = {"speed": "speed", "distance": "distance", "angle": "yaw", "densit
 
 _NUMBER = re.compile(rf"(?<![\d.,])((?:[+-]\s?)?(?:\d+(?::\d\d){{1,2}}(?:[.,]\d+)?|{DIGITS}))")
 _UNIT = re.compile(r"\s*((?:[^\s\d,;()]+\s+){0,3}[^\s\d,;()]+)")
+_UNIT_WITH_POWER = re.compile(r"\s*([a-z/]+[23])\b")  # m2, kg/m3
 _TO = re.compile(r"\s*(?:to|or|-|\.\.\.?|…)\s*$")
 _PER_LENGTH = re.compile(r"\b(?:per|an?|each|every)\s+(km|kilomet(?:re|er)|mi|mile)\b")
 _UP_TO = re.compile(r"\b(?:up to|as much as|at (?:the )?(?:most|best)|no more than|a maximum of|max\.?|less than)\s*$|[≤<]=?\s*$")
-_AT = re.compile(r"(?:\b(?:at|with|doing)|@)\s*(?:about|around|roughly|~)?\s*$")
+_AT = re.compile(r"(?:\b(?:at|with|doing|speed|speed of)|@)\s*(?:about|around|roughly|~)?\s*$")
 _IN = re.compile(r"\b(?:in|within|ride of|ride time(?: of)?|takes?|took)\s*(?:about|around|~)?\s*$")
 _OVER = re.compile(r"\b(?:over|per|for|on)\s*(?:about|around|~)?\s*$")
 _LOST = re.compile(r"\b(?:loses?|lost|slower|heavier|more drag)\b")
@@ -57,6 +58,16 @@ class Told:
     power: float | None = None
     at: str | None = None
     speed_of: tuple = ()
+
+    def only(self, kind):
+        """The same; refused in words where it tells another number beside that of the kind."""
+        others = [_KINDS[other][1] for other in self.numbers if other != kind]
+        if others:
+            raise ValueError(
+                f"It tells {others[0]} too. Keep one number here; the claims clinic, notebook 10, holds "
+                "two numbers of one claim against each other."
+            )
+        return self
 
     def for_(self, kind, first):
         """What is told of one of its numbers: a speed beside another number is not the ride's own.
@@ -114,6 +125,7 @@ def read_told(text, kind):
     ({'watts': (15.0, 20.0)}, 50.0)
     """
     plain = " ".join(str(text).translate(PLAIN).casefold().split())
+    plain = re.sub(r"\b(?:minus|negative) (?=[\d.,])", "-", plain)
     plain = re.sub(r"±|\+/-", " ± ", re.sub(r"/\s*(?=(?:km|mi|mile)\b)", " per ", plain))
     if not plain:
         raise ValueError(f"Nothing typed yet. {_EXAMPLE}")
@@ -260,9 +272,9 @@ def _is_time(found):
 
 def _unit_behind(after):
     """The units that the words behind a number write, and how many letters they take."""
-    words = _UNIT.match(after)
+    words = _UNIT_WITH_POWER.match(after) or _UNIT.match(after)
     while words:
-        units = units_written(words[1].rstrip(".!?"))
+        units = units_written(words[1].rstrip(".:!?"))
         if units:
             return units, words.end(1)
         shorter = words[1].rpartition(" ")[0].rstrip()

@@ -434,7 +434,7 @@ class CourseEditor(Form):
         try:
             ridden = ride(road.course, self.member.rider, **road.day(self.member.power))
         except ValueError as error:
-            said = str(error).replace("speed_limit", "limit")
+            said = str(error).replace("speed limit", "limit")
             ends = np.cumsum([row.number for row in self.rows])
             self.remarks[int(np.searchsorted(ends, _leg_in(said), "right"))] = said[:1].upper() + said[1:]
         else:

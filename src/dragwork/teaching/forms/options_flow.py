@@ -91,7 +91,7 @@ def _equipment(values, answers):
     rider = answers["rider"].rider
     if _left_empty(values, "watts", "Watts saved"):
         return None
-    line = values["watts"].with_(speed=values["speed"])
+    line = values["watts"].only("watts").with_(speed=values["speed"])
     if line.speed is None:
         raise ValueError("At which speed? Watts without their speed say nothing of the drag area.")
     watts = line.numbers["watts"]

@@ -104,8 +104,9 @@ def _read_claim(values, answers):
         _held(claim, answers)
         return claim
     number = next(values[box] for box in ("claim_watts", "claim_seconds", "claim_percent") if box in values)
-    line = saying(number, values.get("claim_distance")).with_(speed=values.get("claim_speed"))
-    claim = claim_of(kind, line.for_(kind, kind), values["claim_about"])
+    line = saying(number.only(kind), values.get("claim_distance"))
+    line = line.with_(speed=values.get("claim_speed"))
+    claim = claim_of(kind, line, values["claim_about"])
     _held(claim, answers)  # refuses what cannot be carried to this rider
     return claim
 

@@ -45,7 +45,7 @@ class Knob:
 
     def __post_init__(self):
         if self.unit not in UNITS:
-            raise ValueError(f"{self.quantity}: unit '{self.unit}' is not in units.UNITS.")
+            raise ValueError(f"{self.quantity}: unit '{self.unit}' is not in the table of units.")
         if not self.low <= self.reference <= self.high or not self.step > 0:
             raise ValueError(
                 f"{self.quantity}: needs low <= reference <= high and a step above 0, got "

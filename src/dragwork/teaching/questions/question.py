@@ -112,7 +112,7 @@ class Kind:
     ----------
     id, topic : str
     unit : str
-        Of the answer: a key of `answers.UNITS`, or `CLOCK`.
+        Of the answer: a key of `units.UNITS`, or `CLOCK`.
     digits : int
         Decimals that the prompt asks for.
     given : dict

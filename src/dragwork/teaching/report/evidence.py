@@ -249,8 +249,8 @@ class PublishedArea:
             object.__setattr__(self, name, value)
         if not 0 < self.low <= self.drag_area <= self.high:
             raise ValueError(
-                f"the range {self.low:g} to {self.high:g} m2 does not hold {self.drag_area:g} m2; "
-                "give low <= drag area <= high, above 0."
+                f"the range {self.low:g} to {self.high:g} m² does not hold {self.drag_area:g} m²; "
+                "a drag area is between the ends of its range, all above 0."
             )
 
     @property
