@@ -1,8 +1,8 @@
 """What each argument of the library is: its words, unit and allowed range, and the check on it.
 
 One table, keyed by the argument's name, so that `ground_speed` means the same in every function.
-A value outside its range is refused in a sentence that names the argument, the value, the range
-and the unit, and guesses the slip behind it where one fits.
+A value outside its range is refused in the words of the page: what it is, the value, the range and
+the unit, the same in the unit that pages show, and a guess at the slip behind it where one fits.
 """
 
 from dataclasses import dataclass
@@ -28,11 +28,47 @@ class Quantity:
         return np.isfinite(values) & low & (values <= self.high)
 
     def range_in_words(self):
-        unit = f" {self.unit}" if self.unit else ""
+        """From where to where, in SI and in brackets as pages show it."""
+        shown = self._shown_as(self.low, self.high)
         if self.high == inf:
-            return f"{'above' if self.above_low else 'at least'} {self.low:g}{unit}"
-        low = f"above {self.low:g}" if self.above_low else f"{self.low:.6g}"
-        return f"{low} to {self.high:.6g}{unit}"
+            ends = f"{'above' if self.above_low else 'at least'} {_plain(self.low)}"
+            return self._with_unit(ends)
+        low = f"above {_plain(self.low)}" if self.above_low else f"{_plain(self.low)}"
+        return self._with_unit(f"{low} to {_plain(self.high)}") + shown
+
+    def in_words(self, value):
+        """A value in SI, and in brackets as pages show it."""
+        text = _plain(value, ".6g")
+        if self.allows(float(text.replace("−", "-"))) and not self.allows(value):
+            text = repr(float(value)).replace("-", "−")  # rounded back into the range, which would puzzle
+        return self._with_unit(text) + self._shown_as(value)
+
+    def slip(self, value):
+        """A guess at what was meant by a value outside; empty where none fits."""
+        for words, function in self.slips:
+            meant = getattr(units, function)(value)
+            if self.allows(meant):
+                return f" Were {_plain(value)} {words} meant? That is {self._with_unit(_plain(meant))}."
+        return ""
+
+    def _with_unit(self, text):
+        unit = units.UNITS[self.unit].printed if self.unit in units.UNITS else self.unit
+        return f"{text} {unit}".rstrip()
+
+    def _shown_as(self, *values):
+        if not self.slips:
+            return ""
+        words, function = self.slips[0]
+        shown = (_plain(getattr(units, f"to_{function}")(value), ".4g") for value in values)
+        return f" ({' to '.join(shown)} {words})"
+
+
+def _plain(number, form="g"):
+    """A number without an exponent where people write none, and with a true minus."""
+    text = f"{float(number):{form}}"
+    if "e+" in text and abs(number) < 1e9:
+        text = f"{float(number):.0f}"
+    return text.replace("-", "−")
 
 
 _KMH = (("km/h", "kmh"),)
@@ -106,6 +142,23 @@ QUANTITIES = {
     "number": Quantity("", 2.0, 1e6),
     "time_step": Quantity("s", 0.0, 3600.0, above_low=True),
 }
+# What an argument is called on a page, where its name with blanks is not it.
+_WORDS = {
+    "all_up_mass": "all-up mass",
+    "rolling_coefficient": "coefficient of rolling resistance",
+    "sea_level_pressure": "sea-level pressure",
+    "air_share": "aerodynamic share",
+    "drag_area_cut": "cut of the drag area",
+    "wind_from": "direction the wind comes from",
+    "edges": "edge angle",
+    "directions": "wind direction",
+    "weights": "weight",
+}
+
+
+def in_words(argument):
+    """What an argument of the library is called on a page: `drag area`."""
+    return _WORDS.get(argument, argument.replace("_", " "))
 
 
 @dataclass(frozen=True)
@@ -189,8 +242,8 @@ def check_standard_uncertainties(record, most, units=None):
         largest, unit = most.get(name, 0.2), f" {(units or {}).get(name, '')}".rstrip()
         if not 0 <= one_number(name, value) <= largest:
             raise ValueError(
-                f"{name} {value:g}{unit} is outside the allowed range of a standard uncertainty "
-                f"here, 0 to {largest:g}{unit}."
+                f"{in_words(name)} {_plain(value)}{unit} is outside the allowed range of a standard "
+                f"uncertainty here, 0 to {largest:g}{unit}."
             )
 
 
@@ -198,21 +251,23 @@ def needs(kind, **arguments):
     """Raise a ValueError unless each argument is a record of that kind."""
     for name, value in arguments.items():
         if not isinstance(value, kind):
-            raise ValueError(f"{name} {_shown(value)} is not a {kind.__name__}; give one.")
+            raise ValueError(f"{in_words(name)} {_shown(value)} is not a {kind.__name__}; give one.")
 
 
 def one_number(name, value):
     """The value as a float; anything that is not one number raises a helpful ValueError."""
     array = _or_none(value)
     if array.ndim or array.dtype.kind not in "iuf":
-        raise ValueError(f"{name} {_shown(value)} is not a number; give one.")
+        raise ValueError(f"{in_words(name)} {_shown(value)} is not a number; give one.")
     return float(array)
 
 
 def whole_number(name, value, low, high):
     """The value as an int from low to high; anything else raises a helpful ValueError."""
     if isinstance(value, bool) or not isinstance(value, (int, np.integer)) or not low <= value <= high:
-        raise ValueError(f"{name} {_shown(value)} must be a whole number from {low} to {high}.")
+        raise ValueError(
+            f"{in_words(name)} {_shown(value)} must be a whole number from {low} to {high}."
+        )
     return int(value)
 
 
@@ -222,8 +277,7 @@ def refuse(bad, sentence, *values):
     if len(found):
         index = tuple(int(i) for i in found[0])
         shown = [np.broadcast_to(value, np.shape(bad))[index] for value in values]
-        where = f" (at [{', '.join(map(str, index))}])" if index else ""
-        raise ValueError(sentence.format(*shown) + where)
+        raise ValueError(sentence.format(*shown) + _which(index, np.shape(bad)))
 
 
 def _checked(name, value):
@@ -231,14 +285,14 @@ def _checked(name, value):
     array = _or_none(value)
     if array.dtype.kind not in "iuf":
         raise ValueError(
-            f"{name} {_shown(value)} is not a number; give {quantity.range_in_words()}."
+            f"{in_words(name)} {_shown(value)} is not a number; give {quantity.range_in_words()}."
         )
     array = array.astype(float)
     allowed = quantity.allows(array)
     if np.all(allowed):
         return array
     index = tuple(int(i) for i in np.argwhere(~allowed)[0])
-    raise ValueError(_refusal(name, quantity, float(array[index]), index))
+    raise ValueError(_refusal(in_words(name) + _which(index, array.shape), quantity, float(array[index])))
 
 
 def _or_none(value):
@@ -249,19 +303,22 @@ def _or_none(value):
         return np.array(None)
 
 
-def _refusal(name, quantity, value, index):
-    where = name + (f"[{', '.join(map(str, index))}]" if index else "")
+def _which(index, shape):
+    """Which of many values, counted from 1 as people count: ` (value 2 of 5)`."""
+    if not index:
+        return ""
+    if len(shape) == 1:
+        return f" (value {index[0] + 1} of {shape[0]})"
+    return f" (value {', '.join(str(i + 1) for i in index)})"
+
+
+def _refusal(what, quantity, value):
     if not np.isfinite(value):
-        return f"{where} is {value}; a number is needed, {quantity.range_in_words()}."
-    unit = f" {quantity.unit}" if quantity.unit else ""
-    text = f"{value:g}"
-    if quantity.allows(float(text)):  # rounded back into the range, which would puzzle
-        text = repr(value)
-    sentence = f"{where} {text}{unit} is outside the allowed range, {quantity.range_in_words()}."
-    for words, function in quantity.slips:
-        if quantity.allows(getattr(units, function)(value)):
-            return f"{sentence} Is it in {words}? Then write units.{function}({value:g})."
-    return sentence
+        return f"{what} is {value}; a number is needed, {quantity.range_in_words()}."
+    return (
+        f"{what} {quantity.in_words(value)} is outside the allowed range, "
+        f"{quantity.range_in_words()}.{quantity.slip(value)}"
+    )
 
 
 def _shown(value):

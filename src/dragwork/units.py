@@ -74,7 +74,7 @@ UNITS = {
     unit.name: unit
     for unit in (
         Unit("1", "plain number", ""),
-        Unit("%", "plain number", "percent", "pct percentage percents", per=100.0),
+        Unit("%", "plain number", "percent", "pct percentage percents percentagepoint percentagepoints", per=100.0),
         Unit("m2", "area", "square metres", "sqm squaremetre"),
         Unit("cm2", "area", "square centimetres", "sqcm squarecentimetre", per=1e4),
         Unit("ft2", "area", "square feet", "sqft squarefoot", _FOOT**2),
@@ -118,8 +118,8 @@ UNITS = {
         Unit("mm", "distance", "millimetres", "millimetre", per=1e3),
         Unit("ft", "distance", "feet", "foot '", _FOOT),
         Unit("mi", "distance", "miles", "mile", 1609.344),
-        Unit("s", "time", "seconds", "sec secs second"),
-        Unit("min", "time", "minutes", "mins minute", 60.0),
+        Unit("s", "time", "seconds", "sec secs second \""),
+        Unit("min", "time", "minutes", "mins minute m '", 60.0),
         Unit("h", "time", "hours", "hr hrs hour", 3600.0),
         Unit("J", "energy", "joules", "joule"),
         Unit("kJ", "energy", "kilojoules", "kilojoule", 1e3),

@@ -42,7 +42,7 @@ def test_an_hour_s_saving_is_the_distance_s_saving_scaled_to_an_hour(member):
 
 
 def test_a_drag_area_larger_than_the_rider_s_is_refused_in_words():
-    with pytest.raises(ValueError, match="drag_area"):
+    with pytest.raises(ValueError, match="drag area"):
         meanings(TOBIN.rider, Conditions(), TOBIN.power, 1000.0, 0.1, 0.5, 10)
 
 
@@ -52,9 +52,9 @@ def test_a_drag_area_larger_than_the_rider_s_is_refused_in_words():
         ({"watts": float("nan")}, "watts is nan"),
         ({"watts": "20"}, "watts '20' is not a number"),
         ({"watts": 20_000}, "watts 20000 W"),
-        ({"distance": -1}, "distance -1 m"),
+        ({"distance": -1}, "distance −1 m"),
         ({"drag_area_cut": 5}, "percent"),
-        ({"drag_area": -0.01}, "drag_area -0.01 m2"),
+        ({"drag_area": -0.01}, "drag area −0.01 m²"),
         ({"power": 0}, "does not roll"),
         ({"rider": "Tobin"}, "rider 'Tobin' is not a Rider"),
         ({"rider": replace(TOBIN.rider, drag_area=YawCurve([0.0, 0.2], [0.3, 0.3]))}, "yaw curve"),

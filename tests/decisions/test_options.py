@@ -279,7 +279,7 @@ def test_no_flip_where_one_leads_all_the_way():
 @pytest.mark.parametrize(
     ("make", "words"),
     [
-        (lambda: Option("x", "Tobin"), "after_rider 'Tobin' is not a Rider"),
+        (lambda: Option("x", "Tobin"), "after rider 'Tobin' is not a Rider"),
         (lambda: Option("x", TOBIN.rider, kind="magic"), "kind 'magic' is not known"),
         (lambda: Option("x", TOBIN.rider, held=60), "held 60"),
         (lambda: Option("x", TOBIN.rider, held="half"), "held 'half' is not a number"),
@@ -292,7 +292,7 @@ def test_no_flip_where_one_leads_all_the_way():
         (lambda: rank(three(TOBIN), TOBIN.rider, LONG_HILL.course, 220, draws=0), "draws 0 must be"),
         (lambda: rank(["x"], TOBIN.rider, LONG_HILL.course, 220), "option 'x' is not a Option"),
         (lambda: rank(three(TOBIN), TOBIN.rider, LONG_HILL.course, 220, confidence=80), "as 0.8"),
-        (lambda: o.power_worth(85, 0.05), "units.percent(85)"),
+        (lambda: o.power_worth(85, 0.05), "Were 85 percent meant"),
         (lambda: o.break_even_gradient(5.0, 0.1, 20), "any slope"),
         (lambda: o.break_even_mass(0.01, -0.05, 10), "downhill mass pushes"),
         (lambda: o.break_even_speed(0, 1), "never spares anything"),

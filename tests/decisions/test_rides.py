@@ -5,11 +5,12 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from dragwork.decisions.rides import drawn_days, ride_on
+from dragwork.decisions.rides import drawn_days, outside_riding, ride_on
 from dragwork.decisions.unstated import EXACT
 from dragwork.physics.course import ride
 from dragwork.scenario.riders import TOBIN
 from dragwork.scenario.roads import THREE_KILNS
+from dragwork.units import kmh
 
 DAY = THREE_KILNS.day(TOBIN.power)
 
@@ -56,3 +57,11 @@ def test_days_ridden_together_are_the_days_ridden_alone():
     both = calm.together(windy)
     times = [ride_on(days, days.rider).time for days in (calm, windy)]
     assert ride_on(both, both.rider).time == pytest.approx(np.concatenate(times), rel=1e-9)
+
+
+def test_what_nobody_rides_at_is_said():
+    """A walk is 5 km/h; the hour record is below 60 km/h: common practice. The limits are ours."""
+    for speed in (5.1, 20, 36, 56.8, 69.9):
+        assert outside_riding(kmh(speed)) == ""
+    assert outside_riding(kmh(1.5)).startswith("1.5 km/h is outside riding: slower than a walk")
+    assert outside_riding(kmh(90)).startswith("90.0 km/h is outside riding: faster than anybody")

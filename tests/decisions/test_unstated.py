@@ -89,9 +89,9 @@ def test_no_rider_leaves_the_library_s_ranges():
 @pytest.mark.parametrize(
     "bad, words",
     [
-        ({"power": -0.1}, "power -0.1 is outside"),
-        ({"all_up_mass": 84}, "all_up_mass 84 kg is outside .* 0 to 20 kg"),
-        ({"wind_speed": float("nan")}, "wind_speed nan"),
+        ({"power": -0.1}, "power −0.1 is outside"),
+        ({"all_up_mass": 84}, "all-up mass 84 kg is outside .* 0 to 20 kg"),
+        ({"wind_speed": float("nan")}, "wind speed nan"),
     ],
 )
 def test_what_is_no_standard_uncertainty_is_refused(bad, words):

@@ -450,7 +450,7 @@ def test_what_to_say_to_a_friend_is_short_and_has_the_numbers(claim, worthwhile)
 @pytest.mark.parametrize(
     ("asked", "words"),
     [({"rider": "me"}, "rider 'me'"), ({"course": "my road"}, "course 'my road'"), ({"draws": 0}, "draws 0"),
-     ({"carried": (1, 0.5, 2)}, "three rising shares"), ({"power": -1}, "power -1 W")],
+     ({"carried": (1, 0.5, 2)}, "three rising shares"), ({"power": -1}, "power −1 W")],
 )  # fmt: skip
 def test_bad_input_is_refused_in_words(asked, words):
     known = {"rider": TOBIN.rider, "course": CINDER_LANE.course, "power": 220}

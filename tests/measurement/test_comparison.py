@@ -261,7 +261,7 @@ def test_range_grows_with_the_number(number):
 @pytest.mark.parametrize(
     ("call", "words"),
     [
-        (lambda: half_width(-1, 3), "standard_uncertainty -1 must be at least 0"),
+        (lambda: half_width(-1, 3), "standard uncertainty -1 must be at least 0"),
         (lambda: half_width(1, 0), "degrees_of_freedom must be above 0"),
         (lambda: half_width(1, 3, confidence=95), "Is it in percent?"),
         (lambda: mean_interval([1.0]), "one reading tells nothing"),

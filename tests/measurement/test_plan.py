@@ -206,15 +206,15 @@ def test_saving_leaves_what_is_there(tmp_path):
         ({"set_ups": ["A"]}, "two codes at least"),
         ({"set_ups": ["A", "A"]}, "each its own"),
         ({"set_ups": ["A", BASELINE]}, "none of them 'baseline'"),
-        ({"speeds": [50.0]}, "speeds 50 m/s is outside .* units.kmh"),
+        ({"speeds": [50.0]}, "speeds 50 m/s is outside .* In km/h"),
         ({"speeds": []}, "speeds is empty"),
         ({"speeds": [10.0, 10.1]}, "within 2 %"),
         ({"yaw": [10.0]}, "yaw 10 rad is outside .* units.deg"),
         ({"yaw": [0.1, 0.1]}, "an angle twice"),
         ({"repeats": 0}, "repeats 0 must be a whole number from 1 to 50"),
         ({"repeats": 2.5}, "repeats 2.5 must be a whole"),
-        ({"run_time": 0}, "run_time 0 s is outside"),
-        ({"change_time": -1}, "change_time -1 s is outside"),
+        ({"run_time": 0}, "run time 0 s is outside"),
+        ({"change_time": -1}, "change time -1 s is outside"),
         ({"order": "abab"}, "'abab' is not known"),
         ({"seed": -1}, "seed -1 must be"),
     ],
@@ -227,7 +227,7 @@ def test_bad_input_gets_a_sentence(change, words):
 def test_bad_spreads_get_a_sentence():
     with pytest.raises(ValueError, match="repeats 1 tells nothing"):
         plan(repeats=1).smallest_difference()
-    with pytest.raises(ValueError, match="pass_spread -1 m2 is outside"):
+    with pytest.raises(ValueError, match="pass spread -1 m² is outside"):
         plan().smallest_difference(-1)
-    with pytest.raises(ValueError, match="must be above 0 m2"):
+    with pytest.raises(ValueError, match="must be above 0 m²"):
         plan().spread(0, 0)

@@ -346,7 +346,7 @@ def test_what_is_no_limit_is_refused():
     course = read_gpx(file(ride(lambda s: 0 * s + 5, length=2000)))
     with pytest.raises(ValueError, match="sideways 50 m/s2 is outside"):
         course.with_limits(sideways=50)
-    with pytest.raises(ValueError, match="speed_limit"):
+    with pytest.raises(ValueError, match="speed limit"):
         course.with_limits(descents=-1)
 
 

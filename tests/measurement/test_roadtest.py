@@ -395,7 +395,7 @@ def test_a_leg_without_its_partner_is_left_out_and_named():
         ({"laps": "a path"}, "is not a LapSheet"),
         ({"laps": laps([6.0, 12.0])}, "2 usable pairs of legs: to find a drag area and the rolling coefficient.*at least 3"),
         ({"laps": laps().choose("out")}, "No usable pairs"),
-        ({"head_wind": 30}, "head_wind 30 m/s is outside"),
+        ({"head_wind": 30}, "head wind of 30 m/s is outside"),
         ({"gradient": 1.0}, "gradient"),
         ({"drivetrain_efficiency": 97.5}, "drivetrain_efficiency.*percent"),
         ({"rolling_coefficient": 0.5}, "rolling_coefficient"),
@@ -422,5 +422,5 @@ def test_positions_and_laps_that_are_not_there_are_refused_in_words():
         laps().without(77)
     with pytest.raises(ValueError, match="position 'Z'; there are: K"):
         laps().choose(position="Z")
-    with pytest.raises(ValueError, match="power_scale 2"):
+    with pytest.raises(ValueError, match="power scale 2"):
         FieldErrors(power_scale=2)

@@ -234,7 +234,6 @@ ROW = "\n" + ",".join(PLAIN.values())
         (b"once upon a time", "No header was found"),
         (HEADER.encode(), "no run is below it"),
         (text([{}]).replace(",tare,", ",post,").encode(), "lacks the column tare.*square brackets"),
-        (HEADER.replace(" [m/s]", "").encode() + b"\n1", r"'speed' does not say its unit.*\[m/s\]"),
         (HEADER.replace("[deg]", "[turns]").encode() + b"\n1", r"unit \[turns\], which is not known"),
         ((HEADER + ",yaw [deg]\n1").encode(), "'yaw \\[deg\\]' is there twice"),
         (text([{"drag": "20,5", "tare": "2,1"}]).encode(), "semicolons between the columns"),

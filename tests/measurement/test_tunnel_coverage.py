@@ -1,9 +1,10 @@
 """How often a range holds the truth, on sheets made by chance without the library (`sheets_by_chance`).
 
-The short run tries two dozen sheets of a kind and allows chance two and a half standard errors; the long
+The short run tries twenty sheets of a kind and allows chance two and a half standard errors; the long
 one (`-m tour`, a quarter of an hour) tries three hundred and allows one.
 """
 
+import io
 from dataclasses import replace
 
 import numpy as np
@@ -48,7 +49,54 @@ def held(day, targets, sheets, errors, seed=0):
 
 @pytest.mark.parametrize("kind", TARGETS)
 def test_ranges_hold_the_truth(kind):
-    held(KINDS[kind], TARGETS[kind], 24, 2.5)
+    held(KINDS[kind], TARGETS[kind], 20, 2.5)
+
+
+# -- sheets of drag areas -----------------------------------------------------------------------------
+
+RUN, SITTING = 0.0015, 0.0025  # m2, standard deviations of a run, and from one sitting to the next
+SCALE = np.sqrt(0.003**2 + 0.002**2 + 0.008**2)  # balance, density, twice the speed
+
+
+def of_areas(rng, runs, means):
+    """A sheet of three set-ups, each in one sitting, and what was true: areas alone, or means of runs."""
+    true = dict(zip("ABC", 0.28 + 0.03 * rng.random(3)))
+    scale, drift = np.exp(SCALE * rng.standard_normal()), 0.004 * rng.standard_normal()
+    lines = ["set-up,yaw [deg],CdA [m2]" + (",SD [m2],runs" if means else "")]
+    for place, (name, area) in enumerate(true.items()):
+        sat = area + SITTING * rng.standard_normal() + drift * (place - 1) / 2
+        for yaw in (0, 10):
+            found = (sat + RUN * rng.standard_normal(runs)) * scale
+            more = f",{np.std(found, ddof=1):.5f},{runs}" if means else ""
+            lines.append(f"{name},{yaw},{np.mean(found):.5f}{more}")
+    return io.StringIO("\n".join(lines)), true
+
+
+def covered(sheets, runs, means, spread, seed):
+    held = []
+    for number in range(sheets):
+        file, true = of_areas(np.random.default_rng([seed, number]), runs, means)
+        found = compare(read_sheet(file, spread=spread), "A", "B")
+        held.append(found.low <= true["A"] - true["B"] <= found.high)
+    return np.mean(held)
+
+
+@pytest.mark.parametrize("times", [0.7, 1.4])
+def test_a_stated_spread_holds_the_truth(times):
+    spread = times * np.hypot(RUN, SITTING)
+    assert covered(20, 1, False, spread, 21) >= short_of(0.92 if times > 1 else 0.88, 20, 2.5)
+
+
+def test_means_with_their_spread_hold_the_truth():
+    assert covered(20, 3, True, None, 22) >= short_of(0.93, 20, 2.5)
+
+
+@pytest.mark.tour
+def test_sheets_of_drag_areas_hold_the_truth_of_three_hundred():
+    right = np.hypot(RUN, SITTING)
+    shares = [covered(300, 1, False, times * right, 23) for times in (0.7, 1, 1.4)]
+    assert shares[0] >= 0.88 and shares[1] >= 0.93 and shares[2] >= 0.95, shares
+    assert covered(300, 3, True, None, 24) >= 0.93
 
 
 def test_a_full_sheet_pays_nothing_for_what_it_shows():

@@ -236,7 +236,7 @@ def test_blockage_may_differ_by_set_up(demo):
     assert shrunk == sorted(shrunk)
     with pytest.raises(ValueError, match="lacks the set-up clip-ons, time-trial"):
         without_blockage(demo, {"hoods": 0.5}, 5.0)
-    with pytest.raises(ValueError, match="fills the section_area"):
+    with pytest.raises(ValueError, match="fills the section area"):
         without_blockage(demo, 6.0, 5.0)
 
 

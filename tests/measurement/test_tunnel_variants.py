@@ -122,6 +122,15 @@ def means(*more, yaws=(0, 10), **changes):
     return [list(lines[0]), *(list(line.values()) for line in lines)]
 
 
+def across(heading, unit_of_area=""):
+    """A line a set-up, a column a yaw."""
+    lines = [["set-up", *(heading.format(yaw) + unit_of_area for yaw in (0, 10))]]
+    for name in TRUE:
+        there = [[r["area"] for r in ROWS if (r["name"], r["yaw"]) == (name, yaw)] for yaw in (0, 10)]
+        lines.append([name, *(f"{np.mean(areas):.5f}" for areas in there)])
+    return lines
+
+
 def merged(lines, *columns):
     """Cells that say what the cell above says are empty."""
     places = [lines[0].index(name) for name in columns]
@@ -163,7 +172,7 @@ VARIANTS = {
     "plain": (written(table(ROWS)), {}, ""),
     # drag areas alone
     "CdA": (written(areas_alone()), {}, "its own drag areas"),
-    "CdA without unit": (written(areas_alone("CdA")), {}, "read in m2"),
+    "CdA without unit": (written(areas_alone("CdA")), {}, "'CdA' in m2"),
     "drag area m2": (written(areas_alone("Drag area (m²)"), ";", ","), {}, "along the bicycle"),
     "drag area (CdA)": (written(areas_alone("Drag area (CdA)")), {}, "own drag areas"),
     "cda (m^2)": (written(areas_alone("cda (m^2)"), "\t"), {}, "own drag areas"),
@@ -172,6 +181,9 @@ VARIANTS = {
     "cwA": (written(areas_alone("cwA [m²]"), ";", ","), {}, "own drag areas"),
     "cm2": (written(areas_alone("CdA (cm2)", lambda r: f"{1e4 * r['area']:.1f}")), {}, "own drag areas"),
     "thousands of cm2": (written(areas_alone("CdA (cm2)", lambda r: f"{1e4 * r['area']:,.0f}"), ";"), {}, "mark of thousands"),
+    "CdA, speed without unit": (written(areas_alone("CdA", **{SPEED: "Speed", YAW: "Yaw"})), {}, "not read: Speed"),
+    "damp as a share": (written(table(ROWS, **{H: ("RH", lambda r: r["h"] / 100)})), {}, "'RH' in shares of 1"),
+    "date and helmet": (written([["date" if not i else "2026-06-03", *line] for i, line in enumerate(areas_alone(**{"set-up": "Helmet", "repeat": None, "order": None, SPEED: None}))]), {}, "'Helmet' was read"),
     "CdA, no speed": (written(areas_alone(**{SPEED: None})), {}, "own drag areas"),
     "CdA, units in cells": (written(areas_alone("CdA", lambda r: f"{r['area']:.5f} m2")), {}, "own"),
     "CdA, neither order nor repeat": (written(areas_alone(**{"order": None, "repeat": None})), {}, "order of its lines"),
@@ -181,6 +193,9 @@ VARIANTS = {
     "means with SD and runs": (written(means("SD [m2]", "runs")), {}, "gives means"),
     "means with SD": (written(means("SD [m2]")), {}, "two runs each"),
     "means, helmets": (written(means(**{"set-up": "Helmet", "speed [km/h]": None})), SPREAD, "'Helmet' was read as the set-up"),
+    "yaw across": (written(across("{}°")), SPREAD, "Nothing was repeated"),
+    "yaw across, CdA": (written(across("CdA @ {} deg", " [m2]"), ";", ","), SPREAD, "Nothing was repeated"),
+    "yaw across, spreadsheet": (spreadsheet(across("cda {}°")), SPREAD, "Nothing was repeated"),
     # spreadsheets
     "xlsx": (spreadsheet(table(ROWS)), {}, ""),
     "xlsx of words": (spreadsheet(table(ROWS), numbers=False), {}, ""),
@@ -243,6 +258,7 @@ VARIANTS = {
     "weather once a block": (written(merged(table([r | {"T": 19.0, "p": 1008.0, "h": 45} for r in ROWS]), T, P, H)), {}, "merged"),
     "two columns of remarks": (written([line + ["a", "b"] if i else line + ["notes", "comments"] for i, line in enumerate(table(ROWS))]), {}, "comments"),
     "rider's name": (written([line + ["Tobin" if i else "rider"] for i, line in enumerate(table(ROWS))]), {}, ""),
+    "a word that splits a set-up": (written([line + [f"visor {'on' if i % 4 < 2 else 'off'}" if i else "visor"] for i, line in enumerate(table(ROWS))]), {}, "part of what was tested"),
     # no repeats
     "no repeats": (written(table([r for r in ROWS if r["repeat"] == 1])), SPREAD, "Nothing was repeated"),
 }  # fmt: skip
@@ -359,6 +375,7 @@ REFUSED = {
     "road test with set-ups": ("set-up,speed [km/h],humidity [%],power [W]\nA,36,50,220\n", "looks like a road test.*notebook 06"),
     "a yaw in other words": (written(areas_alone(**{YAW: "yaw corr [deg]"})), "'yaw corr .deg.' looks like a yaw"),
     "no speed": (written(table(ROWS, **{SPEED: "fan"})), "no speed with its unit.*Not understood: fan"),
+    "speed without unit": (written(table(ROWS, **{SPEED: "speed"})), "no speed with its unit.*square brackets"),
     "other language": ("asetus,nopeus [km/h],kulma [deg],vastus [N]\nA,45,0,30\n", "No header was found"),
 }  # fmt: skip
 
@@ -387,7 +404,9 @@ def test_a_spreadsheet_of_dates_and_formulas_is_what_its_export_would_be():
 
 
 def test_a_single_comma_is_decimal_where_it_may_be():
-    """27,812 N is a rider's drag; as 27812 N it is none."""
-    lines = table(ROWS, **{DRAG: (DRAG, lambda r: f"{r['drag']:.3f}".replace(".", ","))})
+    """27,812 N is a rider's drag and 27812 N is none; a number that begins with 0 has no thousands."""
+    drag = (DRAG, lambda r: f"{r['net'] + 0.05:.3f}".replace(".", ","))
+    lines = table(ROWS, **{DRAG: drag, TARE: (TARE, lambda r: "0,050")})
     found = read_sheet(opened(written(lines, ";")))
     assert found.faults == () and not [note for note in found.notes if "thousands" in note]
+    assert found.rows.tare.tolist() == [0.05] * len(ROWS)

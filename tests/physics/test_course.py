@@ -237,7 +237,7 @@ def test_a_course_of_something_else_is_refused(wrong):
 
 def test_too_fast_a_descent_says_what_to_do():
     """-0.4 runs past 45 m/s, where the library stops: the message names the leg and the cure."""
-    with pytest.raises(ValueError, match="leg 2.*speed_limit"):
+    with pytest.raises(ValueError, match="leg 2.*speed limit"):
         ride(Course([Leg(1000), Leg(1000, -0.4)]), Rider(100, 0.2), 300)
 
 

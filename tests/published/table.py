@@ -28,7 +28,8 @@ TRADE = "COMMON_PRACTICE"  # a key of `dragwork.sources` that is no source
 INSIDE = tuple(
     f"dragwork.measurement.{name}"
     for name in (
-        "checks", "lap_columns", "lap_gaps", "recognise", "sheet_file", "sheet_reading", "track",
+        "checks", "lap_columns", "lap_gaps", "recognise", "sheet_columns", "sheet_file",
+        "sheet_reading", "sheet_tables", "track",
         "tunnel_checks", "tunnel_columns", "tunnel_gaps", "tunnel_reading",
     )
 )

@@ -92,7 +92,7 @@ def test_the_spread_is_read_in_the_unit_of_the_claim():
 @pytest.mark.parametrize(
     ("typed", "words"),
     [
-        ({"kind": "watts", "watts": "many"}, "'many' is not read as a number"),
+        ({"kind": "watts", "watts": "many"}, "'many' is not read as watts"),
         ({"kind": "watts", "watts": "2000", "speed": "50", "at": "air"}, "more than the whole air drag"),
         ({"kind": "time", "seconds": "4000", "distance": "40", "speed": "45"}, "as long as the whole"),
         ({}, "nothing chosen yet"),
@@ -104,6 +104,59 @@ def test_what_cannot_be_used_gets_a_sentence_and_nothing_is_lost(typed, words):
         flow.answer_all(**typed)
     assert flow.result is None
     assert {name: flow.typed[name] for name in typed} == typed
+
+
+HEARD = [  # what stands in the boxes, and what the form says that it understood
+    ({"kind": "watts", "watts": "15 to 20 W at 50"}, "It says: 15 to 20 W saved. Found at 50.0 km/h."),
+    ({"kind": "watts", "watts": "up to 20 W", "speed": "30 mph"}, "It says: up to 20 W saved. Found at 48.3 km/h."),
+    ({"kind": "watts", "watts": "-3 W at 45", "at": "crank"}, "It says: −3 W saved, at the crank."),
+    ({"kind": "time", "seconds": "1 min 30 s", "distance": "40 km in 1:06:40"},
+     "It says: 90 s saved over 40 km in 1:06:40."),
+    ({"kind": "time", "seconds": "20 minutes over 180 km"}, "It says: 20:00 min saved over 180 km."),
+    ({"kind": "time", "seconds": "60", "distance": "25 miles"}, "It says: 60 s saved over 40.2336 km."),
+    ({"kind": "mass", "kilograms": "300 g lighter"}, "It says: 0.3 kg saved. For a mass none of this"),
+    ({"kind": "force", "grams": "80 g of drag", "speed": "48"}, "It says: 80 grams of drag saved."),
+    ({"kind": "percent of drag", "percent": "4 to 6 % less"}, "It says: 4 to 6 % of the drag saved."),
+    ({"kind": "watts", "watts": "20", "speed": "90"}, "90.0 km/h is outside riding: faster than anybody"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("typed", "words"), HEARD)
+def test_a_claim_is_typed_as_it_is_heard(typed, words):
+    flow = ClaimFlow()
+    flow.answer(**{"yaw": "", **typed})
+    assert words in " ".join(flow.sentences[:2])
+
+
+def test_a_range_is_worked_through_to_the_verdict():
+    """Its drag areas are 2 P/(rho v^3) at both ends; the sheet says what to ask."""
+    flow = made(kind="watts", watts="10 to 20 W at 50", at="air", yaw="0", air_density="1.2")
+    area = flow.answers["runs"].drag_area_change
+    assert (area.low, area.high) == pytest.approx([2 * p / (1.2 * kmh(50) ** 3) for p in (10, 20)])
+    assert "Which number of its own range holds" in flow.result.markdown()
+
+
+def test_two_numbers_of_one_claim_are_read_and_held_against_each_other():
+    """80 g less drag is 0.785 N, and 0.785 N at 50 km/h is 10.9 W, not 40."""
+    flow = made(kind="watts", watts="40 W at 50, 80 g of drag at 50", air_density="1.2", yaw="0", at="air")
+    assert "It says 80 grams of drag saved too." in flow.sentences[0]
+    assert "both numbers cannot be true of one item" in flow.markdown()
+    assert "Its two numbers" in flow.result.markdown()
+    flow = made(kind="watts", watts="10.9 W at 50 and 80 g of drag", at="air")
+    assert "Both can be true of one item" in flow.markdown()
+
+
+def test_grams_are_of_drag_or_of_mass_by_what_is_chosen():
+    drag = made(kind="force", grams="80 g", speed="48").answers["runs"]
+    mass = made(kind="mass", kilograms="80 g").answers["runs"]
+    assert (drag.saved, mass.saved) == pytest.approx((0.08 * 9.80665, 0.08))
+
+
+def test_percent_over_100_is_refused_in_words():
+    for typed, words in (("120", "120 % cannot be"), ("150 to 200 %", "150 to 200 % cannot be")):
+        with pytest.raises(ValueError, match=words) as refusal:
+            made(kind="percent of drag", percent=typed)
+        assert "units." not in str(refusal.value) and "fraction" not in str(refusal.value)
 
 
 def test_it_is_saved_beside_the_notebook_and_never_over_another(tmp_path):

@@ -98,15 +98,15 @@ def test_what_is_not_the_median_as_assumed_is_told():
     ("typed", "words"),
     [
         ({}, "Nothing is on the list yet"),
-        ({"cut": "80"}, "Drag area cut: 80 % is outside -50 to 50 %"),
+        ({"cut": "80"}, "Drag area cut: 80 % is outside −50 to 50 %"),
         ({"cut": "8", "held": "120"}, "Held for: 120 % is outside"),
         ({"watts": "20"}, "At which speed?"),
         ({"less": "0.005"}, "yours is 0.004 in all"),
         ({"lost": "2", "held": "50"}, "Drag area cut by: empty, but the rest of this question is not"),
         ({"tyres_cost": "12"}, "Rolling coefficient less by: empty"),
         # 500 W over 0.6 x (20/3.6)^3 W/m2, by hand.
-        ({"watts": "500", "speed": "20"}, "stand for 4.860 m², and you have 0.320 m² in all"),
-        ({"more": "-50"}, "Power gained: -50 % is outside -20 to 50 %"),
+        ({"watts": "500", "speed": "20"}, "500 W at 20 km/h means 4.860 m², and you have 0.320 m² in all"),
+        ({"more": "-50"}, "Power gained: −50 % is outside −20 to 50 %"),
         ({"kilograms": "300"}, "Mass off the bicycle: 300 kg"),
         ({"more": "two"}, "'two' is not read as a number"),
     ],
@@ -131,3 +131,21 @@ def test_a_claim_is_worth_the_same_here_as_in_the_clinic(member):
     judged = Claim.watts(20, kmh(50)).for_rider(member.rider, THREE_KILNS.course, **day)
     for end in ("low", "mid", "high"):
         assert getattr(flow.result.seconds, end) == pytest.approx(getattr(judged.seconds, end), rel=1e-9)
+
+
+@pytest.mark.parametrize(("typed", "cost"), [("200 EUR", 200), ("£85", 85), ("200", 200), ("free", 0)])
+def test_a_cost_is_counted_in_any_money(typed, cost):
+    flow = OptionsFlow()
+    flow.answer_all(rider="Tobin", road="Three Kilns 60", more="2", training_cost=typed)
+    assert flow.answers["training"].cost == cost
+
+
+def test_watts_are_read_as_the_clinic_reads_them():
+    """The same claim, in one box or in two, and worth the same; a range takes its middle."""
+    one, two = OptionsFlow(), OptionsFlow()
+    one.answer(rider="Tobin", road="Three Kilns 60", cut="", watts="20 W at 50 km/h")
+    two.answer(rider="Tobin", road="Three Kilns 60", cut="", watts="20", speed="50")
+    areas = [flow.answers["equipment"].after_rider.drag_area for flow in (one, two)]
+    assert areas[0] == areas[1]
+    one.answer(watts="15 to 20 W at 50")
+    assert areas[1] < one.answers["equipment"].after_rider.drag_area < TOBIN.rider.drag_area

@@ -18,7 +18,8 @@ from dragwork.decisions.conditions import (
     Condition,
     at_yaw,
     between,
-    between_runs,
+    claimed,
+    ends_of,
     given,
     is_number,
     moving,
@@ -99,7 +100,9 @@ class Claim:
 
         Parameters
         ----------
-        saved : float [W]
+        saved : float or (float, float) [W]
+            The number, or the ends of its range: `15 to 20 W`; 0 to 20 for `up to 20 W`. So for
+            the other kinds.
         speed : float [m/s], optional
             Of the test. Without it the claim is counted at 60 km/h, as fast as tests usually go.
         at : str or None
@@ -129,7 +132,8 @@ class Claim:
         """
         if at not in ("air", "wheel", "crank", None):
             raise ValueError(f"at {at!r} is not known; give 'air', 'wheel', 'crank' or None.")
-        saved = one("power_saved", saved)
+        for end in ends_of(saved):
+            one("power_saved", end)
         conditions = [moving(speed, TEST_SPEEDS), given("air_density", air_density), at_yaw(yaw, about)]
         if at == "crank":
             conditions.append(given("drivetrain_efficiency", drivetrain_efficiency))
@@ -137,7 +141,7 @@ class Claim:
             ends = USUAL["drivetrain_efficiency"]
             conditions.append(between("at", ends[0], (ends[1] + 1) / 2, 1.0))
         where = {"air": " in the air", "wheel": " at the wheel", "crank": " at the crank"}.get(at, "")
-        words = f"{saved:g} W{where}" + _at_speed(speed)
+        words = span(saved, "W") + where + _at_speed(speed)
         return cls._made("watts", saved, conditions, words, yaw, about, told)
 
     @classmethod
@@ -165,9 +169,10 @@ class Claim:
 
         Source: ALGEBRA, COMMON_PRACTICE
         """
-        saved = one("force", saved)
+        for end in ends_of(saved):
+            one("force", end)
         conditions = [moving(speed, TEST_SPEEDS), given("air_density", air_density), at_yaw(yaw, about)]
-        words = f"{to_grams_force(saved):.3g} g of drag" + _at_speed(speed)
+        words = span(saved, "g of drag", to_grams_force) + _at_speed(speed)
         return cls._made("force", saved, conditions, words, yaw, about, told)
 
     @classmethod
@@ -207,15 +212,17 @@ class Claim:
         """
         if of not in ("drag", "power"):
             raise ValueError(f"of {of!r} is not known; give 'drag' or 'power'.")
-        saved = float(np.asarray(saved, float)) if is_number(saved) else np.nan
-        if not -1 <= saved < 1:
-            guess = f" Is it in percent? Then write units.percent({saved:g})." if saved >= 1 else ""
-            raise ValueError(f"saved must be a fraction from -1 to below 1, as 0.05.{guess}")
+        low, high = ends_of(saved)
+        if not -1 <= low <= high < 1:
+            raise ValueError(
+                f"A saving of {span(saved, '%', to_percent)} cannot be: it goes from −100 % to below "
+                f"100 %, which would be all of the {of}.{_meant(high)}"
+            )
         conditions = [given("drag_area", drag_area), at_yaw(yaw, about)]
-        words = f"{to_percent(saved):g} % of the {of}"
+        words = span(saved, "%", to_percent) + f" of the {of}"
         if of == "drag":
             if part is not None and not (is_number(part) and 0 < part <= 1):
-                raise ValueError(f"part {part} must be a share, above 0 to 1.")
+                raise ValueError(f"The part of the whole must be a share, above 0 to 1; {part} is not.")
             conditions.append(given("part", part))
         else:
             conditions += [
@@ -270,7 +277,7 @@ class Claim:
         Source: MARTIN1998, COMMON_PRACTICE
         """
         distance = one("distance", distance)
-        saved = seconds("saved", saved)
+        low, high = (seconds("time saved", end) for end in ends_of(saved))
         before = speed_before(distance, ride_time, speed)
         by_power = power is not None and not before.stated
         conditions = [] if by_power else [before]
@@ -283,7 +290,7 @@ class Claim:
         if power is not None:
             power = one("power", power)
             if power == 0:
-                raise ValueError("power 0 W: on a flat road nobody rides, and nothing is saved.")
+                raise ValueError("A power of 0 W: on a flat road nobody rides, and nothing is saved.")
             conditions += [
                 between("power", power, power, power, True),
                 given("drivetrain_efficiency", drivetrain_efficiency),
@@ -293,16 +300,17 @@ class Claim:
         elif power is None:
             conditions.append(_of_some_rider(conditions))
         times = distance / _with_speed(_corners(conditions))["speed"]
-        if saved >= np.min(times):
+        said = span(saved, "s")
+        if high >= np.min(times):
             raise ValueError(
-                f"saved {saved:g} s is as long as the whole ride, {np.min(times):.0f} s."
+                f"A saving of {said} is as long as the whole ride, {np.min(times):.0f} s."
             )
-        if saved <= -9 * np.max(times):
-            raise ValueError(f"saved {saved:g} s loses more than nine times the ride itself.")
+        if low <= -9 * np.max(times):
+            raise ValueError(f"A loss of {said.replace('−', '')} is more than nine times the ride itself.")
         how = f" at {power:g} W" if by_power else _at_speed(before.mid if before.stated else None)
-        words = f"{saved:g} s over {to_kilometres(distance):g} km" + how
+        words = f"{said} over {to_kilometres(distance):g} km" + how
         claim = cls._made("time", saved, conditions, words, yaw, about, told, (distance,))
-        claim._refuse_more_than_the_air()
+        claim._refuse_more_than_the_air(high)
         return claim
 
     @classmethod
@@ -326,9 +334,10 @@ class Claim:
 
         Source: ALGEBRA
         """
-        if not is_number(saved) or not abs(saved) <= 50:
-            raise ValueError(f"saved {saved!r} kg is outside -50 to 50 kg. Grams? Divide by 1000.")
-        return cls._made("mass", float(saved), [], f"{float(saved):g} kg", 0.0, "other", told)
+        low, high = ends_of(saved)
+        if not -50 <= low <= high <= 50:
+            raise ValueError(f"A mass of {span(saved, 'kg')} is outside −50 to 50 kg. Were grams meant?")
+        return cls._made("mass", saved, [], span(saved, "kg"), 0.0, "other", told)
 
     @classmethod
     def _made(cls, kind, saved, conditions, words, yaw, about, told, details=()):
@@ -337,18 +346,18 @@ class Claim:
             raise ValueError(f"'{min(unknown)}' is not asked; told are {', '.join(EVIDENCE)}.")
         runs, spread = told.get("runs"), told.get("spread")
         if runs is not None and not (is_number(runs) and 1 <= runs <= 10_000 and runs % 1 == 0):
-            raise ValueError(f"runs {runs!r} is not a number of runs, 1 to 10000.")
+            raise ValueError("The number of runs must be a whole number from 1 to 10000.")
         if spread is not None and not (is_number(spread) and 0 <= spread < np.inf):
-            raise ValueError(f"spread {spread!r} is not a standard deviation, at least 0.")
-        figure = between_runs(saved, runs, spread)
+            raise ValueError("The spread must be a standard deviation, at least 0.")
+        middle, figure = claimed(saved, runs, spread)
         conditions = [*conditions, figure] if figure else conditions
         claim = cls(
-            kind, saved, tuple(conditions), words, yaw=yaw, about=about, details=details, **told
+            kind, middle, tuple(conditions), words, yaw=yaw, about=about, details=details, **told
         )
         if kind in ("watts", "force") and abs(claim.drag_area_change.mid) > MOST:
             raise ValueError(
-                f"{words} stands for {claim.drag_area_change.mid:.2f} m2. That is more than the whole "
-                f"air drag of any rider; is the unit right?"
+                f"{words} means a drag area of {claim.drag_area_change.mid:.2f} m². That is more than the "
+                f"whole air drag of any rider; is the unit right?"
             )
         return claim
 
@@ -448,14 +457,14 @@ class Claim:
         agree = bool(apart.min() <= 0 <= apart.max())
         ratio = theirs.mid / mine.mid if mine.mid else np.inf if theirs.mid else 1.0
         outcome = (
-            "Both can be true of one thing."
+            "Both can be true of one item."
             if agree
-            else "Nothing left open brings them together: they do not speak of the same thing."
+            else "However you fill the gaps, both numbers cannot be true of one item."
         )
         return Consistency(
             agree,
             ratio,
-            f"{self.words} stands for {_area(mine)}; {other.words} stands for {_area(theirs)}. {outcome}",
+            f"{self.words} means {_area(mine)}; {other.words} means {_area(theirs)}. {outcome}",
         )
 
     def _apart(self, other):
@@ -494,7 +503,7 @@ class Claim:
             return factor * saved * (c["drag_area"] + _tyres(c) / air)
         return factor * _area_of_seconds(saved, self.details[0], c)
 
-    def _refuse_more_than_the_air(self):
+    def _refuse_more_than_the_air(self, saved):
         """Refuse a saving that no fall of drag could give."""
         c = _with_speed({c.name: c.mid for c in self.conditions})
         start, constant = _start(c)
@@ -502,26 +511,37 @@ class Claim:
             raise ValueError(
                 f"{self.words}: speed, power and drag area of this claim do not fit each other."
             )
-        area = float(_area_of_seconds(self.saved, self.details[0], c))
+        area = float(_area_of_seconds(saved, self.details[0], c))
         if area >= start:
             force = c["air_density"] / 2 * start * c["speed"] ** 2 + constant
             most = self.details[0] / c["speed"] * (1 - constant / force)
             raise ValueError(
-                f"{self.words} is more than the whole air drag: such a rider has {start:.3f} m2, and "
+                f"{self.words} is more than the whole air drag: such a rider has {start:.3f} m², and "
                 f"without any air would save {most:.0f} s."
             )
-        after = self.details[0] / (self.details[0] / c["speed"] - self.saved)
+        after = self.details[0] / (self.details[0] / c["speed"] - saved)
         fastest = QUANTITIES["speed"].high
         if after > fastest:
             raise ValueError(
                 f"{self.words} asks for {to_kmh(after):.0f} km/h after the change, above the allowed "
                 f"{to_kmh(fastest):.0f} km/h."
             )
+
     # -- for one rider --------------------------------------------------------------------------
 
     def for_rider(self, rider, course, power, air_density=1.2, wind_speed=0.0, wind_from=0.0, **asked):
         """What the claim comes to for a rider on a course, and a verdict: `verdicts.judge`."""
         return judge(self, rider, course, power, air_density, wind_speed, wind_from, **asked)
+
+
+def span(saved, unit, out_of_si=float):
+    """`20 W`, `15 to 20 W`, `up to 20 W`, with a true minus."""
+    shown = (out_of_si(end) for end in ends_of(saved))
+    low, high = (x if isinstance(x, str) else f"{float(x):.4g}" for x in shown)
+    low, high = low.replace("-", "−"), high.replace("-", "−")
+    if low == high:
+        return f"{high} {unit}"
+    return f"up to {high} {unit}" if low in ("0", "0:00") else f"{low} to {high} {unit}"
 
 
 # -- parts ----------------------------------------------------------------------------------------
@@ -592,3 +612,8 @@ def _area(found):
 
 def _at_speed(speed):
     return "" if speed is None else f" at {to_kmh(float(speed)):.4g} km/h"
+
+
+def _meant(fraction):
+    """A guess at a percentage that was given as a fraction."""
+    return f" Were {fraction:g} % meant? That is {fraction / 100:g}." if 2 <= fraction < 100 else ""

@@ -6,8 +6,8 @@ from zlib import crc32
 import numpy as np
 
 from dragwork.measurement.uncertainty import half_width
-from dragwork.quantities import QUANTITIES, checked
-from dragwork.units import kmh
+from dragwork.quantities import QUANTITIES, checked, in_words
+from dragwork.units import kmh, to_kilometres, to_kmh
 
 
 @dataclass(frozen=True)
@@ -83,6 +83,7 @@ _TOLD = {  # name: how it is called, and the question that asks for it
     "saved": ("the spread between runs", "Can you show more runs?"),
     "carried": ("how much of it holds on you", ""),
 }  # fmt: skip
+QUOTED = ("which number of its own range holds", "What did most tests find: the low or the high end?")
 RIDE_TIME = ("how long the ride took before", "How long did the ride take before?")
 # What is told about how a claim was found, in the order in which it is worth asking for.
 EVIDENCE = {
@@ -111,7 +112,7 @@ def given(name, value, usual=None, told=None):
 def moving(speed, usual=None, told=None):
     """The speed of a test, which has to be one."""
     if speed is not None and one("speed", speed) == 0:
-        raise ValueError("speed 0 m/s: where nothing moves, nothing is saved.")
+        raise ValueError("A speed of 0: where nothing moves, nothing is saved.")
     return given("speed", speed, usual, told)
 
 
@@ -131,39 +132,54 @@ def at_yaw(yaw, about):
 def speed_before(distance, ride_time, speed):
     """The speed before the change [m/s], from the ride time or as it is told."""
     if ride_time is not None and speed is not None:
-        raise ValueError("give ride_time or speed, not both: the one follows from the other.")
+        raise ValueError("The ride time and the speed are both told. Keep one: the other follows from it.")
     if ride_time is None:
         return moving(speed, told=RIDE_TIME)
-    time = seconds("ride_time", ride_time)
+    time = seconds("ride time", ride_time)
     fastest = QUANTITIES["speed"].high
     if not time > 0 or distance / time > fastest:
         guess = ""
         if time > 0 and distance / (60 * time) < fastest:
-            guess = f" Is it in minutes? Then write units.minutes({ride_time:g})."
+            guess = f" Were {ride_time:g} minutes meant?"
         raise ValueError(
-            f"ride_time {time:g} s for {distance:g} m is faster than {fastest:g} m/s.{guess}"
+            f"A ride time of {time:g} s for {to_kilometres(distance):g} km is faster than "
+            f"{to_kmh(fastest):.0f} km/h.{guess}"
         )
     return given("speed", distance / time)
 
 
-def between_runs(saved, runs, spread):
-    """What the spread of its own runs leaves open of a claim's number; None where it tells none.
+def claimed(saved, runs, spread):
+    """The middle of a claim's number, and the condition of where in its range it is, or None.
 
-    The difference of two means of n runs each: spread sqrt(2/n), Student's t with 2(n - 1) degrees
-    of freedom. One run of each tells no spread of its own: the one that is given counts as known
-    as badly as that of two, so that one run is never surer than two.
+    saved: a number, or its (low, high) where it is quoted as a range: `15 to 20 W`, and 0 to 20
+    for `up to 20 W`. The spread of its own runs widens it. It is that of the difference of two
+    means of n runs each: spread sqrt(2/n), Student's t with 2(n - 1) degrees of freedom. One run of
+    each tells no spread of its own: the one that is given counts as known as badly as that of two,
+    so that one run is never surer than two.
     """
-    if runs is None or not spread:
-        return None
-    dof = 2 * (max(int(runs), 2) - 1)
-    half = half_width(spread * np.sqrt(2 / runs), dof)
-    return between("saved", saved - half, saved, saved + half, True, dof)
+    low, high = ends_of(saved)
+    half, dof = 0.0, None
+    if runs is not None and spread:
+        dof = 2 * (max(int(runs), 2) - 1)
+        half = half_width(spread * np.sqrt(2 / runs), dof)
+    middle = (low + high) / 2
+    if low < high:
+        return middle, between("saved", low - half, middle, high + half, told=QUOTED)
+    return middle, between("saved", low - half, middle, high + half, True, dof) if half else None
+
+
+def ends_of(saved):
+    """(low, high) of a number, or of a range as it is quoted."""
+    ends = saved if isinstance(saved, (tuple, list)) else (saved, saved)
+    if len(ends) != 2 or not all(is_number(end) for end in ends):
+        raise ValueError(f"A saving is one number, or the two ends of its range; {saved!r} is neither.")
+    return float(min(ends)), float(max(ends))
 
 
 def seconds(name, value):
     """A number of seconds, checked."""
     if not is_number(value) or not np.isfinite(value):
-        raise ValueError(f"{name} {value!r} is not a number of seconds.")
+        raise ValueError(f"The {name} must be a number of seconds.")
     return float(value)
 
 
@@ -171,7 +187,7 @@ def one(name, value):
     """One number, checked as the library's quantity of that name."""
     number = checked(**{name: value})
     if number.ndim:
-        raise ValueError(f"{name} of a claim is one number.")
+        raise ValueError(f"The {in_words(name)} of a claim is one number.")
     return float(number)
 
 

@@ -79,7 +79,7 @@ class Option:
         factor = np.asarray(self.power_factor)
         if factor.dtype.kind not in "iuf" or not np.all((factor >= 0) & (factor <= 2)):
             raise ValueError(
-                f"power_factor {self.power_factor!r} is outside 0 to 2. 1.02 is two percent more."
+                f"The power factor {self.power_factor!r} is outside 0 to 2. 1.02 is two percent more."
             )
         for name, value, most in (("held", self.held, 1.0), ("doubt", self.doubt, MOST_DOUBT)):
             if not 0 <= one_number(name, value) <= most:
@@ -301,7 +301,7 @@ def break_even_gradient(drag_area_saved, mass_saved, ground_speed, rolling_coeff
     mass = checked(all_up_mass=mass_saved)
     C_rr = checked(rolling_coefficient=rolling_coefficient)
     k = drag_force(drag_area_saved, air_density, ground_speed) / (mass * STANDARD_GRAVITY)
-    refuse(k >= 1, "drag_area_saved outweighs the mass on any slope, even a wall ({:g}).", k)
+    refuse(k >= 1, "The drag area saved outweighs the mass on any slope, even a wall ({:g}).", k)
     steep = np.arcsin(k / np.hypot(1, C_rr)) - np.arctan(C_rr)
     return np.tan(steep)[()]
 
@@ -362,7 +362,7 @@ def break_even_speed(drag_area_saved, mass_saved, gradient=0.0, rolling_coeffici
     """
     area, mass = checked(drag_area=drag_area_saved, all_up_mass=mass_saved)
     rho = checked(air_density=air_density)
-    refuse(area == 0, "drag_area_saved 0 m2 never spares anything.")
+    refuse(area == 0, "A drag area saved of 0 m² never spares anything.")
     force = rolling_force(mass, rolling_coefficient, gradient) + slope_force(mass, gradient)
     return np.sqrt(np.maximum(force, 0.0) * 2 / (rho * area))[()]
 

@@ -8,7 +8,9 @@ from dragwork.decisions.unstated import CAREFUL, draw_days
 from dragwork.physics.course import Course, ride
 from dragwork.physics.power import Rider
 from dragwork.quantities import QUANTITIES, checked, needs, whole_number
+from dragwork.units import kmh, to_kmh
 
+SLOWEST, FASTEST = kmh(5), kmh(70)  # a walk; more than anybody holds on the flat. COMMON_PRACTICE
 DRAWS = 2000  # the ends of a range settle to about a fortieth of its width
 SEED = 1
 GUST = 2000.0  # m: on longer legs the wind of a day changes on the way. COMMON_PRACTICE
@@ -46,6 +48,33 @@ class Days:
         """Sums over the pieces of each leg of the road; the last axis is the piece, then the leg."""
         starts = np.flatnonzero(np.diff(self.legs, prepend=-1))
         return np.add.reduceat(values, starts, axis=-1)
+
+
+def outside_riding(speed):
+    """A sentence where a speed is one that nobody rides at for long; empty where riders do.
+
+    Parameters
+    ----------
+    speed : float [m/s]
+        A mean over a ride, or that of a test.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> outside_riding(0.5)
+    '1.8 km/h is outside riding: slower than a walk. Are speed, power and road right?'
+    >>> outside_riding(10.0)
+    ''
+
+    Source: COMMON_PRACTICE
+    """
+    if SLOWEST <= speed <= FASTEST:
+        return ""
+    why = "slower than a walk" if speed < SLOWEST else "faster than anybody holds on the flat"
+    return f"{to_kmh(speed):.1f} km/h is outside riding: {why}. Are speed, power and road right?"
 
 
 def drawn_days(

@@ -12,7 +12,7 @@ import numpy as np
 from dragwork.decisions import PLANNING
 from dragwork.decisions.conditions import EVIDENCE, TEST_SPEEDS, YAW_HOLDS, between
 from dragwork.decisions.options import Option, break_even_power
-from dragwork.decisions.rides import DRAWS, SEED, drawn_days, ride_on
+from dragwork.decisions.rides import DRAWS, SEED, drawn_days, outside_riding, ride_on
 from dragwork.decisions.unstated import CAREFUL
 from dragwork.physics.course import ride
 from dragwork.physics.drag import YawCurve
@@ -123,6 +123,7 @@ def judge(
                       seed=seed, **day)  # fmt: skip
     as_told = ride(course, rider, air_density=air_density, **day)
     held, aside = _held(claim, as_told, course, carried, wind_speed, wind_from)
+    aside += tuple(filter(None, [outside_riding(course.distance / float(as_told.time))]))
     own = float(np.min(getattr(rider.drag_area, "drag_area", rider.drag_area)))
     tested = claim.draws(draws, seed)
     areas = tested * held.drawn(held.stream(seed), draws)
@@ -133,7 +134,7 @@ def judge(
             f"At its widest it would take more than the {own:.3f} m² that you have; the numbers "
             f"stop at {to_percent(_MOST_OF_OWN):.0f} % of that.",
         )  # fmt: skip
-    mass = claim.saved if claim.kind == "mass" else 0.0
+    mass = _masses(claim, draws, seed)
     was = ride_on(days, days.rider)
     seconds = was.time - ride_on(days, _changed(days.rider, areas, mass)).time
     found = {
@@ -144,7 +145,7 @@ def judge(
     dominant = _dominant(claim, held)
     break_even = None
     if claim.about == "position" and found["seconds"].mid > 0:
-        after = _changed(rider, found["drag_area_change"].mid, mass)
+        after = _changed(rider, found["drag_area_change"].mid, 0.0)
         share = break_even_power(Option("position", after), rider, course, air_density=air_density, **day)
         break_even = share * float(as_told.mean_power)
         aside += (
@@ -279,7 +280,7 @@ def _judged(facts):
             f"Put it on the scales. If it really is that much lighter, it comes to {span} on your road.",
         )  # fmt: skip
     dominant = facts.dominant
-    if facts.is_wide and dominant.name == "saved":
+    if facts.is_wide and dominant.question == MORE_RUNS:
         return (
             ASK, MORE_RUNS,
             f"Its own runs are so far apart that it may come to {span} on your road. Ask for more runs.",
@@ -344,6 +345,14 @@ def _held(claim, as_told, course, carried, wind_speed, wind_from):
     return between("carried", low, mid, high), aside
 
 
+def _masses(claim, draws, seed):
+    """The mass that a claim takes off [kg], drawn where it is a range."""
+    if claim.kind != "mass":
+        return 0.0
+    said = next((c for c in claim.conditions if c.name == "saved"), None)
+    return said.drawn(said.stream(seed), draws) if said else claim.saved
+
+
 def _dominant(claim, held):
     """The condition that causes most of the width; None where nothing does."""
     mid = claim.drag_area_change.mid
@@ -364,7 +373,7 @@ def _mean_watts(days, was, areas, mass):
         drawn, all_up_mass=drawn.all_up_mass[:, None],
         rolling_coefficient=drawn.rolling_coefficient[:, None],
     )  # fmt: skip
-    by_leg = watts_saved(before, _changed(before, areas[:, None], mass), road, was.legs.speed)
+    by_leg = watts_saved(before, _changed(before, areas[:, None], np.asarray(mass)[..., None]), road, was.legs.speed)
     return np.average(by_leg, axis=-1, weights=was.legs.time)
 
 

@@ -177,7 +177,7 @@ def difference_in_order(set_ups, readings, *, confidence=0.95):
     """
     y = numbers("readings", readings)
     if not np.iterable(set_ups):
-        raise ValueError(f"set_ups {set_ups!r} must be a list of codes, one a run, or 'ABBA'.")
+        raise ValueError(f"The set-ups {set_ups!r} must be a list of codes, one a run, or 'ABBA'.")
     labels = [str(label) for label in set_ups]
     names = list(dict.fromkeys(labels))
     if len(labels) != y.size:

@@ -186,7 +186,7 @@ def from_one_ride(
     check_known(drivetrain_efficiency, rolling_coefficient, head_wind, gradient)
     checked(power=power, ground_speed=ground_speed, all_up_mass=all_up_mass, air_density=air_density)
     if not ground_speed >= 1:
-        raise ValueError(f"ground_speed {ground_speed:g} m/s is too low for this; at least 1 m/s.")
+        raise ValueError(f"A ground speed of {ground_speed:g} m/s is too low for this; at least 1 m/s.")
     whole_number("draws", draws, 1000, 1_000_000)
     road = _Road.of(returns, ascent, distance, climbs, effort, gradient)
     _refuse_hills_and_wind(road, gradient, head_wind)
@@ -228,7 +228,7 @@ def check_known(drivetrain_efficiency, rolling_coefficient, head_wind, gradient)
         checked(gradient=gradient)
     if head_wind is not None and not abs(head_wind) <= 15:
         raise ValueError(
-            f"head_wind {head_wind:g} m/s is outside the allowed range, -15 to 15 m/s. "
+            f"A head wind of {head_wind:g} m/s is outside the allowed range, -15 to 15 m/s. "
             "It is the wind along the road on the way out."
         )
 
@@ -367,13 +367,13 @@ def _refuse_impossible(flat, road, power, ground_speed):
         )
     if flat > MOST_OF_ONE_RIDE:
         raise ValueError(
-            f"{power:g} W at {_speed(ground_speed)} would take {flat:.2f} m2, more than the "
-            f"{MOST_OF_ONE_RIDE:g} m2 of any rider on a bicycle. {_BETTER_RIDE}"
+            f"{power:g} W at {_speed(ground_speed)} would take {flat:.2f} m², more than the "
+            f"{MOST_OF_ONE_RIDE:g} m² of any rider on a bicycle. {_BETTER_RIDE}"
         )
     if road.returns and road.slope is None and road.effort != "speed" and flat > USUAL_AREAS[1]:
         raise ValueError(
-            f"{power:g} W at {_speed(ground_speed)} would take {flat:.2f} m2 on a flat road, more than the "
-            f"{USUAL_AREAS[1]:.2f} m2 that riders have: hills may be in it. Give the metres climbed and "
+            f"{power:g} W at {_speed(ground_speed)} would take {flat:.2f} m² on a flat road, more than the "
+            f"{USUAL_AREAS[1]:.2f} m² that riders have: hills may be in it. Give the metres climbed and "
             "the distance, or take a ride on a flat road."
         )
 

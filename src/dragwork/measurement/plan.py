@@ -20,7 +20,7 @@ from dragwork.files import numbered
 from dragwork.measurement.comparison import smallest_difference
 from dragwork.measurement.sheet_reading import plain
 from dragwork.measurement.tunnel_columns import COLUMNS, EMPTY_STAND, TUNNEL_SPEED, TUNNEL_YAW
-from dragwork.quantities import one_number, whole_number
+from dragwork.quantities import in_words, one_number, whole_number
 from dragwork.units import to_deg, to_kmh, to_minutes
 
 BASELINE = "baseline"  # the code of the runs that watch for drift
@@ -149,9 +149,9 @@ class Plan:
         """Standard deviation [m2] of what one pass says at one yaw: its runs are averaged."""
         for name, value in (("pass_spread", pass_spread), ("run_spread", run_spread)):
             if not 0 <= one_number(name, value) <= 0.1:
-                raise ValueError(f"{name} {value:g} m2 is outside the allowed range, 0 to 0.1 m2.")
+                raise ValueError(f"{in_words(name)} {value:g} m² is outside the allowed range, 0 to 0.1 m².")
         if pass_spread == run_spread == 0:
-            raise ValueError("one of pass_spread and run_spread must be above 0 m2.")
+            raise ValueError("One of the spreads, between runs and between passes, must be above 0 m².")
         return float(np.hypot(pass_spread, run_spread / sqrt(len(self.speeds))))
 
     def smallest_difference(
@@ -363,17 +363,17 @@ def plan_session(
     Source: COMMON_PRACTICE
     """
     if not np.iterable(set_ups):
-        raise ValueError(f"set_ups {set_ups!r} must be a list of codes.")
+        raise ValueError(f"The set-ups {set_ups!r} must be a list of codes.")
     names = tuple(str(name).strip() for name in set_ups)
     if len(names) < 2 or len(set(names)) < len(names) or "" in names or BASELINE in names:
         raise ValueError(
-            f"set_ups {list(names)} must be two codes at least, each its own and none of them "
+            f"The set-ups {list(names)} must be two codes at least, each its own and none of them "
             f"'{BASELINE}'."
         )
     for name in names:
         if plain(name) in EMPTY_STAND:
-            raise ValueError(f"set_ups: '{name}' would be read as the empty stand. Give another code.")
-    speeds = _settings("speeds", speeds, TUNNEL_SPEED, "km/h: use units.kmh")
+            raise ValueError(f"Set-ups: '{name}' would be read as the empty stand. Give another code.")
+    speeds = _settings("speeds", speeds, TUNNEL_SPEED, "km/h")
     if np.any(np.diff(np.sort(speeds)) < 0.02 * np.sort(speeds)[1:]):
         raise ValueError("speeds lie within 2 % of each other: a sheet would take them as one.")
     yaw = _settings("yaw", yaw, TUNNEL_YAW, "degrees: use units.deg")
@@ -397,13 +397,17 @@ def _settings(name, values, allowed, slip):
     bad = [value for value in values if not allowed.allows(value)]
     if bad or not values:
         shown = f"{bad[0]:g} {allowed.unit}" if bad else "is empty, and"
-        raise ValueError(f"{name} {shown} is outside {allowed.range_in_words()}. In {slip}?")
+        raise ValueError(
+            f"{in_words(name)} {shown} is outside {allowed.range_in_words()}. In {slip}?"
+        )
     return values
 
 
 def _within(name, value, low, high):
     if not low <= one_number(name, value) <= high:
-        raise ValueError(f"{name} {value:g} s is outside the allowed range, {low} to {high} s.")
+        raise ValueError(
+            f"{in_words(name)} {value:g} s is outside the allowed range, {low} to {high} s."
+        )
 
 
 def _row(line):

@@ -201,7 +201,7 @@ def read_gpx(path, drop_ends=0.0):
     Source: WGS84
     """
     if not 0 <= one_number("drop_ends", drop_ends) < _LONGEST:
-        raise ValueError(f"drop_ends {drop_ends} m is outside the allowed range, 0 to {_LONGEST:g} m.")
+        raise ValueError(f"The length left out at the ends, {drop_ends} m is outside the allowed range, 0 to {_LONGEST:g} m.")
     content = _content(path)
     latitude, longitude, elevation, part, notes = _points(_parsed(_text(content)))
     number = latitude.size

@@ -129,7 +129,7 @@ def _spreadsheet(data):
         with warnings.catch_warnings():  # of drop-down lists and the like that are not kept
             warnings.simplefilter("ignore")
             book = openpyxl.load_workbook(io.BytesIO(data), read_only=True, data_only=True)
-            return [_as_text(sheet) for sheet in book.worksheets[:_MOST_SHEETS]]
+            return [_as_text(sheet) for sheet in book.worksheets[:_MOST_SHEETS]] or [""]
     except SheetError:
         raise
     except Exception as error:  # whatever a damaged file makes its reader raise

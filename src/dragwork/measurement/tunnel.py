@@ -27,7 +27,7 @@ from dragwork.measurement.uncertainty import (
     welch_satterthwaite,
 )
 from dragwork.physics.drag import YawCurve
-from dragwork.quantities import QUANTITIES, needs, one_number, whole_number
+from dragwork.quantities import QUANTITIES, in_words, needs, one_number, whole_number
 
 __all__ = [
     "COLUMNS", "Comparison", "Fault", "SharedErrors", "SheetError", "TunnelSheet", "Unanswered", "compare",
@@ -79,14 +79,14 @@ class SharedErrors:
             value = one_number(name, getattr(self, name))
             if not 0 <= value <= 0.2:
                 raise ValueError(
-                    f"{name} {value:g} is outside the allowed range of a relative standard "
-                    "uncertainty, 0 to 0.2. Is it in percent? Then write units.percent."
+                    f"{in_words(name)} {value:g} is outside the allowed range of a relative standard "
+                    "uncertainty, 0 to 0.2. Is it in percent?"
                 )
         for name in ("tare", "sitting", "drift"):
             value = one_number(name, getattr(self, name))
             if not 0 <= value <= 0.1:
                 raise ValueError(
-                    f"{name} {value:g} m2 is outside the allowed range, 0 to 0.1 m2. Is it a force? "
+                    f"{in_words(name)} {value:g} m² is outside the allowed range, 0 to 0.1 m². Is it a force? "
                     "Divide it by the dynamic pressure."
                 )
 
@@ -155,7 +155,7 @@ class TunnelSheet:
         Source: ISO5725
         """
         if self._used.empty:
-            raise ValueError("no row of this sheet can be used: see its faults.")
+            raise ValueError("no row of this sheet can be used: each is named with what is wrong and what would mend it.")
         cells = [cell.to_numpy() for _, cell in self._used.groupby(CELL, sort=False).drag_area]
         return repeatability(cells)
 
@@ -282,7 +282,7 @@ class TunnelSheet:
     def must_have_range(self):
         """Refuse, in words, a sheet in which nothing tells how far repeats are apart."""
         if self._used.empty:
-            raise ValueError("no row of this sheet can be used: see its faults.")
+            raise ValueError("no row of this sheet can be used: each is named with what is wrong and what would mend it.")
         if self.needs_spread:
             raise Unanswered(
                 "Nothing was repeated in this sheet, so it does not show how far two runs of the same are "
@@ -307,7 +307,7 @@ class TunnelSheet:
                 "said about them. Is it a variance, or in percent?"
             )
         raise ValueError(
-            f"repeats lie {self.repeatability.s_r:.3g} m2 apart (standard deviation, from "
+            f"repeats lie {self.repeatability.s_r:.3g} m² apart (standard deviation, from "
             f"{self.repeatability.degrees_of_freedom} degrees of freedom): nothing can be said "
             "about drag areas from this sheet."
         )

@@ -40,11 +40,13 @@ SET_UP = Column(
     synonyms=("setup", "set up code", "setup code", "configuration", "config", "position", "set up name"),
 )  # fmt: skip
 SPEED = Column(
-    "speed", "speed", ("m/s",), TUNNEL_SPEED, optional=True, synonyms=_SPEEDS, alone=True, carried=True
-)
+    "speed", "speed", ("m/s",), TUNNEL_SPEED, optional=True, synonyms=_SPEEDS, alone=True, carried=True,
+    passed_over=True,
+)  # fmt: skip
 SPEED_KMH = Column(
-    "speed_kmh", "speed", ("km/h",), TUNNEL_SPEED, optional=True, synonyms=_SPEEDS, carried=True
-)
+    "speed_kmh", "speed", ("km/h",), TUNNEL_SPEED, optional=True, synonyms=_SPEEDS, carried=True,
+    passed_over=True,
+)  # fmt: skip
 YAW = Column(
     "yaw", "yaw", ("deg",), TUNNEL_YAW, optional=True, usual="deg", carried=True,
     synonyms=("yaw angle", "angle", "turntable", "turntable angle", "psi", "beta", "ψ", "β", "sideslip",
@@ -149,6 +151,24 @@ COLUMNS = (
     DRAG, NET_DRAG, DRAG_UNIT, TARE, TARE_UNIT, AXIS, SIDE_FORCE, SIDE_TARE, DRAG_AREA, SPREAD, RUNS,
     WHEELS, RIDER, PHOTO, REMARKS,
 )  # fmt: skip
+
+# What a reader of a sheet does where a column is left out; it does without the others.
+IF_LEFT_OUT = {
+    "order": "the order of the lines counts",
+    "set_up": "a column of words takes its place",
+    "repeat": "the first run of a set-up is its first repeat, and so on",
+    "speed": "the other speed will do",
+    "speed_kmh": "the other speed will do",
+    "yaw": "air from straight ahead",
+    "temperature": "a line above says it, or a column air density [kg/m3]",
+    "pressure": "a line above says it, or a column air density [kg/m3]",
+    "relative_humidity": "50 %, and the ranges include all from 0 to 100 %",
+    "drag": "a column net drag [N] or drag area [m2]",
+    "drag_unit": "the unit is in the heading: drag [N]",
+    "tare": "lines of the empty stand, or a column net drag [N]",
+    "tare_unit": "the unit is in the heading: tare [N]",
+    "axis": "along the bicycle where the yaw is 0; else it is asked",
+}
 
 # A small table of the empty stand in the same file.
 STAND_DRAG = Column(

@@ -207,8 +207,8 @@ def _refuse_without(text, reading, tare_known, net, has_speed, has_air):
         )
     if not has_speed:
         raise SheetError(
-            f"The sheet has no speed with its unit.{unread} Add a column {c.SPEED.heading} or "
-            f"{c.SPEED_KMH.heading}, or write 'Tunnel speed: 45 km/h' above the header. A sheet of drag areas "
+            f"The sheet has no speed with its unit.{unread} Give it a unit in square brackets, {c.SPEED.heading} "
+            f"or {c.SPEED_KMH.heading}, or write 'Tunnel speed: 45 km/h' above the header. A sheet of drag areas "
             "needs no speed: a column drag area [m2] will do."
         )
     if not tare_known:

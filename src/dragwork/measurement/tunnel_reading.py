@@ -101,7 +101,7 @@ def read_runs(path, axis=None, net=None, air_density=None):
     Source: COMMON_PRACTICE
     """
     try:
-        as_is = read_text(path, c.COLUMNS, c.STAND_COLUMNS)
+        as_is = read_text(path, c.COLUMNS, c.STAND_COLUMNS, c.DRAG_AREA)
     except NoHeader:
         raise NoHeader(NO_COLUMNS) from None
     how, text = taken(as_is, axis, net, air_density)

@@ -288,7 +288,7 @@ def without_blockage(sheet, model_area, section_area):
     areas = model_area if isinstance(model_area, dict) else dict.fromkeys(sheet.set_ups, model_area)
     missing = [name for name in sheet.set_ups if name not in areas]
     if missing:
-        raise ValueError(f"model_area lacks the set-up {', '.join(missing)}: give one area each.")
+        raise ValueError(f"The model areas lack the set-up {', '.join(missing)}: give one area each.")
     factors = {name: float(blockage_factor(area, section_area)) for name, area in areas.items()}
     by_row = sheet.rows.set_up.map(factors).astype(float)
     rows = sheet.rows.assign(drag_area=sheet.rows.drag_area / by_row)

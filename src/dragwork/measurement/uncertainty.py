@@ -113,7 +113,7 @@ def half_width(standard_uncertainty, degrees_of_freedom, *, confidence=0.95):
     standard_uncertainty = one_number("standard_uncertainty", standard_uncertainty)
     degrees_of_freedom = one_number("degrees_of_freedom", degrees_of_freedom)
     if not (standard_uncertainty >= 0 and np.isfinite(standard_uncertainty)):
-        raise ValueError(f"standard_uncertainty {standard_uncertainty:g} must be at least 0.")
+        raise ValueError(f"standard uncertainty {standard_uncertainty:g} must be at least 0.")
     if not degrees_of_freedom > 0:
         raise ValueError("degrees_of_freedom must be above 0, numpy.inf for a known uncertainty.")
     return float(stats.t.ppf((1 + confidence) / 2, degrees_of_freedom) * standard_uncertainty)

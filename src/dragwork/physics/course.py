@@ -80,7 +80,7 @@ class Course:
             raise ValueError("a course needs a sequence of legs, at least one.")
         for number, leg in enumerate(self.legs):
             if not isinstance(leg, Leg):
-                raise ValueError(f"legs[{number}] is a {type(leg).__name__}; a Leg is needed.")
+                raise ValueError(f"leg {number + 1} is a {type(leg).__name__}; a Leg is needed.")
 
     @property
     def distance(self):
@@ -339,7 +339,7 @@ class _Road:
         if flights.size:
             raise ValueError(
                 f"leg {flights[0] + 1} would be ridden at {fastest[flights[0]]:.0f} m/s, above the "
-                f"allowed {_FASTEST:g} m/s; give it a speed_limit."
+                f"allowed {_FASTEST:g} m/s; give it a speed limit."
             )
 
     def ride(self, legs, dropped, kinetic):

@@ -99,7 +99,7 @@ def area_from_force(force, air_density, air_speed):
     """
     F = checked(force=force)
     q = dynamic_pressure(air_density, air_speed)
-    refuse(q == 0, "air_speed 0 m/s: without wind a force gives no drag area.")
+    refuse(q == 0, "air speed 0 m/s: without wind a force gives no drag area.")
     return F / q
 
 
@@ -257,7 +257,7 @@ def blockage_factor(model_area, section_area):
     Source: BLOCKAGE
     """
     S, C = checked(model_area=model_area, section_area=section_area)
-    refuse(S >= C, "model_area {:g} m2 fills the section_area of {:g} m2.", S, C)
+    refuse(S >= C, "model area {:g} m² fills the section area of {:g} m².", S, C)
     return 1 / (1 - S / C) ** 2
 
 
@@ -446,7 +446,7 @@ def wind_averaged(curve, ground_speed, wind_speed, directions=None):
     Source: SAE_J1252
     """
     v, w = checked(ground_speed=ground_speed, wind_speed=wind_speed)
-    refuse(v == 0, "ground_speed 0 m/s: the mean drag area is referred to the ground speed.")
+    refuse(v == 0, "ground speed 0 m/s: the mean drag area is referred to the ground speed.")
     directions = all_directions() if directions is None else checked(directions=directions)
     felt = apparent_wind(v[..., None], w[..., None], directions)
     areas = _as_function(curve)(felt.yaw)

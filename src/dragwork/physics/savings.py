@@ -204,7 +204,7 @@ def drag_area_behind(power_saved, conditions, ground_speed):
     felt = apparent_wind(v, conditions.wind_speed, conditions.wind_angle)
     refuse(
         np.minimum(v, felt.along) <= 0,
-        "ground_speed {:g} m/s: no air comes from ahead, watts there say nothing of drag.",
+        "ground speed {:g} m/s: no air comes from ahead, watts there say nothing of drag.",
         v,
     )
     return 2 * watts / (conditions.air_density * felt.speed * felt.along * v)

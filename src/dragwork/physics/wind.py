@@ -129,7 +129,7 @@ def wind_at_height(wind_speed, height, roughness_length=0.03, reference_height=1
     )
     refuse(
         np.minimum(h, reference) < 10 * z0,
-        "height {:g} m or reference_height {:g} m is below 10 roughness lengths of {:g} m; "
+        "height {:g} m or reference height {:g} m is below 10 roughness lengths of {:g} m; "
         "the log law does not reach down there.",
         h, reference, z0,
     )  # fmt: skip

@@ -7,17 +7,39 @@ from math import isfinite
 from dragwork.units import UNITS, unit_of, units_written
 
 
-_DASHES = str.maketrans(dict.fromkeys("‐‑‒–—−﹣－", "-") | dict.fromkeys("\u00a0\u2009\u202f", " "))
-_POWERS = str.maketrans("²³", "23")
-_NUMBER = r"[+-]?\s*(?:(?:\d{1,3}(?: \d{3})+|\d+)(?:[.,]\d*)?|[.,]\d+)(?:e[+-]?\d+)?"
-_LONGEST = 40  # letters; no number with its unit needs more
+PLAIN = str.maketrans(
+    dict.fromkeys("‐‑‒–—−﹣－", "-") | dict.fromkeys("\u00a0\u2009\u202f", " ") | {"’": "'", "″": '"'}
+)
+_POWERS = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹⁻", "0123456789-")
+_LONGEST = 60  # letters; no number with its unit needs more
+_MOST_POWER = 100
+# What people put around a number, and say for a sign; it changes nothing.
+_AROUND = re.compile(
+    r"^(?:(?:about|around|roughly|approximately|approx\b\.?|circa|ca\b\.?|nearly|almost|it is|it's|is"
+    r"|[=~≈≃≅])\s*)+|\s*(?:or so|or thereabouts|roughly|approximately|[.;!])+$"
+)
+_SIGN = re.compile(r"^(?:(minus|negative)|plus)\b\s*")
+DIGITS = (
+    r"(?:\d{1,3}(?:,\d{3})+\.\d+|\d{1,3}(?:\.\d{3})+,\d+"  # thousands and decimals marked apart
+    r"|\d{1,3}(?:,\d{3}){2,}|\d{1,3}(?:\.\d{3}){2,}|\d{1,3}(?:[ ']\d{3})+(?:[.,]\d*)?"
+    r"|\d+(?:[.,]\d*)?|[.,]\d+)(?:e[+-]?\d+)?"
+)
+_FACTOR = re.compile(rf"\s*([+-]?\s*{DIGITS})(?:\s*(?:\^|\*\*)\s*([+-]?\d+)|([⁰¹²³⁴-⁹⁻]+))?")
+_SIGN_BETWEEN = re.compile(rf"(?:\s*([/*×·])|\s+(x)\s)(?=\s*[+-]?\s*{DIGITS})")
+_PIECE = re.compile(r"(\d+(?:[.,]\d+)?)\s*([a-z'\"]*)")
+_LOWER = {"h": "min", "min": "s"}
+# Signs, codes and names of money; a cost is a number of budget units in any of them.
+_MONEY = re.compile(
+    r"[€$£¥₹]|\b(?:eur|euros?|gbp|usd|aud|cad|nzd|chf|sek|nok|dkk|pln|czk|huf|jpy|cny|inr|pounds?"
+    r"|sterling|dollars?|francs?|franken|kroner|kronor|kr|złoty|zł|yen|quid|bucks|(?:budget )?units?)\b\.?"
+)
 
 
 @dataclass(frozen=True)
 class Typed:
     """What was read: the number in the unit asked for, and how it was written.
 
-    unit: name of the unit typed, `:` for a time with a colon, None where none stood there.
+    unit: name of the unit typed, `:` for a time of several parts, None where none stood there.
     figures: significant figures typed.
     """
 
@@ -32,16 +54,17 @@ def parse_quantity(text, unit):
 
 
 def read_quantity(text, unit):
-    """Read a number or a fraction, with or without a unit, as a learner types it.
+    """Read a number, a product or a power, with or without a unit, as a learner types it.
 
     One comma or one point is the decimal mark; any dash is a minus; `a:b` is minutes and seconds,
-    or hours and minutes where `unit` is hours. Without a unit the number is taken in `unit`.
+    or hours and minutes where `unit` is hours; `6 min 18 s` is one time. Words such as `about` are
+    passed over. Without a unit the number is taken in `unit`.
 
     Parameters
     ----------
     text : str or number
     unit : str
-        A key of `UNITS`.
+        A key of `units.UNITS`.
 
     Returns
     -------
@@ -52,6 +75,13 @@ def read_quantity(text, unit):
     ------
     ValueError
         Not a number, or a unit of something else; in words that help.
+
+    Examples
+    --------
+    >>> read_quantity("about 20 kilometres an hour", "m/s").number
+    5.555555555555555
+    >>> read_quantity("6 min 18 s", "s").number, read_quantity("1.13³", "1").number
+    (378.0, 1.4428969999999997)
     """
     wanted = UNITS[unit]
     typed = str(text).strip()
@@ -60,22 +90,50 @@ def read_quantity(text, unit):
         raise ValueError(f"Nothing typed yet. {example}")
     if len(typed) > _LONGEST:
         raise ValueError(f"'{typed[:20]}...' is too long for a number. {example}")
-    plain = typed.translate(_DASHES).translate(_POWERS).lower()
-    if wanted.measures == "time" and ":" in plain:
-        return Typed(_clock(typed, plain, wanted), ":", _figures(plain))
-    found = re.fullmatch(rf"({_NUMBER})(?:\s*/\s*({_NUMBER}))?\s*([^\d\s.,:+/-].*)?", plain)
-    if not found:
+    plain = _AROUND.sub("", typed.translate(PLAIN).casefold())
+    plain = _SIGN.sub(lambda sign: "-" if sign[1] else "", plain)
+    if wanted.measures == "time":
+        if ":" in plain:
+            return Typed(_clock(typed, plain, wanted), ":", _figures(plain))
+        seconds = _time_in_parts(typed, plain)
+        if seconds is not None:
+            return Typed(float(wanted.out_of_si(seconds)), ":", _figures(plain))
+    try:
+        number, figures, spelling = _product(plain)
+    except ZeroDivisionError:
+        raise ValueError(f"'{typed}' divides by 0. {example}") from None
+    except OverflowError:
+        raise ValueError(f"'{typed}' is too large for a number. {example}") from None
+    if number is None or spelling and re.match(r"[\d\s.,:+/*^-]|.*\s\d", spelling):
         raise ValueError(f"'{typed}' is not read as a number. {example}")
-    number, below = _float(found[1]), _float(found[2] or "1")
-    if below == 0:
-        raise ValueError(f"'{typed}' divides by 0. {example}")
-    number, named = number / below, None
-    if found[3]:
-        named = _unit_named(found[3], wanted)
+    named = _unit_named(spelling, wanted) if spelling else None
+    if named and named is not wanted:
         number = float(wanted.out_of_si(named.into_si(number)))
     if not isfinite(number):
         raise ValueError(f"'{typed}' is too large for a number. {example}")
-    return Typed(number, named.name if named else None, 0 if found[2] else _figures(found[1]))
+    return Typed(number, named.name if named else None, figures)
+
+
+def parse_cost(text):
+    """A cost in whatever it is counted in: `200 EUR`, `£1,200.50` and `200` are so many units.
+
+    Raises
+    ------
+    ValueError
+        Not a number, below 0, or in a unit that is no money; in words.
+
+    Examples
+    --------
+    >>> parse_cost("200 EUR"), parse_cost("€ 12,50"), parse_cost("free")
+    (200.0, 12.5, 0.0)
+    """
+    plain = _MONEY.sub("", str(text).translate(PLAIN).casefold()).strip()
+    if plain in ("free", "nothing", "gratis"):
+        return 0.0
+    cost = parse_quantity(plain.removesuffix(",-").removesuffix(".-"), "1")
+    if cost < 0:
+        raise ValueError("A cost is 0 or more.")
+    return cost
 
 
 def entries_of(text):
@@ -102,7 +160,7 @@ def read_line(text, wanted):
     ValueError
         A number without a unit, or with one that is not wanted, or given twice; in words.
     """
-    plain = text.translate(_DASHES).translate(_POWERS)
+    plain = text.translate(PLAIN)
     words, numbers = [], {}
     rest = plain.strip()
     offer = ", ".join(UNITS[unit].printed for unit in wanted)
@@ -136,8 +194,56 @@ def _wanted_unit(spelling, wanted):
     return alike
 
 
-def _float(digits):
-    return float(digits.replace(" ", "").replace(",", "."))
+def _product(plain):
+    """Number, figures and what is left of `1.13^3 m`; the number is None where there is none."""
+    number, sign, rest, figures = None, "*", plain, 0
+    while sign:
+        found = _FACTOR.match(rest)
+        if not found:
+            return None, 0, plain
+        factor, power = as_float(found[1]), found[2] or (found[3] or "").translate(_POWERS)
+        if power:
+            exponent = int(power) if re.fullmatch(r"[+-]?\d{1,3}", power) else _MOST_POWER + 1
+            if abs(exponent) > _MOST_POWER:
+                raise OverflowError
+            factor **= exponent
+        alone = number is None and not power
+        number = factor if number is None else number / factor if sign == "/" else number * factor
+        rest = rest[found.end() :]
+        between = _SIGN_BETWEEN.match(rest)
+        figures = _figures(found[1]) if alone and not between else 0
+        sign, rest = (between[1] or "*", rest[between.end() :]) if between else ("", rest)
+    return number, figures, rest.strip()
+
+
+def _time_in_parts(typed, plain):
+    """`6 min 18 s` or `1h06` in seconds; None where it is not written so."""
+    pieces = _PIECE.findall(plain)
+    between = _PIECE.sub(" ", plain.lstrip("+-")).split()
+    if len(pieces) < 2 or any(word not in ("and", ",") for word in between):
+        return None
+    units, last = [], None
+    for _, spelling in pieces:
+        unit = unit_of(spelling or _LOWER.get(last and last.name, ""), "time")
+        if unit is None or last and not unit.into_si(1) < last.into_si(1):
+            return None
+        units.append(unit)
+        last = unit
+    numbers = [as_float(digits) for digits, _ in pieces]
+    if any(number >= 60 for number in numbers[1:]):
+        raise ValueError(f"'{typed}': after the first number a time has less than 60.")
+    seconds = sum(float(unit.into_si(number)) for unit, number in zip(units, numbers))
+    return -seconds if plain.startswith("-") else seconds
+
+
+def as_float(digits):
+    """A number as it was written; where a mark is there twice, or two marks, the last is decimal."""
+    digits = re.sub("[ ']", "", digits)
+    marks = re.findall("[.,]", digits)
+    if len(marks) > 1:
+        thousands = marks[0]
+        digits = digits.replace(thousands, "")
+    return float(digits.replace(",", "."))
 
 
 def _figures(number):
@@ -154,26 +260,31 @@ def _unit_named(spelling, wanted):
     if unit:
         return unit
     known = units_written(spelling)
-    alike = [u.printed for u in UNITS.values() if u.measures == wanted.measures and u.printed]
-    offer = f"Use {', '.join(alike)}." if alike else "Type the number alone."
     shown, what = spelling.strip(), ""
     if known:
-        shown, what = known[0].printed, f"a unit of {known[0].measures}, "
-    raise ValueError(f"'{shown}' is {what}not a unit of {wanted.measures} here. {offer}")
+        shown, what = known[0].printed or shown, f"a unit of {known[0].measures}, "
+    if wanted.measures == "plain number":
+        alone = "Type the number alone, or with %." if wanted.name == "%" else "Type the number alone."
+        raise ValueError(f"'{shown}' is {what}not needed here. {alone}")
+    alike = [u for u in UNITS.values() if u.measures == wanted.measures and u is not wanted]
+    offer = ", ".join(unit.printed for unit in [wanted, *alike][:2])
+    raise ValueError(f"'{shown}' is {what}not a unit of {wanted.measures} here. Use {offer}.")
 
 
 def _clock(typed, plain, wanted):
-    """A time written with colons, in the unit wanted."""
+    """A time written with colons, in the unit wanted; a unit behind it says what the first part is."""
     sign = -1.0 if plain.startswith("-") else 1.0
-    parts = plain.lstrip("+-").replace(",", ".").split(":")
-    whole, last = parts[:-1], parts[-1]
+    found = re.fullmatch(r"[+-]?\s*([\d\s.,:]+?)\s*([a-z][a-z:]*)?", plain)
+    named = found and unit_of((found[2] or "").split(":")[0] or wanted.name, "time")
+    parts = found[1].replace(",", ".").split(":") if named else []
+    whole, last = parts[:-1], parts[-1:]
     sound = all(re.fullmatch(r"\s*\d+\s*", part) for part in whole)
-    if len(parts) > 3 or not sound or not re.fullmatch(r"\s*\d+(\.\d*)?\s*", last):
+    if not 2 <= len(parts) <= 3 or not sound or not re.fullmatch(r"\s*\d+(\.\d*)?\s*", last[0]):
         raise ValueError(f"'{typed}' is not read as a time. Type minutes:seconds, such as 3:20.")
     if any(float(part) >= 60 for part in parts[1:]):
         raise ValueError(f"'{typed}': after a colon a time has less than 60.")
     parts = [float(part) for part in parts]
-    if len(parts) == 2 and wanted.name == "h":
+    if len(parts) == 2 and named.name == "h":
         parts.append(0.0)
     seconds = sum(part * 60.0**place for place, part in enumerate(reversed(parts)))
     return sign * float(wanted.out_of_si(seconds))

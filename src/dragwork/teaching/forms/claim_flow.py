@@ -4,13 +4,15 @@ from dataclasses import dataclass
 from datetime import date as Date
 
 from dragwork import units
-from dragwork.decisions.claims import Claim
+from dragwork.decisions.claims import span
+from dragwork.decisions.rides import outside_riding
 from dragwork.decisions.verdicts import ON_ME, TELLABLE, Judgement, seconds_in_words
 from dragwork.teaching.forms.fields import maybe, number_in
 from dragwork.teaching.forms.flow import Choice, Flow, Question, Typed
 from dragwork.teaching.forms.page_flow import PageFlow
 from dragwork.teaching.forms.rider_and_road import RIDER, ROAD
 from dragwork.teaching.report import Part, Report, Table, listed
+from dragwork.teaching.told import Told, claim_of, read_told
 from dragwork.teaching.verdicts import capital, dials_picture, judged_on, outcome, watts_in_words
 
 _KINDS = {
@@ -30,18 +32,26 @@ ABOUT = {
 _SPREAD = {  # into SI, from the unit of the claim
     "force": units.grams_force(1.0), "percent of drag": 0.01, "percent of power": 0.01,
 }  # fmt: skip
-_WITH_SPEED = ("watts", "time", "percent of power", "force")
 
 
 @dataclass(frozen=True)
 class Said:
-    """The claim's number, as it is printed."""
+    """The claim's number as it is printed, and all that is told beside it."""
 
     kind: str
-    saved: float
-    distance: float | None
+    told: Told
     at: str | None
     about: str = "other"
+
+    @property
+    def number(self):
+        """The kind as `claim_of` calls it."""
+        return self.kind.partition(" ")[0]
+
+    @property
+    def of(self):
+        """A percentage of what: `drag` or `power`."""
+        return self.kind.removeprefix("percent of ")
 
 
 def _text(name, label, hint=""):
@@ -51,55 +61,78 @@ def _text(name, label, hint=""):
 # -- the questions ------------------------------------------------------------------------------------
 
 
+def told(kind):
+    """Reads a box of a claim in the words in which it is heard: `told.read_told`."""
+    return lambda text: read_told(text, kind)
+
+
+def saying(number, over=None):
+    """What the box of the number tells, and the box of the road where there is one."""
+    if over is None:
+        return number
+    return number.with_(distance=over.distance, ride_time=over.ride_time)
+
+
 def _read_said(values, answers):
-    kind = values["kind"]
-    saved = next(values[name] for name in _NUMBERS if name in values)
+    number = next(values[name] for name in _NUMBERS if name in values)
     at = values.get("at")
-    at = None if at == "silent" else at
-    return Said(kind, saved, values.get("distance"), at, values.get("about", "other"))
+    at = number.at or (None if at == "silent" else at)
+    said = Said(values["kind"], saying(number, values.get("distance")), at, values.get("about", "other"))
+    if said.kind == "time" and said.told.distance is None:
+        raise ValueError("Over: over what distance? A time saved says little without its road.")
+    return said
 
 
 _NUMBERS = ("watts", "seconds", "percent", "grams", "kilograms")
 
 
 def _said_in_words(said, answers):
-    number = {
-        "watts": f"{said.saved:g} W",
-        "time": f"{said.saved:g} s",
-        "force": f"{units.to_grams_force(said.saved):.3g} grams of drag",
-        "mass": f"{said.saved:g} kg",
-    }.get(said.kind, f"{units.to_percent(said.saved):g} % {said.kind.removeprefix('percent ')}")
-    over = f" over {units.to_kilometres(said.distance):g} km" if said.distance else ""
+    numbers = {kind: _number_in_words(kind, ends, said) for kind, ends in said.told.numbers.items()}
+    first = numbers.pop(said.number)
     by = "" if said.about == "other" else f" by {ABOUT[said.about]}"
     at = {"air": ", in the air", "crank": ", at the crank"}.get(said.at, "")
-    return f"It says: {number} saved{by}{over}{at}."
+    too = f" It says {listed(list(numbers.values()))} too." if numbers else ""
+    return f"It says: {first}{by}{_road_in_words(said.told)}{at}.{too}"
+
+
+def _number_in_words(kind, ends, said):
+    if kind == "time" and max(map(abs, ends)) >= 120:
+        return f"{span(ends, 'min', units.clock)} saved"
+    unit, out_of_si = {
+        "watts": ("W", float), "time": ("s", float), "force": ("grams of drag", units.to_grams_force),
+        "mass": ("kg", float), "percent": ("% of the " + said.of, units.to_percent),
+    }[kind]  # fmt: skip
+    return f"{span(ends, unit, out_of_si)} saved"
+
+
+def _road_in_words(line):
+    over = f" over {units.to_kilometres(line.distance):g} km" if line.distance else ""
+    ridden = f" in {units.clock(line.ride_time)}" if line.ride_time else ""
+    return over + ridden
 
 
 def _read_where(values, answers):
-    kind = answers["said"].kind
-    told = {name: values[name] for name in ("speed", "yaw", "air_density")}
-    if kind not in _WITH_SPEED:
-        told.pop("speed")
-    if kind in ("percent of drag", "mass"):
-        told.pop("air_density")
-    if kind == "mass":
-        told.pop("yaw")
-    return told
+    said = answers["said"]
+    if said.kind == "mass":
+        return said.told
+    beside = {name: values[name] for name in ("speed", "yaw", "air_density")}
+    return said.told.with_(**beside)
 
 
-def _where_in_words(told, answers):
+def _where_in_words(line, answers):
+    if answers["said"].kind == "mass":
+        return "For a mass none of this matters."
     stated = [
         words
         for words in (
-            f"at {units.to_kmh(told['speed']):.1f} km/h" if told.get("speed") else "",
-            f"at {units.to_deg(told['yaw']):.0f}° of yaw" if told.get("yaw") is not None else "",
-            f"in air of {told['air_density']:.3f} kg/m³" if told.get("air_density") else "",
+            f"at {units.to_kmh(line.speed):.1f} km/h" if line.speed else "",
+            f"at {units.to_deg(line.yaw):.0f}° of yaw" if line.yaw is not None else "",
+            f"in air of {line.air_density:.3f} kg/m³" if line.air_density else "",
         )
         if words
     ]
-    if answers["said"].kind == "mass":
-        return "For a mass none of this matters."
-    return f"Found {listed(stated)}." if stated else "It says nothing about speed, yaw or air."
+    found = f"Found {listed(stated)}." if stated else "It says nothing about speed, yaw or air."
+    return f"{found} {outside_riding(line.speed)}" if line.speed else found
 
 
 def _read_against(values, answers):
@@ -128,29 +161,33 @@ def _read_runs(values, answers):
     return claim
 
 
-def _claim(answers, runs, spread):
-    """The claim behind the first five boxes."""
-    said, where = answers["said"], answers["where"]
+def _claim(answers, runs, spread, kind=None):
+    """The claim behind the first five boxes, or that of its other number."""
+    said = answers["said"]
+    line = answers["where"].for_(kind or said.number, said.number)
     what, area = answers["against"]
     measured, who = answers["found"]
     spread = spread and spread * _SPREAD.get(said.kind, 1.0)
-    told = {"who": who, "compared_with": what, "measured": measured, "runs": runs, "spread": spread}
-    if said.kind == "mass":
-        return Claim.mass(said.saved, **told)
-    told["about"] = said.about
-    if said.kind == "watts":
-        return Claim.watts(said.saved, at=said.at, **where, **told)
-    if said.kind == "force":
-        return Claim.force(said.saved, **where, **told)
-    if said.kind == "time":
-        return Claim.time(said.saved, said.distance, drag_area=area, **where, **told)
-    of = said.kind.removeprefix("percent of ")
-    return Claim.percent(said.saved, of, drag_area=area, **where, **told)
+    return claim_of(
+        kind or said.number, line, said.about, said.at, area,
+        said.of if said.number == "percent" else "drag", who=who, compared_with=what, measured=measured, runs=runs, spread=spread,
+    )  # fmt: skip
+
+
+def _agreement(answers, claim):
+    """Whether the numbers of one claim can be true of one item; empty where there is one number."""
+    said = answers["said"]
+    others = [kind for kind in said.told.numbers if kind not in (said.number, "mass")]
+    if said.kind == "mass" or not others:
+        return ""
+    return " ".join(
+        claim.consistency_with(_claim(answers, None, None, kind)).sentence for kind in others
+    )
 
 
 def _runs_in_words(claim, answers):
-    runs = f"{claim.runs} runs" if claim.runs else "Runs: it does not say"
-    spread = f"standard deviation of a run {claim.spread:g}" if claim.spread is not None else (
+    runs = f"{claim.runs:g} runs" if claim.runs else "Runs: it does not say"
+    spread = f"standard deviation of a run {claim.spread / _SPREAD.get(claim.kind, 1.0):g}" if claim.spread is not None else (
         "spread: it does not say")  # fmt: skip
     area = claim.drag_area_change
     behind = (
@@ -158,7 +195,7 @@ def _runs_in_words(claim, answers):
         if claim.kind == "mass"
         else f"The drag area behind it: {_areas(area)}."
     )
-    return f"{runs}; {spread}. {behind}"
+    return f"{runs}; {spread}. {behind} {_agreement(answers, claim)}".strip()
 
 
 def _areas(area):
@@ -187,16 +224,17 @@ QUESTIONS = (
         "The number as it is printed. What is lost has a minus.",
         (
             Choice("kind", "It speaks of", options=lambda answers: _KINDS),
-            Typed("watts", "Watts saved", "20", "", ("kind", "watts"), "W", number_in("W")),
+            Typed("watts", "Watts saved", "20, 15 to 20, or 20 W at 50 km/h", "", ("kind", "watts"), "W",
+                  told("watts")),
             Choice("at", "Where", options=lambda answers: _AT, when=("kind", "watts"), start="silent"),
-            Typed("seconds", "Time saved", "60, or 1:00", "", ("kind", "time"), "s", number_in("s")),
-            Typed("distance", "Over", "40; for seconds a kilometre 1", "", ("kind", "time"), "km",
-                  number_in("km", units.kilometres)),
+            Typed("seconds", "Time saved", "60, 1:00, or 1 min over 40 km", "", ("kind", "time"), "s",
+                  told("time")),
+            Typed("distance", "Over", "40, or 40 km in 1:06:40; for seconds a kilometre 1", "",
+                  ("kind", "time"), "km", maybe(told("distance"))),
             Typed("percent", "Percent saved", "5", "", ("kind", "percent of drag", "percent of power"),
-                  "%", number_in("%", units.percent)),
-            Typed("grams", "Grams of drag saved", "80", "", ("kind", "force"), "g",
-                  number_in("gf", units.grams_force)),
-            Typed("kilograms", "Mass saved", "0.3", "", ("kind", "mass"), "kg", number_in("kg")),
+                  "%", told("percent")),
+            Typed("grams", "Grams of drag saved", "80", "", ("kind", "force"), "g", told("force")),
+            Typed("kilograms", "Mass saved", "0.3, or 300 g", "", ("kind", "mass"), "kg", told("mass")),
             Choice("about", "What kind of thing", "What wheels and frames save hangs on the yaw",
                    "other", ("kind", *(kind for kind in _KINDS if kind != "mass")),
                    options=lambda answers: ABOUT),
@@ -297,15 +335,15 @@ def _finish(answers):
 
 
 def _parts(answers, claim, judged: Judgement, besides):
-    told = {q.name: q.sentence(answers[q.name], answers) for q in QUESTIONS}
+    words = {q.name: q.sentence(answers[q.name], answers) for q in QUESTIONS}
     boxes = (
-        ("1 Who says, at what speed, yaw, density", f"{told['said']} {told['where']}"),
-        ("2 Compared with what", told["against"]),
-        ("3 Measured or computed", told["found"]),
-        ("4 How many runs, what spread", told["runs"].split(". ")[0] + "."),
+        ("1 Who says, at what speed, yaw, density", f"{words['said']} {words['where']}"),
+        ("2 Compared with what", words["against"]),
+        ("3 Measured or computed", words["found"]),
+        ("4 How many runs, what spread", words["runs"].split(". ")[0] + "."),
         ("5 Drag area behind it", _areas(claim.drag_area_change)),
         ("6 My watts", watts_in_words(judged.watts)),
-        ("7 My time on my road", f"{told['road']} {seconds_in_words(judged.seconds)}"),
+        ("7 My time on my road", f"{words['road']} {seconds_in_words(judged.seconds)}"),
         ("8 Cost, comfort, safety, rules", besides or "not noted"),
     )
     rows = tuple({"Box": name, "What stands in it": text} for name, text in boxes)
@@ -314,6 +352,9 @@ def _parts(answers, claim, judged: Judgement, besides):
         Part("Why", judged.reasons),
         Part("The eight boxes", (Table(rows, f"The claim, box by box. Ranges are {level}."),)),
     ]
+    agreement = _agreement(answers, claim)
+    if agreement:
+        parts.append(Part("Its two numbers", (agreement,)))
     if judged.missing:
         parts.append(Part("What to ask for", tuple([tuple(capital(w) for w in judged.missing)])))
     dials = [dial for dial in claim.dials if dial.width > 0]

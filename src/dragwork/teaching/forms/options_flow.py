@@ -6,18 +6,21 @@ from datetime import date as Date
 import numpy as np
 
 from dragwork import units
-from dragwork.decisions.claims import Claim
+from dragwork.decisions.claims import span
 from dragwork.decisions.options import DOUBTS, Option, rank
 from dragwork.physics.drag import YawCurve
 from dragwork.physics.power import Conditions
 from dragwork.physics.savings import drag_area_behind
 from dragwork.teaching.figures.ranges import Ranges, Rows
+from dragwork.teaching.answers import parse_cost
+from dragwork.teaching.forms.claim_flow import told
 from dragwork.teaching.forms.fields import maybe, number_in
 from dragwork.teaching.forms.flow import Question, Typed
 from dragwork.teaching.forms.page_flow import PageFlow
 from dragwork.teaching.forms.rider_and_road import RIDER, ROAD
 from dragwork.teaching.report import Part, Report, Table, listed
 from dragwork.teaching.telling import Shown
+from dragwork.teaching.told import claim_of
 from dragwork.teaching.verdicts import as_assumed, estimates, saved_in_words
 
 _UNUSED = "Not on my list."
@@ -35,16 +38,16 @@ def _share(name, label, hint=""):
 
 
 def _cost(name):
-    return _box(name, "Cost", "1", hint="My budget units; 0 is free; may stay empty", printed="")
+    hint = "In any money; 0 is free; may stay empty"
+    return Typed(name, "Cost", hint, read=maybe(parse_cost))
 
 
 def _within(value, label, low, high, unit="%"):
     """The value; refused in words outside low to high [SI]."""
     if value is not None and not low <= value <= high:
         scale = units.to_percent if unit == "%" else float
-        raise ValueError(
-            f"{label}: {scale(value):g} {unit} is outside {scale(low):g} to {scale(high):g} {unit}."
-        )
+        shown, allowed = span(value, unit, scale), span((low, high), unit, scale)
+        raise ValueError(f"{label}: {shown} is outside {allowed.replace('up to', '0 to')}.")
     return value
 
 
@@ -85,20 +88,22 @@ def _position(values, answers):
 
 
 def _equipment(values, answers):
-    watts, speed, rider = values["watts"], values["speed"], answers["rider"].rider
+    rider = answers["rider"].rider
     if _left_empty(values, "watts", "Watts saved"):
         return None
-    if speed is None:
+    line = values["watts"].with_(speed=values["speed"])
+    if line.speed is None:
         raise ValueError("At which speed? Watts without their speed say nothing of the drag area.")
-    area = float(drag_area_behind(watts, Conditions(), speed))
+    watts = line.numbers["watts"]
+    area = float(drag_area_behind(watts[1], Conditions(), line.speed))
     own = float(np.min(_areas(rider)))
     if area >= own:
         raise ValueError(
-            f"{watts:g} W at {units.to_kmh(speed):g} km/h stand for {area:.3f} m², and you have "
+            f"{span(watts, 'W')} at {units.to_kmh(line.speed):g} km/h means {area:.3f} m², and you have "
             f"{own:.3f} m² in all. Is the speed right?"
         )
     member, road = answers["rider"], answers["road"]
-    claim = Claim.watts(watts, speed)  # as the clinic reads it, and worth the same
+    claim = claim_of("watts", line)  # as the clinic reads it, and worth the same
     areas = claim.for_rider(rider, road.course, **road.day(member.power)).areas
     middle = float(np.median(areas))
     return Option(
@@ -123,7 +128,7 @@ def _tyres(values, answers):
         return None
     if not -0.01 <= less < rider.rolling_coefficient:
         raise ValueError(
-            f"Rolling coefficient less by {less:g}: yours is {rider.rolling_coefficient:g} in all."
+            f"Rolling coefficient less by {span(less, '')}: yours is {rider.rolling_coefficient:g} in all."
         )
     after = replace(rider, rolling_coefficient=rider.rolling_coefficient - less)
     return Option("tyres", after, values["tyres_cost"], "tyres")
@@ -198,7 +203,8 @@ QUESTIONS = (
         "A piece of equipment?",
         "A saving in watts at the wheel, and the speed that it was quoted at.",
         (
-            _box("watts", "Watts saved", "W", hint=_EMPTY),
+            Typed("watts", "Watts saved", f"20, or 15 to 20 W at 50 km/h. {_EMPTY}", unit="W",
+                  read=maybe(told("watts"))),
             _box("speed", "At", "km/h", units.kmh),
             _cost("equipment_cost"),
         ),

@@ -3,14 +3,12 @@
 from dataclasses import replace
 
 from dragwork import units
-from dragwork.decisions.claims import Claim
 from dragwork.decisions.unstated import CAREFUL, EXACT, Unstated
 from dragwork.physics.power import Conditions
 from dragwork.physics.speed import steady_speed
 from dragwork.scenario.riders import MEMBERS
-from dragwork.teaching.answers import parse_quantity
 from dragwork.teaching.forms import report_sheets as sheets
-from dragwork.teaching.forms.claim_flow import ABOUT, kept_claims
+from dragwork.teaching.forms.claim_flow import ABOUT, kept_claims, saying, told
 from dragwork.teaching.forms.fields import knob_box, maybe
 from dragwork.teaching.forms.flow import Choice, Question, Typed
 from dragwork.teaching.forms.page_flow import PageFlow
@@ -21,12 +19,13 @@ from dragwork.teaching.forms.rider_and_road import (
     rider_in_words,
     rider_question,
 )
-from dragwork.teaching.panels.knobs import CATALOGUE, Knob
+from dragwork.teaching.panels.knobs import CATALOGUE
 from dragwork.teaching.profile import Profile
 from dragwork.teaching.report import build_report, difference_in_words, listed
 from dragwork.teaching.report.audience import audience, audience_part, read_members
 from dragwork.teaching.report.claim import claim_part
 from dragwork.teaching.report.evidence import change_of_drag_area
+from dragwork.teaching.told import claim_of
 
 
 # -- 2 the set-ups ------------------------------------------------------------------------------------
@@ -104,15 +103,9 @@ def _read_claim(values, answers):
         claim = kept_claims(Profile())[kind]
         _held(claim, answers)
         return claim
-    about = values["claim_about"]
-    if kind == "watts":
-        claim = Claim.watts(values["claim_watts"], values["claim_speed"], about=about)
-    elif kind == "time":
-        claim = Claim.time(
-            values["claim_seconds"], values["claim_distance"], speed=values["claim_speed"], about=about
-        )
-    else:
-        claim = Claim.percent(values["claim_percent"], about=about)
+    number = next(values[box] for box in ("claim_watts", "claim_seconds", "claim_percent") if box in values)
+    line = saying(number, values.get("claim_distance")).with_(speed=values.get("claim_speed"))
+    claim = claim_of(kind, line.for_(kind, kind), values["claim_about"])
     _held(claim, answers)  # refuses what cannot be carried to this rider
     return claim
 
@@ -154,19 +147,6 @@ def _room_in_words(members, answers):
 
 # -- together -----------------------------------------------------------------------------------------
 
-_CLAIMED_WATTS = Knob("claim_watts", "Watts saved", "", "W", -100, 20, 200, 1, 0)
-_CLAIMED_PERCENT = Knob("claim_percent", "Percent of the drag saved", "", "%", -50, 5, 90, 1, 0)
-_CLAIMED_DISTANCE = replace(CATALOGUE["distance"], quantity="claim_distance", low=0.5, high=400)
-
-
-def _seconds(text):
-    number = parse_quantity(text, "min") * 60 if ":" in text else parse_quantity(text, "s")
-    if not -7200 <= number <= 7200:
-        raise ValueError(f"{number:g} s is outside −7200 to 7200 s.")
-    return number
-
-
-
 QUESTIONS = (
     sheets.QUESTION,
     Question(
@@ -199,11 +179,14 @@ QUESTIONS = (
         "Something that somebody says such a change would save.",
         (
             Choice("claim", "The claim", start="none", options=_claims),
-            knob_box(_CLAIMED_WATTS, when=("claim", "watts")),
-            Typed("claim_seconds", "Seconds or min:s", "60, or 1:00", "", ("claim", "time"), "s",
-                  _seconds),
-            knob_box(_CLAIMED_DISTANCE, when=("claim", "time")),
-            knob_box(_CLAIMED_PERCENT, when=("claim", "percent")),
+            Typed("claim_watts", "Watts saved", "20, 15 to 20, or 20 W at 50 km/h", "",
+                  ("claim", "watts"), "W", told("watts")),
+            Typed("claim_seconds", "Seconds or min:s", "60, 1:00, or 1 min over 40 km", "",
+                  ("claim", "time"), "s", told("time")),
+            Typed("claim_distance", "Distance", "40, or 40 km in 1:06:40", "", ("claim", "time"), "km",
+                  maybe(told("distance"))),
+            Typed("claim_percent", "Percent of the drag saved", "5", "", ("claim", "percent"), "%",
+                  told("percent")),
             Typed("claim_speed", "At which speed", "Empty where the claim does not say", "",
                   ("claim", "watts", "time"), "km/h", maybe(CATALOGUE["ground_speed"].read)),
             Choice("claim_about", "What kind of thing", "What wheels and frames save hangs on the yaw",

@@ -82,10 +82,13 @@ class Knob:
         return _joined(self.number(value), self.spoken_unit)
 
     def number(self, value):
-        """A value in SI as a bare number in the knob's unit, with more decimals if it has them."""
+        """A value in SI as a bare number in the knob's unit, with more decimals if it has them.
+
+        Two decimals more at the most; a number without an end, as 20 km/h in m/s, gets one more.
+        """
         shown = self.out_of_si(value)
-        text = f"{shown:.{self.digits}f}"
-        return text if float(text) == shown else f"{shown:.7g}"
+        texts = [f"{shown:.{self.digits + more}f}" for more in range(3)]
+        return next((text for text in texts if float(text) == shown), texts[1]).replace("-", "−")
 
     @property
     def printed_unit(self):

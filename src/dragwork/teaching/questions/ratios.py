@@ -45,7 +45,8 @@ def question_about(answer, right, celsius=None):
     for size, question in ratios:
         for factor, way in ((size, "large"), (1 / size, "small")):
             if isclose(ratio, factor, rel_tol=_WIDTH):
-                return f"It is about {size:.3g} times too {way}: {question}"
+                times = f"{float(f'{size:.3g}'):g}"  # 1000, never 1e+03
+                return f"It is about {times} times too {way}: {question}"
     if isclose(answer * right, 1, rel_tol=_WIDTH):
         return "It looks upside down: which number is to be divided by which?"
     return None

@@ -7,6 +7,7 @@ import numpy as np
 import dragwork
 from dragwork import units
 from dragwork.decisions import PLANNING
+from dragwork.decisions.rides import outside_riding
 from dragwork.decisions.unstated import EXACT
 from dragwork.physics.drag import YawCurve
 from dragwork.quantities import Estimate
@@ -75,6 +76,7 @@ class Words:
                 f"{self.widest()}"
             ),
             *self.power_to_lose(),
+            *filter(None, [outside_riding(self.road.course.distance / self.carried.was.time)]),
             (
                 f"At {_kmh(self.carried.own_speed)} set-up {after} needs {_w(abs(watts.mid))} "
                 f"{less} at the crank. {watts.percent} range: {watts.in_words(_w)}. That is the "

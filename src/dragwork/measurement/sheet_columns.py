@@ -1,0 +1,198 @@
+"""The columns of a sheet: names in four languages, units, and how headings and numbers are read."""
+
+import csv
+import io
+import re
+import unicodedata
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cached_property, lru_cache
+from importlib.resources import files
+
+import numpy as np
+
+from dragwork.quantities import Quantity
+from dragwork.units import unit_of, units_written
+
+LONGEST_HEADING = 100  # letters; what is longer is a remark
+NUMBER = re.compile(r"[+-]?([0-9]+([.,][0-9]*)?|[.,][0-9]+)([eE][+-]?[0-9]+)?")
+WITH_UNIT = re.compile(r"(?P<number>[+-]?[0-9][0-9.,' ]*?)\s*(?P<unit>[^\W\d_]\S*(?: [^\W\d]\S*)?|[%°]\s?\w?)")
+IN_BRACKETS = re.compile(r"(?P<name>.*?)\s*[\[(](?P<unit>[^\])]*)[\])]\s*")
+_BEFORE_A_UNIT = re.compile(r"[\s,:/_]+|(?=[%°])")
+# A heading that is a value of another column, with what the cells below it are: 'CdA 5°', '45 km/h'.
+ACROSS = re.compile(
+    r"(?P<name>[^\d@]*?)[\s@:,]*(?P<number>[+-]?\d+(?:[.,]\d+)?)\s*(?P<unit>°|[^\W\d]+(?:/[a-z]+)?)(?:\s*yaw)?"
+    r"\s*(?P<of_value>[\[(].*[\])])?"
+)
+ACROSS_KINDS = {"across angle", "across speed"}
+
+
+def _header_words():
+    """Field of a column to the words for it in German, French and Spanish, from a table."""
+    text = files("dragwork.measurement").joinpath("header_words.csv").read_text(encoding="utf-8")
+    words = {}
+    for row in csv.DictReader(io.StringIO(text)):
+        words.setdefault(row["field"], []).extend(row["words"].split("; "))
+    return words
+
+
+@dataclass(frozen=True)
+class Column:
+    """What a sheet holds in one column.
+
+    Parameters
+    ----------
+    field : str
+        Name in the table of rows. `header_words.csv` has its words in other languages.
+    name : str
+        Heading without its unit; capitals, hyphens and underscores do not matter.
+    units : sequence of str, optional
+        Units that the heading may bear, as `dragwork.units` names them, our own first; every other
+        unit of the same kind is read too.
+    limits : Quantity, optional
+        Allowed range in SI.
+    words : mapping of str to str, optional
+        Allowed entries, in small letters, and the word that each stands for.
+    number : bool
+        True for a number without a unit in its heading.
+    optional : bool
+        The column may be absent.
+    blank : bool
+        A cell may be empty.
+    synonyms : tuple of str
+        Other names of the trade that are read as this column. One without a known unit is passed
+        over: it may be another quantity.
+    may_bear : tuple of str
+        Units that the heading of a plain number may bear, for a reader that asks for them.
+    alone : bool
+        Units of the same kind that are not named are another column's.
+    usual : str
+        The unit where nothing says it, for a quantity that people write in no other.
+    plausible : Quantity, optional
+        Values [SI] that are met with, to see whether a comma is a decimal mark; else the limits.
+    carried : bool
+        An empty cell below a merged one has its value.
+    first_words : bool
+        Where no heading is this column's, the first column of words that nothing reads is.
+    passed_over : bool
+        Without a unit that is known it is not read, rather than refused.
+    """
+
+    field: str
+    name: str
+    units: Iterable | None = None
+    limits: Quantity | None = None
+    words: dict | None = None
+    number: bool = False
+    optional: bool = False
+    blank: bool = False
+    synonyms: tuple = ()
+    may_bear: tuple = ()
+    alone: bool = False
+    usual: str = ""
+    plausible: Quantity | None = None
+    carried: bool = False
+    first_words: bool = False
+    passed_over: bool = False
+
+    @property
+    def heading(self):
+        """As our own sheets write it: the name and the first unit."""
+        return f"{self.name} [{self.own_units[0]}]" if self.units else self.name
+
+    @property
+    def is_number(self):
+        return self.number or self.units is not None
+
+    @cached_property
+    def own_units(self):
+        return (*(self.units or ()), *self.may_bear)
+
+    @cached_property
+    def measures(self):
+        """The kind of its units: 'speed', 'force'; '' where it has none."""
+        return units_written(self.own_units[0])[0].measures if self.own_units else ""
+
+    def unit_in(self, heading):
+        """The unit that a heading bears, as this column spells it; None if it is none of them."""
+        return self.unit_written(split_heading(heading)[1])
+
+    def unit_written(self, spelling):
+        """The unit that is written so, as this column spells it; None if it is none of them."""
+        unit = unit_of(spelling, self.measures) if self.own_units and spelling else None
+        if unit is None:
+            return None
+        own = {unit_of(name, self.measures).name: name for name in self.own_units}
+        return own.get(unit.name, None if self.alone else unit.name)
+
+    def into_si(self, number, unit):
+        """A number in one of its units, in SI; as it is without a unit."""
+        return unit_of(unit, self.measures).into_si(number) if unit else np.asarray(number)
+
+    def goes_by(self, name):
+        """Whether a name, as `plain` writes it, is this column's or one of its synonyms."""
+        return name in self.all_names or main_words(name) in self.all_names
+
+    @cached_property
+    def all_names(self):
+        words = _HEADER_WORDS.get(self.field, ())
+        return {plain(own) for own in (self.name, *self.synonyms, *words)}
+
+
+def as_number(cell):
+    """A cell as a float, with a point or a single comma as decimal mark; None if it is none."""
+    if not NUMBER.fullmatch(cell):
+        return None
+    number = float(cell.replace(",", "."))
+    return number if np.isfinite(number) else None
+
+
+def split_heading(heading):
+    """A heading's name and the unit behind it, in brackets or not: 'drag [N]', 'T degC', 'RH %'."""
+    if len(heading) > LONGEST_HEADING:
+        return heading, ""
+    match = IN_BRACKETS.fullmatch(heading)
+    if match:
+        name, unit = match["name"].rstrip(" ,:/"), match["unit"].strip()
+        return (name, unit) if name else (unit, "")
+    for gap in _BEFORE_A_UNIT.finditer(heading):
+        name, unit = heading[: gap.start()].strip(), heading[gap.end() :]
+        if name and units_written(unit):
+            return re.sub(r"\s+(?:in|en)$", "", name), unit.strip().removesuffix(".")
+    return heading, ""
+
+
+def plain(name):
+    """A name in small letters without accents, with single spaces for marks within it."""
+    letters = unicodedata.normalize("NFKD", name.casefold())
+    kept = "".join(letter for letter in letters if not unicodedata.combining(letter))
+    return re.sub(r"[\s_.·⋅*×()\[\]-]+", " ", kept).strip()
+
+# Words beside a name that make it no other quantity.
+_FILLERS = set(
+    "mean average avg measured actual value values test section mittel mittelwert mittlere mittlerer "
+    "gemessen gemessene moyen moyenne mesure mesuree medio media promedio medido medida".split()
+)
+
+
+@lru_cache(maxsize=10_000)
+def main_words(name):
+    return " ".join(word for word in name.split() if word not in _FILLERS)
+
+
+@lru_cache(maxsize=10_000)  # a sheet's cells say the same again and again
+def name_in(cell):
+    match = ACROSS.fullmatch(cell.strip()) if len(cell) <= LONGEST_HEADING else None
+    kind = next((f"across {u.measures}" for u in units_written(match["unit"])), "") if match else ""
+    return kind if kind in ACROSS_KINDS else plain(split_heading(cell.strip())[0])
+
+
+def names_of(columns):
+    return {name for column in columns for name in column.all_names}
+
+
+def recognised(cells, names):
+    """How many cells are headings with one of the names."""
+    return sum(name_in(cell) in names or main_words(name_in(cell)) in names for cell in cells)
+
+_HEADER_WORDS = _header_words()
