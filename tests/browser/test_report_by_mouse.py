@@ -40,7 +40,7 @@ def test_the_whole_chain_by_mouse(flow, copy):
     changes = flow.get_by_role("button", name="Change").filter(visible=True)
     check(notebook, flow, "button-name", "color-contrast", "label")
 
-    choose(flow, "a tunnel run sheet of my own")
+    choose(flow, "a file of my own")
     upload(flow, notebook, "mine.csv", b"hello, this is no sheet")
     press(flow, "Answer")
     expect(flow).to_contain_text("mine.csv could not be used.")

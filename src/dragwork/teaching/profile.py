@@ -310,7 +310,7 @@ def _content_of(text):
     if content is None:
         raise ValueError(
             "This is not a file of work from this workbook. Choose the file that 'Save all my work' "
-            "wrote on the other computer; its name begins with 'my_work'."
+            "wrote on the other computer; its name begins with 'my work'."
         )
     if content["version"] > VERSION:
         raise ValueError("This file was written by a newer workbook. Update the workbook here first.")

@@ -146,7 +146,7 @@ def test_an_answer_opened_again_and_half_changed_is_not_changed_by_going_on():
     first._view.questions[0]._typed("watts", "18")
     again = ClaimFlow()
     offers(again)[1][0].click()
-    assert again.answers["said"].saved == 17 and again.typed["watts"] == "18"
+    assert "17 W saved" in again.sentences[0] and again.typed["watts"] == "18"
 
 
 def test_an_uploaded_file_comes_back(tmp_path):
@@ -179,7 +179,7 @@ def test_beginning_anew_keeps_what_was_left_and_two_tabs_keep_both():
     _, buttons = offers(third)
     assert len(buttons) == 2
     buttons[1].click()
-    assert third.answers["said"].saved == 17
+    assert "17 W saved" in third.sentences[0]
     assert len(offers(ClaimFlow())[1]) == 2, "the one taken up replaces itself, the other stays"
 
 
@@ -305,3 +305,12 @@ def test_another_unit_shows_as_the_number_of_the_box_once_answered():
     assert flow.typed["wind_speed"] == "2.78" and flow.typed["ground_speed"] == "30.96"
     assert flow.typed["distance"] == "20" and flow.typed["power"] == "180"
     assert flow.typed["all_up_mass"] == "82 kg"
+
+
+def test_another_unit_in_the_editor_shows_as_the_number_of_its_column():
+    """36 km/h is 10 m/s; a point of the compass is no unit."""
+    editor = course_editor()
+    editor.type(0, "wind_speed", "36 km/h"), editor.type(0, "wind_from", "NW"), editor.type(1, "distance", "7200 m")
+    assert (editor.rows[0]["wind_speed"], editor.rows[0]["wind_from"]) == ("10", "NW")
+    assert editor.rows[1]["distance"] == "7.2" and not editor.remarks
+    assert editor.road.course.legs[1].distance == 7200

@@ -80,12 +80,14 @@ def troubles_of(question, typed, answers):
 
 
 def set_ups_of(question, typed, answers):
-    """What stands in the fields, with each choice on each of its options in turn."""
-    yield typed
-    for field in question.fields:
-        if isinstance(field, Choice):
-            for value in field.options(answers):
-                yield typed | {field.name: value}
+    """What stands in the fields, with each choice on each of its options that shows other fields."""
+    seen = set()
+    choices = [f for f in question.fields if isinstance(f, Choice)]
+    for each in (typed, *(typed | {f.name: value} for f in choices for value in f.options(answers))):
+        shown = tuple(field.name for field in question.shown(each))
+        if shown not in seen:
+            seen.add(shown)
+            yield each
 
 
 def test_each_flow_has_a_way_through():
@@ -96,11 +98,7 @@ def test_each_flow_has_a_way_through():
 def test_no_refusal_of_a_flow_speaks_as_a_programmer(kind):
     flow = Flow(kind().questions, lambda answers: None)
     through = THROUGH[kind.__name__]
-    flow.answer(**through)
-    for question in flow.questions:
-        if question.name not in flow.answers:
-            flow.submit(question)
-    assert flow.open is None
+    flow.answer_all(**through)
     found = []
     for question in flow.questions:
         for typed in set_ups_of(question, flow.typed, flow.answers):
@@ -129,10 +127,9 @@ def test_no_refusal_of_the_editor_or_of_brought_back_work_speaks_as_a_programmer
             if PROGRAMMERS.search(words):
                 found.append(f"{cell.field}={wrong[:30]!r}: {words[:200]}")
         editor.type(1, cell.field, was)
-    for file in FILES:
+    for file in FILES[:-1]:
         if not editor.load(file, "drop") and PROGRAMMERS.search(said_by(editor.note, "")):
             found.append(f"{file}: {editor.note[:200]}")
-    for file in FILES[:-1]:
         with pytest.raises(ValueError) as refusal:
             my_work().bring_back(file)
         if PROGRAMMERS.search(said_by(refusal.value, "")):

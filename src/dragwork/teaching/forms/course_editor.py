@@ -31,7 +31,7 @@ from dragwork.physics.course import ride
 from dragwork.scenario.roads import BRICKFIELD_LOOP, Road
 from dragwork.teaching.answers import UNITS, parse_quantity
 from dragwork.teaching.figures.road_strip import unmeasured
-from dragwork.teaching.forms.fields import File
+from dragwork.teaching.forms.fields import in_unit, opened
 from dragwork.teaching.forms.form import Form
 from dragwork.teaching.forms.learner_rider import my_rider
 from dragwork.teaching.profile import ROAD, Profile
@@ -225,7 +225,7 @@ class CourseEditor(Form):
 
     def type(self, row, field, text):
         """Note what stands in a box, and read the table again."""
-        self.rows[row][field] = str(text)
+        self.rows[row][field] = in_unit(str(text), _BY_FIELD[field].unit)
         self._by_hand()
 
     def call(self, name):
@@ -275,7 +275,7 @@ class CourseEditor(Form):
     def blow(self, wind_speed, wind_from):
         """Put the same wind on every leg."""
         for row in self.rows:
-            row["wind_speed"], row["wind_from"] = str(wind_speed), str(wind_from)
+            row["wind_speed"], row["wind_from"] = in_unit(str(wind_speed), "m/s"), str(wind_from)
         self._by_hand()
 
     def load(self, file, ends=None, descents=LIMIT, bends=True, flat=False):
@@ -530,22 +530,11 @@ def _unpacked(legs):
     }
 
 
-def _opened(file):
-    """What was chosen, as a File; ValueError in words."""
-    if file in ("", None):
-        raise ValueError("No file chosen yet. Choose a GPX file of a ride, or a CSV table of legs.")
-    if isinstance(file, File):
-        return file
-    path = Path(file)
-    try:
-        return File(path.name, path.read_bytes())
-    except OSError as error:
-        raise ValueError(f"{path.name} cannot be opened: {error.strerror}.") from None
-
-
 def _road_from(file, ends, descents, bends):
     """The road that a file gives; ValueError in words."""
-    file = _opened(file)
+    if not file:
+        raise ValueError("No file chosen yet. Choose a GPX file of a ride, or a CSV table of legs.")
+    file = opened(file)
     if _is_recorded(file) and ends not in (KEEP, DROP):
         raise ValueError(
             f"First choose whether to leave out the first and last {HOME:.0f} m. Where a ride starts "

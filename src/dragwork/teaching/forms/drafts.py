@@ -3,6 +3,7 @@
 import zlib
 from base64 import b85decode, b85encode
 from datetime import datetime
+from functools import lru_cache
 
 from dragwork.teaching.forms.fields import File
 
@@ -27,8 +28,13 @@ def packed(typed):
 def _pack(value):
     if not isinstance(value, File):
         return str(value)
-    content = b85encode(zlib.compress(value.content or b"")).decode("ascii")
+    content = _squeezed(value.content or b"")
     return {"file": value.name, "content": content if len(content) <= MOST else None}
+
+
+@lru_cache(4)  # it is packed at each key pressed beside it
+def _squeezed(content):
+    return b85encode(zlib.compress(content)).decode("ascii")
 
 
 def unpacked(kept):

@@ -144,7 +144,7 @@ class _QuestionView:
         fields = named("dragwork-fields", widgets.VBox([each.box for each in self._fields]))
         self._remark = text("dragwork-remark")
         self._sentence = text("dragwork-sentence")
-        submit = answer_button("Answer", lambda: view.submit(question), f"Answer: {question.prompt}")
+        submit = answer_button("Answer", lambda: view.submit(question))
         self._keep = button("Leave it as it was", self._fold)
         self._change = button("Change", self._reopen, f"Change the answer to: {question.prompt}")
         self._asking = [self._hint, fields, submit]
@@ -257,7 +257,7 @@ class _UploadView(_TypedView):
         self.box.children += (self._chosen,)
 
     def _made(self):
-        made = file_button(self.field.accept, self.field.label)
+        made = file_button(self.field.accept, f"Choose a file: {self.field.label}")
         made.observe(lambda change: change["new"] and self._typed(chosen_file(made)), "value")
         return made
 
@@ -266,12 +266,10 @@ class _UploadView(_TypedView):
         fill(self._chosen, f"Chosen: {name}." if name else "")
 
 
-def file_button(accept, what):
-    """A button that opens the file dialogue."""
-    return named("dragwork-field", widgets.FileUpload(
-        accept=accept, multiple=False, description="Choose a file",
-        tooltip=f"Choose a file: {what}",  # without it the button has no name
-    ))  # fmt: skip
+def file_button(accept, tooltip):
+    """A button that opens the file dialogue; without a tooltip it would have no name."""
+    look = {"description": "Choose a file", "tooltip": tooltip}
+    return named("dragwork-field", widgets.FileUpload(accept=accept, multiple=False, **look))
 
 
 def chosen_file(button):

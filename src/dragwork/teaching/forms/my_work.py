@@ -11,7 +11,7 @@ from dragwork.teaching.forms.form import Form
 
 class MyWork(Form):
     """One button saves all work to a file, another brings it back. By code: `.save()`,
-    `.bring_back("my_work_2026-11-28.json")`."""
+    `.bring_back("my work 2026-11-28.json")`."""
 
     def save(self, folder="."):
         """Write the learner's file beside the notebook, never over another file.
@@ -25,7 +25,7 @@ class MyWork(Form):
         Path
         """
         content = self.profile.all_of_it()
-        path = free_path(Path(folder, f"my_work_{date.today().isoformat()}.json"), content)
+        path = free_path(Path(folder, f"my work {date.today().isoformat()}.json"), content)
         path.write_bytes(content)
         return path
 
@@ -47,7 +47,7 @@ class MyWork(Form):
             Where it is no such file, in words.
         """
         if not file:
-            raise ValueError("There is no file chosen yet. Choose one whose name begins with 'my_work'.")
+            raise ValueError("There is no file chosen yet. Choose one whose name begins with 'my work'.")
         before = len(self.profile.entries())
         self.profile.add_all(opened(file).content)
         more = len(self.profile.entries()) - before

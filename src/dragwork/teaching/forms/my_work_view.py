@@ -9,7 +9,7 @@ class MyWorkView(FormView):
     """A button that saves, one that chooses a file, one that brings it back."""
 
     def __init__(self, form):
-        self.upload = file_button(".json", "a file of your work")
+        self.upload = file_button(".json", "Choose a file of your work")
         self._says, self._chosen = text("dragwork-remark"), text("dragwork-field-hint")
         self.upload.observe(lambda _: self._show(), "value")
         parts = [
