@@ -183,11 +183,11 @@ RULES = {
         "Drag depends on how far from the side the air comes, not on which side: left and right do not cancel.",
     ),
     "08": Rule(
-        "To carry a claim to my own speed I keep the {} and scale the {} with the air speed {} times "
+        "To take a claim to my own speed I keep the {} and scale the {} with the air speed {} times "
         "the ground speed.",
         (
             Gap(
-                ("change of drag area", "watts", "percent of my power"),
+                ("change of drag area", "watts", "% of my power"),
                 "Which of them is a property of the helmet, the same at every speed?",
             ),
             Gap(
@@ -249,7 +249,7 @@ RULES = {
         "On a long climb {} move up the order.",
         (
             Gap(
-                ("seconds on my road", "watts at 50 km/h", "percent"),
+                ("seconds on my road", "watts at 50 km/h", "percentages"),
                 "Which of them lets a helmet, a kilogram and a training plan be compared?",
             ),
             Gap(
