@@ -38,14 +38,17 @@ def parts(path):
 
 
 def asked(cell):
-    """Minutes for the questions, panels and forms of a code cell."""
-    calls = [n for n in ast.walk(ast.parse(cell.source)) if isinstance(n, ast.Call)]
+    """Minutes for the questions, panels and forms that a code cell shows."""
+    code = ast.parse(cell.source)
+    shown = getattr(code.body[-1], "value", None)
+    calls = [n for n in ast.walk(code) if isinstance(n, ast.Call)]
     minutes = A_PANEL * any("image/png" in o.get("data", {}) for o in cell.outputs)
     for call in calls:
         name = getattr(call.func, "id", "")
         if name in ("practice", "warm_up"):
             minutes += A_QUESTION * len(call.args)
-        minutes += A_QUESTION * QUESTIONS.get(name, 0) + A_PANEL * bool(FORM.match(name))
+        minutes += A_QUESTION * QUESTIONS.get(name, 0)
+        minutes += A_PANEL * bool(FORM.match(name) and (call is shown or isinstance(shown, ast.Name)))
     return minutes
 
 
