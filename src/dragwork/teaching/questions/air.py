@@ -168,20 +168,20 @@ M25 = Kind(
         "warmer": Number(10, 8, 15, 1),
     },
     asks=lambda g: f"""{about(g.who)} {g.who.power} W at the crank. {flat_and_calm(g)} It is
-        {g.celsius} °C. Then the day gets {g.warmer} °C warmer at the same pressure and power. By how
-        many percent does the speed rise? {AT_THE_CRANK} {SOLVE_AGAIN}""",
+        {g.celsius} °C. Then the day gets {g.warmer} °C warmer at the same pressure and power. How much
+        faster is the rider, in %? {AT_THE_CRANK} {SOLVE_AGAIN}""",
     right=lambda g: _gain(g, _in_the_warmth(g), g.who.power),
     rule=lambda g: small_change_gain(_air_share(g), percent(_thinner_by_warmth(g))) * 100,
     slips=(
         Slip("M25", _thinner_by_warmth,
-             "This is how much thinner the air gets. Speed gains about a third of it, because "
+             "This is how much thinner the air gets. Speed gains only about a third of it, because "
              "going faster raises the drag again."),
         Slip("M25-share", lambda g: _air_share(g) * _thinner_by_warmth(g),
-             "This is the power that warm air would spare at the old speed. The speed rises until "
-             "it is spent again."),
+             "This is the power that warm air would save at the old speed. The speed rises until "
+             "that power is used again."),
         Slip("M25-celsius", lambda g: to_percent(1 - g.celsius / (g.celsius + g.warmer)),
-             "This compares the two temperatures in °C, where zero is a matter of taste. The gas "
-             "law wants kelvin."),
+             "This compares the two temperatures in °C, which doesn't start at absolute zero. "
+             "Convert to kelvin first."),
     ),
     idea="First how much thinner the air gets, in kelvin. Then what thinner air does to speed.",
     relation="ρ2 = ρ1 × T1 / T2 (K / K); then solve P = ρ2 CdA v³/2 + Crr m g v for v. "
@@ -190,7 +190,7 @@ M25 = Kind(
         {_thinner_by_warmth(g):.2f} % thinner. The speed goes from
         {steady_speed(g.who.rider, still(g), g.who.power):.4f} m/s to
         {steady_speed(g.who.rider, _in_the_warmth(g), g.who.power):.4f} m/s.""",
-    why="Only about a third of what the air loses shows up as speed.",
+    why="Only about a third of the loss in density shows up as speed.",
     along=Along("warmer", "Warmer by, °C", 0, 20),
 )  # fmt: skip
 
@@ -203,22 +203,21 @@ M26 = Kind(
         "weaker": Number(10, 6, 10, 1),
     },
     asks=lambda g: f"""{about(g.who)} {g.who.power} W at the crank. {flat_and_calm(g)} At altitude the
-        air is {g.thinner} % thinner, and the rider has {g.weaker} % less power, by own account.
-        By how many percent does the speed change? Give the sign: + is faster.
+        air is {g.thinner} % thinner, and the rider reports {g.weaker} % less power.
+        By what percentage does the speed change? Give the sign: + is faster.
         {AT_THE_CRANK} {SOLVE_AGAIN}""",
     right=lambda g: _gain(g, _in_thin_air(g), g.who.power * (1 - percent(g.weaker))),
     slips=(
         Slip("M26", lambda g: to_percent((1 / (1 - percent(g.thinner))) ** (1 / 3) - 1),
-             "This is the cube law for thin air alone, the pleasant half. The rider has less power "
-             "up there, and tyres do not get lighter."),
+             "This is the cube law for thin air alone. The rider also has less power up there, and "
+             "the tyres roll no more easily."),
         Slip("M26-power-kept", lambda g: _gain(g, _in_thin_air(g), g.who.power),
-             "This is thin air with the power of sea level. Thin air takes watts from the rider "
-             "too: do both sums."),
+             "This is thin air with the power at sea level. Thin air costs the rider watts too: "
+             "include both."),
         Slip("M26-air-kept", lambda g: _gain(g, still(g), g.who.power * (1 - percent(g.weaker))),
-             "This is the loss of power in the old air, the unpleasant half. The thinner air gives "
-             "some of it back."),
+             "This is the loss of power in the old air. The thinner air gives some of it back."),
     ),
-    idea="Two things change at once: the air helps, the lost power hurts. Put both into one solve.",
+    idea="Two things change at once: the air helps, the lost power hurts. Solve with both.",
     relation="Solve P = ρ CdA v³/2 + Crr m g v for v with the new ρ (kg/m³) and the new P (W at "
              "the wheel).",
     work=lambda g: f"""Air density {g.density * (1 - percent(g.thinner)):.3f} kg/m³ and
@@ -226,7 +225,7 @@ M26 = Kind(
         {steady_speed(g.who.rider, still(g), g.who.power):.4f} m/s to
         {steady_speed(g.who.rider, _in_thin_air(g), g.who.power * (1 - percent(g.weaker))):.4f}
         m/s.""",
-    why="Thin air helps the bicycle but takes watts from the rider; both belong in one sum.",
+    why="Thin air helps the bike but costs the rider watts, so include both.",
     along=Along("thinner", "Air thinner by, %", 0, 40),
 )  # fmt: skip
 

@@ -41,34 +41,33 @@ M30 = Kind(
     },
     asks=lambda g: f"""Two helmets have {g.runs} runs each. Their mean CdA differs by
         {g.difference:.3f} m². All {2 * g.runs} runs together give a standard deviation of
-        {g.sd:.4f} m² for one run. Half the width of the 95 % interval of the difference: how many m²?
+        {g.sd:.4f} m² for one run. What is half the width of the 95 % interval of the difference, in m²?
         Use Student's t, with the degrees of freedom of these runs.""",
     right=lambda g: _half_width(g, _of_the_difference(g.sd, g.runs)),
     slips=(
         Slip("M30", lambda g: half_width(_of_the_difference(g.sd, g.runs), inf),
-             "This uses 1.96, as if the spread were known. It comes from these few runs, so "
-             "Student's t takes its place."),
+             "This uses 1.96, as if the spread were known. It comes from these few runs, so use "
+             "Student's t instead."),
         Slip("M30-no-root", lambda g: _half_width(g, g.sd * sqrt(2)),
-             "This has the SD of one run, without the root of the number of runs. A mean is "
-             "steadier than a run."),
+             "This uses the SD of one run, without the root of the number of runs. A mean scatters "
+             "less than a run."),
         Slip("M30-one-mean", lambda g: _half_width(g, g.sd / sqrt(g.runs)),
              "This is the interval of one mean. A difference has two means, and both are uncertain."),
         Slip("M30-fewer-degrees",
              lambda g: half_width(_of_the_difference(g.sd, g.runs), g.runs - 1),
-             "This takes t with the degrees of freedom of one set-up. Both sets of runs tell of the "
+             "This uses t with the degrees of freedom of one set-up. Both sets of runs show the "
              "spread."),
         Slip("M30-sd", lambda g: g.sd,
-             "This is the spread of one run, about two thirds of all runs. The question asks for "
-             "95 % and for a difference of means."),
+             "This is the SD of one run. The question asks for 95 %, and for a difference of two "
+             "means."),
         Slip("M30-difference", lambda g: g.difference,
-             "This is the difference itself, which makes a winner too easily. How far could chance "
-             "alone move it?"),
+             "This is the difference itself. How far could chance alone move it?"),
     ),
-    idea="How uncertain is one mean? And a difference of two? Then few runs ask for t, not 1.96.",
+    idea="How uncertain is one mean? And a difference of two? With few runs, use t, not 1.96.",
     relation="half-width = t(95 %, 2n - 2) × SD × sqrt(2 / n), in m².",
     work=lambda g: f"""t for {2 * g.runs - 2} degrees of freedom is
         {_half_width(g, 1.0):.3f}. Times {g.sd:.4f} × sqrt(2 / {g.runs}).""",
-    why="Few runs leave a wide interval: see whether it holds no change at all.",
+    why="Few runs leave a wide interval: check whether it includes zero.",
     along=Along("sd", "SD of one run, m²", 0.001, 0.01),
 )  # fmt: skip
 
@@ -76,26 +75,26 @@ M31 = Kind(
     "M31", "The best of several runs", "m2", 4,
     given={"runs": OneOf((5, 3, 6, 7, 8)), "sd": _SD},
     asks=lambda g: f"""One run of a set-up has a standard deviation of {g.sd:.4f} m². The lowest CdA of
-        {g.runs} runs is reported. By how many m² is it expected to flatter, below the true mean?
-        Take normal spread.""",
+        {g.runs} runs is reported. On average, how far below the true mean is that lowest run, in m²?
+        Assume a normal distribution.""",
     right=lambda g: g.sd * _expected_largest(g.runs),
     slips=(
         Slip("M31", lambda g: g.sd,
-             "This is the SD of one run. It is a fair guess, but the more runs one picks from, the "
-             "further the best strays."),
+             "This is the SD of one run, a fair guess. But the more runs you pick from, the further "
+             "the best is from the mean."),
         Slip("M31-none", lambda g: 0.0,
-             "This trusts the best run as the truth. The best of several flatters even if nothing "
-             "changed."),
+             "This assumes that the best run is the true value. The best of several looks good even "
+             "if nothing changed."),
         Slip("M31-gap", lambda g: 2 * g.sd * _expected_largest(g.runs),
-             "This is the gap from best to worst. The best strays from the mean by half of that."),
+             "This is the gap from best to worst. The best is half of that from the mean."),
         Slip("M31-mean", lambda g: g.sd / sqrt(g.runs),
-             "This is how uncertain the mean is. The best run is no mean: it strays further."),
+             "This is how uncertain the mean is. The best run is a single run, and further away."),
     ),
-    idea="Picking the best of several picks chance too. How far does the luckiest stray?",
+    idea="If you pick the best, you pick luck too. How far is the luckiest run from the mean?",
     relation="expected largest of n = n ∫ x f(x) F(x)^(n-1) dx, in SD; times the SD in m².",
     work=lambda g: f"""For {g.runs} runs the integral is {_expected_largest(g.runs):.3f} SD. Times
         {g.sd:.4f}.""",
-    why="Report the mean: the best run flatters by what chance alone does.",
+    why="Report the mean: if you report only the best run, you are reporting luck.",
     along=Along("runs", "Runs to pick from", 2, 20, whole=True),
 )  # fmt: skip
 
@@ -103,23 +102,24 @@ M32 = Kind(
     "M32", "Identical helmets", "m2", 4,
     given={"helmets": Number(8, 5, 12, 1), "sd": _SD},
     asks=lambda g: f"""{g.helmets} identical helmets have one run each. The standard deviation of a run
-        is known: {g.sd:.4f} m², normal spread. What gap between best and worst is expected?""",
+        is known: {g.sd:.4f} m², with a normal distribution. On average, how far apart are the best and
+        the worst, in m²?""",
     right=lambda g: 2 * g.sd * _expected_largest(g.helmets),
     slips=(
         Slip("M32", lambda g: 0.0,
              "This is the true gap, as the helmets are identical. Chance alone still makes a winner "
              "and a loser."),
         Slip("M32-sd", lambda g: g.sd,
-             "This is the SD of one run. Best and worst are the extremes, and they lie further apart."),
+             "This is the SD of one run. Best and worst are the extremes, so they are further apart."),
         Slip("M32-pair", lambda g: g.sd * sqrt(2),
-             "This is the SD of the difference of two helmets. Best and worst of many lie further "
-             "apart."),
+             "This is the SD of the difference of two helmets. The best and worst of many are "
+             "further apart."),
         Slip("M32-best", lambda g: g.sd * _expected_largest(g.helmets),
-             "This is how far the best strays from the mean. The worst strays as far the other way."),
+             "This is how far the best is from the mean. The worst is as far away on the other side."),
         Slip("M32-all", lambda g: g.sd * g.helmets,
-             "This adds an SD for every helmet. Most land near the middle, so the gap grows slowly."),
+             "This adds an SD for every helmet. Most are near the middle, so the gap grows slowly."),
     ),
-    idea="Nothing differs but chance. How far apart do the luckiest and the unluckiest land?",
+    idea="Only chance differs. How far apart are the luckiest and the unluckiest?",
     relation="expected range of n = 2 n ∫ x f(x) F(x)^(n-1) dx, in SD; times the SD in m².",
     work=lambda g: f"""For {g.helmets} helmets the range is {2 * _expected_largest(g.helmets):.3f} SD.
         Times {g.sd:.4f}.""",
@@ -137,25 +137,25 @@ M33 = Kind(
     where=lambda g: 0.014 <= g.before - g.after <= 0.030,
     asks=lambda g: f"""Two set-ups truly have CdA {g.before:.3f} and {g.after:.3f} m². Both are tested on
         a flat, calm road at one speed, with the rolling resistance known. The power meter reads
-        {g.low:g} % low in both tests. Which difference of CdA is measured?""",
+        {g.low:g} % low in both tests. What difference in CdA do they measure?""",
     right=lambda g: _as_the_meter_sees(g, g.before) - _as_the_meter_sees(g, g.after),
     slips=(
         Slip("M33", lambda g: sqrt(2) * percent(g.low) * (g.before + g.after) / 2,
-             "This adds two errors as if they were drawn apart. Both tests share one error, so it "
-             "hardly touches the difference."),
+             "This combines two independent errors. Both tests share one error, so it hardly "
+             "changes the difference."),
         Slip("M33-one-test", lambda g: percent(g.low) * (g.before + g.after) / 2,
-             "This is the error of one CdA. In the difference the shared part cancels."),
+             "This is the error of one CdA. In the difference most of it cancels."),
         Slip("M33-only-one", lambda g: _as_the_meter_sees(g, g.before) - g.after,
              "This lets the meter read low in one test only. It reads low in both."),
         Slip("M33-unchanged", lambda g: g.before - g.after,
-             "This is the true difference, as if a shared error vanished wholly. A shared factor "
+             "This is the true difference, as if a shared error vanished completely. A shared factor "
              "scales the difference too.", near=True),
     ),
     idea="Both tests share one factor. What does a common factor do to a difference?",
     relation="measured = (1 - low) × (CdA1 - CdA2), in m²: what does not change cancels.",
     work=lambda g: f"""The true difference is {g.before - g.after:.3f} m². The rolling part is the same
         in both and drops out. Times {1 - percent(g.low):.3f}.""",
-    why="A shared factor scales a difference by that factor, and each CdA by more.",
+    why="A shared factor changes a small difference by very little, and each CdA by much more.",
     along=Along("low", "Meter reads low by, %", 0, 10),
 )  # fmt: skip
 

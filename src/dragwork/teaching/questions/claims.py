@@ -66,28 +66,28 @@ M10 = Kind(
         "own": Number(30, 24, 36, 1),
         "density": DENSITY,
     },
-    asks=lambda g: f"""A seller says: saves {g.watts} W at {g.quoted_at} km/h, at the wheel.
-        {flat_and_calm(g)} The change of CdA is the same at both speeds and yaws. How many watts does
-        the item save at {g.own} km/h? {AT_THE_WHEEL}""",
+    asks=lambda g: f"""A seller says that an item saves {g.watts} W at {g.quoted_at} km/h, at the wheel.
+        {flat_and_calm(g)} The change in CdA is the same at all speeds and yaws. How many watts does it
+        save at {g.own} km/h? {AT_THE_WHEEL}""",
     right=_carried,
     slips=(
         Slip("M10", lambda g: g.watts,
-             "These are the watts of the quotation, carried over as they stand. Carry the CdA "
-             "change instead; the watts shrink with the cube of speed."),
+             "These are the seller's watts, unchanged. Keep the change in CdA instead; the watts "
+             "shrink with the cube of speed."),
         Slip("M10-in-step", lambda g: g.watts * g.own / g.quoted_at,
-             "This shrinks the watts in step with speed, as a fair share would. The air's watts "
-             "shrink with the cube."),
+             "This shrinks the watts in proportion to speed, which looks fair. Air power shrinks "
+             "with the cube."),
         Slip("M10-square", lambda g: g.watts * (g.own / g.quoted_at) ** 2,
-             "This shrinks the watts with the square, as the force does. Power has one speed more."),
+             "This shrinks the watts with the square, as the force does. Power has one more factor "
+             "of speed."),
         Slip("M10-reversed", lambda g: g.watts * (g.quoted_at / g.own) ** 3,
-             "This has the ratio of speeds upside down. At less speed there is less air to save "
-             "on."),
+             "This has the ratio of speeds upside down. At a lower speed there is less to save."),
     ),
     idea="What about the item stays the same when the speed changes?",
     relation="ΔCdA = 2 ΔP / (ρ v³): m² = W / (kg/m³ × m³/s³); then back to W at your speed.",
-    work=lambda g: f"""The change of CdA is {_quoted(g):.5f} m². At {kmh(g.own):.3f} m/s: 1/2 ×
+    work=lambda g: f"""The change in CdA is {_quoted(g):.5f} m². At {kmh(g.own):.3f} m/s: 1/2 ×
         {g.density:.2f} × {_quoted(g):.5f} × {kmh(g.own):.3f}³.""",
-    why="Carry the change of CdA, and let the watts follow the cube of speed.",
+    why="Keep the change in CdA; the watts follow the cube of speed.",
     along=Along("own", "Own speed, km/h", 15, 60),
 )  # fmt: skip
 
@@ -101,36 +101,36 @@ M11 = Kind(
         "distance": Number(40, 35, 60, 5),
     },
     asks=lambda g: f"""{about(g.who)} {g.who.power} W at the crank, efficiency 0.975. {flat_and_calm(g)}
-        An item saves {g.watts} W at {g.quoted_at} km/h, counted at the wheel. The change of CdA is the
-        same at both speeds. How many minutes does it save over {g.distance} km at the rider's own
+        An item saves {g.watts} W at {g.quoted_at} km/h, at the wheel. The change in CdA is the
+        same at all speeds. How many minutes does it save over {g.distance} km at the rider's own
         power? {SOLVE_AGAIN}""",
     right=lambda g: _minutes(g, _quoted(g)),
     rule=_minutes_by_the_rule,
     slips=(
         Slip("M11", lambda g: _minutes_for_power(g, crank_power(g.watts, 0.975)),
              "This gives the rider the quoted watts as extra power. At the rider's speed that would "
-             "take far more CdA: change the CdA instead."),
+             "take a far larger change in CdA. Change the CdA instead."),
         Slip("M11-power-at-crank", lambda g: _minutes_for_power(g, g.watts),
-             "This adds the quoted watts to the crank's power. At the rider's speed that would "
-             "take far more CdA: change the CdA instead."),
+             "This adds the quoted watts at the crank. At the rider's speed that would take a far "
+             "larger change in CdA. Change the CdA instead."),
         Slip("M11-crank", lambda g: _minutes(g, _quoted(g, g.watts * 0.975)),
-             "This takes the quoted watts as the crank's. The seller counts them at the wheel.",
+             "This assumes the quoted watts are at the crank. The seller gives them at the wheel.",
              near=True),
         Slip("M11-whole-cut", lambda g: to_minutes(
                  kilometres(g.distance) / steady_speed(g.who.rider, still(g), g.who.power)
                  * _quoted(g) / g.who.rider.drag_area),
-             "This takes the whole cut off the time. Going faster raises the drag again, so about "
-             "a third is left."),
+             "This cuts the time by the whole percentage. Going faster raises the drag again, so "
+             "about a third is left."),
         Slip("M11-seconds", lambda g: 60 * _minutes(g, _quoted(g)),
              "This is in seconds. The question asks for minutes."),
     ),
-    idea="First the change of CdA behind the claim. Then solve the rider's speed with it.",
+    idea="First find the change in CdA behind the claim. Then solve for the rider's speed with it.",
     relation="ΔCdA = 2 ΔP / (ρ v³) in m²; saved = D / v1 - D / v2 in s.",
-    work=lambda g: f"""The change of CdA is {_quoted(g):.5f} m². With it the speed goes from
+    work=lambda g: f"""The change in CdA is {_quoted(g):.5f} m². With it the speed goes from
         {steady_speed(g.who.rider, still(g), g.who.power):.4f} m/s to
         {steady_speed(replace(g.who.rider, drag_area=g.who.rider.drag_area - _quoted(g)), still(g),
                       g.who.power):.4f} m/s.""",
-    why="Change the CdA and solve the speed again; quoted watts belong to the quoted speed.",
+    why="Change the CdA and solve for the speed again; quoted watts are true at the quoted speed.",
     along=Along("watts", "Watts quoted", 5, 40),
 )  # fmt: skip
 
@@ -143,11 +143,11 @@ M12 = Kind(
         "wheels": Number(8, 8, 14, 1),
     },
     asks=lambda g: f"""Four changes cut the CdA by {g.helmet}, {g.bars}, {g.suit} and {g.wheels} %, each
-        measured alone. If none disturbs another, by how many percent do all four cut it together?""",
+        measured alone. If none disturbs another, how much do all four cut it together, in %?""",
     right=lambda g: to_percent(1 - _left(g)),
     slips=(
         Slip("M12", lambda g: sum(_cuts(g)),
-             "This adds the percents, as one adds prices. Each cut acts on what the earlier ones "
+             "This adds the percentages, as you would prices. Each cut acts on what the earlier ones "
              "left."),
         Slip("M12-left", lambda g: to_percent(_left(g)),
              "This is what is left of the CdA. The question asks what is gone."),
@@ -160,7 +160,7 @@ M12 = Kind(
     relation="cut = 1 - (1 - x1)(1 - x2)(1 - x3)(1 - x4): fractions, no unit.",
     work=lambda g: f"""{" × ".join(f"{1 - percent(cut):.2f}" for cut in _cuts(g))} = {_left(g):.4f} is
         left.""",
-    why="Cuts multiply; and parts in each other's air may not even do that.",
+    why="Multiply what each cut leaves; parts in each other's air may not even do that.",
     along=Along("helmet", "The first cut, %", 0, 40),
 )  # fmt: skip
 

@@ -123,47 +123,49 @@ _HILL = {"steep": Number(5, 3, 9, 0.5), "speed": Number(4, 3, 5.5, 0.25)}
 M34 = Kind(
     "M34", "Watts against the slope", "W", 0,
     given={"who": Someone(TOBIN), **_HILL},
-    asks=lambda g: f"""{about(g.who)} {g.who.name} climbs {g.steep:g} % at {g.speed:g} m/s, calm. How many watts
-        does lifting take (the slope's part alone)? {AT_THE_WHEEL}""",
+    asks=lambda g: f"""{about(g.who)} {g.who.name} climbs {g.steep:g} % at {g.speed:g} m/s, calm. How much
+        power does lifting take (the slope's part alone)? {AT_THE_WHEEL}""",
     right=_up_the_hill,
     slips=(
         Slip("M34", lambda g: _lifted_at_degrees(g.who.rider.all_up_mass, g),
-             "This takes the percent for degrees, as a steep road looks it. Percent is rise over "
+             "This reads % as degrees, and a steep road does look like that. Gradient is rise over "
              "run: 5 % is 2.9 degrees."),
         Slip("M34-crank", lambda g: _to_the_crank(_up_the_hill(g)),
-             "This is the power at the crank. The question counts watts at the wheel.", near=True),
+             "This is the power at the crank. The question asks for power at the wheel.", near=True),
         Slip("M34-no-gravity", lambda g: _up_the_hill(g) / STANDARD_GRAVITY,
-             "This has kilograms where newtons belong. Each kilogram presses with 9.81 N."),
+             "This uses kilograms instead of newtons. Each kilogram weighs 9.81 N."),
         Slip("M34-percent", lambda g: g.who.rider.all_up_mass * STANDARD_GRAVITY * g.steep * g.speed,
-             "This has the percent as a whole number. As rise over run it is a hundredth of that."),
+             "This uses the % as a whole number. As rise over run it is a hundredth of that."),
     ),
     idea="How many metres does the rider rise each second?",
     relation="P = m g v sin(atan G): W = kg × m/s² × m/s; G is rise over run.",
     work=lambda g: f"""The slope pulls with {slope_force(g.who.rider.all_up_mass, percent(g.steep)):.2f} N.
         Times {g.speed:g} m/s.""",
-    why="Percent is rise over run, and the weight is lifted at that share of the speed.",
+    why="Gradient is rise over run, and the weight rises at that fraction of the speed.",
     along=Along("steep", "Gradient, %", 0, 15),
 )  # fmt: skip
 
 M35 = Kind(
     "M35", "From the wheel to the crank", "W", 1,
     given={"wheel": Number(220, 150, 300, 10), "efficiency": Number(0.975, 0.94, 0.965, 0.005)},
-    asks=lambda g: f"""The wheel needs {g.wheel} W. The drivetrain's efficiency is {g.efficiency:g}. How
-        many watts must the crank give?""",
+    asks=lambda g: f"""The wheel needs {g.wheel} W. The drivetrain's efficiency is {g.efficiency:g}. How many
+        watts must the rider give at the crank?""",
     right=lambda g: crank_power(g.wheel, g.efficiency),
     slips=(
         Slip("M35", lambda g: g.wheel * g.efficiency,
-             "This takes the chain's cut off the wheel's power. The chain takes it after you, so the "
-             "crank gives more."),
+             "This subtracts the drivetrain loss from the power at the wheel. The loss comes between "
+             "crank and wheel, so the crank must give more."),
         Slip("M35-same", lambda g: g.wheel if g.efficiency < 0.97 else None,
-             "This is the wheel's power, as if the chain took nothing. It takes its cut after you."),
+             "This is the power at the wheel, as if nothing were lost. The drivetrain loses some on "
+             "the way."),
         Slip("M35-cut-alone", lambda g: g.wheel / g.efficiency - g.wheel,
-             "This is the chain's cut alone. The crank must give it on top of what the wheel needs."),
+             "This is the drivetrain loss alone. The crank must give it on top of what the wheel "
+             "needs."),
     ),
-    idea="Who gives to whom? The crank feeds the chain, the chain feeds the wheel.",
+    idea="Power goes from the crank through the drivetrain to the wheel. Where is it lost?",
     relation="crank × efficiency = wheel, W = W; so crank = wheel / efficiency.",
     work=lambda g: f"{g.wheel} / {g.efficiency:g}.",
-    why="The chain takes its cut after you, so the crank must give more than the wheel gets.",
+    why="The drivetrain loses a little, so the crank must give more than the wheel gets.",
     along=Along("efficiency", "Efficiency of the drivetrain", 0.8, 1),
 )  # fmt: skip
 
@@ -175,29 +177,28 @@ M36 = Kind(
         "carried": Number(2, 1.5, 3, 0.5),
         **_HILL,
     },
-    asks=lambda g: f"""A rider of {g.body} kg climbs {g.steep:g} % at {g.speed:g} m/s, calm, on a bicycle
-        of {g.bicycle:g} kg, with {g.carried:g} kg of bottles and clothing. How many watts does lifting
+    asks=lambda g: f"""A rider of {g.body} kg climbs {g.steep:g} % at {g.speed:g} m/s, calm, on a bike
+        of {g.bicycle:g} kg, with {g.carried:g} kg of bottles and clothing. How much power does lifting
         take (the slope's part alone)? {AT_THE_WHEEL}""",
     right=lambda g: _climbing(g.body + g.bicycle + g.carried, g),
     slips=(
         Slip("M36", lambda g: _climbing(g.body, g),
-             "This lifts the rider alone, whose mass comes to mind first. Bicycle, bottles and "
-             "clothing climb too."),
+             "This lifts the rider alone. Bike, bottles and clothing climb too."),
         Slip("M36-crank", lambda g: _to_the_crank(_climbing(g.body + g.bicycle + g.carried, g)),
-             "This is the power at the crank. The question counts watts at the wheel.", near=True),
+             "This is the power at the crank. The question asks for power at the wheel.", near=True),
         Slip("M36-degrees", lambda g: _lifted_at_degrees(g.body + g.bicycle + g.carried, g),
-             "This takes the percent for degrees, as a steep road looks it. Percent is rise over "
+             "This reads % as degrees, and a steep road does look like that. Gradient is rise over "
              "run."),
         Slip("M36-alone-in-degrees", lambda g: _lifted_at_degrees(g.body, g),
-             "This lifts the rider alone, and takes the percent for degrees. Percent is rise over "
-             "run, and all mass climbs."),
+             "This lifts the rider alone, and reads % as degrees. Gradient is rise over run, and all "
+             "the mass climbs."),
     ),
     idea="What goes up the hill? Count all of it.",
     relation="P = m g v sin(atan G): W = kg × m/s² × m/s; m is all-up mass.",
     work=lambda g: f"""All-up mass: {g.body + g.bicycle + g.carried:g} kg. The slope pulls with
         {slope_force(g.body + g.bicycle + g.carried, percent(g.steep)):.2f} N. Times {g.speed:g}
         m/s.""",
-    why="The bicycle, bottles and clothing climb too: use all-up mass.",
+    why="The bike, bottles and clothing climb too: use all-up mass.",
     along=Along("steep", "Gradient, %", 0, 15),
 )  # fmt: skip
 

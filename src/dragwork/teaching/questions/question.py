@@ -435,8 +435,8 @@ class Question:
             return "Answer as minutes:seconds, such as 3:20, to the nearest second."
         unit = UNITS[self.unit].printed or "a plain number"
         digits = self.kind.digits
-        how = f"{digits} decimal{'s' * (digits > 1)}" if digits else "a whole number"
-        return f"Answer in {unit}, as {how}." if not digits else f"Answer in {unit}, to {how}."
+        how = f"to {digits} decimal place{'s' * (digits > 1)}" if digits else "as a whole number"
+        return f"Give your answer in {unit}, {how}."
 
     def _typed_as(self, value):
         return clock(value) if self.unit == CLOCK else value

@@ -62,14 +62,14 @@ M14 = Kind(
         "fast": Number(50, 42, 52, 1),
     },
     asks=lambda g: f"""{about(g.who)} {flat_and_calm(g)} Half the TIME the rider is at {g.slow} km/h, half
-        the time at {g.fast} km/h. What is the mean power that the air takes? {AT_THE_WHEEL}""",
+        the time at {g.fast} km/h. How much power does the air take on average? {AT_THE_WHEEL}""",
     right=lambda g: np.mean([_air_power(g, g.slow), _air_power(g, g.fast)]),
     slips=(
         Slip("M14", lambda g: _air_power(g, (g.slow + g.fast) / 2),
-             "This is the power at the mean speed, which saves a step. Fast minutes cost more than "
-             "slow ones spare: average the powers."),
+             "This is the power at the mean speed. Fast minutes cost more than slow ones save, so "
+             "average the powers."),
         Slip("M14-sum", lambda g: _air_power(g, g.slow) + _air_power(g, g.fast),
-             "This adds the two powers. Each is paid for half the time only."),
+             "This adds the two powers. Each lasts only half the time."),
         Slip("M14-kmh", lambda g: 3.6**3 * np.mean([_air_power(g, g.slow), _air_power(g, g.fast)]),
              "This is the mean of the cubes in km/h. Turn both speeds into m/s first."),
         Slip("M14-fast", lambda g: _air_power(g, g.fast) / 2,
@@ -79,7 +79,7 @@ M14 = Kind(
     relation="mean P = (P1 + P2) / 2 with P = 1/2 ρ CdA v³: W, v in m/s.",
     work=lambda g: f"""At {g.slow} km/h {_air_power(g, g.slow):.1f} W, at {g.fast} km/h
         {_air_power(g, g.fast):.1f} W. Half of their sum.""",
-    why="Fast minutes cost more than slow ones spare, so average the cubes, not the speeds.",
+    why="Fast minutes cost more than slow ones save, so average the cubes, not the speeds.",
     along=Along("fast", "Speed in the fast half, km/h", 30, 70),
 )  # fmt: skip
 
@@ -91,23 +91,23 @@ M15 = Kind(
         "fast": Number(40, 34, 48, 1),
     },
     where=lambda g: g.fast >= 1.5 * g.slow,
-    asks=lambda g: f"""{g.each} km at {g.slow} km/h, then {g.each} km at {g.fast} km/h. What is the mean
+    asks=lambda g: f"""{g.each} km at {g.slow} km/h, then {g.each} km at {g.fast} km/h. What is the average
         speed over both?""",
     right=lambda g: 2 * g.each / (g.each / g.slow + g.each / g.fast),
     slips=(
         Slip("M15", lambda g: (g.slow + g.fast) / 2,
              "This is the mean of the two speeds, as if each lasted as long. The slow half lasts "
-             "longer: add the times."),
+             "longer, so add the times."),
         Slip("M15-geometric", lambda g: (g.slow * g.fast) ** 0.5,
-             "This is the geometric mean. Distance over time is what a mean speed is."),
+             "This is the geometric mean. An average speed is distance over time."),
         Slip("M15-half", lambda g: g.each / (g.each / g.slow + g.each / g.fast),
-             "This divides one half of the road by the whole time. Both halves were ridden."),
+             "This divides half the road by the whole time. The rider rode both halves."),
     ),
-    idea="A mean speed is all the distance over all the time. How long does each half last?",
+    idea="Average speed is all the distance over all the time. How long does each half last?",
     relation="v = 2 D / (D / v1 + D / v2): km/h = km / h.",
     work=lambda g: f"""{60 * g.each / g.slow:.2f} min + {60 * g.each / g.fast:.2f} min for {2 * g.each}
         km.""",
-    why="More time goes by on the slow half, so it counts for more: add the times.",
+    why="You spend more time on the slow half, so it counts for more: add the times.",
     along=Along("fast", "Speed in the second half, km/h", 20, 60),
 )  # fmt: skip
 
@@ -122,27 +122,27 @@ M37 = Kind(
     },
     asks=lambda g: f"""Set-up A has {g.area:.3f} m² less CdA, set-up B has {g.mass:g} kg less mass. Crr
         {g.rolling:.4f}, calm, air density {g.density:.2f} kg/m³, both ridden at the same {g.kmh}
-        km/h. Up to which gradient does A need fewer watts than B?""",
+        km/h. What is the steepest gradient at which A needs no more power than B?""",
     right=lambda g: to_percent(_push_of_the_gap(g)[0] / _push_of_the_gap(g)[1] - g.rolling),
     slips=(
         Slip("M37", lambda g: 0.0,
-             "This says that only weight counts on a climb, as climbers do. At this speed there is "
-             "still wind to save on."),
+             "This says that only weight counts on a climb. At this speed there is still drag to "
+             "save."),
         Slip("M37-rolling", lambda g: to_percent(_push_of_the_gap(g)[0] / _push_of_the_gap(g)[1]),
-             "This leaves the tyres out. Less mass spares rolling too: take the Crr off."),
+             "This leaves the tyres out. Less mass saves rolling resistance too: subtract the Crr."),
         Slip("M37-added",
              lambda g: to_percent(_push_of_the_gap(g)[0] / _push_of_the_gap(g)[1] + g.rolling),
-             "This adds the Crr. Less mass spares rolling as well, which helps B: take it off."),
+             "This adds the Crr. Less mass saves rolling resistance too, which helps B: subtract it."),
         Slip("M37-kmh", lambda g: to_percent(
                  3.6**2 * _push_of_the_gap(g)[0] / _push_of_the_gap(g)[1] - g.rolling),
-             "This squares the km/h, the unit on the bike computer. The air's push wants m/s."),
+             "This squares the km/h, the unit on the bike computer. Turn the speed into m/s first."),
     ),
-    idea="At the balance both set-ups spare the same force. What does each spare?",
+    idea="Where they are even, both set-ups save the same force. How much does each save?",
     relation="1/2 ρ ΔCdA v² = Δm g (G + Crr): N = N, v in m/s.",
-    work=lambda g: f"""{g.kmh} km/h is {kmh(g.kmh):.3f} m/s. The air spares {_push_of_the_gap(g)[0]:.4f} N;
-        {g.mass:g} kg weigh {_push_of_the_gap(g)[1]:.3f} N. Their ratio less {g.rolling:.4f}, as a
+    work=lambda g: f"""{g.kmh} km/h is {kmh(g.kmh):.3f} m/s. Less CdA saves {_push_of_the_gap(g)[0]:.4f}
+        N; {g.mass:g} kg weigh {_push_of_the_gap(g)[1]:.3f} N. Their ratio less {g.rolling:.4f}, as a
         percentage.""",
-    why="Up to that gradient the air spares more force than the mass does.",
+    why="Up to that gradient, less drag saves more force than less mass.",
     along=Along("kmh", "Speed, km/h", 5, 40),
 )  # fmt: skip
 
@@ -159,31 +159,31 @@ M40 = Kind(
         "cut": Number(5, 5, 10, 1),
     },
     asks=lambda g: f"""{about(g.who)} {g.who.power} W at the crank, efficiency 0.975; air density
-        {g.density:.2f} kg/m³. A loop. Leg 1: {g.flat} km flat, head wind {g.wind:g} m/s. Leg 2:
-        {g.hill} km up {g.steep:g} %, no wind. Leg 3: {g.hill} km down {g.steep:g} %, no wind, half of
-        the power, braked to {g.limit} km/h at the most. Leg 4: {g.flat} km flat, tail wind
-        {g.wind:g} m/s. The CdA falls by {g.cut} %. How many seconds are saved on the whole loop?
+        {g.density:.2f} kg/m³. A loop. Leg 1: {g.flat} km flat, headwind {g.wind:g} m/s. Leg 2:
+        {g.hill} km up {g.steep:g} %, no wind. Leg 3: {g.hill} km down {g.steep:g} %, no wind, half
+        the power, braked to {g.limit} km/h at most. Leg 4: {g.flat} km flat, tailwind
+        {g.wind:g} m/s. The CdA falls by {g.cut} %. How many seconds does that save on the whole loop?
         Solve each leg at steady speed, before and after; do not use the small-change rule.""",
     right=lambda g: _seconds(g, g.steep, kmh(g.limit), g.wind),
     slips=(
         Slip("M40", lambda g: _seconds(g, 0, None, 0, downhill=1),
-             "This rides all of it flat and calm. On the hill air counts for little, and speed you "
-             "brake away cannot be saved."),
+             "This rides all of it flat and calm. On the hill drag counts for little, and you can't "
+             "save time where you brake."),
         Slip("M40-no-limit", lambda g: _seconds(g, g.steep, None, g.wind),
-             "This lets the descent run freely. Speed you brake away cannot be saved: cap it "
+             "This lets the descent run freely. You can't save time where you brake: cap the speed "
              "before and after."),
         Slip("M40-flat-alone", lambda g: _seconds(g, g.steep, kmh(g.limit), 0),
-             "This leaves the wind out, as if out and home cancelled. Into the wind the air takes "
-             "more, and for longer."),
+             "This leaves the wind out, as if it cancelled. Into the wind the air takes more, and "
+             "for longer."),
         Slip("M40-whole-cut", lambda g: percent(g.cut) * _times(g, g.steep, kmh(g.limit), g.wind)[0],
-             "This takes the whole percent off the time. Going faster raises the drag again."),
+             "This cuts the time by the whole percentage. Going faster raises the drag again."),
     ),
     idea="Solve each leg before and after, and add times. Which legs can save anything?",
     relation="t = sum of D / v: s = m / (m/s), each v at its own slope, wind and power, "
              "capped on leg 3.",
     work=lambda g: f"""Before {_times(g, g.steep, kmh(g.limit), g.wind)[0]:.1f} s, after
         {_times(g, g.steep, kmh(g.limit), g.wind)[1]:.1f} s, all four legs added.""",
-    why="Sum the legs and cap the descent: speed you brake away cannot be saved.",
+    why="Add up the legs and cap the descent: you can't save time where you brake.",
     along=Along("cut", "Cut of the CdA, %", 1, 20),
 )  # fmt: skip
 
@@ -196,15 +196,14 @@ M42 = Kind(
     right=lambda g: minutes(_decimal(g)),
     slips=(
         Slip("M42", lambda g: minutes(g.whole) + g.hundredths,
-             "This reads the decimals as seconds, as they stand. They are hundredths of a minute: "
-             "times 0.6."),
+             "This reads the decimals as seconds. They are hundredths of a minute: times 0.6."),
         Slip("M42-hours", lambda g: minutes(60 * g.whole + 0.6 * g.hundredths),
              "This looks like hours and minutes. The saving is in minutes, so its parts are minutes "
              "and seconds."),
         Slip("M42-decimals-alone", lambda g: 0.6 * g.hundredths,
-             "This is the part behind the decimal mark alone. The whole minutes belong in front."),
+             "This is only the part after the decimal mark. Add the whole minutes."),
     ),
-    idea="A minute has 60 seconds, not 100. What part of a minute do the decimals stand for?",
+    idea="A minute has 60 seconds, not 100. What part of a minute are the decimals?",
     relation="seconds = decimals × 60 s/min.",
     work=lambda g: f"""{g.whole} min and {percent(g.hundredths):.2f} × 60 s, which is
         {0.6 * g.hundredths:.1f} s.""",

@@ -143,12 +143,12 @@ RULES = {
         "So name the pair first, let the rider get off, and steady the spread before you add runs.",
     ),
     "06": Rule(
-        "Out and back at the same {}, a steady wind and a slope cancel to first order; what stays is "
-        "the wind {}. To part drag area from tyres I need laps at {}.",
+        "I ride out and back at the same {}: a steady wind and a slope nearly cancel, and what is left "
+        "depends on the wind {}. To separate drag area from tyres I need laps at {}.",
         (
             Gap(
                 ("speed", "power", "gear"),
-                "The mean of (v + w)² and (v − w)² is simple if the same v stands in both.",
+                "The mean of (v + w)² and (v − w)² is simple if v is the same in both.",
             ),
             Gap(
                 ("squared", "doubled", "halved"),
@@ -156,15 +156,15 @@ RULES = {
             ),
             Gap(
                 ("two speeds", "one speed", "two places"),
-                "A line needs points that lie apart along its axis. What moves a lap along it?",
+                "A line needs points that are far apart along its axis. What moves a lap along it?",
             ),
         ),
-        "Tyres push back alike at every speed, air with its square: only a change of speed shows "
-        "which is which.",
+        "Tyres push back equally at every speed, and air with the square of speed. Only a change of "
+        "speed shows which is which.",
     ),
     "07": Rule(
-        "In the same wind a faster rider meets a {} yaw. A wind square from the side makes the air "
-        "that I feel {}. For the mean of a day I average the {}.",
+        "In the same wind a faster rider meets a {} yaw. A wind straight from the side makes the air "
+        "that I feel {}. For the average of a day I average the {}.",
         (
             Gap(
                 ("smaller", "larger", "equal"),
@@ -177,18 +177,18 @@ RULES = {
             Gap(
                 ("drag", "yaw", "speed"),
                 "Half the time the yaw is 14° from the left, half the time 14° from the right. "
-                "Which mean tells you something?",
+                "Which average is of use to you?",
             ),
         ),
-        "Left and right do not cancel, and drag areas bend with yaw.",
+        "Drag depends on how far from the side the air comes, not on which side: left and right do not cancel.",
     ),
     "08": Rule(
-        "To carry a claim to my speed I keep the {} and let the {} follow the air speed {} times "
+        "To take a claim to my own speed I keep the {} and scale the {} with the air speed {} times "
         "the ground speed.",
         (
             Gap(
-                ("change of drag area", "watts", "percent of my power"),
-                "Which of them belongs to the helmet itself, and is the same at every speed?",
+                ("change of drag area", "watts", "% of my power"),
+                "Which of them is a property of the helmet, the same at every speed?",
             ),
             Gap(
                 ("watts", "drag area", "air density"),
@@ -196,15 +196,15 @@ RULES = {
             ),
             Gap(
                 ("squared", "cubed", "once"),
-                "The push of the air asks for the air speed. How many times does it count there?",
+                "The push of the air depends on the air speed. To which power?",
             ),
         ),
         "In still air both speeds are the same, and the square becomes a cube.",
     ),
     "09": Rule(
         "For one rider, a small cut and still air, on the flat or uphill: watts saved grow with the {} of "
-        "speed. Seconds saved in an hour rise towards a {} of the cut. Seconds saved over a fixed road {} "
-        "with speed wherever air is more than a {} of the work.",
+        "speed. Seconds saved per hour rise towards a {} of the cut. Seconds saved over a fixed road {} "
+        "with speed as long as air takes more than a {} of the power.",
         (
             Gap(
                 ("cube", "square", "speed alone"),
@@ -220,14 +220,14 @@ RULES = {
             ),
             Gap(
                 ("quarter", "third", "half"),
-                "Read what stands at the dashed line in the lowest picture.",
+                "Read the label of the dashed line in the lowest picture.",
             ),
         ),
-        "A faster rider gains more in each minute, and is done with the road in fewer of them.",
+        "A faster rider gains more in each minute, but spends fewer minutes on the road.",
     ),
     "10": Rule(
-        "To hold two claims against each other I turn both into a {}. What a claim leaves open I "
-        "replace by a {}. Then I ask first for the condition that moves it {}.",
+        "To compare two claims I turn both into a {}. For what a claim leaves out I use a {}. "
+        "Then I ask first about the condition that changes the result {}.",
         (
             Gap(
                 ("change of drag area", "number of watts", "percentage"),
@@ -239,51 +239,51 @@ RULES = {
             ),
             Gap(
                 ("most", "least", "last"),
-                "An answer about which dial would narrow the outcome?",
+                "Which answer from the seller would narrow your range?",
             ),
         ),
-        "An honest claim can move a long way; what it leaves open says how far.",
+        "An honest number can still be far from yours; what it leaves out decides how far.",
     ),
     "11": Rule(
-        "All options are counted in the same unit: {}. A position may cost the share of the power that is its cut "
-        "times the {}. On a long climb {} move up the order.",
+        "I count all options in the same unit: {}. The power a position can cost is its cut times the {}. "
+        "On a long climb {} move up the order.",
         (
             Gap(
-                ("seconds on my road", "watts at 50 km/h", "percent"),
+                ("seconds on my road", "watts at 50 km/h", "percentages"),
                 "Which of them lets a helmet, a kilogram and a training plan be compared?",
             ),
             Gap(
-                ("air's share of the work", "speed", "air density"),
-                "Tobin's 8 % were worth 6.8 % of his power. Which number of his made it less?",
+                ("air share of the power", "speed", "air density"),
+                "Tobin's 8 % was worth 6.8 % of his power. Which number of his made it less?",
             ),
             Gap(
                 ("power and mass", "drag area and yaw", "helmets"),
                 "What takes the watts on a climb, and what pays for them?",
             ),
         ),
-        "The order belongs to the rider and the road, not to the option.",
+        "The order depends on the rider and the road, not on the option alone.",
     ),
     "12": Rule(
-        "What was measured is a {} of drag area, with a range. The rider's speed turns it into {}, "
+        "A test measures a {} of drag area, with a range. The rider's speed turns it into {}, "
         "the road turns it into {}, and the range goes {}.",
         (
             Gap(
                 ("difference", "percentage", "price"),
-                "What do errors that both set-ups share leave standing?",
+                "What survives the errors that both set-ups share?",
             ),
             Gap(
                 ("watts", "kilograms", "degrees"),
-                "Which of them did notebook 08 carry from speed to speed?",
+                "What did lesson 08 work out for each speed?",
             ),
             Gap(
                 ("minutes", "kilometres", "watts"),
-                "What does somebody at the finish count?",
+                "What does a clock at the finish show?",
             ),
             Gap(
                 ("with it, all the way", "no further", "away at the end"),
                 "Does a sum know more than the numbers that went into it?",
             ),
         ),
-        "A number that lost its range on the way is a rumour.",
+        "Don't trust a number that has lost its range on the way.",
     ),
 }

@@ -79,7 +79,7 @@ M08 = Kind(
     "M08", "Speed for less drag", "%", 2,
     given={**_ROAD, "cut": Number(10, 8, 14, 1)},
     asks=lambda g: f"""{about(g.who)} {g.who.power} W at the crank. {flat_and_calm(g)} The CdA falls by
-        {g.cut} %. By how many percent does the speed rise at the same power? {AT_THE_CRANK}
+        {g.cut} %. How much faster is the rider at the same power, in %? {AT_THE_CRANK}
         {SOLVE_AGAIN}""",
     right=_gain,
     rule=_gain_by_the_rule,
@@ -88,12 +88,13 @@ M08 = Kind(
              "This gives the speed the whole cut. Going faster raises the drag again, so about a "
              "third of it is left."),
         Slip("M08-square", lambda g: to_percent((1 - percent(g.cut)) ** -0.5 - 1),
-             "This keeps the drag force the same, with the square. It is the power that stays, and "
-             "power has the cube."),
+             "This keeps the drag force the same, which uses the square. It is the power that stays "
+             "the same, and power has the cube."),
         Slip("M08-share", lambda g: _share(g, g.who) * g.cut,
-             "This is the power spared at the old speed. The speed rises until it is spent again."),
+             "This is the power saved at the old speed. The speed rises until that power is used "
+             "again."),
     ),
-    idea="The power stays. The speed rises until the air takes as much as before, and the tyres more.",
+    idea="The power stays the same. At which speed do air and tyres take all of it again?",
     relation=_BALANCE,
     work=_two_speeds,
     why="Speed gains about a third of the cut, because going faster raises the drag again.",
@@ -104,27 +105,27 @@ M09 = Kind(
     "M09", "Speed for more power", "%", 2,
     given={**_ROAD, "more": Number(5, 4, 9, 1)},
     asks=lambda g: f"""{about(g.who)} {g.who.power} W at the crank. {flat_and_calm(g)} Then the rider
-        gives {g.more} % more power. By how many percent does the speed rise? {AT_THE_CRANK}
+        gives {g.more} % more power. How much faster is that, in %? {AT_THE_CRANK}
         {SOLVE_AGAIN}""",
     right=_gain_of_power,
     rule=_gain_of_power_by_the_rule,
     slips=(
         Slip("M09", lambda g: g.more,
-             "This gives the speed the whole gain of power. Near the cube law it is divided by "
-             "almost three."),
+             "This gives the speed the whole gain in power. Speed gains little more than a third of "
+             "it."),
         Slip("M09-square", lambda g: to_percent((1 + percent(g.more)) ** 0.5 - 1),
-             "This takes the square root, as if power went with the square. Near the cube law take "
-             "almost a third."),
+             "This uses the square root, as if power grew with the square of speed. It grows nearly "
+             "with the cube."),
         Slip("M09-all-air", lambda g: to_percent((1 + percent(g.more)) ** (1 / 3) - 1),
-             "This is the pure cube law. The tyres take their part in step with speed, so a little "
-             "more is left."),
+             "This is the pure cube law. The power for the tyres is proportional to speed, so the "
+             "gain is a little larger."),
     ),
     idea="If all power went into air it would grow with the cube. What do the tyres change?",
     relation=_BALANCE,
     work=lambda g: f"""{g.who.power * (1 + percent(g.more)):.1f} W at the crank: the speed goes from
         {_speed(g, g.who):.4f} m/s to {_speed(g, g.who, g.who.power * (1 + percent(g.more))):.4f}
         m/s.""",
-    why="Near the cube law a gain of power is divided by almost three before it becomes speed.",
+    why="Power grows nearly with the cube of speed, so speed gains little more than a third.",
     along=Along("more", "More power, %", 0, 30),
 )  # fmt: skip
 
@@ -146,20 +147,19 @@ M38 = Kind(
     rule=lambda g: _seconds_by_the_rule(g, g.fast),
     slips=(
         Slip("M38", lambda g: _seconds(g, g.slow) * _speed(g, g.fast) / _speed(g, g.slow),
-             "This lets the seconds grow with speed, as the watts do. The faster rider is out for "
-             "less time, so fewer seconds can be saved."),
+             "This makes the seconds grow with speed, as the watts do. The faster rider is out for "
+             "less time, and has less time to save."),
         Slip("M38-same", lambda g: _seconds(g, g.slow),
-             "This gives both the same seconds. The same percent of drag meets two different times "
-             "on the road."),
+             "This gives both the same seconds. They are on the road for different times."),
         Slip("M38-whole-cut", lambda g: percent(g.cut) * _time(g, g.fast),
-             "This takes the whole percent off the time. Going faster raises the drag again, so "
+             "This cuts the time by the whole percentage. Going faster raises the drag again, so "
              "about a third is left."),
     ),
-    idea="Percent of speed and time on the road both count. Solve the time before and after.",
+    idea="The gain in speed and the time on the road both count. Solve for the time before and after.",
     relation="saved = D / v1 - D / v2: s = m / (m/s), each v solved at the same power.",
     work=lambda g: f"""{g.fast.name} needs {_time(g, g.fast):.1f} s before and
         {_time(g, g.fast) - _seconds(g, g.fast):.1f} s after.""",
-    why="The faster rider gains more percent, yet is out for less time.",
+    why="The faster rider gains a little more in %, but is out for much less time.",
     along=Along("cut", "Cut of the CdA, %", 1, 20),
 )  # fmt: skip
 
@@ -187,20 +187,21 @@ M39 = Kind(
     slips=(
         Slip("M39", lambda g: _seconds(g, g.who, g.low)
              * _speed(g, g.who, g.low) / _speed(g, g.who, g.high),
-             "This lets the seconds shrink with the time on the road, as on the flat. On this hill "
-             "the air's share grows faster than that."),
+             "This makes the seconds shrink with the time on the road, as on the flat. On this hill "
+             "the air share grows faster than that."),
         Slip("M39-same", lambda g: _seconds(g, g.who, g.low),
-             "This is the saving at the lower power. With more speed the air takes a larger share."),
+             "This is the saving at the lower power. At more speed, more of the power goes into the "
+             "air."),
         Slip("M39-cubed", lambda g: _seconds(g, g.who, g.low)
              * (_speed(g, g.who, g.high) / _speed(g, g.who, g.low)) ** 3,
-             "This lets the seconds grow as air power does. The hill takes most of the power, and "
+             "This makes the seconds grow as air power does. The hill takes most of the power, and "
              "the ride gets shorter."),
     ),
-    idea="How large is the air's share on the hill, at either power? Solve the time again.",
+    idea="How large is the air share on the hill, at each power? Solve for the time again.",
     relation="saved = D / v1 - D / v2: s = m / (m/s), each v solved with the slope's force.",
     work=lambda g: f"""At {g.high} W the speed is {_speed(g, g.who, g.high):.4f} m/s before and
         {steady_speed(_slimmer(g, g.who), _road(g), g.high):.4f} m/s after, over {g.distance} km.""",
-    why="While the air is under a quarter of the work, going faster raises the seconds saved.",
+    why="As long as air takes under a quarter of the power, going faster saves more seconds.",
     along=Along("high", "The higher power, W", 120, 400),
 )  # fmt: skip
 
@@ -208,26 +209,27 @@ M43 = Kind(
     "M43", "Speed in shelter", "%", 1,
     given={**_ROAD, "cut": Number(30, 25, 40, 1)},
     asks=lambda g: f"""{about(g.who)} {g.who.power} W at the crank. {flat_and_calm(g)} In the shelter of
-        others the CdA is {g.cut} % less. By how many percent does the speed rise at the same power?
+        others the CdA is {g.cut} % less. How much faster is the rider at the same power, in %?
         {AT_THE_CRANK} {SOLVE_AGAIN}""",
     right=_gain,
     rule=_gain_by_the_rule,
     slips=(
         Slip("M43", lambda g: g.cut,
-             "This gives the speed the whole cut. Going faster raises the drag again, so somewhat "
+             "This gives the speed the whole cut. Going faster raises the drag again, so a little "
              "over a third is left."),
         Slip("M43-square", lambda g: to_percent((1 - percent(g.cut)) ** -0.5 - 1),
-             "This keeps the drag force the same, with the square. It is the power that stays."),
+             "This keeps the drag force the same. It is the power that stays the same."),
         Slip("M43-all-air", lambda g: to_percent((1 - percent(g.cut)) ** (-1 / 3) - 1),
-             "This is the pure cube law, as if tyres took nothing. They take more at the higher "
+             "This is the pure cube law, as if the tyres took nothing. They take more at the higher "
              "speed."),
         Slip("M43-share", lambda g: _share(g, g.who) * g.cut,
-             "This is the power spared at the old speed. The speed rises until it is spent again."),
+             "This is the power saved at the old speed. The speed rises until that power is used "
+             "again."),
     ),
-    idea="The power stays. Solve for the speed at which air and tyres take it all again.",
+    idea="The power stays the same. At which speed do air and tyres take all of it again?",
     relation=_BALANCE,
     work=_two_speeds,
-    why="For so large a cut somewhat over a third is left. Distance, sight lines and trust come first.",
+    why="For so large a cut a little over a third is left. Distance, sight lines and trust come first.",
     along=Along("cut", "Cut of the CdA, %", 1, 60),
 )  # fmt: skip
 
@@ -240,30 +242,30 @@ def _power_it_may_cost(g):
 
 
 M47 = Kind(
-    "M47", "What a position may cost", "%", 2,
+    "M47", "What a position can cost", "%", 2,
     given={**_ROAD, "cut": Number(8, 6, 14, 1)},
     asks=lambda g: f"""{about(g.who)} {g.who.power} W at the crank. {flat_and_calm(g)} A lower position
-        cuts the CdA by {g.cut} %, and costs some power. How many percent of the power may it cost
-        until the rider is as fast as before? {AT_THE_CRANK}""",
+        cuts the CdA by {g.cut} %, and costs some power. What percentage of the power can it cost before
+        the gain in speed is gone? {AT_THE_CRANK}""",
     right=_power_it_may_cost,
     slips=(
         Slip("M47", lambda g: g.cut,
-             "This trades a percent of CdA for a percent of power. The cut eases the air's share "
-             "alone; the tyres take what they took."),
+             "This trades 1 % of CdA for 1 % of power. The cut saves only air power; the tyres take "
+             "as much as before."),
         Slip("M47-speed", _gain,
-             "This is the speed that the cut buys at full power. The question holds the speed and "
-             "asks for the power."),
+             "This is the speed the cut gains at full power. Here the speed stays the same, and the "
+             "question asks for the power."),
         Slip("M47-from-below", lambda g: 100 * _power_it_may_cost(g) / (100 - _power_it_may_cost(g)),
-             "This counts the percent from the lower power. The question counts from the power "
+             "This is a percentage of the lower power. The question asks for one of the power "
              "before."),
         Slip("M47-tyres", lambda g: (1 - _share(g, g.who)) * g.cut,
-             "This takes the tyres' share of the cut. It is the air's share that is eased."),
+             "This uses the tyres' share of the power. It is the air share that the cut acts on."),
     ),
-    idea="At the old speed, which part of the power gets less, and which stays?",
-    relation="power spared = s × cut, with s the air's share of the power: fractions, no unit.",
+    idea="At the old speed, which part of the power gets smaller, and which stays the same?",
+    relation="power saved = s × cut, with s the air share of the power: fractions, no unit.",
     work=lambda g: f"""At {_speed(g, g.who):.4f} m/s the air takes {_share(g, g.who):.4f} of the power.
         Times {g.cut} %.""",
-    why="A cut of the CdA is worth its size times the air's share, in percent of power.",
+    why="A cut in CdA is worth its size times the air share, as a percentage of power.",
     along=Along("cut", "Cut of the CdA, %", 0, 40),
 )  # fmt: skip
 

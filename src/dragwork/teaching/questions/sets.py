@@ -9,7 +9,7 @@ def place_of(sort, ids):
 
 
 def faded_stages(id, learner=None):
-    """One kind three times, with other numbers and less help each time.
+    """Three of a kind, with other numbers and less help each time.
 
     Parameters
     ----------
@@ -20,15 +20,15 @@ def faded_stages(id, learner=None):
     Returns
     -------
     tuple of (Question, str)
-        Each with the help that stands below it: the steps, the relation, nothing.
+        Each with the help below it: the steps, the formula, nothing.
     """
     stages = []
     for number in (1, 2, 3):
         stages.append(ask(id, learner, f"faded {number}", unlike=stages))
     first, second, _ = stages
     helps = (
-        f"The steps: {first.steps} What comes out?",
-        f"The relation: {second.kind.relation}",
+        f"The steps: {first.steps} What do you get?",
+        f"The formula: {second.kind.relation}",
         "",
     )
     return tuple(zip(stages, helps))

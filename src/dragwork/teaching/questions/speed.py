@@ -225,22 +225,22 @@ M41 = Kind(
     right=lambda g: _rolling(g, g.fast / 2),
     slips=(
         Slip("M41", lambda g: _rolling(g, g.fast) / 8,
-             "This is an eighth, as air power would fall. Tyres hold back with the same force at "
-             "any speed."),
+             "This is an eighth, as air power would fall. The force of the tyres is the same at any "
+             "speed."),
         Slip("M41-squared", lambda g: _rolling(g, g.fast) / 4,
-             "This is a quarter, as air drag would fall. Tyres hold back with the same force at "
-             "any speed."),
+             "This is a quarter, as drag would fall. The force of the tyres is the same at any "
+             "speed."),
         Slip("M41-same", lambda g: _rolling(g, g.fast),
-             "This is the cost at the higher speed. The force stays; the power is that force "
-             "times a lower speed."),
+             "This is the cost at the higher speed. The force stays the same; the power is that "
+             "force times a lower speed."),
         Slip("M41-crank", lambda g: crank_power(_rolling(g, g.fast / 2), 0.975),
-             "This is the cost at the crank. The question counts watts at the wheel.", near=True),
+             "This is the cost at the crank. The question asks for power at the wheel.", near=True),
     ),
     idea="The force of the tyres does not change with speed. What does their power do?",
     relation="P = Crr m g v: W = kg × m/s² × m/s.",
     work=lambda g: f"""The force is {rolling_force(g.who.rider.all_up_mass, g.more):.3f} N at any speed.
         Times {kmh(g.fast / 2):.2f} m/s.""",
-    why="Rolling power goes with speed, not with its cube.",
+    why="Rolling power is proportional to speed, not to its cube.",
     along=Along("fast", "The speed of the given cost, km/h", 10, 60),
 )  # fmt: skip
 

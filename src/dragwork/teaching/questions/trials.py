@@ -1,4 +1,4 @@
-"""M44 to M46: what the order of runs, an unseen wind and several doubts do to a test."""
+"""M44 to M46: what the order of runs, an unseen wind and several uncertainties do to a test."""
 
 from dragwork.measurement.uncertainty import propagate
 from dragwork.physics.drag import drag_force
@@ -14,12 +14,12 @@ def _gap_of_drift(g):
 
 
 def _one_way(g, wind):
-    """Percent by which a CdA comes out too large where the air speed is taken for the ground's."""
+    """Error of a CdA [%] where the air speed is assumed to be the ground speed."""
     felt, assumed = (drag_force(1.0, 1.2, speed) for speed in (g.speed + wind, g.speed))
     return to_percent(felt / assumed - 1)
 
 
-def _doubts(g):
+def _uncertainties(g):
     return (g.wind, g.slope, g.tyres)
 
 
@@ -28,88 +28,86 @@ M44 = Kind(
     given={"runs": OneOf((2, 3, 4)), "drift": Number(0.001, 0.001, 0.003, 0.0002)},
     asks=lambda g: f"""Set-ups A and B truly have the same CdA. The balance drifts: each run reads
         {g.drift:.4f} m² more than the run before it. The order is {" ".join("A" * g.runs)}
-        {" ".join("B" * g.runs)}. By how many m² does the mean of B lie above the mean of A?""",
+        {" ".join("B" * g.runs)}. How far is the mean of B above the mean of A, in m²?""",
     right=_gap_of_drift,
     slips=(
         Slip("M44", lambda g: 0.0,
-             "This is the true difference, as if means took the drift away. All of B ran later than "
-             "all of A."),
+             "This is the true difference, as if averaging removed the drift. All runs of B came "
+             "later than those of A."),
         Slip("M44-neighbours", lambda g: g.drift,
              "This is the drift from one run to the next, right for A B A B. Here the set-ups are "
              "run in blocks."),
         Slip("M44-ends", lambda g: (2 * g.runs - 1) * g.drift,
-             "This is the drift from the first run to the last. The means lie between the ends."),
+             "This is the drift from the first run to the last. The means are closer together."),
         Slip("M44-one-mean", lambda g: (g.runs - 1) / 2 * g.drift,
              "This is how far the drift moved the mean of one set-up. Both means moved."),
     ),
-    idea="How many runs lie, on the mean, between a run of A and a run of B?",
+    idea="On average, how many runs later does B come than A?",
     relation="gap = drift × (mean place of B - mean place of A): m² = m² per run × runs.",
     work=lambda g: f"""The mean place of A is {(g.runs + 1) / 2:g}, that of B
-        {(3 * g.runs + 1) / 2:g}. Their distance times {g.drift:.4f}.""",
-    why="Blocks turn drift into a difference; A B B A takes a steady drift out.",
+        {(3 * g.runs + 1) / 2:g}. The difference times {g.drift:.4f}.""",
+    why="Blocks turn a drift into a false difference; A B B A cancels a steady drift.",
     along=Along("drift", "Drift from run to run, m²", 0.0, 0.005),
 )  # fmt: skip
 
 M45 = Kind(
     "M45", "One way on a calm day", "%", 2,
     given={"speed": Number(11, 9, 12.5, 0.5), "wind": Number(0.5, 0.5, 1.4, 0.1)},
-    asks=lambda g: f"""A rider tests one way at {g.speed:g} m/s and takes the day for calm. In truth
-        {g.wind:g} m/s of wind blow straight against the rider. Rolling resistance and power are known, the
-        road is flat. By how many percent does the CdA come out too large? Square in full; do not use
-        the small-change rule.""",
+    asks=lambda g: f"""A rider tests in one direction at {g.speed:g} m/s and assumes there is no wind. In
+        fact there is a headwind of {g.wind:g} m/s. Rolling resistance and power are known, and the road
+        is flat. What is the percentage error in the CdA? Use the exact square; do not use the
+        small-change rule.""",
     right=lambda g: _one_way(g, g.wind),
     rule=lambda g: to_percent(2 * g.wind / g.speed),
     slips=(
         Slip("M45", lambda g: to_percent(g.wind / g.speed),
-             "This takes the wind in step with the air speed. The force goes with the square of it, "
-             "so the error counts twice."),
+             "This makes the force proportional to the air speed. It grows with the square, so the "
+             "error counts twice."),
         Slip("M45-cubed", lambda g: to_percent((1 + g.wind / g.speed) ** 3 - 1),
-             "This cubes the air speed. The rider pushes against its square, over the ground at "
-             "ground speed."),
+             "This cubes the air speed. The force grows with its square, and the ground speed doesn't "
+             "change."),
         Slip("M45-from-behind", lambda g: _one_way(g, -g.wind),
-             "This has the wind in the rider's back. Here it blows in the face, and the CdA comes "
-             "out too large."),
+             "This is for a tailwind. Here it is a headwind, so the CdA is too large."),
         Slip("M45-both-ways", lambda g: to_percent((g.wind / g.speed) ** 2),
-             "This is what is left after a ride out and back. One way alone keeps all of it."),
+             "This is what is left after a ride out and back. One way keeps the whole error."),
     ),
-    idea="Which air speed made the force, and which one was the force divided by?",
+    idea="Which air speed made the force, and which one did the rider divide by?",
     relation="error = ((v + w) / v)² - 1: m/s over m/s, so a fraction.",
-    work=lambda g: f"""The air comes at {g.speed + g.wind:.1f} m/s and is taken for {g.speed:g} m/s: a
-        ratio of {(g.speed + g.wind) / g.speed:.4f}, to be squared.""",
-    why="A breath of wind is squared; ride out and back, and it nearly cancels.",
+    work=lambda g: f"""The air speed is {g.speed + g.wind:.1f} m/s and is assumed to be
+        {g.speed:g} m/s: a ratio of {(g.speed + g.wind) / g.speed:.4f}, squared.""",
+    why="Even a breath of wind counts twice. Ride out and back, and it nearly cancels.",
     along=Along("wind", "Wind against the rider, m/s", 0.0, 3.0),
 )  # fmt: skip
 
 M46 = Kind(
-    "M46", "Several doubts together", "m2", 4,
+    "M46", "Several uncertainties together", "m2", 4,
     given={
         "wind": Number(0.006, 0.004, 0.009, 0.0005),
         "slope": Number(0.009, 0.004, 0.009, 0.0005),
         "tyres": Number(0.005, 0.004, 0.009, 0.0005),
     },
-    where=lambda g: len(set(_doubts(g))) == 3,
-    asks=lambda g: f"""A field test gives a CdA. Three doubts stand behind it, each a standard
-        uncertainty of the CdA: {g.wind:.4f} m² from wind, {g.slope:.4f} m² from the slope and
-        {g.tyres:.4f} m² from the tyres. They have nothing to do with each other. What is the standard
-        uncertainty of the CdA?""",
+    where=lambda g: len(set(_uncertainties(g))) == 3,
+    asks=lambda g: f"""The CdA from a field test has three independent standard uncertainties:
+        {g.wind:.4f} m² from the wind, {g.slope:.4f} m² from the slope and {g.tyres:.4f} m² from the tyres.
+        What is the standard uncertainty of the CdA?""",
     right=lambda g: propagate(
-        lambda wind, slope, tyres: wind + slope + tyres, [0, 0, 0], _doubts(g)
+        lambda wind, slope, tyres: wind + slope + tyres, [0, 0, 0], _uncertainties(g)
     ).standard_uncertainty,
     slips=(
-        Slip("M46", lambda g: sum(_doubts(g)),
-             "This adds the doubts, as if all erred the same way at once. Doubts that know "
-             "nothing of each other add in squares."),
-        Slip("M46-largest", lambda g: max(_doubts(g)),
-             "This is the largest doubt alone. It leads, and the others still widen it."),
-        Slip("M46-mean", lambda g: sum(_doubts(g)) / 3,
-             "This is the mean doubt. More doubts make a wider range, never a middling one."),
+        Slip("M46", lambda g: sum(_uncertainties(g)),
+             "This adds them, as if all erred the same way at once. Independent uncertainties add in "
+             "squares."),
+        Slip("M46-largest", lambda g: max(_uncertainties(g)),
+             "This is the largest alone. It matters most, but the others still widen the range."),
+        Slip("M46-mean", lambda g: sum(_uncertainties(g)) / 3,
+             "This is their mean. Each further uncertainty makes the range wider."),
     ),
-    idea="Do the three err together, or each by itself? How do such errors add?",
+    idea="The three are independent. How do independent errors add?",
     relation="u = sqrt(u1² + u2² + u3²), in m².",
-    work=lambda g: f"""The squares add to {1e6 * sum(u**2 for u in _doubts(g)):.2f} × 10⁻⁶ m⁴; take the
-        root.""",
-    why="Independent doubts add in squares, so the largest is the one to work on first.",
-    along=Along("slope", "Doubt from the slope, m²", 0.0, 0.02),
+    work=lambda g: f"""The squares add up to {1e6 * sum(u**2 for u in _uncertainties(g)):.2f} × 10⁻⁶ m⁴; take
+        the root.""",
+    why="Independent uncertainties add in squares, so work on the largest first.",
+    along=Along("slope", "Uncertainty from the slope, m²", 0.0, 0.02),
 )  # fmt: skip
 
 QUESTIONS = (M44, M45, M46)

@@ -18,7 +18,7 @@ def _pressure_of_kmh(g):
 
 
 def _in_the_tunnel(g):
-    return f"A tunnel blows at {g.kmh:g} km/h, air density {g.density:.2f} kg/m³, yaw 0."
+    return f"A wind tunnel runs at {g.kmh:g} km/h, air density {g.density:.2f} kg/m³, yaw 0."
 
 
 def _area_ratio(g):
@@ -35,30 +35,30 @@ M27 = Kind(
         "force": Number(27.8, 24, 34, 0.1),
         "tare": Number(3.1, 2.2, 4.0, 0.1),
     },
-    asks=lambda g: f"""{_in_the_tunnel(g)} The balance reads {g.force:.1f} N with rider, bicycle and
-        stand. The empty stand reads {g.tare:.1f} N at the same speed and yaw. What is the CdA of
-        rider and bicycle?""",
+    asks=lambda g: f"""{_in_the_tunnel(g)} With rider, bike and
+        stand, the balance reads {g.force:.1f} N. With the empty stand, at the same speed and yaw, it
+        reads {g.tare:.1f} N. What is the CdA of rider and bike?""",
     right=lambda g: area_from_force(g.force - g.tare, g.density, kmh(g.kmh)),
     slips=(
         Slip("M27", lambda g: g.force / _pressure(g),
-             "This measures the stand as well, as the balance does. Take the empty stand's force "
-             "away, at the same speed and yaw."),
+             "This includes the stand, as the balance does. Subtract the force on the empty stand, "
+             "at the same speed and yaw."),
         Slip("M27-added", lambda g: (g.force + g.tare) / _pressure(g),
-             "This adds the stand's force. The balance feels rider and stand together, so take it "
-             "away."),
+             "This adds the force on the stand. The balance feels rider and stand together, so "
+             "subtract it."),
         Slip("M27-kmh", lambda g: (g.force - g.tare) / _pressure_of_kmh(g),
-             "This squares the km/h, the unit on the fan. The pressure of the air wants m/s."),
+             "This squares the km/h, the unit on the fan. Turn the speed into m/s first."),
         Slip("M27-no-half", lambda g: (g.force - g.tare) / _pressure(g) / 2,
              "This lacks the half of 1/2 ρ v². It is easily lost on the way to the pressure."),
         Slip("M27-tare-and-kmh", lambda g: g.force / _pressure_of_kmh(g),
-             "This squares the km/h and keeps the stand in. Turn the speed into m/s, then take the "
-             "stand's force away."),
+             "This squares the km/h and includes the stand. Turn the speed into m/s, then subtract "
+             "the force on the stand."),
     ),
-    idea="What does the balance feel besides rider and bicycle?",
+    idea="What does the balance feel besides rider and bike?",
     relation="CdA = (F - F0) / (1/2 ρ v²): m² = N / Pa.",
     work=lambda g: f"""{g.kmh:g} km/h is {kmh(g.kmh):.3f} m/s: the pressure is {_pressure(g):.2f} Pa.
         CdA = ({g.force:.1f} - {g.tare:.1f}) / {_pressure(g):.2f}.""",
-    why="The stand's force, at the same speed and yaw, is not the rider's.",
+    why="The balance feels the stand too, so subtract it at the same speed and yaw.",
     along=Along("tare", "Force of the empty stand, N", 0, 8),
 )  # fmt: skip
 
@@ -69,27 +69,27 @@ M28 = Kind(
         "density": DENSITY,
         "grams": Number(2520, 2000, 3200, 10),
     },
-    asks=lambda g: f"""{_in_the_tunnel(g)} The sheet says {g.grams:g} g of drag (grams-force), the stand
-        already taken away. What is the CdA?""",
+    asks=lambda g: f"""{_in_the_tunnel(g)} The sheet gives a drag of {g.grams:g} g (grams-force), with the
+        stand already subtracted. What is the CdA?""",
     right=lambda g: area_from_force(grams_force(g.grams), g.density, kmh(g.kmh)),
     slips=(
         Slip("M28", lambda g: g.grams / 1000 / _pressure(g),
-             "This has kilograms where newtons belong, as a scale shows them. A kilogram presses "
-             "with 9.81 N."),
+             "This uses kilograms, as a scale shows them, instead of newtons. The weight of a "
+             "kilogram is 9.81 N."),
         Slip("M28-grams", lambda g: g.grams / _pressure(g),
-             "This divides the grams as they stand. First kilograms, then newtons: times 9.81."),
+             "This divides the grams directly. First make them kilograms, then newtons: times 9.81."),
         Slip("M28-no-kilo", lambda g: g.grams * STANDARD_GRAVITY / _pressure(g),
-             "This has 9.81 but no kilo. It is 9.81 N for a thousand grams."),
+             "This uses 9.81 N for each gram. It is 9.81 N for a thousand grams."),
         Slip("M28-kmh", lambda g: grams_force(g.grams) / _pressure_of_kmh(g),
-             "This squares the km/h, the unit on the fan. The pressure of the air wants m/s."),
+             "This squares the km/h, the unit on the fan. Turn the speed into m/s first."),
         Slip("M28-no-half", lambda g: grams_force(g.grams) / _pressure(g) / 2,
              "This lacks the half of 1/2 ρ v². It is easily lost on the way to the pressure."),
     ),
-    idea="A gram is a mass. Which force does it stand for?",
+    idea="A gram is a mass. What force does it weigh?",
     relation="F = 9.81 N/kg × kg; CdA = F / (1/2 ρ v²): m² = N / Pa.",
     work=lambda g: f"""{g.grams:g} g is {grams_force(g.grams):.2f} N. {g.kmh:g} km/h gives
         {_pressure(g):.2f} Pa. CdA = {grams_force(g.grams):.2f} / {_pressure(g):.2f}.""",
-    why="Grams-force become newtons before anything is divided.",
+    why="Turn grams-force into newtons before you divide.",
     along=Along("grams", "Balance reading, g", 500, 5000),
 )  # fmt: skip
 
@@ -104,22 +104,22 @@ M29 = Kind(
     where=lambda g: g.cd_b < g.cd_a and _area_ratio(g) >= 1.03,
     asks=lambda g: f"""Set-up A has Cd {g.cd_a:.2f} and a frontal area of {g.area_a:.2f} m². Set-up B
         has Cd {g.cd_b:.2f} and {g.area_b:.2f} m². Both ride in the same air at the same speed.
-        By how many percent does the drag of B differ from that of A? Give the sign: + is more drag.""",
+        How much more drag has B than A, in %? Give the sign: + is more drag.""",
     right=lambda g: to_percent(_area_ratio(g) - 1),
     slips=(
         Slip("M29", lambda g: to_percent(g.cd_b / g.cd_a - 1),
-             "This compares the Cd, the number that is quoted. Air responds to Cd times area, and "
-             "the front is larger."),
+             "This compares only the Cd, the number people quote. Drag depends on Cd times area, and "
+             "the area is larger."),
         Slip("M29-area", lambda g: to_percent(g.area_b / g.area_a - 1),
-             "This compares the frontal areas, which the eye can see. Air responds to Cd times area."),
+             "This compares only the frontal areas, which you can see. Drag depends on Cd times area."),
         Slip("M29-reversed", lambda g: to_percent(1 / _area_ratio(g) - 1),
-             "This says how A differs from B. The question takes A as the base."),
+             "This compares A with B. The question asks for B compared with A."),
     ),
     idea="Neither Cd nor area alone makes drag. What do they make together?",
     relation="CdA = Cd × A: m² = 1 × m². Change = CdA(B) / CdA(A) - 1.",
     work=lambda g: f"""A: {g.cd_a:.2f} × {g.area_a:.2f} = {g.cd_a * g.area_a:.4f} m². B: {g.cd_b:.2f} ×
         {g.area_b:.2f} = {g.cd_b * g.area_b:.4f} m².""",
-    why="A lower Cd on a larger front can lose: air responds to Cd times area.",
+    why="A lower Cd on a larger frontal area can lose: drag depends on Cd times area.",
     along=Along("cd_b", "Cd of set-up B", 0.4, 0.9),
 )  # fmt: skip
 

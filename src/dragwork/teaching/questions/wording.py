@@ -4,9 +4,9 @@ from dragwork.physics.power import Conditions
 from dragwork.teaching.questions.drawing import Number
 
 DENSITY = Number(1.20, 1.14, 1.26, 0.01)
-AT_THE_WHEEL = "Count watts at the wheel."
-AT_THE_CRANK = "Count watts at the crank; the drivetrain's efficiency is 0.975."
-SOLVE_AGAIN = "Solve for the speed again in full; do not use the small-change rule."
+AT_THE_WHEEL = "Give power at the wheel."
+AT_THE_CRANK = "Power is at the crank; the drivetrain's efficiency is 0.975."
+SOLVE_AGAIN = "Solve for the new speed in full; do not use the small-change rule."
 
 
 def about(member):
@@ -24,5 +24,5 @@ def flat_and_calm(g):
 
 
 def still(g, **others):
-    """The usual weather as the library takes it."""
+    """The usual weather, for the library."""
     return Conditions(air_density=g.density, **others)
