@@ -47,6 +47,14 @@ def test_the_ways_add_up():
     assert re.findall(r"\d+ h \d+ min", short[0]) == in_hours(short[1].split(", "))
 
 
+def test_the_course_counts_on_the_times_of_the_lessons():
+    """A session has two of the first ten lessons; the eleventh goes with the capstone."""
+    plan = (WORKBOOK.parent / "exercises" / "README.md").read_text(encoding="utf-8")
+    stated = re.search(r"Two lessons take (\d+) to (\d+) minutes with everything unfolded", plan)
+    pairs = [MINUTES[f"{n:02d}"][1] + MINUTES[f"{n + 1:02d}"][1] for n in range(1, 10, 2)]
+    assert list(map(int, stated.groups())) == [min(pairs), max(pairs)]
+
+
 def test_each_word_is_explained_once():
     words = START.split("## Words")[1].split("\n## ")[0]
     terms = re.findall(r"\*\*(.+?)\*\*", words)
