@@ -93,7 +93,7 @@ def styled():
     return rc_context(_SETTINGS)
 
 
-def new_figure(width=7.0, height=4.0, **grid):
+def new_figure(width=5.7, height=4.0, **grid):
     """A figure in our style and its axes, made without pyplot: nothing global, nothing to close.
 
     Parameters
@@ -125,7 +125,7 @@ def bare(look, **changes):
     return {**look, "marker": "None", **changes}
 
 
-_SIDES = {  # offset in points, how the text stands to it across and up
+SIDES = {  # offset in points, how the text stands to it across and up
     "right": ((8, 0), "left", "center"),
     "left": ((-8, 0), "right", "center"),
     "above left": ((-8, 5), "right", "bottom"),
@@ -156,7 +156,7 @@ def label_line(axes, text, look, x=0.0, y=0.0, side="right"):
     Annotation
         Move it with `.xy = (x, y)`, or to another side with `put`.
     """
-    offset, across, up = _SIDES[side]
+    offset, across, up = SIDES[side]
     with styled():
         return axes.annotate(
             text,
@@ -194,7 +194,7 @@ def height_of(axes, names):
 
 def put(label, x, y, side):
     """Move a label to a point, and to a side of it."""
-    offset, across, up = _SIDES[side]
+    offset, across, up = SIDES[side]
     label.xy, label.xyann = (x, y), offset
     label.set(ha=across, va=up)
 

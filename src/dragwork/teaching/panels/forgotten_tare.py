@@ -58,7 +58,7 @@ def forgotten_tare(sheet):
 
     air_speed = replace(CATALOGUE["air_speed"], low=36, reference=45, high=60)
     tare = replace(CATALOGUE["tare"], label="Stand left in, at 45 km/h")
-    return Panel((tare, CATALOGUE["zero"], air_speed), with_tare, _TareDots(plain, limits=LIMITS), in_words)
+    return Panel((tare, CATALOGUE["zero"], air_speed), with_tare, _TareDots(plain, limits=LIMITS, width=5.7), in_words)
 
 
 class _TareDots(Dots):

@@ -74,7 +74,7 @@ def pacing(road=THREE_KILNS, member=TOBIN):
     """The panel: turn the shift, the power and the wind. No leg moves by more than a tenth."""
     power = replace(CATALOGUE["power"], low=150)
     wind = replace(CATALOGUE["wind_speed"], label="Wind on the legs that have any", reference=3, high=8)
-    strip = RoadStrip(len(road.course.legs), MOST_TIME)
+    strip = RoadStrip(len(road.course.legs), MOST_TIME, width=5.7)
     return Panel(
         (SHIFT, power, wind), partial(paced, road=road, member=member), strip, in_words,
         observed=lambda result: result.time_paced,
