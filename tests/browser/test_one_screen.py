@@ -18,12 +18,12 @@ LAPTOP = {"width": 1280, "height": 800}
 HIGHEST = 600  # CSS px of a panel beside the list of files
 READABLE = 20  # CSS px of the smallest words in a picture that is shown to a room
 
-MADE = "import sys; sys.path.append({!r})\nfrom panel_checks import made"
+MADE = "import sys; sys.path.append({!r})\nfrom panel_checks import made\nfrom dragwork.teaching.panels.view import View"
 
 
 def lessons():
     """A cell for each panel."""
-    return [f"made{each}" for each in all_panels()]
+    return [f"View(made{each}).box" for each in all_panels()]
 
 
 @pytest.fixture(scope="module")
@@ -33,7 +33,7 @@ def shown(browser, server, shelf):
     harness.write_notebook(shelf / "all" / "panels.ipynb", [MADE.format(str(TEACHING)), *lessons()])
     with browser.new_page(viewport=LAPTOP) as page:
         notebook = harness.Notebook(page, server, "/lab/tree/all/panels.ipynb")
-        notebook.run()
+        notebook.run(patience=300_000)
         yield notebook
     harness.stop_kernels(server, "all")
     assert notebook.complaints == []

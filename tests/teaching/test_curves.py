@@ -59,14 +59,15 @@ def test_a_line_shows_fields_in_the_units_of_its_axes():
     picture.update(Cubic(kmh(40)), before=Cubic(kmh(20)))
     (plane,) = picture.planes
     guide, curve, point = plane.lines
+    (trace,) = plane.traces.values()
     assert len(guide.get_xdata()) == 0, "None hides a line"
     assert curve.get_xdata() == pytest.approx(np.arange(61)) and curve.get_ydata()[50] == 125
     assert point.get_xydata() == pytest.approx(np.array([[40, 64]]))
-    assert plane.traces[1].get_ydata()[50] == 125
+    assert trace.get_ydata()[50] == 125
     assert [text.get_text() for text in shown(picture)] == ["64"]
     picture.update(Cubic(kmh(40), limit=kmh(30)))
     assert guide.get_xydata() == pytest.approx(np.array([[30, 0], [30, 200]]))
-    assert len(plane.traces[1].get_xdata()) == 0
+    assert len(trace.get_xdata()) == 0
 
 
 def test_a_point_beyond_the_picture_is_read_at_its_edge():
@@ -137,7 +138,9 @@ def test_no_guess_vanishes(name, needed):
     panel = made(name, needed)
     if panel.observed is None:
         pytest.skip("nothing is predicted here")
+    panel.picture.png()
     panel.predict(1e6 * abs(panel.observed) + 100)
+    assert not panel.figure.stale, "what does not move is not drawn again"
     guesses = getattr(panel.picture, "guesses", None) or getattr(panel.picture, "_guesses", None)
     every = [guesses] if guesses else [plane.guesses for plane in panel.picture.planes if plane.guesses]
     marks = [line.get_marker() for one in every for line in one.artists if len(line.get_xdata())]

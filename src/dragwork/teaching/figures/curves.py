@@ -40,7 +40,7 @@ class Axis:
         return (here - low) / (high - low)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Line:
     """A line, or a point where both values are single numbers.
 
@@ -69,7 +69,7 @@ class Line:
     sides: tuple = ()
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Plane:
     """One pair of axes with its lines.
 
@@ -137,20 +137,18 @@ class _Drawn:
                 axes.set(**{f"{which}ticks": list(words), f"{which}ticklabels": words.values()})
                 axes.minorticks_off()
         name_axes(axes, plane.across.name, plane.up.name)
-        self.traces = [self._plot(BEFORE) for _ in plane.lines]
-        self.drops = [self._plot(bare(line.look, linewidth=1, linestyle=":")) for line in plane.lines]
-        self.lines = [self._plot(line.look) for line in plane.lines]
-        self._names = [label_line(axes, "", line.look) for line in plane.lines]
-        for name in self._names:
+        lines = plane.lines
+        self.traces = {line: self._plot(BEFORE) for line in lines if line.trace}
+        drops = {line: bare(line.look, linewidth=1, linestyle=":") for line in lines if line.drop}
+        self._drops = {line: self._plot(look) for line, look in drops.items()}
+        self.lines = [self._plot(line.look) for line in lines]
+        self._names = {line: label_line(axes, "", line.look) for line in lines if line.name}
+        for name in self._names.values():
             name.xycoords = "axes fraction"
         self.guesses = Guesses(axes) if plane.guesses else None
-        shown = zip(plane.lines, self.traces, self.drops, self._names)
-        extras = [[a for a, wanted in zip(artists, (line.trace, line.drop, line.name)) if wanted]
-                  for line, *artists in shown]  # fmt: skip
         self.artists = [
-            *(artist for each in extras for artist in each if artist not in self._names),
-            *self.lines, *(self.guesses.artists if self.guesses else ()),
-            *(artist for each in extras for artist in each if artist in self._names),
+            *self.traces.values(), *self._drops.values(), *self.lines,
+            *(self.guesses.artists if self.guesses else ()), *self._names.values(),
         ]  # fmt: skip
 
     def _plot(self, look):
@@ -158,16 +156,16 @@ class _Drawn:
 
     def update(self, result, before, predictions):
         across, up = self._both
-        drawn = []
-        for line, artist, trace, drop in zip(self._plane.lines, self.lines, self.traces, self.drops):
-            x, y = self._data(line, result)
+        drawn = {line: self._data(line, result) for line in self._plane.lines}
+        for artist, (x, y) in zip(self.lines, drawn.values()):
             seen = len(x) != 1 or (0 <= across.share(x) <= 1 and 0 <= up.share(y) <= 1)
             artist.set_data(*((x, y) if seen else ([], [])))
             artist.set_clip_on(len(x) > 1)  # a mark on the edge is drawn whole
-            trace.set_data(*(self._data(line, before) if line.trace and before else ([], [])))
-            if line.drop and len(x):
-                drop.set_data([across.low, *x, *x], [*y, *y, up.low])
-            drawn.append((x, y))
+        for line, artist in self.traces.items():
+            artist.set_data(*(self._data(line, before) if before else ([], [])))
+        for line, artist in self._drops.items():
+            x, y = drawn[line]
+            artist.set_data([across.low, *x, *x], [*y, *y, up.low])
         guessed = np.reshape([
             [axis.shown(value) for axis, value in zip(self._both, here)]
             for guess in (predictions if self.guesses else ())
@@ -188,12 +186,12 @@ class _Drawn:
 
     def _name(self, result, drawn, guessed):
         """Write the names, each where it has room."""
-        place, figure = self._axes.get_position(), 100 * self._axes.figure.get_size_inches()
+        place, figure = self._axes.get_position(original=True), 100 * self._axes.figure.get_size_inches()
         size = np.array([place.width, place.height]) * figure
-        pixels = [self._pixels(x, y, size) for x, y in drawn]
+        pixels = {line: self._pixels(x, y, size) for line, (x, y) in drawn.items()}
         asked = []
-        for line, words, at in zip(self._plane.lines, self._names, pixels):
-            text = line.name(result) if callable(line.name) else line.name
+        for line, words in self._names.items():
+            at, text = pixels[line], line.name(result) if callable(line.name) else line.name
             if len(at) == 1 and text:
                 at, text = _beyond(at, text, size)
             words.set_text(text if len(at) else "")
@@ -202,7 +200,7 @@ class _Drawn:
         asked = [each[1:] for each in sorted(asked, key=lambda each: each[0])]
         marks = self._pixels(*guessed.T, size)[:, None]
         wanted = [(words.get_text(), at, sides) for words, at, sides in asked]
-        free = find_places(wanted, [*pixels, *marks], (*size, (1 - place.x1) * figure[0]))
+        free = find_places(wanted, [*pixels.values(), *marks], (*size, (1 - place.x1) * figure[0]))
         for (words, *_), place in zip(asked, free):
             words.set_visible(place is not None)
             if place:

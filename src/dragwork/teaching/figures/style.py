@@ -27,6 +27,7 @@ GRID = "#e3e3e3"
 
 DOTS_PER_INCH = 100  # at scale 1: one dot is one pixel of the page
 TEXT_SIZE = 11.0  # points, 15 pixels at scale 1: still text at half the width of a phone
+WIDTH = 5.7  # inch: beside the knobs, and still to be read in a room
 LETTER = 0.085  # inch, about the mean width of a letter of that size
 LINE = 0.19  # inch, from one line to the next
 BESIDE = 16  # letters of a name beside its line; longer ones go on below
@@ -93,7 +94,7 @@ def styled():
     return rc_context(_SETTINGS)
 
 
-def new_figure(width=5.7, height=4.0, **grid):
+def new_figure(width=WIDTH, height=4.0, **grid):
     """A figure in our style and its axes, made without pyplot: nothing global, nothing to close.
 
     Parameters
@@ -180,9 +181,9 @@ def widest(names):
     return max((len(line) for name in names for line in name.split("\n")), default=0)
 
 
-def room_for(names, least, width=7.0):
-    """The right end of the axes, as a share of the width [inch]: beyond it stand wrapped names."""
-    return 1 - max(least, LETTER * widest(names) + 0.3) / width
+def room_for(names, least):
+    """The right end of the axes, as a share of a picture's width: beyond it stand wrapped names."""
+    return 1 - max(least, LETTER * widest(names) + 0.3) / WIDTH
 
 
 def height_of(axes, names):

@@ -11,7 +11,6 @@ from dragwork.teaching.figures.style import (
     BESIDE,
     GREY,
     QUIET_INK,
-    TEXT_SIZE,
     apart,
     bare,
     height_of,
@@ -49,7 +48,7 @@ class TunnelSavings(Picture):
         with styled():
             axes.text(
                 (slowest + fastest) / 2, 1.07 * high, "measured in the tunnel",
-                ha="center", va="bottom", color=QUIET_INK, fontsize=TEXT_SIZE - 1,
+                ha="center", va="bottom", color=QUIET_INK,
             )  # fmt: skip
         looks = set_up_looks((saved.baseline, *saved.watts))
         least = max(0.14 * (high - low), height_of(axes, self._short.values()))
