@@ -97,8 +97,8 @@ class Notebook:
         if not url.startswith((home, home.replace("http", "ws", 1), "blob:", "data:")):
             self.complaints.append(f"asked another computer: {url}")
 
-    def run(self):
-        """Run all cells, by the lesson's own button where there is one, and wait for the end."""
+    def run(self, patience=_PATIENCE):
+        """Run all cells, by the lesson's own button where there is one, and wait for the end [ms]."""
         self.page.evaluate(_COUNT)
         start = self.page.get_by_role("button", name="Start this lesson")
         if start.count():
@@ -106,7 +106,7 @@ class Notebook:
         else:
             self.page.get_by_role("menuitem", name="Run", exact=True).click()
             self.page.get_by_role("menuitem", name="Run All Cells", exact=True).click()
-        self.page.wait_for_function(_RAN, timeout=_PATIENCE)
+        self.page.wait_for_function(_RAN, timeout=patience)
         failed = self.page.locator(".jp-Notebook [data-mime-type='application/vnd.jupyter.error']")
         said = failed.all_inner_texts()
         if not said and self.page.evaluate("() => replies.some(status => status !== 'ok')"):

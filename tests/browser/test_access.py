@@ -73,7 +73,7 @@ def test_the_checker_finds_nothing_grave_in_the_panels(open_notebook, name, pane
 
 # -- by keyboard alone ------------------------------------------------------------------------------
 
-ROW = "{0}: one step less", "{0}{1}", "{0}: one step more", "{0}{1}"
+ROW = "{0}{1}", "{0}: one step less", "{0}{1}", "{0}: one step more"
 NAMES = [
     *(name.format("Drag area", " CdA, square metres") for name in ROW),
     *(name.format("Speed on the road", " v, kilometres per hour") for name in ROW),
@@ -88,7 +88,7 @@ def test_tab_goes_from_top_to_bottom_and_left_to_right(lesson, panel, width):
     page.set_viewport_size({**harness.SIZE, "width": width})
     lesson.rest()
     as_seen = panel.root.evaluate(AS_SEEN)
-    panel.sliders[0].less.focus()
+    panel.sliders[0].box.focus()
     by_tab = []
     while (place := page.evaluate(FOCUS)) >= 0 and len(by_tab) <= len(NAMES):
         by_tab.append(as_seen[place])

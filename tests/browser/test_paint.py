@@ -30,7 +30,7 @@ OURS = "from dragwork.teaching.panels import savings_by_speed\npanel = savings_b
 PLAIN = """
 %matplotlib inline
 import ipywidgets, matplotlib.pyplot as plt
-from dragwork.teaching.figures import savings_by_speed as drawing
+from dragwork.teaching.figures import curves as drawing
 from dragwork.teaching.figures.style import styled
 
 def by_pyplot(width=7.0, height=4.0, **grid):
@@ -41,7 +41,7 @@ drawing.new_figure = by_pyplot
 start, knob = panel.values, panel.knobs["power"]
 
 def draw(position):
-    picture = type(panel.picture)()
+    picture = panel.picture.anew()
     picture.update(panel._model(**{**start, "power": knob.at(position)}))
     plt.show()
 

@@ -1,5 +1,12 @@
 """What every panel of a lesson must hold, wherever it is tested."""
 
+import inspect
+
+from dragwork.measurement.tunnel import read_sheet
+from dragwork.scenario import data_file
+from dragwork.scenario.saltpan_lane import saltpan_lane
+from dragwork.teaching import panels
+
 
 def every_knob_moves(panel):
     """Each knob, from end to end with the others as they stand, changes picture and sentence."""
@@ -12,3 +19,34 @@ def every_knob_moves(panel):
             panel.set(**start)
         assert seen[0][0] != seen[1][0], f"{knob.label}: the sentence stays"
         assert seen[0][1] != seen[1][1], f"{knob.label}: the picture stays"
+
+
+#: What a panel cannot do without: made when it is asked for.
+GIVEN = {
+    ("sheet",): lambda: [read_sheet(data_file("BL-7.csv"))],
+    ("sheet", "position"): lambda: [saltpan_lane(), "P"],
+}
+
+
+def all_panels():
+    """Names of all panels that the library makes, with the arguments that each cannot do without."""
+    for name in panels.__all__:
+        make = getattr(panels, name)
+        if inspect.isfunction(make):
+            parameters = inspect.signature(make).parameters.values()
+            yield name, tuple(p.name for p in parameters if p.default is p.empty)
+
+
+def made(name, needed):
+    """A panel by its name."""
+    return getattr(panels, name)(*(GIVEN[needed]() if needed else []))
+
+
+def at_both_ends(panel):
+    """The panel at its reference case and at both ends of each knob, the others as they stand."""
+    yield "reference"
+    for knob in panel.knobs.values():
+        for number in (knob.low, knob.high):
+            panel.set(**{knob.quantity: knob.into_si(number)})
+            yield f"{knob.label} {number}"
+            panel.reset()

@@ -282,7 +282,7 @@ class Page:
     def __init__(self, panel):
         panel._view = View(panel)
         self.panel = panel
-        self.rows = dict(zip(panel.knobs, (p for p in self.parts() if "knob" in _name(p))))
+        self.rows = dict(zip(panel.knobs, self.part("knobs").children))
 
     def parts(self):
         return list(self.panel._view.box.children)
@@ -328,9 +328,11 @@ def page():
 
 def test_the_page_reads_picture_sentence_knobs_reset(page):
     names = [_name(part).removeprefix("dragwork-") for part in page.parts()]
-    assert names == ["picture", "sentence", "knob", "knob", "foot", "live", "title", "style"]
+    assert names == ["picture", "sentence", "knobs", "live", "title", "style"]
+    beside = [_name(part).removeprefix("dragwork-") for part in page.part("knobs").children]
+    assert beside == ["knob", "knob", "reset", "note"]
     row = [_name(part).removeprefix("dragwork-") for part in page.rows["drag_area"].children]
-    assert row == ["label", "step", "slider", "step", "box", "unit", "spoken"]
+    assert row == ["label", "box", "unit", "step", "slider", "step", "spoken"]
 
 
 def test_a_slider_moves_picture_words_box_and_text_alternative(page):

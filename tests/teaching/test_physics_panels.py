@@ -131,10 +131,11 @@ def test_the_world_of_km_h_is_46_656_times_off():
 def test_the_world_of_a_guess_is_the_cubic_through_it():
     panel = panels.squares_and_cubes()
     panel.predict(8958, ground_speed=kmh(36))
-    speeds, watts = panel.picture.yours.get_data()
+    (plane,) = panel.picture.planes
+    speeds, watts = plane.lines[1].get_data()
     assert watts * (36 / speeds) ** 3 == pytest.approx(np.full(100, 8958.0))
     panel.predict(-3, ground_speed=kmh(20))  # no logarithm: left out of the picture, nothing raised
-    assert len(panel.picture.guesses.get_xdata()) == 1
+    assert plane.guesses.artists[0].get_xydata().tolist() == [[36.0, 8958.0]]
 
 
 # -- 03 ---------------------------------------------------------------------------------------------
@@ -151,7 +152,8 @@ def test_tobin_from_36_to_45():
 def test_the_bars_add_up(gradient, speed):
     panel = panels.watt_bars()
     panel.set(gradient=gradient, ground_speed=kmh(speed))
-    air_, rolling, slope, chain, total = (bar.get_width() for bar in panel.picture.bars)
+    bars = panel.picture.planes[0].lines[1::3]
+    air_, rolling, slope, chain, total = (np.ptp(bar.get_xdata()) * np.sign(bar.get_xdata().sum()) for bar in bars)
     assert air_ + rolling + slope + chain == pytest.approx(total)
     assert (chain == 0) == (total < 0)
     told = panel.sentence

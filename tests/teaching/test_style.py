@@ -12,7 +12,6 @@ from PIL import Image
 
 from dragwork.teaching.figures import style
 from dragwork.teaching.figures.canvas import Canvas
-from dragwork.teaching.figures.ends import EndNames
 from dragwork.teaching.figures.picture import Picture
 from dragwork.teaching.figures.style import PREDICTION, QUANTITY, SET_UP, bare, contrast, new_figure
 
@@ -148,39 +147,6 @@ def test_a_value_above_the_picture_is_read_at_its_top():
 )
 def test_words_move_apart_and_keep_their_order(heights, highest, moved):
     assert style.apart(heights, 2, highest) == moved
-
-
-def ends_of(*curves):
-    """The names of curves over 0 to 10, in a picture from -1 to 4."""
-    figure, axes = new_figure()
-    axes.set(xlim=(0, 10), ylim=(-1, 4))
-    looks = dict(zip(("one", "two", "three", "four"), QUANTITY.values()))
-    names = EndNames(axes, looks)
-    names.follow(np.linspace(0, 10, 101), [np.asarray(curve) * np.ones(101) for curve in curves])
-    names = [name for name in names.artists[1:] if name.get_visible()]
-    renderer = figure.canvas.get_renderer()
-    return axes, {name.get_text(): name.get_window_extent(renderer) for name in names}
-
-
-def test_curves_that_end_together_have_names_apart_beyond_the_edge():
-    axes, boxes = ends_of(1.0, 1.05, 3.98, 0)
-    assert list(boxes) == ["one", "two", "three"], "a curve that is zero throughout has no name"
-    frame = axes.get_window_extent()
-    assert all(box.x0 > frame.x1 for box in boxes.values())
-    assert all(box.y1 < frame.y1 + 10 for box in boxes.values())
-    assert boxes["one"].y1 < boxes["two"].y0
-
-
-def test_a_curve_that_leaves_the_picture_is_named_inside():
-    x = np.linspace(0, 10, 101)
-    axes, boxes = ends_of(x, 0.8 * x, -x / 3, 2)
-    frame = axes.get_window_extent()
-    for name in ("one", "two", "three"):
-        box = boxes[name]
-        assert frame.x0 < box.x0 and box.x1 < frame.x1
-        assert frame.y0 < box.y0 and box.y1 < frame.y1
-    assert boxes["one"].x1 < boxes["two"].x0
-    assert boxes["four"].x0 > frame.x1
 
 
 def test_a_line_behind_a_word_does_not_cross_it_out():

@@ -7,14 +7,13 @@ import numpy as np
 from matplotlib.ticker import MaxNLocator
 
 from dragwork import units
+from dragwork.teaching.figures.guesses import Guesses
 from dragwork.teaching.figures.picture import Picture
 from dragwork.teaching.figures.style import (
     BEFORE,
     LETTER,
     LINE,
-    PREDICTION,
     SET_UP,
-    TEXT_SIZE,
     bare,
     name_axes,
     new_figure,
@@ -97,27 +96,28 @@ class Dots(Picture):
         Look of each set-up; by default the order in `areas` decides.
     limits : (low, high) [m2], optional
         Of the drag-area axis; by default all that `areas` holds, and a little room.
+    width : float [inch]
     """
 
-    def __init__(self, areas, looks=None, limits=None):
+    def __init__(self, areas, looks=None, limits=None, width=7.0):
         looks = looks or set_up_looks(areas.set_ups)
         rows, number = len(areas.yaw), len(areas.set_ups)
         names = [wrapped(name, _LONGEST) for name in areas.set_ups]
         row = max(_ROW, LINE * max(name.count("\n") + 1.5 for name in names))
         height = rows * (number * row + _NAME) + 0.85
-        figure, axes = new_figure(7.0, height, nrows=rows, sharex=True, squeeze=False)
+        figure, axes = new_figure(width, height, nrows=rows, sharex=True, squeeze=False)
         self._axes = axes[:, 0]
         numbers = LETTER * len("0.000 (0.000 to 0.000)") + 0.25
         figure.subplots_adjust(
-            left=max(LETTER * widest(names) + 0.25, 0.45) / 7,
-            right=1 - numbers / 7,
+            left=max(LETTER * widest(names) + 0.25, 0.45) / width,
+            right=1 - numbers / width,
             top=1 - (_NAME + 0.02) / height,
             bottom=0.55 / height,
             hspace=_NAME / (number * row),
         )
         self._limits = limits or _with_room(areas)
         self._lines, self._dots, self._traces, self._numbers = {}, {}, {}, {}
-        (self._guesses,) = self._axes[0].plot([], [], **PREDICTION)
+        self._guesses = Guesses(self._axes[0])
         for i, (axis, yaw) in enumerate(zip(self._axes, areas.yaw)):
             self._prepare(axis, float(units.to_deg(yaw)), dict(zip(areas.set_ups, names)), looks)
             for j, name in enumerate(areas.set_ups):
@@ -130,7 +130,7 @@ class Dots(Picture):
             artist
             for artists in (self._traces, self._lines, self._dots, self._numbers)
             for artist in artists.values()
-        ] + [self._guesses]
+        ] + self._guesses.artists
         super().__init__("Drag area of each set-up at each yaw", figure, moving)
 
     def _prepare(self, axis, degrees, names, looks):
@@ -160,7 +160,6 @@ class Dots(Picture):
                 xycoords=("axes fraction", "data"),
                 textcoords="offset points",
                 va="center",
-                fontsize=TEXT_SIZE - 1,
                 color=text_colour(look["color"]),
                 annotation_clip=False,
             )
@@ -175,8 +174,7 @@ class Dots(Picture):
             self._numbers[j, i].set_text(text)
             there = before is not None and np.isfinite(before.drag_area[j, i])
             self._traces[j, i].set_data(*([before.drag_area[j, i]], [-j]) if there else ([], []))
-        guesses = [self.guessed(guess, result) for guess in predictions]
-        self._guesses.set_data(guesses, [0] * len(guesses))
+        self._guesses.show([(self.guessed(guess, result), 0) for guess in predictions])
 
     def guessed(self, guess, result):
         """Where a prediction stands on the drag-area axis [m2]."""

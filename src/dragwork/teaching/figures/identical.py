@@ -2,11 +2,11 @@
 
 import numpy as np
 
+from dragwork.teaching.figures.guesses import Guesses
 from dragwork.teaching.figures.picture import Picture
 from dragwork.teaching.figures.style import (
     BEFORE,
     GREY,
-    PREDICTION,
     QUIET_INK,
     SET_UP,
     bare,
@@ -16,7 +16,7 @@ from dragwork.teaching.figures.style import (
     styled,
 )
 
-_ROW = 0.34  # inch
+_ROW = 0.28  # inch
 
 
 class IdenticalDots(Picture):
@@ -32,7 +32,7 @@ class IdenticalDots(Picture):
 
     def __init__(self, names, truth, reach):
         rows = len(names)
-        figure, axes = new_figure(7.0, rows * _ROW + 2.0)
+        figure, axes = new_figure(height=rows * _ROW + 1.8)
         height = figure.get_size_inches()[1]
         figure.subplots_adjust(
             left=0.16, right=0.86, top=1 - 0.85 / height, bottom=0.45 / height
@@ -42,8 +42,8 @@ class IdenticalDots(Picture):
         axes.tick_params(axis="y", length=0)
         axes.grid(False, axis="y")
         axes.spines["left"].set_visible(False)
-        name_axes(axes, "", "Drag area, m². Dot: mean. Line: 95 % interval of the mean. Ring: before.")
-        axes.set_title(axes.get_title("left"), loc="left", pad=30, x=-0.12, color=QUIET_INK)
+        name_axes(axes, "", "Drag area, m². Dot: mean. Line: 95 % interval. Ring: before.")
+        axes.set_title(axes.get_title("left"), loc="left", pad=30, x=-0.16, color=QUIET_INK)
         axes.axvline(truth, color=GREY, linestyle="--", linewidth=1.4)
         with styled():
             axes.annotate(
@@ -63,14 +63,15 @@ class IdenticalDots(Picture):
         self._wins.xycoords = ("axes fraction", "data")
         (self._gap,) = axes.plot([], [], **{**gap, "linestyle": "-", "marker": "|", "markersize": 11})
         self._gap_name = label_line(axes, "", gap, side="right")
-        (self._guesses,) = axes.plot([], [], **PREDICTION)
+        self._guesses = Guesses(axes)
+        self._right = truth + reach
         self._bottom = -rows + 0.25
         super().__init__(
             "Measured drag areas of identical set-ups",
             figure,
             moving=[
                 self._traces, *self._lines, self._dots, self._winner, self._wins, self._gap,
-                self._gap_name, self._guesses,
+                self._gap_name, *self._guesses.artists,
             ],
         )  # fmt: skip
 
@@ -87,5 +88,5 @@ class IdenticalDots(Picture):
         there = [] if before is None else before.mean
         self._traces.set_data(there, rows[: len(there)])
         guesses = [best + guess.value for guess in predictions]
-        self._gap_name.xy = (max([worst, *guesses]), self._bottom)
-        self._guesses.set_data(guesses, [self._bottom] * len(guesses))
+        self._gap_name.xy = (max([worst, *(guess for guess in guesses if guess < self._right)]), self._bottom)
+        self._guesses.show([(guess, self._bottom) for guess in guesses])

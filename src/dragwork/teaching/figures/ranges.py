@@ -4,12 +4,13 @@ from dataclasses import dataclass
 
 from matplotlib.ticker import MaxNLocator
 
+from dragwork.teaching.figures.guesses import Guesses
 from dragwork.teaching.figures.picture import Picture
 from dragwork.teaching.figures.style import (
     BEFORE,
     GREY,
+    INK,
     LINE,
-    PREDICTION,
     QUANTITY,
     QUIET_INK,
     TEXT_SIZE,
@@ -17,14 +18,13 @@ from dragwork.teaching.figures.style import (
     new_figure,
     styled,
     text_colour,
-    widest,
     wrapped,
 )
 
-_ROW = 0.34  # inch
-_LETTER = 0.088  # inch, about the mean width of a letter at our text size
-_LONGEST = 33  # letters on one line of a name
-_WIDTH = 7.0
+_ROW = 0.3  # inch, a line with its dot; its words come on top
+_FOOT = 0.72  # inch, the axis and what stands under it
+_BELOW = 0.72  # of a row; how far the highest words go above their line
+_LONGEST = 40  # letters on one line of a name
 _ROOM = 0.06  # of the axis, at each end
 
 
@@ -59,19 +59,11 @@ class Ranges(Picture):
     def __init__(self, title, across, first, limits=None):
         number = len(first.names)
         names = [wrapped(name, _LONGEST) for name in first.names]
-        height = number * max(_ROW, LINE * max(name.count("\n") + 1.5 for name in names)) + 0.85
-        figure, self._axis = new_figure(_WIDTH, height)
-        beside = max(len(text) for text in first.beside)
-        figure.subplots_adjust(
-            left=min(widest(names) * _LETTER + 0.25, 3.2) / _WIDTH,
-            right=1 - (beside * _LETTER + 0.3) / _WIDTH,
-            top=1 - 0.12 / height,
-            bottom=0.68 / height,
-        )
-        axis = self._axis
-        axis.set(xlim=limits or _around(first), ylim=(-number + 0.5, 0.5))
-        axis.set_yticks([-row for row in range(number)], names)
-        axis.tick_params(axis="y", length=0)
+        row = _ROW + LINE * max(name.count("\n") + 1 for name in names)
+        height = number * row + _FOOT
+        figure, axis = new_figure(height=height)
+        figure.subplots_adjust(left=0.03, right=0.97, top=1 - 0.04 / height, bottom=_FOOT / height)
+        axis.set(xlim=limits or _around(first), ylim=(_BELOW - number, _BELOW), yticks=[])
         axis.grid(False, axis="y")
         axis.spines["left"].set_visible(False)
         axis.xaxis.set_major_locator(MaxNLocator(6, steps=[1, 2, 5, 10]))
@@ -79,24 +71,15 @@ class Ranges(Picture):
         with styled():
             figure.supxlabel(across, fontsize=TEXT_SIZE, color=QUIET_INK, y=0.04 / height, va="bottom")
         look = {**QUANTITY["air"], "linestyle": "-"}
-        self._lines, self._dots, self._traces, self._texts = [], [], [], []
-        for row in range(number):
-            (trace,) = axis.plot([], [], **{**BEFORE, "marker": "o", "fillstyle": "none"})
-            (line,) = axis.plot([], [], **bare(look, marker="|", markersize=10))
-            (dot,) = axis.plot([], [], **{**look, "linestyle": "None"})
-            with styled():
-                text = axis.annotate(
-                    "", (1, -row), (10, 0), xycoords=("axes fraction", "data"),
-                    textcoords="offset points", va="center", fontsize=TEXT_SIZE - 1,
-                    color=text_colour(look["color"]), annotation_clip=False,
-                )  # fmt: skip
-            for kept, artist in zip(
-                (self._traces, self._lines, self._dots, self._texts), (trace, line, dot, text)
-            ):
-                kept.append(artist)
-        (self._guesses,) = axis.plot([], [], **PREDICTION)
+        self._traces = [axis.plot([], [], **{**BEFORE, "marker": "o", "fillstyle": "none"})[0] for _ in names]
+        self._lines = [axis.plot([], [], **bare(look, marker="|", markersize=10))[0] for _ in names]
+        self._dots = [axis.plot([], [], **{**look, "linestyle": "None"})[0] for _ in names]
+        for place, name in enumerate(names):
+            _above(axis, 0, -place, "left", INK).set_text(name)
+        self._texts = [_above(axis, 1, -place, "right", text_colour(look["color"])) for place in range(number)]
+        self._guesses = Guesses(axis)
         super().__init__(
-            title, figure, [*self._traces, *self._lines, *self._dots, *self._texts, self._guesses]
+            title, figure, [*self._traces, *self._lines, *self._dots, *self._texts, *self._guesses.artists]
         )
 
     def update(self, result, before=None, predictions=()):
@@ -107,7 +90,16 @@ class Ranges(Picture):
             self._dots[row].set_data([mid], [-row])
             self._texts[row].set_text(text)
             self._traces[row].set_data(*(([was.mid[row]], [-row]) if was else ([], [])))
-        self._guesses.set_data([guess.value for guess in predictions], [0] * len(predictions))
+        self._guesses.show([(guess.value, 0) for guess in predictions])
+
+
+def _above(axis, across, row, side, colour):
+    """Words above a row, at the left or the right end of the axis."""
+    with styled():
+        return axis.annotate(
+            "", (across, row), (0, 7), xycoords=("axes fraction", "data"), color=colour,
+            textcoords="offset points", ha=side, va="bottom", annotation_clip=False,
+        )  # fmt: skip
 
 
 def _around(rows):

@@ -6,14 +6,14 @@ import numpy as np
 from matplotlib.patches import Rectangle
 
 from dragwork import units
+from dragwork.teaching.figures.guesses import Guesses
 from dragwork.teaching.figures.picture import Picture
 from dragwork.teaching.figures.style import (
     BEFORE,
     BLACK,
     INK,
-    PREDICTION,
+    LETTER,
     QUIET_INK,
-    TEXT_SIZE,
     WHITE,
     name_axes,
     new_figure,
@@ -24,7 +24,7 @@ _STRIP = (1.0, 2.0)  # lower and upper edge; the rest of the height holds words
 _MOST_DRAWN = 120  # legs; more of them are drawn together, for they are narrower than a line
 _LEGS_EDGED = 40  # more legs than these would be all edges
 _LEGS_TOLD = 12  # more legs than these leave no room for words
-_LETTER = 0.0128  # width of a letter, as a share of the axis
+_AXIS = 0.94  # of the width
 _MARGIN = 0.012  # between words and the edge of a leg, or between the words of two legs
 _FLAT = 0.005  # a gradient below this is drawn as flat
 
@@ -118,11 +118,13 @@ class RoadStrip(Picture):
         How many legs the road has.
     most_time : float [s], optional
         End of the axis, for a panel in which times change; by default the time ridden.
+    width : float [inch]
     """
 
-    def __init__(self, legs, most_time=None):
-        figure, axes = new_figure(7.0, 2.2)
-        figure.subplots_adjust(left=0.03, right=0.97, bottom=0.25, top=0.97)
+    def __init__(self, legs, most_time=None, width=7.0):
+        figure, axes = new_figure(width, 2.2)
+        self._letter = LETTER / (width * _AXIS)  # as a share of the axis
+        figure.subplots_adjust(left=0.03, right=0.03 + _AXIS, bottom=0.25, top=0.97)
         axes.set(ylim=(0.1, 3.0), yticks=[])
         axes.grid(False)
         axes.spines["left"].set_visible(False)
@@ -142,7 +144,7 @@ class RoadStrip(Picture):
             for _ in self._legs
         ]
         (self._trace,) = axes.plot([], [], **BEFORE)
-        (self._guesses,) = axes.plot([], [], **{**PREDICTION, "clip_on": False})
+        self._guesses = Guesses(axes)
         told = legs if legs <= _LEGS_TOLD else 0
         self._above = [self._text(high + 0.18, "bottom", QUIET_INK) for _ in range(told)]
         self._inside = [self._text((low + high) / 2, "center", INK) for _ in range(told)]
@@ -153,14 +155,13 @@ class RoadStrip(Picture):
             "The road as a strip in minutes",
             figure,
             [*self._legs, *self._unmeasured, self._trace, *self._above, *self._inside,
-             *self._below, self._guesses],
+             *self._below, *self._guesses.artists],
         )  # fmt: skip
 
     def _text(self, y, upright, colour):
         with styled():
             return self._axes.text(
-                0, y, "", ha="center", va=upright, color=colour, fontsize=TEXT_SIZE - 1,
-                linespacing=1.15,
+                0, y, "", ha="center", va=upright, color=colour, linespacing=1.15,
             )  # fmt: skip
 
     def update(self, result, before=None, predictions=()):
@@ -183,14 +184,13 @@ class RoadStrip(Picture):
         middles = (starts + ends) / 2
         legs = range(len(self._above))
         above, below = [_leg_in_words(result, i) for i in legs], [_saved_in_words(result, i) for i in legs]
-        told = _with_room(middles / length, above, below)
+        told = _with_room(middles / length, above, below, self._letter)
         for i, middle in enumerate(middles[: len(self._above)]):
             self._above[i].set(x=middle, text=above[i] if told[i] else "")
-            self._inside[i].set(x=middle, text=_inside_in_words(result, i, minutes[i] / length))
+            self._inside[i].set(x=middle, text=_inside_in_words(result, i, minutes[i] / length, self._letter))
             self._below[i].set(x=middle, text=below[i] if told[i] else "")
         self._trace.set_data([], []) if before is None else self._trace.set_data(*_outline(before))
-        finish = [units.to_minutes(guess.value) for guess in predictions]
-        self._guesses.set_data(finish, [sum(_STRIP) / 2] * len(finish))
+        self._guesses.show([(units.to_minutes(guess.value), sum(_STRIP) / 2) for guess in predictions])
 
 
 def _as_drawn(result):
@@ -213,16 +213,16 @@ def _as_drawn(result):
     return RoadInMinutes(**added)
 
 
-def _width(*words):
-    """Width of the widest line, as a share of the axis."""
-    return _LETTER * max(len(line) for text in words for line in text.split("\n"))
+def _width(letter, *words):
+    """Width of the widest line, as a share of the axis, as a letter is."""
+    return letter * max(len(line) for text in words for line in text.split("\n"))
 
 
-def _with_room(middles, above, below):
+def _with_room(middles, above, below, letter):
     """Which words have room beside those before them; the first always has."""
     told, end = [], -np.inf
     for middle, *words in zip(middles, above, below):
-        half = _width(*words) / 2
+        half = _width(letter, *words) / 2
         told.append(middle - half >= end)
         end = middle + half + _MARGIN if told[-1] else end
     return told
@@ -238,12 +238,12 @@ def _leg_in_words(result, i):
     return f"{units.to_kilometres(result.distance[i]):.3g} km\n{steep}{slope}"
 
 
-def _inside_in_words(result, i, width):
+def _inside_in_words(result, i, width, letter):
     """Minutes, and watts below them, as far as the leg is wide enough for them."""
     minutes = f"{units.to_minutes(result.time[i]):.0f}"
     watts = "" if result.power is None else f"\n{result.power[i]:.0f} W"
     for words in (f"{minutes} min{watts}", f"{minutes}{watts}", minutes):
-        if _width(words) + _MARGIN <= width:
+        if _width(letter, words) + _MARGIN <= width:
             return words
     return ""
 

@@ -27,6 +27,7 @@ GRID = "#e3e3e3"
 
 DOTS_PER_INCH = 100  # at scale 1: one dot is one pixel of the page
 TEXT_SIZE = 11.0  # points, 15 pixels at scale 1: still text at half the width of a phone
+WIDTH = 5.7  # inch: beside the knobs, and still to be read in a room
 LETTER = 0.085  # inch, about the mean width of a letter of that size
 LINE = 0.19  # inch, from one line to the next
 BESIDE = 16  # letters of a name beside its line; longer ones go on below
@@ -93,7 +94,7 @@ def styled():
     return rc_context(_SETTINGS)
 
 
-def new_figure(width=7.0, height=4.0, **grid):
+def new_figure(width=WIDTH, height=4.0, **grid):
     """A figure in our style and its axes, made without pyplot: nothing global, nothing to close.
 
     Parameters
@@ -125,7 +126,7 @@ def bare(look, **changes):
     return {**look, "marker": "None", **changes}
 
 
-_SIDES = {  # offset in points, how the text stands to it across and up
+SIDES = {  # offset in points, how the text stands to it across and up
     "right": ((8, 0), "left", "center"),
     "left": ((-8, 0), "right", "center"),
     "above left": ((-8, 5), "right", "bottom"),
@@ -156,7 +157,7 @@ def label_line(axes, text, look, x=0.0, y=0.0, side="right"):
     Annotation
         Move it with `.xy = (x, y)`, or to another side with `put`.
     """
-    offset, across, up = _SIDES[side]
+    offset, across, up = SIDES[side]
     with styled():
         return axes.annotate(
             text,
@@ -180,9 +181,9 @@ def widest(names):
     return max((len(line) for name in names for line in name.split("\n")), default=0)
 
 
-def room_for(names, least, width=7.0):
-    """The right end of the axes, as a share of the width [inch]: beyond it stand wrapped names."""
-    return 1 - max(least, LETTER * widest(names) + 0.3) / width
+def room_for(names, least):
+    """The right end of the axes, as a share of a picture's width: beyond it stand wrapped names."""
+    return 1 - max(least, LETTER * widest(names) + 0.3) / WIDTH
 
 
 def height_of(axes, names):
@@ -194,7 +195,7 @@ def height_of(axes, names):
 
 def put(label, x, y, side):
     """Move a label to a point, and to a side of it."""
-    offset, across, up = _SIDES[side]
+    offset, across, up = SIDES[side]
     label.xy, label.xyann = (x, y), offset
     label.set(ha=across, va=up)
 

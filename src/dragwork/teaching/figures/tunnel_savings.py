@@ -4,15 +4,13 @@ import numpy as np
 
 from dragwork import units
 from dragwork.teaching.figures.dots import set_up_looks
-from dragwork.teaching.figures.over_speed import mark_guesses
+from dragwork.teaching.figures.guesses import Guesses
 from dragwork.teaching.figures.picture import Picture
 from dragwork.teaching.figures.style import (
     BEFORE,
     BESIDE,
     GREY,
-    PREDICTION,
     QUIET_INK,
-    TEXT_SIZE,
     apart,
     bare,
     height_of,
@@ -37,7 +35,7 @@ class TunnelSavings(Picture):
     """
 
     def __init__(self, saved):
-        figure, axes = new_figure(7.0, 4.2)
+        figure, axes = new_figure()
         self._short = {name: wrapped(name, BESIDE) for name in saved.watts}
         figure.subplots_adjust(right=room_for(self._short.values(), 1.12), top=0.87)
         speeds = units.to_kmh(saved.speeds)
@@ -50,7 +48,7 @@ class TunnelSavings(Picture):
         with styled():
             axes.text(
                 (slowest + fastest) / 2, 1.07 * high, "measured in the tunnel",
-                ha="center", va="bottom", color=QUIET_INK, fontsize=TEXT_SIZE - 1,
+                ha="center", va="bottom", color=QUIET_INK,
             )  # fmt: skip
         looks = set_up_looks((saved.baseline, *saved.watts))
         least = max(0.14 * (high - low), height_of(axes, self._short.values()))
@@ -66,11 +64,11 @@ class TunnelSavings(Picture):
             self.names[name] = label_line(axes, "", look, speeds[-1], end)
         (self.line,) = axes.plot([], [], **{**BEFORE, "linestyle": "-", "linewidth": 1.2})
         (self.trace,) = axes.plot([], [], **BEFORE)
-        (self.guesses,) = axes.plot([], [], **PREDICTION)
+        self.guesses = Guesses(axes)
         self.ends = axes.get_ylim()
         moving = [
             self.trace, self.line, *self.bars.values(), *self.points.values(),
-            *self.names.values(), self.guesses,
+            *self.names.values(), *self.guesses.artists,
         ]  # fmt: skip
         super().__init__("Watts saved at the wheel by each set-up, against speed", figure, moving)
 
@@ -83,4 +81,4 @@ class TunnelSavings(Picture):
             self.points[name].set_data([here], [watts])
             self.bars[name].set_data([here, here], [result.low[name], result.high[name]])
             self.names[name].set_text(f"{self._short[name]}\n{watts:.1f} W")
-        mark_guesses(self.guesses, predictions)
+        self.guesses.show([(units.to_kmh(guess.at["ground_speed"]), guess.value) for guess in predictions])

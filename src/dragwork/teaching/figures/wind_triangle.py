@@ -4,13 +4,12 @@ import numpy as np
 from matplotlib.patches import FancyArrowPatch
 
 from dragwork import units
-from dragwork.teaching.figures.over_speed import draw_trace
+from dragwork.teaching.figures.guesses import Guesses
 from dragwork.teaching.figures.picture import Picture
 from dragwork.teaching.figures.style import (
     BEFORE,
     BLACK,
     GREY,
-    PREDICTION,
     QUANTITY,
     SET_UP,
     bare,
@@ -18,7 +17,6 @@ from dragwork.teaching.figures.style import (
     name_axes,
     new_figure,
     put,
-    styled,
 )
 
 _OWN, _WIND, _FELT = SET_UP["A"], SET_UP["B"], QUANTITY["air"]
@@ -37,17 +35,16 @@ class WindTriangle(Picture):
     """
 
     def __init__(self, others=2, most_yaw=180):
-        figure, (plan, yaws) = new_figure(7.0, 6.6, nrows=2, height_ratios=(3.2, 1.6))
-        figure.subplots_adjust(left=0.08, right=0.97, top=0.95, bottom=0.09, hspace=0.25)
-        plan.set(xlim=(-18.5, 13.5), ylim=(-11.8, 4.6), aspect="equal", xticks=[], yticks=[])
+        figure, (plan, yaws) = new_figure(height=4.1, nrows=2, height_ratios=(3.2, 1.3))
+        figure.subplots_adjust(left=0.08, right=0.97, top=1.0, bottom=0.135, hspace=0.32)
+        plan.set(xlim=(-18.5, 13.5), ylim=(-11.8, 6.0), aspect="equal", xticks=[], yticks=[])
         plan.grid(False)
         for side in plan.spines.values():
             side.set_visible(False)
-        with styled():
-            plan.set_title("Seen from above, to scale; the rider rides to the right", fontsize=11)
         plan.plot([-18.5, 13.5], [0, 0], **_ROAD)
         plan.plot([-18.2, -13.2], [-11, -11], color=BLACK, linewidth=1.8, marker="|")
         label_line(plan, "5 m/s", _OWN, -15.7, -11, "above")
+        label_line(plan, "to scale, from above", {"color": GREY}, 13.5, 6, "below left")
         self.own, self.wind, self.felt = (_arrow(plan, look) for look in (_OWN, _WIND, _FELT))
         (self.arc,) = plan.plot([], [], **bare(_FELT, linewidth=1.8))
         self.others = [plan.plot([], [], **_OTHER)[0] for _ in range(others)]
@@ -62,7 +59,7 @@ class WindTriangle(Picture):
         (self.trace,) = yaws.plot([], [], **BEFORE)
         (self.curve,) = yaws.plot([], [], **bare(_FELT))
         (self.marks,) = yaws.plot([], [], **{**_OTHER, "linestyle": "None"})
-        (self.guesses,) = yaws.plot([], [], **PREDICTION)
+        self.guesses = Guesses(yaws)
         (self.point,) = yaws.plot([], [], **_FELT)
         self.reading = label_line(yaws, "", _FELT, side="above right")
         super().__init__(
@@ -70,7 +67,7 @@ class WindTriangle(Picture):
             figure,
             moving=[
                 *self.others, self.own, self.wind, self.felt, self.arc, *self.other_names,
-                *self.names, self.trace, self.curve, self.marks, self.guesses, self.point,
+                *self.names, self.trace, self.curve, self.marks, *self.guesses.artists, self.point,
                 self.reading,
             ],
         )  # fmt: skip
@@ -92,14 +89,13 @@ class WindTriangle(Picture):
         self._name(result, tip)
         self._mark_others(result, tip)
         self.curve.set_data(units.to_kmh(result.speeds), result.yaw_degrees)
-        draw_trace(self.trace, before, "yaw_degrees")
+        self.trace.set_data(*((units.to_kmh(before.speeds), before.yaw_degrees) if before else ([], [])))
         self.point.set_data([units.to_kmh(v)], [units.to_deg(yaw)])
         side = "above right" if units.to_kmh(v) < 55 else "above left"
         put(self.reading, units.to_kmh(v), units.to_deg(yaw), side)
         self.reading.set_text(f"{units.to_deg(yaw):.0f}°")
-        self.guesses.set_data(
-            [units.to_kmh(guess.at["ground_speed"]) for guess in predictions],
-            [units.to_deg(guess.value) for guess in predictions],
+        self.guesses.show(
+            [(units.to_kmh(guess.at["ground_speed"]), units.to_deg(guess.value)) for guess in predictions]
         )
 
     def _name(self, result, tip):

@@ -3,11 +3,11 @@
 import numpy as np
 
 from dragwork import units
+from dragwork.teaching.figures.guesses import Guesses
 from dragwork.teaching.figures.picture import Picture
 from dragwork.teaching.figures.style import (
     BEFORE,
     BLUE,
-    PREDICTION,
     QUANTITY,
     label_line,
     name_axes,
@@ -21,7 +21,7 @@ class YawDay(Picture):
     """Bars over yaw. Takes a `panels.yaw_day.Day`, all SI; its edges stay the same."""
 
     def __init__(self, edges, most=60):
-        figure, axes = new_figure(7.0, 4.2)
+        figure, axes = new_figure()
         figure.subplots_adjust(top=0.86)
         degrees = units.to_deg(edges)
         axes.set(xlim=(degrees[0], degrees[-1]), ylim=(0, most))
@@ -39,13 +39,13 @@ class YawDay(Picture):
             label_line(axes, "", QUANTITY["air"], end, 0.35 * most, side)
             for end, side in ((degrees[0], "right"), (degrees[-1], "left"))
         ]
-        (self.guesses,) = axes.plot([], [], **PREDICTION)
+        self.guesses = Guesses(axes)
         self._top = 0.88 * most
         super().__init__(
             "How often each yaw comes",
             figure,
             moving=[self.bars, self.outline, self.trace, *self.middles, self.middle_name,
-                    *self.ends, self.guesses],
+                    *self.ends, *self.guesses.artists],
         )  # fmt: skip
 
     def update(self, result, before=None, predictions=()):
@@ -58,11 +58,8 @@ class YawDay(Picture):
             line.set_data([side * half] * 2, [0, self._top])
         self.middle_name.xy = (half, self._top)
         self.middle_name.set_text(f"half the time within {half:.1f}°")
-        self.middle_name.set(ha="left" if half < 20 else "right", x=8 if half < 20 else -8)
+        self.middle_name.set(ha="left" if half < 12 else "right", x=8 if half < 12 else -8)
         beyond = units.to_percent(1 - result.shares.sum()) / 2
         for name in self.ends:
             name.set_text(f"{beyond:.0f} % further out" if beyond >= 0.5 else "")
-        self.guesses.set_data(
-            [units.to_deg(guess.value) for guess in predictions],
-            [self._top / 2 for _ in predictions],
-        )
+        self.guesses.show([(units.to_deg(guess.value), self._top / 2) for guess in predictions])

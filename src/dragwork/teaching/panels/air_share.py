@@ -1,6 +1,7 @@
 """Panel: the share of the air against the gradient, at one power; where it is one half."""
 
 from dataclasses import dataclass, replace
+from functools import partial
 from operator import attrgetter
 
 import numpy as np
@@ -9,7 +10,8 @@ from dragwork import units
 from dragwork.physics.power import Conditions, power_balance
 from dragwork.physics.speed import steady_speed
 from dragwork.scenario.riders import TOBIN
-from dragwork.teaching.figures.air_share import AirShare
+from dragwork.teaching.figures.curves import GUIDE, Axis, Curves, Line, Plane
+from dragwork.teaching.figures.style import QUANTITY, bare
 from dragwork.teaching.panels.knobs import CATALOGUE
 from dragwork.teaching.panels.panel import Panel
 
@@ -53,6 +55,28 @@ def share(power, gradient=0.0, all_up_mass=TOBIN.rider.all_up_mass):
     )
 
 
+_HALF = {**QUANTITY["total"], "markersize": 10, "markeredgewidth": 2}
+PICTURE = partial(
+    Curves,
+    "Share of the air in the work against the gradient, at one power",
+    Plane(
+        Axis("Gradient, %", "%", 0, 8),
+        Axis("Share of the air in the work, %", "%", 0, 100),
+        (
+            Line(None, HALF, GUIDE, "half the work", sides=("above left",)),
+            Line("half", lambda r: (0, HALF), bare(_HALF, linewidth=1, linestyle=":")),
+            Line("gradients", "shares", bare(QUANTITY["air"]), trace=True),
+            Line("half", HALF, _HALF, lambda r: f"half at {units.to_percent(r.half):.1f} %"),
+            Line(
+                "gradient", "air_share", QUANTITY["air"],
+                lambda r: f"{units.to_percent(r.air_share):.0f} %",
+            ),
+        ),
+        guesses=lambda guess, result: (guess.value, HALF),
+    ),
+)  # fmt: skip
+
+
 def in_words(result):
     """Speed and share here, and where the share is one half."""
     slope = units.to_percent(result.gradient)
@@ -71,6 +95,6 @@ def air_share():
     """The panel: turn power, gradient and mass. Predictions are the gradient of one half."""
     gradient = replace(CATALOGUE["gradient"], low=0, high=8, step=0.1)
     return Panel(
-        ("power", gradient, "all_up_mass"), share, AirShare(), in_words, invites=True,
+        ("power", gradient, "all_up_mass"), share, PICTURE(), in_words, invites=True,
         observed=attrgetter("half"),
     )  # fmt: skip

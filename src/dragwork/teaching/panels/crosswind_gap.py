@@ -10,7 +10,8 @@ from dragwork.physics.power import Conditions, power_balance
 from dragwork.physics.wind import all_directions, apparent_wind
 from dragwork.scenario.riders import TOBIN
 from dragwork.scenario.wheels import WHEELS
-from dragwork.teaching.figures.crosswind_gap import CrosswindGap
+from dragwork.teaching.figures.curves import GUIDE, ZERO, Axis, Curves, Line, Plane, at
+from dragwork.teaching.figures.style import BEFORE, QUANTITY, SET_UP, bare
 from dragwork.teaching.panels.knobs import CATALOGUE
 from dragwork.teaching.panels.panel import Panel
 
@@ -66,6 +67,53 @@ def gap_between(curves):
     return gap
 
 
+def _measured(values):
+    """Watts at the angles whose yaw was measured."""
+    return np.where(values.beyond_at, np.nan, values.saved_at)
+
+
+def _picture(curves, watts=(-2, 30)):
+    """Drag area over yaw above, watts over the wind's angle below; the lower of a claim comes second.
+
+    watts: ends of the lower axis.
+    """
+    every = np.concatenate([curve.drag_area for curve in curves.values()])
+    low, high = every.min() - 0.25 * np.ptp(every), every.max() + 0.25 * np.ptp(every)
+    last = next(iter(curves.values())).yaw[-1]
+    areas = [Line(last, None, GUIDE, "not measured beyond here", sides=("right",))]
+    areas += [Line("yaw", None, bare(BEFORE, linestyle="-", linewidth=1.2))]
+    for row, ((name, curve), look) in enumerate(zip(curves.items(), (SET_UP["A"], SET_UP["C"]))):
+        ring = {**look, "marker": "o", "markersize": 15, "fillstyle": "none", "linestyle": "None"}
+        areas += [
+            Line(lambda r, curve=curve: curve.yaw, lambda r, curve=curve: curve.drag_area, look, name),
+            Line("yaw", lambda r, row=row: None if r.beyond else r.drag_areas[row], ring),
+        ]
+    yaw_reading = Line(
+        "yaw", high, bare(BEFORE, linewidth=0), lambda r: f"yaw {units.to_deg(r.yaw):.0f}°",
+        sides=("right", "left", "below right", "below left"),
+    )  # fmt: skip
+    return Curves(
+        "Drag area of two set-ups against yaw, and the watts between them against wind angle",
+        Plane(
+            Axis("Yaw, degrees", "deg", 0, 40), Axis("Drag area, m²", "m2", low, high),
+            (*areas, yaw_reading),
+        ),
+        Plane(
+            Axis("Where the wind comes from: 0° ahead, 180° behind", "deg", 0, 180, range(0, 181, 30)),
+            Axis(f"Watts of air saved by {list(curves)[-1]}, at the wheel", "W", *watts),
+            (
+                Line(None, 0.0, ZERO),
+                Line(None, "mean_saved", GUIDE, lambda r: f"mean {r.mean_saved:.1f} W"),
+                Line("angles", "saved_at", bare(QUANTITY["air"], linestyle=":"), trace=True),
+                Line("angles", _measured, bare(QUANTITY["air"])),
+                Line("wind_angle", "saved", QUANTITY["air"], lambda r: f"{r.saved:.1f} W"),
+            ),
+            guesses=at("wind_angle"),
+        ),
+        height=4.1, left=0.11, hspace=0.75, top=0.915, bottom=0.13,
+    )  # fmt: skip
+
+
 def in_words(result):
     """The gap here, in still air, and on the mean of all directions."""
     first, second = result.names
@@ -95,6 +143,6 @@ def crosswind_gap():
     angle = replace(CATALOGUE["wind_angle"], reference=60)
     knobs = (speed, wind, angle)
     return Panel(
-        knobs, gap_between(WHEELS), CrosswindGap(WHEELS), in_words, invites=True,
+        knobs, gap_between(WHEELS), _picture(WHEELS), in_words, invites=True,
         observed=attrgetter("saved"),
     )  # fmt: skip

@@ -1,6 +1,7 @@
 """Panel: less drag area or less mass, over the gradient."""
 
 from dataclasses import dataclass, replace
+from functools import partial
 
 import numpy as np
 
@@ -8,7 +9,8 @@ from dragwork import units
 from dragwork.physics.power import Conditions
 from dragwork.physics.savings import time_saved
 from dragwork.scenario.riders import TOBIN
-from dragwork.teaching.figures.drag_or_mass import DragOrMass
+from dragwork.teaching.figures.curves import GUIDE, Axis, Curves, Line, Plane
+from dragwork.teaching.figures.style import QUANTITY, bare
 from dragwork.teaching.panels.knobs import CATALOGUE, Knob
 from dragwork.teaching.panels.panel import Panel
 
@@ -54,6 +56,24 @@ def _crossing(x, y):
     return float(x[i] + (x[i + 1] - x[i]) * y[i] / (y[i] - y[i + 1]))
 
 
+PICTURE = partial(
+    Curves,
+    "Seconds saved over 10 km by less drag area and by less mass, against the gradient",
+    Plane(
+        Axis("Gradient, %", "%", 0, 10),
+        Axis("Seconds saved over 10 km, at the same power", "s", 0, 100),
+        (
+            Line(
+                "balance", None, GUIDE, lambda r: f"even at {units.to_percent(r.balance):.1f} %",
+                sides=("right", "left"),
+            ),
+            Line("gradients", "by_drag", bare(QUANTITY["air"]), "less drag area", trace=True),
+            Line("gradients", "by_mass", bare(QUANTITY["slope"]), "less mass", trace=True),
+        ),
+    ),
+)  # fmt: skip
+
+
 def in_words(result):
     """Both on the flat, and where the order flips."""
     what = f"{result.drag_area_saved:.3f} m² less drag area"
@@ -71,4 +91,4 @@ def in_words(result):
 def drag_or_mass():
     """The panel: turn the drag area, the mass and the power. Reference: Tobin, 0.010 m2, 1 kg."""
     power = replace(CATALOGUE["power"], low=100, high=400)
-    return Panel((AREA, MASS, power), choice, DragOrMass(), in_words)
+    return Panel((AREA, MASS, power), choice, PICTURE(), in_words)

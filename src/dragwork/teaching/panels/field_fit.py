@@ -5,7 +5,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from dragwork.measurement.roadtest import fit
-from dragwork.teaching.figures.field_fit import FieldPicture
+from dragwork.teaching.figures.curves import Axis, Curves, Line, Plane
+from dragwork.teaching.figures.legs import LOOKS, WORDS
+from dragwork.teaching.figures.style import GREY, bare
 from dragwork.teaching.panels.knobs import CATALOGUE, Knob
 from dragwork.teaching.panels.panel import Panel
 
@@ -81,6 +83,34 @@ def fitted(sheet, position, most_pressure, head_wind, gradient, pairs):
     )
 
 
+_BAND = {"color": GREY, "linestyle": ":", "linewidth": 1.8, "marker": "None"}
+
+
+def _leg_lines(leg, look):
+    thin = {} if leg == "pair" else {"linewidth": 1.3}
+    hollow = {} if leg == "pair" else {"fillstyle": "none"}
+    return (
+        Line("grid", lambda r: r.line[leg], bare(look, **thin), WORDS[leg], trace=leg == "pair"),
+        Line(lambda r: r.pressure[leg], lambda r: r.force[leg], {**look, "linestyle": "None", **hollow}),
+    )
+
+
+def _picture(most_pressure, most_force):
+    """The slope of a line is a drag area; where it starts, at no air, stands the rolling resistance."""
+    return Curves(
+        "Wheel force over dynamic pressure, with the line through the averaged pairs",
+        Plane(
+            Axis("Dynamic pressure of the air along the road, Pa", "Pa", 0, most_pressure),
+            Axis("Wheel force of air and tyres, N", "N", 0, most_force),
+            (
+                Line("grid", "low", _BAND),
+                Line("grid", "high", _BAND, "95 % band for one more pair"),
+                *(line for leg, look in LOOKS.items() for line in _leg_lines(leg, look)),
+            ),
+        ),
+    )
+
+
 def in_words(result):
     """Drag area with its range, the rolling coefficient, the scatter, and the legs one way."""
     low, high = result.interval
@@ -114,4 +144,4 @@ def field_fit(sheet, position):
     def model(head_wind, gradient, pairs):
         return fitted(kept, position, most, head_wind, gradient, pairs)
 
-    return Panel((HEAD_WIND, slope, pairs), model, FieldPicture(most, force), in_words)
+    return Panel((HEAD_WIND, slope, pairs), model, _picture(most, force), in_words)

@@ -11,6 +11,7 @@ import numpy as np
 from dragwork import units
 from dragwork.physics.drag import area_from_force, dynamic_pressure
 from dragwork.teaching.figures.dots import Dots, DragAreas, with_intervals
+from dragwork.teaching.figures.style import WIDTH
 from dragwork.teaching.panels.knobs import CATALOGUE
 from dragwork.teaching.panels.panel import Panel
 
@@ -58,7 +59,7 @@ def forgotten_tare(sheet):
 
     air_speed = replace(CATALOGUE["air_speed"], low=36, reference=45, high=60)
     tare = replace(CATALOGUE["tare"], label="Stand left in, at 45 km/h")
-    return Panel((tare, CATALOGUE["zero"], air_speed), with_tare, _TareDots(plain, limits=LIMITS), in_words)
+    return Panel((tare, CATALOGUE["zero"], air_speed), with_tare, _TareDots(plain, limits=LIMITS, width=WIDTH), in_words)
 
 
 class _TareDots(Dots):

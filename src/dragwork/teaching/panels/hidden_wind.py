@@ -1,13 +1,16 @@
 """Panel: what a wind and a slope that nobody noted do to a road test, one way and in pairs."""
 
 from dataclasses import dataclass, replace
+from functools import partial
 
 import numpy as np
 
 from dragwork import units
 from dragwork.physics.power import Conditions, power_balance
 from dragwork.scenario.riders import TOBIN
-from dragwork.teaching.figures.hidden_wind import HiddenWind
+from dragwork.teaching.figures.curves import Axis, Curves, Line, Plane, at
+from dragwork.teaching.figures.legs import LOOKS, WORDS
+from dragwork.teaching.figures.style import GREY, bare
 from dragwork.teaching.panels.knobs import CATALOGUE, Knob
 from dragwork.teaching.panels.panel import Panel
 
@@ -50,6 +53,42 @@ def _apparent(head_wind, gradient, ground_speed, rider):
     return {leg: (power - rolling) / air.wheel for leg, power in legs.items()}
 
 
+_TRUTH = {"color": GREY, "linestyle": "-", "linewidth": 5.0, "marker": "None", "alpha": 0.35}
+_APART = 0.02  # m2; marks nearer than this to each other share one number
+
+
+def _number(leg):
+    """What is written at a mark: its drag area, unless it shares the number of the pair."""
+
+    def said(result):
+        area, both = result.apparent[leg], result.apparent["pair"]
+        return f"{area:.3f}" if leg == "pair" or abs(area - both) > _APART else ""
+
+    return said
+
+
+def _leg_lines(leg, look):
+    return (
+        Line("speeds", lambda r: r.curves[leg], bare(look), WORDS[leg], trace=True),
+        Line("ground_speed", lambda r: r.apparent[leg], look, _number(leg)),
+    )
+
+
+PICTURE = partial(
+    Curves,
+    "Apparent drag area over speed: out alone, back alone, both averaged, and the truth",
+    Plane(
+        Axis("Speed on the road, km/h", "km/h", 15, 60),
+        Axis("Apparent drag area, m²", "m2", 0.15, 0.65),
+        (
+            Line(None, "truth", _TRUTH, "the truth"),
+            *(line for leg, look in LOOKS.items() for line in _leg_lines(leg, look)),
+        ),
+        guesses=at("ground_speed"),
+    ),
+)
+
+
 def in_words(result):
     """The drag area by each way of testing, and how far it is off."""
     off = {leg: units.to_percent(a / result.truth - 1) for leg, a in result.apparent.items()}
@@ -71,8 +110,7 @@ def hidden_wind():
         CATALOGUE["gradient"], label="Hidden slope, up on the way out", low=-0.3, high=0.3,
         step=0.05, digits=2,
     )  # fmt: skip
-    picture = HiddenWind(TOBIN.rider.drag_area)
     return Panel(
-        (HEAD_WIND, slope, speed), tested_twice, picture, in_words, invites=True,
+        (HEAD_WIND, slope, speed), tested_twice, PICTURE(), in_words, invites=True,
         observed=lambda result: result.apparent["out"],
     )  # fmt: skip

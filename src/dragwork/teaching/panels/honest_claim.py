@@ -1,6 +1,7 @@
 """Panel: the dials of a seller. One helmet, and all the watts that may honestly be printed of it."""
 
 from dataclasses import dataclass, replace
+from functools import partial
 
 import numpy as np
 
@@ -9,7 +10,8 @@ from dragwork.physics.drag import drag_force
 from dragwork.physics.power import Conditions
 from dragwork.physics.speed import steady_speed
 from dragwork.scenario.riders import TOBIN
-from dragwork.teaching.figures.honest_claim import HonestClaim
+from dragwork.teaching.figures.curves import GUIDE, Axis, Curves, Line, Plane
+from dragwork.teaching.figures.style import QUANTITY, bare
 from dragwork.teaching.panels.knobs import CATALOGUE, Knob
 from dragwork.teaching.panels.panel import Panel
 
@@ -60,6 +62,25 @@ def _watts(drag_area, air_speed):
     return drag_force(drag_area, AIR_DENSITY, air_speed) * air_speed
 
 
+PICTURE = partial(
+    Curves,
+    "Watts that may honestly be printed of one helmet, by the speed of the test",
+    Plane(
+        Axis("Air speed of the test, km/h", "km/h", 25, 60),
+        Axis("Watts printed, in the air", "W", -5, 70, range(0, 71, 10)),
+        (
+            Line("speeds", "plain_curve", GUIDE, "still air, a usual helmet"),
+            Line("speeds", "printed_curve", bare(QUANTITY["air"]), trace=True),
+            Line(
+                "own_speed", "own", {**QUANTITY["total"], "markersize": 10},
+                lambda r: f"Tobin: {r.own:.1f} W",
+            ),
+            Line("air_speed", "printed", QUANTITY["air"], lambda r: f"{r.printed:.1f} W"),
+        ),
+    ),
+)  # fmt: skip
+
+
 def in_words(result):
     """What is printed, and what Tobin gets."""
     against = "a usual helmet"
@@ -80,4 +101,4 @@ def honest_claim():
         CATALOGUE["air_speed"], label="Air speed of the test", low=30, reference=40, high=60
     )
     yaw = replace(CATALOGUE["yaw"], label="Yaw of the test", high=10)
-    return Panel((speed, yaw, BASELINE), printed, HonestClaim(), in_words)
+    return Panel((speed, yaw, BASELINE), printed, PICTURE(), in_words)

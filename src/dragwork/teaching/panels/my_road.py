@@ -14,6 +14,7 @@ from dragwork.teaching.figures.road_strip import (
     road_in_minutes,
     unmeasured,
 )
+from dragwork.teaching.figures.style import WIDTH
 from dragwork.teaching.panels.knobs import CATALOGUE
 from dragwork.teaching.panels.panel import Panel
 
@@ -89,7 +90,7 @@ def my_road(road=THREE_KILNS, member=TOBIN):
         CATALOGUE["all_up_mass"], low=min(45, mass), reference=mass, high=mass + _HEAVIEST
     )
     slowest = ridden(0, power.low, mass.high, road, member).time_before
-    strip = RoadStrip(len(road.course.legs), ceil(slowest / _AXIS) * _AXIS)
+    strip = RoadStrip(len(road.course.legs), ceil(slowest / _AXIS) * _AXIS, width=WIDTH)
     return Panel(
         ("drag_area_cut", power, mass), partial(ridden, road=road, member=member), strip, in_words,
         observed=lambda result: result.time_before,

@@ -10,6 +10,7 @@ from dragwork.decisions.pacing import even_against_paced
 from dragwork.scenario.riders import TOBIN
 from dragwork.scenario.roads import THREE_KILNS, Road
 from dragwork.teaching.figures.road_strip import RoadInMinutes, RoadStrip, road_in_minutes
+from dragwork.teaching.figures.style import WIDTH
 from dragwork.teaching.panels.knobs import CATALOGUE, Knob
 from dragwork.teaching.panels.panel import Panel
 
@@ -74,7 +75,7 @@ def pacing(road=THREE_KILNS, member=TOBIN):
     """The panel: turn the shift, the power and the wind. No leg moves by more than a tenth."""
     power = replace(CATALOGUE["power"], low=150)
     wind = replace(CATALOGUE["wind_speed"], label="Wind on the legs that have any", reference=3, high=8)
-    strip = RoadStrip(len(road.course.legs), MOST_TIME)
+    strip = RoadStrip(len(road.course.legs), MOST_TIME, width=WIDTH)
     return Panel(
         (SHIFT, power, wind), partial(paced, road=road, member=member), strip, in_words,
         observed=lambda result: result.time_paced,

@@ -6,7 +6,8 @@ import numpy as np
 
 from dragwork import units
 from dragwork.measurement.plan import PASS_SPREAD, RUN_SPREAD, Plan, plan_session
-from dragwork.teaching.figures.planner import Planner
+from dragwork.teaching.figures.curves import GUIDE, Axis, Curves, Line, Plane
+from dragwork.teaching.figures.style import SET_UP, bare
 from dragwork.teaching.panels.knobs import CATALOGUE
 from dragwork.teaching.panels.panel import Panel
 
@@ -18,6 +19,7 @@ WANTED = 0.004  # m2
 OF_PASS, OF_RUN = np.array([PASS_SPREAD, RUN_SPREAD]) / np.hypot(PASS_SPREAD, RUN_SPREAD)
 REPEATS = CATALOGUE["repeats"]
 LETTERS = "ABCDEF"
+_TICKS = (0.001, 0.002, 0.005, 0.01, 0.02, 0.05)
 
 
 @dataclass(frozen=True, eq=False)
@@ -45,6 +47,30 @@ def planned(set_ups, repeats, spread):
     )
 
 
+_MARKS = {**SET_UP["C"], "linestyle": ":", "markersize": 5}
+
+
+def _picture(most_time):
+    """Smallest difference over the length of the session."""
+    return Curves(
+        "Smallest difference that a session tells apart, against its length",
+        Plane(
+            Axis("Length of the session, hours", "h", 0, units.to_hours(most_time)),
+            Axis("Smallest difference told apart, m²", "m2", 0.0008, 0.06, _TICKS, log=True),
+            (
+                Line(None, WANTED, GUIDE, f"a difference of {WANTED:.3f} m²", sides=("above left", "below left")),
+                Line("times", "smallest", _MARKS, trace=True),
+                Line(
+                    "plan.time", "smallest_difference", bare(SET_UP["C"], marker="o", markersize=12),
+                    lambda r: f"{r.plan.repeats} passes: {r.smallest_difference:.4f} m²",
+                    sides=("above right", "above", "above left"),
+                ),
+            ),
+            guesses=lambda guess, result: (result.plan.time, guess.value),
+        ),
+    )  # fmt: skip
+
+
 def in_words(result):
     """How long, how many, how small."""
     plan = result.plan
@@ -64,6 +90,6 @@ def planner():
     spread = replace(CATALOGUE["spread"], reference=0.0025)
     longest = planned(CATALOGUE["set_ups"].high, REPEATS.high, 0.0025).times[-1]
     return Panel(
-        ("set_ups", "repeats", spread), planned, Planner(longest * 1.02, WANTED), in_words,
+        ("set_ups", "repeats", spread), planned, _picture(longest * 1.02), in_words,
         invites=True, observed=lambda result: result.smallest_difference,
     )  # fmt: skip

@@ -1,6 +1,7 @@
 """Panel: a lower position wins drag area and loses power. Where is the line of no gain?"""
 
 from dataclasses import dataclass, replace
+from functools import partial
 from operator import attrgetter
 
 import numpy as np
@@ -10,7 +11,8 @@ from dragwork.decisions.options import power_worth
 from dragwork.physics.power import Conditions, power_balance
 from dragwork.physics.speed import steady_speed
 from dragwork.scenario.riders import TOBIN
-from dragwork.teaching.figures.position_map import PositionMap
+from dragwork.teaching.figures.curves import Axis, Curves, Line, Plane
+from dragwork.teaching.figures.style import BEFORE, GREY, QUANTITY, QUIET_INK, bare
 from dragwork.teaching.panels.knobs import CATALOGUE, Knob
 from dragwork.teaching.panels.panel import Panel
 
@@ -52,6 +54,38 @@ def position(drag_area_cut, power_lost, gradient=0.0):
     )
 
 
+def _worth(result):
+    """What the cut is worth, where there is room between the point and the line."""
+    if abs(result.power_lost - result.worth_here) < 0.003:
+        return ""
+    return f"worth {units.to_percent(result.worth_here):.1f} %\nof the power"
+
+
+_SIDE = {"color": QUIET_INK, "linestyle": "None", "marker": "None"}
+_GAIN = ("above left", "right", "left")
+PICTURE = partial(
+    Curves,
+    "Drag area cut against power lost: above the line the position makes Tobin faster",
+    Plane(
+        Axis("Power lost holding the position, %", "%", 0, 20, range(0, 21, 5)),
+        Axis("Drag area cut, %", "%", 0, 20, range(0, 21, 5)),
+        (
+            Line("worth", "cuts", bare(QUANTITY["total"]), "no gain", trace=True, sides=_GAIN),
+            Line(
+                lambda r: (r.power_lost, r.worth_here), "drag_area_cut",
+                bare(QUANTITY["total"], color=GREY, linewidth=1.2, linestyle="--"),
+            ),
+            Line("power_lost", "drag_area_cut", {**QUANTITY["air"], "markersize": 10, "clip_on": False},
+                 lambda r: f"{r.seconds:+.0f} s".replace("-", "−")),
+            Line("worth_here", "drag_area_cut", {**BEFORE, "linestyle": "None"}, _worth),
+            Line(units.percent(0.2), units.percent(18.5), _SIDE, "faster", sides=("right",)),
+            Line(units.percent(19.8), units.percent(1.5), _SIDE, "slower", sides=("left",)),
+        ),
+        guesses=lambda guess, result: (guess.value, guess.at["drag_area_cut"]),
+    ),
+)  # fmt: skip
+
+
 def in_words(result):
     """What the cut is worth in power, and what is left after the loss."""
     won = "saves" if result.seconds >= 0 else "loses"
@@ -70,6 +104,6 @@ def position_map():
     cut = replace(CATALOGUE["drag_area_cut"], reference=8, high=20)
     gradient = replace(CATALOGUE["gradient"], low=0, high=8)
     return Panel(
-        (cut, LOST, gradient), position, PositionMap(), in_words, invites=True,
+        (cut, LOST, gradient), position, PICTURE(), in_words, invites=True,
         observed=attrgetter("worth_here"),
     )  # fmt: skip

@@ -1,6 +1,7 @@
 """Panel: a saving quoted in watts at one speed, carried to the learner's own speed and wind."""
 
 from dataclasses import dataclass, replace
+from functools import partial
 from operator import attrgetter
 
 import numpy as np
@@ -9,7 +10,8 @@ from dragwork import units
 from dragwork.physics.power import Conditions, Rider, power_balance
 from dragwork.physics.savings import drag_area_behind
 from dragwork.scenario.riders import ROSALIND
-from dragwork.teaching.figures.quoted_watts import QuotedWatts
+from dragwork.teaching.figures.curves import GUIDE, ZERO, Axis, Curves, Line, Plane, at
+from dragwork.teaching.figures.style import QUANTITY, bare
 from dragwork.teaching.panels.knobs import CATALOGUE, Knob
 from dragwork.teaching.panels.panel import Panel
 
@@ -48,6 +50,25 @@ def quoted_saving(quoted, ground_speed, wind_speed=0.0):
     )
 
 
+PICTURE = partial(
+    Curves,
+    "Watts saved at each speed by the same change of drag area",
+    Plane(
+        Axis("Speed on the road, km/h", "km/h", 0, 60),
+        Axis("Watts saved at the wheel", "W", -7.5, 60),
+        (
+            Line(None, 0.0, ZERO),
+            Line(None, "quoted", GUIDE, "the same watts everywhere"),
+            Line("speeds", lambda r: r.quoted * r.speeds / r.quoted_speed, GUIDE, "in step with speed"),
+            Line("speeds", "savings", bare(QUANTITY["air"]), trace=True),
+            Line("quoted_speed", "quoted", {**QUANTITY["total"], "markersize": 10}, "quoted here"),
+            Line("ground_speed", "saving", QUANTITY["air"], lambda r: f"{r.saving:.1f} W"),
+        ),
+        guesses=at("ground_speed"),
+    ),
+)
+
+
 def in_words(result):
     """The carried saving in one sentence."""
     air = f"into {result.wind_speed:.1f} m/s of wind" if result.wind_speed else "in still air"
@@ -66,7 +87,7 @@ def quoted_watts():
     return Panel(
         (speed, wind, QUOTED),
         quoted_saving,
-        QuotedWatts(),
+        PICTURE(),
         in_words,
         invites=True,
         observed=attrgetter("saving"),

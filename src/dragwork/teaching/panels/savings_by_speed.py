@@ -1,6 +1,7 @@
 """Panel: in which sense a saving grows with speed, and in which it does not."""
 
 from dataclasses import dataclass, replace
+from functools import partial
 
 import numpy as np
 
@@ -10,7 +11,8 @@ from dragwork.physics.resistance import rolling_force, slope_force
 from dragwork.physics.savings import watts_saved
 from dragwork.physics.speed import steady_speed
 from dragwork.scenario.riders import TOBIN
-from dragwork.teaching.figures.savings_by_speed import SavingsBySpeed
+from dragwork.teaching.figures.curves import GUIDE, ZERO, Axis, Curves, Line, Plane
+from dragwork.teaching.figures.style import QUANTITY, bare
 from dragwork.teaching.panels.knobs import CATALOGUE
 from dragwork.teaching.panels.panel import Panel
 
@@ -81,6 +83,50 @@ def _quarter_speed(rider, road):
     return np.sqrt(max(constant, 0) / (3 * air))
 
 
+def _in_still_air(value):
+    """A field of the result, where there is no wind: in wind the quarter is not where the peak is."""
+    return lambda result: None if result.wind_speed else getattr(result, value)
+
+
+def _guessed(guess, result):
+    """Where a prediction is marked, while slope and wind are those it is for."""
+    if (guess.at["gradient"], guess.at["wind_speed"]) != (result.gradient, result.wind_speed):
+        return None
+    return np.interp(guess.at["power"], result.powers, result.speeds), guess.value
+
+
+def _plane(field, title, unit, top, *lines, below="", guesses=None):
+    said = (lambda r: f"{r.watts:.1f} W") if unit == "W" else (lambda r: f"{getattr(r, field):.0f} s")
+    return Plane(
+        Axis(below, "km/h", 0, 60, None if below else dict.fromkeys(range(0, 61, 10), "")),
+        Axis(title, unit, -top / 4, top, (0, top // 2, top)),
+        (
+            Line(None, 0.0, ZERO),
+            Line("speeds", f"{field}_curve", bare(QUANTITY["air"]), trace=True),
+            *lines,
+            Line("speed", field, QUANTITY["air"], lambda r: said(r).replace("-", "−")),
+        ),
+        guesses,
+    )
+
+
+PICTURE = partial(
+    Curves,
+    "Watts, seconds an hour and seconds over 10 km saved by the same cut, against speed",
+    _plane("watts", "Watts saved at the crank, at the same speed", "W", 60),
+    _plane(
+        "per_hour", "Seconds saved in each hour, at the same power", "s", 80,
+        Line(None, units.hours(1) * CUT / 3, GUIDE, "a third of the cut"),
+    ),
+    _plane(
+        "per_distance", "Seconds saved over 10 km, at the same power", "s", 80,
+        Line(_in_still_air("peak_speed"), None, GUIDE, "air is ¼ of the work"),
+        below="Steady speed of the rider, km/h", guesses=_guessed,
+    ),
+    height=4.1, hspace=0.62, top=0.915, bottom=0.13,
+)  # fmt: skip
+
+
 def in_words(result):
     """The three savings at this power; or that the wind pushes, where it does."""
     wind = f"{abs(result.wind_speed):.1f} m/s {'tail' if result.wind_speed < 0 else 'head'} wind"
@@ -105,6 +151,6 @@ def savings_by_speed():
     gradient = replace(CATALOGUE["gradient"], low=0)
     wind = replace(CATALOGUE["wind_speed"], label="Head wind, tail wind below 0", low=-6, high=6)
     return Panel(
-        ("power", gradient, wind), savings, SavingsBySpeed(), in_words,
+        ("power", gradient, wind), savings, PICTURE(), in_words,
         observed=lambda result: result.per_distance,
     )  # fmt: skip

@@ -1,6 +1,7 @@
 """Panel: the push of the air and its power over speed, on axes where a power law is a straight line."""
 
 from dataclasses import dataclass, replace
+from functools import partial
 from operator import attrgetter
 
 import numpy as np
@@ -8,7 +9,8 @@ import numpy as np
 from dragwork import units
 from dragwork.physics.power import Conditions, Rider, air_force
 from dragwork.scenario.riders import TOBIN
-from dragwork.teaching.figures.squares_and_cubes import SquaresAndCubes
+from dragwork.teaching.figures.curves import GUIDE, Axis, Curves, Line, Plane, at
+from dragwork.teaching.figures.style import BLACK, PREDICTION, QUANTITY, bare
 from dragwork.teaching.panels.knobs import CATALOGUE
 from dragwork.teaching.panels.panel import Panel
 
@@ -19,7 +21,7 @@ SPEEDS = units.kmh(np.geomspace(4, 100, 100))
 class Scaling:
     """Push and power of the air at a speed, at half of it, and over all speeds; SI, at the wheel.
 
-    `as_typed` is the power that somebody gets who puts km/h where m/s belong.
+    `as_typed` is the power that somebody gets who puts km/h where m/s belong, `guess` the prediction whose world the picture shows.
     """
 
     drag_area: float
@@ -33,6 +35,7 @@ class Scaling:
     speeds: np.ndarray
     forces: np.ndarray
     powers: np.ndarray
+    guess: object = None
 
     @property
     def force_ratio(self):
@@ -66,6 +69,57 @@ def scaling(ground_speed, drag_area=TOBIN.rider.drag_area, wind_speed=0.0):
     )
 
 
+_PUSH = {"color": BLACK, "linestyle": "-.", "linewidth": 1.8, "marker": "s"}
+_YOUR_WORLD = bare(PREDICTION, linestyle=(0, (4, 2)), linewidth=1.4)
+
+
+class _WithYourWorld(Curves):
+    """Through the last guess goes its world: the cubic of a learner for whom it is true."""
+
+    def update(self, result, before=None, predictions=()):
+        told = [guess for guess in predictions if guess.value > 0]
+        super().update(replace(result, guess=told[-1] if told else None), before, told)
+
+
+def _your_world(result):
+    if result.guess is None:
+        return None
+    return result.guess.value * (result.speeds / result.guess.at["ground_speed"]) ** 3
+
+
+def _halfway(low, high):
+    return lambda result: (getattr(result, low) * getattr(result, high)) ** 0.5
+
+
+PICTURE = partial(
+    _WithYourWorld,
+    "Push and power of the air against speed, on logarithmic axes",
+    Plane(
+        Axis("Speed on the road, km/h; each mark is a doubling", "km/h", 4, 100, (5, 10, 20, 40, 80), log=True),
+        Axis("Push, N, and power at the wheel, W; marks are × 10", "1", 0.1, 200_000,
+             tuple(10.0**n for n in range(-1, 6)), log=True),
+        (
+            Line("speeds", "as_typed", GUIDE, "power with km/h cubed"),
+            Line("speeds", _your_world, _YOUR_WORLD, "the world of this guess"),
+            Line("speeds", "forces", bare(_PUSH), "push, N", sides=("below right", "below")),
+            Line("speeds", "powers", bare(QUANTITY["air"]), "power, W", trace=True),
+            Line(lambda r: [r.ground_speed / 2, r.ground_speed, r.ground_speed],
+                 lambda r: [r.half_force, r.half_force, r.force], bare(_PUSH, linewidth=1, linestyle="-")),
+            Line(lambda r: [r.ground_speed / 2, r.ground_speed / 2, r.ground_speed],
+                 lambda r: [r.half_power, r.power, r.power], bare(QUANTITY["air"], linewidth=1)),
+            Line("ground_speed", "force", _PUSH),
+            Line("ground_speed", "power", QUANTITY["air"]),
+            Line("ground_speed", _halfway("half_force", "force"), bare(_PUSH),
+                 lambda r: f"× {r.force_ratio:.1f}", sides=("right",)),
+            Line(lambda r: r.ground_speed / 2, _halfway("half_power", "power"), bare(QUANTITY["air"]),
+                 lambda r: f"× {r.power_ratio:.1f}", sides=("left", "right")),
+        ),
+        guesses=at("ground_speed"),
+    ),
+    height=4.1, left=0.13,
+)  # fmt: skip
+
+
 def in_words(result):
     """Push and power, and what doubling the speed did to them."""
     air = f" into {result.wind_speed:.1f} m/s of wind" if result.wind_speed else ""
@@ -83,6 +137,6 @@ def squares_and_cubes():
     speed = replace(CATALOGUE["ground_speed"], reference=20)
     wind = replace(CATALOGUE["wind_speed"], label="Head wind", high=6)
     return Panel(
-        (speed, "drag_area", wind), scaling, SquaresAndCubes(), in_words, invites=True,
+        (speed, "drag_area", wind), scaling, PICTURE(), in_words, invites=True,
         observed=attrgetter("power"),
     )  # fmt: skip

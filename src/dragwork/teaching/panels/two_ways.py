@@ -1,6 +1,7 @@
 """Panel: the same cut of the drag area as watts at one speed, and as speed at the same watts."""
 
 from dataclasses import dataclass, replace
+from functools import partial
 
 import numpy as np
 
@@ -9,7 +10,8 @@ from dragwork.physics.power import Conditions, power_balance
 from dragwork.physics.savings import watts_saved
 from dragwork.physics.speed import steady_speed
 from dragwork.scenario.riders import TOBIN
-from dragwork.teaching.figures.two_ways import TwoWays
+from dragwork.teaching.figures.curves import Axis, Curves, Line, Plane
+from dragwork.teaching.figures.style import QUANTITY, SET_UP, bare
 from dragwork.teaching.panels.knobs import CATALOGUE
 from dragwork.teaching.panels.panel import Panel
 
@@ -49,6 +51,36 @@ def cut(drag_area_cut, power, gradient=0.0):
     )
 
 
+_FASTER = bare(QUANTITY["total"], linewidth=4)
+_EASIER = bare(QUANTITY["slope"], linewidth=4, linestyle="-")
+PICTURE = partial(
+    Curves,
+    "Power against speed before and after a cut of the drag area",
+    Plane(
+        Axis("Speed on the road, km/h", "km/h", 0, 60),
+        Axis("Power at the crank, W", "W", 0, 480),
+        (
+            Line("speeds", "powers_before", bare(SET_UP["A"]), "before", sides=("left", "above left")),
+            Line(
+                "speeds", "powers_after", bare(SET_UP["C"]), "after", trace=True,
+                sides=("right", "below right"),
+            ),
+            Line(
+                "speed_before", lambda r: (r.power, r.power - r.watts_saved), _EASIER,
+                lambda r: f"same speed: {-r.watts_saved:+.0f} W".replace("-", "−"),
+                sides=("below right", "right", "below"),
+            ),
+            Line(
+                lambda r: (r.speed_before, r.speed_after), "power", _FASTER,
+                lambda r: f"same watts: {units.to_kmh(r.speed_after - r.speed_before):+.1f} km/h",
+                sides=("above left", "above", "above right", "below right"),
+            ),
+            Line("speed_before", "power", SET_UP["A"]),
+        ),
+    ),
+)  # fmt: skip
+
+
 def in_words(result):
     """Both ways in two sentences."""
     gain = units.to_percent(result.speed_after / result.speed_before - 1)
@@ -68,4 +100,4 @@ def two_ways():
     Not 10 %: the lesson asks first what that brings.
     """
     gradient = replace(CATALOGUE["gradient"], low=0)
-    return Panel(("drag_area_cut", "power", gradient), cut, TwoWays(), in_words)
+    return Panel(("drag_area_cut", "power", gradient), cut, PICTURE(), in_words)

@@ -1,13 +1,15 @@
 """Panel: the air of a place up a hill, from the forecast's pressure, which is reduced to sea level."""
 
 from dataclasses import dataclass, replace
+from functools import partial
 from operator import attrgetter
 
 import numpy as np
 
 from dragwork import units
 from dragwork.physics.air import density, standard_atmosphere, station_pressure
-from dragwork.teaching.figures.air import AirUpThere
+from dragwork.teaching.figures.curves import GUIDE, Axis, Curves, Line, Plane, at
+from dragwork.teaching.figures.style import BLACK, QUANTITY, bare
 from dragwork.teaching.panels.knobs import CATALOGUE
 from dragwork.teaching.panels.panel import Panel
 
@@ -60,6 +62,28 @@ def venue(altitude, temperature, sea_level_pressure):
     )
 
 
+_STANDARD = {"color": BLACK, "linestyle": "-.", "linewidth": 1.6, "marker": "None"}
+PICTURE = partial(
+    Curves,
+    "Air density against altitude",
+    Plane(
+        Axis("Altitude of the road, m", "m", 0, 3000),
+        Axis("Air density, kg/m³", "kg/m3", 0.75, 1.40),
+        (
+            Line(None, "untouched", GUIDE, "the forecast's pressure taken as it is", sides=("above left",)),
+            Line("altitudes", "standard_densities", _STANDARD, "the standard atmosphere"),
+            Line("altitudes", "densities", bare(QUANTITY["air"]), "at this temperature", trace=True),
+            Line(
+                "altitude", lambda r: (r.density, r.untouched),
+                bare(QUANTITY["air"], linewidth=1, linestyle=":"),
+            ),
+            Line("altitude", "density", QUANTITY["air"], lambda r: f"{r.density:.3f}"),
+        ),
+        guesses=at("altitude"),
+    ),
+)  # fmt: skip
+
+
 def in_words(result):
     """What the barometer there reads, the density, and how much thinner in which sense."""
     said = (
@@ -81,6 +105,6 @@ def venue_air():
     """The panel: turn altitude, temperature there, and the forecast's pressure."""
     there = replace(CATALOGUE["temperature"], label="Temperature at the road")
     return Panel(
-        (CATALOGUE["altitude"], there, FORECAST), venue, AirUpThere(), in_words, invites=True,
+        (CATALOGUE["altitude"], there, FORECAST), venue, PICTURE(), in_words, invites=True,
         observed=attrgetter("density"),
     )  # fmt: skip

@@ -26,16 +26,16 @@ class View:
         self._note = text("dragwork-note")
         self._live = text("dragwork-live")
         css = files(__package__).joinpath("panel.css").read_text("utf-8")
+        knobs = [*(row.box for row in self._rows), reset, self._note]
         parts = [
             self._image,
             self._sentence,
-            *(row.box for row in self._rows),
-            named("dragwork-foot", widgets.HBox([reset, self._note])),
+            named("dragwork-knobs", widgets.VBox(knobs)),
             self._live,
             text("dragwork-title", escape(panel.picture.title)),
             text("dragwork-style", f"<style>{css}</style>"),
         ]
-        self.box = named("dragwork-panel", widgets.VBox(parts))
+        self.box = named("dragwork-stage", named("dragwork-panel", widgets.VBox(parts)))
         self._crisp = Later(REST, lambda: self._draw(CRISP))
         self._aloud = Later(SAY, self._say_aloud)
         self._draw(CRISP)
@@ -81,7 +81,7 @@ class View:
 
 
 class _Row:
-    """One knob: its name, minus, slider, plus, text box, unit."""
+    """One knob: its name, text box, unit; below them minus, slider, plus."""
 
     def __init__(self, panel, knob):
         self._panel, self._knob = panel, knob
@@ -98,11 +98,11 @@ class _Row:
             widgets.HBox(
                 [
                     text("dragwork-label", escape(knob.label) + symbol),
+                    named("dragwork-box", self._box),
+                    text("dragwork-unit", escape(knob.printed_unit)),
                     named("dragwork-step", less),
                     named("dragwork-slider", self._slider),
                     named("dragwork-step", more),
-                    named("dragwork-box", self._box),
-                    text("dragwork-unit", escape(knob.printed_unit)),
                     self._spoken,
                 ]
             ),

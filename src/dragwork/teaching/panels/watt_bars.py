@@ -1,6 +1,7 @@
 """Panel: where the watts go at one speed, as bars, and at all speeds, as curves."""
 
 from dataclasses import dataclass, replace
+from functools import partial
 from operator import attrgetter
 
 import numpy as np
@@ -8,7 +9,8 @@ import numpy as np
 from dragwork import units
 from dragwork.physics.power import Conditions, PowerBalance, power_balance
 from dragwork.scenario.riders import TOBIN
-from dragwork.teaching.figures.watt_bars import WattBars
+from dragwork.teaching.figures.curves import Axis, Curves, Line, Plane, at
+from dragwork.teaching.figures.style import BEFORE, BLACK, GREY, QUANTITY, bare
 from dragwork.teaching.panels.knobs import CATALOGUE
 from dragwork.teaching.panels.panel import Panel
 
@@ -26,6 +28,79 @@ class Watts:
     here: PowerBalance
     speeds: np.ndarray
     along: PowerBalance
+
+
+_LEAST, _MOST = -600, 800  # W, the axis of the bars
+# Field of the balance: name on the page, look. From top to bottom.
+_CAUSES = {
+    "air": ("air", QUANTITY["air"]),
+    "rolling": ("tyres", QUANTITY["rolling"]),
+    "slope": ("slope", QUANTITY["slope"]),
+    "drivetrain": ("chain", QUANTITY["losses"]),
+    "total": ("crank", QUANTITY["total"]),
+}
+
+
+def _along(cause):
+    """Watts of a cause at all speeds; nothing where it is zero throughout."""
+
+    def watts(result):
+        curve = getattr(result.along, cause)
+        return curve if np.any(curve) else None
+
+    return watts
+
+
+def _reading(cause):
+    def said(result):
+        watts = getattr(result.here, cause)
+        words = f"{watts:.0f} W".replace("-", "−")
+        beyond = " →" if watts > _MOST else " ←" if watts < _LEAST else ""
+        braked = "\nbrakes" if cause == "total" and watts < 0 else ""
+        return words + beyond + braked
+
+    return said
+
+
+def _bar(place, cause, look):
+    """A bar, where its end was before, and its watts in a column at the right."""
+    thick = bare(look, linestyle="-", linewidth=15, solid_capstyle="butt")
+    unseen, end = {**BEFORE, "linestyle": "None"}, f"here.{cause}"
+    return (
+        Line(lambda r: (0, getattr(r.here, cause)), place, thick),
+        Line(end, (place - 0.45, place + 0.45), unseen, trace=True),
+        Line(_MOST, place, bare(look, linewidth=0), _reading(cause), sides=("right",)),
+    )
+
+
+PICTURE = partial(
+    Curves,
+    "Where the watts go, as bars at one speed and as curves over speed",
+    Plane(
+        Axis("below 0 they push", "W", _LEAST, _MOST, (0, 500)),
+        Axis("Watts at this speed", "1", len(_CAUSES) - 0.4, -0.6,
+             {place: name for place, (name, _) in enumerate(_CAUSES.values())}),
+        (
+            Line(0.0, None, {"color": BLACK, "linewidth": 1.2}),
+            *(line for place, (cause, (_, look)) in enumerate(_CAUSES.items())
+              for line in _bar(place, cause, look)),
+        ),
+        share=5,
+    ),
+    Plane(
+        Axis("Speed on the road, km/h", "km/h", 0, 60),
+        Axis("Watts at each speed", "W", -250, 1000),
+        (
+            Line(None, 0.0, {"color": BLACK, "linewidth": 1.0}),
+            Line("ground_speed", None, {"color": GREY, "linewidth": 1}),
+            *(Line("speeds", _along(cause), bare(look), name) for cause, (name, look) in _CAUSES.items()),
+            *(Line("ground_speed", f"here.{cause}", look) for cause, (_, look) in _CAUSES.items()),
+        ),
+        guesses=at("ground_speed"),
+        share=5,
+    ),
+    across=True, wspace=0.7, left=0.1,
+)  # fmt: skip
 
 
 def in_words(result):
@@ -80,7 +155,7 @@ def watt_bars(member=TOBIN, speed=OPENS_AT):
     gradient = replace(CATALOGUE["gradient"], high=8)
     mass = _from(CATALOGUE["all_up_mass"], float(rider.all_up_mass))
     return Panel(
-        (start, gradient, mass), watts, WattBars(), in_words, invites=True,
+        (start, gradient, mass), watts, PICTURE(), in_words, invites=True,
         observed=attrgetter("here.total"),
     )  # fmt: skip
 

@@ -1,13 +1,15 @@
 """Panel: air power against speed, for a drag area and a head wind."""
 
 from dataclasses import dataclass, replace
+from functools import partial
 from operator import attrgetter
 
 import numpy as np
 
 from dragwork import units
 from dragwork.physics.power import Conditions, Rider, power_balance
-from dragwork.teaching.figures.watts_curve import WattsCurve
+from dragwork.teaching.figures.curves import Axis, Curves, Line, Plane, at
+from dragwork.teaching.figures.style import QUANTITY, bare
 from dragwork.teaching.panels.knobs import CATALOGUE
 from dragwork.teaching.panels.panel import Panel
 
@@ -35,6 +37,24 @@ def air_power(drag_area, ground_speed, wind_speed=0.0, all_up_mass=84.0):
     return AirPower(drag_area, ground_speed, wind_speed, point, SPEEDS, curve)
 
 
+PICTURE = partial(
+    Curves,
+    "Air power against speed",
+    Plane(
+        Axis("Speed on the road, km/h", "km/h", 0, 60),
+        Axis("Air power at the wheel, W", "W", 0, 1000),
+        (
+            Line("speeds", "powers", bare(QUANTITY["air"]), trace=True),
+            Line(
+                "ground_speed", "air_power", QUANTITY["air"], lambda r: f"{r.air_power:.0f} W",
+                drop=True, sides=("above left", "above right", "below right"),
+            ),
+        ),
+        guesses=at("ground_speed"),
+    ),
+)  # fmt: skip
+
+
 def in_words(result):
     """The point in one sentence."""
     wind = f" into {result.wind_speed:.1f} m/s of wind" if result.wind_speed else ""
@@ -50,7 +70,7 @@ def watts_curve():
     return Panel(
         ("drag_area", "ground_speed", wind),
         air_power,
-        WattsCurve(),
+        PICTURE(),
         in_words,
         observed=attrgetter("air_power"),
     )

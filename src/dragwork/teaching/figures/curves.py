@@ -1,0 +1,227 @@
+"""The one picture of curves: lines, points with their readings, the trace of before, the guesses.
+
+What it shows is data: planes of axes and lines, each line named by the fields of the panel's result.
+Names and readings look for a free place by themselves.
+"""
+
+from dataclasses import dataclass
+from operator import attrgetter
+
+import numpy as np
+
+from dragwork.teaching.figures.guesses import Guesses
+from dragwork.teaching.figures.picture import Picture
+from dragwork.teaching.figures.places import find_places
+from dragwork.teaching.figures.style import BEFORE, GREY, bare, label_line, name_axes, new_figure, put
+from dragwork.units import UNITS
+
+GUIDE = {"color": GREY, "linestyle": "--", "linewidth": 1.4, "marker": "None"}
+ZERO = {"color": GREY, "linestyle": "-", "linewidth": 0.8, "marker": "None"}
+
+
+@dataclass(frozen=True)
+class Axis:
+    """An axis of a plane: its name as on the page, a key of `units.UNITS`, its ends in that unit."""
+
+    name: str
+    unit: str
+    low: float
+    high: float
+    ticks: object = None  # numbers, or a dict of number to word
+    log: bool = False
+
+    def shown(self, values):
+        """Values in SI as the axis shows them."""
+        return UNITS[self.unit].out_of_si(np.asarray(values, float))
+
+    def share(self, shown):
+        """How far along the axis, from 0 to 1."""
+        low, high, here = (np.log(x) if self.log else x for x in (self.low, self.high, np.asarray(shown)))
+        return (here - low) / (high - low)
+
+
+@dataclass(frozen=True, eq=False)
+class Line:
+    """A line, or a point where both values are single numbers.
+
+    Parameters
+    ----------
+    x, y : str or float or callable or None
+        Field of the result [SI], a number [SI], or a function of the result [SI]; None is the whole
+        axis. One that gives None or nan hides the line.
+    look : dict
+    name : str or callable
+        Of the result; stands at the point, or beside the curve.
+    trace : bool
+        Whether the state before is drawn too.
+    drop : bool
+        Whether thin lines lead from a point to both axes.
+    sides : tuple of str
+        Where the name may stand, the best one first; by default anywhere.
+    """
+
+    x: object
+    y: object
+    look: dict
+    name: object = ""
+    trace: bool = False
+    drop: bool = False
+    sides: tuple = ()
+
+
+@dataclass(frozen=True, eq=False)
+class Plane:
+    """One pair of axes with its lines.
+
+    Parameters
+    ----------
+    across, up : Axis
+    lines : tuple of Line
+        Drawn in this order. Points have the first choice of a place for their names.
+    guesses : callable, optional
+        Takes a prediction and the result, returns where it is marked: (x, y) in SI; or None.
+    share : float
+        Of the figure's height or width.
+    """
+
+    across: Axis
+    up: Axis
+    lines: tuple
+    guesses: object = None
+    share: float = 1.0
+
+
+def at(knob):
+    """Guesses of what is on the upright axis, each at its value of a knob."""
+    return lambda guess, result: (guess.at[knob], guess.value)
+
+
+class Curves(Picture):
+    """A picture of planes, one above the other or side by side.
+
+    Parameters
+    ----------
+    title : str
+    *planes : Plane
+    height : float [inch]
+    across : bool
+        Whether the planes stand side by side.
+    **layout
+        As `Figure.subplots_adjust` takes it.
+    """
+
+    def __init__(self, title, *planes, height=4.0, across=False, **layout):
+        shares, number = [plane.share for plane in planes], len(planes)
+        grid = {"ncols": number, "width_ratios": shares} if across else {"nrows": number, "height_ratios": shares}
+        figure, axes = new_figure(height=height, squeeze=False, **grid)
+        figure.subplots_adjust(**layout)
+        self.planes = [_Drawn(plane, each) for plane, each in zip(planes, axes.flat)]
+        super().__init__(title, figure, [artist for plane in self.planes for artist in plane.artists])
+
+    def update(self, result, before=None, predictions=()):
+        for plane in self.planes:
+            plane.update(result, before, predictions)
+
+
+class _Drawn:
+    """A plane on its axes; `.lines` are the artists in the order of the plane's lines."""
+
+    def __init__(self, plane, axes):
+        self._plane, self._axes = plane, axes
+        self._both = plane.across, plane.up
+        for axis, which in zip(self._both, "xy"):
+            scale = "log" if axis.log else "linear"
+            axes.set(**{f"{which}scale": scale, f"{which}lim": (axis.low, axis.high)})
+            if axis.ticks is not None:
+                words = axis.ticks if isinstance(axis.ticks, dict) else {x: f"{x:,g}" for x in axis.ticks}
+                axes.set(**{f"{which}ticks": list(words), f"{which}ticklabels": words.values()})
+                axes.minorticks_off()
+        name_axes(axes, plane.across.name, plane.up.name)
+        lines = plane.lines
+        self.traces = {line: self._plot(BEFORE) for line in lines if line.trace}
+        drops = {line: bare(line.look, linewidth=1, linestyle=":") for line in lines if line.drop}
+        self._drops = {line: self._plot(look) for line, look in drops.items()}
+        self.lines = [self._plot(line.look) for line in lines]
+        self._names = {line: label_line(axes, "", line.look) for line in lines if line.name}
+        for name in self._names.values():
+            name.xycoords = "axes fraction"
+        self.guesses = Guesses(axes) if plane.guesses else None
+        self.artists = [
+            *self.traces.values(), *self._drops.values(), *self.lines,
+            *(self.guesses.artists if self.guesses else ()), *self._names.values(),
+        ]  # fmt: skip
+
+    def _plot(self, look):
+        return self._axes.plot([], [], **look)[0]
+
+    def update(self, result, before, predictions):
+        across, up = self._both
+        drawn = {line: self._data(line, result) for line in self._plane.lines}
+        for artist, (x, y) in zip(self.lines, drawn.values()):
+            seen = len(x) != 1 or (0 <= across.share(x) <= 1 and 0 <= up.share(y) <= 1)
+            artist.set_data(*((x, y) if seen else ([], [])))
+            artist.set_clip_on(len(x) > 1)  # a mark on the edge is drawn whole
+        for line, artist in self.traces.items():
+            artist.set_data(*(self._data(line, before) if before else ([], [])))
+        for line, artist in self._drops.items():
+            x, y = drawn[line]
+            artist.set_data([across.low, *x, *x], [*y, *y, up.low])
+        guessed = np.reshape([
+            [axis.shown(value) for axis, value in zip(self._both, here)]
+            for guess in (predictions if self.guesses else ())
+            if (here := self._plane.guesses(guess, result))
+        ], (-1, 2))  # fmt: skip
+        if self.guesses:
+            self.guesses.show(guessed)
+        self._name(result, drawn, guessed)
+
+    def _data(self, line, result):
+        """Coordinates of a line as the axes show them; none where it is not to be seen."""
+        both = [
+            np.array([axis.low, axis.high]) if value is None else axis.shown(_value(value, result))
+            for axis, value in zip(self._both, (line.x, line.y))
+        ]
+        x, y = np.broadcast_arrays(*map(np.atleast_1d, both))
+        return (x, y) if np.isfinite(x + y).any() else (x[:0], y[:0])
+
+    def _name(self, result, drawn, guessed):
+        """Write the names, each where it has room."""
+        place, figure = self._axes.get_position(original=True), 100 * self._axes.figure.get_size_inches()
+        size = np.array([place.width, place.height]) * figure
+        pixels = {line: self._pixels(x, y, size) for line, (x, y) in drawn.items()}
+        asked = []
+        for line, words in self._names.items():
+            at, text = pixels[line], line.name(result) if callable(line.name) else line.name
+            if len(at) == 1 and text:
+                at, text = _beyond(at, text, size)
+            words.set_text(text if len(at) else "")
+            if words.get_text():
+                asked.append((len(at) > 1, words, at, line.sides))
+        asked = [each[1:] for each in sorted(asked, key=lambda each: each[0])]
+        marks = self._pixels(*guessed.T, size)[:, None]
+        wanted = [(words.get_text(), at, sides) for words, at, sides in asked]
+        free = find_places(wanted, [*pixels.values(), *marks], (*size, (1 - place.x1) * figure[0]))
+        for (words, *_), place in zip(asked, free):
+            words.set_visible(place is not None)
+            if place:
+                put(words, *(place[0] / size), place[1])
+
+    def _pixels(self, x, y, size):
+        across, up = self._both
+        return np.column_stack([across.share(x), up.share(y)]) * size
+
+
+def _beyond(point, text, size):
+    """A point outside the picture is read at its edge, with an arrow."""
+    there = np.clip(point, 0, size)
+    (right, up) = np.sign(np.round(point - there)[0])
+    arrow = {(0, 1): " ↑", (0, -1): " ↓", (1, 0): " →", (-1, 0): " ←"}.get((0 if up else right, up), "")
+    return there, text + arrow
+
+
+def _value(value, result):
+    if isinstance(value, str):
+        value = attrgetter(value)(result)
+    elif callable(value):
+        value = value(result)
+    return np.nan if value is None else value
