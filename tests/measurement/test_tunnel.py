@@ -105,7 +105,7 @@ def test_either_column_of_speed_will_do():
     kilometres = metres.replace("speed [m/s]", "speed [km/h]").replace(",10,", ",36,", 1)
     found = read_sheet(io.StringIO(kilometres))
     assert found.rows.drag_area[0] == pytest.approx(only_area({})[0], rel=1e-12)
-    with pytest.raises(SheetError, match=r"lacks a speed.*speed \[m/s\] or speed \[km/h\]"):
+    with pytest.raises(SheetError, match=r"no speed with its unit.*speed \[m/s\] or speed \[km/h\]"):
         read_sheet(io.StringIO(metres.replace("speed [m/s]", "fan")))
 
 
