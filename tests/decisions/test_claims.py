@@ -10,15 +10,12 @@ from hypothesis import strategies as st
 from scipy import stats
 
 from dragwork.decisions.claims import Claim
-from dragwork.decisions.conditions import TEST_SPEEDS, USUAL
-from dragwork.physics.course import Course, Leg
-from dragwork.physics.drag import YawCurve
+from dragwork.decisions.conditions import USUAL
 from dragwork.physics.power import Conditions, Rider, power_balance
 from dragwork.physics.savings import time_saved
 from dragwork.physics.speed import steady_speed
-from dragwork.scenario.riders import IMKE, ROSALIND, TOBIN
-from dragwork.scenario.roads import CINDER_LANE, LONG_HILL, THREE_KILNS
-from dragwork.units import deg, grams_force, kmh, minutes, percent
+from dragwork.scenario.riders import IMKE, TOBIN
+from dragwork.units import grams_force, kmh, minutes, percent
 
 SURE = {"air_density": 1.2, "yaw": 0.0}
 TOLD = {"who": "the club", "compared_with": "hat", "measured": True, "runs": 8, "spread": 1.0}

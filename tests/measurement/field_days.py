@@ -4,7 +4,7 @@ A day is a plan (positions in the order ridden, speeds) and a truth that the ana
 Newtons and watts are summed here from the formulas themselves: q = rho v^2/2, F = q CdA and so on.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 import pandas as pd

@@ -5,10 +5,10 @@ from dataclasses import fields, replace
 import numpy as np
 import published
 import pytest
-from hypothesis import assume, example, given, settings
+from hypothesis import assume, example, given
 from hypothesis import strategies as st
 from ode_ride import ode_ride, random_course
-from strategies import GRAVITY, area_at, curves, floats, riders
+from strategies import GRAVITY, area_at, floats, riders
 
 from dragwork.physics.course import Course, Leg, RiddenLegs, ride, steady_ride
 from dragwork.physics.drag import YawCurve

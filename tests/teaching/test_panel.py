@@ -17,7 +17,7 @@ import pytest
 from jupyter_client.manager import start_new_kernel
 from PIL import Image
 
-from dragwork.teaching import cells, panels
+from dragwork.teaching import cells
 from dragwork.teaching.figures.picture import Picture
 from dragwork.teaching.figures.style import QUANTITY, new_figure
 from dragwork.teaching.panels import panel as panel_module

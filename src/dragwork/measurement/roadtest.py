@@ -387,7 +387,6 @@ def fit(
     errors = usual_errors(laps) if errors is None else errors
     needs(FieldErrors, errors=errors)
     check_confidence(confidence)
-    known = {"head_wind": head_wind, "gradient": gradient}
     checked(rotating_mass=rotating_mass)
     check_known(drivetrain_efficiency, rolling_coefficient, head_wind, gradient)
     road = _Road(drivetrain_efficiency, rotating_mass, rolling_coefficient, head_wind, gradient)
@@ -722,7 +721,7 @@ class _Test:
 
 def _audited(found, test):
     """The same fit with what the laps betray: wider ranges where they help, and notes."""
-    areas, count = found.values[: len(found.positions)], len(found.positions)
+    areas = found.values[: len(found.positions)]
     suspected, notes = {}, []
     rolling, usual = found.rolling_coefficient, ROLLING_ON_ROADS
     if test.pairs and test.road.rolling is None and not usual[0] <= rolling <= usual[1]:

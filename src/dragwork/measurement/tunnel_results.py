@@ -11,7 +11,7 @@ import numpy as np
 import pandas as pd
 from scipy import stats
 
-from dragwork.measurement.passes import CELL, Trend
+from dragwork.measurement.passes import Trend
 from dragwork.measurement.tunnel import compare
 from dragwork.measurement.tunnel_columns import DRAG_AREA, RUNS, SET_UP, SPEED, SPREAD, YAW
 from dragwork.measurement.uncertainty import check_confidence, half_width, welch_satterthwaite

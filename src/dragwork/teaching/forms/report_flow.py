@@ -9,7 +9,7 @@ from dragwork.physics.speed import steady_speed
 from dragwork.scenario.riders import MEMBERS
 from dragwork.teaching.forms import report_sheets as sheets
 from dragwork.teaching.forms.claim_flow import ABOUT, kept_claims, saying, told
-from dragwork.teaching.forms.fields import knob_box, maybe
+from dragwork.teaching.forms.fields import maybe
 from dragwork.teaching.forms.flow import Choice, Question, Typed
 from dragwork.teaching.forms.page_flow import PageFlow
 from dragwork.teaching.forms.rider_and_road import (

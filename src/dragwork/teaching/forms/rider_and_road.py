@@ -2,7 +2,6 @@
 
 from dataclasses import replace
 
-from dragwork import units
 from dragwork.escaping import a_name
 from dragwork.physics.air import density
 from dragwork.physics.power import Rider

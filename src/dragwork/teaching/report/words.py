@@ -15,7 +15,7 @@ from dragwork.sources import cite
 from dragwork.teaching.figures.dots import Dots, set_up_looks
 from dragwork.teaching.figures.road_strip import RoadStrip, road_in_minutes
 from dragwork.teaching.report.evidence import difference_in_words, straightest_yaw
-from dragwork.teaching.report.page import Part, Table, listed
+from dragwork.teaching.report.page import Part, Table
 from dragwork.teaching.telling import Shown
 
 _ALIKE = 0.10  # share by which two drag areas may differ and still be those of one rider
