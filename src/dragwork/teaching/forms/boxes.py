@@ -1,5 +1,7 @@
 """Question boxes: one, a mixed set, a warm-up, the same kind three times with less and less help."""
 
+import re
+
 from dragwork.escaping import in_markdown
 from dragwork.teaching.answers import UNITS
 from dragwork.teaching.forms.form import LINE, Form
@@ -50,7 +52,7 @@ class Box(Form):
         self.says, self.slip, self.hints, self.worked, self.wrong = "", None, (), "", False
         self._facts = {"place": place, "question": question.id, "prompt": question.prompt}
         self._more_facts = facts or {}
-        self.typed = profile.typed(self._key)
+        self.typed = profile.typed(self._key) or self._typed_under_other_words()
         if not self.typed:
             self._take_up_the_last_answer()
 
@@ -73,9 +75,19 @@ class Box(Form):
         return f"{self.place}: {self.prompt}"
 
     def _take_up_the_last_answer(self):
-        tries = self.profile.entries("attempt", **self._facts)
+        tries = self.profile.entries("attempt", place=self.place, question=self.id)
+        tries = [each for each in tries if _numbers(each["prompt"]) == _numbers(self.prompt)]
         if tries:
             self._note(tries[-1]["typed"])
+
+    def _typed_under_other_words(self):
+        """What was left in the field while the question had other words and the same numbers."""
+        start = f"{self.place}: "
+        for key, text in self.profile.content["typed"].items():
+            prompt = key.removeprefix(start)
+            if key.startswith(start) and prompt.split()[:1] == self.prompt.split()[:1] and _numbers(prompt) == _numbers(self.prompt):
+                return text
+        return ""
 
     def _note(self, answer):
         """What there is to say to an answer; it stands in the box."""
@@ -274,6 +286,11 @@ def faded(id):
         for number, (question, help) in enumerate(faded_stages(id, profile.name), 1)
     ]
     return BoxSet(boxes, profile)
+
+
+def _numbers(prompt):
+    """The numbers that a question gives: the same question, however it is worded."""
+    return sorted(re.findall(r"\d+(?:\.\d+)?", prompt))
 
 
 def _as_text(answer):
