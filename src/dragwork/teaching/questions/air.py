@@ -70,26 +70,25 @@ def _air_share(g):
 M22 = Kind(
     "M22", "Density of dry air", "kg/m3", 3,
     given={"celsius": Number(20, 13, 20, 0.5), "pressure": Number(1013.25, 980, 1035, 1)},
-    asks=lambda g: f"""Dry air has {g.celsius:g} °C and a station pressure of {g.pressure:g} hPa.
-        The gas constant of dry air is {_R:.2f} J/(kg K). What is its density?""",
+    asks=lambda g: f"""The air is dry and at {g.celsius:g} °C; the station pressure is
+        {g.pressure:g} hPa. The gas constant of dry air is {_R:.2f} J/(kg K). What is its density?""",
     right=lambda g: density(celsius(g.celsius), hectopascal(g.pressure)),
     slips=(
         Slip("M22", lambda g: _ideal(hectopascal(g.pressure), g.celsius),
-             "This has the temperature in °C, as the thermometer shows it. The gas law wants "
+             "This has the temperature in °C, as the thermometer shows it. The gas law needs "
              "kelvin: add 273.15."),
         Slip("M22-hectopascal", lambda g: _ideal(g.pressure, celsius(g.celsius)),
-             "This has the pressure in hPa, as the forecast gives it. The gas law wants pascals: "
+             "This has the pressure in hPa, as a forecast gives it. The gas law needs pascals: "
              "times 100."),
         Slip("M22-both", lambda g: _ideal(g.pressure, g.celsius),
-             "This has both readings as the station shows them. The gas law wants pascals and "
-             "kelvin."),
+             "This has both readings in °C and hPa. The gas law needs kelvin and pascals."),
     ),
-    idea="The gas law counts temperature from absolute zero and pressure in pascals.",
+    idea="In the gas law, temperature starts at absolute zero and pressure is in pascals.",
     relation="ρ = p / (R T): kg/m³ = Pa / (J/(kg K) × K).",
     work=lambda g: f"""{g.pressure:g} hPa is {100 * g.pressure:.0f} Pa; {g.celsius:g} °C is
         {celsius(g.celsius):.2f} K. ρ = {100 * g.pressure:.0f} / ({_R:.2f} ×
         {celsius(g.celsius):.2f}).""",
-    why="The gas law works with pascals and kelvin.",
+    why="The gas law needs pascals and kelvin.",
     along=Along("celsius", "Temperature, °C", 5, 40),
 )  # fmt: skip
 
@@ -100,28 +99,28 @@ M23 = Kind(
         "forecast": Number(1013, 995, 1030, 1),
         "celsius": Number(20, 13, 20, 0.5),
     },
-    asks=lambda g: f"""A road lies at {g.altitude:g} m. The forecast says {g.forecast:g} hPa, reduced
-        to sea level with a column of air that cools by 0.0065 K per metre. It is {g.celsius:g} °C at
-        the road and dry. What is the density of the air there?""",
+    asks=lambda g: f"""A road is at {g.altitude:g} m. At the road it is {g.celsius:g} °C and dry. The
+        forecast says {g.forecast:g} hPa, reduced to sea level; assume that air cools by 0.0065 K per
+        metre on the way up. What is the density of the air on the road?""",
     right=lambda g: density(celsius(g.celsius), _at_the_station(g)),
     slips=(
         Slip("M23", lambda g: density(celsius(g.celsius), hectopascal(g.forecast)),
-             "This is the density with the forecast's own pressure, the number at hand. Forecasts "
-             "are reduced to sea level; up here the air presses less."),
+             "This is the density at the forecast's pressure. Forecasts are reduced to sea level; up "
+             "here the pressure is lower."),
         Slip("M23-celsius", lambda g: _ideal(_at_the_station(g), g.celsius),
-             "This has the temperature in °C, as the thermometer shows it. The gas law wants "
+             "This has the temperature in °C, as the thermometer shows it. The gas law needs "
              "kelvin: add 273.15."),
         Slip("M23-both", lambda g: _ideal(hectopascal(g.forecast), g.celsius),
-             "This has the temperature in °C and the pressure of sea level. First find the "
+             "This has the temperature in °C and the pressure at sea level. First find the "
              "pressure at the road, then use kelvin."),
     ),
-    idea="A forecast's pressure is what a barometer at sea level would read. First bring it up.",
+    idea="A forecast gives the pressure at sea level. First convert it to the road.",
     relation="p = p0 exp(-g h / (R Tm)), then ρ = p / (R T). exp(x) is e = 2.718 to the power x; Tm is "
              "the mean temperature of the air from the sea up to the road, Tm = T + 0.00325 K/m × h.",
     work=lambda g: f"""Tm = {celsius(g.celsius) + 0.00325 * g.altitude:.2f} K, so p =
         {_at_the_station(g):.0f} Pa. ρ = {_at_the_station(g):.0f} / ({_R:.2f} ×
         {celsius(g.celsius):.2f}).""",
-    why="The density follows the pressure where you ride, not the one reduced to sea level.",
+    why="The density depends on the pressure where you ride, not on the one at sea level.",
     along=Along("altitude", "Altitude, m", 0, 2500),
 )  # fmt: skip
 
@@ -132,25 +131,25 @@ M24 = Kind(
         "pressure": Number(1013.25, 980, 1035, 1),
         "humidity": Number(70, 50, 95, 5),
     },
-    asks=lambda g: f"""Air of {g.celsius:g} °C and {g.pressure:g} hPa has a relative humidity of
-        {g.humidity} %; the water vapour in it presses with {_vapour(g):.0f} Pa. By how many percent
-        does its density differ from that of dry air? Give the sign: + is denser.""",
+    asks=lambda g: f"""Air at {g.celsius:g} °C and {g.pressure:g} hPa has a relative humidity of
+        {g.humidity} %; the vapour pressure in it is {_vapour(g):.0f} Pa. By what percentage does its
+        density differ from that of dry air? Give the sign: + is denser.""",
     right=_humid_change,
     slips=(
         Slip("M24", lambda g: -_humid_change(g),
-             "The size fits, the sign is the other one. Damp air feels heavy, yet water vapour is "
-             "lighter than the air it replaces."),
+             "The number is right, the sign is not. Damp air feels heavy, yet water vapour is lighter "
+             "than the air it replaces."),
         Slip("M24-weightless", lambda g: -_vapour(g) / g.pressure,
-             "This lets the vapour weigh nothing, as if it left a hole. It weighs five eighths of "
-             "the air it replaces."),
+             "This gives the vapour no mass at all. It has about five eighths of the mass of the air "
+             "it replaces."),
         Slip("M24-added", lambda g: _vapour(g) / g.pressure,
-             "This adds the vapour on top of the air. The pressure is given, so vapour takes the "
-             "place of air."),
+             "This adds the vapour on top of the air. At a given pressure, vapour replaces some of the "
+             "air."),
         Slip("M24-vapour-left", lambda g: -0.622 * _vapour(g) / g.pressure,
-             "This is the weight of the vapour as a share. The air lacks the difference: 0.378 "
-             "of the vapour's share."),
+             "This is the mass of the vapour as a fraction. What is missing is the difference: 0.378 "
+             "of the vapour's fraction."),
     ),
-    idea="At a given pressure vapour takes the place of air. Which of the two is lighter?",
+    idea="At a given pressure vapour replaces some of the air. Which of the two is lighter?",
     relation="ρ = (p - 0.378 e) / (R T), with e the vapour's pressure in Pa: the change is "
              "-0.378 e / p.",
     work=lambda g: f"""-0.378 × {_vapour(g):.0f} / {hectopascal(g.pressure):.0f}, as a percentage;

@@ -63,26 +63,26 @@ M07 = Kind(
         "cut": Number(10, 4, 12, 1),
     },
     asks=lambda g: f"""{about(g.who)} {flat_and_calm(g)} At {g.kmh:g} km/h the ride takes
-        {_balance(g).total:.1f} W. Then the CdA falls by {g.cut} %. How many watts are saved at the
-        same speed? {AT_THE_CRANK}""",
+        {_balance(g).total:.1f} W. Then the CdA falls by {g.cut} %. How many watts does that save at
+        the same speed? {AT_THE_CRANK}""",
     right=_saved_by_less_drag,
     slips=(
         Slip("M07", lambda g: percent(g.cut) * _balance(g).total,
-             "This takes the percent off all the power. The saving applies to the share that is "
-             "spent on air."),
+             "This takes the percentage off all the power. You save it only on the part that goes "
+             "into the air."),
         Slip("M07-wheel", lambda g: percent(g.cut) * _balance(g).air,
              "This is what the wheel saves. The crank saves more: divide by the efficiency.",
              near=True),
         Slip("M07-tyres", lambda g: percent(g.cut) * _balance(g).rolling / 0.975,
-             "This takes the percent off the tyres' share. Less CdA leaves the tyres as they are."),
+             "This takes the percentage off the tyres' power. Less CdA doesn't change that."),
         Slip("M07-cubed", lambda g: _balance(g).air / 0.975 * (1 - (1 - percent(g.cut)) ** 3),
-             "This cubes the cut. The speed is cubed in the air's power, the CdA stands there once."),
+             "This cubes the cut. Air power has the cube of the speed, but the CdA only once."),
     ),
-    idea="Less CdA touches one part of the power. Which part, and how large is it?",
+    idea="Less CdA changes one part of the power. Which part, and how large is it?",
     relation="saved = x × 1/2 ρ CdA v³ / 0.975: W at the crank, v in m/s.",
     work=lambda g: f"""{g.kmh:g} km/h is {kmh(g.kmh):.2f} m/s, where the air takes {_balance(g).air:.1f}
         W at the wheel. Times {percent(g.cut):.2f}, over 0.975.""",
-    why="The saving applies to the watts spent on air, not to all of them.",
+    why="You save on the watts that go into the air, not on all of them.",
     along=Along("cut", "Cut of the CdA, %", 0, 30),
 )  # fmt: skip
 
@@ -90,32 +90,32 @@ M13 = Kind(
     "M13", "Points of share", "%", 1,
     given={"before": Number(85, 78, 88, 1), "fewer": Number(3, 2, 5, 1)},
     asks=lambda g: f"""Flat and calm, at one speed, the air takes {g.before} % of the power at the wheel.
-        The tyres take the rest. After a change of position it takes {g.before - g.fewer} % at the
-        same speed; the tyres take as many watts as before. By how many percent did the air's watts
-        change? Give the sign: - is fewer.""",
+        The tyres take the other {100 - g.before} %. After a change of position air takes
+        {g.before - g.fewer} % at the same speed; the tyres take as many watts as before. By what
+        percentage did the air watts change? Give the sign: - is fewer.""",
     right=lambda g: to_percent(
         _air_over_the_rest(g.before - g.fewer) / _air_over_the_rest(g.before) - 1
     ),
     slips=(
         Slip("M13", lambda g: -g.fewer,
-             "This is the change of the share in points. The whole shrank too: compare watts with "
+             "This is the change in percentage points. The whole got smaller too: compare watts with "
              "watts, not shares."),
         Slip("M13-shares", lambda g: to_percent((g.before - g.fewer) / g.before - 1),
              "This compares the two shares. They are parts of different wholes: compare watts with "
              "watts."),
         Slip("M13-tyres", lambda g: to_percent((100 - g.before + g.fewer) / (100 - g.before) - 1),
-             "This is the change of the tyres' share. Their watts stayed the same: use them as the "
-             "measure."),
+             "This is the change in the tyres' share. Their watts stayed the same, so compare with "
+             "those."),
         Slip("M13-total", lambda g: to_percent((100 - g.before) / (100 - g.before + g.fewer) - 1),
-             "This is the change of all the power. The tyres are still in it."),
+             "This is the change in all the power. It still includes the tyres."),
     ),
-    idea="The tyres' watts stayed the same. Measure the air's watts in those.",
+    idea="The tyre watts stayed the same. How many times the tyre watts does air take?",
     relation="air / tyres = s / (1 - s), W over W, before and after.",
     work=lambda g: f"""Before: {g.before} / {100 - g.before} = {_air_over_the_rest(g.before):.3f}. After:
         {g.before - g.fewer} / {100 - g.before + g.fewer} =
         {_air_over_the_rest(g.before - g.fewer):.3f}. The second over the first, less 1.""",
-    why="A few points of share can be many percent of drag: compare watts, not shares.",
-    along=Along("fewer", "Points of share fewer", 0, 20),
+    why="A few percentage points of share can be much more in drag: compare watts, not shares.",
+    along=Along("fewer", "Percentage points fewer", 0, 20),
 )  # fmt: skip
 
 _HILL = {"steep": Number(5, 3, 9, 0.5), "speed": Number(4, 3, 5.5, 0.25)}

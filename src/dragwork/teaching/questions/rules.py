@@ -47,100 +47,100 @@ class Rule:
 
 RULES = {
     "01": Rule(
-        "Air gets denser when the {} rises and thinner when it gets warmer, counted in {}. Water "
+        "Air gets denser when the {} rises and thinner when the temperature rises, in {}. Water "
         "vapour makes it a little {}.",
         (
             Gap(
                 ("pressure", "altitude", "humidity"),
-                "Which of them rises when a fair-weather front comes, and falls as you climb?",
+                "Which of them rises with fair weather, and falls as you climb?",
             ),
             Gap(
                 ("kelvin", "degrees Celsius", "joules"),
-                "Twenty degrees are not twice as warm as ten. In which count are they?",
+                "20 °C is not twice as warm as 10 °C. Which scale starts at absolute zero?",
             ),
             Gap(
                 ("thinner", "denser", "colder"),
                 "Look at the bar again, with the humidity at 0 and at 100 %.",
             ),
         ),
-        "At a given pressure vapour takes the place of dry air, and vapour is lighter.",
+        "At a given pressure, vapour replaces some of the dry air, and it is lighter.",
     ),
     "02": Rule(
-        "In still air the push of the air grows with the {} of the speed and its power with the {}; "
-        "drag area and density move the lines and leave their {} as it is.",
+        "In still air the force of the air grows with the {} of the speed, and its power with the {}. "
+        "A smaller drag area lowers the power at every speed by the same {}.",
         (
             Gap(
                 ("square", "cube", "double"),
-                "Read the step of the lower line: what does the push do when the speed doubles?",
+                "What does the force do when the speed doubles?",
             ),
             Gap(
                 ("cube", "square", "speed alone"),
-                "Power is the push times the speed over the ground. Once more than the push.",
+                "Power is the force times the speed over the ground: one more factor of speed.",
             ),
             Gap(
-                ("steepness", "height", "unit"),
-                "Halve the drag area and look: what of the line is as it was?",
+                ("factor", "number of watts", "speed"),
+                "Compare Imke and Tobin at 20 and at 40 km/h. What is the same at both speeds?",
             ),
         ),
-        "A slip in the unit moves a line up or down; a slip in the power of the speed tilts it.",
+        "That is why twice the speed takes eight times the watts, for every rider.",
     ),
     "03": Rule(
-        "In still air the {} part of the power grows with the cube of speed; those of tyres and slope "
-        "grow {} it. What the {} gives is more than what arrives at the wheel.",
+        "In still air the power for the {} grows with the cube of speed. The power for tyres and slope "
+        "grows {} speed. The power at the {} is more than the power at the wheel.",
         (
             Gap(
-                ("air's", "slope's", "tyres'"),
+                ("air", "slope", "tyres"),
                 "Which of the curves bends?",
             ),
             Gap(
-                ("in step with", "with the square of", "without regard to"),
+                ("in proportion to", "with the square of", "independently of"),
                 "Their force does not change with speed. What does force times speed do?",
             ),
             Gap(
-                ("crank", "slope", "air"),
-                "Where does the rider push? The chain takes its cut after that.",
+                ("crank", "tyres", "brakes"),
+                "Where does the rider push? The drivetrain loss comes after that.",
             ),
         ),
-        "The share s of the air says which rule is the nearer one.",
+        "The larger the air share, the nearer you are to the cube.",
     ),
     "04": Rule(
-        "A tare left in adds the same {} to every set-up, so it leaves a {} of two set-ups alone and "
-        "spoils {}.",
+        "A forgotten tare adds the same {} to every set-up, so the {} of two set-ups is right and "
+        "{} is wrong.",
         (
             Gap(
                 ("drag area", "percentage", "spread"),
-                "What did all three dots do when the tare grew: did they move by the same step?",
+                "What did all three dots do when the tare grew?",
             ),
             Gap(
                 ("difference", "ratio", "mean"),
-                "Both dots move by the same step. What stays the same between them?",
+                "Both dots move by the same amount. What stays the same between them?",
             ),
             Gap(
-                ("each value by itself", "the order of the set-ups", "the spread of the repeats"),
-                "Which of these would a reader of the table get wrong?",
+                ("each drag area on its own", "the order of the set-ups", "the spread of the repeats"),
+                "Which of these would you read off the table and get wrong?",
             ),
         ),
-        "It holds if the tare was left in for both, at the same speed and yaw. A percentage is a "
-        "ratio, so it does not survive.",
+        "That is true if the tare was forgotten for both, at the same yaw. A percentage is a ratio, so it "
+        "is wrong too.",
     ),
     "05": Rule(
-        "To halve what a session tells apart I need {} times the runs. They count as repeats if the "
-        "rider {} between them. The best of many set-ups, picked afterwards, needs a {} interval.",
+        "To detect half the difference I need {} times the runs. Runs count as repeats if the rider {} "
+        "between them. The best of many set-ups, picked afterwards, needs a {} interval.",
         (
             Gap(
                 ("four", "two", "sixteen"),
-                "The interval shrinks with the root of the number of runs.",
+                "The interval shrinks with the square root of the number of runs.",
             ),
             Gap(
                 ("gets off and on again", "keeps quite still", "is not told the result"),
-                "What does a new day change that two readings in one sitting do not?",
+                "What changes on a new day, but not between two readings in one sitting?",
             ),
             Gap(
-                ("wider", "narrower", "shorter"),
-                "With more tries, does chance reach further or less far?",
+                ("wider", "narrower", "usual"),
+                "The usual interval is for a pair you named beforehand. What does picking the luckiest change?",
             ),
         ),
-        "Spread sets the price, repeats pay it, and picking costs extra.",
+        "So name the pair first, let the rider get off, and steady the spread before you add runs.",
     ),
     "06": Rule(
         "I ride out and back at the same {}: a steady wind and a slope nearly cancel, and what is left "

@@ -60,18 +60,17 @@ M01 = Kind(
              "This is the cube of the km/h, the unit on every bike computer. Turn km/h into m/s "
              "first: the slip is cubed too."),
         Slip("M01-squared", lambda g: _half_rho_area(g) * g.kmh**2 * kmh(g.kmh),
-             "This has km/h in the square and m/s in the last step. Turn the speed into m/s once, "
-             "before everything else."),
+             "This has km/h in the square and m/s in the last step. Turn the speed into m/s first, "
+             "and only once."),
         Slip("M01-last-step", lambda g: _air_force(g) * g.kmh,
              "This is the right force times km/h. Newtons times metres per second gives watts."),
         Slip("M01-force", _air_force,
-             "This is the push of the air in newtons, which comes first. Power is that push times "
+             "This is the force of the air in newtons, which comes first. Power is that force times "
              "the speed over the ground."),
         Slip("M01-no-half", lambda g: 2 * _air_power(g),
-             "This lacks the half of 1/2 ρ v². It is easily lost, as density and area look "
-             "complete without it."),
+             "This leaves out the half in 1/2 ρ v². It is easy to forget."),
     ),
-    idea="Turn the speed into m/s first. What does the air take, once as a force and once as power?",
+    idea="Turn the speed into m/s first. What is the force of the air, and what is its power?",
     relation="P = 1/2 ρ CdA v³: W = kg/m³ × m² × (m/s)³.",
     work=lambda g: f"""{g.kmh:g} km/h is {kmh(g.kmh):.2f} m/s. P = 1/2 × {g.density:.2f} ×
         {g.who.rider.drag_area:.3f} × {kmh(g.kmh):.2f}³.""",
@@ -82,22 +81,21 @@ M01 = Kind(
 M02 = Kind(
     "M02", "Air force at a speed in km/h", "N", 1,
     given={"who": Someone(TOBIN), "density": DENSITY, "kmh": _KMH},
-    asks=lambda g: f"""{about(g.who)} {flat_and_calm(g)} With what force does the air hold the rider
-        back at {g.kmh:g} km/h?""",
+    asks=lambda g: f"""{about(g.who)} {flat_and_calm(g)} What is the force of the air on the
+        rider at {g.kmh:g} km/h?""",
     right=_air_force,
     slips=(
         Slip("M02", lambda g: _half_rho_area(g) * g.kmh**2,
-             lambda g: f"This is drag with km/h squared, the unit at hand. It would be like holding "
-             f"up {_half_rho_area(g) * g.kmh**2 / STANDARD_GRAVITY:.0f} kg: convert first."),
+             lambda g: f"This is drag with km/h squared. It would be like holding "
+             f"up {_half_rho_area(g) * g.kmh**2 / STANDARD_GRAVITY:.0f} kg: turn km/h into m/s first."),
         Slip("M02-power", _air_power,
-             "This is the power, with the cube of the speed. The force has the square; power is "
+             "This is the power, with the cube of the speed. The force grows with the square; power is "
              "force times speed."),
         Slip("M02-no-half", lambda g: 2 * _air_force(g),
-             "This lacks the half of 1/2 ρ v². It is easily lost, as density and area look "
-             "complete without it."),
+             "This leaves out the half in 1/2 ρ v². It is easy to forget."),
         Slip("M02-not-squared", lambda g: _half_rho_area(g) * kmh(g.kmh),
-             "This has the speed once. At twice the speed twice the air arrives, twice as fast: "
-             "the square."),
+             "This uses the speed only once. At twice the speed you meet twice the air, and hit it "
+             "twice as hard."),
     ),
     idea="A force grows with the square of the speed. Which unit must the speed have?",
     relation="F = 1/2 ρ CdA v²: N = kg/m³ × m² × (m/s)².",
@@ -110,20 +108,20 @@ M02 = Kind(
 M03 = Kind(
     "M03", "Power from a force", "W", 0,
     given={"force": Number(23.2, 16, 32, 0.4), "kmh": _KMH},
-    asks=lambda g: f"""The air holds a rider back with {g.force:.1f} N at {g.kmh:g} km/h, flat and
-        calm. How much power does that take? {AT_THE_WHEEL}""",
+    asks=lambda g: f"""At {g.kmh:g} km/h, flat and calm, the force of the air on a rider is
+        {g.force:.1f} N. How much power does that take? {AT_THE_WHEEL}""",
     right=lambda g: g.force * kmh(g.kmh),
     slips=(
         Slip("M03", lambda g: g.force * g.kmh,
-             "This is newtons times km/h, the speed as given. Newtons times m/s gives watts: "
-             "divide the km/h by 3.6."),
+             "This is newtons times km/h. Newtons times m/s gives watts, so divide the km/h by 3.6 "
+             "first."),
         Slip("M03-force", lambda g: g.force,
-             "This is the push (force). Power is the push times how fast it moves over the ground."),
+             "This is the force. Power is the force times the speed over the ground."),
         Slip("M03-times", lambda g: g.force * g.kmh * 3.6,
-             "This multiplies the km/h by 3.6, the right number in the other direction. A metre per second "
-             "is more than a km/h: divide."),
+             "This multiplies the km/h by 3.6, the right number used the other way round. "
+             "Divide instead."),
         Slip("M03-divided", lambda g: g.force / kmh(g.kmh),
-             "This is the force over the speed. Pushing faster takes more power, so multiply."),
+             "This is the force divided by the speed. Going faster takes more power, so multiply."),
     ),
     idea="Power is force times speed over the ground. Which unit must the speed have?",
     relation="P = F v: W = N × m/s.",
@@ -133,51 +131,51 @@ M03 = Kind(
 )  # fmt: skip
 
 M04 = Kind(
-    "M04", "A push is not yet a power", "W", 0,
+    "M04", "From force to power", "W", 0,
     given={"who": Someone(TOBIN), "density": DENSITY, "kmh": _KMH},
-    asks=lambda g: f"""{about(g.who)} {flat_and_calm(g)} At {kmh(g.kmh):.2f} m/s the air pushes with
-        {_air_force(g):.2f} N. How much power goes into the air? {AT_THE_WHEEL}""",
+    asks=lambda g: f"""{about(g.who)} {flat_and_calm(g)} At {kmh(g.kmh):.2f} m/s the force of the air
+        is {_air_force(g):.2f} N. How much power goes into the air? {AT_THE_WHEEL}""",
     right=_air_power,
     slips=(
         Slip("M04", _air_force,
-             "This is the push (force), which stands in the question. Power is the push times how "
-             "fast it moves over the ground."),
+             "This is the force given in the question. Power is the force times the speed over the "
+             "ground."),
         Slip("M04-kmh", lambda g: _air_force(g) * g.kmh,
              "This is newtons times km/h. The speed is given in m/s, which is what watts need."),
         Slip("M04-cubed", lambda g: _air_force(g) * kmh(g.kmh) ** 2,
-             "This has one speed too many. The square is in the force already; power takes one "
-             "more."),
+             "This has one factor of speed too many. The force already has the square, and power "
+             "takes one more."),
         Slip("M04-divided", lambda g: _air_force(g) / kmh(g.kmh),
-             "This is the force over the speed. Pushing faster takes more power, so multiply."),
+             "This is the force divided by the speed. Going faster takes more power, so multiply."),
     ),
-    idea="Holding a push costs nothing until it moves. What is missing from the force?",
+    idea="If you lean on a wall, nothing moves and the power is zero. What is missing from the force?",
     relation="P = F v: W = N × m/s.",
     work=lambda g: f"P = {_air_force(g):.2f} × {kmh(g.kmh):.2f}.",
-    why="Power is the push times how fast it moves over the ground.",
+    why="Power is the force times the speed over the ground.",
     along=Along("kmh", "Speed, km/h", 10, 60),
 )  # fmt: skip
 
 M05 = Kind(
     "M05", "Power for more speed", "%", 1,
     given={"faster": Number(10, 7, 20, 1), "density": DENSITY},
-    asks=lambda g: f"""Somebody rides {g.faster} % faster. {flat_and_calm(g)} By how many percent does
-        the power that goes into the air rise, exactly?""",
+    asks=lambda g: f"""A rider goes {g.faster} % faster. {flat_and_calm(g)} How much more power goes into
+        the air, in %? Use the exact cube.""",
     right=_more_air_power,
     slips=(
         Slip("M05", lambda g: to_percent(_factor(g) ** 2 - 1),
              "This is how the force grows, with the square. You also cover ground faster, so power "
              "grows with the cube."),
         Slip("M05-in-step", lambda g: g.faster,
-             "This lets power grow in step with speed. Each of three things grows with it: "
-             "air met, its push, ground covered."),
+             "This makes power proportional to speed. Three things grow with speed: the air you meet, "
+             "how hard you hit it, the ground you cover."),
         Slip("M05-tripled", lambda g: 3 * g.faster,
-             "This is three times the percent, the small-change rule. The change is not small: "
-             "multiply the factor three times."),
+             "This is three times the percentage, the small-change rule. The change is not small: "
+             "multiply by the factor three times."),
     ),
     idea="The force grows with the square of the speed. And power is force times speed.",
     relation="P2 / P1 = (v2 / v1)³: no unit, W over W.",
     work=lambda g: f"{_factor(g):.2f}³ = {_factor(g)**3:.4f}.",
-    why="Force grows with the square, and the ground goes by faster too: the cube.",
+    why="Force grows with the square, and you cover ground faster too: the cube.",
     along=Along("faster", "Faster by, %", 0, 40),
 )  # fmt: skip
 
@@ -195,13 +193,12 @@ M06 = Kind(
     right=lambda g: _crank(g, g.fast),
     slips=(
         Slip("M06", lambda g: _crank(g, g.slow) * (g.fast / g.slow) ** 3,
-             "This cubes all of the power, as the cube law invites. Only the air's part is cubed; "
-             "rolling power grows in step with speed."),
+             "This cubes all of the power. Only the air power grows with the cube; rolling power is "
+             "proportional to speed."),
         Slip("M06-squared", lambda g: _crank(g, g.slow) * (g.fast / g.slow) ** 2,
              "This grows with the square, as the force does. Power is force times speed."),
         Slip("M06-in-step", lambda g: _crank(g, g.slow) * g.fast / g.slow,
-             "This grows in step with speed, as rolling power does. The air's part grows with the "
-             "cube."),
+             "This is proportional to speed, as rolling power is. Air power grows with the cube."),
         Slip("M06-wheel", lambda g: power_balance(g.who.rider, still(g), kmh(g.fast)).wheel,
              "This is the power at the wheel. The crank gives more: divide by the efficiency.",
              near=True),
@@ -211,7 +208,7 @@ M06 = Kind(
     work=lambda g: f"""{g.fast:g} km/h is {kmh(g.fast):.3f} m/s. Air:
         {power_balance(g.who.rider, still(g), kmh(g.fast)).air:.1f} W. Tyres:
         {power_balance(g.who.rider, still(g), kmh(g.fast)).rolling:.1f} W. Their sum over 0.975.""",
-    why="The air's part is cubed; the tyres' part grows in step with speed.",
+    why="Air power grows with the cube of speed; rolling power is proportional to it.",
     along=Along("fast", "The higher speed, km/h", 20, 60),
 )  # fmt: skip
 

@@ -66,7 +66,7 @@ def _drag_area_at(g, yaw):
 
 
 M16 = Kind(
-    "M16", "Out against the wind, back with it", "min", 1,
+    "M16", "Out into the wind, back with it", "min", 1,
     given={
         "who": Someone(TOBIN),
         "density": DENSITY,
@@ -81,18 +81,18 @@ M16 = Kind(
     right=_there_and_back,
     slips=(
         Slip("M16", lambda g: _minutes_at(g, _speed_in(g, 0), _speed_in(g, 0)),
-             "This is the time without wind, as if out and back cancelled. The leg into the wind "
-             "lasts longer, so they never do."),
+             "This is the time without wind, as if it cancelled. The leg into the wind takes longer, "
+             "so it never does."),
         Slip("M16-mean-speed",
              lambda g: _minutes_at(g, *[(_speed_in(g, g.wind) + _speed_in(g, -g.wind)) / 2] * 2),
-             "This divides the road by the mean of the two speeds. The slow leg lasts longer, so "
-             "it counts for more: add the times."),
+             "This divides the distance by the average of the two speeds. The slow leg takes longer, so "
+             "add the times."),
         Slip("M16-subtracted",
              lambda g: _minutes_at(g, _speed_in(g, 0) - g.wind, _speed_in(g, 0) + g.wind),
-             "This takes the wind off the speed and adds it on the way back, as with a boat. "
+             "This subtracts the wind from the speed and adds it on the way back, as for a boat. "
              "A rider pushes on the ground: solve each leg."),
         Slip("M16-out-twice", lambda g: _minutes_at(g, _speed_in(g, g.wind), _speed_in(g, g.wind)),
-             "This rides both legs into the wind. The way back has it from behind."),
+             "This rides both legs into the wind. On the way back it is a tailwind."),
     ),
     idea="Find the speed on each leg at the same power. Then add times, not speeds.",
     relation="P = (1/2 ρ CdA (v + w)² + Crr m g) v, w < 0 from behind; t = D/v1 + D/v2: s = m / "
@@ -100,12 +100,12 @@ M16 = Kind(
     work=lambda g: f"""Out at {_speed_in(g, g.wind):.3f} m/s, back at {_speed_in(g, -g.wind):.3f} m/s:
         {kilometres(g.distance) / _speed_in(g, g.wind) / 60:.2f} min +
         {kilometres(g.distance) / _speed_in(g, -g.wind) / 60:.2f} min.""",
-    why="The leg into the wind lasts longer than the leg with it, so wind does not cancel.",
+    why="The leg into the wind takes longer than the leg with it, so wind does not cancel.",
     along=Along("wind", "Wind, m/s", 0, 8),
 )  # fmt: skip
 
 M17 = Kind(
-    "M17", "Power into a head wind", "W", 0,
+    "M17", "Power into a headwind", "W", 0,
     given={
         "who": Someone(TOBIN),
         "density": DENSITY,
@@ -113,33 +113,32 @@ M17 = Kind(
         "wind": Number(3, 2, 5, 0.5),
     },
     asks=lambda g: f"""{about(g.who)} Flat road, air density {g.density:.2f} kg/m³. The rider goes at
-        {g.speed:g} m/s over the ground, straight into {g.wind:g} m/s of wind. How much power does the
+        {g.speed:g} m/s over the ground, into a headwind of {g.wind:g} m/s. How much power does the
         air take? {AT_THE_WHEEL}""",
     right=lambda g: power_balance(g.who.rider, still(g, wind_speed=g.wind), g.speed).air,
     slips=(
         Slip("M17", lambda g: _air_watts(g, g.speed, g.speed),
-             "This leaves the wind out, as the bicycle computer does. Drag feels the air speed: "
-             "ground speed and head wind together."),
+             "This leaves the wind out, as a bike computer does. Drag depends on the air speed: "
+             "ground speed plus headwind."),
         Slip("M17-air-speed-cubed", lambda g: _air_watts(g, g.speed + g.wind, g.speed + g.wind),
-             "This cubes the air speed, which seems to follow the cube law. Drag feels its square, "
-             "but power is that force times ground speed."),
+             "This cubes the air speed. Drag grows with its square, but power is that force times the "
+             "ground speed."),
         Slip("M17-last-step", lambda g: _air_watts(g, g.speed, g.speed + g.wind),
-             "This has the air speed in one place of three. Drag feels the square of the air speed; "
-             "power has the ground speed once."),
+             "This uses the air speed only once. Drag grows with the square of the air speed; power "
+             "then has the ground speed once."),
         Slip("M17-from-behind", lambda g: _air_watts(g, g.speed - g.wind, g.speed),
-             "This takes the wind off, as if it came from behind. A head wind adds to the speed of "
-             "the air."),
+             "This subtracts the wind, as if it came from behind. A headwind adds to the air speed."),
     ),
-    idea="Which speed does the air see? And over which ground does the push move?",
+    idea="Which speed makes the force? And which speed turns the force into power?",
     relation="P = 1/2 ρ CdA (v + w)² v: W = kg/m³ × m² × (m/s)² × m/s.",
     work=lambda g: f"""P = 1/2 × {g.density:.2f} × {g.who.rider.drag_area:.3f} ×
         {g.speed + g.wind:g}² × {g.speed:g}.""",
-    why="Drag feels the air speed squared; power is that force times the ground speed.",
-    along=Along("wind", "Head wind, m/s", 0, 8),
+    why="Drag grows with the air speed squared; power is that force times the ground speed.",
+    along=Along("wind", "Headwind, m/s", 0, 8),
 )  # fmt: skip
 
 M18 = Kind(
-    "M18", "Power in a side wind", "W", 0,
+    "M18", "Power in a crosswind", "W", 0,
     given={
         "who": Someone(TOBIN),
         "density": DENSITY,
@@ -148,30 +147,30 @@ M18 = Kind(
     },
     where=lambda g: g.wind >= 0.4 * g.speed,
     asks=lambda g: f"""{about(g.who)} {CONVENTION} Flat road, air density {g.density:.2f} kg/m³. The
-        rider goes at {g.speed:g} m/s with {g.wind:g} m/s of wind straight from the side. How much power
+        rider goes at {g.speed:g} m/s in a wind of {g.wind:g} m/s straight from the side. How much power
         does the air take? {AT_THE_WHEEL}""",
     right=_in_the_side_wind,
     slips=(
         Slip("M18", lambda g: _air_watts(g, g.speed, g.speed),
-             "This leaves the side wind out: it does not blow against you. With a CdA referred to the "
-             "air along the road that would be right. Here the resultant air speed presses."),
+             "This leaves the crosswind out. That would be right for a CdA defined by the air speed along "
+             "the road. Here it is defined by the resultant air speed."),
         Slip("M18-added", lambda g: _air_watts(g, g.speed + g.wind, g.speed),
-             "This adds the side wind as if it came from ahead. The two speeds stand at a right "
-             "angle: add their squares."),
+             "This adds the crosswind as if it were a headwind. The two speeds are at a right angle: "
+             "add their squares."),
         Slip("M18-air-speed-cubed", lambda g: _air_watts(g, *[np.hypot(g.speed, g.wind)] * 2),
-             "This cubes the air speed, which seems to follow the cube law. The push moves over the "
-             "ground at the ground speed."),
+             "This cubes the air speed. The force has its square, and power is that force times the "
+             "ground speed."),
         Slip("M18-cosine", lambda g: power_balance(
                  g.who.rider, still(g, wind_speed=g.wind, wind_angle=deg(90)), g.speed).air,
-             "This takes only the forward part of a drag that points along the wind. Here CdA "
-             "already means the force along the bicycle."),
+             "This uses only the part of the drag along the road. Here CdA already means the force "
+             "along the bike."),
     ),
-    idea="How fast is the air that the rider feels, when the wind comes square from the side?",
+    idea="How fast is the air the rider feels, if the wind comes straight from the side?",
     relation="P = 1/2 ρ CdA (v² + w²) v: W = kg/m³ × m² × (m/s)² × m/s.",
     work=lambda g: f"""{g.speed:g}² + {g.wind:g}² = {g.speed**2 + g.wind**2:g} m²/s². P = 1/2 ×
         {g.density:.2f} × {g.who.rider.drag_area:.3f} × {g.speed**2 + g.wind**2:g} × {g.speed:g}.""",
-    why="Side wind adds to the air speed; a CdA that falls with yaw may pay it back.",
-    along=Along("wind", "Side wind, m/s", 0, 10),
+    why="A crosswind adds to the air speed; a CdA that falls with yaw may make up for it.",
+    along=Along("wind", "Crosswind, m/s", 0, 10),
 )  # fmt: skip
 
 M19 = Kind(
@@ -181,29 +180,29 @@ M19 = Kind(
         "wind": Number(5, 3, 7, 0.5),
         "speed": Number(10, 8, 13, 0.5),
     },
-    asks=lambda g: f"""Somebody rides at {g.speed:g} m/s. A wind of {g.wind:g} m/s at their height
-        comes FROM {g.angle}° right of straight ahead. From how many degrees right of straight ahead
-        does the air come that they feel (the yaw)?""",
+    asks=lambda g: f"""A rider goes at {g.speed:g} m/s. The wind at the rider's height is
+        {g.wind:g} m/s and comes FROM {g.angle}° right of straight ahead. At what yaw does the rider
+        feel the air, in degrees right of straight ahead?""",
     right=lambda g: to_deg(_felt(g).yaw),
     slips=(
         Slip("M19", lambda g: g.angle,
-             "This is the angle of the weather, which a flag shows. Your own speed adds a head wind, "
-             "so the felt angle is far smaller."),
+             "This is the angle of the weather, which a flag shows. Your own speed adds a headwind, so "
+             "the yaw is far smaller."),
         Slip("M19-no-head-part",
              lambda g: degrees(atan2(g.wind * sin(deg(g.angle)), g.speed)),
              "This leaves out the part of the wind that comes from ahead. It adds to your own speed."),
         Slip("M19-whole-wind", lambda g: degrees(atan2(g.wind, g.speed)),
-             "This takes all of the wind as side wind. Only its sine goes across the road."),
+             "This treats all of the wind as a crosswind. Only its sine goes across the road."),
         Slip("M19-swapped", lambda g: degrees(
                  atan2(g.wind * cos(deg(g.angle)), g.speed + g.wind * sin(deg(g.angle)))),
-             "This has sine and cosine in each other's place. The part across the road is the sine "
-             "of the angle from straight ahead."),
+             "This swaps sine and cosine. The part across the road is the sine of the angle from "
+             "straight ahead."),
     ),
     idea="Split the wind into a part along the road and a part across. Your speed adds to one.",
     relation="yaw = atan(w sin(angle) / (v + w cos(angle))): m/s over m/s.",
     work=lambda g: f"""Across: {_felt(g).across:.3f} m/s. Along: {_felt(g).along:.3f} m/s. The angle
         whose tangent is {_felt(g).across / _felt(g).along:.4f}.""",
-    why="Your own speed adds a head wind, so the felt angle is smaller than the weather's.",
+    why="Your own speed adds a headwind, so the yaw is smaller than the angle of the weather.",
     along=Along("angle", "Angle of the wind to the road, °", 10, 90),
 )  # fmt: skip
 
@@ -215,19 +214,18 @@ M20 = Kind(
     right=lambda g: wind_at_height(g.wind, g.height),
     slips=(
         Slip("M20", lambda g: g.wind,
-             "This is the wind at the mast, the number that weather reports give. The ground slows "
-             "it, so a rider has less."),
+             "This is the wind at the weather station. The ground slows it, so a rider has less."),
         Slip("M20-in-step", lambda g: g.wind * g.height / 10,
-             "This lets the wind grow in step with height. It rises fast near the ground and slowly "
+             "This makes the wind proportional to height. It rises fast near the ground and slowly "
              "above: a logarithm."),
         Slip("M20-no-roughness", lambda g: g.wind * np.log1p(g.height) / np.log1p(10),
-             "This takes the logarithm of the heights in metres alone. Heights count in roughness "
-             "lengths."),
+             "This uses the logarithm of the height in metres. Divide the height by the roughness "
+             "length first."),
         Slip("M20-seventh", lambda g: g.wind * (g.height / 10) ** (1 / 7),
-             "This is the one-seventh power rule, made for higher up. The question asks for the "
-             "log law."),
+             "This is the one-seventh power rule, which is for greater heights. The question asks for "
+             "the log law."),
     ),
-    idea="The ground slows the wind. The wind goes with the logarithm of height over roughness.",
+    idea="The ground slows the wind. It grows with the logarithm of height over roughness length.",
     relation="w = w10 ln(h / z0) / ln(10 / z0): m/s, heights over heights.",
     work=lambda g: f"""ln({g.height:.1f} / 0.03) = {np.log(g.height / 0.03):.3f}; ln(10 / 0.03) =
         {np.log(10 / 0.03):.3f}. w = {g.wind:.1f} × {np.log(g.height / 0.03):.3f} /
@@ -244,24 +242,25 @@ M21 = Kind(
         "yaw": Number(14, 12, 16, 1),
     },
     asks=lambda g: f"""A set-up has CdA = {g.straight:.3f} - {g.fall:.5f} b² m² at a yaw of b degrees;
-        CdA is the force along the bicycle over the pressure of the resultant air speed. Half the time
-        the yaw is +{g.yaw}°, half the time -{g.yaw}°, at the same air speed. What is the mean CdA?""",
+        CdA is the force along the bike divided by the dynamic pressure of the resultant air speed. Half
+        the time the yaw is +{g.yaw}°, half the time -{g.yaw}°, at the same air speed. What is the
+        average CdA?""",
     right=lambda g: np.mean([_drag_area_at(g, yaw) for yaw in (g.yaw, -g.yaw)]),
     slips=(
         Slip("M21", lambda g: _drag_area_at(g, 0),
-             "This is the CdA at the mean yaw, which is 0. Left and right do not cancel: average "
+             "This is the CdA at the average yaw, which is 0. Left and right do not cancel: average "
              "the drag, not the angles."),
         Slip("M21-half", lambda g: np.mean([_drag_area_at(g, yaw) for yaw in (0, g.yaw)]),
-             "This takes off half of the fall, as if it came on one side only. The square makes "
-             "both sides alike."),
+             "This subtracts only half, as if the CdA fell on one side. Because of the square, it falls "
+             "equally on both."),
         Slip("M21-added", lambda g: 2 * g.straight - _drag_area_at(g, g.yaw),
-             "This adds the fall. The curve has a minus: this set-up has less drag at an angle."),
+             "This adds where the formula subtracts. This set-up has less drag at an angle."),
     ),
     idea="Find the CdA at each yaw first. Average those.",
     relation="mean CdA = (CdA(+b) + CdA(-b)) / 2, in m², with b in degrees.",
-    work=lambda g: f"""At either side: {g.straight:.3f} - {g.fall:.5f} × {g.yaw}². Both are alike, and
-        so is their mean.""",
-    why="Average the drag over the yaws, not the yaws first.",
+    work=lambda g: f"""At either side: {g.straight:.3f} - {g.fall:.5f} × {g.yaw}². Both are equal, and
+        so is their average.""",
+    why="Average the drag, not the yaw.",
     along=Along("yaw", "Yaw to either side, °", 0, 20),
 )  # fmt: skip
 
