@@ -46,7 +46,7 @@ def test_a_question_by_keyboard(lesson):
     answer.focus()
     keys.type("12")
     keys.press("Enter")
-    expect(question).to_contain_text("shrinks the watts in step with speed")
+    expect(question).to_contain_text("shrinks the watts in proportion to speed")
     expect(live(question)).to_contain_text("yours gives 24 W, the right one 34.6 W")
     expect(question.get_by_role("img")).to_have_attribute("alt", LONG)
     expect(answer).to_be_focused()

@@ -61,7 +61,7 @@ def test_a_box_is_checked_by_its_button(shown):
     answer.value = "12 W"
     assert Profile().typed(form._key) == "12 W", "kept before it is checked"
     press(view, "Check")
-    assert "shrinks the watts in step with speed" in seen(view)
+    assert "shrinks the watts in proportion to speed" in seen(view)
     assert "yours gives 24 W" in seen(view) and "yours gives 24 W" in aloud(view)
     (picture,) = parts(view.box, widgets.Image)
     assert picture.layout.display != "none" and bytes(picture.value).startswith(b"\x89PNG")
@@ -90,7 +90,7 @@ def test_code_and_hand_see_the_same(shown):
     form = box("M10")
     view = shown(form)
     form.check("12")
-    assert parts(view.box, widgets.Text)[0].value == "12" and "in step with speed" in seen(view)
+    assert parts(view.box, widgets.Text)[0].value == "12" and "in proportion to speed" in seen(view)
 
 
 def test_enter_in_the_field_checks(shown, monkeypatch):
