@@ -187,7 +187,7 @@ RULES = {
         "the ground speed.",
         (
             Gap(
-                ("change of drag area", "watts", "% of my power"),
+                ("change of drag area", "watts", "percentage of my power"),
                 "Which of them is a property of the helmet, the same at every speed?",
             ),
             Gap(
