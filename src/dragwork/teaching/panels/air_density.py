@@ -9,7 +9,7 @@ import numpy as np
 from dragwork import units
 from dragwork.physics.air import density
 from dragwork.teaching.figures.curves import Axis, Curves, Line, Plane
-from dragwork.teaching.figures.style import BEFORE, BLACK, QUANTITY, bare
+from dragwork.teaching.figures.style import BEFORE, QUANTITY, bare
 from dragwork.teaching.panels.knobs import CATALOGUE
 from dragwork.teaching.panels.panel import Panel
 
