@@ -50,7 +50,7 @@ def times(slider, moves):
 def plainly(panel, row, moves):
     """The same with everything made anew at each move, on a pyplot figure."""
 
-    def by_pyplot(width=7.0, height=4.0, **grid):
+    def by_pyplot(width=5.7, height=4.0, **grid):
         with styled():
             return plt.subplots(figsize=(width, height), dpi=100, **grid)
 

@@ -151,11 +151,11 @@ def test_what_cannot_be_used_stays_in_the_box(lesson, panel, text, said):
 
 
 def write(notebook, slider, text):
-    """Into a slider's box, with keys alone: the box is the second stop after the slider."""
+    """Into a slider's box, with keys alone: the box is the second stop before the slider."""
     keys = notebook.page.keyboard
     slider.handle.focus()
-    keys.press("Tab")
-    keys.press("Tab")
+    keys.press("Shift+Tab")
+    keys.press("Shift+Tab")
     keys.press("Control+a")
     keys.type(text)
     keys.press("Enter")

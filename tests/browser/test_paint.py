@@ -33,7 +33,7 @@ import ipywidgets, matplotlib.pyplot as plt
 from dragwork.teaching.figures import curves as drawing
 from dragwork.teaching.figures.style import styled
 
-def by_pyplot(width=7.0, height=4.0, **grid):
+def by_pyplot(width=5.7, height=4.0, **grid):
     with styled():
         return plt.subplots(figsize=(width, height), dpi=100, **grid)
 

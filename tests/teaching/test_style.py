@@ -123,17 +123,6 @@ def test_a_label_is_put_on_another_side():
     assert label.get_window_extent(renderer).bounds == there.get_window_extent(renderer).bounds
 
 
-def test_a_value_above_the_picture_is_read_at_its_top():
-    figure, axes = new_figure()
-    label = style.label_line(axes, "", QUANTITY["air"])
-    style.read_off(label, 0.5, 0.4, "4 W", "above left", highest=1)
-    assert (label.get_text(), label.xy) == ("4 W", (0.5, 0.4))
-    style.read_off(label, 0.5, 20, "200 W", "above left", highest=1)
-    assert (label.get_text(), label.xy) == ("200 W ↑", (0.5, 1))
-    top = axes.get_window_extent().y1
-    assert label.get_window_extent(figure.canvas.get_renderer()).y1 < top
-
-
 @pytest.mark.parametrize(
     ("heights", "highest", "moved"),
     [

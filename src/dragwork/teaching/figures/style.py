@@ -200,13 +200,6 @@ def put(label, x, y, side):
     label.set(ha=across, va=up)
 
 
-def read_off(label, x, y, text, side, highest):
-    """Write a curve's value at a point; where that lies above the picture, at its top, with an arrow."""
-    above = y > highest
-    label.set_text(f"{text} ↑" if above else text)
-    put(label, x, min(y, highest), "below left" if above else side)
-
-
 def apart(heights, least, highest=float("inf")):
     """Heights for words that would stand on each other: as given, moved up as far as need be.
 

@@ -21,7 +21,8 @@ SPEEDS = units.kmh(np.geomspace(4, 100, 100))
 class Scaling:
     """Push and power of the air at a speed, at half of it, and over all speeds; SI, at the wheel.
 
-    `as_typed` is the power that somebody gets who puts km/h where m/s belong, `guess` the prediction whose world the picture shows.
+    `as_typed` is the power that a learner gets who puts km/h where m/s belong;
+    `guess` is the prediction whose world the picture shows.
     """
 
     drag_area: float
