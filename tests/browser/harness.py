@@ -118,6 +118,11 @@ class Notebook:
         """Wait until nothing on the page has changed for a while."""
         self.page.evaluate(_AT_REST, [_REST, _PATIENCE])
 
+    def unfold(self):
+        """Open each section that the page opens shut."""
+        for button in reversed(self.page.locator(".jp-showHiddenCellsButton").all()):
+            button.click()
+
     @property
     def panels(self):
         """The live panels, from top to bottom; a flow of questions has no knobs and is none."""

@@ -13,6 +13,7 @@ def test_tour(open_notebook, name):
     notebook = open_notebook(name)
     stem = name.replace("/", "_").removesuffix(".ipynb")
     notebook.run()
+    notebook.unfold()
     notebook.shoot(stem)
     for number, panel in enumerate(notebook.panels, 1):
         panel.shoot(f"{stem}_panel_{number}")
