@@ -6,7 +6,7 @@ from dataclasses import replace
 import numpy as np
 import published
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from scipy import stats
 from tunnel_sheets import AREA_A_NEWTON, in_order, repeats, sheet, text
@@ -234,7 +234,7 @@ def test_blockage_may_differ_by_set_up(demo):
     mended = without_blockage(demo, areas, 50.0)
     shrunk = [mended.yaw_curve(n)(0.0) / demo.yaw_curve(n)(0.0) for n in areas]
     assert shrunk == sorted(shrunk)
-    with pytest.raises(ValueError, match="lacks the set-up clip-ons, time-trial"):
+    with pytest.raises(ValueError, match="lack the set-up clip-ons, time-trial"):
         without_blockage(demo, {"hoods": 0.5}, 5.0)
     with pytest.raises(ValueError, match="fills the section area"):
         without_blockage(demo, 6.0, 5.0)
@@ -302,6 +302,7 @@ def test_a_table_written_by_hand_reads_in():
 @settings(max_examples=15)
 @given(st.lists(st.floats(0.15, 0.8), min_size=1, max_size=4), st.sampled_from(["A", "x, y", 'the "aero" one', "é"]))
 def test_what_goes_out_reads_back(areas, name):
+    assume(np.ptp(areas) < 0.1)  # so far apart are no two runs of one set-up
     quoted = '"' + name.replace('"', '""') + '"'
     found = sheet(*repeats(areas, **{"set-up": quoted}))
     there, back = found.drag_areas(), read_sheet(io.StringIO(drag_areas_csv(found))).drag_areas()

@@ -199,7 +199,7 @@ def test_reynolds_number_is_inertia_over_friction(rho, v, length, mu):
 
 def test_build_up_adds_and_says_which_part_is_wrong():
     assert build_up({"rider": [0.2, 0.3], "bicycle": 0.1}).tolist() == pytest.approx([0.3, 0.4])
-    with pytest.raises(ValueError, match="'bottle'.*-1"):
+    with pytest.raises(ValueError, match="'bottle'.*−1"):
         build_up({"rider": 0.2, "bottle": -1})
     with pytest.raises(ValueError, match="interaction"):
         build_up({"rider": 0.2}, interaction=-0.3)

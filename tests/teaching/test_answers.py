@@ -161,7 +161,7 @@ REFUSED = [
     ("1,23,4", "W", "not read as a number"),
     ("0x10", "W", "not a unit of power"),
     ("twenty km/h", "m/s", "not read as a number"),
-    ("15 to 20", "W", "not a unit"),
+    ("15 to 20", "W", "is not read as a number"),
     ("< 44", "km/h", "not read as a number"),
     ("6 min 75 s", "s", "less than 60"),
     ("6 s 18 min", "s", "not read as a number"),

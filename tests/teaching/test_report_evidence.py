@@ -222,7 +222,7 @@ def test_riders_from_the_room():
     "text, words",
     [("", "Nobody is named"), ("June", "give a power or a speed, and a mass"),
      ("June 180 75 kg", "a unit is needed"), ("June 5000 W 70 kg", "outside 10 to 1500 W"),
-     ("June 180 W -3 kg", "all_up_mass"), ("June 180 W", "and a mass"), ("; ;", "Nobody"),
+     ("June 180 W -3 kg", "all-up mass −3 kg"), ("June 180 W", "and a mass"), ("; ;", "Nobody"),
      ("June 1.2.3 W 70 kg", "June")],
 )  # fmt: skip
 def test_what_cannot_be_read_of_the_room_is_told_by_rider(text, words):

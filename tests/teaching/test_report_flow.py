@@ -139,7 +139,7 @@ def test_words_of_an_open_and_of_a_finished_flow():
     assert lines == ["1. **Which kind?** Warm or cold.", "2. **Which colour?** One of two.",
                      "3. **How many?** A number."]  # fmt: skip
     assert full().markdown().splitlines()[1] == "2. **Which colour?** Colour red."
-    assert repr(full()) == full().markdown()
+    assert repr(full()) == full().markdown().replace("**", "")
 
 
 def test_an_upload_is_a_file_or_a_path(tmp_path):
@@ -386,7 +386,8 @@ def test_the_page_grows_by_one_question_at_a_time():
     assert not page.seen(widgets.RadioButtons, "The sheet")  # folded to its sentence
 
 
-def test_the_whole_way_by_widgets():
+def test_the_whole_way_by_widgets(tmp_path, monkeypatch):
+    monkeypatch.setenv("DRAGWORK_LEARNER", str(tmp_path / "learner.json"))  # nothing to go on with
     flow = ReportFlow()
     page = Page(flow)
     page.answer_all()

@@ -352,7 +352,7 @@ def _sheet_text(table, columns, delimiter, notes=(), beside=None):
         for name, place in places.items():
             cells[name].append(None if torn else record[place] if place < len(record) else "")
     for column in columns:
-        if column.spare and not any(cells.get(column.field, "x")):
+        if column.spare and all(cell == "" for cell in cells.get(column.field, "x")):
             del places[column.field], cells[column.field]
     if delimiter == ",":
         _refuse_undecidable(table, columns, places, cells, faults)

@@ -229,7 +229,7 @@ def _refuse_without(text, reading, tare_known, net, has_speed, has_air):
         raise Unanswered(
             f"Nothing gives the air density.{unread} Add columns temperature [degC] and station pressure [hPa], "
             "or air density [kg/m3]; or write it once above the header: 'Temperature: 18.5 C, 1009 hPa, 45 %' "
-            "or 'Air density: 1.19 kg/m3'. Notebook 01 works it out.",
+            "or 'Air density: 1.19 kg/m³'. Notebook 01 works it out.",
             "air_density",
             "What was the air density in the tunnel, in kg/m³?",
         )

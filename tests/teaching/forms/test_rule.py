@@ -56,7 +56,7 @@ def test_open_gaps_and_words_that_are_not_there():
     form = one_rule("08")
     assert form.check().split("\n") == ["Gap 1 is open.", "Gap 2 is open.", "Gap 3 is open."]
     assert Profile().entries() == [], "nothing was filled, nothing is kept"
-    assert "'aero' is not there. Choose % of my power, change of drag area" in form.check("aero")
+    assert "'aero' is not there. Choose change of drag area, percentage of my power" in form.check("aero")
     assert form.check(*rights("08"), "more").startswith("That covers all the cases.")
 
 

@@ -173,14 +173,23 @@
   // the file chosen before. A few words go in its place; the library answers them.
   const LARGEST = 30e6; // bytes
   function sendNoGiants() {
-    document.addEventListener("change", ({ target }) => {
-      const giant = target.closest?.(".dragwork-panel") && target.files?.[0];
+    const inPlaceOfGiants = ({ currentTarget: box }) => {
+      const giant = box.files?.[0];
       if (!giant || giant.size <= LARGEST) return;
       const words = `dragwork: a file of ${Math.ceil(giant.size / 1e6)} MB was not sent`;
       const instead = new DataTransfer();
       instead.items.add(new File([words], giant.name, { type: giant.type }));
-      target.files = instead.files;
-    }, true);
+      box.files = instead.files;
+    };
+    // The box of files is on no page: it is met when the button that is on one clicks it.
+    let pressed = null;
+    document.addEventListener("click", ({ target }) => { pressed = target; }, true);
+    const { click } = HTMLInputElement.prototype;
+    HTMLInputElement.prototype.click = function () {
+      if (this.type === "file" && pressed?.closest?.(".dragwork-panel"))
+        this.addEventListener("change", inPlaceOfGiants, true); // before the widget's own
+      click.call(this);
+    };
   }
 
   function activate(app) {
