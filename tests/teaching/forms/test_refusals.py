@@ -108,7 +108,8 @@ def test_no_refusal_of_a_flow_speaks_as_a_programmer(kind):
 
 
 def test_no_refusal_of_a_box_a_guess_a_choice_or_a_rule_speaks_as_a_programmer():
-    said = [(wrong, box(id).check(wrong).text) for id in KINDS for wrong in WRONG]
+    boxes = [box(id) for id in KINDS]
+    said = [(wrong, asked.check(wrong).text) for asked in boxes for wrong in WRONG]
     said += [(wrong, guess(None, f"How much {wrong}?", unit).lock(wrong, sure))
              for unit in ("W", "%", "min", "km/h", "m2") for wrong in WRONG for sure in (None, "very")]  # fmt: skip
     said += [(wrong, choose(f"key {wrong}", "Which?", ("this", "that")).lock(wrong)) for wrong in WRONG]
