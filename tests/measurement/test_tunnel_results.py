@@ -118,7 +118,7 @@ def test_three_speeds_by_hand():
     got = speed_dependence(alone(*in_order(rows)), "A")
     record.assert_close(got.p_value)
     assert got.change == pytest.approx(0.0003, rel=1e-3)
-    assert "p = 0.049: chance alone seldom does that" in got.verdict
+    assert "p = 0.049. Chance seldom moves it this much" in got.verdict
 
 
 def test_a_rider_who_sits_differently_each_time_is_no_change_with_speed():
@@ -184,7 +184,7 @@ def test_a_known_drift_is_taken_out():
     found = drifting(record.inputs["slope"], record.inputs["runs"])
     got = drift(found)
     record.assert_close(got.over_the_day)
-    assert "chance alone seldom does that" in got.verdict
+    assert "Chance seldom moves it this much" in got.verdict
     mended = without_drift(found, got)
     for name, area in (("A", 0.302), ("B", 0.282)):  # as it was in the middle of the day
         assert mended.yaw_curve(name)(0.0) == pytest.approx(area, abs=5e-5)

@@ -86,12 +86,12 @@ class SpeedDependence:
         """The test in words."""
         said = (
             f"{self.set_up}: from {to_kmh(self.slowest):.0f} to {to_kmh(self.fastest):.0f} km/h the "
-            f"drag area changes by {self.change:+.4f} m² ({_level(self)} range {self.low:+.4f} "
-            f"to {self.high:+.4f} m²); p = {self.p_value:.2g}"
+            f"drag area changes by {_signed(self.change)} m² ({_level(self)} range {_signed(self.low)} "
+            f"to {_signed(self.high)} m²); p = {self.p_value:.2g}"
         )
         if self.p_value > CHANCE:
-            return f"{said}: chance alone does that, so one drag area will do."
-        return f"{said}: chance alone seldom does that. Look at the balance's zero, or keep the speeds apart."
+            return f"{said}. Chance often moves it this much, so one drag area will do."
+        return f"{said}. Chance seldom moves it this much. Look at the balance's zero, or keep the speeds apart."
 
 
 def speed_dependence(sheet, set_up, confidence=0.95):
@@ -180,12 +180,12 @@ class Drift:
         """The drift in words."""
         said = (
             f"Over the day the repeats of {', '.join(self.baselines)} move by "
-            f"{self.over_the_day:+.4f} m² ({_level(self)} range {self.low:+.4f} to "
-            f"{self.high:+.4f} m²); p = {self.p_value:.2g}"
+            f"{_signed(self.over_the_day)} m² ({_level(self)} range {_signed(self.low)} to "
+            f"{_signed(self.high)} m²); p = {self.p_value:.2g}"
         )
         if self.p_value > CHANCE:
-            return f"{said}: chance alone does that. Correct nothing."
-        return f"{said}: chance alone seldom does that. Look for the cause before correcting."
+            return f"{said}. Chance often moves it this much, so no correction is needed."
+        return f"{said}. Chance seldom moves it this much. Look for the cause before you correct anything."
 
 
 def drift(sheet, baselines=None, confidence=0.95):
@@ -384,6 +384,10 @@ def _runs_of(sheet, set_up):
         there = ", ".join(sheet.set_ups) or "none"
         raise ValueError(f"set-up '{set_up}' has no usable run here; set-ups that have: {there}.")
     return runs
+
+
+def _signed(area):
+    return f"{area:+.4f}".replace("-", "−")
 
 
 def _level(found):
