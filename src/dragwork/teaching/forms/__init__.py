@@ -14,11 +14,13 @@ from dragwork.teaching.forms.my_work import my_work
 from dragwork.teaching.forms.options_flow import OptionsFlow
 from dragwork.teaching.forms.progress import can_do
 from dragwork.teaching.forms.rule import one_rule
+from dragwork.teaching.forms.sheet_flow import SheetFlow
 
 __all__ = [
     "ClaimFlow",
     "OptionsFlow",
     "AboutMe",
+    "SheetFlow",
     "box",
     "can_do",
     "choose",

@@ -75,7 +75,8 @@ _OF_LAPS = {
     "relative_humidity": "test_humidity", "distance": "lap_length", "ridden": "ridden", "positions": "lap_positions",
 }  # fmt: skip
 LAP_FIELDS = tuple(field for field in FIELDS if any(field.name in names for names in _OF_A_LAP_SHEET.values()))
-_OF_A_TUNNEL_SHEET = {"axis": "axis", "net": "net", "air_density": "tunnel_density", "spread": "spread"}
+OF_A_TUNNEL_SHEET = {"axis": "axis", "net": "net", "air_density": "tunnel_density", "spread": "spread"}
+TUNNEL_FIELDS = tuple(field for field in FIELDS if field.name in OF_A_TUNNEL_SHEET.values())
 
 
 class Needs(ValueError):
@@ -211,12 +212,15 @@ def _taken(file, kind, why):
     return why.replace("It was taken", f"{file.name} was taken", 1) if why else f"{file.name} was taken for {KINDS[kind]}."
 
 
+def tunnel_answers(said):
+    """What was said besides a tunnel sheet, as `read_sheet` takes it."""
+    asked = {argument: said[field] for argument, field in OF_A_TUNNEL_SHEET.items() if field in said}
+    return asked | ({"net": asked["net"] == "net"} if "net" in asked else {})
+
+
 def _tunnel(file, name, said):
-    asked = {argument: said[field] for argument, field in _OF_A_TUNNEL_SHEET.items() if field in said}
-    if "net" in asked:
-        asked["net"] = asked["net"] == "net"
     try:
-        sheet = read_sheet(BytesIO(file.content), **asked)
+        sheet = read_sheet(BytesIO(file.content), **tunnel_answers(said))
         if not sheet.rows.used.any():
             raise SheetError(f"None of its {len(sheet.rows)} rows can be used. It begins with this: {sheet.faults[0]}")
         evidence = FromTunnel(sheet, name)
@@ -227,7 +231,7 @@ def _tunnel(file, name, said):
             )
         evidence.draws(2, 0)
     except Unanswered as open_:
-        raise Needs(str(open_), _OF_A_TUNNEL_SHEET[open_.argument]) from None
+        raise Needs(str(open_), OF_A_TUNNEL_SHEET[open_.argument]) from None
     return evidence
 
 

@@ -1,0 +1,125 @@
+"""A tunnel sheet of one's own in notebook 04: read, asked about, and shown as drag areas with their ranges."""
+
+from dataclasses import dataclass
+from html import escape
+from io import BytesIO
+from pathlib import Path
+
+from dragwork.escaping import in_markdown
+from dragwork.files import free_path
+from dragwork.measurement.sheet_reading import SheetError, Unanswered
+from dragwork.measurement.tunnel import TunnelSheet, read_sheet
+from dragwork.measurement.tunnel_results import drag_areas_csv, yaw_bands
+from dragwork.teaching.forms.fields import Upload
+from dragwork.teaching.forms.flow import Action, Flow, saved_here
+from dragwork.teaching.forms.own_file import OF_A_TUNNEL_SHEET, TUNNEL_FIELDS, AskingQuestion, Needs, tunnel_answers
+from dragwork.teaching.report import FromTunnel
+from dragwork.teaching.telling import html_table, table
+from dragwork.units import to_deg
+
+
+@dataclass(frozen=True, eq=False)
+class DragAreas:
+    """What a tunnel sheet says, in rows for a table and in notes."""
+
+    sheet: TunnelSheet
+
+    @property
+    def rows(self):
+        """A set-up at a wind angle each, with its drag area and 95 % range."""
+        return [
+            {
+                "set-up": band.set_up,
+                "yaw": f"{to_deg(band.yaw):.3g}°".replace("-", "−"),
+                "drag area": f"{band.drag_area:.3f} m²",
+                "95 % range": f"{band.low:.3f} to {band.high:.3f} m²",
+            }
+            for band in yaw_bands(self.sheet).itertuples()
+        ]
+
+    @property
+    def notes(self):
+        """Rows that were left out, and what the sheet cannot tell; each with what to do."""
+        return (*map(str, self.sheet.faults), *self.sheet.notes)
+
+    def markdown(self):
+        """The result as a page prints it."""
+        return "\n\n".join([table(self.rows).markdown, "\n".join(f"- {in_markdown(note)}" for note in self.notes)])
+
+    def body(self, level):
+        """The result as HTML, below a heading of that level."""
+        notes = "".join(f"<li>{escape(note)}</li>" for note in self.notes)
+        return f"{html_table(self.rows, 'Drag areas with their 95 % ranges')}<ul>{notes}</ul>"
+
+
+class _OwnSheet(AskingQuestion):
+    def needed(self, typed):
+        return self.needed_by_file(typed, _sheet_of)
+
+
+def _sheet_of(file, said):
+    try:
+        sheet = read_sheet(BytesIO(file.content), **tunnel_answers(said))
+        if not sheet.rows.used.any():
+            raise SheetError(f"None of its {len(sheet.rows)} rows can be used. It begins with this: {sheet.faults[0]}")
+        yaw_bands(sheet)
+    except Unanswered as open_:
+        raise Needs(f"{file.name} was read. {open_}", OF_A_TUNNEL_SHEET[open_.argument]) from None
+    except ValueError as error:
+        raise ValueError(f"{file.name} could not be used. {error}") from None
+    return FromTunnel(sheet, file.name)
+
+
+QUESTION = _OwnSheet(
+    "sheet",
+    "Which sheet?",
+    "Tunnel runs, or a table of set-ups and drag areas. It stays on this computer.",
+    (
+        Upload("upload", "Your sheet", "A CSV file or a spreadsheet (.xlsx).", accept=".csv,.txt,.tsv,.xlsx"),
+        *TUNNEL_FIELDS,
+    ),
+    lambda values, answers: _sheet_of(values["upload"], values["said"]),
+    lambda evidence, answers: " ".join(evidence.opening()).replace("; the reasons stand below.", "."),
+)
+
+
+class SheetFlow(Flow):
+    """One question, then drag areas with their ranges. As the last line of a cell it shows itself.
+
+    By code: `flow.answer(upload="my_sheet.xlsx")`, then `flow.result.rows`.
+    """
+
+    title = "A sheet of my own"
+    made = "The drag areas are below."
+
+    def __init__(self):
+        super().__init__((QUESTION,), lambda answers: DragAreas(answers["sheet"].sheet))
+
+    @property
+    def actions(self):
+        return (
+            Action("Save the drag areas", "Save them as a table for a spreadsheet, beside this notebook",
+                   lambda: saved_here(self.save(), "A spreadsheet opens it.")),
+        )  # fmt: skip
+
+    def save(self, folder="."):
+        """Write the drag areas as CSV beside the notebook, never over another file.
+
+        Parameters
+        ----------
+        folder : str or path
+
+        Returns
+        -------
+        Path
+
+        Raises
+        ------
+        ValueError
+            While no sheet is read, in words.
+        """
+        if self.result is None:
+            raise ValueError(f"There are no drag areas yet: '{QUESTION.prompt}' is open.")
+        path = free_path(Path(folder, "my_drag_areas.csv"))
+        path.write_text(drag_areas_csv(self.result.sheet), encoding="utf-8", newline="\n")
+        return path
