@@ -128,10 +128,13 @@ UNITS = {
     )
 }  # fmt: skip
 
+# What people and programs write for a minus and for a blank, for `str.maketrans`.
+DASHES, BLANKS = dict.fromkeys("‐‑‒–—−﹣－", "-"), dict.fromkeys("\u00a0\u2009\u202f", " ")
+
 # What people write for the same thing: typographers' signs, powers, American spelling, "per".
 _PLAIN = str.maketrans(
     {"²": "2", "³": "3", "¹": "1", "⁻": "-", "º": "°", "˚": "°", "’": "'", "″": '"', "”": '"'}
-    | dict.fromkeys("‐‑‒–—−﹣－", "-")
+    | DASHES
     | dict.fromkeys("·⋅∙*^", "")
 )
 

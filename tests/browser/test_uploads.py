@@ -1,10 +1,14 @@
 """Large files through the upload box: read up to the size promised, refused in words above it."""
 
+import re
+
 import pytest
 from playwright.sync_api import expect
 
 from dragwork.measurement import road
-from dragwork.setup.lab import LONGEST_MESSAGE
+from dragwork.setup.lab import EXTENSION, LONGEST_MESSAGE
+
+SCRIPT = EXTENSION / "static" / "panel.js"
 
 POINT = '<trkpt lat="{:.5f}" lon="1"><ele>{}</ele></trkpt>'
 DEGREE = 110_574  # m from the equator to 1 degree north, WGS84
@@ -28,7 +32,8 @@ def editor(open_notebook):
 
 def test_a_file_is_taken_up_to_the_size_promised_and_refused_in_words_above_it(editor, tmp_path):
     notebook, form = editor
-    assert road._LARGEST < LONGEST_MESSAGE
+    (sent,) = re.findall(r"LARGEST = ([\d.e]+);", SCRIPT.read_text("utf-8"))
+    assert float(sent) == road._LARGEST < LONGEST_MESSAGE
 
     def take(name, content):
         (tmp_path / name).write_bytes(content)

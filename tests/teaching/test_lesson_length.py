@@ -13,6 +13,7 @@ import pytest
 
 WORKBOOK = Path(__file__).parents[2] / "workbook"
 LESSONS = sorted(WORKBOOK.glob("[01][0-9]_*.ipynb"))
+EXERCISES = sorted(WORKBOOK.with_name("exercises").glob("[01][0-9]_*.ipynb"))
 
 WORDS_A_MINUTE, A_PANEL, A_QUESTION = 200, 2, 1
 MOST_WORDS = 1000  # of the main line: about 900, as the house asks
@@ -95,7 +96,7 @@ def test_a_lesson_states_the_time_it_takes(path):
         assert typed % 5 == 0 and abs(typed - computed) <= 5, f"{typed}, but {computed:.0f} minutes"
 
 
-@each
+@pytest.mark.parametrize("path", [*LESSONS, *EXERCISES], ids=lambda path: f"{path.parent.name} {path.stem}")
 def test_three_questions_warm_up_and_no_code_is_in_sight(path):
     cells = [c for c in nbformat.read(path, as_version=4).cells if c.cell_type == "code"]
     for cell in cells:

@@ -14,7 +14,6 @@ from dragwork.quantities import QUANTITIES, Quantity
 LAP_SPEED = Quantity("m/s", 1.0, 25.0)
 LAP_POWER = Quantity("W", 0.0, 3000.0)
 LAP_LENGTH = Quantity("m", 50.0, 50_000.0)
-LAP_TIME = Quantity("s", 5.0, 20_000.0)
 
 
 _SPEEDS, _LENGTHS = ("km/h", "m/s", "mph"), ("m", "km", "mi", "ft")

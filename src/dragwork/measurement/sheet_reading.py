@@ -28,9 +28,9 @@ from dragwork.measurement.sheet_columns import (
 )
 from dragwork.measurement.sheet_file import SheetError, Unanswered, file_content
 from dragwork.measurement.sheet_tables import (
-    DASHES,
     EXPORT_AGAIN,
     LOOK,
+    PLAIN_SIGNS,
     NoHeader,
     refuse_runs_above,
     refuse_torn,
@@ -290,7 +290,7 @@ def stated_above(notes, columns):
     """
     found = {}
     for note in notes:
-        line = note.translate(DASHES)
+        line = note.translate(PLAIN_SIGNS)
         for match in _STATED.finditer(line):
             name, unit = split_heading(match["label"].strip())
             named = [column for column in columns if column.goes_by(plain(name))]

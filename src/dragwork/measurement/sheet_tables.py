@@ -16,12 +16,12 @@ from dragwork.measurement.sheet_columns import (
     split_heading,
 )
 from dragwork.measurement.sheet_file import LARGEST, MOST_LINES, SheetError, file_content, texts_of
-from dragwork.units import units_written
+from dragwork.units import BLANKS, DASHES, units_written
 
 _RECOGNISED = 3  # a line that bears so many known names is the header; notes do not
 _FEW = 4  # a table of so few columns may have a header of two names
 _LONGEST_LINE, LOOK = 100_000, 1_000
-DASHES = str.maketrans(dict.fromkeys("‐‑‒–—−﹣－", "-") | dict.fromkeys("\u00a0\u2009\u202f", " "))
+PLAIN_SIGNS = str.maketrans(DASHES | BLANKS)
 EXPORT_AGAIN = (
     "Export the sheet again with semicolons between the columns or with decimal points; text with "
     "commas needs quotation marks."
@@ -118,7 +118,7 @@ def _heads_a_small_table(lines, delimiter, number):
         return False
     if any(as_number(cell.strip()) is not None for cell in header):
         return False
-    rows = [[cell.translate(DASHES).strip() for cell in record] for record in below if any(record)]
+    rows = [[cell.translate(PLAIN_SIGNS).strip() for cell in record] for record in below if any(record)]
     return bool(rows) and any(as_number(c) is not None or WITH_UNIT.fullmatch(c) for r in rows for c in r)
 
 
@@ -187,7 +187,7 @@ def tables_of(records, start, known):
     """The tables of a file; one with the same header as an earlier one goes on with it."""
     tables = []
     for row, record in enumerate(records, start=start + 1):
-        cells = [cell.translate(DASHES).strip() for cell in record]
+        cells = [cell.translate(PLAIN_SIGNS).strip() for cell in record]
         if not any(cells):
             continue
         heads = recognised(cells, known) >= _RECOGNISED and not any(as_number(c) is not None for c in cells)
@@ -205,7 +205,7 @@ def tables_of(records, start, known):
 def refuse_runs_above(above, width, known):
     """Lines above the header are words; one that holds as many numbers as a run was put there."""
     for row, record in enumerate(above, start=1):
-        numbers = sum(as_number(cell.translate(DASHES).strip()) is not None for cell in record)
+        numbers = sum(as_number(cell.translate(PLAIN_SIGNS).strip()) is not None for cell in record)
         if numbers > width / 3 and numbers > recognised(record, known):
             raise SheetError(
                 f"Row {row} is above the header but looks like a run. Put the header first."

@@ -4,12 +4,9 @@ import re
 from dataclasses import dataclass
 from math import isfinite
 
-from dragwork.units import UNITS, unit_of, units_written
+from dragwork.units import BLANKS, DASHES, UNITS, unit_of, units_written
 
-
-PLAIN = str.maketrans(
-    dict.fromkeys("‐‑‒–—−﹣－", "-") | dict.fromkeys("\u00a0\u2009\u202f", " ") | {"’": "'", "″": '"'}
-)
+PLAIN = str.maketrans(DASHES | BLANKS | {"’": "'", "″": '"'})
 _POWERS = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹⁻", "0123456789-")
 _LONGEST = 60  # letters; no number with its unit needs more
 _MOST_POWER = 100

@@ -88,11 +88,11 @@ class CourseEditorView(FormView):
         form = self.form
         while len(self._rows) < len(form.rows):
             self._rows.append(_LegRow(self, len(self._rows)))
-        shown = [row.box for row in self._rows[: len(form.rows)]]
+        shown = [each.box for each in self._rows[: len(form.rows)]]
         if tuple(self._table.children) != (self._heads, *shown):
             self._table.children = (self._heads, *shown)
-        for row in self._rows[: len(form.rows)]:
-            row.follow(form)
+        for each in self._rows[: len(form.rows)]:
+            each.follow(form)
         self._name.value = form.name
         self._sentence.value = escape(form.sentence)
         fill(self._note, form.note)
@@ -170,8 +170,8 @@ class CourseEditorView(FormView):
         self.say(said)
 
     def close(self):
-        for row in self._rows:
-            close_all(row.box)
+        for each in self._rows:
+            close_all(each.box)
         super().close()
 
 

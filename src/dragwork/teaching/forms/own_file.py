@@ -75,8 +75,8 @@ _OF_LAPS = {
     "relative_humidity": "test_humidity", "distance": "lap_length", "ridden": "ridden", "positions": "lap_positions",
 }  # fmt: skip
 LAP_FIELDS = tuple(field for field in FIELDS if any(field.name in names for names in _OF_A_LAP_SHEET.values()))
-OF_A_TUNNEL_SHEET = {"axis": "axis", "net": "net", "air_density": "tunnel_density", "spread": "spread"}
-TUNNEL_FIELDS = tuple(field for field in FIELDS if field.name in OF_A_TUNNEL_SHEET.values())
+_OF_A_TUNNEL_SHEET = {"axis": "axis", "net": "net", "air_density": "tunnel_density", "spread": "spread"}
+TUNNEL_FIELDS = tuple(field for field in FIELDS if field.name in _OF_A_TUNNEL_SHEET.values())
 
 
 class Needs(ValueError):
@@ -212,27 +212,35 @@ def _taken(file, kind, why):
     return why.replace("It was taken", f"{file.name} was taken", 1) if why else f"{file.name} was taken for {KINDS[kind]}."
 
 
-def tunnel_answers(said):
-    """What was said besides a tunnel sheet, as `read_sheet` takes it."""
-    asked = {argument: said[field] for argument, field in OF_A_TUNNEL_SHEET.items() if field in said}
-    return asked | ({"net": asked["net"] == "net"} if "net" in asked else {})
+def tunnel_sheet(file, said, use):
+    """What `use` makes of a file's tunnel sheet; `Needs` and ValueError as of `read_file`.
+
+    use(sheet) asks of the sheet all that will be wanted of it, so that what it leaves open is told now.
+    """
+    asked = {argument: said[field] for argument, field in _OF_A_TUNNEL_SHEET.items() if field in said}
+    if "net" in asked:
+        asked["net"] = asked["net"] == "net"
+    try:
+        sheet = read_sheet(BytesIO(file.content), **asked)
+        if not sheet.rows.used.any():
+            raise SheetError(f"None of its {len(sheet.rows)} rows can be used. It begins with this: {sheet.faults[0]}")
+        return use(sheet)
+    except Unanswered as open_:
+        raise Needs(str(open_), _OF_A_TUNNEL_SHEET[open_.argument]) from None
 
 
 def _tunnel(file, name, said):
-    try:
-        sheet = read_sheet(BytesIO(file.content), **tunnel_answers(said))
-        if not sheet.rows.used.any():
-            raise SheetError(f"None of its {len(sheet.rows)} rows can be used. It begins with this: {sheet.faults[0]}")
-        evidence = FromTunnel(sheet, name)
-        if len(evidence.set_ups) < 2:
+    def evidence(sheet):
+        found = FromTunnel(sheet, name)
+        if len(found.set_ups) < 2:
             raise ValueError(
-                f"It holds usable runs of one set-up, {evidence.set_ups[0]}. Two are needed to compare. Notebook 04 shows "
+                f"It holds usable runs of one set-up, {found.set_ups[0]}. Two are needed to compare. Notebook 04 shows "
                 "the drag area of one."
             )
-        evidence.draws(2, 0)
-    except Unanswered as open_:
-        raise Needs(str(open_), OF_A_TUNNEL_SHEET[open_.argument]) from None
-    return evidence
+        found.draws(2, 0)
+        return found
+
+    return tunnel_sheet(file, said, evidence)
 
 
 def laps_of(file, said):

@@ -2,17 +2,15 @@
 
 from dataclasses import dataclass
 from html import escape
-from io import BytesIO
 from pathlib import Path
 
 from dragwork.escaping import in_markdown
 from dragwork.files import free_path
-from dragwork.measurement.sheet_reading import SheetError, Unanswered
-from dragwork.measurement.tunnel import TunnelSheet, read_sheet
+from dragwork.measurement.tunnel import TunnelSheet
 from dragwork.measurement.tunnel_results import drag_areas_csv, yaw_bands
 from dragwork.teaching.forms.fields import Upload
 from dragwork.teaching.forms.flow import Action, Flow, saved_here
-from dragwork.teaching.forms.own_file import OF_A_TUNNEL_SHEET, TUNNEL_FIELDS, AskingQuestion, Needs, tunnel_answers
+from dragwork.teaching.forms.own_file import TUNNEL_FIELDS, AskingQuestion, Needs, tunnel_sheet
 from dragwork.teaching.report import FromTunnel
 from dragwork.teaching.telling import html_table, table
 from dragwork.units import to_deg
@@ -58,16 +56,16 @@ class _OwnSheet(AskingQuestion):
 
 
 def _sheet_of(file, said):
-    try:
-        sheet = read_sheet(BytesIO(file.content), **tunnel_answers(said))
-        if not sheet.rows.used.any():
-            raise SheetError(f"None of its {len(sheet.rows)} rows can be used. It begins with this: {sheet.faults[0]}")
+    def bands_too(sheet):
         yaw_bands(sheet)
-    except Unanswered as open_:
-        raise Needs(f"{file.name} was read. {open_}", OF_A_TUNNEL_SHEET[open_.argument]) from None
+        return sheet
+
+    try:
+        return FromTunnel(tunnel_sheet(file, said, bands_too), file.name)
+    except Needs as more:
+        raise Needs(f"{file.name} was read. {more}", *more.fields) from None
     except ValueError as error:
         raise ValueError(f"{file.name} could not be used. {error}") from None
-    return FromTunnel(sheet, file.name)
 
 
 QUESTION = _OwnSheet(
