@@ -96,7 +96,7 @@ class SheetFlow(Flow):
     @property
     def actions(self):
         return (
-            Action("Save the drag areas", "Save them as a table for a spreadsheet, beside this notebook",
+            Action("Save the drag areas", "Save the drag areas as a table for a spreadsheet, beside this notebook",
                    lambda: saved_here(self.save(), "A spreadsheet opens it.")),
         )  # fmt: skip
 
