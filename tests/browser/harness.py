@@ -123,6 +123,13 @@ class Notebook:
         for button in reversed(self.page.locator(".jp-showHiddenCellsButton").all()):
             button.click()
 
+    def reveal(self):
+        """Have every panel show its answer, guessed or not."""
+        for button in self.page.get_by_role("button", name="Show it without a guess").all():
+            if button.is_visible():
+                button.click()
+        self.rest()
+
     @property
     def panels(self):
         """The live panels, from top to bottom; a flow of questions has no knobs and is none."""

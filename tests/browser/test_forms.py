@@ -10,11 +10,11 @@ LESSON = (
     "from dragwork.teaching.panels import quoted_watts\nfrom dragwork.units import kmh",
     "box('M10')",
     "panel = quoted_watts()\npanel",
-    "guess(panel, 'Rosalind, 28.3 km/h: how many watts?', 'W', ground_speed=kmh(28.3))",
+    "guess(panel, 'rosalind', 'Rosalind, 28.3 km/h: how many watts?', 'W', ground_speed=kmh(28.3))",
     "one_rule('08')",
     "from dragwork.teaching.forms import choose, faded\nfaded('M10')",
-    "choose('pace', 'Which is faster?', ('the first', 'the second', 'the third'))",
-    "guess(None, 'A first try: how many watts?', 'W')",
+    "choose('pace', 'Which is faster?', {'the first': 'No.', 'the second': 'Yes.', 'the third': 'No.'})",
+    "guess(None, 'first-try', 'A first try: how many watts?', 'W', answer=4)",
     "from dragwork.teaching.forms import ClaimFlow\nClaimFlow()",
 )
 

@@ -6,6 +6,7 @@ import harness
 def test_a_slider_moved_by_keyboard_changes_picture_and_sentence(open_notebook):
     notebook = open_notebook("workbook/08_watts_at_my_speed.ipynb")
     notebook.run()
+    notebook.reveal()
     panel = notebook.panels[0]
     speed = panel.sliders[0]
     assert speed.name == "Speed on the road v, kilometres per hour"
@@ -20,9 +21,28 @@ def test_a_slider_moved_by_keyboard_changes_picture_and_sentence(open_notebook):
     assert notebook.complaints == []
 
 
+def test_a_panel_keeps_its_secret_until_both_guesses_are_locked(open_notebook):
+    notebook = open_notebook("workbook/08_watts_at_my_speed.ipynb")
+    notebook.run()
+    panel = notebook.panels[0]
+    assert panel.sentence.endswith("2 to go.") and panel.sentence in panel.alt
+    closed = panel.picture
+    for title, guessed in (("A. Imke", "12"), ("B. Tobin", "9")):
+        form = notebook.page.get_by_role("group", name=title)
+        form.get_by_label("My prediction, W").fill(guessed)
+        form.get_by_role("button", name="Lock it in").click()
+        notebook.rest()
+    assert panel.picture != closed
+    assert panel.sentence.startswith("At 50.0 km/h")
+    # 20 W × (44.1/50)³ = 13.7 W
+    assert "It is 13.7 W: 1.7 W too low." in notebook.page.get_by_role("group", name="A. Imke").inner_text()
+    assert notebook.complaints == []
+
+
 def test_a_number_typed_moves_the_slider(open_notebook):
     notebook = open_notebook("workbook/08_watts_at_my_speed.ipynb")
     notebook.run()
+    notebook.reveal()
     panel = notebook.panels[0]
     speed = panel.sliders[0]
     before = panel.picture

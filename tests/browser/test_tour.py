@@ -15,6 +15,7 @@ def test_tour(open_notebook, name):
     notebook.run()
     notebook.unfold()
     notebook.shoot(stem)
+    notebook.reveal()
     for number, panel in enumerate(notebook.panels, 1):
         panel.shoot(f"{stem}_panel_{number}")
         panel.reset()

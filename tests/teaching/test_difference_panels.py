@@ -67,9 +67,7 @@ def test_one_run_each_has_no_interval():
 
 def test_a_prediction_of_the_gap_is_seen():
     panel = panels.identical_helmets()
-    assert panel.invitation
     panel.predict(0.005)
-    assert not panel.invitation
     gap = float(re.search(r"'wins', (0\.\d+) m²", panel.sentence)[1])
     assert panel.observed == pytest.approx(gap, abs=5e-5)
 

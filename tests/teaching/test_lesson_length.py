@@ -115,7 +115,7 @@ def test_the_words_of_a_page_by_hand(tmp_path):
     page = v4.new_notebook(cells=[
         v4.new_markdown_cell("# Air\n\nIt pushes [you](a.ipynb). $$x = 2$$\n\n| 3 W | now |"),
         v4.new_markdown_cell("<details><summary>Why</summary>Because it moves</details>"),
-        v4.new_code_cell("# A guess\nguess(None, 'How much?', 'W')"),
+        v4.new_code_cell("# A guess\nguess(None, 'much', 'How much?', 'W', answer=1)"),
         v4.new_code_cell("# A panel\nwatts()", outputs=[picture]),
         folded,
         v4.new_markdown_cell("Small print"),

@@ -178,13 +178,10 @@ def test_the_note_counts_what_changed():
     assert panel.note == ""
 
 
-def test_a_prediction_is_invited_and_marked_and_never_blocks():
-    panel = a_panel(invites=True)
-    assert panel.invitation == "No prediction yet."
-    assert "prediction" not in panel.sentence + panel.alt + panel.note + repr(panel)
+def test_a_prediction_is_marked_and_never_blocks():
+    panel = a_panel()
     panel.set(ground_speed=12)
     panel.predict(5, ground_speed=14)
-    assert panel.invitation == ""
     assert panel.sentence == "0.320 m² times 12.00 m/s is 3.840."
     (mark,) = panel.picture.given[2]
     assert (mark.value, mark.at) == (5.0, {"drag_area": 0.32, "ground_speed": 14.0})
@@ -198,6 +195,54 @@ def test_a_prediction_is_invited_and_marked_and_never_blocks():
         panel.predict(float("nan"))
     with pytest.raises(ValueError, match="outside"):
         panel.predict(1, drag_area=2)
+
+
+class Asked:
+    """Something to be guessed first."""
+
+    def __init__(self, key="one"):
+        self.key, self.locked = key, None
+
+
+def test_it_keeps_its_secret_until_all_is_guessed():
+    panel, one, two = a_panel(), Asked("one"), Asked("two")
+    open_picture = panel.picture.png()
+    for asked in (one, two, two):
+        panel.keep_secret(asked)
+    assert "Guess first" in panel.sentence and "2 to go" in panel.sentence
+    assert "3.200" not in panel.sentence + panel.alt + repr(panel)
+    closed = panel.picture.png()
+    assert closed != open_picture
+    panel.set(ground_speed=14)
+    assert panel.picture.png() == closed, "what moves is hidden, so nothing can be read off it"
+    panel.reset()
+    one.locked = 5
+    panel.follow()
+    assert panel.closed and "once your guess is locked in" in panel.sentence
+    two.locked = 7
+    panel.follow()
+    assert panel.sentence == "0.320 m² times 10.00 m/s is 3.200."
+    assert panel.picture.png() == open_picture
+    two.locked = None
+    panel.follow()
+    assert panel.closed, "on a second evening it is asked again"
+
+
+def test_it_can_be_shown_without_a_guess():
+    panel = a_panel()
+    panel.keep_secret(Asked())
+    panel.reveal()
+    assert panel.sentence == "0.320 m² times 10.00 m/s is 3.200."
+
+
+def test_it_says_what_it_would_say_without_moving():
+    panel = a_panel()
+    panel.set(ground_speed=12)
+    panel.keep_secret(Asked())
+    assert panel.says(drag_area=0.25) == "0.250 m² times 10.00 m/s is 2.500."
+    assert panel.values["ground_speed"] == 12
+    with pytest.raises(ValueError, match="outside"):
+        panel.says(drag_area=2)
 
 
 # -- errors -----------------------------------------------------------------------------------------
@@ -250,7 +295,7 @@ def shown(monkeypatch):
 
 
 def test_shows_a_live_picture_over_its_saved_form_then_the_reference_sentence(shown):
-    panel = a_panel(invites=True)
+    panel = a_panel()
     panel.set(ground_speed=12.5)
     panel._ipython_display_()
     (live, about), (text, _) = shown
@@ -263,6 +308,21 @@ def test_shows_a_live_picture_over_its_saved_form_then_the_reference_sentence(sh
         "text/markdown": f"*Reference case.* {at_reference}",
         "text/plain": f"Reference case. {at_reference}",
     }
+
+
+def test_while_it_keeps_its_secret_the_closed_picture_is_saved_and_the_open_one_is_for_paper(shown):
+    panel = a_panel()
+    panel._ipython_display_()
+    panel.keep_secret(Asked())
+    panel._ipython_display_()
+    (opened, _), _, (closed, about), (text, _) = shown
+    assert closed["image/png"] != opened["image/png"] and closed["text/plain"] == panel.sentence
+    assert "3.200" not in about["image/png"]["alt"]
+    paper = about["dragwork_open"]
+    assert paper["png"] == opened["image/png"] and paper["said"] == opened["text/plain"]
+    assert paper["alt"].endswith("is 3.200.")
+    assert text["text/markdown"].startswith("<details><summary>What the picture shows: open it after your guess")
+    assert panel.closed and panel.picture.closed
 
 
 def test_what_is_stored_is_the_same_each_time(shown):
@@ -330,7 +390,7 @@ def test_the_page_reads_picture_sentence_knobs_reset(page):
     names = [_name(part).removeprefix("dragwork-") for part in page.parts()]
     assert names == ["picture", "sentence", "knobs", "live", "title", "style"]
     beside = [_name(part).removeprefix("dragwork-") for part in page.part("knobs").children]
-    assert beside == ["knob", "knob", "reset", "note"]
+    assert beside == ["knob", "knob", "reset", "reveal", "note"]
     row = [_name(part).removeprefix("dragwork-") for part in page.rows["drag_area"].children]
     assert row == ["label", "box", "unit", "step", "slider", "step", "spoken"]
 
@@ -346,14 +406,17 @@ def test_a_slider_moves_picture_words_box_and_text_alternative(page):
     assert page.picture() == page.panel.picture.png()
 
 
-def test_the_page_asks_for_a_prediction_until_there_is_one():
-    page = Page(a_panel(invites=True))
-    page.panel.set(ground_speed=12, drag_area=0.3)
-    note = page.part("note").value
-    assert note == f"No prediction yet. {page.panel.note}"
-    assert "prediction" not in page.words()
-    page.panel.predict(5)
-    assert page.part("note").value == page.panel.note
+def test_the_page_keeps_the_secret_until_it_is_asked_to_show_it():
+    page = Page(a_panel())
+    shown = page.picture()
+    page.panel.keep_secret(Asked())
+    reveal = page.part("reveal")
+    assert page.words() == page.panel.sentence and page.words().startswith("Guess first.")
+    assert page.picture() != shown and page.part("picture").tooltip == page.panel.alt
+    assert reveal.layout.display == "" and reveal.description == "Show it without a guess"
+    reveal.click()
+    assert page.words() == "0.320 m² times 10.00 m/s is 3.200." and reveal.layout.display == "none"
+    assert page.picture() != shown or page.panel.picture.png() == page.picture()
 
 
 def test_set_and_reset_move_the_sliders(page):

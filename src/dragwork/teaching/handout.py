@@ -23,7 +23,7 @@ from dragwork.escaping import APART
 from dragwork.files import told, write_new
 from dragwork.setup.working_copy import shipped
 from dragwork.teaching.book import is_notebook
-from dragwork.teaching.telling import reference_case
+from dragwork.teaching.telling import OPEN, TO_OPEN, folded, reference_case
 
 _FOLDED = re.compile(r"<details>\s*<summary>(.*?)</summary>(.*?)</details>", re.DOTALL)
 _START = re.compile(r"^(?:.*<button|The button runs every cell).*\n?", re.MULTILINE)
@@ -113,11 +113,13 @@ class Chapter(HTMLRenderer):
             data = output.get("data") or {"text/plain": output.get("text", "")}
             words = data.get("text/markdown")
             if "image/png" in data:
-                said = data["text/plain"]
-                yield _figure(data["image/png"], output.metadata["image/png"], said)
+                about = output.metadata["image/png"]
+                opened = output.metadata.get(OPEN, about | {"png": data["image/png"], "said": data["text/plain"]})
+                said = opened["said"]
+                yield _figure(opened["png"], opened, said)
             elif words is None:
                 yield f"<pre>{escape(data['text/plain'])}</pre>"
-            elif words != reference_case(said):
+            elif words not in (reference_case(said), folded(reference_case(said), TO_OPEN)):
                 yield from self._prose(words)
 
     def _put_off(self, name, answer):

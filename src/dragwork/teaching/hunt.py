@@ -15,12 +15,25 @@ class Suspects:
     ----------
     lines : list of dict
         For `telling.table`: heading to cell, as the file has it.
+    bad : str
+        Which of the options it is.
     options : tuple of str
         One a line, for a choice.
     """
 
     lines: list
+    bad: str
     options: tuple
+
+    @property
+    def replies(self):
+        """What there is to say to each option, for a choice."""
+        right = "Yes, that is the one. The answer below says what gives it away."
+        return {
+            option: right if option == self.bad
+            else f"No, nothing is wrong with {option}. Compare it with the others, then open the answer below."
+            for option in self.options
+        }  # fmt: skip
 
 
 def suspects(name, sheet, column, headings, before=2, after=2):
@@ -53,7 +66,7 @@ def suspects(name, sheet, column, headings, before=2, after=2):
         {"line": row} | {h: records[row - 1][header.index(h)] or "(empty)" for h in headings}
         for row in rows
     ]
-    return Suspects(lines, tuple(f"line {row}" for row in rows))
+    return Suspects(lines, f"line {fault.row}", tuple(f"line {row}" for row in rows))
 
 
 def drifting_suspects(sheet, column):
@@ -78,4 +91,4 @@ def drifting_suspects(sheet, column):
         | {f"repeat {n}": f"{a:.4f} m²" for n, a in enumerate(runs.drag_area, start=1)}
         for name, runs in there.groupby("set_up", sort=False)
     ]
-    return Suspects(lines, tuple(line["set-up"] for line in lines))
+    return Suspects(lines, place.set_up, tuple(line["set-up"] for line in lines))

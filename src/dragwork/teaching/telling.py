@@ -11,6 +11,9 @@ from dragwork.escaping import in_markdown
 from dragwork.sources import cite
 from dragwork.units import UNITS
 
+OPEN = "dragwork_open"  # in an output's metadata: the open picture of a panel that is shown closed
+TO_OPEN = "What the picture shows: open it after your guess"
+
 # A table of data that a cell shows is searched for formulas: `$900 vs $1200` would be one.
 pd.set_option("display.html.use_mathjax", False)
 
@@ -57,11 +60,11 @@ def say(template, fold="", **values):
     """
     words = " ".join(template.split())
     said = _Filling().vformat(words, (), values) if values else in_markdown(words)
-    return Words(_folded(said, fold))
+    return Words(folded(said, fold))
 
 
-def _folded(markdown, fold):
-    """The words behind something to press, where there is any."""
+def folded(markdown, fold):
+    """Markdown behind something to press, where that is named."""
     return f"<details><summary>{fold}</summary>\n\n{markdown}\n\n</details>" if fold else markdown
 
 
@@ -91,7 +94,7 @@ def table(rows, caption="", fold=""):
     lines = [head, ["---"] * len(columns), *lines]
     body = "\n".join("| " + " | ".join(line) + " |" for line in lines)
     said = f"{in_markdown(caption)}\n\n{body}" if caption else body
-    return Words(_folded(said, fold))
+    return Words(folded(said, fold))
 
 
 def sources(*keys):

@@ -43,7 +43,7 @@ def _choice(key, prompt, options):
     try:
         options = ast.literal_eval(options)
     except ValueError:
-        options = ("one", "another")
+        options = {"one": "Yes.", "another": "No."}
     return "choose", (ast.literal_eval(key), "a prompt", options)
 
 

@@ -135,29 +135,31 @@ def test_three_of_a_kind_have_three_names(shown):
 
 def test_a_guess_locks(shown):
     panel = quoted_watts()
-    view = shown(guess(panel, "Rosalind?", "W", ground_speed=kmh(28.3)))
+    view = shown(guess(panel, "rosalind", "Rosalind?", "W", ground_speed=kmh(28.3)))
     (answer,), (sure,) = parts(view.box, widgets.Text), parts(view.box, widgets.Dropdown)
     press(view, "Lock it in")
     assert "Nothing typed yet" in seen(view) and not answer.disabled
     answer.value, sure.value = "12", "fairly sure"
     press(view, "Lock it in")
     assert answer.disabled and sure.disabled and panel.predictions[0].value == 12
-    assert "Predicted: 12 W, fairly sure." in seen(view)
+    assert "Your guess: 12 W, fairly sure." in seen(view) and "8.4 W too high" in seen(view)
     press(view, "Locked in")
-    assert "stays as it was made. Predicted: 12 W, fairly sure." in aloud(view)
-    panel.set(ground_speed=kmh(28.3))
-    assert "8.4 W too high" in seen(view)
+    assert "stays as it was made. Your guess: 12 W, fairly sure." in aloud(view)
+    again = shown(guess(panel, "rosalind", "Rosalind?", "W", ground_speed=kmh(28.3)))
+    press(again, "Guess again")
+    (answer,) = parts(again.box, widgets.Text)
+    assert not answer.disabled and answer.value == "" and "Last time: 12 W." in seen(again)
 
 
 def test_a_choice_locks(shown):
-    view = shown(choose("two-ways", "How much?", ("10 %", "5 %")))
+    view = shown(choose("two-ways", "How much?", {"10 %": "No.", "5 %": "No, less."}))
     press(view, "Lock it in")
     assert "Choose one of these" in seen(view)
     (options,) = parts(view.box, widgets.RadioButtons)
     options.value = "5 %"
     press(view, "Lock it in")
-    assert options.disabled and "Chosen: 5 %." in seen(view)
-    again = shown(choose("two-ways", "How much?", ("10 %", "5 %")))
+    assert options.disabled and "You chose: 5 %. No, less." in seen(view)
+    again = shown(choose("two-ways", "How much?", {"10 %": "No.", "5 %": "No, less."}))
     assert parts(again.box, widgets.RadioButtons)[0].value == "5 %"
 
 
@@ -179,8 +181,8 @@ FORMS = {
     "practice": lambda: practice("M07", "M10"),
     "warm-up": lambda: warm_up("M05", "M17"),
     "faded": lambda: faded("M10"),
-    "guess": lambda: guess(None, "How many?", "W"),
-    "choose": lambda: choose("key", "Which?", ("a", "b")),
+    "guess": lambda: guess(None, "many", "How many?", "W", answer=3),
+    "choose": lambda: choose("key", "Which?", {"a": "Yes.", "b": "No."}),
     "rule": lambda: one_rule("08"),
 }
 

@@ -64,10 +64,10 @@ def test_a_learner_of_november_finds_answers_guesses_and_choices(november):
     assert "Right" in ten.says and ten.typed.startswith("4.627")
     assert [each.id for each in warm_up("M05", "M17").boxes] == ["M07", "M05"]
     assert faded("M10")[0].typed == "4.3 W"
-    first = guess(None, "Rosalind, 28.3 km/h: how many watts?", "W")
+    first = guess(None, "rosalind", "Rosalind, 28.3 km/h: how many watts?", "W", answer=3.6)
     assert (first.locked, first.confidence) == (12, "sure")
-    assert guess(None, "A first try: how many minutes?", "min").typed == "7:30"
-    two_ways = choose("two-ways", "How much faster is he?", ("10 %", "5 %", "3 %"))
+    assert guess(None, "first-try", "A first try: how many minutes?", "min", answer=7).typed == "7:30"
+    two_ways = choose("two-ways", "How much faster is he?", {"10 %": "No.", "5 %": "No.", "3 %": "Yes."})
     assert (two_ways.locked, two_ways.confidence) == ("5 %", "a guess")
     assert one_rule("08").chosen == ["change of drag area", "drag area", "squared"]
     assert len(Profile().entries()) == 7 and Profile().remark == ""

@@ -111,9 +111,9 @@ def test_no_refusal_of_a_flow_speaks_as_a_programmer(kind):
 def test_no_refusal_of_a_box_a_guess_a_choice_or_a_rule_speaks_as_a_programmer():
     boxes = [box(id) for id in KINDS]
     said = [(wrong, asked.check(wrong).text) for asked in boxes for wrong in WRONG]
-    said += [(wrong, guess(None, f"How much {wrong}?", unit).lock(wrong, sure))
+    said += [(wrong, guess(None, f"{wrong} {unit} {sure}", f"How much {wrong}?", unit, answer=1).lock(wrong, sure))
              for unit in ("W", "%", "min", "km/h", "m2") for wrong in WRONG for sure in (None, "very")]  # fmt: skip
-    said += [(wrong, choose(f"key {wrong}", "Which?", ("this", "that")).lock(wrong)) for wrong in WRONG]
+    said += [(wrong, choose(f"key {wrong}", "Which?", {"this": "Yes.", "that": "No."}).lock(wrong)) for wrong in WRONG]
     said += [(wrong, one_rule(number).check(wrong, wrong)) for number in RULES for wrong in WRONG]
     found = [f"{typed[:30]!r}: {words[:200]}" for typed, words in said if PROGRAMMERS.search(said_by(words, typed))]
     assert not found, "\n" + "\n".join(found)

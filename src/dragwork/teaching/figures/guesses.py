@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from dragwork.teaching.figures.picture import GUESS
 from dragwork.teaching.figures.style import PREDICTION
 
 _ARROWS = {(-1, 0): "<", (1, 0): ">", (0, -1): "v", (0, 1): "^"}
@@ -24,7 +25,7 @@ class Guesses:
     def __init__(self, axes):
         self._axes = axes
         looks = ({}, *({"marker": marker} for marker in _ARROWS.values()))
-        self.artists = [axes.plot([], [], **{**PREDICTION, **look, "clip_on": False})[0] for look in looks]
+        self.artists = [axes.plot([], [], **{**PREDICTION, **look, "clip_on": False, "gid": GUESS})[0] for look in looks]
 
     def show(self, points):
         """Mark guesses.

@@ -10,6 +10,7 @@ from PIL import Image
 
 from dragwork.teaching.figures.style import DOTS_PER_INCH
 
+GUESS = "guess"  # the group id of artists that show what the learner expects
 SAVED_SCALE = 1.5  # pixels per pixel of the page in a notebook's saved picture
 _COLOURS = 128  # of a saved picture: lines, their blends with white, greys of the text
 
@@ -29,9 +30,13 @@ class Picture:
     figure : Figure
     moving : sequence of Artist
         Drawn last, in this order.
+    secret : sequence of Artist
+        Of what does not move, that which answers a question.
 
     Attributes
     ----------
+    closed : bool
+        Whether only the guesses are drawn, and no answer.
     anew : callable
         Makes another one as this one was made; so whoever shows it may let it go until it is wanted.
     """
@@ -41,10 +46,10 @@ class Picture:
         picture.anew = partial(cls, *args, **options)
         return picture
 
-    def __init__(self, title, figure, moving):
+    def __init__(self, title, figure, moving, secret=()):
         self.title = title
         self.figure = figure
-        self.moving = tuple(moving)
+        self.moving, self._secret, self._closed = tuple(moving), tuple(secret), False
         for artist in self.moving:
             artist.set_animated(True)
         self._still = {}  # scale -> the static part, drawn
@@ -62,6 +67,17 @@ class Picture:
             `.value` and `.at`, for hollow marks.
         """
         raise NotImplementedError
+
+    @property
+    def closed(self):
+        return self._closed
+
+    @closed.setter
+    def closed(self, closed):
+        self._closed = closed
+        for artist in self._secret:
+            if artist.get_visible() == closed:
+                artist.set_visible(not closed)
 
     @property
     def size(self):
@@ -100,9 +116,15 @@ class Picture:
             canvas.draw()
             self._still[scale] = canvas.copy_from_bbox(figure.bbox)
         for artist in self.moving:
-            figure.draw_artist(artist)
+            if not self.closed or artist.get_gid() == GUESS:
+                figure.draw_artist(artist)
         figure.stale = False
         return np.asarray(canvas.buffer_rgba())
+
+
+def still(axes, moving):
+    """The curves and bands of some axes that do not move."""
+    return [artist for artist in (*axes.lines, *axes.collections) if artist not in moving]
 
 
 def _quick_png(pixels):

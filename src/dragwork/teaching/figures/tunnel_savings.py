@@ -5,7 +5,7 @@ import numpy as np
 from dragwork import units
 from dragwork.teaching.figures.dots import set_up_looks
 from dragwork.teaching.figures.guesses import Guesses
-from dragwork.teaching.figures.picture import Picture
+from dragwork.teaching.figures.picture import Picture, still
 from dragwork.teaching.figures.style import (
     BEFORE,
     BESIDE,
@@ -70,7 +70,7 @@ class TunnelSavings(Picture):
             self.trace, self.line, *self.bars.values(), *self.points.values(),
             *self.names.values(), *self.guesses.artists,
         ]  # fmt: skip
-        super().__init__("Watts saved at the wheel by each set-up, against speed", figure, moving)
+        super().__init__("Watts saved at the wheel by each set-up, against speed", figure, moving, still(axes, moving))
 
     def update(self, result, before=None, predictions=()):
         here = units.to_kmh(result.ground_speed)

@@ -4,7 +4,7 @@ import numpy as np
 
 from dragwork import units
 from dragwork.teaching.figures.dots import set_up_looks
-from dragwork.teaching.figures.picture import Picture
+from dragwork.teaching.figures.picture import Picture, still
 from dragwork.teaching.figures.style import (
     BEFORE,
     BESIDE,
@@ -55,11 +55,8 @@ class YawCurves(Picture):
             (self.rings[name],) = axes.plot([], [], **ring)
         (self.line,) = axes.plot([], [], **{**BEFORE, "linestyle": "-", "linewidth": 1.2})
         (self.trace,) = axes.plot([], [], **BEFORE)
-        super().__init__(
-            "Drag area of each set-up against yaw",
-            figure,
-            moving=[self.trace, self.line, *self.rings.values(), *self.names.values()],
-        )
+        moving = [self.trace, self.line, *self.rings.values(), *self.names.values()]
+        super().__init__("Drag area of each set-up against yaw", figure, moving, still(axes, moving))
         self.bottom, self.top = axes.get_ylim()
 
     def update(self, result, before=None, predictions=()):

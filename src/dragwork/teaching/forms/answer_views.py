@@ -113,17 +113,18 @@ class _LockView(FormView):
         sure = [("not said", ""), *((c, c) for c in CONFIDENCE)]
         self._sure = field(widgets.Dropdown, "How sure", options=sure)
         self._lock = answer_button("Lock it in", self._press)
+        self._again = button("Guess again", form.again, f"Guess again: {form.prompt}")
         self._sentence = text("dragwork-remark")
         prompt = text("dragwork-prompt", f"<p>{escape(form.prompt)}</p>")
-        parts = [prompt, answer, self._sure, row(self._lock), self._sentence]
+        parts = [prompt, answer, self._sure, row(self._lock, self._again), self._sentence]
         super().__init__(form, f"Prediction. {form.prompt}", parts)
 
     def follow(self):
         super().follow()
         form, locked = self.form, self.form.locked is not None
         self._show_answer()
-        if locked:
-            self._sure.value = form.confidence or ""
+        self._sure.value = form.confidence or "" if locked else self._sure.value
+        show_part(self._again, form.from_file)
         mark_wrong(self._answer, bool(form.remark))
         self._answer.disabled = self._sure.disabled = locked
         self._lock.description = "Locked in" if locked else "Lock it in"
@@ -158,7 +159,7 @@ class ChooseView(_LockView):
         super().__init__(form, field(widgets.RadioButtons, "My choice", **options))
 
     def _show_answer(self):
-        if self.form.locked is not None:
+        if self.form.locked is not None or self.form.earlier:
             self._answer.value = self.form.locked
 
 

@@ -1,6 +1,6 @@
 """Predictions: a number drawn on the panel, or a choice. Both lock, so that they can be compared."""
 
-from math import isclose, isfinite
+from math import isclose
 
 from dragwork.escaping import in_markdown
 from dragwork.teaching.answers import UNITS, parse_quantity
@@ -11,7 +11,16 @@ CONFIDENCE = ("a guess", "fairly sure", "sure")
 
 
 class _Locking(Form):
-    """Something predicted, once, and how sure one is of it.
+    """Something predicted, once an evening, and how sure one is of it.
+
+    Parameters
+    ----------
+    panel : Panel or None
+        Shows its answer only once this is locked.
+    key : str
+        By which the learner's file knows it.
+    prompt : str
+    profile : Profile
 
     Attributes
     ----------
@@ -20,67 +29,21 @@ class _Locking(Form):
     confidence : str or None
     remark : str
         What would help, where the prediction cannot be taken.
+    earlier : str
+        What was predicted on an earlier evening, where it is predicted again.
     """
 
-    def __init__(self, prompt, profile):
+    def __init__(self, panel, key, prompt, profile):
         super().__init__(profile)
-        self.prompt = prompt
-        self.locked, self.confidence, self.remark = None, None, ""
-
-    def _sure(self):
-        return f", {self.confidence}" if self.confidence else ""
-
-    def _check_confidence(self, confidence):
-        if confidence not in (None, *CONFIDENCE):
-            raise ValueError(f"How sure is one of: {either(CONFIDENCE)}; got '{confidence}'.")
-
-
-class Guess(_Locking):
-    """A number predicted before one looks. By code: `g.lock("12 W")`.
-
-    Parameters
-    ----------
-    panel : Panel or None
-        Draws it as a hollow mark.
-    prompt : str
-    unit : str
-        A key of `answers.UNITS`.
-    profile : Profile
-    at : dict
-        Knob values [SI] for which; those left out are as they stand now.
-
-    Attributes
-    ----------
-    typed : str
-        What stands in the field.
-    seen : float or None
-        What the panel showed there [in the unit], once it stood there with the prediction made.
-    """
-
-    def __init__(self, panel, prompt, unit, profile, at):
-        super().__init__(prompt, profile)
-        if unit not in UNITS:
-            raise ValueError(f"'{unit}' is no unit here; there are {', '.join(UNITS)}.")
-        self.panel, self._unit = panel, UNITS[unit]
-        self.at = {**panel.values, **at} if panel is not None else {}
-        self.seen, self._stood_there = None, False
-        self.typed = profile.typed(prompt)
-        earlier = profile.entries("prediction", prompt=prompt, unit=unit)
-        if earlier:
-            self._take(earlier[-1]["value"], earlier[-1]["typed"], earlier[-1]["confidence"])
+        self.panel, self.key, self.prompt = panel, key, prompt
+        self.locked, self.confidence, self.remark, self.earlier = None, None, "", ""
+        self.from_file = False  # whether it was locked before this page was opened
+        entries = self._entries()
+        if entries:
+            self._take(**entries[-1])
+            self.from_file = self.locked is not None
         if panel is not None:
-            panel.followers.append(self._look)
-
-    @property
-    def unit(self):
-        """The unit as a page shows it."""
-        return self._unit.printed
-
-    def type(self, text):
-        """Keep what stands in the field. Nothing is read yet."""
-        if text != self.typed:
-            self.typed = text
-            self.profile.keep_typed(self.prompt, text)
+            panel.keep_secret(self)
 
     def lock(self, answer, confidence=None):
         """Predict. A second call changes nothing.
@@ -94,70 +57,132 @@ class Guess(_Locking):
         Returns
         -------
         str
-            What was predicted; or what would help, where the answer cannot be read.
+            What was predicted and what it is worth; or what would help, where that cannot be taken.
         """
         if self.locked is None:
             try:
-                self._check_confidence(confidence)
-                value = parse_quantity(answer, self._unit.name)
-                self._take(value, str(answer), confidence)
+                if confidence not in (None, *CONFIDENCE):
+                    raise ValueError(f"How sure is one of: {either(CONFIDENCE)}; got '{confidence}'.")
+                facts = {**self._read(answer), "confidence": confidence}
             except ValueError as error:
-                self.typed, self.remark = str(answer), str(error)
+                self.remark = str(error)
             else:
-                self.profile.keep(
-                    "prediction",
-                    prompt=self.prompt,
-                    unit=self._unit.name,
-                    typed=self.typed,
-                    value=value,
-                    confidence=confidence,
-                )
-                self.profile.keep_typed(self.prompt, "")
-        self.follow()
+                self._take(**facts)
+                self.profile.keep(self.KIND, key=self.key, prompt=self.prompt, **facts)
+        self._show()
         return self.sentence
 
-    def _take(self, value, typed, confidence):
+    def again(self):
+        """Predict once more, on another evening; what was predicted before is kept."""
+        self.earlier, self.locked, self.from_file = f"Last time: {self._told()}.", None, False
+        self._show()
+
+    def _show(self):
         if self.panel is not None:
-            self.panel.predict(self._unit.into_si(value), **self.at)
-        self.locked, self.typed, self.confidence, self.remark = value, typed, confidence, ""
-        self._look()
-
-    def _look(self):
-        """See whether the panel stands where the prediction was made for."""
-        if self.locked is None or self.panel is None or not self._panel_stands_there():
-            return
-        self._stood_there = True
-        observed = self.panel.observed
-        if observed is not None and isfinite(observed):
-            self.seen = float(self._unit.out_of_si(observed))
+            self.panel.follow()
         self.follow()
-
-    def _panel_stands_there(self):
-        panel = self.panel
-        return all(
-            isclose(panel.values[name], there, rel_tol=1e-9, abs_tol=_half_a_step(panel, name))
-            for name, there in self.at.items()
-        )
 
     @property
     def sentence(self):
-        """What was predicted; and how far it was from what the panel shows there, once it does."""
+        """What was predicted, and what it is worth; before, what would help."""
         if self.locked is None:
-            return self.remark
-        said = f"Predicted: {self._words(self.locked)}{self._sure()}."
-        if self.seen is not None:
-            return f"{said} The panel stands there: {self._words(self.seen)}. {self._distance()}"
-        return f"{said} The panel stands there now: compare." if self._stood_there else said
+            return " ".join(filter(None, (self.earlier, self.remark)))
+        sure = f", {self.confidence}" if self.confidence else ""
+        return " ".join(filter(None, (self.earlier, f"{self.SAID}: {self._told()}{sure}.", self._worth())))
 
-    def _distance(self):
-        off = self.locked - self.seen
-        shown = self._words(abs(off), 2)
-        if abs(off) <= 0.05 * abs(self.seen):
-            return f"That is {shown} apart: close."
-        return f"The prediction was {shown} too {'high' if off > 0 else 'low'}."
+
+class Guess(_Locking):
+    """A number predicted before one looks. By code: `g.lock("12 W")`.
+
+    Parameters
+    ----------
+    panel : Panel or None
+        Draws it as a hollow mark, and shows its answer only then.
+    key, prompt : str
+    unit : str
+        A key of `answers.UNITS`.
+    profile : Profile
+    at : dict
+        Knob values [SI] for which; those left out are as they stand now.
+    answer : float, optional
+        What it is [in the unit], where no panel shows it.
+    because : str
+        Why it is what it is.
+
+    Attributes
+    ----------
+    typed : str
+        What stands in the field.
+    """
+
+    KIND, SAID = "prediction", "Your guess"
+
+    def __init__(self, panel, key, prompt, unit, profile, at, answer=None, because=""):
+        if unit not in UNITS:
+            raise ValueError(f"'{unit}' is no unit here; there are {', '.join(UNITS)}.")
+        if panel is None and answer is None:
+            raise ValueError(f"The guess '{key}' is never paid: name its answer.")
+        self._unit, self._because = UNITS[unit], because
+        self.at = {**panel.values, **at} if panel is not None else {}
+        self.answer = answer if panel is None else float(self._unit.out_of_si(panel.observed_at(**self.at)))
+        self.typed = profile.typed(prompt)
+        super().__init__(panel, key, prompt, profile)
+
+    @property
+    def unit(self):
+        """The unit as a page shows it."""
+        return self._unit.printed
+
+    def _entries(self):
+        of_old = self.profile.entries(self.KIND, prompt=self.prompt)  # files of 2026 have no keys here
+        return [e for e in of_old + self.profile.entries(self.KIND, key=self.key) if e["unit"] == self._unit.name]
+
+    def type(self, text):
+        """Keep what stands in the field. Nothing is read yet."""
+        if text != self.typed:
+            self.typed = text
+            self.profile.keep_typed(self.prompt, text)
+
+    def _read(self, answer):
+        self.typed = str(answer)
+        value = parse_quantity(answer, self._unit.name)
+        self.profile.keep_typed(self.prompt, "")
+        return {"unit": self._unit.name, "typed": self.typed, "value": value}
+
+    def _take(self, value, typed, confidence, **_):
+        if self.panel is not None:
+            self.panel.predict(self._unit.into_si(value), **self.at)
+        self.locked, self.typed, self.confidence, self.remark = value, typed, confidence, ""
+
+    def again(self):
+        super().again()
+        self.typed = ""
+        self.follow()
+
+    def _told(self):
+        return self._words(self.locked)
+
+    def _worth(self):
+        """What it is, and how far off the guess was."""
+        off = self.locked - self.answer
+        if float(f"{self.answer:.3g}") == self.locked:
+            found = "you hit it"
+        elif abs(off) <= 0.05 * abs(self.answer):
+            found = "close"
+        elif isclose(self.locked, -self.answer, rel_tol=0.05):
+            found = "the right size, with the other sign"
+        else:
+            found = f"{self._apart(abs(off))} too {'high' if off > 0 else 'low'}"
+        paid = f"It is {self._words(self.answer)}: {found}."
+        return " ".join(filter(None, (paid, self._because)))
 
     def _words(self, value, figures=3):
-        return f"{_plain(value, figures)}{'' if self.unit == '°' else ' '}{self.unit}".strip()
+        shown = _plain(value, figures).replace("-", "−")
+        return f"{shown}{'' if self.unit == '°' else ' '}{self.unit}".strip()
+
+    def _apart(self, value):
+        """A distance: between two percentages it is in percentage points."""
+        return f"{_plain(value, 2)} points" if self.unit == "%" else self._words(value, 2)
 
     def markdown(self):
         answer = in_markdown(self.sentence) if self.locked is not None else _line("My prediction", self.unit)
@@ -170,52 +195,44 @@ class Guess(_Locking):
 
 
 class Choose(_Locking):
-    """A choice made before one looks. By code: `c.lock("5 %")`."""
+    """A choice made before one looks. By code: `c.lock("5 %")`.
 
-    def __init__(self, key, prompt, options, profile):
-        super().__init__(prompt, profile)
-        self.key, self.options = key, tuple(options)
-        earlier = profile.entries("choice", key=key)
-        if earlier and earlier[-1]["chosen"] in self.options:
-            self.locked, self.confidence = earlier[-1]["chosen"], earlier[-1]["confidence"]
+    Parameters
+    ----------
+    panel : Panel or None
+    key, prompt : str
+    replies : dict of str to str
+        What there is to say to each option: right or not, and why.
+    profile : Profile
+    """
 
-    def lock(self, option, confidence=None):
-        """Choose one of the options. A second call changes nothing.
+    KIND, SAID = "choice", "You chose"
 
-        Parameters
-        ----------
-        option : str
-        confidence : str, optional
-            'a guess', 'fairly sure' or 'sure'.
-
-        Returns
-        -------
-        str
-            What was chosen; or what would help, where that cannot be taken.
-        """
-        if self.locked is None:
-            try:
-                self._check_confidence(confidence)
-                if option not in self.options:
-                    raise ValueError(f"Choose one of these: {either(self.options)}.")
-            except ValueError as error:
-                self.remark = str(error)
-            else:
-                self.locked, self.confidence, self.remark = option, confidence, ""
-                self.profile.keep(
-                    "choice",
-                    key=self.key,
-                    prompt=self.prompt,
-                    chosen=option,
-                    confidence=confidence,
-                )
-        self.follow()
-        return self.sentence
+    def __init__(self, panel, key, prompt, replies, profile):
+        self.replies = dict(replies)
+        super().__init__(panel, key, prompt, profile)
 
     @property
-    def sentence(self):
-        """What was chosen."""
-        return self.remark if self.locked is None else f"Chosen: {self.locked}{self._sure()}."
+    def options(self):
+        """What can be chosen."""
+        return tuple(self.replies)
+
+    def _entries(self):
+        return [e for e in self.profile.entries(self.KIND, key=self.key) if e["chosen"] in self.replies]
+
+    def _read(self, option):
+        if option not in self.replies:
+            raise ValueError(f"Choose one of these: {either(self.options)}.")
+        return {"chosen": option}
+
+    def _take(self, chosen, confidence, **_):
+        self.locked, self.confidence, self.remark = chosen, confidence, ""
+
+    def _told(self):
+        return self.locked.rstrip(".")
+
+    def _worth(self):
+        return self.replies[self.locked]
 
     def markdown(self):
         if self.locked is not None:
@@ -228,16 +245,22 @@ class Choose(_Locking):
         return ChooseView(self)
 
 
-def guess(panel, prompt, unit, **at):
-    """A number to predict before the panel is moved there; it is drawn on the panel.
+def guess(panel, key, prompt, unit, answer=None, because="", **at):
+    """A number to predict before the panel shows it; it is drawn on the panel.
 
     Parameters
     ----------
     panel : Panel or None
-        None for a first attempt that no panel shows.
+        Closed until this is locked. None for a first attempt that no panel shows.
+    key : str
+        By which the learner's file knows it.
     prompt : str
     unit : str
         A key of `answers.UNITS`.
+    answer : float, optional
+        What it is [in the unit], where no panel shows it.
+    because : str
+        Why, in a sentence or two, once it is locked.
     **at : float [SI]
         Where the knobs stand then; those left out are as they stand now.
 
@@ -245,30 +268,27 @@ def guess(panel, prompt, unit, **at):
     -------
     Guess
     """
-    return Guess(panel, prompt, unit, Profile(), at)
+    return Guess(panel, key, prompt, unit, Profile(), at, answer, because)
 
 
-def choose(key, prompt, options):
-    """A choice to make before one looks. No answer is given here: the page gives it.
+def choose(key, prompt, replies, panel=None):
+    """A choice to make before one looks.
 
     Parameters
     ----------
     key : str
         By which the learner's file knows it.
     prompt : str
-    options : sequence of str
+    replies : dict of str to str
+        Each option, and what there is to say to it once it is locked: right or not, and why.
+    panel : Panel, optional
+        Closed until this is locked.
 
     Returns
     -------
     Choose
     """
-    return Choose(key, prompt, options, Profile())
-
-
-def _half_a_step(panel, name):
-    """Half a slider's step [SI]: nearer than that a slider cannot always stand."""
-    knob = panel.knobs[name]
-    return 0.5 * abs(knob.into_si(knob.reference + knob.step) - knob.into_si(knob.reference))
+    return Choose(panel, key, prompt, replies, Profile())
 
 
 def _plain(value, figures):

@@ -103,6 +103,5 @@ def in_words(result):
 def air_density():
     """The panel: turn temperature, pressure and humidity. Reference: dry air of 20 °C, 1013 hPa."""
     return Panel(
-        KNOBS, air, PICTURE(), in_words, invites=True,
-        observed=attrgetter("change"),
+        KNOBS, air, PICTURE(), in_words, observed=attrgetter("change"),
     )  # fmt: skip

@@ -95,6 +95,5 @@ def air_share():
     """The panel: turn power, gradient and mass. Predictions are the gradient of one half."""
     gradient = replace(CATALOGUE["gradient"], low=0, high=8, step=0.1)
     return Panel(
-        ("power", gradient, "all_up_mass"), share, PICTURE(), in_words, invites=True,
-        observed=attrgetter("half"),
+        ("power", gradient, "all_up_mass"), share, PICTURE(), in_words, observed=attrgetter("half"),
     )  # fmt: skip

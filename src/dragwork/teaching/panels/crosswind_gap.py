@@ -143,6 +143,5 @@ def crosswind_gap():
     angle = replace(CATALOGUE["wind_angle"], reference=60)
     knobs = (speed, wind, angle)
     return Panel(
-        knobs, gap_between(WHEELS), _picture(WHEELS), in_words, invites=True,
-        observed=attrgetter("saved"),
+        knobs, gap_between(WHEELS), _picture(WHEELS), in_words, observed=attrgetter("saved"),
     )  # fmt: skip

@@ -5,6 +5,7 @@ does; what a balance shows without wind is the same at every speed.
 """
 
 from dataclasses import dataclass, replace
+from operator import attrgetter
 
 import numpy as np
 
@@ -59,7 +60,10 @@ def forgotten_tare(sheet):
 
     air_speed = replace(CATALOGUE["air_speed"], low=36, reference=45, high=60)
     tare = replace(CATALOGUE["tare"], label="Stand left in, at 45 km/h")
-    return Panel((tare, CATALOGUE["zero"], air_speed), with_tare, _TareDots(plain, limits=LIMITS, width=WIDTH), in_words)
+    return Panel(
+        (tare, CATALOGUE["zero"], air_speed), with_tare, _TareDots(plain, limits=LIMITS, width=WIDTH), in_words,
+        observed=attrgetter("invented"),
+    )  # fmt: skip
 
 
 class _TareDots(Dots):

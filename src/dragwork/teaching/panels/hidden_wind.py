@@ -111,6 +111,5 @@ def hidden_wind():
         step=0.05, digits=2,
     )  # fmt: skip
     return Panel(
-        (HEAD_WIND, slope, speed), tested_twice, PICTURE(), in_words, invites=True,
-        observed=lambda result: result.apparent["out"],
+        (HEAD_WIND, slope, speed), tested_twice, PICTURE(), in_words, observed=lambda result: result.apparent["out"],
     )  # fmt: skip

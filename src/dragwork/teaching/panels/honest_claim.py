@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, replace
 from functools import partial
+from operator import attrgetter
 
 import numpy as np
 
@@ -10,7 +11,7 @@ from dragwork.physics.drag import drag_force
 from dragwork.physics.power import Conditions
 from dragwork.physics.speed import steady_speed
 from dragwork.scenario.riders import TOBIN
-from dragwork.teaching.figures.curves import GUIDE, Axis, Curves, Line, Plane
+from dragwork.teaching.figures.curves import GUIDE, Axis, Curves, Line, Plane, at
 from dragwork.teaching.figures.style import QUANTITY, bare
 from dragwork.teaching.panels.knobs import CATALOGUE, Knob
 from dragwork.teaching.panels.panel import Panel
@@ -77,6 +78,7 @@ PICTURE = partial(
             ),
             Line("air_speed", "printed", QUANTITY["air"], lambda r: f"{r.printed:.1f} W"),
         ),
+        guesses=at("air_speed"),
     ),
 )  # fmt: skip
 
@@ -101,4 +103,4 @@ def honest_claim():
         CATALOGUE["air_speed"], label="Air speed of the test", low=30, reference=40, high=60
     )
     yaw = replace(CATALOGUE["yaw"], label="Yaw of the test", high=10)
-    return Panel((speed, yaw, BASELINE), printed, PICTURE(), in_words)
+    return Panel((speed, yaw, BASELINE), printed, PICTURE(), in_words, observed=attrgetter("printed"))

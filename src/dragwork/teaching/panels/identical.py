@@ -118,5 +118,5 @@ def identical_helmets(number=8):
     names = [f"helmet {letter}" for letter in LETTERS[:number]]
     return Panel(
         ("runs", "spread", "draw"), model, IdenticalDots(names, TRUTH, reach), in_words,
-        invites=True, observed=lambda result: result.gap,
+        observed=lambda result: result.gap,
     )  # fmt: skip

@@ -13,7 +13,7 @@ from IPython.display import display
 from dragwork.teaching.cells import close_what_stood_here
 from dragwork.teaching.panels.knobs import CATALOGUE
 from dragwork.teaching.panels.view import View
-from dragwork.teaching.telling import reference_case
+from dragwork.teaching.telling import OPEN, TO_OPEN, folded, reference_case
 
 MOST_KNOBS = 3  # more than three things to turn and nobody sees which one did it
 
@@ -53,15 +53,13 @@ class Panel:
     picture : Picture
     sentence : callable
         Takes the result, returns the numbers in words.
-    invites : bool
-        Whether the learner should predict first.
     observed : callable, optional
         Takes the result, returns the value [SI] that predictions are about.
 
     Attributes
     ----------
-    followers : list of callable
-        Called without arguments after each move.
+    guesses : list of Guess or Choose
+        What is to be predicted before the panel shows its answer.
 
     Raises
     ------
@@ -69,7 +67,7 @@ class Panel:
         No knob, too many, or one unknown.
     """
 
-    def __init__(self, knobs, model, picture, sentence, invites=False, observed=None):
+    def __init__(self, knobs, model, picture, sentence, observed=None):
         knobs = [knob if not isinstance(knob, str) else _from_catalogue(knob) for knob in knobs]
         if not 1 <= len(knobs) <= MOST_KNOBS:
             raise ValueError(f"A panel has one to {MOST_KNOBS} knobs, got {len(knobs)}.")
@@ -80,9 +78,8 @@ class Panel:
         self.predictions = ()
         self._model = model
         self._phrase = sentence
-        self._invites = invites
         self._observed = observed
-        self.followers = []
+        self.guesses, self._shown = [], False
         self.remark = None
         self._view = None
         self._state = _State()
@@ -115,19 +112,39 @@ class Panel:
         return self.picture.figure
 
     @property
-    def sentence(self):
-        """The numbers in words; or, after input that cannot be used, what would mend it."""
-        return self.remark or self._state.sentence
+    def closed(self):
+        """Whether it keeps its answer to itself: something is still to be predicted."""
+        return bool(self._to_go) and not self._shown
 
     @property
-    def invitation(self):
-        """Says that a prediction is still to come, for the view; else empty."""
-        return "No prediction yet." if self._invites and not self.predictions else ""
+    def _to_go(self):
+        return [guess for guess in self.guesses if guess.locked is None]
+
+    @property
+    def sentence(self):
+        """The numbers in words; or what is to be done first, or what would mend an input."""
+        return self.remark or (self._invitation if self.closed else self._state.sentence)
+
+    @property
+    def _invitation(self):
+        number = len(self._to_go)
+        if number == 1:
+            return "Guess first. The picture shows its answer once your guess is locked in."
+        return f"Guess first. The picture shows its answer once your guesses are locked in: {number} to go."
 
     @property
     def observed(self):
-        """The value [SI] that predictions are about, as it stands; None where none was named."""
+        """The value [SI] that predictions are about, with the knobs as they are; None where none was named."""
         return None if self._observed is None else self._observed(self._state.result)
+
+    def observed_at(self, **values):
+        """The value [SI] that predictions are about, with these knobs [SI] and the others as they are."""
+        return self._observed(self._model(**{**self.values, **values}))
+
+    def says(self, **values):
+        """The sentence for these knobs [SI], the others at the reference case. Nothing moves."""
+        values = {name: self._knob(name).check(value) for name, value in values.items()}
+        return self._in_words(self._model(**{**self.reference, **values}))
 
     @property
     def note(self):
@@ -144,7 +161,7 @@ class Panel:
     @property
     def alt(self):
         """The picture in words."""
-        return f"{self.picture.title}. {self._state.sentence}"
+        return f"{self.picture.title}. {self._invitation if self.closed else self._state.sentence}"
 
     # -- what moves it --------------------------------------------------------------------------
 
@@ -184,6 +201,21 @@ class Panel:
         self.predictions = (*(old for old in self.predictions if old.at != new.at), new)
         self.take({}, gesture=self._state.gesture)
 
+    def keep_secret(self, guess):
+        """Show no answer before this guess is locked, or the learner asks for it."""
+        self.guesses = [*(other for other in self.guesses if other.key != guess.key), guess]
+        self.take({}, gesture=self._state.gesture)
+
+    def reveal(self):
+        """Show the answer, guessed or not."""
+        self._shown = True
+        self.take({}, gesture=self._state.gesture)
+
+    def follow(self):
+        """Show what has become of the guesses."""
+        self._shown = self._shown and bool(self._to_go)
+        self.take({}, gesture=self._state.gesture)
+
     def _knob(self, name):
         if name not in self.knobs:
             raise ValueError(f"'{name}' is no knob of this panel; it has {', '.join(self.knobs)}.")
@@ -215,18 +247,19 @@ class Panel:
         else:
             before = now.result
         result = self._model(**values)
-        sentence = " ".join(self._phrase(result).split())
-        return _State(values, result, sentence, before, gesture)
+        return _State(values, result, self._in_words(result), before, gesture)
+
+    def _in_words(self, result):
+        return " ".join(self._phrase(result).split())
 
     def _show(self):
         self._update_picture()
         self.remark = None
         if self._view:
             self._view.follow()
-        for follower in self.followers:
-            follower()
 
     def _update_picture(self):
+        self.picture.closed = self.closed
         self.picture.update(self._state.result, self._state.before, self.predictions)
 
     def say(self, remark):
@@ -242,17 +275,28 @@ class Panel:
         close_what_stood_here(self)
         if self._view is None:
             self._view = View(self)
-        width, height = self.picture.size
-        picture = {
-            _WIDGET: self._view.box._repr_mimebundle_()[_WIDGET],
-            "image/png": base64.b64encode(self.picture.saved_png()).decode("ascii"),
-            "text/plain": self.sentence,
-        }
-        about = {"image/png": {"alt": self.alt, "width": width, "height": height}}
+        picture, about = self._saved()
+        picture[_WIDGET] = self._view.box._repr_mimebundle_()[_WIDGET]
+        if self.closed:  # paper shows the open one
+            self.picture.closed = False
+            opened, about_it = self._saved()
+            about[OPEN] = {**about_it["image/png"], "png": opened["image/png"]}
+            about[OPEN] |= {"alt": f"{self.picture.title}. {self._state.sentence}", "said": self._state.sentence}
+            self.picture.closed = True
         display(picture, metadata=about, raw=True)
         said = self._reference_sentence
-        words = {"text/markdown": reference_case(said), "text/plain": f"Reference case. {said}"}
+        words = {
+            "text/markdown": folded(reference_case(said), TO_OPEN if self.closed else ""),
+            "text/plain": f"Reference case. {said}",
+        }
         display(words, raw=True)
+
+    def _saved(self):
+        """The picture as an output, and what is to be known of it."""
+        width, height = self.picture.size
+        png = base64.b64encode(self.picture.saved_png()).decode("ascii")
+        about = {"alt": self.alt, "width": width, "height": height}
+        return {"image/png": png, "text/plain": self.sentence}, {"image/png": about}
 
     def close(self):
         """Take the widgets and the picture away. Showing the panel again makes new ones."""

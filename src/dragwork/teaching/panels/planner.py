@@ -91,5 +91,5 @@ def planner():
     longest = planned(CATALOGUE["set_ups"].high, REPEATS.high, 0.0025).times[-1]
     return Panel(
         ("set_ups", "repeats", spread), planned, _picture(longest * 1.02), in_words,
-        invites=True, observed=lambda result: result.smallest_difference,
+        observed=lambda result: result.smallest_difference,
     )  # fmt: skip

@@ -104,6 +104,5 @@ def position_map():
     cut = replace(CATALOGUE["drag_area_cut"], reference=8, high=20)
     gradient = replace(CATALOGUE["gradient"], low=0, high=8)
     return Panel(
-        (cut, LOST, gradient), position, PICTURE(), in_words, invites=True,
-        observed=attrgetter("worth_here"),
+        (cut, LOST, gradient), position, PICTURE(), in_words, observed=attrgetter("worth_here"),
     )  # fmt: skip

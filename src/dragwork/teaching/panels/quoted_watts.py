@@ -89,6 +89,5 @@ def quoted_watts():
         quoted_saving,
         PICTURE(),
         in_words,
-        invites=True,
         observed=attrgetter("saving"),
     )

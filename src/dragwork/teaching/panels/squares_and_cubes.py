@@ -138,6 +138,5 @@ def squares_and_cubes():
     speed = replace(CATALOGUE["ground_speed"], reference=20)
     wind = replace(CATALOGUE["wind_speed"], label="Head wind", high=6)
     return Panel(
-        (speed, "drag_area", wind), scaling, PICTURE(), in_words, invites=True,
-        observed=attrgetter("power"),
+        (speed, "drag_area", wind), scaling, PICTURE(), in_words, observed=attrgetter("power"),
     )  # fmt: skip

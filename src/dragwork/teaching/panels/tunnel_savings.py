@@ -31,7 +31,10 @@ class WattsSaved:
 
 
 def tunnel_savings(sheet, baseline=None):
-    """The panel for a sheet: turn the speed. Reference: 36 km/h; the first set-up is the baseline."""
+    """The panel for a sheet: turn the speed. Reference: 36 km/h; the first set-up is the baseline.
+
+    Predictions are the watts that the next set-up saves.
+    """
     baseline = baseline or sheet.set_ups[0]
     others = [name for name in sheet.set_ups if name != baseline]
     found = {name: compare(sheet, baseline, name, confidence=CONFIDENCE) for name in others}
@@ -50,7 +53,10 @@ def tunnel_savings(sheet, baseline=None):
         measured = (float(used.min()), float(used.max()))
         return WattsSaved(baseline, ground_speed, *here, measured, speeds, *curves)
 
-    return Panel((knob,), saved, TunnelSavings(saved(knob.at(0))), in_words)
+    return Panel(
+        (knob,), saved, TunnelSavings(saved(knob.at(0))), in_words,
+        observed=lambda result: result.watts[others[0]],
+    )  # fmt: skip
 
 
 def in_words(result):

@@ -105,6 +105,5 @@ def venue_air():
     """The panel: turn altitude, temperature there, and the forecast's pressure."""
     there = replace(CATALOGUE["temperature"], label="Temperature at the road")
     return Panel(
-        (CATALOGUE["altitude"], there, FORECAST), venue, PICTURE(), in_words, invites=True,
-        observed=attrgetter("density"),
+        (CATALOGUE["altitude"], there, FORECAST), venue, PICTURE(), in_words, observed=attrgetter("density"),
     )  # fmt: skip

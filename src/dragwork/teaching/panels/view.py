@@ -5,7 +5,7 @@ from importlib.resources import files
 
 import ipywidgets as widgets
 
-from dragwork.teaching.panels.parts import Image, Later, close_all, named, text
+from dragwork.teaching.panels.parts import Image, Later, close_all, named, show_part, text
 
 REST = 0.2  # s after the last change, when the picture is drawn again, crisp
 CRISP = 2.0  # pixels per pixel of the page; while a slider moves it is 1, which is quicker
@@ -23,10 +23,12 @@ class View:
         self._rows = [_Row(panel, knob) for knob in panel.knobs.values()]
         reset = named("dragwork-reset", widgets.Button(description="Reset"))
         reset.on_click(lambda _: panel.reset())
+        self._reveal = named("dragwork-reveal", widgets.Button(description="Show it without a guess"))
+        self._reveal.on_click(lambda _: panel.reveal())
         self._note = text("dragwork-note")
         self._live = text("dragwork-live")
         css = files(__package__).joinpath("panel.css").read_text("utf-8")
-        knobs = [*(row.box for row in self._rows), reset, self._note]
+        knobs = [*(row.box for row in self._rows), reset, self._reveal, self._note]
         parts = [
             self._image,
             self._sentence,
@@ -64,15 +66,12 @@ class View:
 
     def _write(self):
         self._sentence.value = escape(self._panel.sentence)
-        self._note.value = self._words(self._panel.invitation, self._panel.note)
+        self._note.value = escape(self._panel.note)
+        show_part(self._reveal, self._panel.closed)
 
     def _say_aloud(self):
         panel = self._panel
-        self._live.value = self._words(panel.sentence, panel.invitation, panel.note)
-
-    @staticmethod
-    def _words(*sentences):
-        return escape(" ".join(filter(None, sentences)))
+        self._live.value = escape(f"{panel.sentence} {panel.note}".strip())
 
     def close(self):
         self._crisp.cancel()

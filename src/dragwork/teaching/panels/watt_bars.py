@@ -155,8 +155,7 @@ def watt_bars(member=TOBIN, speed=OPENS_AT):
     gradient = replace(CATALOGUE["gradient"], high=8)
     mass = _from(CATALOGUE["all_up_mass"], float(rider.all_up_mass))
     return Panel(
-        (start, gradient, mass), watts, PICTURE(), in_words, invites=True,
-        observed=attrgetter("here.total"),
+        (start, gradient, mass), watts, PICTURE(), in_words, observed=attrgetter("here.total"),
     )  # fmt: skip
 
 

@@ -69,6 +69,5 @@ def wind_triangle():
     wind = replace(CATALOGUE["wind_speed"], reference=5, high=10)
     angle = replace(CATALOGUE["wind_angle"], reference=60)
     return Panel(
-        ("ground_speed", wind, angle), triangle, WindTriangle(), in_words, invites=True,
-        observed=attrgetter("yaw"),
+        ("ground_speed", wind, angle), triangle, WindTriangle(), in_words, observed=attrgetter("yaw"),
     )  # fmt: skip

@@ -79,6 +79,5 @@ def yaw_day(ground_speed=None):
         speed = replace(speed, low=min(speed.low, own), reference=own, high=max(speed.high, own))
     speed = replace(speed, step=0.1)
     return Panel(
-        (speed, STATION), day, YawDay(EDGES), in_words, invites=True,
-        observed=attrgetter("half_within"),
+        (speed, STATION), day, YawDay(EDGES), in_words, observed=attrgetter("half_within"),
     )  # fmt: skip

@@ -1,0 +1,54 @@
+"""What a panel answers, it keeps to itself until the learner has guessed."""
+
+import json
+import re
+from pathlib import Path
+
+import pytest
+from panel_checks import all_panels, at_both_ends, made
+
+PAGES = sorted((Path(__file__).parents[2] / "workbook").glob("*.ipynb"))
+GUESSED = re.compile(r"\bguess\((\w+),|panel=(\w+)\)")
+
+
+class Asked:
+    """Something to be guessed first."""
+
+    key, locked = "asked", None
+
+
+@pytest.mark.parametrize("name, needed", list(all_panels()))
+def test_a_closed_panel_shows_and_says_the_same_wherever_its_knobs_are(name, needed):
+    panel = made(name, needed)
+    opened, said = panel.picture.png(), panel.sentence
+    panel.keep_secret(Asked())
+    seen = {(panel.picture.png(), panel.sentence, panel.alt) for _ in at_both_ends(panel)}
+    assert len(seen) == 1, "something in it still moves, and so can be read off"
+    ((picture, sentence, _),) = seen
+    assert picture != opened
+    assert not set(re.findall(r"\d[\d.]*", sentence)), "a number before the guess"
+    panel.reset(), panel.reveal()
+    assert (panel.picture.png(), panel.sentence) == (opened, said)
+
+
+@pytest.mark.parametrize("page", PAGES, ids=lambda page: page.stem)
+def test_every_panel_under_a_guess_is_stored_closed_and_its_words_are_folded(page):
+    cells = [c for c in json.loads(page.read_text("utf-8"))["cells"] if c["cell_type"] == "code"]
+    sources = ["".join(cell["source"]) for cell in cells]
+    guessed = {name for source in sources for pair in GUESSED.findall(source) for name in pair} - {"", "None"}
+    shown = {source.split("\n")[-1]: cell["outputs"] for source, cell in zip(sources, cells)}
+    assert guessed <= set(shown)
+    for name in guessed:
+        picture, words = shown[name]
+        assert "".join(picture["data"]["text/plain"]).startswith("Guess first."), name
+        assert picture["metadata"]["dragwork_open"]["png"] != picture["data"]["image/png"]
+        assert "".join(words["data"]["text/markdown"]).startswith("<details><summary>What the picture shows")
+
+
+@pytest.mark.parametrize("page", PAGES, ids=lambda page: page.stem)
+def test_a_guess_or_a_choice_is_asked_before_its_panel_is_shown(page):
+    sources = ["".join(c["source"]) for c in json.loads(page.read_text("utf-8"))["cells"] if c["cell_type"] == "code"]
+    last = {source.split("\n")[-1]: place for place, source in enumerate(sources)}
+    for place, source in enumerate(sources):
+        for name in {n for pair in GUESSED.findall(source) for n in pair} - {"", "None"}:
+            assert place < last[name]
