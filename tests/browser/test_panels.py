@@ -25,6 +25,8 @@ def test_a_panel_keeps_its_secret_until_both_guesses_are_locked(open_notebook):
     notebook = open_notebook("workbook/08_watts_at_my_speed.ipynb")
     notebook.run()
     panel = notebook.panels[0]
+    panel.root.scroll_into_view_if_needed()
+    notebook.rest()
     assert panel.sentence.endswith("2 to go.") and panel.sentence in panel.alt
     closed = panel.picture
     for title, guessed in (("A. Imke", "12"), ("B. Tobin", "9")):
