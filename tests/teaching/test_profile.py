@@ -219,6 +219,16 @@ def test_a_folder_that_is_a_file_is_said(tmp_path):
     assert "cannot be used here" in me.remark
 
 
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="this system has no such files")
+def test_what_is_no_file_is_never_replaced(tmp_path):
+    """Named by mistake, /dev/null would be made a plain file, for all programs of the computer."""
+    os.mkfifo(tmp_path / "pipe")
+    me = Profile(tmp_path / "pipe")
+    me.keep_me(name="Ada")
+    assert "is no file" in me.remark and me.name == ""
+    assert stat.S_ISFIFO((tmp_path / "pipe").stat().st_mode)
+
+
 # -- the rider --------------------------------------------------------------------------------------
 
 RIDER = {

@@ -273,6 +273,8 @@ class Profile:
         """The file's content. A damaged file is set aside first, and an empty one begun."""
         if not _is_there(self.path):
             return _empty()
+        if not self.path.is_file():  # a device or a folder, which writing would replace or read for ever
+            raise ProfileProblem(f"{self.path} is no file, so nothing is kept in it. Name another place.")
         content = _sound_content(self.path.read_bytes())
         if content is None:
             aside = _set_aside(self.path)

@@ -155,7 +155,8 @@ def audience_part(table):
         f"On {table.road.name}: minutes, and against {first} the seconds saved there and the watts "
         f"saved at the crank at the rider's own speed on the flat. All are {_LEVEL} ranges."
     )
-    return Part("For the people in the room", (Table(tuple(rows), caption), *order_in_words(table)))
+    pieces = (Table(tuple(rows), caption), *order_in_words(table))
+    return Part("For the people in the room", pieces, new_page=True)
 
 
 def order_in_words(table):

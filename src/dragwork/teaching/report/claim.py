@@ -37,7 +37,8 @@ def claim_part(claim, member, road, air_density=1.2, found=None, worthwhile=0.0)
         f"Not stated: {'; '.join(judged.missing)}." if judged.missing else "",
         judged.sentence,
     )
-    return Part("A claim, held against it", tuple(filter(None, said)))
+    brief = f"The claim, {claim.words}: {judged.sentence}"
+    return Part("A claim, held against it", tuple(filter(None, said)), brief=brief)
 
 
 def _beside(claimed, found):

@@ -32,7 +32,7 @@ class Evidence:
 
     noun = "sheet"
     where = "in the tunnel"
-    body = "whoever sat in the tunnel"
+    body = "the rider who sat in the tunnel"
     speeds = None
     notes = ()
     faults = ()
@@ -123,7 +123,7 @@ class FromTunnel(Evidence):
 
     def opening(self):
         used, left = runs_of(self.sheet)
-        gone = f"{left} left out; the reasons stand below." if left else "none left out."
+        gone = f"{left} left out; the reasons are below." if left else "none left out."
         return (
             (
                 f"The sheet is {self.name}. It holds {len(self.set_ups)} set-ups: "
@@ -156,7 +156,7 @@ class FromField(Evidence):
     """The drag areas of positions tested on a road, from one fit of all laps."""
 
     where = "in the road test"
-    body = "whoever rode the laps"
+    body = "the rider of the laps"
     held = (
         "how far the pairs of laps lay from the fitted line;",
         "errors that all laps share, of power meter, mass, density, wind and slope;",
@@ -209,7 +209,7 @@ class FromField(Evidence):
 
     def opening(self):
         gone = len(self.laps.laps) - len(self.fit.legs)
-        left = f"{gone} left out; the reasons stand below." if gone else "none left out."
+        left = f"{gone} left out; the reasons are below." if gone else "none left out."
         rolling = self.fit.rolling_coefficient
         found = (
             f"A regression gave one drag area a position and one rolling coefficient for all, {rolling:.4f}."
@@ -278,7 +278,7 @@ class FromNumbers(Evidence):
 
     noun = "numbers"
     where = "in the test behind these numbers"
-    body = "whoever was measured"
+    body = "another rider, or one who is not named"
     held = ("the range given with each of the numbers.",)
 
     def __init__(self, areas, name="the numbers"):
@@ -378,7 +378,7 @@ def difference_in_words(given, before, after):
     """What the evidence says of two set-ups' drag areas, with the range of the difference."""
     yaw, change = change_of_drag_area(as_evidence(given), before, after)
     smaller = "smaller" if change.mid >= 0 else "larger"
-    tells = "" if change.sign else " Zero lies in that range."
+    tells = "" if change.sign else " That range includes zero."
     degrees = f"{units.to_deg(yaw):.3g}°".replace("-", "−")
     return (
         f"At yaw {degrees} the drag area of set-up {after} is {abs(change.mid):.4f} m² "

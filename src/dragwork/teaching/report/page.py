@@ -31,12 +31,15 @@ class Table:
 class Part:
     """A part of the page: a heading, then paragraphs (str), lists (tuple), pictures, tables.
 
-    new_page: printed, it begins on a page of its own.
+    new_page: printed, it begins on a page of its own; small: in small print; brief: what the first
+    page says of a part that stands further down.
     """
 
     heading: str
     pieces: tuple
     new_page: bool = False
+    small: bool = False
+    brief: str = ""
 
 
 @dataclass(frozen=True, eq=False)
@@ -80,7 +83,6 @@ class Report:
             title=escape(self.title),
             look=look(),
             body=self.body(1),
-            date=self.date.isoformat(),
         )
 
     def body(self, level):
@@ -89,8 +91,11 @@ class Report:
         lines += [f'<p class="answer">{escape(sentence)}</p>' for sentence in self.answer]
         for part in self.parts:
             look = "part new-page" if part.new_page else "part"
-            lines.append(f'<h{level + 1} class="{look}">{escape(part.heading)}</h{level + 1}>')
-            lines += [_as_html(piece) for piece in part.pieces]
+            if part.heading:
+                lines.append(f'<h{level + 1} class="{look}">{escape(part.heading)}</h{level + 1}>')
+            pieces = "\n".join(map(_as_html, part.pieces))
+            made = f"<p>Made on {self.date.isoformat()}.</p>"
+            lines.append(f'<div class="small">{pieces}\n{made}</div>' if part.small else pieces)
         return "\n".join(lines)
 
     def markdown(self, level=3):
@@ -102,7 +107,8 @@ class Report:
         """Strings of Markdown, and between them the pictures."""
         said = [f"{'#' * level} {in_markdown(self.title)}", *map(in_markdown, self.answer)]
         for part in self.parts:
-            said.append(f"{'#' * (level + 1)} {in_markdown(part.heading)}")
+            if part.heading:
+                said.append(f"{'#' * (level + 1)} {in_markdown(part.heading)}")
             for piece in part.pieces:
                 if isinstance(piece, Shown):
                     yield "\n\n".join(said)
@@ -138,25 +144,29 @@ _PAGE = """<!doctype html>
 <style>
 body {{ margin: 2.5em 1.2em; background: #ffffff; }}
 {look}
-@page {{ margin: 15mm 20mm; }}
+@page {{ margin: 10mm 18mm; }}
 @media print {{
   body {{ margin: 0; }}
-  .dragwork-page {{ max-width: none; font-size: 10pt; line-height: 1.4; }}
-  .dragwork-page .part {{ margin-top: 1.2em; }}
+  .dragwork-page {{ max-width: none; font-size: 9.5pt; line-height: 1.33; }}
+  .dragwork-page .title {{ font-size: 13pt; margin-bottom: 0.5em; }}
+  .dragwork-page .answer {{ font-size: 10.5pt; }}
+  .dragwork-page .part {{ margin: 0.9em 0 0.35em; }}
   .dragwork-page .new-page {{ break-before: page; margin-top: 0; }}
-  .dragwork-page p, .dragwork-page ul {{ margin-bottom: 0.5em; }}
+  .dragwork-page p, .dragwork-page ul {{ margin-bottom: 0.45em; }}
+  .dragwork-page li {{ margin-bottom: 0.2em; }}
   .dragwork-page .title, .dragwork-page .part {{ break-after: avoid; }}
+  .dragwork-page figure {{ margin: 0.4em 0; }}
   .dragwork-page figure, .dragwork-page table, .dragwork-page li {{ break-inside: avoid; }}
-  .dragwork-page p {{ orphans: 3; widows: 3; }}
+  .dragwork-page caption {{ break-after: avoid; }}
+  .dragwork-page p, .dragwork-page li {{ orphans: 3; widows: 3; }}
   .dragwork-page p:has(+ ul) {{ break-after: avoid; }}
-  .dragwork-page img {{ max-width: 125mm; }}
+  .dragwork-page img {{ max-width: 140mm; }}
 }}
 </style>
 </head>
 <body>
 <main class="dragwork-page">
 {body}
-<p class="date">Made on {date}.</p>
 </main>
 </body>
 </html>

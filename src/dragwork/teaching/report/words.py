@@ -1,5 +1,6 @@
 """The words of the page: sentences of twenty words at the most, as far as that goes."""
 
+import re
 from dataclasses import dataclass, field, replace
 
 import numpy as np
@@ -9,6 +10,7 @@ from dragwork import units
 from dragwork.decisions import PLANNING
 from dragwork.decisions.rides import outside_riding
 from dragwork.decisions.unstated import EXACT
+from dragwork.files import fingerprint
 from dragwork.physics.drag import YawCurve
 from dragwork.quantities import Estimate
 from dragwork.sources import cite
@@ -51,37 +53,25 @@ class Words:
         return self.case.road
 
     def title(self):
-        return (
-            f"Set-up {self.after} against set-up {self.before}: "
-            f"what does it save {self.name} on {self.road.name}?"
-        )
+        return f"{self.after} instead of {self.before}: what does it save {self.name} on {self.road.name}?"
 
     def answer(self):
         seconds, planning, watts = self.carried.seconds, self.carried.planning, self.carried.watts
-        name, before, after = self.name, self.before, self.after
+        name, before, after, road = self.name, self.before, self.after, self.road.name
         if seconds.sign:
-            saves = "saves" if seconds.sign > 0 else "costs"
-            first = (
-                f"On {self.road.name}, set-up {after} {saves} {name} {_time(abs(seconds.mid))} "
-                f"against set-up {before}."
-            )
+            saves = "saves" if seconds.sign > 0 else "loses"
+            first = f"With {after} instead of {before}, {name} {saves} {_time(abs(seconds.mid))} on {road}"
         else:
             these = "These numbers" if self.evidence.noun == "numbers" else "This sheet"
-            first = f"{these} cannot tell whether set-up {after} is faster than {before} here."
+            first = f"{these} cannot tell whether {name} is faster on {road} with {after} than with {before}"
         less = "less" if watts.mid >= 0 else "more"
         return (
-            f"{first} {seconds.percent} range: {seconds.in_words(_time)}.{self.exactly()}",
+            f"{first} ({seconds.percent} range: {seconds.in_words(_time)}).{self.exactly()}",
             (
-                f"To plan with, take {planning.in_words(_time)} ({planning.percent} range). "
-                f"{self.widest()}"
-            ),
-            *self.power_to_lose(),
-            *filter(None, [outside_riding(self.road.course.distance / self.carried.was.time)]),
-            (
-                f"At {_kmh(self.carried.own_speed)} set-up {after} needs {_w(abs(watts.mid))} "
-                f"{less} at the crank. {watts.percent} range: {watts.in_words(_w)}. That is the "
-                f"speed which {self.case.power:.0f} W give {name} with {before}, on a flat road "
-                "in still air."
+                f"To plan with, take {planning.in_words(_time)} ({planning.percent} range). {self.widest()} "
+                f"On a flat road in still air {self.case.power:.0f} W give {name} "
+                f"{_kmh(self.carried.own_speed)} with {before}. At that speed it is {_w(abs(watts.mid))} {less} at the "
+                f"crank ({watts.percent} range: {watts.in_words(_w)})."
             ),
         )
 
@@ -100,25 +90,68 @@ class Words:
         word = "saved" if assumed >= 0 else "lost"
         return f" Exactly as assumed, in the expected wind and no other, it is {_time(abs(assumed))} {word}."
 
-    def power_to_lose(self):
-        """What the change may cost before it is worth nothing, or nothing."""
-        watts = self.carried.power_to_lose
-        if watts is None:
-            return ()
-        return (f"All of it is gone if the new position costs {self.name} more than {watts:.0f} W.",)
-
     def parts(self):
+        """One page; what is for a room, on a page of its own; then how all of it was found."""
+        on_the_page = (
+            Part(f"On {self.road.name}", (self.strip(),)),
+            Part("What to know with it", (self.to_know(),)),
+            Part("What the ranges leave out", (self.not_held(),)),
+            Part("Before you act on it", (_CAUTIONS,)),
+            Part("", (self.small_print(),), small=True),
+        )
+        rooms = tuple(part for part in self.extra if part.new_page)
+        more = tuple(part for part in self.extra if not part.new_page)
         left_out = (Part("Rows of the sheet that were left out", self.left_out()),)
         return (
-            Part(f"On {self.road.name}", self.on_the_road()),
-            *self.extra,
-            Part("Before anybody acts on it", _CAUTIONS),
-            Part("What was measured", self.measured(), new_page=True),
+            *on_the_page,
+            *rooms,
+            Part("How this was found", self.on_the_road(), new_page=True),
+            *more,
+            Part("What was measured", self.measured()),
             Part("How sure is this?", self.how_sure()),
             *(left_out if self.evidence.noun == "sheet" else ()),
             Part("Sources", (tuple(cite(key) for key in _SOURCES),)),
-            Part("The settings that made this page", (self.settings_table(),)),
         )
+
+    # the page
+
+    def to_know(self):
+        """Whose body, at which speeds and angles, and what would use it up: sentences."""
+        return (
+            f"Measured on {self.evidence.body}{self.measured_at()}. {self.other_body()}".strip(),
+            *filter(None, (
+                self.beyond_speed(),
+                self.beyond_yaw(),
+                self.at_the_limit(),
+                outside_riding(self.road.course.distance / self.carried.was.time),
+                self.power_to_lose(),
+                *(part.brief for part in self.extra),
+            )),
+        )  # fmt: skip
+
+    def measured_at(self):
+        if self.evidence.speeds is None:
+            return ""
+        speeds = _span_of(*self.evidence.speeds, units.to_kmh)
+        return f", at {speeds} km/h of air speed and {self.measured_yaws()}"
+
+    def power_to_lose(self):
+        """What the change may cost before it is worth nothing, or nothing."""
+        watts = self.carried.power_to_lose
+        if watts is None or not self.carried.seconds.sign:
+            return ""
+        return f"All of it is gone if the new position costs {self.name} more than {watts:.0f} W."
+
+    def not_held(self):
+        return (*self.evidence.not_held, *_NOT_HELD)
+
+    def small_print(self):
+        """All that made the page, in one paragraph, with a fingerprint of that and of the answer."""
+        settings = self.settings()
+        made = "; ".join(f"{name}: {value}" for name, value in settings.items())
+        sources = ", ".join(re.match(r".*?\d{4}\)?", cite(key))[0] for key in _SOURCES)
+        found = repr((settings, self.carried.seconds, self.carried.watts)).encode()
+        return f"{made}. The same settings make the same page again; its fingerprint: {fingerprint(found)}. Sources: {sources}."
 
     # the sheet
 
@@ -130,16 +163,6 @@ class Words:
             self.dots(),
             difference_in_words(self.evidence, self.before, self.after),
             *((_SHARED,) if self.shares_errors() else ()),
-            *self.speeds_and_yaws(),
-        )
-
-    def speeds_and_yaws(self):
-        if self.evidence.speeds is None:
-            return ()
-        speeds = _span_of(*self.evidence.speeds, units.to_kmh)
-        return (
-            f"The air met the rider at {speeds} km/h {self.evidence.where}. "
-            f"It came at {self.measured_yaws()}.",
         )
 
     def dots(self):
@@ -175,11 +198,6 @@ class Words:
 
     def on_the_road(self):
         return (
-            self.road.about,
-            self.strip(),
-            self.beyond_yaw(),
-            self.beyond_speed(),
-            *self.at_the_limit(),
             Table(
                 self.legs(),
                 "Leg by leg, exactly as assumed. Watts are at the crank, at the speed there. Time is "
@@ -208,27 +226,24 @@ class Words:
 
     def beyond_yaw(self):
         minutes = self.minutes_where(self.unmeasured())
-        measured = self.measured_yaws()
         if minutes is None:
-            return f"The air stayed within the measured angles, {measured}, all the way."
+            return ""
         return (
-            f"For {minutes} the air came from beyond the measured angles, {measured}. "
+            f"For {minutes} the air comes from beyond the measured angles, {self.measured_yaws()}. "
             "There the drag area is a rule of thumb: it fades towards a pure side wind."
         )
 
     def beyond_speed(self):
         if self.evidence.speeds is None:
-            return "At which air speed the drag areas hold is not known. They are taken as constant."
+            return "At which air speed the drag areas were measured is not known. They are taken as constant."
         low, high = self.evidence.speeds
-        air, where = self.carried.air_speed, self.evidence.where
+        air = self.carried.air_speed
         minutes = self.minutes_where((air < low) | (air > high))
-        measured = _span_of(low, high, units.to_kmh)
         if minutes is None:
-            return f"The air speed stayed within {measured} km/h, as {where}, all the way."
+            return ""
         met = _span_of(air.min(), air.max(), units.to_kmh)
         return (
-            f"The air speed was {met} km/h on this road, and {measured} km/h {where}. "
-            f"For {minutes} it lay outside the measured speeds. "
+            f"For {minutes} the air speed is outside the measured ones: it is {met} km/h on this road. "
             "There the drag area is taken to be the same."
         )
 
@@ -236,11 +251,8 @@ class Words:
         """A sentence where speed limits decide, or none."""
         held = self.carried.was.legs.time_at_limit.sum()
         if not held:
-            return ()
-        return (
-            f"For {self.minutes(held)} a speed limit sets the pace. While it does, less drag saves no "
-            "time; on the way there it does.",
-        )
+            return ""
+        return f"For {self.minutes(held)} a speed limit sets the pace, and less drag saves no time there."
 
     def minutes_where(self, legs):
         """'12 of 113 minutes' for the legs that are marked; None where there is none."""
@@ -299,15 +311,12 @@ class Words:
     def how_sure(self):
         evidence = self.evidence
         return (
-            *(() if self.carried.seconds.sign else (_UNDECIDED.format(noun=evidence.noun),)),
+            *(() if self.carried.seconds.sign else (_UNDECIDED.format(these="these numbers" if evidence.noun == "numbers" else "this sheet"),)),
             f"The ranges of the drag areas come from the {evidence.noun}. They hold:",
             evidence.held,
             *self.unstated(),
-            "The ranges do not hold:",
-            (*evidence.not_held, f"another body: here it is {evidence.body};", *_NOT_HELD),
             *self.larger_than_the_range(),
             *((_PICKED,) if len(evidence.set_ups) > 2 else ()),
-            *self.other_body(),
             *evidence.remarks(),
         )
 
@@ -317,7 +326,7 @@ class Words:
         if doubt == EXACT:
             return ("Power, mass, rolling, wind and air density are taken as exact.",)
         return (
-            "Watts and seconds hold doubts about the ride too (one standard uncertainty each):",
+            "Watts and seconds also include what is uncertain about the ride (one standard uncertainty each):",
             (
                 f"power {units.to_percent(doubt.power):.2g} %, air density "
                 f"{units.to_percent(doubt.air_density):.2g} %;",
@@ -328,11 +337,11 @@ class Words:
             ),
             Table(
                 tuple(
-                    {"What is in doubt": _NAMES[cause].format(noun=self.evidence.noun),
+                    {"What is uncertain": _NAMES[cause].format(noun=self.evidence.noun),
                      f"{planning.percent} range of what it changes, if alone": _change(low, high)}
                     for cause, low, high in self.carried.causes
                 ),
-                "Each doubt by itself, the widest first.",
+                "Each uncertainty by itself, the widest first.",
             ),
         )  # fmt: skip
 
@@ -345,16 +354,14 @@ class Words:
         """A sentence where the rider's own drag area is known and far from the sheet's, or none."""
         own, yaw = self.own_drag_area, self.yaw()
         if own is None or isinstance(own, YawCurve):
-            return ()
+            return ""
         measured = float(self.evidence.curve(self.before)(yaw))
         if abs(own - measured) <= _ALIKE * own:
-            return ()
-        apart = (
-            f"{self.name} is known for a drag area of {own:.3f} m², far from the "
-            f"{measured:.3f} m² of set-up {self.before} in the {self.evidence.noun}. Another body, another "
-            "bicycle: the saving may be quite another one too."
+            return ""
+        return (
+            f"That body had {measured:.3f} m² with {self.before}; {self.name} is known for {own:.3f} m². On another "
+            "body the saving can be quite another one."
         )
-        return (apart,)
 
     def left_out(self):
         faults = tuple(str(fault) for fault in self.evidence.faults)
@@ -373,9 +380,9 @@ class Words:
             f"{rider.rolling_coefficient:.6g}, drivetrain efficiency "
             f"{rider.drivetrain_efficiency:.6g}",
             "Power": f"{case.power:g} W at the crank",
-            "Road": f"{self.road.name}: {self.road.about}",
+            "Road": f"{self.road.name}: {self.road.about}".rstrip("."),
             "Air density": f"{case.air_density:.6g} kg/m³",
-            "In doubt": f"power {doubt.power:g}, air density {doubt.air_density:g} (shares); rolling "
+            "Uncertain": f"power {doubt.power:g}, air density {doubt.air_density:g} (shares); rolling "
             f"{doubt.rolling_coefficient:g}; mass {doubt.all_up_mass:g} kg; wind "
             f"{doubt.wind_speed:g} m/s; gusts {doubt.gusts:g} (share of the wind)",
             **self.made_with,
@@ -383,15 +390,11 @@ class Words:
             "Program": f"dragwork {dragwork.__version__}",
         }
 
-    def settings_table(self):
-        rows = [{"Setting": name, "Value": value} for name, value in self.settings().items()]
-        return Table(tuple(rows), "The same settings make the same page again.")
-
 
 _SHARED = "Both share some errors, so their difference is surer than either of them."
 _UNDECIDED = (
-    "The range holds zero. That does not say the two are alike: it says that this {noun} cannot "
-    "part them. More repeats of both, in turn, would narrow it."
+    "The range includes zero. That does not mean that the two are alike: {these} cannot separate them. "
+    "More repeats of both, in turn, would narrow it."
 )
 _CAUSES = {
     "drag_area": "the drag areas of the {noun}",
@@ -416,24 +419,18 @@ _NAMES = {
     "gusts": "gusts",
 }
 _NOT_HELD = (
-    "holding the position: nobody sits as still for hours as for a minute of measuring;",
-    "steering, comfort, heat, and the watts that a new position may cost.",
+    "holding the position for hours, steering, comfort, and the watts that a new position may cost.",
 )
 _PICKED = (
     "If these two were picked after looking at all of them, expect somewhat less: the best of "
     "several always flatters."
 )
 _CAUTIONS = (
-    "This is an estimate with a range, not a promise.",
-    (
-        "Fit: change a position with a qualified fitter, little by little, over weeks.",
-        "Pain, numbness or a blocked view of the road ends the trial.",
-        "Handling: drag says nothing about steering. Try new parts in light wind first.",
-        "Deep wheels and large side areas steer in gusts and beside passing lorries.",
-        "Traffic: eyes on the road and hands near the brakes come before any saving.",
-        "Rules: events differ and rules change. Read the current rule text before buying or racing.",
-        "Training and health: questions belong to qualified people.",
-    ),
+    "Fit and health: change a position little by little, with a qualified fitter. Pain, numbness or a "
+    "blocked view ends the trial.",
+    "Handling and traffic: try new parts in light wind; gusts push at deep wheels. Eyes on the road and "
+    "hands near the brakes come first.",
+    "Rules: events differ and rules change. Read the current rule text before buying or racing.",
 )
 _SOURCES = ("MARTIN1998", "GUM", "JCGM101")
 
