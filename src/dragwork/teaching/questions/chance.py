@@ -1,5 +1,6 @@
 """M30 to M33: what chance and a shared error do to differences."""
 
+from functools import cache
 from math import sqrt
 
 from numpy import inf
@@ -22,6 +23,7 @@ def _of_the_difference(sd, runs):
     return propagate(lambda a, b: a - b, [0, 0], [sd / sqrt(runs)] * 2).standard_uncertainty
 
 
+@cache
 def _expected_largest(number):
     """Mean of the largest of some standard normal numbers, in standard deviations."""
     return flattery(number, 1.0)
@@ -65,8 +67,9 @@ M30 = Kind(
     ),
     idea="How uncertain is one mean? And a difference of two? With few runs, use t, not 1.96.",
     relation="half-width = t(95 %, 2n - 2) × SD × sqrt(2 / n), in m².",
-    work=lambda g: f"""t for {2 * g.runs - 2} degrees of freedom is
-        {_half_width(g, 1.0):.3f}. Times {g.sd:.4f} × sqrt(2 / {g.runs}).""",
+    work=lambda g: f"""Degrees of freedom: 2 × {g.runs} - 2 = {2 * g.runs - 2}, for which t is
+        {_half_width(g, 1.0):.4f}. Half-width: {_half_width(g, 1.0):.4f} × {g.sd:.4f} ×
+        sqrt(2 / {g.runs}).""",
     why="Few runs leave a wide interval: check whether it includes zero.",
     along=Along("sd", "SD of one run, m²", 0.001, 0.01),
 )  # fmt: skip
@@ -92,8 +95,8 @@ M31 = Kind(
     ),
     idea="If you pick the best, you pick luck too. How far is the luckiest run from the mean?",
     relation="expected largest of n = n ∫ x f(x) F(x)^(n-1) dx, in SD; times the SD in m².",
-    work=lambda g: f"""For {g.runs} runs the integral is {_expected_largest(g.runs):.3f} SD. Times
-        {g.sd:.4f}.""",
+    work=lambda g: f"""For {g.runs} runs the integral is {_expected_largest(g.runs):.4f} SD. In m²:
+        {_expected_largest(g.runs):.4f} × {g.sd:.4f}.""",
     why="Report the mean: if you report only the best run, you are reporting luck.",
     along=Along("runs", "Runs to pick from", 2, 20, whole=True),
 )  # fmt: skip
@@ -121,8 +124,8 @@ M32 = Kind(
     ),
     idea="Only chance differs. How far apart are the luckiest and the unluckiest?",
     relation="expected range of n = 2 n ∫ x f(x) F(x)^(n-1) dx, in SD; times the SD in m².",
-    work=lambda g: f"""For {g.helmets} helmets the range is {2 * _expected_largest(g.helmets):.3f} SD.
-        Times {g.sd:.4f}.""",
+    work=lambda g: f"""For {g.helmets} helmets the range is {2 * _expected_largest(g.helmets):.4f} SD.
+        In m²: {2 * _expected_largest(g.helmets):.4f} × {g.sd:.4f}.""",
     why="With many tries chance alone makes a winner.",
     along=Along("helmets", "Helmets", 2, 20, whole=True),
 )  # fmt: skip
@@ -153,8 +156,9 @@ M33 = Kind(
     ),
     idea="Both tests share one factor. What does a common factor do to a difference?",
     relation="measured = (1 - low) × (CdA1 - CdA2), in m²: what does not change cancels.",
-    work=lambda g: f"""The true difference is {g.before - g.after:.3f} m². The rolling part is the same
-        in both and drops out. Times {1 - percent(g.low):.3f}.""",
+    work=lambda g: f"""The true difference: {g.before:.3f} - {g.after:.3f} = {g.before - g.after:.3f} m².
+        The rolling part is the same in both tests and drops out. Measured: (1 -
+        {percent(g.low):.3f}) × {g.before - g.after:.3f}.""",
     why="A shared factor changes a small difference by very little, and each CdA by much more.",
     along=Along("low", "Meter reads low by, %", 0, 10),
 )  # fmt: skip

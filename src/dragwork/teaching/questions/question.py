@@ -23,6 +23,7 @@ from dragwork.units import clock
 CLOCK = "min:s"  # the unit of an answer that is written as a time
 APART = 3  # bands between the right answer and a slip
 _NEAR_BUT_TELLABLE = 2  # bands, for a slip whose text names rounding too
+_CLEAR = 0.02  # of the last digit, between an answer and where it would round the other way
 _DRAWS = 500  # tries to find numbers whose slips stand apart
 _MANY_FIGURES = 4
 _POINTS = 25  # of a curve
@@ -181,7 +182,7 @@ class Kind:
             given = SimpleNamespace(**{n: number.draw(source) for n, number in self.given.items()})
             if self.where(given):
                 question = Question(self, given, learner)
-                if question.can_be_judged() and all(map(question.differs_from, unlike)):
+                if question.rounds_one_way() and question.can_be_judged() and all(map(question.differs_from, unlike)):
                     return question
         raise RuntimeError(f"{self.id}: no numbers found whose slips stand apart.")
 
@@ -270,6 +271,10 @@ class Question:
             if self._rule is not None and between(value, self._rule) <= 1:
                 return False
         return True
+
+    def rounds_one_way(self):
+        """Whether no rounding on the way moves the last digit of the answer."""
+        return abs(self._answer * 10.0**self.kind.digits % 1 - 0.5) > _CLEAR
 
     def differs_from(self, other):
         """Whether the answers of two questions of a kind lie apart."""
