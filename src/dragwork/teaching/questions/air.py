@@ -202,7 +202,7 @@ M25 = Kind(
         "warmer": Number(10, 8, 15, 1),
     },
     asks=lambda g: f"""{about(g.who)} {g.who.power} W at the crank. {flat_and_calm(g)} It is
-        {g.celsius} °C. Then the day gets {g.warmer} °C warmer at the same pressure and power. How much
+        {g.celsius} °C. Then the day gets {g.warmer} °C warmer; pressure, power and Crr stay the same. How much
         faster is the rider, in %? {AT_THE_CRANK} {SOLVE_AGAIN}""",
     right=lambda g: _gain(g, _in_the_warmth(g), g.who.power),
     rule=lambda g: small_change_gain(_air_share(g), percent(_thinner_by_warmth(g))) * 100,
@@ -234,7 +234,7 @@ M26 = Kind(
         "weaker": Number(10, 6, 10, 1),
     },
     asks=lambda g: f"""{about(g.who)} {g.who.power} W at the crank. {flat_and_calm(g)} At altitude the
-        air is {g.thinner} % thinner, and the rider reports {g.weaker} % less power.
+        air is {g.thinner} % thinner, and the power is {g.weaker} % less, as the rider reports.
         By what percentage does the speed change? Give the sign: + is faster.
         {AT_THE_CRANK} {SOLVE_AGAIN}""",
     right=lambda g: _gain(g, _in_thin_air(g), _weaker(g)),

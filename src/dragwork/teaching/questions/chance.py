@@ -37,14 +37,14 @@ def _as_the_meter_sees(g, drag_area):
 M30 = Kind(
     "M30", "How wide is the interval?", "m2", 4,
     given={
-        "runs": OneOf((2, 4, 5)),
+        "runs": OneOf((2, 3, 4)),
         "sd": _SD,
-        "difference": Number(0.004, 0.002, 0.007, 0.001),
+        "difference": Number(0.006, 0.002, 0.007, 0.001),
     },
     asks=lambda g: f"""Two helmets have {g.runs} runs each. Their mean CdA differs by
-        {g.difference:.3f} m². All {2 * g.runs} runs together give a standard deviation of
-        {g.sd:.4f} m² for one run. What is half the width of the 95 % interval of the difference, in m²?
-        Use Student's t, with the degrees of freedom of these runs.""",
+        {g.difference:.3f} m². Within each helmet one run scatters with a standard deviation of
+        {g.sd:.4f} m², pooled from both helmets. What is half the width of the 95 % interval of the
+        difference, in m²? Use Student's t, with the degrees of freedom of the pooled spread.""",
     right=lambda g: _half_width(g, _of_the_difference(g.sd, g.runs)),
     slips=(
         Slip("M30", lambda g: half_width(_of_the_difference(g.sd, g.runs), inf),
@@ -59,6 +59,10 @@ M30 = Kind(
              lambda g: half_width(_of_the_difference(g.sd, g.runs), g.runs - 1),
              "This uses t with the degrees of freedom of one set-up. Both sets of runs show the "
              "spread."),
+        Slip("M30-one-more-degree",
+             lambda g: half_width(_of_the_difference(g.sd, g.runs), 2 * g.runs - 1),
+             lambda g: f"This uses t with {2 * g.runs - 1} degrees of freedom, as for one set of "
+             f"{2 * g.runs} runs. Each helmet has a mean of its own, so there is one fewer."),
         Slip("M30-sd", lambda g: g.sd,
              "This is the SD of one run. The question asks for 95 %, and for a difference of two "
              "means."),
@@ -83,8 +87,10 @@ M31 = Kind(
     right=lambda g: g.sd * _expected_largest(g.runs),
     slips=(
         Slip("M31", lambda g: g.sd,
-             "This is the SD of one run, a fair guess. But the more runs you pick from, the further "
-             "the best is from the mean."),
+             lambda g: "This is the SD of one run, a fair guess. "
+             + ("With only three runs the best is on average a little nearer to the mean."
+                if g.runs == 3 else
+                "But the more runs you pick from, the further the best is from the mean.")),
         Slip("M31-none", lambda g: 0.0,
              "This assumes that the best run is the true value. The best of several looks good even "
              "if nothing changed."),
@@ -114,11 +120,13 @@ M32 = Kind(
              "and a loser."),
         Slip("M32-sd", lambda g: g.sd,
              "This is the SD of one run. Best and worst are the extremes, so they are further apart."),
-        Slip("M32-pair", lambda g: g.sd * sqrt(2),
+        Slip("M32-pair", lambda g: None if g.helmets == 8 else g.sd * sqrt(2),
              "This is the SD of the difference of two helmets. The best and worst of many are "
              "further apart."),
         Slip("M32-best", lambda g: g.sd * _expected_largest(g.helmets),
-             "This is how far the best is from the mean. The worst is as far away on the other side."),
+             lambda g: "This is how far the best is from the mean. The worst is as far away on the other "
+             "side." + (" The SD of a difference of two helmets is nearly the same number, and no answer either."
+                        if g.helmets == 8 else "")),
         Slip("M32-all", lambda g: g.sd * g.helmets,
              "This adds an SD for every helmet. Most are near the middle, so the gap grows slowly."),
     ),

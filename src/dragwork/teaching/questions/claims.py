@@ -95,7 +95,7 @@ M10 = Kind(
         "density": DENSITY,
     },
     asks=lambda g: f"""A seller says that an item saves {g.watts} W at {g.quoted_at} km/h, at the wheel.
-        {flat_and_calm(g)} The change in CdA is the same at all speeds and yaws. How many watts does it
+        {flat_and_calm(g)} The change in CdA is the same at all speeds. How many watts does it
         save at {g.own} km/h? {AT_THE_WHEEL}""",
     right=_carried,
     slips=(
@@ -166,13 +166,14 @@ M12 = Kind(
         "suit": Number(15, 10, 16, 1),
         "wheels": Number(8, 8, 14, 1),
     },
-    asks=lambda g: f"""Four changes cut the CdA by {g.helmet}, {g.bars}, {g.suit} and {g.wheels} %, each
-        measured alone. If none disturbs another, how much do all four cut it together, in %?""",
+    asks=lambda g: f"""Whatever CdA a change finds, it cuts it by its own percentage. Four changes cut by
+        {g.helmet}, {g.bars}, {g.suit} and {g.wheels} %. How much do all four together cut the CdA,
+        in %?""",
     right=lambda g: to_percent(1 - _left(g)),
     slips=(
         Slip("M12", lambda g: sum(_cuts(g)),
-             "This adds the percentages, as you would prices. Each cut acts on what the earlier ones "
-             "left."),
+             "This adds the percentages, which is right where all are percentages of one CdA. Here each "
+             "cut acts on what the earlier ones left."),
         Slip("M12-left", lambda g: to_percent(_left(g)),
              "This is what is left of the CdA. The question asks what is gone."),
         Slip("M12-mean", lambda g: sum(_cuts(g)) / 4,
@@ -184,7 +185,7 @@ M12 = Kind(
     relation="cut = 1 - (1 - x1)(1 - x2)(1 - x3)(1 - x4): fractions, no unit.",
     work=lambda g: f"""Left: {" × ".join(f"{1 - percent(cut):.2f}" for cut in _cuts(g))} =
         {_left(g):.5f}. Gone: 100 × (1 - {_left(g):.5f}).""",
-    why="Multiply what each cut leaves; parts in each other's air may not even do that.",
+    why="Multiply what each cut leaves. Ask what each is a percentage of: of one CdA, they may add.",
     along=Along("helmet", "The first cut, %", 0, 40),
 )  # fmt: skip
 

@@ -158,6 +158,8 @@ M34 = Kind(
              "run: 5 % is 2.9 degrees."),
         Slip("M34-crank", lambda g: _to_the_crank(_up_the_hill(g)),
              "This is the power at the crank. The question asks for power at the wheel.", near=True),
+        Slip("M34-ten", lambda g: _up_the_hill(g) * 10 / STANDARD_GRAVITY,
+             "This uses g = 10 m/s², which is 2 % too much. Take 9.81 m/s².", near=True),
         Slip("M34-no-gravity", lambda g: _up_the_hill(g) / STANDARD_GRAVITY,
              "This uses kilograms instead of newtons. Each kilogram weighs 9.81 N."),
         Slip("M34-percent", lambda g: g.who.rider.all_up_mass * STANDARD_GRAVITY * g.steep * g.speed,
@@ -212,6 +214,8 @@ M36 = Kind(
              "This lifts the rider alone. Bike, bottles and clothing climb too."),
         Slip("M36-crank", lambda g: _to_the_crank(_climbing(_all_up(g), g)),
              "This is the power at the crank. The question asks for power at the wheel.", near=True),
+        Slip("M36-ten", lambda g: _climbing(_all_up(g), g) * 10 / STANDARD_GRAVITY,
+             "This uses g = 10 m/s², which is 2 % too much. Take 9.81 m/s².", near=True),
         Slip("M36-degrees", lambda g: _lifted_at_degrees(_all_up(g), g),
              "This reads % as degrees, and a steep road does look like that. Gradient is rise over "
              "run."),

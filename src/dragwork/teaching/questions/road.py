@@ -232,7 +232,8 @@ M40 = Kind(
         Slip("M40", lambda g: _seconds(g, 0, None, 0, downhill=1),
              "This rides all of it flat and calm. On the hill drag counts for little, and you can't "
              "save time where you brake."),
-        Slip("M40-no-limit", lambda g: _seconds(g, g.steep, None, g.wind),
+        Slip("M40-no-limit",
+             lambda g: None if g.steep < 4.5 else _seconds(g, g.steep, None, g.wind),
              "This lets the descent run freely. You can't save time where you brake: cap the speed "
              "before and after."),
         Slip("M40-flat-alone", lambda g: _seconds(g, g.steep, kmh(g.limit), 0),

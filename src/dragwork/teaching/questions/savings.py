@@ -143,11 +143,11 @@ M09 = Kind(
     rule=_gain_of_power_by_the_rule,
     slips=(
         Slip("M09", lambda g: g.more,
-             "This gives the speed the whole gain in power. Speed gains little more than a third of "
+             "This gives the speed the whole gain in power. Speed gains a little more than a third of "
              "it."),
         Slip("M09-square", lambda g: to_percent((1 + percent(g.more)) ** 0.5 - 1),
              "This uses the square root, as if power grew with the square of speed. It grows nearly "
-             "with the cube."),
+             "with the cube, so speed gains a little more than a third."),
         Slip("M09-all-air", lambda g: to_percent((1 + percent(g.more)) ** (1 / 3) - 1),
              "This is the pure cube law. The power for the tyres is proportional to speed, so the "
              "gain is a little larger."),
@@ -155,7 +155,7 @@ M09 = Kind(
     idea="If all power went into air it would grow with the cube. What do the tyres change?",
     relation=_BALANCE,
     work=_steps_to_the_gain_of_power,
-    why="Power grows nearly with the cube of speed, so speed gains little more than a third.",
+    why="Power grows nearly with the cube of speed, so speed gains a little more than a third.",
     along=Along("more", "More power, %", 0, 30),
 )  # fmt: skip
 
@@ -273,8 +273,8 @@ M47 = Kind(
     "M47", "What a position can cost", "%", 2,
     given={**_ROAD, "cut": Number(8, 6, 14, 1)},
     asks=lambda g: f"""{about(g.who)} {g.who.power} W at the crank. {flat_and_calm(g)} A lower position
-        cuts the CdA by {g.cut} %, and costs some power. What percentage of the power can it cost before
-        the gain in speed is gone? {AT_THE_CRANK}""",
+        cuts the CdA by {g.cut} %, and costs some power. What is the most power, in percent, it may cost
+        without making the rider slower? {AT_THE_CRANK}""",
     right=_power_it_may_cost,
     slips=(
         Slip("M47", lambda g: g.cut,

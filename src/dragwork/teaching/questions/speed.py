@@ -188,6 +188,12 @@ M05 = Kind(
         Slip("M05-tripled", lambda g: 3 * g.faster,
              "This is three times the percentage, the small-change rule. The change is not small: "
              "multiply by the factor three times."),
+        Slip("M05-factor", lambda g: _factor(g) ** 3,
+             "This is the factor by which the power grows. Take away 1 to see how much more it is, "
+             "then turn it into %."),
+        Slip("M05-new", lambda g: to_percent(_factor(g) ** 3),
+             "This is the new power as a percentage of the old. Take away the 100 % that was there "
+             "before."),
     ),
     idea="The force grows with the square of the speed. And power is force times speed.",
     relation="P2 / P1 = (v2 / v1)³: no unit, W over W.",

@@ -189,13 +189,16 @@ M19 = Kind(
         "speed": Number(10, 8, 13, 0.5),
     },
     asks=lambda g: f"""A rider goes at {g.speed:g} m/s. The wind at the rider's height is
-        {g.wind:g} m/s and comes FROM {g.angle}° right of straight ahead. At what yaw does the rider
-        feel the air, in degrees right of straight ahead?""",
+        {g.wind:g} m/s and comes FROM {g.angle}° right of straight ahead. At how many degrees right of
+        straight ahead does the rider feel the air come in?""",
     right=lambda g: to_deg(_felt(g).yaw),
     slips=(
         Slip("M19", lambda g: g.angle,
              "This is the angle of the weather, which a flag shows. Your own speed adds a headwind, so "
              "the yaw is far smaller."),
+        Slip("M19-left", lambda g: -to_deg(_felt(g).yaw),
+             "This is the same angle to the left. The wind comes from the right, and so does the air "
+             "that the rider feels."),
         Slip("M19-no-head-part",
              lambda g: degrees(atan2(g.wind * sin(deg(g.angle)), g.speed)),
              "This leaves out the part of the wind that comes from ahead. It adds to your own speed."),
