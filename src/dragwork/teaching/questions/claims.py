@@ -185,7 +185,7 @@ M12 = Kind(
     relation="cut = 1 - (1 - x1)(1 - x2)(1 - x3)(1 - x4): fractions, no unit.",
     work=lambda g: f"""Left: {" × ".join(f"{1 - percent(cut):.2f}" for cut in _cuts(g))} =
         {_left(g):.5f}. Gone: 100 × (1 - {_left(g):.5f}).""",
-    why="Multiply what each cut leaves. Ask what each is a percentage of: of one CdA, they may add.",
+    why="Multiply what each cut leaves. Percentages of one and the same CdA may add instead: ask which is meant.",
     along=Along("helmet", "The first cut, %", 0, 40),
 )  # fmt: skip
 

@@ -406,15 +406,25 @@ class Question:
         return abs(value - target) <= self.kind.band(target) * (1 + 1e-9)
 
     def _named(self, typed):
-        """The slips that fit a number, within the band or rounded as it was typed; nearest first."""
+        """The slip that fits, nearest first, with those too near to it to be told apart.
+
+        It fits within its band, or rounded as far as the number was typed.
+        """
         value, half = typed.number, _half_a_digit(typed)
-        fit = [
-            slip
-            for slip in self.kind.slips
-            if slip.id in self._slips
-            and (self._fits(value, self._slips[slip.id]) or abs(value - self._slips[slip.id]) <= half)
+        by_id = {slip.id: slip for slip in self.kind.slips}
+        near = sorted(self._slips, key=lambda id: abs(self._slips[id] - value))
+
+        def rounded(id):
+            return abs(self._slips[id] - value) <= half
+
+        if not near or not (self._fits(value, self._slips[near[0]]) or rounded(near[0])):
+            return []
+        first = self._slips[near[0]]
+        return [
+            by_id[id]
+            for id in near
+            if self.kind.bands_between(self._slips[id], first) < APART or rounded(id)
         ]
-        return sorted(fit, key=lambda slip: abs(self._slips[slip.id] - value))
 
     def _nearer(self, value, slip):
         """Whether a number is nearer to a slip than to the rule's answer."""

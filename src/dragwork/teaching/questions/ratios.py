@@ -42,7 +42,7 @@ def question_about(answer, right, celsius=None, unit=None):
         return None
     ratio = answer / right
     if isclose(ratio, -1, rel_tol=_WIDTH):
-        return "Its sign is the other one: check what counts as plus."
+        return "Its sign is the other one: what counts as plus here?"
     ratios = _RATIOS
     if unit is not None and unit.measures == "plain number":
         ratios = [pair for pair in _RATIOS if pair[0] in _OF_SHARES]
