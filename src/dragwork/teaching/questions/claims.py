@@ -166,9 +166,8 @@ M12 = Kind(
         "suit": Number(15, 10, 16, 1),
         "wheels": Number(8, 8, 14, 1),
     },
-    asks=lambda g: f"""Whatever CdA a change finds, it cuts it by its own percentage. Four changes cut by
-        {g.helmet}, {g.bars}, {g.suit} and {g.wheels} %. How much do all four together cut the CdA,
-        in %?""",
+    asks=lambda g: f"""Each of four changes cuts whatever CdA it finds: by {g.helmet}, {g.bars}, {g.suit} and
+        {g.wheels} %. How much do all four together cut the CdA, in %?""",
     right=lambda g: to_percent(1 - _left(g)),
     slips=(
         Slip("M12", lambda g: sum(_cuts(g)),
