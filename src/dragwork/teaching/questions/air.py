@@ -138,7 +138,8 @@ M23 = Kind(
     },
     asks=lambda g: f"""A road is at {g.altitude:g} m. At the road it is {g.celsius:g} °C and dry. The
         forecast says {g.forecast:g} hPa, reduced to sea level; assume that air cools by 0.0065 K per
-        metre on the way up. What is the density of the air on the road?""",
+        metre on the way up. The gas constant of dry air is {_R:.2f} J/(kg K). What is the density of
+        the air on the road?""",
     right=lambda g: _ideal(_at_the_station(g), celsius(g.celsius)),
     slips=(
         Slip("M23", lambda g: _ideal(hectopascal(g.forecast), celsius(g.celsius)),

@@ -467,7 +467,7 @@ class Question:
 
     def _how_to_answer(self):
         if self.unit == CLOCK:
-            return "Answer in minutes:seconds, such as 3:20."
+            return "Answer as minutes:seconds, such as 3:20, to the nearest second."
         if not self.kind.digits:
             return f"Answer to the nearest {UNITS[self.unit].spoken.removesuffix('s')}."
         return f"Answer to the nearest {self._with_unit(f'{10.0**-self.kind.digits:.{self.kind.digits}f}', 0)}."

@@ -273,7 +273,7 @@ M47 = Kind(
     "M47", "What a position can cost", "%", 2,
     given={**_ROAD, "cut": Number(8, 6, 14, 1)},
     asks=lambda g: f"""{about(g.who)} {g.who.power} W at the crank. {flat_and_calm(g)} A lower position
-        cuts the CdA by {g.cut} %, and costs some power. What is the most power, in percent, it may cost
+        cuts the CdA by {g.cut} %, and costs some power. What is the most power, in %, that it can cost
         without making the rider slower? {AT_THE_CRANK}""",
     right=_power_it_may_cost,
     slips=(
