@@ -230,6 +230,15 @@ def test_a_percentage_has_no_miles_in_it():
     assert "percent where a fraction" in asked.check("0.443").text
 
 
+@pytest.mark.parametrize(("id", "whole", "factor"), [
+    ("M29", "105.1", "1.051"), ("M43", "111.8", "1.118"), ("M13", "80.4", "0.804"), ("M09", "101.82", "1.018"),
+])  # fmt: skip
+def test_the_whole_or_a_factor_typed_for_a_change_is_asked_about(id, whole, factor):
+    """The lesson plan's answers, 5.1, 11.8, -19.6 and 1.82 %, with the 100 % from before."""
+    assert "the 100 % from before?" in ask(id).check(whole).text
+    assert "Is it a factor?" in ask(id).check(factor).text
+
+
 def test_a_size_is_never_written_with_an_exponent():
     asked = question(1.0, "W", 3)
     for factor in (1180, 1000, 99400, 1 / 1180, 4.4e5):

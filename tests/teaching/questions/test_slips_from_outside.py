@@ -132,7 +132,7 @@ def gain(rider, rho, **after):
 def m08(g):
     rider, x = R1(g.who), g.cut / 100
     return {"": gain(rider, g.density, less=x), "M08": g.cut, "M08-square": 100 * ((1 - x) ** -0.5 - 1),
-            "M08-share": rider.share(g.density) * g.cut}  # fmt: skip
+            "M08-all-air": 100 * ((1 - x) ** (-1 / 3) - 1), "M08-share": rider.share(g.density) * g.cut}  # fmt: skip
 
 
 def m09(g):
@@ -257,7 +257,7 @@ def m25(g):
     left = cold / (cold + g.warmer)
     thinner = 100 * (1 - left)
     return {"": gain(rider, g.density, density=g.density * left), "M25": thinner,
-            "M25-share": rider.share(g.density) * thinner,
+            "M25-all-air": 100 * (left ** (-1 / 3) - 1), "M25-share": rider.share(g.density) * thinner,
             "M25-celsius": 100 * g.warmer / (g.celsius + g.warmer)}  # fmt: skip
 
 

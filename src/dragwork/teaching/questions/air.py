@@ -211,6 +211,9 @@ M25 = Kind(
         Slip("M25", _thinner_by_warmth,
              "This is how much thinner the air gets. Speed gains only about a third of it, because "
              "going faster raises the drag again."),
+        Slip("M25-all-air", lambda g: to_percent((1 - percent(_thinner_by_warmth(g))) ** (-1 / 3) - 1),
+             "This is the pure cube law, as if the tyres took nothing. They take more at the higher "
+             "speed."),
         Slip("M25-share", lambda g: _air_share(g) * _thinner_by_warmth(g),
              "This is the power that warm air would save at the old speed. The speed rises until "
              "that power is used again."),

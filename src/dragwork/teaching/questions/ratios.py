@@ -43,6 +43,12 @@ def question_about(answer, right, celsius=None, unit=None):
     ratio = answer / right
     if isclose(ratio, -1, rel_tol=_WIDTH):
         return "Its sign is the other one: what counts as plus here?"
+    if unit is not None and unit.name == "%":
+        near = max(2 * _WIDTH * abs(right), 0.06)
+        if abs(answer - 100 - right) < near:
+            return "Is it the whole, with the 100 % from before? How much more or less is that?"
+        if abs(100 * (answer - 1) - right) < near:
+            return "Is it a factor? How much more or less is that, in %?"
     ratios = _RATIOS
     if unit is not None and unit.measures == "plain number":
         ratios = [pair for pair in _RATIOS if pair[0] in _OF_SHARES]

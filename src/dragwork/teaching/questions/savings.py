@@ -122,6 +122,9 @@ M08 = Kind(
         Slip("M08-square", lambda g: to_percent((1 - percent(g.cut)) ** -0.5 - 1),
              "This keeps the drag force the same, which uses the square. It is the power that stays "
              "the same, and power has the cube."),
+        Slip("M08-all-air", lambda g: to_percent((1 - percent(g.cut)) ** (-1 / 3) - 1),
+             "This is the pure cube law, as if the tyres took nothing. They take more at the higher "
+             "speed."),
         Slip("M08-share", lambda g: _share(g, g.who) * g.cut,
              "This is the power saved at the old speed. The speed rises until that power is used "
              "again."),
