@@ -62,28 +62,31 @@ def _steps_to_the_mean(g):
 
 
 def _steps_round_the_loop(g):
-    flat, hill = (f"{kilometres(km):.0f}" for km in (g.flat, g.hill))
-    full, half, totals, told = g.who.power, g.who.power / 2, [], []
-    cap = Printed(kmh(g.limit), 5)
-    for when, rider in (("Before", g.who.rider), ("After", _slimmer(g))):
-        climb, down = percent(g.steep), percent(-g.steep)
-        out, up, fall, back = (
-            steady(rider, g.density, power, wind, gradient)
-            for power, wind, gradient in (
-                (full, g.wind, 0), (full, 0, climb), (half, 0, down), (full, -g.wind, 0)
-            )
-        )  # fmt: skip
-        legs = [out[0], up[0], min(fall[0], cap), back[0]]
-        total = Printed(sum(float(d) / v for d, v in zip((flat, hill, hill, flat), legs)), 2)
-        totals.append(total)
-        told.append(
-            f"{when}: leg 1 at {out[0]} m/s, {out[1]}. Leg 2 at {up[0]} m/s, {up[1]}. Leg 3 would run at "
-            f"{fall[0]} m/s, and is ridden at {legs[2]} m/s. Leg 4 at {back[0]} m/s, {back[1]}. Time: "
-            f"{flat} / {legs[0]} + {hill} / {legs[1]} + {hill} / {legs[2]} + {flat} / {legs[3]} = "
-            f"{total} s."
-        )
-    return f"""The cap: {g.limit} / 3.6 = {cap} m/s. {at_the_wheel(full)} {" ".join(told)} Saved:
-        {totals[0]} - {totals[1]}."""
+    cap, half = Printed(kmh(g.limit), 5), g.who.power / 2
+    slimmer = _slimmer(g)
+    (before, needs), (after, _) = (_legs_of_the_loop(g, rider, cap) for rider in (g.who.rider, slimmer))
+    (time, sum_before), (less, sum_after) = (_time_of_the_loop(g, v) for v in (before, after))
+    return f"""The cap: {g.limit} / 3.6 = {cap} m/s. {at_the_wheel(g.who.power)} Leg 1 at {before[0]} m/s needs
+        {needs[0]}. Leg 2 at {before[1]} m/s needs {needs[1]}. Leg 3, where the wheel gets
+        0.975 × {half:g} = {round(0.975 * half, 4):g} W, is ridden at {before[2]} m/s. Leg 4 at {before[3]} m/s
+        needs {needs[3]}. Before: {sum_before} = {time} s. With {1 - percent(g.cut):.2f} ×
+        {g.who.rider.drag_area:g} = {slimmer.drag_area:g} m² the speeds are {after[0]}, {after[1]}, {after[2]} and
+        {after[3]} m/s. After: {sum_after} = {less} s. Saved: {time} - {less}."""
+
+
+def _legs_of_the_loop(g, rider, cap):
+    """The speeds of the four legs, and what each needs, as the steps print them."""
+    climb, power = percent(g.steep), g.who.power
+    cases = ((power, g.wind, 0), (power, 0, climb), (power / 2, 0, -climb), (power, -g.wind, 0))
+    speeds, needs = zip(*(steady(rider, g.density, *case) for case in cases))
+    return [*speeds[:2], min(speeds[2], cap), speeds[3]], needs
+
+
+def _time_of_the_loop(g, speeds):
+    """Seconds round the loop, and the sum that gives them."""
+    metres = [round(kilometres(km)) for km in (g.flat, g.hill, g.hill, g.flat)]
+    time = Printed(sum(d / v for d, v in zip(metres, speeds)), 2)
+    return time, " + ".join(f"{d} / {v}" for d, v in zip(metres, speeds))
 
 
 def _slimmer(g):
