@@ -74,7 +74,8 @@ UNITS = {
     unit.name: unit
     for unit in (
         Unit("1", "plain number", ""),
-        Unit("%", "plain number", "percent", "pct percentage percents percentagepoint percentagepoints", per=100.0),
+        Unit("%", "plain number", "percent", "pct percentage percents"
+             " percentagepoint percentagepoints percentpoint percentpoints %-point %-points pp points", per=100.0),
         Unit("m2", "area", "square metres", "sqm squaremetre"),
         Unit("cm2", "area", "square centimetres", "sqcm squarecentimetre", per=1e4),
         Unit("ft2", "area", "square feet", "sqft squarefoot", _FOOT**2),

@@ -2,6 +2,7 @@
 
 import csv
 import io
+import json
 import re
 from html.parser import HTMLParser
 from pathlib import Path
@@ -67,7 +68,7 @@ def test_the_key_has_the_numbers_that_the_forms_show(tmp_path, monkeypatch, lear
         Profile().keep_me(name=learner)
     pages = {
         "workbook/08": ("warm_up('M05', 'M06', 'M35')", "faded('M10')"),
-        "exercises/10": ("box('M31')", "practice('M12', 'M32', 'M45', 'M11', 'M29')"),
+        "exercises/10": ("box('M31')", "practice('M12', 'M32', 'M45', 'M29')"),
     }
     for page, calls in pages.items():
         asked = {one.question.prompt: one for one in asked_in(find_notebook(page, ROOT), learner)}
@@ -213,12 +214,29 @@ def test_a_worksheet_fetches_nothing_and_its_headings_go_down_in_order(papers):
 def test_what_needs_a_screen_is_left_out(papers):
     for trace in ("Start this lesson", "Check", "warm-ups", "faded(", "import"):
         assert trace not in papers.text
-    assert "What a good answer contains" in papers.text
+
+
+@pytest.mark.parametrize("number", [f"{n:02d}" for n in range(1, 12)])
+def test_what_a_good_answer_contains_is_not_on_the_learner_s_sheet(number):
+    """Nor is any of its lines, nor the check-list of a good minute; the tasks themselves are."""
+    path = find_notebook(number, ROOT)
+    cells = json.loads(path.read_text(encoding="utf-8"))["cells"]
+    prose = "\n\n".join("".join(c["source"]) for c in cells if c["cell_type"] == "markdown")
+    text = " ".join(Reader(class_papers.worksheet(path, [None])).text.split())
+    assert "What a good answer contains" not in text and "A good minute" not in text
+    hidden = re.findall(r"^### What a good answer contains\n(.*?)^#", prose, re.M | re.S)
+    hidden += re.findall(r"^A good minute of it:\n(.*?)(?=^#|\Z)", prose, re.M | re.S)
+    lines = re.findall(r"^- (.*)$", "\n".join(hidden), re.M)
+    assert len(lines) >= 8
+    for line in lines:
+        assert line.replace("*", "") not in text
+    assert "On paper" in text and "Say it to somebody" in text and "stand-in athlete" in text
 
 
 def test_the_capstone_on_paper_has_its_sheet_and_its_rubric():
     page = Reader(class_papers.worksheet(find_notebook("12", ROOT), [None]))
     assert "low-bars" in page.text and "speed transfer" in page.text
+    assert "Three decisions, and their defence" in page.text
     assert all(a == {"scope": "col"} for a in page.all("th"))
 
 
@@ -237,5 +255,8 @@ def test_the_numbers_to_mark_the_capstone_by(run):
     text = run("capstone")
     for name, area in TRUE_DRAG_AREA.items():
         assert f"{name}: {area:.4f} m²" in text
+    for run in ("run 5, column 'speed [m/s]'", "run 6, column 'tare': is empty"):
+        assert run in text  # as the sheet numbers them
+    assert not re.search(r"\b[Rr]ow \d", text)
     for part in ("no tare", "'tare': is empty", "95 % range", "Test it yourself", "s a unit"):
         assert part in text

@@ -13,7 +13,7 @@ _MOST_POWER = 100
 # What people put around a number, and say for a sign; it changes nothing.
 _AROUND = re.compile(
     r"^(?:(?:about|around|roughly|approximately|approx\b\.?|circa|ca\b\.?|nearly|almost|it is|it's|is"
-    r"|[=~≈≃≅])\s*)+|\s*(?:or so|or thereabouts|roughly|approximately|[.;!])+$"
+    r"|[=~≈≃≅])\s*)+|\s*(?:or so|or thereabouts|roughly|approximately|more|faster|(?:to the )?right|[.;!])+$"
 )
 _SIGN = re.compile(r"^(?:(minus|negative)|plus)\b\s*")
 DIGITS = (

@@ -35,7 +35,7 @@ def numbers_to_mark_by():
             "",
             *_part("What was planted", (f"run {run}: {what}" for run, what in SLIPS.items())),
             *_part("The true drag areas", (f"{name}: {area:.4f} m²" for name, area in TRUE_DRAG_AREA.items())),
-            *_part("What the reader of sheets leaves out", map(str, sheet.faults)),
+            *_part("What the reader of sheets leaves out", _faults(sheet)),
             *_part("The sheet, those rows left out", _areas(sheet)),
             *_part("The page", page.answer),
             *_part("The claim", [_claim().sentence]),
@@ -46,6 +46,13 @@ def numbers_to_mark_by():
 
 def _part(title, lines):
     return [title, *(f"  {line}" for line in lines), ""]
+
+
+def _faults(sheet):
+    """What is wrong, by the sheet's own numbers of runs, and not by lines of its file."""
+    runs = dict(zip(sheet.rows["row"], sheet.rows["run"]))
+    for fault in sheet.faults:
+        yield f"run {runs[fault.row]}, column '{fault.column}': {fault.what} {fault.mend}"
 
 
 def _areas(sheet):

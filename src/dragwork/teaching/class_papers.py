@@ -13,6 +13,7 @@ import argparse
 import ast
 import csv
 import io
+import re
 import sys
 from dataclasses import dataclass
 from functools import partial
@@ -234,6 +235,9 @@ def as_csv(rows):
 # -- the worksheet ----------------------------------------------------------------------------------
 
 _WAY_ON = "## When you have done it"
+_AFTERWARDS = re.compile(  # what to check one's own work by, when it is done
+    r"^### What a good answer contains\n.*?(?=^#|\Z)|^A good minute of it:\n.*?(?=^#|\Z)", re.M | re.S
+)
 _LINES = '<div class="lines" aria-hidden="true">' + "<p></p>" * 4 + "</div>"
 
 
@@ -310,10 +314,10 @@ def _said(cell):
 
 
 def _for_paper(source):
-    """Prose without what needs a screen: the start button, the boxes, the way on."""
+    """Prose without what needs a screen (start button, boxes, the way on), or gives answers away."""
     if source.startswith(_WAY_ON):
         return ""
-    blocks = source.split("\n\n")
+    blocks = _AFTERWARDS.sub("", source).split("\n\n")
     return "\n\n".join(b for b in blocks if "<button" not in b and "*Check*" not in b)
 
 

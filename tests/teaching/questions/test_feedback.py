@@ -187,6 +187,86 @@ def test_a_time_is_written_as_a_time():
     assert asked.check("1:75").state == "off"
 
 
+NAMED = [  # question, numbers in it, what is typed, the slip: each worked out by hand from the prompt
+    ("M13", {"before": 85, "fewer": 4}, "−4 percentage points", "M13"),
+    ("M13", {"before": 85, "fewer": 4}, "4 points", "M13"),
+    ("M05", {"faster": 13}, "1.443", "M05-factor"),  # 1.13³
+    ("M05", {"faster": 13}, "1.13^3", "M05-factor"),
+    ("M05", {"faster": 13}, "144.3 per cent", "M05-new"),
+    ("M05", {"faster": 13}, "28", "M05"),  # 1.13² is 1.2769
+    ("M05", {"faster": 13}, "about 28 %", "M05"),
+    ("M34", {"steep": 5, "speed": 4}, "168", "M34-ten"),  # 84 x 10 x 0.04994 x 4 = 167.8
+    ("M34", {"steep": 5, "speed": 4}, "169", "M34-crank"),  # 164.55 / 0.975 = 168.8
+    ("M36", {"steep": 5, "speed": 4}, "167.8", "M36-ten"),
+    ("M19", {}, "−19.1", "M19-left"),  # atan(4.330 / 12.5) to the other side
+    ("M19", {"angle": 60, "wind": 3, "speed": 14.5}, "-9.2°", "M19-left"),  # atan(2.598 / 16)
+    ("M30", {"runs": 4}, "0.0067", "M30-one-more-degree"),  # t of 7: 2.365 x 0.004 x sqrt(1/2)
+    ("M30", {"runs": 2}, "0.0127", "M30-one-more-degree"),  # t of 3: 3.182 x 0.004
+    ("M09", {"more": 5}, "2.5", "M09-square"),  # sqrt(1.05) is 1.0247
+    ("M12", {}, "45", "M12"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("id", "numbers", "typed", "slip"), NAMED)
+def test_what_people_got_wrong_and_how_they_typed_it_is_named(id, numbers, typed, slip):
+    kind = KINDS[id]
+    feedback = Question(kind, kind.at(**numbers)).check(typed)
+    assert (feedback.state, feedback.slip) == ("slip", slip), feedback
+
+
+def test_a_hint_points_the_way_that_the_number_is_off():
+    """The best of three is 0.846 SD below the mean (Tippett 1925), nearer than the SD; of five, 1.163."""
+    kind = KINDS["M31"]
+    of_three, of_five = (Question(kind, kind.at(runs=runs)).check(0.004).text for runs in (3, 5))
+    assert "a little nearer" in of_three and "further" not in of_three
+    assert "the further the best is" in of_five
+
+
+def test_a_percentage_has_no_miles_in_it():
+    asked = Question(KINDS["M05"], KINDS["M05"].at(faster=13))
+    for typed in ("27.4", "71.3", "12.3", "159"):  # ratios 1.609 and 3.6, either way
+        text = asked.check(typed).text
+        assert "?" not in text and "miles" not in text, text
+    assert "percent where a fraction" in asked.check("0.443").text
+
+
+@pytest.mark.parametrize(("id", "whole", "factor"), [
+    ("M29", "105.1", "1.051"), ("M43", "111.8", "1.118"), ("M13", "80.4", "0.804"), ("M09", "101.82", "1.018"),
+])  # fmt: skip
+def test_the_whole_or_a_factor_typed_for_a_change_is_asked_about(id, whole, factor):
+    """The lesson plan's answers, 5.1, 11.8, -19.6 and 1.82 %, with the 100 % from before."""
+    assert "the 100 % from before?" in ask(id).check(whole).text
+    assert "Is it a factor?" in ask(id).check(factor).text
+
+
+def test_a_size_is_never_written_with_an_exponent():
+    asked = question(1.0, "W", 3)
+    for factor in (1180, 1000, 99400, 1 / 1180, 4.4e5):
+        assert "e+" not in asked.check(factor).text.partition(". ")[2]
+    assert "about 1000 times too large" in asked.check(1180).text
+
+
+TYPED = [("M42", {}, text) for text in ("1 min 5 s", "1m05s", "1:05 min", "65 s", "about 1:05", "1'05\"")]
+TYPED += [("M15", {}, text) for text in ("~26.7", "= 26.7", "26,7 km/h", "16.6 mph", "about 26.7 km an hour")]
+TYPED += [("M05", {"faster": 13}, text) for text in ("44.3 per cent", "about 44", "~44", "44.3 % more", "+44,3%")]
+TYPED += [("M13", {}, text) for text in ("minus 19.6", "−19.6 per cent", "negative 19.6 %")]
+TYPED += [("M16", {}, text) for text in ("73:05", "1 h 13 min", "1:13:05", "73 min 5 s")]
+
+
+@pytest.mark.parametrize(("id", "numbers", "typed"), TYPED)
+def test_a_right_answer_is_read_as_people_type_it(id, numbers, typed):
+    kind = KINDS[id]
+    assert Question(kind, kind.at(**numbers)).check(typed).state == "right"
+
+
+def test_the_small_change_rule_is_not_taken_for_watts_at_the_crank():
+    """M11: both are a little low. Each typed as the prompt asks is known as what it is."""
+    for learner in range(24):
+        asked = ask("M11", f"rule {learner}")
+        assert asked.check(f"{asked.slips['M11-crank']:.2f}").slip == "M11-crank"
+        assert asked.check(KINDS["M11"].rule(asked.given)).state == "right"
+
+
 def test_a_wrong_dimension_is_named():
     feedback = ask("M01").check("23 N")
     assert feedback.state == "off"

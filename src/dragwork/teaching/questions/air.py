@@ -1,9 +1,10 @@
 """M22 to M26: how dense the air is, and what that does to speed."""
 
 from dataclasses import replace
+from math import exp
 
-from dragwork.constants import ISO2533
-from dragwork.physics.air import density, saturation_vapour_pressure, station_pressure
+from dragwork.constants import ISO2533, STANDARD_GRAVITY
+from dragwork.physics.air import saturation_vapour_pressure, station_pressure
 from dragwork.physics.power import power_balance
 from dragwork.physics.savings import small_change_gain
 from dragwork.physics.speed import steady_speed
@@ -14,13 +15,15 @@ from dragwork.teaching.questions.wording import (
     AT_THE_CRANK,
     DENSITY,
     SOLVE_AGAIN,
+    Printed,
     about,
     flat_and_calm,
+    speed_change,
     still,
 )
 from dragwork.units import celsius, hectopascal, percent, to_percent
 
-_R = ISO2533.gas_constant
+_R = round(ISO2533.gas_constant, 2)  # as the prompts print it
 
 
 def _ideal(pressure, temperature):
@@ -33,14 +36,12 @@ def _at_the_station(g):
 
 
 def _vapour(g):
-    """Pressure of the water vapour in the air [Pa]."""
-    return percent(g.humidity) * float(saturation_vapour_pressure(celsius(g.celsius)))
+    """Pressure of the water vapour in the air [Pa], as the prompt prints it."""
+    return round(percent(g.humidity) * float(saturation_vapour_pressure(celsius(g.celsius))))
 
 
 def _humid_change(g):
-    dry = density(celsius(g.celsius), hectopascal(g.pressure))
-    humid = density(celsius(g.celsius), hectopascal(g.pressure), percent(g.humidity))
-    return to_percent(humid / dry - 1)
+    return -to_percent(0.378 * _vapour(g) / hectopascal(g.pressure))
 
 
 def _gain(g, conditions, power):
@@ -67,12 +68,48 @@ def _air_share(g):
     return power_balance(g.who.rider, still(g), speed).air_share
 
 
+def _steps_up_the_hill(g):
+    T = Printed(celsius(g.celsius), 2)
+    mean = Printed(T + 0.00325 * g.altitude, 4)
+    sea = f"{hectopascal(g.forecast):.0f}"
+    p = Printed(
+        hectopascal(g.forecast) * exp(-STANDARD_GRAVITY * g.altitude / (_R * mean)), 1
+    )
+    return f"""T = {g.celsius:g} + 273.15 = {T} K; Tm = {T} + 0.00325 × {g.altitude} = {mean} K. p = {sea} ×
+        exp(-{STANDARD_GRAVITY} × {g.altitude} / ({_R:.2f} × {mean})) = {p} Pa. ρ = {p} / ({_R:.2f} ×
+        {T})."""
+
+
+def _from_to(g, density, power):
+    """The steps to a change of speed, from the rider's own air and power to others."""
+    rider = g.who.rider
+    return speed_change((rider, g.density, g.who.power), (rider, float(density), power))
+
+
+def _steps_in_the_warmth(g):
+    cold, warm = (Printed(celsius(t), 2) for t in (g.celsius, g.celsius + g.warmer))
+    density = Printed(g.density * cold / warm, 5)
+    return f"""T1 = {g.celsius} + 273.15 = {cold} K; T2 = {cold} + {g.warmer} = {warm} K. ρ2 = {g.density:.2f} ×
+        {cold} / {warm} = {density} kg/m³. {_from_to(g, density, g.who.power)}"""
+
+
+def _weaker(g):
+    return round(g.who.power * (1 - percent(g.weaker)), 3)
+
+
+def _steps_in_thin_air(g):
+    density = Printed(g.density * (1 - percent(g.thinner)), 4)
+    return f"""ρ = {1 - percent(g.thinner):.2f} × {g.density:.2f} = {density} kg/m³. Power:
+        {1 - percent(g.weaker):.2f} × {g.who.power} = {Printed(_weaker(g), 1)} W.
+        {_from_to(g, density, _weaker(g))}"""
+
+
 M22 = Kind(
     "M22", "Density of dry air", "kg/m3", 3,
     given={"celsius": Number(20, 13, 20, 0.5), "pressure": Number(1013.25, 980, 1035, 1)},
     asks=lambda g: f"""The air is dry and at {g.celsius:g} °C; the station pressure is
         {g.pressure:g} hPa. The gas constant of dry air is {_R:.2f} J/(kg K). What is its density?""",
-    right=lambda g: density(celsius(g.celsius), hectopascal(g.pressure)),
+    right=lambda g: _ideal(hectopascal(g.pressure), celsius(g.celsius)),
     slips=(
         Slip("M22", lambda g: _ideal(hectopascal(g.pressure), g.celsius),
              "This has the temperature in °C, as the thermometer shows it. The gas law needs "
@@ -85,7 +122,7 @@ M22 = Kind(
     ),
     idea="In the gas law, temperature starts at absolute zero and pressure is in pascals.",
     relation="ρ = p / (R T): kg/m³ = Pa / (J/(kg K) × K).",
-    work=lambda g: f"""{g.pressure:g} hPa is {100 * g.pressure:.0f} Pa; {g.celsius:g} °C is
+    work=lambda g: f"""p = 100 × {g.pressure:g} = {100 * g.pressure:.0f} Pa; T = {g.celsius:g} + 273.15 =
         {celsius(g.celsius):.2f} K. ρ = {100 * g.pressure:.0f} / ({_R:.2f} ×
         {celsius(g.celsius):.2f}).""",
     why="The gas law needs pascals and kelvin.",
@@ -101,10 +138,11 @@ M23 = Kind(
     },
     asks=lambda g: f"""A road is at {g.altitude:g} m. At the road it is {g.celsius:g} °C and dry. The
         forecast says {g.forecast:g} hPa, reduced to sea level; assume that air cools by 0.0065 K per
-        metre on the way up. What is the density of the air on the road?""",
-    right=lambda g: density(celsius(g.celsius), _at_the_station(g)),
+        metre on the way up. The gas constant of dry air is {_R:.2f} J/(kg K). What is the density of
+        the air on the road?""",
+    right=lambda g: _ideal(_at_the_station(g), celsius(g.celsius)),
     slips=(
-        Slip("M23", lambda g: density(celsius(g.celsius), hectopascal(g.forecast)),
+        Slip("M23", lambda g: _ideal(hectopascal(g.forecast), celsius(g.celsius)),
              "This is the density at the forecast's pressure. Forecasts are reduced to sea level; up "
              "here the pressure is lower."),
         Slip("M23-celsius", lambda g: _ideal(_at_the_station(g), g.celsius),
@@ -117,9 +155,7 @@ M23 = Kind(
     idea="A forecast gives the pressure at sea level. First convert it to the road.",
     relation="p = p0 exp(-g h / (R Tm)), then ρ = p / (R T). exp(x) is e = 2.718 to the power x; Tm is "
              "the mean temperature of the air from the sea up to the road, Tm = T + 0.00325 K/m × h.",
-    work=lambda g: f"""Tm = {celsius(g.celsius) + 0.00325 * g.altitude:.2f} K, so p =
-        {_at_the_station(g):.0f} Pa. ρ = {_at_the_station(g):.0f} / ({_R:.2f} ×
-        {celsius(g.celsius):.2f}).""",
+    work=_steps_up_the_hill,
     why="The density depends on the pressure where you ride, not on the one at sea level.",
     along=Along("altitude", "Altitude, m", 0, 2500),
 )  # fmt: skip
@@ -132,8 +168,8 @@ M24 = Kind(
         "humidity": Number(70, 50, 95, 5),
     },
     asks=lambda g: f"""Air at {g.celsius:g} °C and {g.pressure:g} hPa has a relative humidity of
-        {g.humidity} %; the vapour pressure in it is {_vapour(g):.0f} Pa. By what percentage does its
-        density differ from that of dry air? Give the sign: + is denser.""",
+        {g.humidity} %; the vapour pressure in it is {_vapour(g)} Pa. By what percentage does its
+        density differ from that of dry air? Treat both as ideal gases. Give the sign: + is denser.""",
     right=_humid_change,
     slips=(
         Slip("M24", lambda g: -_humid_change(g),
@@ -152,10 +188,9 @@ M24 = Kind(
     idea="At a given pressure vapour replaces some of the air. Which of the two is lighter?",
     relation="ρ = (p - 0.378 e) / (R T), with e the vapour's pressure in Pa: the change is "
              "-0.378 e / p.",
-    work=lambda g: f"""-0.378 × {_vapour(g):.0f} / {hectopascal(g.pressure):.0f}, as a percentage;
-        real air departs by about 1 % of this.""",
+    work=lambda g: f"""p = 100 × {g.pressure:g} = {100 * g.pressure:.0f} Pa. Change: -100 × 0.378 ×
+        {_vapour(g)} / {100 * g.pressure:.0f}.""",
     why="A molecule of water is lighter than the air it replaces, so damp air is a little thinner.",
-    floor=0.012,  # the plain formula leaves out what the full equation of moist air adds
     along=Along("humidity", "Relative humidity, %", 0, 100),
 )  # fmt: skip
 
@@ -168,7 +203,7 @@ M25 = Kind(
         "warmer": Number(10, 8, 15, 1),
     },
     asks=lambda g: f"""{about(g.who)} {g.who.power} W at the crank. {flat_and_calm(g)} It is
-        {g.celsius} °C. Then the day gets {g.warmer} °C warmer at the same pressure and power. How much
+        {g.celsius} °C. Then the day gets {g.warmer} °C warmer; pressure, power and Crr stay the same. How much
         faster is the rider, in %? {AT_THE_CRANK} {SOLVE_AGAIN}""",
     right=lambda g: _gain(g, _in_the_warmth(g), g.who.power),
     rule=lambda g: small_change_gain(_air_share(g), percent(_thinner_by_warmth(g))) * 100,
@@ -176,6 +211,9 @@ M25 = Kind(
         Slip("M25", _thinner_by_warmth,
              "This is how much thinner the air gets. Speed gains only about a third of it, because "
              "going faster raises the drag again."),
+        Slip("M25-all-air", lambda g: to_percent((1 - percent(_thinner_by_warmth(g))) ** (-1 / 3) - 1),
+             "This is the pure cube law, as if the tyres took nothing. They take more at the higher "
+             "speed."),
         Slip("M25-share", lambda g: _air_share(g) * _thinner_by_warmth(g),
              "This is the power that warm air would save at the old speed. The speed rises until "
              "that power is used again."),
@@ -186,10 +224,7 @@ M25 = Kind(
     idea="First how much thinner the air gets, in kelvin. Then what thinner air does to speed.",
     relation="ρ2 = ρ1 × T1 / T2 (K / K); then solve P = ρ2 CdA v³/2 + Crr m g v for v. "
              "P is in W at the wheel.",
-    work=lambda g: f"""{celsius(g.celsius):.2f} K to {celsius(g.celsius + g.warmer):.2f} K: the air is
-        {_thinner_by_warmth(g):.2f} % thinner. The speed goes from
-        {steady_speed(g.who.rider, still(g), g.who.power):.4f} m/s to
-        {steady_speed(g.who.rider, _in_the_warmth(g), g.who.power):.4f} m/s.""",
+    work=_steps_in_the_warmth,
     why="Only about a third of the loss in density shows up as speed.",
     along=Along("warmer", "Warmer by, °C", 0, 20),
 )  # fmt: skip
@@ -203,10 +238,10 @@ M26 = Kind(
         "weaker": Number(10, 6, 10, 1),
     },
     asks=lambda g: f"""{about(g.who)} {g.who.power} W at the crank. {flat_and_calm(g)} At altitude the
-        air is {g.thinner} % thinner, and the rider reports {g.weaker} % less power.
+        air is {g.thinner} % thinner, and the power is {g.weaker} % less, as the rider reports.
         By what percentage does the speed change? Give the sign: + is faster.
         {AT_THE_CRANK} {SOLVE_AGAIN}""",
-    right=lambda g: _gain(g, _in_thin_air(g), g.who.power * (1 - percent(g.weaker))),
+    right=lambda g: _gain(g, _in_thin_air(g), _weaker(g)),
     slips=(
         Slip("M26", lambda g: to_percent((1 / (1 - percent(g.thinner))) ** (1 / 3) - 1),
              "This is the cube law for thin air alone. The rider also has less power up there, and "
@@ -214,17 +249,13 @@ M26 = Kind(
         Slip("M26-power-kept", lambda g: _gain(g, _in_thin_air(g), g.who.power),
              "This is thin air with the power at sea level. Thin air costs the rider watts too: "
              "include both."),
-        Slip("M26-air-kept", lambda g: _gain(g, still(g), g.who.power * (1 - percent(g.weaker))),
+        Slip("M26-air-kept", lambda g: _gain(g, still(g), _weaker(g)),
              "This is the loss of power in the old air. The thinner air gives some of it back."),
     ),
     idea="Two things change at once: the air helps, the lost power hurts. Solve with both.",
     relation="Solve P = ρ CdA v³/2 + Crr m g v for v with the new ρ (kg/m³) and the new P (W at "
              "the wheel).",
-    work=lambda g: f"""Air density {g.density * (1 - percent(g.thinner)):.3f} kg/m³ and
-        {g.who.power * (1 - percent(g.weaker)):.1f} W at the crank: the speed goes from
-        {steady_speed(g.who.rider, still(g), g.who.power):.4f} m/s to
-        {steady_speed(g.who.rider, _in_thin_air(g), g.who.power * (1 - percent(g.weaker))):.4f}
-        m/s.""",
+    work=_steps_in_thin_air,
     why="Thin air helps the bike but costs the rider watts, so include both.",
     along=Along("thinner", "Air thinner by, %", 0, 40),
 )  # fmt: skip

@@ -1,5 +1,6 @@
 """M30 to M33: what chance and a shared error do to differences."""
 
+from functools import cache
 from math import sqrt
 
 from numpy import inf
@@ -22,6 +23,7 @@ def _of_the_difference(sd, runs):
     return propagate(lambda a, b: a - b, [0, 0], [sd / sqrt(runs)] * 2).standard_uncertainty
 
 
+@cache
 def _expected_largest(number):
     """Mean of the largest of some standard normal numbers, in standard deviations."""
     return flattery(number, 1.0)
@@ -35,14 +37,14 @@ def _as_the_meter_sees(g, drag_area):
 M30 = Kind(
     "M30", "How wide is the interval?", "m2", 4,
     given={
-        "runs": OneOf((2, 4, 5)),
+        "runs": OneOf((2, 3, 4)),
         "sd": _SD,
-        "difference": Number(0.004, 0.002, 0.007, 0.001),
+        "difference": Number(0.006, 0.002, 0.007, 0.001),
     },
     asks=lambda g: f"""Two helmets have {g.runs} runs each. Their mean CdA differs by
-        {g.difference:.3f} m². All {2 * g.runs} runs together give a standard deviation of
-        {g.sd:.4f} m² for one run. What is half the width of the 95 % interval of the difference, in m²?
-        Use Student's t, with the degrees of freedom of these runs.""",
+        {g.difference:.3f} m². Within each helmet one run scatters with a standard deviation of
+        {g.sd:.4f} m², pooled from both helmets. What is half the width of the 95 % interval of the
+        difference, in m²? Use Student's t, with the degrees of freedom of the pooled spread.""",
     right=lambda g: _half_width(g, _of_the_difference(g.sd, g.runs)),
     slips=(
         Slip("M30", lambda g: half_width(_of_the_difference(g.sd, g.runs), inf),
@@ -57,6 +59,10 @@ M30 = Kind(
              lambda g: half_width(_of_the_difference(g.sd, g.runs), g.runs - 1),
              "This uses t with the degrees of freedom of one set-up. Both sets of runs show the "
              "spread."),
+        Slip("M30-one-more-degree",
+             lambda g: half_width(_of_the_difference(g.sd, g.runs), 2 * g.runs - 1),
+             lambda g: f"This uses t with {2 * g.runs - 1} degrees of freedom, as for one set of "
+             f"{2 * g.runs} runs. Each helmet has a mean of its own, so there is one fewer."),
         Slip("M30-sd", lambda g: g.sd,
              "This is the SD of one run. The question asks for 95 %, and for a difference of two "
              "means."),
@@ -65,8 +71,9 @@ M30 = Kind(
     ),
     idea="How uncertain is one mean? And a difference of two? With few runs, use t, not 1.96.",
     relation="half-width = t(95 %, 2n - 2) × SD × sqrt(2 / n), in m².",
-    work=lambda g: f"""t for {2 * g.runs - 2} degrees of freedom is
-        {_half_width(g, 1.0):.3f}. Times {g.sd:.4f} × sqrt(2 / {g.runs}).""",
+    work=lambda g: f"""Degrees of freedom: 2 × {g.runs} - 2 = {2 * g.runs - 2}, for which t is
+        {_half_width(g, 1.0):.4f}. Half-width: {_half_width(g, 1.0):.4f} × {g.sd:.4f} ×
+        sqrt(2 / {g.runs}).""",
     why="Few runs leave a wide interval: check whether it includes zero.",
     along=Along("sd", "SD of one run, m²", 0.001, 0.01),
 )  # fmt: skip
@@ -80,8 +87,10 @@ M31 = Kind(
     right=lambda g: g.sd * _expected_largest(g.runs),
     slips=(
         Slip("M31", lambda g: g.sd,
-             "This is the SD of one run, a fair guess. But the more runs you pick from, the further "
-             "the best is from the mean."),
+             lambda g: "This is the SD of one run, a fair guess. "
+             + ("With only three runs the best is on average a little nearer to the mean."
+                if g.runs == 3 else
+                "But the more runs you pick from, the further the best is from the mean.")),
         Slip("M31-none", lambda g: 0.0,
              "This assumes that the best run is the true value. The best of several looks good even "
              "if nothing changed."),
@@ -92,8 +101,8 @@ M31 = Kind(
     ),
     idea="If you pick the best, you pick luck too. How far is the luckiest run from the mean?",
     relation="expected largest of n = n ∫ x f(x) F(x)^(n-1) dx, in SD; times the SD in m².",
-    work=lambda g: f"""For {g.runs} runs the integral is {_expected_largest(g.runs):.3f} SD. Times
-        {g.sd:.4f}.""",
+    work=lambda g: f"""For {g.runs} runs the integral is {_expected_largest(g.runs):.4f} SD. In m²:
+        {_expected_largest(g.runs):.4f} × {g.sd:.4f}.""",
     why="Report the mean: if you report only the best run, you are reporting luck.",
     along=Along("runs", "Runs to pick from", 2, 20, whole=True),
 )  # fmt: skip
@@ -111,18 +120,20 @@ M32 = Kind(
              "and a loser."),
         Slip("M32-sd", lambda g: g.sd,
              "This is the SD of one run. Best and worst are the extremes, so they are further apart."),
-        Slip("M32-pair", lambda g: g.sd * sqrt(2),
+        Slip("M32-pair", lambda g: None if g.helmets == 8 else g.sd * sqrt(2),
              "This is the SD of the difference of two helmets. The best and worst of many are "
              "further apart."),
         Slip("M32-best", lambda g: g.sd * _expected_largest(g.helmets),
-             "This is how far the best is from the mean. The worst is as far away on the other side."),
+             lambda g: "This is how far the best is from the mean. The worst is as far away on the other "
+             "side." + (" The SD of a difference of two helmets is nearly the same number, and no answer either."
+                        if g.helmets == 8 else "")),
         Slip("M32-all", lambda g: g.sd * g.helmets,
              "This adds an SD for every helmet. Most are near the middle, so the gap grows slowly."),
     ),
     idea="Only chance differs. How far apart are the luckiest and the unluckiest?",
     relation="expected range of n = 2 n ∫ x f(x) F(x)^(n-1) dx, in SD; times the SD in m².",
-    work=lambda g: f"""For {g.helmets} helmets the range is {2 * _expected_largest(g.helmets):.3f} SD.
-        Times {g.sd:.4f}.""",
+    work=lambda g: f"""For {g.helmets} helmets the range is {2 * _expected_largest(g.helmets):.4f} SD.
+        In m²: {2 * _expected_largest(g.helmets):.4f} × {g.sd:.4f}.""",
     why="With many tries chance alone makes a winner.",
     along=Along("helmets", "Helmets", 2, 20, whole=True),
 )  # fmt: skip
@@ -153,8 +164,9 @@ M33 = Kind(
     ),
     idea="Both tests share one factor. What does a common factor do to a difference?",
     relation="measured = (1 - low) × (CdA1 - CdA2), in m²: what does not change cancels.",
-    work=lambda g: f"""The true difference is {g.before - g.after:.3f} m². The rolling part is the same
-        in both and drops out. Times {1 - percent(g.low):.3f}.""",
+    work=lambda g: f"""The true difference: {g.before:.3f} - {g.after:.3f} = {g.before - g.after:.3f} m².
+        The rolling part is the same in both tests and drops out. Measured: (1 -
+        {percent(g.low):.3f}) × {g.before - g.after:.3f}.""",
     why="A shared factor changes a small difference by very little, and each CdA by much more.",
     along=Along("low", "Meter reads low by, %", 0, 10),
 )  # fmt: skip

@@ -15,8 +15,11 @@ from dragwork.teaching.questions.wording import (
     AT_THE_WHEEL,
     DENSITY,
     SOLVE_AGAIN,
+    Printed,
     about,
+    at_the_wheel,
     flat_and_calm,
+    steady,
     still,
 )
 from dragwork.units import kilometres, kmh, percent, to_minutes, to_percent
@@ -50,6 +53,31 @@ def _minutes_by_the_rule(g):
     return to_minutes(kilometres(g.distance) / speed * gain)
 
 
+def _steps_to_the_change(g):
+    """The change of CdA as a solution prints it, and the step to it."""
+    v = Printed(kmh(g.quoted_at), 5)
+    change = Printed(2 * g.watts / (g.density * v**3), 6)
+    return change, f"""There v = {g.quoted_at} / 3.6 = {v} m/s, and ΔCdA = 2 × {g.watts} / ({g.density:.2f}
+        × {v}³) = {change} m²."""
+
+
+def _steps_to_my_watts(g):
+    change, step = _steps_to_the_change(g)
+    v = Printed(kmh(g.own), 5)
+    return f"""{step} At your speed v = {g.own} / 3.6 = {v} m/s. P = 1/2 × {g.density:.2f} × {change} ×
+        {v}³."""
+
+
+def _steps_to_minutes(g):
+    change, step = _steps_to_the_change(g)
+    rider, metres = g.who.rider, f"{kilometres(g.distance):.0f}"
+    slimmer = replace(rider, drag_area=round(rider.drag_area - change, 6))
+    (was, one), (now, two) = (steady(r, g.density, g.who.power) for r in (rider, slimmer))
+    return f"""{step} The CdA falls to {rider.drag_area:.3f} - {change} = {slimmer.drag_area:.6f} m².
+        {at_the_wheel(g.who.power)} Before, at {was} m/s, it needs {one}. After, at {now} m/s, it needs
+        {two}. Saved: ({metres} / {was} - {metres} / {now}) / 60."""
+
+
 def _cuts(g):
     return (g.helmet, g.bars, g.suit, g.wheels)
 
@@ -67,7 +95,7 @@ M10 = Kind(
         "density": DENSITY,
     },
     asks=lambda g: f"""A seller says that an item saves {g.watts} W at {g.quoted_at} km/h, at the wheel.
-        {flat_and_calm(g)} The change in CdA is the same at all speeds and yaws. How many watts does it
+        {flat_and_calm(g)} The change in CdA is the same at all speeds. How many watts does it
         save at {g.own} km/h? {AT_THE_WHEEL}""",
     right=_carried,
     slips=(
@@ -85,8 +113,7 @@ M10 = Kind(
     ),
     idea="What about the item stays the same when the speed changes?",
     relation="ΔCdA = 2 ΔP / (ρ v³): m² = W / (kg/m³ × m³/s³); then back to W at your speed.",
-    work=lambda g: f"""The change in CdA is {_quoted(g):.5f} m². At {kmh(g.own):.3f} m/s: 1/2 ×
-        {g.density:.2f} × {_quoted(g):.5f} × {kmh(g.own):.3f}³.""",
+    work=_steps_to_my_watts,
     why="Keep the change in CdA; the watts follow the cube of speed.",
     along=Along("own", "Own speed, km/h", 15, 60),
 )  # fmt: skip
@@ -126,10 +153,7 @@ M11 = Kind(
     ),
     idea="First find the change in CdA behind the claim. Then solve for the rider's speed with it.",
     relation="ΔCdA = 2 ΔP / (ρ v³) in m²; saved = D / v1 - D / v2 in s.",
-    work=lambda g: f"""The change in CdA is {_quoted(g):.5f} m². With it the speed goes from
-        {steady_speed(g.who.rider, still(g), g.who.power):.4f} m/s to
-        {steady_speed(replace(g.who.rider, drag_area=g.who.rider.drag_area - _quoted(g)), still(g),
-                      g.who.power):.4f} m/s.""",
+    work=_steps_to_minutes,
     why="Change the CdA and solve for the speed again; quoted watts are true at the quoted speed.",
     along=Along("watts", "Watts quoted", 5, 40),
 )  # fmt: skip
@@ -142,13 +166,13 @@ M12 = Kind(
         "suit": Number(15, 10, 16, 1),
         "wheels": Number(8, 8, 14, 1),
     },
-    asks=lambda g: f"""Four changes cut the CdA by {g.helmet}, {g.bars}, {g.suit} and {g.wheels} %, each
-        measured alone. If none disturbs another, how much do all four cut it together, in %?""",
+    asks=lambda g: f"""Each of four changes cuts whatever CdA it finds: by {g.helmet}, {g.bars}, {g.suit} and
+        {g.wheels} %. How much do all four together cut the CdA, in %?""",
     right=lambda g: to_percent(1 - _left(g)),
     slips=(
         Slip("M12", lambda g: sum(_cuts(g)),
-             "This adds the percentages, as you would prices. Each cut acts on what the earlier ones "
-             "left."),
+             "This adds the percentages, which is right where all are percentages of one CdA. Here each "
+             "cut acts on what the earlier ones left."),
         Slip("M12-left", lambda g: to_percent(_left(g)),
              "This is what is left of the CdA. The question asks what is gone."),
         Slip("M12-mean", lambda g: sum(_cuts(g)) / 4,
@@ -158,9 +182,9 @@ M12 = Kind(
     ),
     idea="Each cut acts on what the earlier ones left. What is left after all four?",
     relation="cut = 1 - (1 - x1)(1 - x2)(1 - x3)(1 - x4): fractions, no unit.",
-    work=lambda g: f"""{" × ".join(f"{1 - percent(cut):.2f}" for cut in _cuts(g))} = {_left(g):.4f} is
-        left.""",
-    why="Multiply what each cut leaves; parts in each other's air may not even do that.",
+    work=lambda g: f"""Left: {" × ".join(f"{1 - percent(cut):.2f}" for cut in _cuts(g))} =
+        {_left(g):.5f}. Gone: 100 × (1 - {_left(g):.5f}).""",
+    why="Multiply what each cut leaves. Percentages of one and the same CdA may add instead: ask which is meant.",
     along=Along("helmet", "The first cut, %", 0, 40),
 )  # fmt: skip
 

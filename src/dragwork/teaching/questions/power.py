@@ -14,8 +14,10 @@ from dragwork.teaching.questions.wording import (
     AT_THE_CRANK,
     AT_THE_WHEEL,
     DENSITY,
+    Printed,
     about,
     flat_and_calm,
+    slope_pull,
     still,
 )
 from dragwork.units import deg, kmh, percent, to_percent
@@ -50,6 +52,33 @@ def _up_the_hill(g):
     ).slope
 
 
+def _pull(mass, g):
+    """Force of the slope, as the steps print it."""
+    return Printed(slope_pull(mass, percent(g.steep))[0], 3)
+
+
+def _steps_to_the_pull(mass, g):
+    return f"F = {slope_pull(mass, percent(g.steep))[1]} = {_pull(mass, g)} N."
+
+
+def _all_up(g):
+    return g.body + g.bicycle + g.carried
+
+
+def _steps_to_the_saving(g):
+    v, area = Printed(kmh(g.kmh), 2), g.who.rider.drag_area
+    air = Printed(g.density / 2 * area * v**3, 3)
+    return f"""v = {g.kmh:g} / 3.6 = {v} m/s. Air: 1/2 × {g.density:.2f} × {area:.3f} × {v}³ = {air} W
+        at the wheel. Saved: {percent(g.cut):.2f} × {air} / 0.975."""
+
+
+def _steps_to_air_watts(g):
+    before, after = (Printed(_air_over_the_rest(s), 5) for s in (g.before, g.before - g.fewer))
+    return f"""Air over tyres, before: {g.before} / {100 - g.before} = {before}. After:
+        {g.before - g.fewer} / {100 - g.before + g.fewer} = {after}. Change: 100 × ({after} / {before}
+        - 1)."""
+
+
 def _to_the_crank(watts):
     return crank_power(watts, 0.975)
 
@@ -80,8 +109,7 @@ M07 = Kind(
     ),
     idea="Less CdA changes one part of the power. Which part, and how large is it?",
     relation="saved = x × 1/2 ρ CdA v³ / 0.975: W at the crank, v in m/s.",
-    work=lambda g: f"""{g.kmh:g} km/h is {kmh(g.kmh):.2f} m/s, where the air takes {_balance(g).air:.1f}
-        W at the wheel. Times {percent(g.cut):.2f}, over 0.975.""",
+    work=_steps_to_the_saving,
     why="You save on the watts that go into the air, not on all of them.",
     along=Along("cut", "Cut of the CdA, %", 0, 30),
 )  # fmt: skip
@@ -111,9 +139,7 @@ M13 = Kind(
     ),
     idea="The tyre watts stayed the same. How many times the tyre watts does air take?",
     relation="air / tyres = s / (1 - s), W over W, before and after.",
-    work=lambda g: f"""Before: {g.before} / {100 - g.before} = {_air_over_the_rest(g.before):.3f}. After:
-        {g.before - g.fewer} / {100 - g.before + g.fewer} =
-        {_air_over_the_rest(g.before - g.fewer):.3f}. The second over the first, less 1.""",
+    work=_steps_to_air_watts,
     why="A few percentage points of share can be much more in drag: compare watts, not shares.",
     along=Along("fewer", "Percentage points fewer", 0, 20),
 )  # fmt: skip
@@ -132,6 +158,8 @@ M34 = Kind(
              "run: 5 % is 2.9 degrees."),
         Slip("M34-crank", lambda g: _to_the_crank(_up_the_hill(g)),
              "This is the power at the crank. The question asks for power at the wheel.", near=True),
+        Slip("M34-ten", lambda g: _up_the_hill(g) * 10 / STANDARD_GRAVITY,
+             "This uses g = 10 m/s², which is 2 % too much. Take 9.81 m/s².", near=True),
         Slip("M34-no-gravity", lambda g: _up_the_hill(g) / STANDARD_GRAVITY,
              "This uses kilograms instead of newtons. Each kilogram weighs 9.81 N."),
         Slip("M34-percent", lambda g: g.who.rider.all_up_mass * STANDARD_GRAVITY * g.steep * g.speed,
@@ -139,8 +167,8 @@ M34 = Kind(
     ),
     idea="How many metres does the rider rise each second?",
     relation="P = m g v sin(atan G): W = kg × m/s² × m/s; G is rise over run.",
-    work=lambda g: f"""The slope pulls with {slope_force(g.who.rider.all_up_mass, percent(g.steep)):.2f} N.
-        Times {g.speed:g} m/s.""",
+    work=lambda g: f"""{_steps_to_the_pull(g.who.rider.all_up_mass, g)} P =
+        {_pull(g.who.rider.all_up_mass, g)} × {g.speed:g}.""",
     why="Gradient is rise over run, and the weight rises at that fraction of the speed.",
     along=Along("steep", "Gradient, %", 0, 15),
 )  # fmt: skip
@@ -164,7 +192,7 @@ M35 = Kind(
     ),
     idea="Power goes from the crank through the drivetrain to the wheel. Where is it lost?",
     relation="crank × efficiency = wheel, W = W; so crank = wheel / efficiency.",
-    work=lambda g: f"{g.wheel} / {g.efficiency:g}.",
+    work=lambda g: f"P = {g.wheel} / {g.efficiency:g}.",
     why="The drivetrain loses a little, so the crank must give more than the wheel gets.",
     along=Along("efficiency", "Efficiency of the drivetrain", 0.8, 1),
 )  # fmt: skip
@@ -180,13 +208,15 @@ M36 = Kind(
     asks=lambda g: f"""A rider of {g.body} kg climbs {g.steep:g} % at {g.speed:g} m/s, calm, on a bike
         of {g.bicycle:g} kg, with {g.carried:g} kg of bottles and clothing. How much power does lifting
         take (the slope's part alone)? {AT_THE_WHEEL}""",
-    right=lambda g: _climbing(g.body + g.bicycle + g.carried, g),
+    right=lambda g: _climbing(_all_up(g), g),
     slips=(
         Slip("M36", lambda g: _climbing(g.body, g),
              "This lifts the rider alone. Bike, bottles and clothing climb too."),
-        Slip("M36-crank", lambda g: _to_the_crank(_climbing(g.body + g.bicycle + g.carried, g)),
+        Slip("M36-crank", lambda g: _to_the_crank(_climbing(_all_up(g), g)),
              "This is the power at the crank. The question asks for power at the wheel.", near=True),
-        Slip("M36-degrees", lambda g: _lifted_at_degrees(g.body + g.bicycle + g.carried, g),
+        Slip("M36-ten", lambda g: _climbing(_all_up(g), g) * 10 / STANDARD_GRAVITY,
+             "This uses g = 10 m/s², which is 2 % too much. Take 9.81 m/s².", near=True),
+        Slip("M36-degrees", lambda g: _lifted_at_degrees(_all_up(g), g),
              "This reads % as degrees, and a steep road does look like that. Gradient is rise over "
              "run."),
         Slip("M36-alone-in-degrees", lambda g: _lifted_at_degrees(g.body, g),
@@ -195,9 +225,8 @@ M36 = Kind(
     ),
     idea="What goes up the hill? Count all of it.",
     relation="P = m g v sin(atan G): W = kg × m/s² × m/s; m is all-up mass.",
-    work=lambda g: f"""All-up mass: {g.body + g.bicycle + g.carried:g} kg. The slope pulls with
-        {slope_force(g.body + g.bicycle + g.carried, percent(g.steep)):.2f} N. Times {g.speed:g}
-        m/s.""",
+    work=lambda g: f"""m = {g.body} + {g.bicycle:g} + {g.carried:g} = {_all_up(g):g} kg.
+        {_steps_to_the_pull(_all_up(g), g)} P = {_pull(_all_up(g), g)} × {g.speed:g}.""",
     why="The bike, bottles and clothing climb too: use all-up mass.",
     along=Along("steep", "Gradient, %", 0, 15),
 )  # fmt: skip

@@ -6,9 +6,10 @@ function of the same numbers, and an answer is held against both.
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
-from math import isfinite
+from itertools import combinations
+from math import floor, isfinite, log10
 from numbers import Real
 from types import SimpleNamespace
 
@@ -22,7 +23,10 @@ from dragwork.units import clock
 
 CLOCK = "min:s"  # the unit of an answer that is written as a time
 APART = 3  # bands between the right answer and a slip
-_NEAR_BUT_TELLABLE = 2  # bands, for a slip whose text names rounding too
+_NEAR_BUT_TELLABLE = 1.9  # bands, for a slip whose text names rounding too
+_TWO_SLIPS = 2  # bands between two slips, so that no number fits both
+_COARSEST = 0.05  # of a number: half its last digit, where a rounded slip is still known
+_CLEAR = 0.02  # of the last digit, between an answer and where it would round the other way
 _DRAWS = 500  # tries to find numbers whose slips stand apart
 _MANY_FIGURES = 4
 _POINTS = 25  # of a curve
@@ -181,7 +185,7 @@ class Kind:
             given = SimpleNamespace(**{n: number.draw(source) for n, number in self.given.items()})
             if self.where(given):
                 question = Question(self, given, learner)
-                if question.can_be_judged() and all(map(question.differs_from, unlike)):
+                if question.rounds_one_way() and question.can_be_judged() and all(map(question.differs_from, unlike)):
                     return question
         raise RuntimeError(f"{self.id}: no numbers found whose slips stand apart.")
 
@@ -259,17 +263,26 @@ class Question:
         return {id: self._typed_as(value) for id, value in self._slips.items()}
 
     def can_be_judged(self):
-        """Whether every slip can be told from the right answer, and from the rule's."""
+        """Whether every slip can be told from the right answer, from the rule's and from the others."""
         between = self.kind.bands_between
-        for slip in self.kind.slips:
-            value = self._slips.get(slip.id)
-            if value is None:
-                continue
-            if between(value, self._answer) < (_NEAR_BUT_TELLABLE if slip.near else APART):
+        near = {slip.id for slip in self.kind.slips if slip.near}
+        for id, value in self._slips.items():
+            if between(value, self._answer) < (_NEAR_BUT_TELLABLE if id in near else APART):
                 return False
-            if self._rule is not None and between(value, self._rule) <= 1:
+            if self._rule is not None and abs(value - self._rule) <= 10.0**-self.kind.digits:
                 return False
-        return True
+        return all(self._can_be_told_apart(a, b, near) for a, b in combinations(self._slips, 2))
+
+    def _can_be_told_apart(self, one, other, near):
+        """Whether no number fits two slips; two that are near the answer must only differ in digits."""
+        a, b = self._slips[one], self._slips[other]
+        if one in near and other in near:
+            return self._rounded(a) != self._rounded(b)
+        return self.kind.bands_between(a, b) > _TWO_SLIPS
+
+    def rounds_one_way(self):
+        """Whether no rounding on the way moves the last digit of the answer."""
+        return abs(self._answer * 10.0**self.kind.digits % 1 - 0.5) > _CLEAR
 
     def differs_from(self, other):
         """Whether the answers of two questions of a kind lie apart."""
@@ -368,15 +381,22 @@ class Question:
         value, kind = typed.number, self.kind
         if self._fits(value, self._answer):
             return "right", None, f"Right, {self._band_in_words()}. {kind.why}{self._finer(typed)}"
-        if self._rule is not None and self._fits(value, self._rule):
+        named = self._named(typed)
+        by_rule = self._rule is not None and self._fits(value, self._rule)
+        if by_rule and not (named and self._nearer(value, named[0])):
             return "right", None, self._by_the_rule()
-        named = self._named(value)
         if named:
             return "slip", named[0].id, self._either_or(named)
+        turned = self._named(replace(typed, number=-value))
+        if turned:
+            says = f"{self._either_or(turned)} Its sign is the other one, too."
+            return "slip", turned[0].id, says
         if abs(value - self._answer) <= APART * kind.band(self._answer):
             look = "Look at rounding on the way, and at the given numbers."
             return "close", None, f"Close, and a little too {self._way(value)}. {look}"
-        question = ratios.question_about(value, self._answer, getattr(self.given, "celsius", None))
+        question = ratios.question_about(
+            value, self._answer, getattr(self.given, "celsius", None), UNITS.get(self.unit)
+        )
         says = question or ratios.direction_and_size(value, self._answer)
         return "off", None, f"{says} {self._next_step()}"
 
@@ -385,15 +405,30 @@ class Question:
             return value == 0  # a slip that leaves nothing is typed as 0
         return abs(value - target) <= self.kind.band(target) * (1 + 1e-9)
 
-    def _named(self, value):
-        """The slip that fits, nearest first, with those too near to it to be told apart."""
+    def _named(self, typed):
+        """The slip that fits, nearest first, with those too near to it to be told apart.
+
+        It fits within its band, or rounded as far as the number was typed.
+        """
+        value, half = typed.number, _half_a_digit(typed)
         by_id = {slip.id: slip for slip in self.kind.slips}
         near = sorted(self._slips, key=lambda id: abs(self._slips[id] - value))
-        if not near or not self._fits(value, self._slips[near[0]]):
+
+        def rounded(id):
+            return abs(self._slips[id] - value) <= half
+
+        if not near or not (self._fits(value, self._slips[near[0]]) or rounded(near[0])):
             return []
         first = self._slips[near[0]]
-        alike = [id for id in near if self.kind.bands_between(self._slips[id], first) < APART]
-        return [by_id[id] for id in alike]
+        return [
+            by_id[id]
+            for id in near
+            if self.kind.bands_between(self._slips[id], first) < APART or rounded(id)
+        ]
+
+    def _nearer(self, value, slip):
+        """Whether a number is nearer to a slip than to the rule's answer."""
+        return abs(value - self._slips[slip.id]) < abs(value - self._rule)
 
     def _either_or(self, named):
         says = [s.says(self.given) if callable(s.says) else s.says for s in named]
@@ -433,10 +468,9 @@ class Question:
     def _how_to_answer(self):
         if self.unit == CLOCK:
             return "Answer as minutes:seconds, such as 3:20, to the nearest second."
-        unit = UNITS[self.unit].printed or "a plain number"
-        digits = self.kind.digits
-        how = f"to {digits} decimal place{'s' * (digits > 1)}" if digits else "as a whole number"
-        return f"Give your answer in {unit}, {how}."
+        if not self.kind.digits:
+            return f"Answer to the nearest {UNITS[self.unit].spoken.removesuffix('s')}."
+        return f"Answer to the nearest {self._with_unit(f'{10.0**-self.kind.digits:.{self.kind.digits}f}', 0)}."
 
     def _typed_as(self, value):
         return clock(value) if self.unit == CLOCK else value
@@ -452,6 +486,16 @@ class Question:
             return clock(value)
         printed = UNITS[self.unit].printed
         return f"{text}{'' if printed in ('', '°') else ' '}{printed}"
+
+
+def _half_a_digit(typed):
+    """Half of the last digit of a number typed with two figures or more; 0 where that is coarse."""
+    value = abs(typed.number)
+    if typed.figures < 2 or not value:
+        return 0.0
+    place = floor(log10(value)) - typed.figures + 1
+    half = 0.5 * 10.0**place * (1 + 1e-9)
+    return half if place <= 0 and half <= _COARSEST * value else 0.0
 
 
 def _plain(value, figures=_MANY_FIGURES):

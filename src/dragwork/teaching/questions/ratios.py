@@ -20,7 +20,10 @@ _RATIOS = (
 )
 
 
-def question_about(answer, right, celsius=None):
+_OF_SHARES = (2, 10, 100, 1000)  # ratios that an answer in percent can have, or one without a unit
+
+
+def question_about(answer, right, celsius=None, unit=None):
     """A question about the ratio of an answer to the right one, or None where no ratio fits.
 
     Parameters
@@ -28,6 +31,8 @@ def question_about(answer, right, celsius=None):
     answer, right : float
     celsius : float, optional
         The temperature of the question, where it has one.
+    unit : Unit, optional
+        Of the answer: nobody has miles, minutes or newtons in a percentage.
 
     Returns
     -------
@@ -37,8 +42,16 @@ def question_about(answer, right, celsius=None):
         return None
     ratio = answer / right
     if isclose(ratio, -1, rel_tol=_WIDTH):
-        return "Its sign is the other one: which way does the change go?"
+        return "Its sign is the other one: what counts as plus here?"
+    if unit is not None and unit.name == "%":
+        near = max(2 * _WIDTH * abs(right), 0.06)
+        if abs(answer - 100 - right) < near:
+            return "Is it the whole, with the 100 % from before? How much more or less is that?"
+        if abs(100 * (answer - 1) - right) < near:
+            return "Is it a factor? How much more or less is that, in %?"
     ratios = _RATIOS
+    if unit is not None and unit.measures == "plain number":
+        ratios = [pair for pair in _RATIOS if pair[0] in _OF_SHARES]
     if celsius:
         kelvin = (celsius + ZERO_CELSIUS) / celsius
         ratios = ((kelvin, "is there °C where kelvin is meant, or the reverse?"), *ratios)

@@ -1,6 +1,7 @@
 """M14, M15, M37, M40 and M42: means, hills, whole courses and the clock."""
 
 from dataclasses import replace
+from math import asin, atan, hypot, tan
 
 import numpy as np
 
@@ -11,7 +12,16 @@ from dragwork.physics.power import power_balance
 from dragwork.scenario.riders import TOBIN
 from dragwork.teaching.questions.drawing import Number, Someone
 from dragwork.teaching.questions.question import CLOCK, Along, Kind, Slip
-from dragwork.teaching.questions.wording import AT_THE_WHEEL, DENSITY, about, flat_and_calm, still
+from dragwork.teaching.questions.wording import (
+    AT_THE_WHEEL,
+    DENSITY,
+    Printed,
+    about,
+    at_the_wheel,
+    flat_and_calm,
+    steady,
+    still,
+)
 from dragwork.units import deg, kilometres, kmh, minutes, percent, to_percent
 
 
@@ -22,6 +32,66 @@ def _air_power(g, speed):
 def _push_of_the_gap(g):
     """Force of the air on the difference in CdA, and weight of the difference in mass [N]."""
     return drag_force(g.area, g.density, kmh(g.kmh)), g.mass * STANDARD_GRAVITY
+
+
+def _even_gradient(push, weight, rolling):
+    """The gradient [%] where the air's force is what the difference in mass saves."""
+    ratio = push / weight  # sin + rolling x cos of the slope's angle
+    return to_percent(tan(asin(ratio / hypot(1, rolling)) - atan(rolling)))
+
+
+def _steps_to_the_gradient(g):
+    v = Printed(kmh(g.kmh), 5)
+    push = Printed(g.density / 2 * g.area * v**2, 5)
+    weight = Printed(g.mass * STANDARD_GRAVITY, 5)
+    ratio = Printed(push / weight, 6)
+    rough = Printed(ratio - g.rolling, 6)
+    return f"""v = {g.kmh} / 3.6 = {v} m/s. Less CdA saves 1/2 × {g.density:.2f} × {g.area:.3f} × {v}² = {push}
+        N; {g.mass:g} kg weigh {g.mass:g} × {STANDARD_GRAVITY} = {weight} N. The ratio is {push} / {weight} =
+        {ratio}. First without the root: {ratio} - {g.rolling:.4f} = {rough}. With the root of that: 100 ×
+        ({ratio} × sqrt(1 + {rough}²) - {g.rolling:.4f})."""
+
+
+def _steps_to_the_mean(g):
+    speeds = [Printed(kmh(v), 5) for v in (g.slow, g.fast)]
+    area = g.who.rider.drag_area
+    slow, fast = (Printed(g.density / 2 * area * v**3, 2) for v in speeds)
+    return f"""{g.slow} / 3.6 = {speeds[0]} m/s; {g.fast} / 3.6 = {speeds[1]} m/s. Slow: 1/2 × {g.density:.2f} ×
+        {area:.3f} × {speeds[0]}³ = {slow} W. Fast: 1/2 × {g.density:.2f} × {area:.3f} × {speeds[1]}³ =
+        {fast} W. Mean: ({slow} + {fast}) / 2."""
+
+
+def _steps_round_the_loop(g):
+    cap, half = Printed(kmh(g.limit), 5), g.who.power / 2
+    slimmer = _slimmer(g)
+    (before, needs), (after, _) = (_legs_of_the_loop(g, rider, cap) for rider in (g.who.rider, slimmer))
+    (time, sum_before), (less, sum_after) = (_time_of_the_loop(g, v) for v in (before, after))
+    return f"""The cap: {g.limit} / 3.6 = {cap} m/s. {at_the_wheel(g.who.power)} Leg 1 at {before[0]} m/s needs
+        {needs[0]}. Leg 2 at {before[1]} m/s needs {needs[1]}. Leg 3, where the wheel gets
+        0.975 × {half:g} = {round(0.975 * half, 4):g} W, is ridden at {before[2]} m/s. Leg 4 at {before[3]} m/s
+        needs {needs[3]}. Before: {sum_before} = {time} s. With {1 - percent(g.cut):.2f} ×
+        {g.who.rider.drag_area:g} = {slimmer.drag_area:g} m² the speeds are {after[0]}, {after[1]}, {after[2]} and
+        {after[3]} m/s. After: {sum_after} = {less} s. Saved: {time} - {less}."""
+
+
+def _legs_of_the_loop(g, rider, cap):
+    """The speeds of the four legs, and what each needs, as the steps print them."""
+    climb, power = percent(g.steep), g.who.power
+    cases = ((power, g.wind, 0), (power, 0, climb), (power / 2, 0, -climb), (power, -g.wind, 0))
+    speeds, needs = zip(*(steady(rider, g.density, *case) for case in cases))
+    return [*speeds[:2], min(speeds[2], cap), speeds[3]], needs
+
+
+def _time_of_the_loop(g, speeds):
+    """Seconds round the loop, and the sum that gives them."""
+    metres = [round(kilometres(km)) for km in (g.flat, g.hill, g.hill, g.flat)]
+    time = Printed(sum(d / v for d, v in zip(metres, speeds)), 2)
+    return time, " + ".join(f"{d} / {v}" for d, v in zip(metres, speeds))
+
+
+def _slimmer(g):
+    area = g.who.rider.drag_area
+    return replace(g.who.rider, drag_area=round(area * (1 - percent(g.cut)), 6))
 
 
 def _loop(g, steep, limit):
@@ -38,14 +108,13 @@ def _loop(g, steep, limit):
 
 def _times(g, steep, limit, wind, downhill=0.5):
     """Seconds for the course before and after less CdA."""
-    slimmer = replace(g.who.rider, drag_area=g.who.rider.drag_area * (1 - percent(g.cut)))
     day = {
         "power": g.who.power * np.array([1, 1, downhill, 1]),
         "air_density": g.density,
         "wind_speed": np.array([wind, 0, 0, wind]),
     }
     course = _loop(g, steep, limit)
-    return [steady_ride(course, rider, **day).time for rider in (g.who.rider, slimmer)]
+    return [steady_ride(course, rider, **day).time for rider in (g.who.rider, _slimmer(g))]
 
 
 def _seconds(*arguments, **others):
@@ -77,8 +146,7 @@ M14 = Kind(
     ),
     idea="Find the power at each speed first. Average those.",
     relation="mean P = (P1 + P2) / 2 with P = 1/2 ρ CdA v³: W, v in m/s.",
-    work=lambda g: f"""At {g.slow} km/h {_air_power(g, g.slow):.1f} W, at {g.fast} km/h
-        {_air_power(g, g.fast):.1f} W. Half of their sum.""",
+    work=_steps_to_the_mean,
     why="Fast minutes cost more than slow ones save, so average the cubes, not the speeds.",
     along=Along("fast", "Speed in the fast half, km/h", 30, 70),
 )  # fmt: skip
@@ -105,8 +173,8 @@ M15 = Kind(
     ),
     idea="Average speed is all the distance over all the time. How long does each half last?",
     relation="v = 2 D / (D / v1 + D / v2): km/h = km / h.",
-    work=lambda g: f"""{60 * g.each / g.slow:.2f} min + {60 * g.each / g.fast:.2f} min for {2 * g.each}
-        km.""",
+    work=lambda g: f"""{g.each} / {g.slow} = {g.each / g.slow:.5f} h, then {g.each} / {g.fast} =
+        {g.each / g.fast:.5f} h. v = 2 × {g.each} / ({g.each / g.slow:.5f} + {g.each / g.fast:.5f}).""",
     why="You spend more time on the slow half, so it counts for more: add the times.",
     along=Along("fast", "Speed in the second half, km/h", 20, 60),
 )  # fmt: skip
@@ -123,25 +191,23 @@ M37 = Kind(
     asks=lambda g: f"""Set-up A has {g.area:.3f} m² less CdA, set-up B has {g.mass:g} kg less mass. Crr
         {g.rolling:.4f}, calm, air density {g.density:.2f} kg/m³, both ridden at the same {g.kmh}
         km/h. What is the steepest gradient at which A needs no more power than B?""",
-    right=lambda g: to_percent(_push_of_the_gap(g)[0] / _push_of_the_gap(g)[1] - g.rolling),
+    right=lambda g: _even_gradient(*_push_of_the_gap(g), g.rolling),
     slips=(
         Slip("M37", lambda g: 0.0,
              "This says that only weight counts on a climb. At this speed there is still drag to "
              "save."),
-        Slip("M37-rolling", lambda g: to_percent(_push_of_the_gap(g)[0] / _push_of_the_gap(g)[1]),
+        Slip("M37-rolling", lambda g: _even_gradient(*_push_of_the_gap(g), 0.0),
              "This leaves the tyres out. Less mass saves rolling resistance too: subtract the Crr."),
         Slip("M37-added",
-             lambda g: to_percent(_push_of_the_gap(g)[0] / _push_of_the_gap(g)[1] + g.rolling),
+             lambda g: _even_gradient(*_push_of_the_gap(g), -g.rolling),
              "This adds the Crr. Less mass saves rolling resistance too, which helps B: subtract it."),
         Slip("M37-kmh", lambda g: to_percent(
                  3.6**2 * _push_of_the_gap(g)[0] / _push_of_the_gap(g)[1] - g.rolling),
              "This squares the km/h, the unit on the bike computer. Turn the speed into m/s first."),
     ),
     idea="Where they are even, both set-ups save the same force. How much does each save?",
-    relation="1/2 ρ ΔCdA v² = Δm g (G + Crr): N = N, v in m/s.",
-    work=lambda g: f"""{g.kmh} km/h is {kmh(g.kmh):.3f} m/s. Less CdA saves {_push_of_the_gap(g)[0]:.4f}
-        N; {g.mass:g} kg weigh {_push_of_the_gap(g)[1]:.3f} N. Their ratio less {g.rolling:.4f}, as a
-        percentage.""",
+    relation="1/2 ρ ΔCdA v² = Δm g (G + Crr) / sqrt(1 + G²): N = N, v in m/s. The root is nearly 1.",
+    work=_steps_to_the_gradient,
     why="Up to that gradient, less drag saves more force than less mass.",
     along=Along("kmh", "Speed, km/h", 5, 40),
 )  # fmt: skip
@@ -169,7 +235,8 @@ M40 = Kind(
         Slip("M40", lambda g: _seconds(g, 0, None, 0, downhill=1),
              "This rides all of it flat and calm. On the hill drag counts for little, and you can't "
              "save time where you brake."),
-        Slip("M40-no-limit", lambda g: _seconds(g, g.steep, None, g.wind),
+        Slip("M40-no-limit",
+             lambda g: None if g.steep < 4.5 else _seconds(g, g.steep, None, g.wind),
              "This lets the descent run freely. You can't save time where you brake: cap the speed "
              "before and after."),
         Slip("M40-flat-alone", lambda g: _seconds(g, g.steep, kmh(g.limit), 0),
@@ -181,8 +248,7 @@ M40 = Kind(
     idea="Solve each leg before and after, and add times. Which legs can save anything?",
     relation="t = sum of D / v: s = m / (m/s), each v at its own slope, wind and power, "
              "capped on leg 3.",
-    work=lambda g: f"""Before {_times(g, g.steep, kmh(g.limit), g.wind)[0]:.1f} s, after
-        {_times(g, g.steep, kmh(g.limit), g.wind)[1]:.1f} s, all four legs added.""",
+    work=_steps_round_the_loop,
     why="Add up the legs and cap the descent: you can't save time where you brake.",
     along=Along("cut", "Cut of the CdA, %", 1, 20),
 )  # fmt: skip
@@ -205,8 +271,8 @@ M42 = Kind(
     ),
     idea="A minute has 60 seconds, not 100. What part of a minute are the decimals?",
     relation="seconds = decimals × 60 s/min.",
-    work=lambda g: f"""{g.whole} min and {percent(g.hundredths):.2f} × 60 s, which is
-        {0.6 * g.hundredths:.1f} s.""",
+    work=lambda g: f"""The decimals: {percent(g.hundredths):.2f} × 60 = {0.6 * g.hundredths:.1f} s. All in
+        seconds: {g.whole} × 60 + {0.6 * g.hundredths:.1f}.""",
     why="The decimals are hundredths of a minute: times 60.",
     relative=0.0,
 )  # fmt: skip

@@ -12,15 +12,19 @@ from dragwork.teaching.questions.wording import (
     AT_THE_CRANK,
     DENSITY,
     SOLVE_AGAIN,
+    Printed,
     about,
+    at_the_wheel,
     flat_and_calm,
+    speed_change,
+    steady,
     still,
 )
 from dragwork.units import kilometres, percent, to_percent
 
 
 def _slimmer(g, member):
-    return replace(member.rider, drag_area=member.rider.drag_area * (1 - percent(g.cut)))
+    return replace(member.rider, drag_area=round(member.rider.drag_area * (1 - percent(g.cut)), 6))
 
 
 def _speed(g, member, power=None):
@@ -45,7 +49,7 @@ def _gain_by_the_rule(g):
 
 
 def _gain_of_power(g):
-    faster = _speed(g, g.who, g.who.power * (1 + percent(g.more)))
+    faster = _speed(g, g.who, _more_power(g))
     return to_percent(faster / _speed(g, g.who) - 1)
 
 
@@ -66,10 +70,38 @@ def _seconds_by_the_rule(g, member, power=None):
     return kilometres(g.distance) / _speed(g, member, power) * gain
 
 
-def _two_speeds(g):
-    """For the steps: the speed before and after less CdA."""
-    after = steady_speed(_slimmer(g, g.who), _road(g), g.who.power)
-    return f"The speed goes from {_speed(g, g.who):.4f} m/s to {after:.4f} m/s."
+def _more_power(g):
+    return round(g.who.power * (1 + percent(g.more)), 3)
+
+
+def _steps_to_the_gain(g):
+    """The steps for less CdA at the same power."""
+    rider, power = g.who.rider, g.who.power
+    return speed_change((rider, g.density, power), (_slimmer(g, g.who), g.density, power))
+
+
+def _steps_to_the_gain_of_power(g):
+    rider, power = g.who.rider, g.who.power
+    return speed_change((rider, g.density, power), (rider, g.density, _more_power(g)))
+
+
+def _fewer_seconds(g, member, power):
+    """For the steps: the seconds saved by less CdA."""
+    riders, steep = (member.rider, _slimmer(g, member)), percent(getattr(g, "steep", 0))
+    (was, one), (now, two) = (steady(r, g.density, power, gradient=steep, digits=6) for r in riders)
+    metres = f"{kilometres(g.distance):.0f}"
+    return f"""{at_the_wheel(power)} Before, at {was} m/s, it needs {one}. After, at {now} m/s, it needs
+        {two}. Saved: {metres} / {was} - {metres} / {now}."""
+
+
+def _steps_to_the_cost(g):
+    v, balance = steady(g.who.rider, g.density, g.who.power)
+    wheel, area = 0.975 * g.who.power, g.who.rider.drag_area
+    air = Printed(g.density / 2 * area * v**3, 3)
+    share = Printed(air / wheel, 5)
+    return f"""{at_the_wheel(g.who.power)} At {v} m/s it needs {balance}. The air takes 1/2 ×
+        {g.density:.2f} × {area:.3f} × {v}³ = {air} W of it, a share of {air} / {round(wheel, 4):g} =
+        {share}. Worth: {share} × {g.cut}."""
 
 
 _ROAD = {"who": Someone(TOBIN), "density": DENSITY}
@@ -90,13 +122,16 @@ M08 = Kind(
         Slip("M08-square", lambda g: to_percent((1 - percent(g.cut)) ** -0.5 - 1),
              "This keeps the drag force the same, which uses the square. It is the power that stays "
              "the same, and power has the cube."),
+        Slip("M08-all-air", lambda g: to_percent((1 - percent(g.cut)) ** (-1 / 3) - 1),
+             "This is the pure cube law, as if the tyres took nothing. They take more at the higher "
+             "speed."),
         Slip("M08-share", lambda g: _share(g, g.who) * g.cut,
              "This is the power saved at the old speed. The speed rises until that power is used "
              "again."),
     ),
     idea="The power stays the same. At which speed do air and tyres take all of it again?",
     relation=_BALANCE,
-    work=_two_speeds,
+    work=_steps_to_the_gain,
     why="Speed gains about a third of the cut, because going faster raises the drag again.",
     along=Along("cut", "Cut of the CdA, %", 0, 40),
 )  # fmt: skip
@@ -111,21 +146,19 @@ M09 = Kind(
     rule=_gain_of_power_by_the_rule,
     slips=(
         Slip("M09", lambda g: g.more,
-             "This gives the speed the whole gain in power. Speed gains little more than a third of "
+             "This gives the speed the whole gain in power. Speed gains a little more than a third of "
              "it."),
         Slip("M09-square", lambda g: to_percent((1 + percent(g.more)) ** 0.5 - 1),
              "This uses the square root, as if power grew with the square of speed. It grows nearly "
-             "with the cube."),
+             "with the cube, so speed gains a little more than a third."),
         Slip("M09-all-air", lambda g: to_percent((1 + percent(g.more)) ** (1 / 3) - 1),
              "This is the pure cube law. The power for the tyres is proportional to speed, so the "
              "gain is a little larger."),
     ),
     idea="If all power went into air it would grow with the cube. What do the tyres change?",
     relation=_BALANCE,
-    work=lambda g: f"""{g.who.power * (1 + percent(g.more)):.1f} W at the crank: the speed goes from
-        {_speed(g, g.who):.4f} m/s to {_speed(g, g.who, g.who.power * (1 + percent(g.more))):.4f}
-        m/s.""",
-    why="Power grows nearly with the cube of speed, so speed gains little more than a third.",
+    work=_steps_to_the_gain_of_power,
+    why="Power grows nearly with the cube of speed, so speed gains a little more than a third.",
     along=Along("more", "More power, %", 0, 30),
 )  # fmt: skip
 
@@ -157,8 +190,7 @@ M38 = Kind(
     ),
     idea="The gain in speed and the time on the road both count. Solve for the time before and after.",
     relation="saved = D / v1 - D / v2: s = m / (m/s), each v solved at the same power.",
-    work=lambda g: f"""{g.fast.name} needs {_time(g, g.fast):.1f} s before and
-        {_time(g, g.fast) - _seconds(g, g.fast):.1f} s after.""",
+    work=lambda g: _fewer_seconds(g, g.fast, g.fast.power),
     why="The faster rider gains a little more in %, but is out for much less time.",
     along=Along("cut", "Cut of the CdA, %", 1, 20),
 )  # fmt: skip
@@ -199,8 +231,7 @@ M39 = Kind(
     ),
     idea="How large is the air share on the hill, at each power? Solve for the time again.",
     relation="saved = D / v1 - D / v2: s = m / (m/s), each v solved with the slope's force.",
-    work=lambda g: f"""At {g.high} W the speed is {_speed(g, g.who, g.high):.4f} m/s before and
-        {steady_speed(_slimmer(g, g.who), _road(g), g.high):.4f} m/s after, over {g.distance} km.""",
+    work=lambda g: _fewer_seconds(g, g.who, g.high),
     why="As long as air takes under a quarter of the power, going faster saves more seconds.",
     along=Along("high", "The higher power, W", 120, 400),
 )  # fmt: skip
@@ -228,7 +259,7 @@ M43 = Kind(
     ),
     idea="The power stays the same. At which speed do air and tyres take all of it again?",
     relation=_BALANCE,
-    work=_two_speeds,
+    work=_steps_to_the_gain,
     why="For so large a cut a little over a third is left. Distance, sight lines and trust come first.",
     along=Along("cut", "Cut of the CdA, %", 1, 60),
 )  # fmt: skip
@@ -245,8 +276,8 @@ M47 = Kind(
     "M47", "What a position can cost", "%", 2,
     given={**_ROAD, "cut": Number(8, 6, 14, 1)},
     asks=lambda g: f"""{about(g.who)} {g.who.power} W at the crank. {flat_and_calm(g)} A lower position
-        cuts the CdA by {g.cut} %, and costs some power. What percentage of the power can it cost before
-        the gain in speed is gone? {AT_THE_CRANK}""",
+        cuts the CdA by {g.cut} %, and costs some power. What is the most power, in %, that it can cost
+        without making the rider slower? {AT_THE_CRANK}""",
     right=_power_it_may_cost,
     slips=(
         Slip("M47", lambda g: g.cut,
@@ -263,8 +294,7 @@ M47 = Kind(
     ),
     idea="At the old speed, which part of the power gets smaller, and which stays the same?",
     relation="power saved = s × cut, with s the air share of the power: fractions, no unit.",
-    work=lambda g: f"""At {_speed(g, g.who):.4f} m/s the air takes {_share(g, g.who):.4f} of the power.
-        Times {g.cut} %.""",
+    work=_steps_to_the_cost,
     why="A cut in CdA is worth its size times the air share, as a percentage of power.",
     along=Along("cut", "Cut of the CdA, %", 0, 40),
 )  # fmt: skip

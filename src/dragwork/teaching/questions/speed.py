@@ -11,6 +11,7 @@ from dragwork.teaching.questions.wording import (
     AT_THE_CRANK,
     AT_THE_WHEEL,
     DENSITY,
+    Printed,
     about,
     flat_and_calm,
     still,
@@ -45,6 +46,21 @@ def _factor(g):
     return 1 + percent(g.faster)
 
 
+def _force_given(g):
+    """The force of the air as a prompt prints it."""
+    return round(float(_air_force(g)), 2)
+
+
+def _steps_to_the_crank(g):
+    v = Printed(kmh(g.fast), 3)
+    mass, rolling = g.who.rider.all_up_mass, g.who.rider.rolling_coefficient
+    air = Printed(_half_rho_area(g) * v**3, 2)
+    tyres = Printed(rolling * mass * STANDARD_GRAVITY * v, 2)
+    return f"""v = {g.fast:g} / 3.6 = {v} m/s. Air: 1/2 × {g.density:.2f} ×
+        {g.who.rider.drag_area:.3f} × {v}³ = {air} W. Tyres: {rolling:.4f} × {mass:g} ×
+        {STANDARD_GRAVITY} × {v} = {tyres} W. At the crank: ({air} + {tyres}) / 0.975."""
+
+
 def _rolling(g, speed):
     return rolling_force(g.who.rider.all_up_mass, g.more) * kmh(speed)
 
@@ -72,7 +88,7 @@ M01 = Kind(
     ),
     idea="Turn the speed into m/s first. What is the force of the air, and what is its power?",
     relation="P = 1/2 ρ CdA v³: W = kg/m³ × m² × (m/s)³.",
-    work=lambda g: f"""{g.kmh:g} km/h is {kmh(g.kmh):.2f} m/s. P = 1/2 × {g.density:.2f} ×
+    work=lambda g: f"""v = {g.kmh:g} / 3.6 = {kmh(g.kmh):.2f} m/s. P = 1/2 × {g.density:.2f} ×
         {g.who.rider.drag_area:.3f} × {kmh(g.kmh):.2f}³.""",
     why="In m/s the cube of the speed gives watts.",
     along=Along("kmh", "Speed, km/h", 10, 60),
@@ -99,7 +115,7 @@ M02 = Kind(
     ),
     idea="A force grows with the square of the speed. Which unit must the speed have?",
     relation="F = 1/2 ρ CdA v²: N = kg/m³ × m² × (m/s)².",
-    work=lambda g: f"""{g.kmh:g} km/h is {kmh(g.kmh):.2f} m/s. F = 1/2 × {g.density:.2f} ×
+    work=lambda g: f"""v = {g.kmh:g} / 3.6 = {kmh(g.kmh):.2f} m/s. F = 1/2 × {g.density:.2f} ×
         {g.who.rider.drag_area:.3f} × {kmh(g.kmh):.2f}².""",
     why="In m/s the square of the speed gives newtons.",
     along=Along("kmh", "Speed, km/h", 10, 60),
@@ -125,7 +141,8 @@ M03 = Kind(
     ),
     idea="Power is force times speed over the ground. Which unit must the speed have?",
     relation="P = F v: W = N × m/s.",
-    work=lambda g: f"{g.kmh:g} km/h is {kmh(g.kmh):.2f} m/s. P = {g.force:.1f} × {kmh(g.kmh):.2f}.",
+    work=lambda g: f"""v = {g.kmh:g} / 3.6 = {kmh(g.kmh):.2f} m/s. P = {g.force:.1f} ×
+        {kmh(g.kmh):.2f}.""",
     why="Newtons times metres per second gives watts.",
     along=Along("kmh", "Speed, km/h", 10, 60),
 )  # fmt: skip
@@ -134,23 +151,23 @@ M04 = Kind(
     "M04", "From force to power", "W", 0,
     given={"who": Someone(TOBIN), "density": DENSITY, "kmh": _KMH},
     asks=lambda g: f"""{about(g.who)} {flat_and_calm(g)} At {kmh(g.kmh):.2f} m/s the force of the air
-        is {_air_force(g):.2f} N. How much power goes into the air? {AT_THE_WHEEL}""",
-    right=_air_power,
+        is {_force_given(g):.2f} N. How much power goes into the air? {AT_THE_WHEEL}""",
+    right=lambda g: _force_given(g) * kmh(g.kmh),
     slips=(
-        Slip("M04", _air_force,
+        Slip("M04", _force_given,
              "This is the force given in the question. Power is the force times the speed over the "
              "ground."),
-        Slip("M04-kmh", lambda g: _air_force(g) * g.kmh,
+        Slip("M04-kmh", lambda g: _force_given(g) * g.kmh,
              "This is newtons times km/h. The speed is given in m/s, which is what watts need."),
-        Slip("M04-cubed", lambda g: _air_force(g) * kmh(g.kmh) ** 2,
+        Slip("M04-cubed", lambda g: _force_given(g) * kmh(g.kmh) ** 2,
              "This has one factor of speed too many. The force already has the square, and power "
              "takes one more."),
-        Slip("M04-divided", lambda g: _air_force(g) / kmh(g.kmh),
+        Slip("M04-divided", lambda g: _force_given(g) / kmh(g.kmh),
              "This is the force divided by the speed. Going faster takes more power, so multiply."),
     ),
     idea="If you lean on a wall, nothing moves and the power is zero. What is missing from the force?",
     relation="P = F v: W = N × m/s.",
-    work=lambda g: f"P = {_air_force(g):.2f} × {kmh(g.kmh):.2f}.",
+    work=lambda g: f"P = {_force_given(g):.2f} × {kmh(g.kmh):.2f}.",
     why="Power is the force times the speed over the ground.",
     along=Along("kmh", "Speed, km/h", 10, 60),
 )  # fmt: skip
@@ -171,10 +188,17 @@ M05 = Kind(
         Slip("M05-tripled", lambda g: 3 * g.faster,
              "This is three times the percentage, the small-change rule. The change is not small: "
              "multiply by the factor three times."),
+        Slip("M05-factor", lambda g: _factor(g) ** 3,
+             "This is the factor by which the power grows. Take away 1 to see how much more it is, "
+             "then turn it into %."),
+        Slip("M05-new", lambda g: to_percent(_factor(g) ** 3),
+             "This is the new power as a percentage of the old. Take away the 100 % that was there "
+             "before."),
     ),
     idea="The force grows with the square of the speed. And power is force times speed.",
     relation="P2 / P1 = (v2 / v1)³: no unit, W over W.",
-    work=lambda g: f"{_factor(g):.2f}³ = {_factor(g)**3:.4f}.",
+    work=lambda g: f"""The power grows to {_factor(g):.2f}³ = {_factor(g)**3:.5f} times as much.
+        More: 100 × ({_factor(g)**3:.5f} - 1).""",
     why="Force grows with the square, and you cover ground faster too: the cube.",
     along=Along("faster", "Faster by, %", 0, 40),
 )  # fmt: skip
@@ -205,9 +229,7 @@ M06 = Kind(
     ),
     idea="Split the power into air and tyres. Each grows in its own way.",
     relation="P = (1/2 ρ CdA v³ + Crr m g v) / 0.975: W at the crank, v in m/s.",
-    work=lambda g: f"""{g.fast:g} km/h is {kmh(g.fast):.3f} m/s. Air:
-        {power_balance(g.who.rider, still(g), kmh(g.fast)).air:.1f} W. Tyres:
-        {power_balance(g.who.rider, still(g), kmh(g.fast)).rolling:.1f} W. Their sum over 0.975.""",
+    work=_steps_to_the_crank,
     why="Air power grows with the cube of speed; rolling power is proportional to it.",
     along=Along("fast", "The higher speed, km/h", 20, 60),
 )  # fmt: skip
@@ -238,8 +260,10 @@ M41 = Kind(
     ),
     idea="The force of the tyres does not change with speed. What does their power do?",
     relation="P = Crr m g v: W = kg × m/s² × m/s.",
-    work=lambda g: f"""The force is {rolling_force(g.who.rider.all_up_mass, g.more):.3f} N at any speed.
-        Times {kmh(g.fast / 2):.2f} m/s.""",
+    work=lambda g: f"""F = {g.more:g} × {g.who.rider.all_up_mass:g} × {STANDARD_GRAVITY} =
+        {rolling_force(g.who.rider.all_up_mass, g.more):.5f} N at any speed. v = {g.fast / 2:g} / 3.6 =
+        {kmh(g.fast / 2):.5f} m/s. P = {rolling_force(g.who.rider.all_up_mass, g.more):.5f} ×
+        {kmh(g.fast / 2):.5f}.""",
     why="Rolling power is proportional to speed, not to its cube.",
     along=Along("fast", "The speed of the given cost, km/h", 10, 60),
 )  # fmt: skip

@@ -25,7 +25,7 @@ def _uncertainties(g):
 
 M44 = Kind(
     "M44", "Drift and the order of runs", "m2", 4,
-    given={"runs": OneOf((2, 3, 4)), "drift": Number(0.001, 0.001, 0.003, 0.0002)},
+    given={"runs": OneOf((2, 4, 5)), "drift": Number(0.001, 0.001, 0.003, 0.0002)},
     asks=lambda g: f"""Set-ups A and B truly have the same CdA. The balance drifts: each run reads
         {g.drift:.4f} m² more than the run before it. The order is {" ".join("A" * g.runs)}
         {" ".join("B" * g.runs)}. How far is the mean of B above the mean of A, in m²?""",
@@ -44,8 +44,9 @@ M44 = Kind(
     ),
     idea="On average, how many runs later does B come than A?",
     relation="gap = drift × (mean place of B - mean place of A): m² = m² per run × runs.",
-    work=lambda g: f"""The mean place of A is {(g.runs + 1) / 2:g}, that of B
-        {(3 * g.runs + 1) / 2:g}. The difference times {g.drift:.4f}.""",
+    work=lambda g: f"""Mean place of A: (1 + {g.runs}) / 2 = {(g.runs + 1) / 2:.1f}; of B:
+        ({g.runs + 1} + {2 * g.runs}) / 2 = {(3 * g.runs + 1) / 2:.1f}. Gap: ({(3 * g.runs + 1) / 2:.1f} -
+        {(g.runs + 1) / 2:.1f}) × {g.drift:.4f}.""",
     why="Blocks turn a drift into a false difference; A B B A cancels a steady drift.",
     along=Along("drift", "Drift from run to run, m²", 0.0, 0.005),
 )  # fmt: skip
@@ -73,8 +74,8 @@ M45 = Kind(
     ),
     idea="Which air speed made the force, and which one did the rider divide by?",
     relation="error = ((v + w) / v)² - 1: m/s over m/s, so a fraction.",
-    work=lambda g: f"""The air speed is {g.speed + g.wind:.1f} m/s and is assumed to be
-        {g.speed:g} m/s: a ratio of {(g.speed + g.wind) / g.speed:.4f}, squared.""",
+    work=lambda g: f"""Air speed over assumed speed: ({g.speed:g} + {g.wind:g}) / {g.speed:g} =
+        {(g.speed + g.wind) / g.speed:.6f}. Error: 100 × ({(g.speed + g.wind) / g.speed:.6f}² - 1).""",
     why="Even a breath of wind counts twice. Ride out and back, and it nearly cancels.",
     along=Along("wind", "Wind against the rider, m/s", 0.0, 3.0),
 )  # fmt: skip
@@ -104,8 +105,8 @@ M46 = Kind(
     ),
     idea="The three are independent. How do independent errors add?",
     relation="u = sqrt(u1² + u2² + u3²), in m².",
-    work=lambda g: f"""The squares add up to {1e6 * sum(u**2 for u in _uncertainties(g)):.2f} × 10⁻⁶ m⁴; take
-        the root.""",
+    work=lambda g: f"""{g.wind:.4f}² + {g.slope:.4f}² + {g.tyres:.4f}² =
+        {sum(u**2 for u in _uncertainties(g)):.8f} m⁴. u = sqrt({sum(u**2 for u in _uncertainties(g)):.8f}).""",
     why="Independent uncertainties add in squares, so work on the largest first.",
     along=Along("slope", "Uncertainty from the slope, m²", 0.0, 0.02),
 )  # fmt: skip

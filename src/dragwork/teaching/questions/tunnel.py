@@ -4,7 +4,7 @@ from dragwork.constants import STANDARD_GRAVITY
 from dragwork.physics.drag import area_from_force, drag_force, dynamic_pressure
 from dragwork.teaching.questions.drawing import Number
 from dragwork.teaching.questions.question import Along, Kind, Slip
-from dragwork.teaching.questions.wording import DENSITY
+from dragwork.teaching.questions.wording import DENSITY, Printed
 from dragwork.units import grams_force, kmh, to_percent
 
 
@@ -15,6 +15,12 @@ def _pressure(g):
 def _pressure_of_kmh(g):
     """What comes out where the km/h are squared as they stand."""
     return 0.5 * g.density * g.kmh**2
+
+
+def _steps_to_pressure(g):
+    v = Printed(kmh(g.kmh), 5)
+    q = Printed(g.density / 2 * v**2, 3)
+    return f"v = {g.kmh:g} / 3.6 = {v} m/s; q = 1/2 × {g.density:.2f} × {v}² = {q} Pa."
 
 
 def _in_the_tunnel(g):
@@ -56,8 +62,8 @@ M27 = Kind(
     ),
     idea="What does the balance feel besides rider and bike?",
     relation="CdA = (F - F0) / (1/2 ρ v²): m² = N / Pa.",
-    work=lambda g: f"""{g.kmh:g} km/h is {kmh(g.kmh):.3f} m/s: the pressure is {_pressure(g):.2f} Pa.
-        CdA = ({g.force:.1f} - {g.tare:.1f}) / {_pressure(g):.2f}.""",
+    work=lambda g: f"""{_steps_to_pressure(g)} CdA = ({g.force:.1f} - {g.tare:.1f}) /
+        {_pressure(g):.3f}.""",
     why="The balance feels the stand too, so subtract it at the same speed and yaw.",
     along=Along("tare", "Force of the empty stand, N", 0, 8),
 )  # fmt: skip
@@ -87,8 +93,8 @@ M28 = Kind(
     ),
     idea="A gram is a mass. What force does it weigh?",
     relation="F = 9.81 N/kg × kg; CdA = F / (1/2 ρ v²): m² = N / Pa.",
-    work=lambda g: f"""{g.grams:g} g is {grams_force(g.grams):.2f} N. {g.kmh:g} km/h gives
-        {_pressure(g):.2f} Pa. CdA = {grams_force(g.grams):.2f} / {_pressure(g):.2f}.""",
+    work=lambda g: f"""F = {STANDARD_GRAVITY} × {g.grams:g} / 1000 = {grams_force(g.grams):.4f} N.
+        {_steps_to_pressure(g)} CdA = {grams_force(g.grams):.4f} / {_pressure(g):.3f}.""",
     why="Turn grams-force into newtons before you divide.",
     along=Along("grams", "Balance reading, g", 500, 5000),
 )  # fmt: skip
@@ -118,7 +124,8 @@ M29 = Kind(
     idea="Neither Cd nor area alone makes drag. What do they make together?",
     relation="CdA = Cd × A: m² = 1 × m². Change = CdA(B) / CdA(A) - 1.",
     work=lambda g: f"""A: {g.cd_a:.2f} × {g.area_a:.2f} = {g.cd_a * g.area_a:.4f} m². B: {g.cd_b:.2f} ×
-        {g.area_b:.2f} = {g.cd_b * g.area_b:.4f} m².""",
+        {g.area_b:.2f} = {g.cd_b * g.area_b:.4f} m². More: 100 × ({g.cd_b * g.area_b:.4f} /
+        {g.cd_a * g.area_a:.4f} - 1).""",
     why="A lower Cd on a larger frontal area can lose: drag depends on Cd times area.",
     along=Along("cd_b", "Cd of set-up B", 0.4, 0.9),
 )  # fmt: skip

@@ -17,6 +17,8 @@ from dragwork.teaching.questions.wording import (
     AT_THE_WHEEL,
     DENSITY,
     about,
+    at_the_wheel,
+    steady,
     still,
 )
 from dragwork.units import deg, kilometres, to_deg, to_minutes
@@ -55,6 +57,14 @@ def _same_at_every_yaw(rider):
 def _in_the_side_wind(g):
     wind = still(g, wind_speed=g.wind, wind_angle=deg(90))
     return power_balance(_same_at_every_yaw(g.who.rider), wind, g.speed).air
+
+
+def _steps_there_and_back(g):
+    out, one = steady(g.who.rider, g.density, g.who.power, g.wind)
+    back, two = steady(g.who.rider, g.density, g.who.power, -g.wind)
+    metres = f"{kilometres(g.distance):.0f}"
+    return f"""{at_the_wheel(g.who.power)} Out, at {out} m/s, it needs {one}. Back, at {back} m/s, it needs {two}.
+        Time: ({metres} / {out} + {metres} / {back}) / 60."""
 
 
 def _felt(g):
@@ -97,9 +107,7 @@ M16 = Kind(
     idea="Find the speed on each leg at the same power. Then add times, not speeds.",
     relation="P = (1/2 ρ CdA (v + w)² + Crr m g) v, w < 0 from behind; t = D/v1 + D/v2: s = m / "
              "(m/s).",
-    work=lambda g: f"""Out at {_speed_in(g, g.wind):.3f} m/s, back at {_speed_in(g, -g.wind):.3f} m/s:
-        {kilometres(g.distance) / _speed_in(g, g.wind) / 60:.2f} min +
-        {kilometres(g.distance) / _speed_in(g, -g.wind) / 60:.2f} min.""",
+    work=_steps_there_and_back,
     why="The leg into the wind takes longer than the leg with it, so wind does not cancel.",
     along=Along("wind", "Wind, m/s", 0, 8),
 )  # fmt: skip
@@ -132,7 +140,7 @@ M17 = Kind(
     idea="Which speed makes the force? And which speed turns the force into power?",
     relation="P = 1/2 ρ CdA (v + w)² v: W = kg/m³ × m² × (m/s)² × m/s.",
     work=lambda g: f"""P = 1/2 × {g.density:.2f} × {g.who.rider.drag_area:.3f} ×
-        {g.speed + g.wind:g}² × {g.speed:g}.""",
+        ({g.speed:g} + {g.wind:g})² × {g.speed:g}.""",
     why="Drag grows with the air speed squared; power is that force times the ground speed.",
     along=Along("wind", "Headwind, m/s", 0, 8),
 )  # fmt: skip
@@ -181,13 +189,16 @@ M19 = Kind(
         "speed": Number(10, 8, 13, 0.5),
     },
     asks=lambda g: f"""A rider goes at {g.speed:g} m/s. The wind at the rider's height is
-        {g.wind:g} m/s and comes FROM {g.angle}° right of straight ahead. At what yaw does the rider
-        feel the air, in degrees right of straight ahead?""",
+        {g.wind:g} m/s and comes FROM {g.angle}° right of straight ahead. At how many degrees right of
+        straight ahead does the rider feel the air come in?""",
     right=lambda g: to_deg(_felt(g).yaw),
     slips=(
         Slip("M19", lambda g: g.angle,
              "This is the angle of the weather, which a flag shows. Your own speed adds a headwind, so "
              "the yaw is far smaller."),
+        Slip("M19-left", lambda g: -to_deg(_felt(g).yaw),
+             "This is the same angle to the left. The wind comes from the right, and so does the air "
+             "that the rider feels."),
         Slip("M19-no-head-part",
              lambda g: degrees(atan2(g.wind * sin(deg(g.angle)), g.speed)),
              "This leaves out the part of the wind that comes from ahead. It adds to your own speed."),
@@ -200,8 +211,9 @@ M19 = Kind(
     ),
     idea="Split the wind into a part along the road and a part across. Your speed adds to one.",
     relation="yaw = atan(w sin(angle) / (v + w cos(angle))): m/s over m/s.",
-    work=lambda g: f"""Across: {_felt(g).across:.3f} m/s. Along: {_felt(g).along:.3f} m/s. The angle
-        whose tangent is {_felt(g).across / _felt(g).along:.4f}.""",
+    work=lambda g: f"""Across: {g.wind:g} × sin({g.angle}°) = {_felt(g).across:.4f} m/s. Along:
+        {g.speed:g} + {g.wind:g} × cos({g.angle}°) = {_felt(g).along:.4f} m/s. yaw =
+        atan({_felt(g).across:.4f} / {_felt(g).along:.4f}).""",
     why="Your own speed adds a headwind, so the yaw is smaller than the angle of the weather.",
     along=Along("angle", "Angle of the wind to the road, °", 10, 90),
 )  # fmt: skip
@@ -227,9 +239,9 @@ M20 = Kind(
     ),
     idea="The ground slows the wind. It grows with the logarithm of height over roughness length.",
     relation="w = w10 ln(h / z0) / ln(10 / z0): m/s, heights over heights.",
-    work=lambda g: f"""ln({g.height:.1f} / 0.03) = {np.log(g.height / 0.03):.3f}; ln(10 / 0.03) =
-        {np.log(10 / 0.03):.3f}. w = {g.wind:.1f} × {np.log(g.height / 0.03):.3f} /
-        {np.log(10 / 0.03):.3f}.""",
+    work=lambda g: f"""ln({g.height:.1f} / 0.03) = {np.log(g.height / 0.03):.5f}; ln(10 / 0.03) =
+        {np.log(10 / 0.03):.5f}. w = {g.wind:.1f} × {np.log(g.height / 0.03):.5f} /
+        {np.log(10 / 0.03):.5f}.""",
     why="The ground slows the wind, so a reading at 10 m is too strong for a rider.",
     along=Along("wind", "Wind at the station, m/s", 1, 12),
 )  # fmt: skip
@@ -258,8 +270,9 @@ M21 = Kind(
     ),
     idea="Find the CdA at each yaw first. Average those.",
     relation="mean CdA = (CdA(+b) + CdA(-b)) / 2, in m², with b in degrees.",
-    work=lambda g: f"""At either side: {g.straight:.3f} - {g.fall:.5f} × {g.yaw}². Both are equal, and
-        so is their average.""",
+    work=lambda g: f"""At +{g.yaw}° and at -{g.yaw}°: {g.straight:.3f} - {g.fall:.5f} × {g.yaw}² =
+        {_drag_area_at(g, g.yaw):.5f} m². Mean: ({_drag_area_at(g, g.yaw):.5f} +
+        {_drag_area_at(g, -g.yaw):.5f}) / 2.""",
     why="Average the drag, not the yaw.",
     along=Along("yaw", "Yaw to either side, °", 0, 20),
 )  # fmt: skip

@@ -1,6 +1,10 @@
-"""Phrases that many prompts share, so that the same thing is always said in the same words."""
+"""Phrases that many prompts share, and the sums that many worked solutions share."""
 
+from math import hypot, pi
+
+from dragwork.constants import STANDARD_GRAVITY
 from dragwork.physics.power import Conditions
+from dragwork.physics.speed import steady_speed
 from dragwork.teaching.questions.drawing import Number
 
 DENSITY = Number(1.20, 1.14, 1.26, 0.01)
@@ -26,3 +30,73 @@ def flat_and_calm(g):
 def still(g, **others):
     """The usual weather, for the library."""
     return Conditions(air_density=g.density, **others)
+
+
+class Printed(float):
+    """A number as a worked solution prints it, so that the next line counts with those digits."""
+
+    def __new__(cls, value, digits):
+        number = super().__new__(cls, round(float(value), digits))
+        number.digits = digits
+        return number
+
+    def __format__(self, _):
+        return f"{float(self):.{self.digits}f}"
+
+
+def slope_pull(mass, gradient, rolling=0.0):
+    """Force of slope and tyres [N], and the sum that gives it."""
+    force = mass * STANDARD_GRAVITY * (gradient + rolling) / hypot(1, gradient)
+    along = f"({rolling:.4f} {_signed(gradient)})" if rolling else f"{gradient:g}"
+    return force, f"{mass:g} × {STANDARD_GRAVITY} × {along} / sqrt(1 + {abs(gradient):g}²)"
+
+
+def at_the_wheel(power):
+    """What of a crank's power reaches the wheel, as a step."""
+    return f"The wheel gets 0.975 × {power:g} = {round(0.975 * power, 4):g} W."
+
+
+def steady(rider, density, power, wind=0.0, gradient=0.0, digits=5):
+    """A steady speed as a solution prints it, and the sum that shows what the wheel needs there.
+
+    Parameters
+    ----------
+    rider : Rider
+        With one drag area.
+    density, power : float [kg/m3], [W]
+        Power at the crank.
+    wind : float [m/s]
+        Against the rider; a tailwind is negative.
+    gradient : float
+        Rise over run.
+    digits : int
+        Decimals of the speed.
+
+    Returns
+    -------
+    (speed, sum) : Printed [m/s], str
+    """
+    angle = 0.0 if wind >= 0 else pi
+    conditions = Conditions(density, gradient=gradient, wind_speed=abs(wind), wind_angle=angle)
+    v = Printed(steady_speed(rider, conditions, power), digits)
+    felt = f"({v} {_signed(wind)})²" if wind else f"{v}²"
+    if gradient:
+        pull, weight = slope_pull(rider.all_up_mass, gradient, rider.rolling_coefficient)
+    else:
+        pull = rider.rolling_coefficient * rider.all_up_mass * STANDARD_GRAVITY
+        weight = f"{rider.rolling_coefficient:.4f} × {rider.all_up_mass:g} × {STANDARD_GRAVITY}"
+    area = float(rider.drag_area)
+    watts = Printed((density / 2 * area * (v + wind) ** 2 + pull) * v, 2)
+    return v, f"(1/2 × {density:g} × {area:g} × {felt} + {weight}) × {v} = {watts} W"
+
+
+def speed_change(before, after):
+    """The steps to a change of speed [%]: each (rider, density, power) on a flat road, in still air."""
+    (was, needs_before), (now, needs_after) = steady(*before), steady(*after)
+    then = "" if before[2] == after[2] else f" {at_the_wheel(after[2])}"
+    return f"""{at_the_wheel(before[2])} Before, at {was} m/s, it needs {needs_before}.{then} After, at
+        {now} m/s, it needs {needs_after}. Change: 100 × ({now} / {was} - 1)."""
+
+
+def _signed(number):
+    return f"{'+' if number >= 0 else '-'} {abs(number):g}"
