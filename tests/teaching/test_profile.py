@@ -225,7 +225,7 @@ def test_what_is_no_file_is_never_replaced(tmp_path):
     os.mkfifo(tmp_path / "pipe")
     me = Profile(tmp_path / "pipe")
     me.keep_me(name="Ada")
-    assert "is no file" in me.remark and me.name == ""
+    assert "is no file" in me.remark and me.name is None
     assert stat.S_ISFIFO((tmp_path / "pipe").stat().st_mode)
 
 

@@ -32,7 +32,7 @@ class Evidence:
 
     noun = "sheet"
     where = "in the tunnel"
-    body = "the rider who sat in the tunnel"
+    body = "the rider in the tunnel"
     speeds = None
     notes = ()
     faults = ()
