@@ -181,7 +181,7 @@ CATALOGUE = {
         Knob("distance", "Distance", "", "km", 1, 40, 180, 1, 0),
         Knob("runs", "Runs each", "n", "1", 1, 5, 30, 1, 0),
         Knob("spread", "Spread, SD", "s", "m2", 0.001, 0.004, 0.008, 0.0005, 4),
-        Knob("draw", "Draw", "", "1", 1, 1, 50, 1, 0),
+        Knob("day", "Day", "", "1", 1, 1, 100, 1, 0),
         Knob("set_ups", "Set-ups", "", "1", 2, 3, 6, 1, 0),
         Knob("repeats", "Passes each", "n", "1", 2, 3, 12, 1, 0),
     )
