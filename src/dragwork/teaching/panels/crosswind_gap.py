@@ -126,7 +126,7 @@ def in_words(result):
         if result.beyond:
             yaw, saving = f"{yaw}, beyond the measured angles", f"extrapolated, {saving}"
         else:
-            saving = f"{second} have {a} there against {b} for {first}, and {saving.removeprefix(second + " ")}"
+            saving = f"{second} have {a} there against {b} for {first}. They {saving.removeprefix(second)}"
     own = f"At {units.to_kmh(result.ground_speed):.1f} km/h in"
     if not result.wind_speed:
         return f"{own} still air {yaw}: {saving}."
