@@ -86,7 +86,7 @@ def test_the_gap_by_hand():
     panel = panels.crosswind_gap()
     panel.set(ground_speed=v, wind_speed=w, wind_angle=deg(90))
     assert f"save {watts:.1f} W of air power" in panel.sentence
-    assert f"In still air it is {0.6 * v**3 * 0.001:.1f} W" in panel.sentence
+    assert f"In still air they save {0.6 * v**3 * 0.001:.1f} W" in panel.sentence
 
 
 @pytest.mark.parametrize("make", [panels.wind_triangle, panels.crosswind_gap])
