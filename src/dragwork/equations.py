@@ -505,12 +505,12 @@ def number(expression, **known):
     return float(expression.subs(values))
 
 
-# Into a head wind: r is ground speed over air speed; the share S counts the air with (v + w)^2.
+# Into a headwind: r is ground speed over air speed; the share S counts the air with (v + w)^2.
 RATIO, WIND_SHARE = Symbol("r", positive=True), Symbol("S", positive=True)
 
 
 def head_wind_derivation():
-    """What drag area costs at one speed, and what a cut buys at one power, into a head wind."""
+    """What drag area costs at one speed, and what a cut buys at one power, into a headwind."""
     rho, area, v, w = (SYMBOLS[name] for name in ("rho", "CdA", "v", "w"))
     b, r, S = CONSTANT_FORCE, RATIO, WIND_SHARE
     power = rho * area * (v + w) ** 2 * v / 2 + b * v
@@ -523,7 +523,7 @@ def head_wind_derivation():
     ratio = r"-\,\frac{dv}{v} \Big/ \frac{dC_\mathrm{d}A}{C_\mathrm{d}A}"
     return (
         Step(
-            "Power at the wheel into a head wind w. The air presses with the air speed squared, "
+            "Power at the wheel into a headwind w. The air presses with the air speed squared, "
             "and the push moves with the ground speed; b is the force of tyres and slope.",
             "P",
             power,
@@ -562,7 +562,7 @@ def head_wind_derivation():
 
 
 def head_wind_gain():
-    """Relative gain of speed for each unit of relative cut into a head wind, by S and r."""
+    """Relative gain of speed for each unit of relative cut into a headwind, by S and r."""
     return head_wind_derivation()[4].right
 
 
@@ -632,7 +632,7 @@ def all_round_derivation():
     return (
         Step("The square of the air speed, for a wind from the angle φ.", "v_a^2", squared),
         Step(
-            "Its mean over all directions: head and tail wind cancel in the middle term, and the "
+            "Its mean over all directions: headwind and tailwind cancel in the middle term, and the "
             "wind's own square stays.",
             r"\overline{v_a^2}",
             sympy.expand(mean),

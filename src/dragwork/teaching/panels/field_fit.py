@@ -127,7 +127,7 @@ def in_words(result):
 def field_fit(sheet, position):
     """The panel for one position of a field sheet; all positions are fitted together, as on the page.
 
-    Knobs: the head wind and the slope that the fit takes for the way out, and how many pairs, from
+    Knobs: the headwind and the slope that the fit takes for the way out, and how many pairs, from
     the first one on, it uses. Drag area and rolling coefficient are no knobs: the fit finds them.
     """
     whole = fit(sheet)

@@ -35,7 +35,7 @@ class QuotedSaving:
 
 
 def quoted_saving(quoted, ground_speed, wind_speed=0.0):
-    """Carry watts quoted in still air to another speed and head wind."""
+    """Carry watts quoted in still air to another speed and headwind."""
     drag_area = drag_area_behind(quoted, Conditions(), QUOTED_SPEED)
     item, wind = Rider(ROSALIND.rider.all_up_mass, drag_area), Conditions(wind_speed=wind_speed)
     return QuotedSaving(
@@ -83,7 +83,7 @@ def in_words(result):
 def quoted_watts():
     """The panel: turn your speed, the wind and the quoted watts. It opens where they were quoted."""
     speed = replace(CATALOGUE["ground_speed"], reference=50, step=0.1)
-    wind = replace(CATALOGUE["wind_speed"], label="Head wind")
+    wind = replace(CATALOGUE["wind_speed"], label="Headwind")
     return Panel(
         (speed, wind, QUOTED),
         quoted_saving,

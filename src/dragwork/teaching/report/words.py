@@ -213,7 +213,7 @@ class Words:
             return f"The air stayed within the measured angles, {measured}, all the way."
         return (
             f"For {minutes} the air came from beyond the measured angles, {measured}. "
-            "There the drag area is a rule of thumb: it fades towards a pure side wind."
+            "There the drag area is a rule of thumb: it fades towards a pure crosswind."
         )
 
     def beyond_speed(self):
@@ -290,9 +290,9 @@ class Words:
         if at.size > 1:
             along = np.sum(speed * np.cos(angle) * time[at]) / time[at].sum()
             kind = "head" if along >= 0 else "tail"
-            return f"{abs(along):.1f} m/s {kind} wind, on average"
-        kind = "head" if angle < np.pi / 6 else "tail" if angle > 5 * np.pi / 6 else "side"
-        return f"{speed[0]:.1f} m/s {kind} wind"
+            return f"{abs(along):.1f} m/s {kind}wind, on average"
+        kind = "head" if angle < np.pi / 6 else "tail" if angle > 5 * np.pi / 6 else "cross"
+        return f"{speed[0]:.1f} m/s {kind}wind"
 
     # how sure
 
