@@ -77,7 +77,7 @@ def in_words(result):
     """What stand and zero add, as areas and as a share."""
     q = dynamic_pressure(AIR_DENSITY, result.air_speed)
     share = units.to_percent(result.invented / (result.drag_area[0, 0] - result.invented))
-    parts = [f"At {units.to_kmh(result.air_speed):.0f} km/h the air presses with {q:.0f} Pa."]
+    parts = [f"At {units.to_kmh(result.air_speed):.0f} km/h the dynamic pressure is {q:.0f} Pa."]
     if result.tare:
         parts.append(
             f"The stand left in the reading is {result.of_stand * q:.1f} N there. It adds "
@@ -89,5 +89,5 @@ def in_words(result):
             "every drag area at this speed."
         )
     if not result.invented:
-        parts.append("Nothing is left in the reading, so it adds 0.000 m².")
+        parts.append("Nothing is left in the reading, so nothing is added.")
     return " ".join([*parts, f"To {result.set_ups[0]} that is {share:.0f} %."])
