@@ -11,14 +11,14 @@ import numpy as np
 
 from dragwork import units
 from dragwork.physics.drag import area_from_force, dynamic_pressure
-from dragwork.teaching.figures.dots import Dots, DragAreas, with_intervals
+from dragwork.teaching.figures.dots import Dots, DragAreas
 from dragwork.teaching.figures.style import WIDTH
 from dragwork.teaching.panels.knobs import CATALOGUE
 from dragwork.teaching.panels.panel import Panel
+from dragwork.teaching.sheet_pictures import areas_by_yaw
 
 AIR_DENSITY = 1.2  # kg/m3
 STAND_SPEED = units.kmh(45)  # m/s, at which the knob gives the stand's force
-DRAWS, SEED, CONFIDENCE = 2000, 4, 0.95
 LIMITS = (0.24, 0.48)  # m2
 
 
@@ -39,8 +39,7 @@ class WithTare(DragAreas):
 
 def forgotten_tare(sheet):
     """The panel for a sheet: turn the force of the stand, the balance's zero and the tunnel speed."""
-    curves = {name: sheet.yaw_curve(name) for name in sheet.set_ups}
-    areas = with_intervals(curves, sheet.draws(DRAWS, SEED), CONFIDENCE)
+    areas = areas_by_yaw(sheet, sheet.set_ups)
     ahead = np.flatnonzero(areas.yaw == 0)
     plain = replace(
         areas, yaw=areas.yaw[ahead], drag_area=areas.drag_area[:, ahead],
