@@ -61,7 +61,7 @@ PICTURE = partial(
     "Seconds saved over 10 km by less drag area and by less mass, against the gradient",
     Plane(
         Axis("Gradient, %", "%", 0, 10),
-        Axis("Seconds saved over 10 km, at the same power", "s", 0, 100),
+        Axis("Seconds saved over 10 km, at the same power", "s", 0, 150),
         (
             Line(
                 "balance", None, GUIDE, lambda r: f"even at {units.to_percent(r.balance):.1f} %",

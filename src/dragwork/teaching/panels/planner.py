@@ -68,6 +68,7 @@ def _picture(most_time):
             ),
             guesses=lambda guess, result: (result.times[int(guess.at["repeats"] - REPEATS.low)], guess.value),
         ),
+        left=0.12,
     )  # fmt: skip
 
 

@@ -117,7 +117,7 @@ PICTURE = partial(
         ),
         guesses=at("ground_speed"),
     ),
-    height=4.1, left=0.13,
+    height=4.1, left=0.14,
 )  # fmt: skip
 
 

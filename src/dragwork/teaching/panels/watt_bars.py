@@ -99,7 +99,7 @@ PICTURE = partial(
         guesses=at("ground_speed"),
         share=5,
     ),
-    across=True, wspace=0.7, left=0.1,
+    across=True, wspace=0.95, left=0.155,
 )  # fmt: skip
 
 
