@@ -43,7 +43,7 @@ class Rows:
 class Ranges(Picture):
     """A row for each name, in the order of the result. Takes a `Rows`, or a record with `.rows`.
 
-    The axis follows the rows, in round steps, and always shows zero. A prediction is the middle of
+    Once the picture is open its axis follows the rows, in round steps, and always shows zero. A prediction is the middle of
     the first row.
 
     Parameters
@@ -63,7 +63,8 @@ class Ranges(Picture):
         height = number * row + _FOOT
         figure, axis = new_figure(height=height)
         figure.subplots_adjust(left=0.03, right=0.97, top=1 - 0.04 / height, bottom=_FOOT / height)
-        axis.set(xlim=_around(first), ylim=(_BELOW - number, _BELOW), yticks=[])
+        self._first = _around(first)
+        axis.set(xlim=self._first, ylim=(_BELOW - number, _BELOW), yticks=[])
         axis.grid(False, axis="y")
         axis.spines["left"].set_visible(False)
         axis.xaxis.set_major_locator(MaxNLocator(6, steps=[1, 2, 5, 10]))
@@ -85,7 +86,7 @@ class Ranges(Picture):
         rows = getattr(result, "rows", result)
         was = getattr(before, "rows", before)
         there = dict(zip(was.names, was.mid)) if was else {}
-        if (limits := _around(rows)) != self._axis.get_xlim():
+        if (limits := self._first if self.closed else _around(rows)) != self._axis.get_xlim():
             self._axis.set_xlim(limits)
         for row, (name, low, mid, high, text) in enumerate(zip(rows.names, rows.low, rows.mid, rows.high, rows.beside)):
             self._names[row].set_text(wrapped(name, _LONGEST))
