@@ -262,8 +262,9 @@ def speed_gain_derivation():
     in_shares = _in_shares(gain)
     return (
         Step(
-            "Power at the wheel. Air grows with the cube of speed, tyres and slope in step with "
-            "it; a stands for half the air density times the drag area, b for the other forces.",
+            "Power at the wheel. Air power grows with the cube of speed, tyre and slope power in "
+            "proportion to it; a is half the air density times the drag area, b the sum of the "
+            "other forces.",
             "P",
             ROAD_POWER,
         ),
@@ -278,18 +279,18 @@ def speed_gain_derivation():
             by_speed,
         ),
         Step(
-            "At constant power the one pays for the other. So for each percent that the drag "
-            "area falls, speed rises by this many percent.",
+            "At constant power the one pays for the other. So for each per cent that the drag area "
+            "falls, speed rises by this many per cent.",
             r"-\,\frac{dv}{v} \Big/ \frac{dC_\mathrm{d}A}{C_\mathrm{d}A}",
             gain,
         ),
         Step(
-            "The same, written with s, the share of the air in the resisting power.",
+            "The same, written with s, the air share of the power at the wheel.",
             r"-\,\frac{dv}{v} \Big/ \frac{dC_\mathrm{d}A}{C_\mathrm{d}A}",
             in_shares,
         ),
         Step(
-            "If air were all the work, s = 1, it would be one third. For a small cut it is never "
+            "If air took all the power, s = 1, it would be one third. For a small cut it is never "
             "more.",
             rf"\lim_{{s \to 1}} {latex(in_shares)}",
             sympy.limit(in_shares, SHARE, 1),
@@ -322,7 +323,7 @@ def seconds_saved_derivation():
         ),
         Step("It is zero, and the saving greatest, at one speed.", "v^*", peak),
         Step(
-            "There the air's share of the work is one quarter, for every rider and every slope.",
+            "There the air share is one quarter, for every rider and every slope.",
             "s^*",
             sympy.simplify(ROAD_SHARE.subs(v, peak)),
         ),
@@ -338,11 +339,11 @@ def mean_speed_derivation():
     time = half / SLOW + half / FAST
     mean = sympy.factor(DISTANCE / time)
     return (
-        Step("Times add up. Half the road at each speed lasts", "t", time),
-        Step("Mean speed is all the road over all the time.", r"\bar v = \frac{d}{t}", mean),
+        Step("Times add up. Half the road at each speed takes", "t", time),
+        Step("The average speed is the whole road over the whole time.", r"\bar v = \frac{d}{t}", mean),
         Step(
-            "The mean of the two speeds less this is never below zero. It grows with the square of "
-            "the gap between them.",
+            "The mean of the two speeds minus this is never below zero. It grows with the square "
+            "of the gap between them.",
             r"\frac{v_1 + v_2}{2} - \bar v",
             sympy.factor((SLOW + FAST) / 2 - mean),
         ),
@@ -369,24 +370,25 @@ def density_derivation():
             dry,
         ),
         Step(
-            "In damp air the vapour takes its part of the pressure, relative humidity times what "
-            "saturated air would hold. Dry air has the rest. Each weighs what its own moles weigh.",
+            "In damp air the vapour provides part of the pressure: relative humidity times the "
+            "saturation pressure. Dry air provides the remainder. Each weighs what its own moles "
+            "weigh.",
             r"\rho",
             shared,
         ),
         Step(
-            "Gathered: as dry air, but with less pressure to it. How much less is a matter of the "
-            "two molar masses.",
+            "Rearranged: like dry air, but with less pressure. How much less depends on the two "
+            "molar masses.",
             r"\rho",
             gathered,
         ),
         Step(
-            "One percent more pressure at the same temperature: one percent more density.",
+            "1 % more pressure at the same temperature: 1 % more density.",
             r"\frac{d \ln \rho}{d \ln p}",
             sympy.simplify(sympy.diff(sympy.log(dry), p) * p),
         ),
         Step(
-            "One percent more temperature, counted in kelvin: one percent less.",
+            "1 % more temperature, in kelvin: 1 % less density.",
             r"\frac{d \ln \rho}{d \ln T}",
             sympy.simplify(sympy.diff(sympy.log(dry), T) * T),
         ),
@@ -418,35 +420,36 @@ def cube_derivation():
 
     return (
         Step(
-            "The push of still air. Twice the speed meets twice the air in a second, and hits it "
-            "twice as hard. k stands for half the air density times the drag area.",
+            "The force of still air. At twice the speed you meet twice the air in a second, and it "
+            "hits you twice as fast. k is half the air density times the drag area.",
             "F",
             force,
         ),
-        Step("Power is the push times the speed over the ground.", "P = F\\,v", power_),
+        Step("Power is force times the speed over the ground.", "P = F\\,v", power_),
         Step(
-            "One percent more speed means two percent more push. On a log-log picture this is the "
-            "steepness of the line.",
+            "1 % more speed means 2 % more force. On a log-log picture this is the steepness of "
+            "the line.",
             r"\frac{d \ln F}{d \ln v}",
             steepness(force),
         ),
         Step(
-            "And three percent more power.",
+            "And 3 % more power.",
             r"\frac{d \ln P}{d \ln v}",
             steepness(power_),
         ),
         Step(
-            "That holds for small changes. For a doubling put 2v in place of v.",
+            "That holds for small changes. For a doubling, write 2v instead of v.",
             r"\frac{P(2v)}{P(v)}",
             sympy.simplify(power_.subs(v, 2 * v) / power_),
         ),
         Step(
-            "The slip: the speed's number in km/h is 3.6 times the one in m/s. The cube makes of it",
+            "The slip: the speed in km/h is a number 3.6 times larger than in m/s. The cube makes "
+            "of it",
             r"\frac{P(3.6\,v)}{P(v)}",
             sympy.simplify(power_.subs(v, sympy.Rational(18, 5) * v) / power_),
         ),
         Step(
-            "At rest the air takes nothing.",
+            "Standing still, you lose nothing to the air.",
             r"\lim_{v \to 0} P",
             sympy.limit(power_, v, 0),
         ),
@@ -462,37 +465,37 @@ def air_share_derivation():
     steepness = sympy.simplify(sympy.diff(sympy.log(ROAD_POWER), v) * v)
     return (
         Step(
-            "Power at the wheel in still air. a stands for half the air density times the drag "
-            "area, b for the forces that do not depend on speed.",
+            "Power at the wheel in still air. a is half the air density times the drag area, b the "
+            "sum of the forces that do not depend on speed.",
             "P",
             ROAD_POWER,
         ),
         Step(
-            "Those forces are the tyres and the slope; both carry all of the mass.",
+            "Those forces are tyres and slope; both are proportional to the all-up mass.",
             "b",
             EQUATIONS["resistance.rolling_force"][0].right
             + EQUATIONS["resistance.slope_force"][0].right,
         ),
-        Step("On slopes of a few percent that is nearly the same as", r"b", m * g * (C_rr + G)),
-        Step("The share of the air in the work.", "s", ROAD_SHARE),
+        Step("On slopes of a few per cent that is nearly the same as", r"b", m * g * (C_rr + G)),
+        Step("The air share of the power.", "s", ROAD_SHARE),
         Step(
-            "Very slowly, it is all tyres and slope.",
+            "Very slowly, all of it goes into tyres and slope.",
             r"\lim_{v \to 0} s",
             sympy.limit(ROAD_SHARE, v, 0),
         ),
         Step(
-            "Very fast, it is all air.",
+            "Very fast, all of it goes into the air.",
             r"\lim_{v \to \infty} s",
             sympy.limit(ROAD_SHARE, v, sympy.oo),
         ),
         Step("It is one half at one speed.", r"v_{1/2}", half),
         Step(
-            "At that speed both halves are alike, so b follows from the power that there is.",
+            "At that speed both halves are equal, so b follows from the rider's power.",
             r"b_{1/2}",
             sympy.solve(ROAD_POWER.subs(v, half) - wheel, b)[0],
         ),
         Step(
-            "One percent more speed costs between one and three percent more power, as s says.",
+            "1 % more speed costs between 1 % and 3 % more power, depending on s.",
             r"\frac{d \ln P}{d \ln v}",
             sympy.simplify(_in_shares(steepness)),
         ),
@@ -505,12 +508,12 @@ def number(expression, **known):
     return float(expression.subs(values))
 
 
-# Into a head wind: r is ground speed over air speed; the share S counts the air with (v + w)^2.
+# Into a headwind: r is ground speed over air speed; the share S counts the air with (v + w)^2.
 RATIO, WIND_SHARE = Symbol("r", positive=True), Symbol("S", positive=True)
 
 
 def head_wind_derivation():
-    """What drag area costs at one speed, and what a cut buys at one power, into a head wind."""
+    """What drag area costs at one speed, and what a cut buys at one power, into a headwind."""
     rho, area, v, w = (SYMBOLS[name] for name in ("rho", "CdA", "v", "w"))
     b, r, S = CONSTANT_FORCE, RATIO, WIND_SHARE
     power = rho * area * (v + w) ** 2 * v / 2 + b * v
@@ -523,14 +526,15 @@ def head_wind_derivation():
     ratio = r"-\,\frac{dv}{v} \Big/ \frac{dC_\mathrm{d}A}{C_\mathrm{d}A}"
     return (
         Step(
-            "Power at the wheel into a head wind w. The air presses with the air speed squared, "
-            "and the push moves with the ground speed; b is the force of tyres and slope.",
+            "Power at the wheel into a headwind w. The force of the air grows with the square of "
+            "the air speed, and it is multiplied by the ground speed; b is the force of tyres and "
+            "slope.",
             "P",
             power,
         ),
         Step(
             "The same speed: each square metre less saves this many watts. It is the rule for "
-            "carrying a claim.",
+            "taking a claim to your own speed.",
             r"\frac{\partial P}{\partial C_\mathrm{d}A}",
             by_drag,
         ),
@@ -540,20 +544,20 @@ def head_wind_derivation():
             by_speed,
         ),
         Step(
-            "The same watts: what the cut sets free is spent on speed. So for each percent that "
-            "the drag area falls, speed rises by this many percent.",
+            "The same watts: what the cut saves is spent on speed. So for each per cent that the "
+            "drag area falls, speed rises by this many per cent.",
             ratio,
             gain,
         ),
         Step(
-            "The same in two pure numbers: S, the share of the air in the work, and r, the ground "
-            "speed over the air speed.",
+            "The same in two pure numbers: S, the air share of the power at the wheel, and r, the "
+            "ground speed over the air speed.",
             ratio,
             in_shares,
         ),
-        Step("In still air r is 1, and S is written s.", ratio, still.subs(S, SHARE)),
+        Step("In still air r is 1, and S becomes s.", ratio, still.subs(S, SHARE)),
         Step(
-            "If air were all the work, s = 1, it would be one third. For a small cut in still air "
+            "If air took all the power, s = 1, it would be one third. For a small cut in still air "
             "it is never more.",
             rf"\lim_{{s \to 1}} {latex(still.subs(S, SHARE))}",
             sympy.limit(still, S, 1),
@@ -562,7 +566,7 @@ def head_wind_derivation():
 
 
 def head_wind_gain():
-    """Relative gain of speed for each unit of relative cut into a head wind, by S and r."""
+    """Relative gain of speed for each unit of relative cut into a headwind, by S and r."""
     return head_wind_derivation()[4].right
 
 
@@ -574,9 +578,9 @@ def yaw_derivation():
     yaw, symbol = sympy.atan2(across, along), latex(SYMBOLS["yaw"])
     equal = sympy.sin(phi) / (1 + sympy.cos(phi))  # tangent of the yaw where w = v
     return (
-        Step("Along the road your own speed v is added to the wind's part from ahead.", "u", along),
-        Step("Across the road there is the wind alone.", "c", across),
-        Step("Both together, by the theorem of Pythagoras: the speed of the air you feel.",
+        Step("Along the road, your own speed v and the wind's part from ahead add up.", "u", along),
+        Step("Across the road there is only the wind.", "c", across),
+        Step("Both together, by Pythagoras: the speed of the apparent wind.",
              "v_a", speed),
         Step("Its angle from straight ahead is the yaw.", symbol, yaw),
         Step(
@@ -603,20 +607,20 @@ def mean_of_curve_derivation():
     mean = sympy.expand((left + right) / 2)
     symbol = latex(yaw)
     return (
-        Step("A drag area that bends with yaw, the simplest one there is.", f"C({symbol})", here),
+        Step("The simplest drag area that bends with yaw.", f"C({symbol})", here),
         Step(
-            "Half the time the yaw is a little smaller, half the time a little larger. "
-            "The mean of the two drag areas is this.",
+            "Half the time the yaw is a little smaller, half the time a little larger. This is the "
+            "mean of the two drag areas.",
             rf"\tfrac12 C({symbol} - \delta) + \tfrac12 C({symbol} + \delta)",
             mean,
         ),
         Step(
-            "Take off the drag area at the mean yaw. What is left does not depend on the yaw.",
+            "Subtract the drag area at the mean yaw. What is left does not depend on the yaw.",
             rf"\overline{{C}} - C(\overline{{{symbol}}})",
             sympy.factor(mean - here),
         ),
         Step(
-            "Limit: it goes away where the curve is straight, that is without the bend k.",
+            "Limit: it vanishes where the curve is straight, that is, without the bend k.",
             rf"\lim_{{k \to 0}} \left[\overline{{C}} - C(\overline{{{symbol}}})\right]",
             sympy.limit(mean - here, BEND, 0),
         ),
@@ -632,8 +636,8 @@ def all_round_derivation():
     return (
         Step("The square of the air speed, for a wind from the angle φ.", "v_a^2", squared),
         Step(
-            "Its mean over all directions: head and tail wind cancel in the middle term, and the "
-            "wind's own square stays.",
+            "Its mean over all directions: headwind and tailwind cancel in the middle term, and "
+            "the square of the wind remains.",
             r"\overline{v_a^2}",
             sympy.expand(mean),
         ),
@@ -665,23 +669,23 @@ def claim_derivation():
     return (
         Step("The drag area behind watts quoted in still air.", left, area),
         Step(
-            "One percent more watts is one percent more of it.",
+            "1 % more watts is 1 % more drag area.",
             by % r"\Delta P",
             sympy.cancel(sympy.diff(area, dP) * dP / area),
         ),
         Step(
-            "One percent denser air is one percent less of it.",
+            "1 % denser air is 1 % less of it.",
             by % r"\rho",
             sympy.cancel(sympy.diff(area, rho) * rho / area),
         ),
         Step(
-            "One percent more test speed is three percent less. This is the dial to ask for first.",
+            "1 % more test speed is 3 % less. So ask for the test speed first.",
             by % r"v_\mathrm{test}",
             sympy.cancel(sympy.diff(area, TEST_SPEED) * TEST_SPEED / area),
         ),
-        Step("My own watts, at my speed v, in the same air.", r"\Delta P_\mathrm{mine}", mine),
+        Step("Your own watts, at your speed v, in the same air.", r"\Delta P_\mathrm{mine}", mine),
         Step(
-            "Tested at my own speed, the print is mine.",
+            "Tested at your own speed, the printed watts are yours.",
             r"\lim_{v_\mathrm{test} \to v} \Delta P_\mathrm{mine}",
             sympy.limit(mine, TEST_SPEED, SPEED),
         ),
@@ -704,21 +708,21 @@ def break_even_derivation():
         Step(
             "Power at the wheel: a for the air, b for tyres and slope, as before.", "P", ROAD_POWER
         ),
-        Step("The drag area is cut by x, the speed stays. That sets free:", r"\Delta P", spared),
+        Step("The drag area is cut by x, and the speed stays the same. That saves:", r"\Delta P", spared),
         Step("As a share of the power:", r"\frac{\Delta P}{P}", share),
         Step(
-            "The same, written with s, the share of the air. It holds for any cut.",
+            "The same, written with s, the air share. It holds for any cut.",
             r"\frac{\Delta P}{P}",
             in_shares,
         ),
         Step(
-            "If air were all the work, a cut of x would pay for a loss of x.",
+            "If air took all the power, a cut of x would pay for a loss of x.",
             rf"\lim_{{s \to 1}} {latex(in_shares)}",
             sympy.limit(in_shares, SHARE, 1),
         ),
         Step(
-            "Drag area against mass: on a gentle slope both spare the same force, at the same speed, "
-            "where the gradient is:",
+            "Drag area against mass: on a gentle slope both save the same force, at the same "
+            "speed, where the gradient is:",
             "G",
             sympy.expand(gradient),
         ),
@@ -747,28 +751,28 @@ def field_drag_area_derivation():
     area_latex = r"C_\mathrm{d}A"
     return (
         Step(
-            "Crank power times the efficiency is what the wheel gets. It pays for the air, with the "
-            "square of the air speed v + w, for the tyres, and for a small slope G.",
+            "Crank power times the efficiency is what reaches the wheel. It overcomes the air, "
+            "with the square of the air speed v + w, the tyres, and a small slope G.",
             r"P_\mathrm{wheel}",
             (rho * C * (v + w) ** 2 / 2 + (C_rr + G) * m * g) * v,
         ),
         Step("Solved for the drag area.", area_latex, area.subs(P * eta, wheel)),
         Step(
-            "A rolling coefficient that is taken too high makes the drag area too low by this "
-            "much for each unit. A slope does exactly the same.",
+            "If you assume too high a coefficient of rolling resistance, the drag area comes out "
+            "too low by this much for each unit. A slope does exactly the same.",
             rf"\frac{{\partial {area_latex}}}{{\partial C_\mathrm{{rr}}}}"
             rf" = \frac{{\partial {area_latex}}}{{\partial G}}",
             slopes["C_rr"],
         ),
         Step(
-            "A wind that is there and is not counted counts twice: in percent the drag area is off "
-            "by twice what the air speed is off.",
+            "An unnoticed wind counts twice: if the air speed is 1 % wrong, the drag area is 2 % "
+            "wrong.",
             rf"\frac{{\partial {area_latex}}}{{\partial w}}",
             by_wind,
         ),
         Step(
-            "Out and back at the same speed the wind is there once as w and once as −w. The mean "
-            "of the squares has no w in it, only its square.",
+            "Out and back at the same speed, the wind is there once as w and once as −w. The mean "
+            "of the squares contains only its square.",
             r"\tfrac12\left[(v + w)^2 + (v - w)^2\right]",
             sympy.expand(both),
         ),
@@ -798,27 +802,27 @@ def drag_area_derivation():
 
     return (
         Step(
-            "The balance feels rider, bicycle and stand. What the empty stand shows comes off; the "
-            "rest over the dynamic pressure is the drag area.",
+            "The balance measures rider, bike and stand. Subtract what the empty stand shows, and "
+            "divide by the dynamic pressure.",
             r"C_\mathrm{d}A",
             by_pressure,
         ),
         Step("With the dynamic pressure written out.", r"C_\mathrm{d}A", area),
         Step(
-            "One newton too much in the reading: this share too much drag area. The smaller the net "
-            "force, the larger the share.",
+            "If the reading is one newton too high, the drag area is too large by this share. The "
+            "smaller the net force, the larger the share.",
             relative(F),
             share_of(F),
         ),
-        Step("One newton too much in the tare: the same share too little.", relative(F_0), share_of(F_0)),
+        Step("If the tare is one newton too high, the drag area is too small by the same share.", relative(F_0), share_of(F_0)),
         Step(
-            "Density: one percent too much makes the drag area one percent too small.",
+            "If the density is 1 % too high, the drag area is 1 % too small.",
             relative(rho),
             share_of(rho),
         ),
         Step("Speed counts twice, because it is squared.", relative(v), share_of(v)),
         Step(
-            "Without a stand it is the relation between force and drag area again.",
+            "Without a stand it is again the relation between force and drag area.",
             r"\lim_{F_0 \to 0} C_\mathrm{d}A",
             sympy.limit(area, F_0, 0),
         ),
@@ -838,29 +842,29 @@ def runs_needed_derivation():
     return (
         Step(
             "One run scatters about the truth with a variance of s squared. In the mean of n "
-            "independent runs high and low ones partly cancel.",
+            "independent runs, high and low ones partly cancel.",
             r"\mathrm{Var}(\bar A)",
             s**2 / n,
         ),
         Step(
-            "A difference of two means holds the scatter of both.",
+            "A difference of two means has the scatter of both.",
             r"\mathrm{Var}(\bar A - \bar B)",
             variance,
         ),
         Step(
-            "Its root is the standard uncertainty of the difference.",
+            "Its square root is the standard uncertainty of the difference.",
             "u",
             sympy.sqrt(variance),
         ),
         Step(
-            "The interval reaches z1 of them to either side: 1.96 for 95 %. For four sessions of "
-            "five to land beyond it, the true difference d must be another z2 larger: 0.84. Solved "
+            "The interval reaches z1 of them to either side: 1.96 for 95 %. For four sessions out "
+            "of five to detect it, the true difference d must be another z2 larger: 0.84. Solved "
             "for n:",
             "n",
             needed,
         ),
         Step(
-            "With these two numbers it is near sixteen times the square of s over d.",
+            "With these two numbers it is nearly sixteen times the square of s over d.",
             "n",
             needed.subs(_quantiles()).evalf(3),
         ),

@@ -77,7 +77,7 @@ ROW = "{0}{1}", "{0}: one step less", "{0}{1}", "{0}: one step more"
 NAMES = [
     *(name.format("Drag area", " CdA, square metres") for name in ROW),
     *(name.format("Speed on the road", " v, kilometres per hour") for name in ROW),
-    *(name.format("Head wind", " w, metres per second") for name in ROW),
+    *(name.format("Headwind", " w, metres per second") for name in ROW),
     "Reset",
 ]
 

@@ -210,7 +210,7 @@ def test_the_range_of_one_ride_covers_the_truth():
         ({"ground_speed": 80}, "km/h"),
         ({"power": 30}, "nothing is left for drag"),
         ({"power": -10}, "power"),
-        ({"head_wind": 40}, "head wind"),
+        ({"head_wind": 40}, "headwind"),
         ({"head_wind": 5}, "wind of 5.0 m/s.*Take a ride on a calm day: at most 4 m/s"),
         ({"head_wind": -5, "returns": True}, "Take a ride on a calm day"),
         ({"gradient": 0.04}, "climbs at 4.0 %.*Take a ride on a flatter road"),

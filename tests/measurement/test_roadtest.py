@@ -395,7 +395,7 @@ def test_a_leg_without_its_partner_is_left_out_and_named():
         ({"laps": "a path"}, "is not a LapSheet"),
         ({"laps": laps([6.0, 12.0])}, "2 usable pairs of legs: to find a drag area and the rolling coefficient.*at least 3"),
         ({"laps": laps().choose("out")}, "No usable pairs"),
-        ({"head_wind": 30}, "head wind of 30 m/s is outside"),
+        ({"head_wind": 30}, "headwind of 30 m/s is outside"),
         ({"gradient": 1.0}, "gradient"),
         ({"drivetrain_efficiency": 97.5}, "drivetrain efficiency.*percent"),
         ({"rolling_coefficient": 0.5}, "coefficient of rolling resistance 0.5"),

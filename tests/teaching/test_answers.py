@@ -244,7 +244,7 @@ def test_every_knob_stays_where_the_physics_is_defined(knob):
         assert [float(value) for value in checked(**{knob.quantity: ends})] == ends
     else:
         # A force of the stand, and the plan of a test: no arguments of the physics.
-        assert knob.quantity in ("tare", "zero", "runs", "spread", "draw", "set_ups", "repeats")
+        assert knob.quantity in ("tare", "zero", "runs", "spread", "day", "set_ups", "repeats")
     steps = (knob.high - knob.low) / knob.step
     assert round(steps) == pytest.approx(steps), "End would not reach the end"
     assert round(knob.step, knob.digits) == knob.step, "a step would not show"

@@ -113,6 +113,14 @@ def test_a_word_without_room_is_left_out():
 # -- all pictures of all panels ---------------------------------------------------------------------
 
 
+def _ticks(axis):
+    """The labels of an axis that are seen; none is written twice."""
+    low, high = sorted(axis.get_view_interval())
+    seen = [t.label1 for t in axis.get_major_ticks() if low - 1e-9 <= t.get_loc() <= high + 1e-9 and t.label1.get_text()]
+    assert len({text.get_text() for text in seen}) == len(seen)
+    return seen
+
+
 @PANELS
 def test_no_word_is_cut_and_none_stands_on_another(name, needed):
     panel = made(name, needed)
@@ -121,7 +129,8 @@ def test_no_word_is_cut_and_none_stands_on_another(name, needed):
         figure = panel.figure
         drawn = figure.canvas.get_renderer()
         words = shown(panel.picture)
-        others = [t for a in figure.axes for t in (a.title, a._left_title, a.xaxis.label) if t.get_text()]
+        ticks = [t for a in figure.axes for t in (*_ticks(a.xaxis), *_ticks(a.yaxis))]
+        others = [t for a in figure.axes for t in (a.title, a._left_title, a.xaxis.label) if t.get_text()] + ticks
         boxes = [text.get_window_extent(drawn) for text in words]
         for text, box in zip([*words, *others], [*boxes, *(t.get_window_extent(drawn) for t in others)]):
             inside = box.x0 >= -1 and box.y0 >= -1 and box.x1 <= figure.bbox.x1 + 1 and box.y1 <= figure.bbox.y1 + 1

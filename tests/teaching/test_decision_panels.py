@@ -30,14 +30,14 @@ def test_what_may_be_printed_of_one_helmet():
     """Half of 1.2 x 0.006 x v^3, and with 10 degrees and an old helmet x (0.006 + 0.016)."""
     panel = panels.honest_claim()
     panel.set(air_speed=kmh(50))
-    assert "Printed: 9.6 W" in panel.sentence and "3.4 W in the air" in panel.sentence
+    assert "prints 9.6 W" in panel.sentence and "saves 3.4 W" in panel.sentence
     panel.set(yaw=deg(10), baseline=0.010)
-    assert "Printed: 35.4 W" in panel.sentence and "10.4 times" in panel.sentence
+    assert "prints 35.4 W" in panel.sentence and "10.4 times" in panel.sentence
 
 
 def test_tobin_s_eight_percent_cancelled_by_six_point_eight():
     panel = panels.position_map()
-    assert "84.9 % of Tobin's work" in panel.sentence and "worth 6.8 % of his power" in panel.sentence
+    assert "84.9 % of Tobin's power" in panel.sentence and "worth 6.8 % of his power" in panel.sentence
     for lost, word in ((0.067, "saves"), (0.069, "loses")):
         panel.set(power_lost=lost)
         assert f"he {word}" in panel.sentence
@@ -52,7 +52,7 @@ def test_the_map_tells_a_prediction_what_was_to_be_seen():
 def test_the_line_of_no_gain_is_the_share_of_the_air():
     panel = panels.position_map()
     panel.set(gradient=percent(5))
-    share = float(re.search(r"air is ([\d.]+) %", panel.sentence)[1])
+    share = float(re.search(r"air takes ([\d.]+) %", panel.sentence)[1])
     panel.set(drag_area_cut=percent(20))
     worth = float(re.search(r"worth ([\d.]+) %", panel.sentence)[1])
     assert worth == pytest.approx(0.2 * share, abs=0.06)

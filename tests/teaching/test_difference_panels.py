@@ -28,47 +28,90 @@ def test_every_knob_changes_picture_and_sentence_over_its_whole_range(name):
 # -- identical set-ups --------------------------------------------------------------------------------
 
 
-def test_intervals_of_identical_helmets_hold_the_truth_at_the_stated_rate():
-    """50 draws of 8: 400 intervals, standard error 1.1 %; the day shares its spread, so 4 % allowed."""
-    missed = sum(measured(8, 5, 0.004, draw).missed for draw in range(1, 51))
-    assert missed / 400 == pytest.approx(0.05, abs=0.04)
+def each_day(number, runs, spread=0.004):
+    """The panel's own days, one by one, as a learner presses through them."""
+    return [measured(number, runs, spread, day) for day in range(1, 101)]
+
+
+def test_the_days_of_two_helmets_are_as_often_surprising_as_chance_has_it():
+    """Rates of normal theory (scipy); 100 days have a standard error of 4.7 and 2.2 of them.
+
+    Both labels lead about equally often, and a learner who presses ten times meets a lead that large.
+    """
+    days = each_day(2, 2)
+    share = 2 * stats.norm.sf(0.004, scale=0.004)  # of differences of two means of two runs
+    assert days[0].expected_leads == pytest.approx(share)
+    assert abs(days[-1].leads[-1] - 100 * share) < 6
+    assert 2 <= days[-1].alarms[-1] <= 8
+    assert days[9].leads[-1] >= 2
+    assert 40 <= sum(day.best == 0 for day in days) <= 60
+
+
+def test_the_counts_of_a_day_are_those_of_the_days_before_it():
+    """Each day alone, by another library's t-test, and then added up."""
+    luck, wide, low = [], 0, 0
+    for day in each_day(2, 4):
+        luck.append(day.gap)
+        wide += day.gap >= 0.004
+        low += stats.t.sf(day.gap / (day.named[-1] / stats.t.ppf(0.975, 6)), 6) < 0.025
+        assert (day.leads[-1], day.alarms[-1]) == (wide, low)
+        assert list(day.gaps) == luck
+
+
+def test_the_best_of_eight_named_afterwards_beats_the_worst_at_the_stated_rate():
+    """51 of 100 by the distribution of the range (scipy's studentised range, many degrees of freedom)."""
+    rate = stats.studentized_range.sf(stats.norm.ppf(0.975) * np.sqrt(2), 8, 1e6)
+    last = each_day(8, 5)[-1]
+    assert np.mean(last.gaps > last.named) == pytest.approx(rate, abs=0.12)
+    assert np.mean(last.gaps > last.picked) <= 0.10
 
 
 def test_the_gap_is_expected_where_the_table_of_ranges_has_it():
-    """d2 of eight is 2.847 (any table for control charts); 50 draws leave 0.12 on their mean."""
-    gaps = [measured(8, 1, 0.004, draw).gap for draw in range(1, 51)]
-    assert measured(8, 1, 0.004, 1).expected_gap == pytest.approx(2.847 * 0.004, rel=1e-3)
-    assert np.mean(gaps) / 0.004 == pytest.approx(2.847, abs=0.4)
+    """d2 of eight is 2.847 (any table for control charts); 100 days leave 0.08 on their mean."""
+    last = measured(8, 1, 0.004, 100)
+    assert last.expected_gap == pytest.approx(2.847 * 0.004, rel=1e-3)
+    assert np.mean(last.gaps) / 0.004 == pytest.approx(2.847, abs=0.25)
 
 
 def test_the_two_intervals_of_the_gap_are_those_of_a_reference_library():
     found = measured(2, 6, 0.004, 3)
-    luck = np.random.default_rng([2, 3]).standard_normal((2, 30))[:, :6]
+    luck = np.random.default_rng(213).standard_normal((100, 2, 30))[2, :, :6]
     best, worst = (TRUTH + 0.004 * luck[place] for place in (found.best, found.worst))
     interval = stats.ttest_ind(worst, best).confidence_interval(0.95)
-    assert [found.alone.low, found.alone.high] == pytest.approx([interval.low, interval.high])
+    assert [found.gap - found.named[-1], found.gap + found.named[-1]] == pytest.approx([interval.low, interval.high])
     eight = measured(8, 6, 0.004, 3)
     t = stats.t.ppf([1 - 0.025, 1 - 0.025 / 28], 8 * 5)
-    width = [x.high - x.low for x in (eight.alone, eight.picked)]
-    assert width[1] / width[0] == pytest.approx(t[1] / t[0], rel=1e-9)
+    assert eight.picked[-1] / eight.named[-1] == pytest.approx(t[1] / t[0], rel=1e-9)
 
 
-def test_the_same_draw_is_the_same_luck_at_every_spread():
+def test_the_same_day_is_the_same_luck_at_every_spread():
     one, two = (measured(8, 4, spread, 9) for spread in (0.002, 0.004))
     assert 2 * (one.mean - TRUTH) == pytest.approx(two.mean - TRUTH)
     assert not np.allclose(measured(8, 4, 0.002, 10).mean, one.mean)
 
 
+def test_the_panels_open_at_the_lesson_s_case():
+    assert panels.identical_helmets(2).values["runs"] == 2
+    assert panels.identical_helmets().values["runs"] == 1
+    assert panels.identical_helmets(2, runs=5).values["runs"] == 5
+
+
+def test_a_button_counts_a_hundred_days():
+    panel = panels.identical_helmets(2)
+    panel.set(**panel.jumps["100 days"])
+    leads = sum(day.gap >= 0.004 for day in each_day(2, 2))
+    assert f"So far, {leads} of 100 days" in panel.sentence
+
+
 def test_one_run_each_has_no_interval():
     panel = panels.identical_helmets()
-    panel.set(runs=1)
     assert "no interval" in panel.sentence and "one run each" in panel.sentence
 
 
-def test_a_prediction_of_the_gap_is_seen():
+def test_a_prediction_of_the_average_gap_is_seen():
     panel = panels.identical_helmets()
     panel.predict(0.005)
-    gap = float(re.search(r"'wins', (0\.\d+) m²", panel.sentence)[1])
+    gap = float(re.search(r"best and worst (0\.\d+) m²", panel.sentence)[1])
     assert panel.observed == pytest.approx(gap, abs=5e-5)
 
 
@@ -99,6 +142,16 @@ def test_length_worked_by_hand():
 def test_twice_the_spread_tells_twice_the_difference():
     one, two = (planned(3, 5, spread).smallest_difference for spread in (0.002, 0.004))
     assert two == pytest.approx(2 * one)
+
+
+def test_a_guess_for_twelve_passes_stays_with_twelve_passes():
+    """The mark is where a session of twelve passes is, whatever the sliders say."""
+    panel = panels.planner()
+    panel.predict(0.002, repeats=12)
+    for set_ups in (3, 5):
+        panel.set(set_ups=set_ups, repeats=4)
+        (x,), (y,) = panel.picture.planes[0].guesses.artists[0].get_data()
+        assert x == pytest.approx(planned(set_ups, 12, 0.0025).plan.time / 3600) and y == 0.002
 
 
 # -- the derivation -----------------------------------------------------------------------------------

@@ -155,14 +155,14 @@ def test_the_bars_add_up(gradient, speed):
     assert air_ + rolling + slope + chain == pytest.approx(total)
     assert (chain == 0) == (total < 0)
     told = panel.sentence
-    assert ("for the brakes" in told) == (total < 0)
-    assert ("% of the work" in told) == (gradient >= 0)
+    assert ("The brakes take" in told) == (total < 0)
+    assert ("% of the power at the wheel" in told) == (gradient >= 0)
 
 
 def test_words_of_a_descent_that_needs_pedalling():
     """1 % down at 40 km/h: air 263 W at the wheel, and the crank gives less than that."""
     told = said(panels.watt_bars(), gradient=-0.01, ground_speed=kmh(40))
-    assert "the slope gives" in told and "Air takes more than the rider gives." in told
+    assert "the slope gives" in told and "Air takes more than the rider gives, because the slope helps." in told
 
 
 def test_a_rider_outside_the_usual_knobs_gets_a_panel():
@@ -188,7 +188,7 @@ def test_the_gradient_of_one_half_is_that_of_the_algebra(power):
 
 
 def test_tobin_has_half_his_work_in_the_air_at_1_2_percent():
-    assert "It is half the work at 1.2 %." in panels.air_share().sentence
+    assert "It takes half at a slope of 1.2 %." in panels.air_share().sentence
 
 
 def test_a_slow_heavy_load_has_no_half():

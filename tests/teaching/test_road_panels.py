@@ -11,7 +11,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from ode_ride import ode_ride
-from panel_checks import every_knob_moves
+from panel_checks import at_both_ends, every_knob_moves
+from scipy.optimize import brentq
 
 from dragwork.physics.course import Course, Leg, ride
 from dragwork.physics.power import Conditions
@@ -113,6 +114,51 @@ def test_the_sentence_says_for_how_long_the_drag_area_was_not_measured():
     assert f"For {beyond / 60:.0f} min of it (dashed)" in found.sentence
 
 
+# -- two riders ---------------------------------------------------------------------------------------
+
+
+def test_the_slow_rider_saves_more_on_the_flat_and_less_on_a_climb():
+    """Speeds and the gradient where both are even by scipy's brentq, on a force balance of its own."""
+
+    def seconds(member, gradient):
+        r, times = member.rider, []
+        for area in (r.drag_area, 0.95 * r.drag_area):
+            angle = np.arctan(gradient)
+            held = r.all_up_mass * 9.80665 * (r.rolling_coefficient * np.cos(angle) + np.sin(angle))
+            times.append(10_000 / brentq(lambda v: v * (0.6 * area * v * v + held) - 0.975 * member.power, 0.5, 30))
+        return times[0] - times[1]
+
+    panel = panels.who_saves_more()
+    for gradient in (0.0, 0.05):
+        panel.set(gradient=gradient)
+        said = [float(x) for x in re.findall(r"(\d+\.\d) s", panel.sentence)]
+        assert said == pytest.approx([seconds(m, gradient) for m in (ROSALIND, IMKE)], abs=0.06)
+    assert "Imke saves more" in panel.sentence
+    even = brentq(lambda g: seconds(ROSALIND, g) - seconds(IMKE, g), 0.0, 0.08)
+    assert f"even at {100 * even:.1f} %" in panel.sentence
+
+
+# -- whoever rides ------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("make", [panels.pacing, panels.my_road, panels.rolling_waves, panels.what_first, panels.drag_or_mass,
+                                  panels.savings_by_speed])  # fmt: skip
+@pytest.mark.parametrize("member", [ROSALIND, FAROUK], ids=["130 W", "95 W"])
+def test_the_weakest_of_the_club_can_be_set(make, member):
+    panel = make()
+    panel.set(power=member.power)
+    assert f"{member.power:.0f} W" in panel.sentence
+
+
+@pytest.mark.parametrize("make", [panels.rolling_waves, panels.what_first])
+def test_the_axis_holds_every_range_at_every_end(make):
+    panel = make()
+    for _ in at_both_ends(panel):
+        low, high = panel.figure.axes[0].get_xlim()
+        ends = [x for line in panel.figure.axes[0].lines if line.get_marker() == "|" for x in line.get_xdata()]
+        assert len(ends) >= 4 and low < min(ends) and max(ends) < high and low < 0 < high
+
+
 # -- hill after hill ----------------------------------------------------------------------------------
 
 
@@ -121,7 +167,7 @@ LIGHT = replace(TOBIN.rider, all_up_mass=TOBIN.rider.all_up_mass - 3)
 
 
 def test_drag_area_and_mass_change_places_on_short_hills():
-    """The ride by an ODE solver apart from the library; steady legs as 12 km up and 12 km down."""
+    """The ride by an ODE solver apart from the library; at steady speed as 12 km up and 12 km down."""
     panel = panels.rolling_waves()
     panel.set(hills=24)
     road = Course([Leg(500, 0.03), Leg(500, -0.03, speed_limit=kmh(50))] * 24)
@@ -136,7 +182,7 @@ def test_drag_area_and_mass_change_places_on_short_hills():
     expected = [was - low, before - steady(LOW), was - light, before - steady(LIGHT)]
     assert told == pytest.approx(expected, abs=0.6)
     assert told[0] > told[2] and told[1] < told[3]
-    assert f"take Tobin {clock(was)} (steady legs {clock(before)})" in panel.sentence
+    assert f"take Tobin {clock(was)} (at steady speed on each leg {clock(before)})" in panel.sentence
 
 
 def test_steady_legs_cannot_see_how_many_hills_there_are():
@@ -144,7 +190,7 @@ def test_steady_legs_cannot_see_how_many_hills_there_are():
     steady = set()
     for hills in (2, 7, 30):
         panel.set(hills=hills)
-        steady.add(tuple(re.findall(r"steady legs ([\d:]+)", panel.sentence)))
+        steady.add(tuple(re.findall(r"at steady speed on each leg ([\d:]+)", panel.sentence)))
     assert len(steady) == 1
 
 

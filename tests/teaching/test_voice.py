@@ -6,7 +6,10 @@ from pathlib import Path
 
 import nbformat
 import pytest
+from matplotlib.text import Text
+from panel_checks import all_panels, at_both_ends, made
 
+from dragwork import equations
 from dragwork.teaching.questions import KINDS, ask
 from dragwork.teaching.questions.rules import RULES
 
@@ -102,6 +105,22 @@ def test_feedback_has_none_of_the_habits(id):
     kind = question.kind
     says = [slip.says(question.given) if callable(slip.says) else slip.says for slip in kind.slips]
     assert broken("\n".join([kind.idea, kind.relation, kind.why, question.steps, *says])) == []
+
+
+@pytest.mark.parametrize("name", [name for name in dir(equations) if name.endswith("_derivation")])
+def test_a_derivation_has_none_of_the_habits(name):
+    assert broken("\n".join(step.words for step in getattr(equations, name)())) == []
+
+
+@pytest.mark.parametrize(("name", "needed"), list(all_panels()), ids=lambda x: x if isinstance(x, str) else "")
+def test_a_panel_has_none_of_the_habits(name, needed):
+    """Its sentence at both ends of each knob, its labels, and every word in the picture; no minus zero."""
+    panel = made(name, needed)
+    said = [panel.picture.title, *(knob.label for knob in panel.knobs.values())]
+    for _ in at_both_ends(panel):
+        said += [panel.sentence, *(text.get_text() for text in panel.figure.findobj(Text))]
+    assert broken("\n".join(said)) == []
+    assert not [text for text in said if re.search(r"[-−+]0(\.0+)?(?![\d.])", text)]
 
 
 @pytest.mark.parametrize("number", RULES)

@@ -37,14 +37,14 @@ def test_a_prediction_is_drawn(maker):
 
 def test_as_much_wind_as_speed_halves_the_angle():
     """A rhombus: 18 km/h is 5 m/s, and so is the wind."""
-    assert "30° at 18 km/h and 15° at 48 km/h" in panels.wind_triangle().sentence
+    assert "at 18 km/h the yaw is 30° and at 48 km/h the yaw is 15°" in panels.wind_triangle().sentence
     assert to_deg(triangle(5, 5, deg(60)).yaw) == pytest.approx(30)
 
 
 def test_three_four_five():
     panel = panels.wind_triangle()
     panel.set(ground_speed=4, wind_speed=3, wind_angle=deg(90))
-    assert "the air comes with 5.0 m/s at a yaw of 36.9°" in panel.sentence
+    assert "the apparent wind is 5.0 m/s at a yaw of 36.9°" in panel.sentence
 
 
 @pytest.mark.parametrize("case", [(10, 5, 60), (5, 8, 150), (12, 0, 0), (3, 9, 180)])
@@ -86,7 +86,24 @@ def test_the_gap_by_hand():
     panel = panels.crosswind_gap()
     panel.set(ground_speed=v, wind_speed=w, wind_angle=deg(90))
     assert f"save {watts:.1f} W of air power" in panel.sentence
-    assert f"In still air it is {0.6 * v**3 * 0.001:.1f} W" in panel.sentence
+    assert f"In still air they save {0.6 * v**3 * 0.001:.1f} W" in panel.sentence
+
+
+@pytest.mark.parametrize("make", [panels.wind_triangle, panels.crosswind_gap])
+def test_where_no_air_moves_there_is_no_yaw(make):
+    """A wind from behind at the rider's own speed: their difference is zero, and has no direction."""
+    panel = make()
+    panel.set(ground_speed=5.0, wind_speed=5.0, wind_angle=np.pi)
+    assert "no air moves past the rider" in panel.sentence
+    assert "90°" not in panel.sentence and "nan" not in panel.sentence
+    panel.set(ground_speed=6.0)
+    assert "the yaw is 0°" in panel.sentence or "yaw of 0.0°" in panel.sentence
+
+
+def test_another_rider_as_fast_as_the_wind_feels_no_air():
+    panel = panels.wind_triangle()
+    panel.set(ground_speed=10.0, wind_speed=5.0, wind_angle=np.pi)
+    assert "at 18 km/h no air moves and at 48 km/h the yaw is 0°" in panel.sentence
 
 
 def test_without_wind_all_directions_are_alike():
@@ -94,7 +111,7 @@ def test_without_wind_all_directions_are_alike():
     assert gap.saved == gap.calm_saved == pytest.approx(gap.mean_saved)
     panel = panels.crosswind_gap()
     panel.set(wind_speed=0)
-    assert "in still air the yaw is 0°, 0.3200 m² against 0.3190 m²" in panel.sentence
+    assert "in still air the yaw is 0°: deep wheels have 0.3190 m² there against 0.3200 m² for shallow wheels" in panel.sentence
 
 
 def test_the_mean_is_that_of_random_directions():

@@ -36,7 +36,7 @@ class Pacing:
 def hardness(even):
     """How much slower than the mean speed each leg is when ridden evenly, as a share of it.
 
-    Climbs and head winds come out above 0, descents and tail winds below.
+    Climbs and headwinds come out above 0, descents and tailwinds below.
 
     Parameters
     ----------

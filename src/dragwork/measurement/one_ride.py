@@ -228,7 +228,7 @@ def check_known(drivetrain_efficiency, rolling_coefficient, head_wind, gradient)
         checked(gradient=gradient)
     if head_wind is not None and not abs(head_wind) <= 15:
         raise ValueError(
-            f"A head wind of {head_wind:g} m/s is outside the allowed range, -15 to 15 m/s. "
+            f"A headwind of {head_wind:g} m/s is outside the allowed range, -15 to 15 m/s. "
             "It is the wind along the road on the way out."
         )
 

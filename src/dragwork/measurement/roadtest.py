@@ -450,7 +450,7 @@ def budget(found, position=None):
 
 @dataclass(frozen=True)
 class WindAndSlope:
-    """A steady head wind on the way out [m/s] and the gradient out, with standard errors."""
+    """A steady headwind on the way out [m/s] and the gradient out, with standard errors."""
 
     head_wind: float
     gradient: float

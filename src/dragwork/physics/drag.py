@@ -274,7 +274,7 @@ class YawCurve:
 
     Equation: C = C_last*cos(yaw)/cos(yaw_last)
 
-    The equation holds beyond the last angle: continuous there, zero in a pure side wind, a push
+    The equation holds beyond the last angle: continuous there, zero in a pure crosswind, a push
     where the air overtakes the rider. A table of angles >= 0 is symmetric; one with both signs is
     taken as it stands.
 

@@ -115,7 +115,7 @@ class Rows:
 
     def kinks(self):
         """Ground speeds at which the slope of the force jumps [m/s], as rows of an array: where
-        the rider is as fast as the tail wind, and where the yaw is an angle of a curve's table."""
+        the rider is as fast as the tailwind, and where the yaw is an angle of a curve's table."""
         angles = {abs(angle) for curve in self.curves.values() for angle in curve.angles if angle}
         along = [np.abs(self["cross_wind"]) / np.tan(angle) for angle in sorted(angles)]
         return np.stack([np.zeros(len(self)), *along]) - self["head_wind"]

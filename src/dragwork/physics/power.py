@@ -70,7 +70,7 @@ class Conditions:
     air_density : float or array [kg/m3]
     wind_speed : float or array [m/s]
     wind_angle : float or array [rad]
-        From the direction of travel to where the wind comes FROM; 0 = head wind, pi = tail wind.
+        From the direction of travel to where the wind comes FROM; 0 = headwind, pi = tailwind.
     gradient : float or array
         Rise over run.
     shelter : float or array

@@ -8,7 +8,7 @@ v_s. Write v = v_s + D u with D the start's distance from it and u = exp(-s) fro
 is smooth in u, also at v_s, so a polynomial through a few Chebyshev points gives the time t(s) and
 the road x(s) as s and powers of u, for all riders at once; Newton's method finds the s at which x
 is the leg's length. Where the polynomial is too coarse it gets more points; and where the force
-has a kink (an angle of a yaw curve, a tail wind as fast as the rider) the integrals over s are
+has a kink (an angle of a yaw curve, a tailwind as fast as the rider) the integrals over s are
 summed piece by piece between the kinks.
 """
 

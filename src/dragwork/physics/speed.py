@@ -21,7 +21,7 @@ def steady_speed(rider, conditions, power):
     rider : Rider
     conditions : Conditions
     power : float or array [W]
-        At the crank, 0 to 3000. Above 0 there is one answer, also in tail winds and downhill,
+        At the crank, 0 to 3000. Above 0 there is one answer, also in tailwinds and downhill,
         as long as drag along the road does not fall while speed rises. At 0 it is the coasting
         speed, or 0 where nothing pushes. Rider, conditions and power broadcast.
 

@@ -44,7 +44,7 @@ def apparent_wind(ground_speed, wind_speed, angle):
         At the rider's height, 0 to 45.
     angle : float or array [rad]
         From the direction of travel to where the wind comes FROM, -pi to pi, positive from the
-        rider's right; 0 = head wind, pi = tail wind.
+        rider's right; 0 = headwind, pi = tailwind.
 
     Returns
     -------
@@ -79,7 +79,7 @@ def angle_to_road(wind_from, heading):
     Returns
     -------
     float or array [rad]
-        In (-pi, pi]; 0 = head wind, positive from the rider's right.
+        In (-pi, pi]; 0 = headwind, positive from the rider's right.
 
     Raises
     ------

@@ -20,15 +20,30 @@ def dots_by_yaw(sheet, confidence=0.95):
     -------
     Shown
     """
+    areas = areas_by_yaw(sheet, sheet.set_ups, confidence)
+    return Shown(Dots(areas), areas, _in_words(areas))
+
+
+def areas_by_yaw(sheet, set_ups, confidence=0.95):
+    """Drag areas of some set-ups at every angle, with the range that every page gives them.
+
+    Parameters
+    ----------
+    sheet : TunnelSheet
+    set_ups : sequence of str
+    confidence : float
+
+    Returns
+    -------
+    DragAreas
+    """
     bands = yaw_bands(sheet, confidence)
+    bands = bands[bands.set_up.isin(set_ups)]
     parts = [
-        bands.pivot(index="set_up", columns="yaw", values=part).loc[list(sheet.set_ups)]
+        bands.pivot(index="set_up", columns="yaw", values=part).loc[list(set_ups)]
         for part in ("drag_area", "low", "high")
     ]
-    areas = DragAreas(
-        sheet.set_ups, parts[0].columns.to_numpy(), *(p.to_numpy() for p in parts), confidence
-    )
-    return Shown(Dots(areas), areas, _in_words(areas))
+    return DragAreas(tuple(set_ups), parts[0].columns.to_numpy(), *(p.to_numpy() for p in parts), confidence)
 
 
 def _in_words(areas):

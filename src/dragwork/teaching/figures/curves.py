@@ -115,7 +115,7 @@ class Curves(Picture):
         grid = {"ncols": number, "width_ratios": shares} if across else {"nrows": number, "height_ratios": shares}
         figure, axes = new_figure(height=height, squeeze=False, **grid)
         figure.subplots_adjust(**layout)
-        self.planes = [_Drawn(plane, each) for plane, each in zip(planes, axes.flat)]
+        self.planes = [Drawn(plane, each) for plane, each in zip(planes, axes.flat)]
         super().__init__(title, figure, [artist for plane in self.planes for artist in plane.artists])
 
     def update(self, result, before=None, predictions=()):
@@ -123,7 +123,7 @@ class Curves(Picture):
             plane.update(result, before, predictions)
 
 
-class _Drawn:
+class Drawn:
     """A plane on its axes; `.lines` are the artists in the order of the plane's lines."""
 
     def __init__(self, plane, axes):

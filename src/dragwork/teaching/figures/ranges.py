@@ -1,6 +1,7 @@
 """Several things on one axis: a dot and a line for each, the numbers beside."""
 
 from dataclasses import dataclass
+from math import ceil, floor, log10
 
 from matplotlib.ticker import MaxNLocator
 
@@ -25,7 +26,7 @@ _ROW = 0.3  # inch, a line with its dot; its words come on top
 _FOOT = 0.72  # inch, the axis and what stands under it
 _BELOW = 0.72  # of a row; how far the highest words go above their line
 _LONGEST = 40  # letters on one line of a name
-_ROOM = 0.06  # of the axis, at each end
+_ROOM, _STEPS = 0.03, 8  # of the axis, at each end; about so many steps along it
 
 
 @dataclass(frozen=True, eq=False)
@@ -40,9 +41,10 @@ class Rows:
 
 
 class Ranges(Picture):
-    """A row for each name, in the order given. Takes a `Rows`, or a record with `.rows`.
+    """A row for each name, in the order of the result. Takes a `Rows`, or a record with `.rows`.
 
-    A prediction is the middle of the first row.
+    Once the picture is open its axis follows the rows, in round steps, and always shows zero. A prediction is the middle of
+    the first row.
 
     Parameters
     ----------
@@ -51,19 +53,18 @@ class Ranges(Picture):
     across : str
         Under the axis, with the unit and the level of the lines.
     first : Rows
-        Names the rows; fixes the limits where none are given.
-    limits : (low, high), optional
-        Of the axis, for a picture that moves.
+        As many rows as there will be, with names as long.
     """
 
-    def __init__(self, title, across, first, limits=None):
+    def __init__(self, title, across, first):
         number = len(first.names)
         names = [wrapped(name, _LONGEST) for name in first.names]
         row = _ROW + LINE * max(name.count("\n") + 1 for name in names)
         height = number * row + _FOOT
         figure, axis = new_figure(height=height)
         figure.subplots_adjust(left=0.03, right=0.97, top=1 - 0.04 / height, bottom=_FOOT / height)
-        axis.set(xlim=limits or _around(first), ylim=(_BELOW - number, _BELOW), yticks=[])
+        self._first = _around(first)
+        axis.set(xlim=self._first, ylim=(_BELOW - number, _BELOW), yticks=[])
         axis.grid(False, axis="y")
         axis.spines["left"].set_visible(False)
         axis.xaxis.set_major_locator(MaxNLocator(6, steps=[1, 2, 5, 10]))
@@ -74,22 +75,25 @@ class Ranges(Picture):
         self._traces = [axis.plot([], [], **{**BEFORE, "marker": "o", "fillstyle": "none"})[0] for _ in names]
         self._lines = [axis.plot([], [], **bare(look, marker="|", markersize=10))[0] for _ in names]
         self._dots = [axis.plot([], [], **{**look, "linestyle": "None"})[0] for _ in names]
-        for place, name in enumerate(names):
-            _above(axis, 0, -place, "left", INK).set_text(name)
+        self._names = [_above(axis, 0, -place, "left", INK) for place in range(number)]
         self._texts = [_above(axis, 1, -place, "right", text_colour(look["color"])) for place in range(number)]
-        self._guesses = Guesses(axis)
+        self._guesses, self._axis = Guesses(axis), axis
         super().__init__(
-            title, figure, [*self._traces, *self._lines, *self._dots, *self._texts, *self._guesses.artists]
+            title, figure, [*self._traces, *self._lines, *self._dots, *self._names, *self._texts, *self._guesses.artists]
         )
 
     def update(self, result, before=None, predictions=()):
         rows = getattr(result, "rows", result)
         was = getattr(before, "rows", before)
-        for row, (low, mid, high, text) in enumerate(zip(rows.low, rows.mid, rows.high, rows.beside)):
+        there = dict(zip(was.names, was.mid)) if was else {}
+        if (limits := self._first if self.closed else _around(rows)) != self._axis.get_xlim():
+            self._axis.set_xlim(limits)
+        for row, (name, low, mid, high, text) in enumerate(zip(rows.names, rows.low, rows.mid, rows.high, rows.beside)):
+            self._names[row].set_text(wrapped(name, _LONGEST))
             self._lines[row].set_data([low, high], [-row, -row])
             self._dots[row].set_data([mid], [-row])
             self._texts[row].set_text(text)
-            self._traces[row].set_data(*(([was.mid[row]], [-row]) if was else ([], [])))
+            self._traces[row].set_data(*(([there[name]], [-row]) if name in there else ([], [])))
         self._guesses.show([(guess.value, 0) for guess in predictions])
 
 
@@ -103,6 +107,10 @@ def _above(axis, across, row, side, colour):
 
 
 def _around(rows):
+    """Ends of the axis: whole steps of 1, 2 or 5, with room at both."""
     low, high = min(*rows.low, 0.0), max(*rows.high, 0.0)
+    wide = (high - low or 1.0) / _STEPS
+    tens = 10.0 ** floor(log10(wide))
+    step = next(tens * number for number in (1, 2, 5, 10) if tens * number >= wide)
     room = _ROOM * (high - low or 1.0)
-    return low - room, high + room
+    return step * floor((low - room) / step), step * ceil((high + room) / step)

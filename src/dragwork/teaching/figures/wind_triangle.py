@@ -88,18 +88,18 @@ class WindTriangle(Picture):
         self.arc.set_data(-v + _ARC * np.cos(angles), -_ARC * np.sin(angles))
         self._name(result, tip)
         self._mark_others(result, tip)
-        self.curve.set_data(units.to_kmh(result.speeds), result.yaw_degrees)
-        self.trace.set_data(*((units.to_kmh(before.speeds), before.yaw_degrees) if before else ([], [])))
+        self.curve.set_data(units.to_kmh(result.speeds), units.to_deg(result.yaws))
+        self.trace.set_data(*((units.to_kmh(before.speeds), units.to_deg(before.yaws)) if before else ([], [])))
         self.point.set_data([units.to_kmh(v)], [units.to_deg(yaw)])
         side = "above right" if units.to_kmh(v) < 55 else "above left"
         put(self.reading, units.to_kmh(v), units.to_deg(yaw), side)
-        self.reading.set_text(f"{units.to_deg(yaw):.0f}°")
+        self.reading.set_text(_degrees(yaw))
         self.guesses.show(
             [(units.to_kmh(guess.at["ground_speed"]), units.to_deg(guess.value)) for guess in predictions]
         )
 
     def _name(self, result, tip):
-        own, wind, felt = self.names
+        yaw, (own, wind, felt) = result.yaw, self.names
         own.xy = (-result.ground_speed / 2, 0)
         own.set_text(f"own speed {result.ground_speed:.1f} m/s")
         put(wind, *(tip / 2), "above right" if tip[0] > 0 else "below right")
@@ -107,16 +107,20 @@ class WindTriangle(Picture):
         # Where its arrow begins: there nothing lies below it but, near the road, the wind's name.
         felt.xy = (np.clip(tip[0], *_SEEN), tip[1])
         felt.set_y(-28 if tip[1] > -2 else -8)
-        felt.set_text(f"felt {result.air_speed:.1f} m/s, yaw {units.to_deg(result.yaw):.0f}°")
+        felt.set_text(f"apparent wind {result.air_speed:.1f} m/s{_degrees(yaw, ', yaw ')}")
 
     def _mark_others(self, result, tip):
         speeds = [units.to_kmh(speed) for speed in result.other_speeds]
-        degrees = units.to_deg(np.asarray(result.other_yaws))
-        for line, name, speed, angle in zip(self.others, self.other_names, speeds, degrees):
+        for line, name, speed, angle in zip(self.others, self.other_names, speeds, result.other_yaws):
             line.set_data([tip[0], -units.kmh(speed)], [tip[1], 0])
             name.xy = (-units.kmh(speed), 0)
-            name.set_text(f"{speed:.0f} km/h\n{angle:.0f}°")
-        self.marks.set_data(speeds, degrees)
+            name.set_text(f"{speed:.0f} km/h\n{_degrees(angle) or 'no air'}")
+        self.marks.set_data(speeds, units.to_deg(result.other_yaws))
+
+
+def _degrees(yaw, before=""):
+    """A yaw in words, after others; nothing where no air moves."""
+    return "" if np.isnan(yaw) else f"{before}{units.to_deg(yaw):.0f}°"
 
 
 def _arrow(axes, look):

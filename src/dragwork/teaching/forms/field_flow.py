@@ -21,7 +21,7 @@ from dragwork.teaching.telling import html_table, table
 
 OWN, DEMO = "own", "Saltpan Lane"
 
-_WIND = Knob("head_wind", "Head wind on the way out, minus from behind", "", "m/s", -6, 0, 6, 0.1, 1)
+_WIND = Knob("head_wind", "Headwind on the way out, minus from behind", "", "m/s", -6, 0, 6, 0.1, 1)
 _SLOPE = replace(CATALOGUE["gradient"], label="Slope on the way out", low=-5, step=0.05, high=5)
 
 # Cause, as the budget names it: in words, and what would narrow it.
@@ -136,7 +136,7 @@ def _known_in_words(known, answers):
     if known["head_wind"] is None:
         road = "Wind and slope as the sheet has them; none where it is silent"
     else:
-        road = f"{_WIND.words(known['head_wind'])} of head wind and {_SLOPE.words(known['gradient'])} on the way out"
+        road = f"{_WIND.words(known['head_wind'])} of headwind and {_SLOPE.words(known['gradient'])} on the way out"
     rolling = known["rolling_coefficient"]
     tyres = "the fit finds the rolling coefficient" if rolling is None else f"a rolling coefficient of {ROLLING.words(rolling)}"
     return f"{road}; {tyres}."

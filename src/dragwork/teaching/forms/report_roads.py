@@ -26,7 +26,7 @@ _LIMIT = next(cell for cell in CELLS if cell.field == "speed_limit")
 def read_legs(text):
     """Legs as somebody types them: `20 km 3 m/s; 10 km 4 %; 10 km -4 % 50 km/h`.
 
-    Each has a length, and may have a gradient in %, a head wind in m/s (with a minus from behind)
+    Each has a length, and may have a gradient in %, a headwind in m/s (with a minus from behind)
     and a speed limit in km/h. A semicolon or a new line parts them.
 
     Parameters
@@ -152,7 +152,7 @@ QUESTION = Question(
         Typed("road_name", "Name on the page", "May stay empty", read=a_name, when=("road", TYPED, TRACK)),
         Typed(
             "legs",
-            "Legs: km, and if you like %, head wind in m/s, limit in km/h",
+            "Legs: km, and if you like %, headwind in m/s, limit in km/h",
             "20 km 3 m/s; 10 km 4 %; 10 km -4 % 50 km/h; 20 km -3 m/s",
             when=("road", TYPED),
             read=read_legs,

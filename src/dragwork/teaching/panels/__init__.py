@@ -27,6 +27,7 @@ from dragwork.teaching.panels.watt_bars import watt_bars
 from dragwork.teaching.panels.watts_curve import watts_curve
 from dragwork.teaching.panels.waves import rolling_waves
 from dragwork.teaching.panels.what_first import what_first
+from dragwork.teaching.panels.who_saves_more import who_saves_more
 from dragwork.teaching.panels.wind_triangle import wind_triangle
 from dragwork.teaching.panels.yaw_curves import yaw_curves
 from dragwork.teaching.panels.yaw_day import yaw_day
@@ -35,5 +36,5 @@ __all__ = [
     "Panel", "air_density", "air_share", "crosswind_gap", "drag_or_mass", "field_fit", "forgotten_tare", "hidden_wind",
     "honest_claim", "identical_helmets", "my_road", "pacing", "planner", "position_map", "quoted_watts", "rolling_waves",
     "savings_by_speed", "squares_and_cubes", "tunnel_savings", "two_ways", "venue_air", "watt_bars", "watts_curve", "what_first",
-    "wind_triangle", "yaw_curves", "yaw_day",
+    "who_saves_more", "wind_triangle", "yaw_curves", "yaw_day",
 ]  # fmt: skip

@@ -1,4 +1,4 @@
-"""Panel: the share of the air against the gradient, at one power; where it is one half."""
+"""Panel: the air share of the power against the gradient, at one power; where it is one half."""
 
 from dataclasses import dataclass, replace
 from functools import partial
@@ -21,7 +21,7 @@ HALF = 0.5
 
 @dataclass(frozen=True, eq=False)
 class Share:
-    """The air's share of the work at one gradient and along all of them; SI, crank power.
+    """The air share at one gradient and along all of them; SI, crank power.
 
     `half` is the gradient at which it is one half; nan where it is less already on the flat.
     """
@@ -58,12 +58,12 @@ def share(power, gradient=0.0, all_up_mass=TOBIN.rider.all_up_mass):
 _HALF = {**QUANTITY["total"], "markersize": 10, "markeredgewidth": 2}
 PICTURE = partial(
     Curves,
-    "Share of the air in the work against the gradient, at one power",
+    "Air share of the power against the gradient, at one power",
     Plane(
         Axis("Gradient, %", "%", 0, 8),
-        Axis("Share of the air in the work, %", "%", 0, 100),
+        Axis("Air share of the power at the wheel, %", "%", 0, 100),
         (
-            Line(None, HALF, GUIDE, "half the work", sides=("above left",)),
+            Line(None, HALF, GUIDE, "half the power", sides=("above left",)),
             Line("half", lambda r: (0, HALF), bare(_HALF, linewidth=1, linestyle=":")),
             Line("gradients", "shares", bare(QUANTITY["air"]), trace=True),
             Line("half", HALF, _HALF, lambda r: f"half at {units.to_percent(r.half):.1f} %"),
@@ -84,11 +84,11 @@ def in_words(result):
     here = (
         f"At {result.power:.0f} W {road}, "
         f"{result.all_up_mass:.0f} kg all up, Tobin rides {units.to_kmh(result.speed):.1f} km/h and "
-        f"air is {units.to_percent(result.air_share):.0f} % of the work."
+        f"air takes {units.to_percent(result.air_share):.0f} % of the power at the wheel."
     )
     if np.isnan(result.half):
-        return f"{here} It is less than half already on the flat."
-    return f"{here} It is half the work at {units.to_percent(result.half):.1f} %."
+        return f"{here} It takes less than half already on the flat."
+    return f"{here} It takes half at a slope of {units.to_percent(result.half):.1f} %."
 
 
 def air_share():

@@ -14,6 +14,7 @@ from dragwork.teaching.figures.curves import GUIDE, ZERO, Axis, Curves, Line, Pl
 from dragwork.teaching.figures.style import BEFORE, QUANTITY, SET_UP, bare
 from dragwork.teaching.panels.knobs import CATALOGUE
 from dragwork.teaching.panels.panel import Panel
+from dragwork.teaching.panels.wind_triangle import yaw_of
 
 ANGLES = units.deg(np.arange(0, 181, 2.0))
 
@@ -52,14 +53,14 @@ def gap_between(curves):
         return first.air - second.air, first.beyond_yaw | second.beyond_yaw
 
     def gap(ground_speed, wind_speed, wind_angle):
-        yaw = apparent_wind(ground_speed, wind_speed, wind_angle).yaw
+        yaw = yaw_of(apparent_wind(ground_speed, wind_speed, wind_angle))
         here, beyond = saved(ground_speed, wind_speed, wind_angle)
         everywhere, unmeasured = saved(ground_speed, wind_speed, all_directions())
         saved_at, beyond_at = saved(ground_speed, wind_speed, ANGLES)
-        areas = tuple(float(curve.extended(yaw).drag_area) for curve in curves.values())
+        areas = tuple(float(curve.extended(yaw).drag_area) for curve in curves.values()) if np.isfinite(yaw) else ()
         return Gap(
             names=tuple(curves), ground_speed=ground_speed, wind_speed=wind_speed,
-            wind_angle=wind_angle, yaw=yaw, beyond=bool(beyond), drag_areas=areas, saved=here,
+            wind_angle=wind_angle, yaw=yaw, beyond=bool(beyond) and bool(np.isfinite(yaw)), drag_areas=areas, saved=here,
             calm_saved=saved(ground_speed, 0.0, 0.0)[0], mean_saved=everywhere.mean(),
             share_beyond=unmeasured.mean(), angles=ANGLES, saved_at=saved_at, beyond_at=beyond_at,
         )  # fmt: skip
@@ -86,7 +87,7 @@ def _picture(curves, watts=(-2, 30)):
         ring = {**look, "marker": "o", "markersize": 15, "fillstyle": "none", "linestyle": "None"}
         areas += [
             Line(lambda r, curve=curve: curve.yaw, lambda r, curve=curve: curve.drag_area, look, name),
-            Line("yaw", lambda r, row=row: None if r.beyond else r.drag_areas[row], ring),
+            Line("yaw", lambda r, row=row: None if r.beyond or not r.drag_areas else r.drag_areas[row], ring),
         ]
     yaw_reading = Line(
         "yaw", high, bare(BEFORE, linewidth=0), lambda r: f"yaw {units.to_deg(r.yaw):.0f}°",
@@ -115,24 +116,26 @@ def _picture(curves, watts=(-2, 30)):
 
 
 def in_words(result):
-    """The gap here, in still air, and on the mean of all directions."""
+    """The gap here, in still air, and averaged over all directions."""
     first, second = result.names
-    where = (
-        "beyond the measured angles"
-        if result.beyond
-        else f"{result.drag_areas[0]:.4f} m² against {result.drag_areas[1]:.4f} m²"
-    )
-    saving = f"{where}: against {first}, {second} save {result.saved:.1f} W of air power at the wheel."
+    yaw = "no air moves past the rider"
+    saving = f"{second} save {result.saved:.1f} W of air power at the wheel"
+    if result.drag_areas:
+        yaw = f"the yaw is {units.to_deg(result.yaw):.0f}°"
+        b, a = (f"{area:.4f} m²" for area in result.drag_areas)
+        if result.beyond:
+            yaw, saving = f"{yaw}, beyond the measured angles", f"extrapolated, {saving}"
+        else:
+            saving = f"{second} have {a} there against {b} for {first}. They {saving.removeprefix(second)}"
     own = f"At {units.to_kmh(result.ground_speed):.1f} km/h in"
     if not result.wind_speed:
-        return f"{own} still air the yaw is 0°, {saving}"
+        return f"{own} still air {yaw}: {saving}."
     beyond = units.to_percent(result.share_beyond)
     unmeasured = f" For {beyond:.0f} % of the directions the yaw was not measured." if beyond else ""
     return (
-        f"{own} {result.wind_speed:.1f} m/s of wind "
-        f"from {units.to_deg(result.wind_angle):.0f}° the yaw is {units.to_deg(result.yaw):.0f}°, "
-        f"{saving} In still air it is {result.calm_saved:.1f} W; with this wind from all directions "
-        f"alike {result.mean_saved:.1f} W.{unmeasured}"
+        f"{own} {result.wind_speed:.1f} m/s of wind from {units.to_deg(result.wind_angle):.0f}° {yaw}: {saving}. "
+        f"In still air they save {result.calm_saved:.1f} W; averaged over all directions of this wind, "
+        f"{result.mean_saved:.1f} W.{unmeasured}"
     )
 
 

@@ -43,11 +43,11 @@ def choice(drag_area_saved, mass_saved, power):
     )
     return Choice(
         drag_area_saved, mass_saved, power, GRADIENTS, by_drag, by_mass,
-        _crossing(GRADIENTS, by_drag - by_mass),
+        crossing(GRADIENTS, by_drag - by_mass),
     )  # fmt: skip
 
 
-def _crossing(x, y):
+def crossing(x, y):
     """Where y goes through 0, by straight line between two of its points."""
     through = np.flatnonzero((y[:-1] > 0) & (y[1:] <= 0))
     if not len(through):
@@ -61,7 +61,7 @@ PICTURE = partial(
     "Seconds saved over 10 km by less drag area and by less mass, against the gradient",
     Plane(
         Axis("Gradient, %", "%", 0, 10),
-        Axis("Seconds saved over 10 km, at the same power", "s", 0, 100),
+        Axis("Seconds saved over 10 km, at the same power", "s", 0, 150),
         (
             Line(
                 "balance", None, GUIDE, lambda r: f"even at {units.to_percent(r.balance):.1f} %",
@@ -90,5 +90,5 @@ def in_words(result):
 
 def drag_or_mass():
     """The panel: turn the drag area, the mass and the power. Reference: Tobin, 0.010 m2, 1 kg."""
-    power = replace(CATALOGUE["power"], low=100, high=400)
+    power = replace(CATALOGUE["power"], low=90, high=400)
     return Panel((AREA, MASS, power), choice, PICTURE(), in_words)

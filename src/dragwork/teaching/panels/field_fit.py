@@ -96,7 +96,7 @@ def _leg_lines(leg, look):
 
 
 def _picture(most_pressure, most_force):
-    """The slope of a line is a drag area; where it starts, at no air, stands the rolling resistance."""
+    """The steepness of a line is a drag area; where it starts, at no air, is the rolling resistance."""
     return Curves(
         "Wheel force over dynamic pressure, with the line through the averaged pairs",
         Plane(
@@ -116,10 +116,10 @@ def in_words(result):
     low, high = result.interval
     alone = {leg: f"{area:.3f} m² and {tyres:.4f}" for leg, (area, tyres) in result.one_way.items()}
     return (
-        f"{result.pairs} pairs of position {result.position}: the slope of the line is a drag area "
-        f"of {result.drag_area:.3f} m² (95 % range {low:.3f} to {high:.3f} m²), its start a rolling "
-        f"coefficient, one for all positions, of {result.rolling_coefficient:.4f}. The pairs scatter by "
-        f"{result.residual_spread:.2f} N about it. The legs out alone would say {alone['out']}, the "
+        f"{result.pairs} pairs of position {result.position}: the line's steepness is a drag area "
+        f"of {result.drag_area:.3f} m² (95 % range {low:.3f} to {high:.3f} m²), and where it starts is the "
+        f"coefficient of rolling resistance, one for all positions, of {result.rolling_coefficient:.4f}. The pairs scatter by "
+        f"{result.residual_spread:.2f} N about it. The legs out alone would give {alone['out']}, the "
         f"legs back alone {alone['back']}."
     )
 
@@ -127,7 +127,7 @@ def in_words(result):
 def field_fit(sheet, position):
     """The panel for one position of a field sheet; all positions are fitted together, as on the page.
 
-    Knobs: the head wind and the slope that the fit takes for the way out, and how many pairs, from
+    Knobs: the headwind and the slope that the fit takes for the way out, and how many pairs, from
     the first one on, it uses. Drag area and rolling coefficient are no knobs: the fit finds them.
     """
     whole = fit(sheet)
@@ -137,7 +137,7 @@ def field_fit(sheet, position):
     number = int(kept.choose(position=position).used.pair.nunique())
     pairs = Knob("pairs", "Pairs used, from the first on", "", "1", FEWEST, number, number, 1, 0)
     slope = replace(
-        CATALOGUE["gradient"], label="Slope assumed on the way out", low=-0.3, high=0.3, step=0.05,
+        CATALOGUE["gradient"], label="Road's slope assumed on the way out", low=-0.3, high=0.3, step=0.05,
         digits=2,
     )  # fmt: skip
 

@@ -11,14 +11,14 @@ import numpy as np
 
 from dragwork import units
 from dragwork.physics.drag import area_from_force, dynamic_pressure
-from dragwork.teaching.figures.dots import Dots, DragAreas, with_intervals
+from dragwork.teaching.figures.dots import Dots, DragAreas
 from dragwork.teaching.figures.style import WIDTH
 from dragwork.teaching.panels.knobs import CATALOGUE
 from dragwork.teaching.panels.panel import Panel
+from dragwork.teaching.sheet_pictures import areas_by_yaw
 
 AIR_DENSITY = 1.2  # kg/m3
 STAND_SPEED = units.kmh(45)  # m/s, at which the knob gives the stand's force
-DRAWS, SEED, CONFIDENCE = 2000, 4, 0.95
 LIMITS = (0.24, 0.48)  # m2
 
 
@@ -39,8 +39,7 @@ class WithTare(DragAreas):
 
 def forgotten_tare(sheet):
     """The panel for a sheet: turn the force of the stand, the balance's zero and the tunnel speed."""
-    curves = {name: sheet.yaw_curve(name) for name in sheet.set_ups}
-    areas = with_intervals(curves, sheet.draws(DRAWS, SEED), CONFIDENCE)
+    areas = areas_by_yaw(sheet, sheet.set_ups)
     ahead = np.flatnonzero(areas.yaw == 0)
     plain = replace(
         areas, yaw=areas.yaw[ahead], drag_area=areas.drag_area[:, ahead],
@@ -77,7 +76,7 @@ def in_words(result):
     """What stand and zero add, as areas and as a share."""
     q = dynamic_pressure(AIR_DENSITY, result.air_speed)
     share = units.to_percent(result.invented / (result.drag_area[0, 0] - result.invented))
-    parts = [f"At {units.to_kmh(result.air_speed):.0f} km/h the air presses with {q:.0f} Pa."]
+    parts = [f"At {units.to_kmh(result.air_speed):.0f} km/h the dynamic pressure is {q:.0f} Pa."]
     if result.tare:
         parts.append(
             f"The stand left in the reading is {result.of_stand * q:.1f} N there. It adds "
@@ -89,5 +88,5 @@ def in_words(result):
             "every drag area at this speed."
         )
     if not result.invented:
-        parts.append("Nothing is left in the reading, so it adds 0.000 m².")
+        parts.append("Nothing is left in the reading, so nothing is added.")
     return " ".join([*parts, f"To {result.set_ups[0]} that is {share:.0f} %."])

@@ -1,4 +1,4 @@
-"""Panel: what a wind and a slope that nobody noted do to a road test, one way and in pairs."""
+"""Panel: what a hidden wind and slope do to a road test, one way and in pairs."""
 
 from dataclasses import dataclass, replace
 from functools import partial
@@ -11,7 +11,7 @@ from dragwork.scenario.riders import TOBIN
 from dragwork.teaching.figures.curves import Axis, Curves, Line, Plane, at
 from dragwork.teaching.figures.legs import LOOKS, WORDS
 from dragwork.teaching.figures.style import GREY, bare
-from dragwork.teaching.panels.knobs import CATALOGUE, Knob
+from dragwork.teaching.panels.knobs import CATALOGUE, Knob, signed
 from dragwork.teaching.panels.panel import Panel
 
 SPEEDS = units.kmh(np.linspace(15, 60, 91))
@@ -91,14 +91,14 @@ PICTURE = partial(
 
 def in_words(result):
     """The drag area by each way of testing, and how far it is off."""
-    off = {leg: units.to_percent(a / result.truth - 1) for leg, a in result.apparent.items()}
+    off = {leg: f"{signed(units.to_percent(a / result.truth - 1), 1)} %" for leg, a in result.apparent.items()}
     return (
         f"At {units.to_kmh(result.ground_speed):.1f} km/h, with a hidden wind of "
         f"{result.head_wind:.1f} m/s against you on the way out and a hidden slope of "
         f"{units.to_percent(result.gradient):.2f} %: the way out alone gives "
-        f"{result.apparent['out']:.3f} m² ({off['out']:+.1f} %), the way back alone "
-        f"{result.apparent['back']:.3f} m² ({off['back']:+.1f} %), both averaged "
-        f"{result.apparent['pair']:.4f} m² ({off['pair']:+.1f} %). The truth is "
+        f"{result.apparent['out']:.3f} m² ({off['out']}), the way back alone "
+        f"{result.apparent['back']:.3f} m² ({off['back']}), both averaged "
+        f"{result.apparent['pair']:.4f} m² ({off['pair']}). The truth is "
         f"{result.truth:.3f} m²."
     ).replace("-", "−")
 
@@ -107,7 +107,7 @@ def hidden_wind():
     """The panel: turn a wind and a slope that the analyst does not know, and the speed."""
     speed = replace(CATALOGUE["ground_speed"], low=15, reference=39.6, step=0.1)
     slope = replace(
-        CATALOGUE["gradient"], label="Hidden slope, up on the way out", low=-0.3, high=0.3,
+        CATALOGUE["gradient"], label="Hidden slope of the road, up on the way out", low=-0.3, high=0.3,
         step=0.05, digits=2,
     )  # fmt: skip
     return Panel(

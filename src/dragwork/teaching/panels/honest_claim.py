@@ -1,4 +1,4 @@
-"""Panel: the dials of a seller. One helmet, and all the watts that may honestly be printed of it."""
+"""Panel: one helmet, and all the watts that a seller can honestly print for it."""
 
 from dataclasses import dataclass, replace
 from functools import partial
@@ -65,7 +65,7 @@ def _watts(drag_area, air_speed):
 
 PICTURE = partial(
     Curves,
-    "Watts that may honestly be printed of one helmet, by the speed of the test",
+    "Watts that can honestly be printed for one helmet, against the speed of the test",
     Plane(
         Axis("Air speed of the test, km/h", "km/h", 25, 60),
         Axis("Watts printed, in the air", "W", -5, 70, range(0, 71, 10)),
@@ -89,10 +89,10 @@ def in_words(result):
     if result.baseline:
         against = f"an old one, worse than usual by {result.baseline:.3f} m²"
     return (
-        f"Printed: {result.printed:.1f} W in the air, tested at "
+        f"The seller prints {result.printed:.1f} W of air power, tested at "
         f"{units.to_kmh(result.air_speed):.1f} km/h and {units.to_deg(result.yaw):.0f}° of yaw "
-        f"against {against}. Tobin has a usual helmet, no wind and "
-        f"{units.to_kmh(result.own_speed):.1f} km/h: {result.own:.1f} W in the air. The print is "
+        f"against {against}. Tobin, with a usual helmet, without wind and at "
+        f"{units.to_kmh(result.own_speed):.1f} km/h, saves {result.own:.1f} W of air power. The seller's number is "
         f"{result.printed / result.own:.1f} times his."
     )
 

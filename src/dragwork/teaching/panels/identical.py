@@ -1,4 +1,4 @@
-"""Panel: identical set-ups, measured; whoever wins, wins by chance."""
+"""Panel: one helmet under several labels, measured day after day; whoever wins, wins by chance."""
 
 from dataclasses import dataclass, replace
 from math import comb, sqrt
@@ -6,117 +6,174 @@ from math import comb, sqrt
 import numpy as np
 
 from dragwork.measurement.comparison import difference_interval, expected_range
-from dragwork.measurement.uncertainty import half_width, repeatability
+from dragwork.measurement.uncertainty import half_width
+from dragwork.teaching.figures.curves import GUIDE, Axis, Line, Plane
 from dragwork.teaching.figures.identical import IdenticalDots
+from dragwork.teaching.figures.style import SET_UP, bare
 from dragwork.teaching.panels.knobs import CATALOGUE
 from dragwork.teaching.panels.panel import Panel
 
 TRUTH = 0.250  # m2, of each of them
-CONFIDENCE = 0.95
+LEAD = 0.004  # m2, what Tobin's second helmet led by
+DAYS = int(CATALOGUE["day"].high)
+SEED = 213  # one whose hundred days of two helmets are ordinary ones: a learner meets no others
 LETTERS = "ABCDEFGHIJKL"
 
 
 @dataclass(frozen=True, eq=False)
 class Chance:
-    """Identical set-ups as one day measured them. All drag areas in m2.
+    """One helmet under several labels, as one day measured it, and all days so far.
 
-    mean, low, high: one a set-up, nan where a single run gives no interval; best, worst: places;
-    gap: from best to worst; expected_gap: by chance; alone: the gap's interval as if the two had
-    been named before; picked: as the outermost of all pairs; None for single runs.
+    mean, half: of each label, with half its 95 % interval; best, worst: places. Of each day so far:
+    gaps, from best to worst; named, picked: half the interval of the gap, as if the two had been
+    named before, and as the outermost of all pairs. All in m2; a half is nan where each label has
+    one run. expected_gap: the mean gap of a day by chance; expected_leads: how often, 0 to 1, two
+    labels have a gap of at least LEAD by chance.
     """
 
     names: tuple
     runs: int
     spread: float
-    draw: int
     mean: np.ndarray
-    low: np.ndarray
-    high: np.ndarray
+    half: float
     best: int
     worst: int
-    gap: float
+    gaps: np.ndarray
+    named: np.ndarray
+    picked: np.ndarray
     expected_gap: float
-    alone: object = None
-    picked: object = None
+    expected_leads: float
 
     @property
-    def missed(self):
-        """How many intervals leave out the truth."""
-        return int(np.sum((self.low > TRUTH) | (self.high < TRUTH)))
+    def day(self):
+        """Which day it is, from 1."""
+        return len(self.gaps)
+
+    @property
+    def gap(self):
+        """From the best to the worst of today [m2]."""
+        return float(self.gaps[-1])
+
+    @property
+    def days(self):
+        """The days so far, as an axis counts them."""
+        return np.arange(self.day + 1)
+
+    @property
+    def leads(self):
+        """On how many days the gap was LEAD or more, up to each of them."""
+        return _counted(self.gaps >= LEAD)
+
+    @property
+    def alarms(self):
+        """On how many days the interval of a pair named before left out zero, up to each of them."""
+        return _counted(self.gaps > self.named)
 
 
-def measured(number, runs, spread, draw):
-    """One draw: the same luck at every spread, and more runs go on from fewer."""
-    runs, draw = int(runs), int(draw)
-    most = int(CATALOGUE["runs"].high)
-    luck = np.random.default_rng([number, draw]).standard_normal((number, most))
-    readings = TRUTH + spread * luck[:, :runs]
-    mean = readings.mean(axis=1)
-    best, worst = int(mean.argmin()), int(mean.argmax())
-    found = Chance(
-        tuple(f"helmet {letter}" for letter in LETTERS[:number]), runs, spread, draw, mean,
-        np.full(number, np.nan), np.full(number, np.nan), best, worst,
-        float(mean[worst] - mean[best]), expected_range(number) * spread / sqrt(runs),
+def _counted(days):
+    return np.cumsum([0, *days])
+
+
+def measured(number, runs, spread, day):
+    """A day: the same luck at every spread, more runs go on from fewer, all days from one sequence."""
+    runs, day = int(runs), int(day)
+    luck = np.random.default_rng(SEED).standard_normal((DAYS, number, int(CATALOGUE["runs"].high)))
+    readings = TRUTH + spread * luck[:day, :, :runs]
+    means, dof = readings.mean(axis=2), number * (runs - 1)
+    u, one, all_pairs = np.full(day, np.nan), 1.0, 1.0
+    if dof:
+        u = np.sqrt(readings.var(axis=2, ddof=1).mean(axis=1) / runs)
+        one, all_pairs = (half_width(1.0, dof, confidence=1 - 0.05 / tests) for tests in (1, comb(number, 2)))
+    mean, by_chance = means[-1], difference_interval(LEAD, spread * sqrt(2 / runs), np.inf)
+    return Chance(
+        tuple(f"helmet {letter}" for letter in LETTERS[:number]), runs, spread, mean, one * u[-1],
+        int(mean.argmin()), int(mean.argmax()), np.ptp(means, axis=1), one * sqrt(2) * u, all_pairs * sqrt(2) * u,
+        expected_range(number) * spread / sqrt(runs), by_chance.p_value,
     )  # fmt: skip
-    return found if runs == 1 else _with_intervals(found, readings)
-
-
-def _with_intervals(found, readings):
-    pooled = repeatability(readings)
-    dof, u = pooled.degrees_of_freedom, pooled.s_r / sqrt(found.runs)
-    half = half_width(u, dof, confidence=CONFIDENCE)
-    pairs = comb(len(found.names), 2)
-    alone, picked = (
-        difference_interval(found.gap, sqrt(2) * u, dof, confidence=1 - (1 - CONFIDENCE) / tests)
-        for tests in (1, pairs)
-    )
-    return replace(
-        found, low=found.mean - half, high=found.mean + half, alone=alone, picked=picked
-    )
 
 
 def in_words(result):
-    """Who wins, by how much, and what chance makes of it."""
-    number = len(result.names)
+    """Who leads, by how much, and what chance makes of it."""
+    number, day = len(result.names), result.day
     runs = "one run" if result.runs == 1 else f"{result.runs} runs"
     said = (
-        f"Draw {result.draw}: {number} identical helmets, {runs} each, SD {result.spread:.4f} m². "
-        f"H{result.names[result.best][1:]} 'wins', {result.gap:.4f} m² below "
-        f"{result.names[result.worst]}. Chance alone is expected to set best and worst "
-        f"{result.expected_gap:.4f} m² apart. "
+        f"Day {day}, {runs} each, SD {result.spread:.4f} m²: {result.names[result.best]} leads "
+        f"{result.names[result.worst]} by {result.gap:.4f} m². "
     )
-    if result.alone is None:
-        return said + "One run each tells nothing of how far repeats lie apart: no interval."
-    said += f"{result.missed} of {number} intervals leave out the truth. "
+    single = "One run each can't show how much runs differ, so there is no interval. "
     if number == 2:
-        return said + f"The 95 % interval of their difference: {_ends(result.alone)}."
-    return said + (
-        f"Had these two been named before, their difference would be {_ends(result.alone)}; picked "
-        f"from {comb(number, 2)} pairs afterwards, {_ends(result.picked)}."
+        counts = (
+            f"So far, {result.leads[-1]} of {_days(day)} had a lead of {LEAD:.3f} m² or more (chance alone: "
+            f"about {100 * result.expected_leads:.0f} in 100)"
+        )
+        if result.runs == 1:
+            return f"{said}{single}{counts}. It is the same helmet twice."
+        zero = "leaves out" if result.gap > result.named[-1] else "includes"
+        return (
+            f"{said}The 95 % interval of the difference, {_interval(result.gap, result.named)}, {zero} zero. "
+            f"{counts}, and on {result.alarms[-1]} the interval left out zero. It is the same helmet twice."
+        )
+    said += f"On an average day, chance alone puts best and worst {result.expected_gap:.4f} m² apart. "
+    if result.runs == 1:
+        return f"{said}{single}All {number} are the same helmet."
+    wrong = [int(np.sum(result.gaps > half)) for half in (result.named, result.picked)]
+    return (
+        f"{said}As if named before the test, these two differ by {_interval(result.gap, result.named)}; picked from "
+        f"{comb(number, 2)} pairs afterwards, by {_interval(result.gap, result.picked)}. So far, the first interval left out "
+        f"zero on {wrong[0]} of {_days(day)}, the second on {wrong[1]}."
     )
 
 
-def _ends(interval):
-    ends = (round(end, 4) + 0.0 for end in (interval.low, interval.high))  # + 0.0: no minus zero
+def _days(number):
+    return f"{number} day{'s' * (number > 1)}"
+
+
+def _interval(gap, halves):
+    ends = (round(end, 4) + 0.0 for end in (gap - halves[-1], gap + halves[-1]))  # + 0.0: no minus zero
     low, high = (f"{end:.4f}".replace("-", "−") for end in ends)
     return f"{low} to {high} m²"
 
 
-def identical_helmets(number=8):
-    """The panel: turn the runs of each helmet, the spread of a run, and which day it is.
+def _at_the_end(field):
+    return lambda result: getattr(result, field)[-1]
+
+
+_LEADS, _ALARMS = SET_UP["B"], SET_UP["C"]
+COUNTS = Plane(
+    Axis("Day", "1", 0, DAYS),
+    Axis(f"Days so far with a lead of {LEAD:.3f} m² or more", "1", 0, 100),
+    (
+        Line([0, DAYS], lambda r: np.array([0, DAYS]) * r.expected_leads, GUIDE),
+        Line("days", "leads", bare(_LEADS)),
+        Line("days", "alarms", bare(_ALARMS)),
+        Line("day", _at_the_end("leads"), _LEADS, lambda r: f"{r.leads[-1]} lead so far"),
+        Line("day", _at_the_end("alarms"), _ALARMS, lambda r: f"{r.alarms[-1]}: interval without zero"),
+    ),
+    guesses=lambda guess, result: (DAYS, guess.value),
+)  # fmt: skip
+
+
+def identical_helmets(number=8, runs=None):
+    """The panel: turn the runs of each label, the spread of a run, and which day it is.
+
+    Two labels count the days with a lead as large as Tobin's; more show the best and the worst.
 
     Parameters
     ----------
     number : int
-        How many helmets, 2 to 12.
+        How many labels, 2 to 12.
+    runs : int, optional
+        How many runs of each it opens with; by default 2 for two labels, and 1 for more.
     """
-    reach = 0.026
+    two = number == 2
 
-    def model(runs, spread, draw):
-        return measured(number, runs, spread, draw)
+    def model(runs, spread, day):
+        return measured(number, runs, spread, day)
 
     names = [f"helmet {letter}" for letter in LETTERS[:number]]
     return Panel(
-        ("runs", "spread", "draw"), model, IdenticalDots(names, TRUTH, reach), in_words,
-        observed=lambda result: result.gap,
+        (replace(CATALOGUE["runs"], reference=runs or (2 if two else 1)), "spread", "day"), model,
+        IdenticalDots(names, TRUTH, 0.026, COUNTS if two else None), in_words,
+        observed=lambda result: float(round(100 * result.expected_leads)) if two else result.expected_gap,
+        jumps={f"{DAYS} days": {"day": DAYS}},
     )  # fmt: skip

@@ -145,6 +145,12 @@ class Knob:
         return self.into_si(number)
 
 
+def signed(number, decimals=0):
+    """A change as a page shows it: `+1.2`, `−3`, and zero without a sign."""
+    rounded = round(float(number), decimals)
+    return f"{rounded:+.{decimals}f}".replace("-", "−") if rounded else f"{0:.{decimals}f}"
+
+
 def tidy(number):
     """A float without the dust of binary arithmetic: nine figures."""
     return float(f"{float(number):.9g}")
@@ -165,7 +171,7 @@ CATALOGUE = {
         Knob("air_speed", "Air speed", "v", "km/h", 10, 36, 70, 0.5, 1),
         Knob("power", "Power at the crank", "P", "W", 60, 220, 450, 5, 0),
         Knob("all_up_mass", "Mass, all up", "m", "kg", 45, 84, 130, 1, 0),
-        Knob("rolling_coefficient", "Rolling coefficient", "Crr", "1", 0.002, 0.004, 0.010, 0.0005,
+        Knob("rolling_coefficient", "Coefficient of rolling resistance", "Crr", "1", 0.002, 0.004, 0.010, 0.0005,
              4),
         Knob("gradient", "Gradient", "", "%", -8, 0, 12, 0.5, 1),
         Knob("wind_speed", "Wind speed", "w", "m/s", 0, 0, 12, 0.5, 1),
@@ -181,7 +187,7 @@ CATALOGUE = {
         Knob("distance", "Distance", "", "km", 1, 40, 180, 1, 0),
         Knob("runs", "Runs each", "n", "1", 1, 5, 30, 1, 0),
         Knob("spread", "Spread, SD", "s", "m2", 0.001, 0.004, 0.008, 0.0005, 4),
-        Knob("draw", "Draw", "", "1", 1, 1, 50, 1, 0),
+        Knob("day", "Day", "", "1", 1, 1, 100, 1, 0),
         Knob("set_ups", "Set-ups", "", "1", 2, 3, 6, 1, 0),
         Knob("repeats", "Passes each", "n", "1", 2, 3, 12, 1, 0),
     )

@@ -18,7 +18,7 @@ from dragwork.teaching.figures.style import WIDTH
 from dragwork.teaching.panels.knobs import CATALOGUE
 from dragwork.teaching.panels.panel import Panel
 
-_WEAKEST, _HEAVIEST = 0.68, 36  # share of the rider's power; kg on top of their mass
+WEAKEST, _HEAVIER = 90.0, 20  # W, with the hand-cyclist's 95 in reach; kg on top of the rider's mass
 _AXIS = units.minutes(20)  # the minutes shown are a multiple of these
 
 
@@ -71,6 +71,11 @@ def _gained(seconds):
     return f"{abs(seconds):.0f} s {'saved' if round(seconds) >= 0 else 'lost'}"
 
 
+def whole_axis(slowest):
+    """How far an axis goes that shows the slowest ride [s]."""
+    return ceil(slowest / _AXIS) * _AXIS
+
+
 def my_road(road=THREE_KILNS, member=TOBIN):
     """The panel: turn the cut, the power and the mass.
 
@@ -83,14 +88,14 @@ def my_road(road=THREE_KILNS, member=TOBIN):
     """
     mass, power = member.rider.all_up_mass, member.power
     power = replace(
-        CATALOGUE["power"], low=round(_WEAKEST * power / 5) * 5, reference=power,
+        CATALOGUE["power"], low=min(WEAKEST, power), reference=power,
         high=max(450, 2 * power),
     )  # fmt: skip
     mass = replace(
-        CATALOGUE["all_up_mass"], low=min(45, mass), reference=mass, high=mass + _HEAVIEST
+        CATALOGUE["all_up_mass"], low=min(45, mass), reference=mass, high=mass + _HEAVIER
     )
     slowest = ridden(0, power.low, mass.high, road, member).time_before
-    strip = RoadStrip(len(road.course.legs), ceil(slowest / _AXIS) * _AXIS, width=WIDTH)
+    strip = RoadStrip(len(road.course.legs), whole_axis(slowest), width=WIDTH)
     return Panel(
         ("drag_area_cut", power, mass), partial(ridden, road=road, member=member), strip, in_words,
         observed=lambda result: result.time_before,

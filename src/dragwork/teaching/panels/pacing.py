@@ -12,10 +12,10 @@ from dragwork.scenario.roads import THREE_KILNS, Road
 from dragwork.teaching.figures.road_strip import RoadInMinutes, RoadStrip, road_in_minutes
 from dragwork.teaching.figures.style import WIDTH
 from dragwork.teaching.panels.knobs import CATALOGUE, Knob
+from dragwork.teaching.panels.my_road import whole_axis
 from dragwork.teaching.panels.panel import Panel
 
 SHIFT = Knob("shift", "Power shifted to slow legs", "k", "%", 0, 15, 50, 5, 0)
-MOST_TIME = units.minutes(160)
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -73,9 +73,10 @@ def in_words(result):
 
 def pacing(road=THREE_KILNS, member=TOBIN):
     """The panel: turn the shift, the power and the wind. No leg moves by more than a tenth."""
-    power = replace(CATALOGUE["power"], low=150)
+    power = replace(CATALOGUE["power"], low=90)
     wind = replace(CATALOGUE["wind_speed"], label="Wind on the legs that have any", reference=3, high=8)
-    strip = RoadStrip(len(road.course.legs), MOST_TIME, width=WIDTH)
+    slowest = paced(0.0, power.low, wind.high, road, member).time_even
+    strip = RoadStrip(len(road.course.legs), whole_axis(slowest), width=WIDTH)
     return Panel(
         (SHIFT, power, wind), partial(paced, road=road, member=member), strip, in_words,
         observed=lambda result: result.time_paced,

@@ -55,6 +55,8 @@ class Panel:
         Takes the result, returns the numbers in words.
     observed : callable, optional
         Takes the result, returns the value [SI] that predictions are about.
+    jumps : dict, optional
+        Buttons: what each says, and the knobs' values by name [SI] that it sets.
 
     Attributes
     ----------
@@ -67,7 +69,7 @@ class Panel:
         No knob, too many, or one unknown.
     """
 
-    def __init__(self, knobs, model, picture, sentence, observed=None):
+    def __init__(self, knobs, model, picture, sentence, observed=None, jumps=()):
         knobs = [knob if not isinstance(knob, str) else _from_catalogue(knob) for knob in knobs]
         if not 1 <= len(knobs) <= MOST_KNOBS:
             raise ValueError(f"A panel has one to {MOST_KNOBS} knobs, got {len(knobs)}.")
@@ -80,6 +82,7 @@ class Panel:
         self._phrase = sentence
         self._observed = observed
         self.guesses, self._shown = [], False
+        self.jumps = dict(jumps)
         self.remark = None
         self._view = None
         self._state = _State()

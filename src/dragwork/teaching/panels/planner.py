@@ -1,4 +1,4 @@
-"""Panel: a session planned: how long it takes, and how small a difference it tells apart."""
+"""Panel: a session planned: how long it takes, and how small a difference it detects."""
 
 from dataclasses import dataclass, replace
 
@@ -24,7 +24,7 @@ _TICKS = (0.001, 0.002, 0.005, 0.01, 0.02, 0.05)
 
 @dataclass(frozen=True, eq=False)
 class Planned:
-    """A plan, what it tells apart [m2], and the same for more and fewer passes [s, m2]."""
+    """A plan, what it detects [m2], and the same for fewer and more passes [s, m2]."""
 
     plan: Plan
     spread: float
@@ -53,10 +53,10 @@ _MARKS = {**SET_UP["C"], "linestyle": ":", "markersize": 5}
 def _picture(most_time):
     """Smallest difference over the length of the session."""
     return Curves(
-        "Smallest difference that a session tells apart, against its length",
+        "Smallest difference that a session detects, against its length",
         Plane(
             Axis("Length of the session, hours", "h", 0, units.to_hours(most_time)),
-            Axis("Smallest difference told apart, m²", "m2", 0.0008, 0.06, _TICKS, log=True),
+            Axis("Smallest difference detected, m²", "m2", 0.0008, 0.06, _TICKS, log=True),
             (
                 Line(None, WANTED, GUIDE, f"a difference of {WANTED:.3f} m²", sides=("above left", "below left")),
                 Line("times", "smallest", _MARKS, trace=True),
@@ -66,8 +66,9 @@ def _picture(most_time):
                     sides=("above right", "above", "above left"),
                 ),
             ),
-            guesses=lambda guess, result: (result.plan.time, guess.value),
+            guesses=lambda guess, result: (result.times[int(guess.at["repeats"] - REPEATS.low)], guess.value),
         ),
+        left=0.12,
     )  # fmt: skip
 
 
@@ -76,12 +77,11 @@ def in_words(result):
     plan = result.plan
     hours, minutes = divmod(round(units.to_minutes(plan.time)), 60)
     length = f"{hours} h {minutes:02d} min" if hours else f"{minutes} min"
-    enough = "is" if result.smallest_difference <= WANTED else "is not"
+    enough = "small enough" if result.smallest_difference <= WANTED else "too large"
     return (
-        f"{len(plan.set_ups)} set-ups, {plan.repeats} passes each, {len(plan.runs)} runs: {length}. "
-        f"With a spread of {result.spread:.4f} m² (SD of a run) four such sessions of five tell a "
-        f"true difference of {result.smallest_difference:.4f} m² apart. {WANTED:.3f} m² {enough} "
-        "within reach."
+        f"{len(plan.set_ups)} set-ups, {plan.repeats} passes each: {len(plan.runs)} runs, {length}. "
+        f"With a spread of {result.spread:.4f} m² (SD of a run), four sessions out of five would detect "
+        f"a true difference of {result.smallest_difference:.4f} m². That is {enough} to see {WANTED:.3f} m²."
     )
 
 

@@ -1,4 +1,4 @@
-"""Panel: a lower position wins drag area and loses power. Where is the line of no gain?"""
+"""Panel: a lower position saves drag area and costs power. Where is the line of no gain?"""
 
 from dataclasses import dataclass, replace
 from functools import partial
@@ -13,7 +13,7 @@ from dragwork.physics.speed import steady_speed
 from dragwork.scenario.riders import TOBIN
 from dragwork.teaching.figures.curves import Axis, Curves, Line, Plane
 from dragwork.teaching.figures.style import BEFORE, GREY, QUANTITY, QUIET_INK, bare
-from dragwork.teaching.panels.knobs import CATALOGUE, Knob
+from dragwork.teaching.panels.knobs import CATALOGUE, Knob, signed
 from dragwork.teaching.panels.panel import Panel
 
 DISTANCE = units.kilometres(40)
@@ -76,7 +76,7 @@ PICTURE = partial(
                 bare(QUANTITY["total"], color=GREY, linewidth=1.2, linestyle="--"),
             ),
             Line("power_lost", "drag_area_cut", {**QUANTITY["air"], "markersize": 10, "clip_on": False},
-                 lambda r: f"{r.seconds:+.0f} s".replace("-", "−")),
+                 lambda r: f"{signed(r.seconds)} s"),
             Line("worth_here", "drag_area_cut", {**BEFORE, "linestyle": "None"}, _worth),
             Line(units.percent(0.2), units.percent(18.5), _SIDE, "faster", sides=("right",)),
             Line(units.percent(19.8), units.percent(1.5), _SIDE, "slower", sides=("left",)),
@@ -88,14 +88,14 @@ PICTURE = partial(
 
 def in_words(result):
     """What the cut is worth in power, and what is left after the loss."""
-    won = "saves" if result.seconds >= 0 else "loses"
+    gained = f"{'saves' if result.seconds >= 0 else 'loses'} {abs(result.seconds):.0f} s over 40 km"
+    lost = units.to_percent(result.power_lost)
+    cost = f"If he loses {lost:.1f} % of it" if lost >= 0.05 else "If it costs him no power"
     slope = f"At {units.to_percent(result.gradient):.1f} %" if result.gradient else "On the flat"
     return (
-        f"{slope} air is {units.to_percent(result.air_share):.1f} % of Tobin's work, so a cut of "
+        f"{slope} air takes {units.to_percent(result.air_share):.1f} % of Tobin's power at the wheel, so a cut of "
         f"{units.to_percent(result.drag_area_cut):.0f} % is worth "
-        f"{units.to_percent(result.worth_here):.1f} % of his power. Losing "
-        f"{units.to_percent(result.power_lost):.1f} % of it he {won} {abs(result.seconds):.0f} s "
-        "over 40 km."
+        f"{units.to_percent(result.worth_here):.1f} % of his power. {cost}, he {gained}."
     )
 
 

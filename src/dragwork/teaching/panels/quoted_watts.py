@@ -1,4 +1,4 @@
-"""Panel: a saving quoted in watts at one speed, carried to the learner's own speed and wind."""
+"""Panel: a saving quoted in watts at one speed, taken to the learner's own speed and wind."""
 
 from dataclasses import dataclass, replace
 from functools import partial
@@ -35,7 +35,7 @@ class QuotedSaving:
 
 
 def quoted_saving(quoted, ground_speed, wind_speed=0.0):
-    """Carry watts quoted in still air to another speed and head wind."""
+    """Take watts quoted in still air to another speed and headwind."""
     drag_area = drag_area_behind(quoted, Conditions(), QUOTED_SPEED)
     item, wind = Rider(ROSALIND.rider.all_up_mass, drag_area), Conditions(wind_speed=wind_speed)
     return QuotedSaving(
@@ -59,7 +59,7 @@ PICTURE = partial(
         (
             Line(None, 0.0, ZERO),
             Line(None, "quoted", GUIDE, "the same watts everywhere"),
-            Line("speeds", lambda r: r.quoted * r.speeds / r.quoted_speed, GUIDE, "in step with speed"),
+            Line("speeds", lambda r: r.quoted * r.speeds / r.quoted_speed, GUIDE, "in proportion to speed"),
             Line("speeds", "savings", bare(QUANTITY["air"]), trace=True),
             Line("quoted_speed", "quoted", {**QUANTITY["total"], "markersize": 10}, "quoted here"),
             Line("ground_speed", "saving", QUANTITY["air"], lambda r: f"{r.saving:.1f} W"),
@@ -70,7 +70,7 @@ PICTURE = partial(
 
 
 def in_words(result):
-    """The carried saving in one sentence."""
+    """The saving at this speed in one sentence."""
     air = f"into {result.wind_speed:.1f} m/s of wind" if result.wind_speed else "in still air"
     share = units.to_percent(result.saving / result.quoted)
     return (
@@ -83,7 +83,7 @@ def in_words(result):
 def quoted_watts():
     """The panel: turn your speed, the wind and the quoted watts. It opens where they were quoted."""
     speed = replace(CATALOGUE["ground_speed"], reference=50, step=0.1)
-    wind = replace(CATALOGUE["wind_speed"], label="Head wind")
+    wind = replace(CATALOGUE["wind_speed"], label="Headwind")
     return Panel(
         (speed, wind, QUOTED),
         quoted_saving,

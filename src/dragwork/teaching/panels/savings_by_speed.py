@@ -76,7 +76,7 @@ def savings(power, gradient=0.0, wind_speed=0.0):
 
 
 def _quarter_speed(rider, road):
-    """The speed at which air is a quarter of the work: the peak, in still air [m/s]."""
+    """The speed at which air takes a quarter of the power: the peak, in still air [m/s]."""
     constant = rolling_force(rider.all_up_mass, rider.rolling_coefficient, road.gradient)
     constant = constant + slope_force(rider.all_up_mass, road.gradient)
     air = road.air_density * rider.drag_area / 2
@@ -120,7 +120,7 @@ PICTURE = partial(
     ),
     _plane(
         "per_distance", "Seconds saved over 10 km, at the same power", "s", 80,
-        Line(_in_still_air("peak_speed"), None, GUIDE, "air is ¼ of the work"),
+        Line(_in_still_air("peak_speed"), None, GUIDE, "air takes ¼ of the power"),
         below="Steady speed of the rider, km/h", guesses=_guessed,
     ),
     height=4.1, hspace=0.62, top=0.915, bottom=0.13,
@@ -129,7 +129,7 @@ PICTURE = partial(
 
 def in_words(result):
     """The three savings at this power; or that the wind pushes, where it does."""
-    wind = f"{abs(result.wind_speed):.1f} m/s {'tail' if result.wind_speed < 0 else 'head'} wind"
+    wind = f"a {'tail' if result.wind_speed < 0 else 'head'}wind of {abs(result.wind_speed):.1f} m/s"
     air = f" in {wind}" if result.wind_speed else ""
     slope = "on the flat" if result.gradient == 0 else f"on {units.to_percent(result.gradient):.1f} %"
     rides = f"At {result.power:.0f} W {slope}{air} Tobin rides {units.to_kmh(result.speed):.1f} km/h"
@@ -140,7 +140,7 @@ def in_words(result):
             f"or {-result.per_hour:.0f} s in each hour, or {-result.per_distance:.1f} s over 10 km."
         )
     return (
-        f"{rides}; air is {units.to_percent(result.air_share):.0f} % of the work. {cut} saves "
+        f"{rides}; air takes {units.to_percent(result.air_share):.0f} % of the power. {cut} saves "
         f"{result.watts:.1f} W at the crank, or {result.per_hour:.0f} s in each hour, or "
         f"{result.per_distance:.1f} s over 10 km."
     )
@@ -149,7 +149,7 @@ def in_words(result):
 def savings_by_speed():
     """The panel: turn power, slope and wind. Reference: Tobin on the flat in still air."""
     gradient = replace(CATALOGUE["gradient"], low=0)
-    wind = replace(CATALOGUE["wind_speed"], label="Head wind, tail wind below 0", low=-6, high=6)
+    wind = replace(CATALOGUE["wind_speed"], label="Headwind (tailwind below 0)", low=-6, high=6)
     return Panel(
         ("power", gradient, wind), savings, PICTURE(), in_words,
         observed=lambda result: result.per_distance,

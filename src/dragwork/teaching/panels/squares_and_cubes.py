@@ -117,7 +117,7 @@ PICTURE = partial(
         ),
         guesses=at("ground_speed"),
     ),
-    height=4.1, left=0.13,
+    height=4.1, left=0.14,
 )  # fmt: skip
 
 
@@ -134,9 +134,9 @@ def in_words(result):
 
 
 def squares_and_cubes():
-    """The panel: turn speed, drag area and head wind. Predictions are watts at a speed."""
+    """The panel: turn speed, drag area and headwind. Predictions are watts at a speed."""
     speed = replace(CATALOGUE["ground_speed"], reference=20)
-    wind = replace(CATALOGUE["wind_speed"], label="Head wind", high=6)
+    wind = replace(CATALOGUE["wind_speed"], label="Headwind", high=6)
     return Panel(
         (speed, "drag_area", wind), scaling, PICTURE(), in_words, observed=attrgetter("power"),
     )  # fmt: skip

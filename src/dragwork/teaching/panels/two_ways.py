@@ -12,7 +12,7 @@ from dragwork.physics.speed import steady_speed
 from dragwork.scenario.riders import TOBIN
 from dragwork.teaching.figures.curves import Axis, Curves, Line, Plane
 from dragwork.teaching.figures.style import QUANTITY, SET_UP, bare
-from dragwork.teaching.panels.knobs import CATALOGUE
+from dragwork.teaching.panels.knobs import CATALOGUE, signed
 from dragwork.teaching.panels.panel import Panel
 
 SPEEDS = units.kmh(np.linspace(0, 60, 121))
@@ -67,12 +67,12 @@ PICTURE = partial(
             ),
             Line(
                 "speed_before", lambda r: (r.power, r.power - r.watts_saved), _EASIER,
-                lambda r: f"same speed: {-r.watts_saved:+.0f} W".replace("-", "−"),
+                lambda r: f"same speed: {signed(-r.watts_saved)} W",
                 sides=("below right", "right", "below"),
             ),
             Line(
                 lambda r: (r.speed_before, r.speed_after), "power", _FASTER,
-                lambda r: f"same watts: {units.to_kmh(r.speed_after - r.speed_before):+.1f} km/h",
+                lambda r: f"same watts: {signed(units.to_kmh(r.speed_after - r.speed_before), 1)} km/h",
                 sides=("above left", "above", "above right", "below right"),
             ),
             Line("speed_before", "power", SET_UP["A"]),
@@ -89,15 +89,16 @@ def in_words(result):
         f"At {result.power:.0f} W Tobin rides {units.to_kmh(result.speed_before):.1f} km/h; with "
         f"{units.to_percent(result.drag_area_cut):.0f} % less drag area "
         f"{units.to_kmh(result.speed_after):.1f} km/h, {gain:.1f} % faster. "
-        f"Or he keeps his speed and saves {result.watts_saved:.1f} W, {power_share:.1f} % of his "
+        f"Or he keeps his speed and saves {result.watts_saved:.1f} W at the crank, {power_share:.1f} % of his "
         "power."
     )
 
 
 def two_ways():
-    """The panel: turn the cut, the power and the slope. Reference: Tobin, 5 %, flat.
+    """The panel: turn the cut, the power and the slope. Reference: Tobin, 20 %, flat.
 
-    Not 10 %: the lesson asks first what that brings.
+    Both steps are large enough to see; the lesson asks first what 10 % brings.
     """
+    large = replace(CATALOGUE["drag_area_cut"], reference=20)
     gradient = replace(CATALOGUE["gradient"], low=0)
-    return Panel(("drag_area_cut", "power", gradient), cut, PICTURE(), in_words)
+    return Panel((large, "power", gradient), cut, PICTURE(), in_words)

@@ -70,7 +70,7 @@ PICTURE = partial(
         Axis("Altitude of the road, m", "m", 0, 3000),
         Axis("Air density, kg/m³", "kg/m3", 0.75, 1.40),
         (
-            Line(None, "untouched", GUIDE, "the forecast's pressure taken as it is", sides=("above left",)),
+            Line(None, "untouched", GUIDE, "with the forecast's pressure", sides=("above left",)),
             Line("altitudes", "standard_densities", _STANDARD, "the standard atmosphere"),
             Line("altitudes", "densities", bare(QUANTITY["air"]), "at this temperature", trace=True),
             Line(

@@ -23,12 +23,13 @@ class View:
         self._rows = [_Row(panel, knob) for knob in panel.knobs.values()]
         reset = named("dragwork-reset", widgets.Button(description="Reset"))
         reset.on_click(lambda _: panel.reset())
+        jumps = [_jump(panel, words, values) for words, values in panel.jumps.items()]
         self._reveal = named("dragwork-reveal", widgets.Button(description="Show it without a guess"))
         self._reveal.on_click(lambda _: panel.reveal())
         self._note = text("dragwork-note")
         self._live = text("dragwork-live")
         css = files(__package__).joinpath("panel.css").read_text("utf-8")
-        knobs = [*(row.box for row in self._rows), reset, self._reveal, self._note]
+        knobs = [*(row.box for row in self._rows), *jumps, reset, self._reveal, self._note]
         parts = [
             self._image,
             self._sentence,
@@ -77,6 +78,12 @@ class View:
         self._crisp.cancel()
         self._aloud.cancel()
         close_all(self.box)
+
+
+def _jump(panel, words, values):
+    button = named("dragwork-jump", widgets.Button(description=words))
+    button.on_click(lambda _: panel.set(**values))
+    return button
 
 
 class _Row:

@@ -36,7 +36,7 @@ _CAUSES = {
     "air": ("air", QUANTITY["air"]),
     "rolling": ("tyres", QUANTITY["rolling"]),
     "slope": ("slope", QUANTITY["slope"]),
-    "drivetrain": ("chain", QUANTITY["losses"]),
+    "drivetrain": ("drivetrain", QUANTITY["losses"]),
     "total": ("crank", QUANTITY["total"]),
 }
 
@@ -99,7 +99,7 @@ PICTURE = partial(
         guesses=at("ground_speed"),
         share=5,
     ),
-    across=True, wspace=0.7, left=0.1,
+    across=True, wspace=0.95, left=0.155,
 )  # fmt: skip
 
 
@@ -111,14 +111,14 @@ def in_words(result):
         f"{result.all_up_mass:.0f} kg all up,"
     )
     takes = f"air takes {here.air:.0f} W, tyres {here.rolling:.0f} W"
-    crank = f"With {here.drivetrain:.0f} W for the chain the crank gives {here.total:.0f} W."
+    crank = f"With {here.drivetrain:.0f} W of drivetrain loss the crank gives {here.total:.0f} W."
     if here.slope >= 0:
-        share = f"Air is {units.to_percent(here.air_share):.0f} % of the work."
+        share = f"Air takes {units.to_percent(here.air_share):.0f} % of the power at the wheel."
         return f"{place} {takes} and the slope {here.slope:.0f} W, all at the wheel. {crank} {share}"
     gives = f"the slope gives {-here.slope:.0f} W at the wheel; {takes}."
     if here.total < 0:
-        return f"{place} {gives} The rest, {-here.total:.0f} W, is for the brakes."
-    more = "Air takes more than the rider gives." if here.air > here.total else ""
+        return f"{place} {gives} The brakes take what is left, {-here.total:.0f} W."
+    more = "Air takes more than the rider gives, because the slope helps." if here.air > here.total else ""
     return f"{place} {gives} {crank} {more}"
 
 
@@ -151,7 +151,7 @@ def watt_bars(member=TOBIN, speed=OPENS_AT):
             along=power_balance(loaded, road, SPEEDS),
         )
 
-    start = _from(CATALOGUE["ground_speed"], round(float(units.to_kmh(speed)), 1))
+    start = _from(CATALOGUE["ground_speed"], round(float(units.to_kmh(speed)), 2))
     gradient = replace(CATALOGUE["gradient"], high=8)
     mass = _from(CATALOGUE["all_up_mass"], float(rider.all_up_mass))
     return Panel(

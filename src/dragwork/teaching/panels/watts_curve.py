@@ -1,4 +1,4 @@
-"""Panel: air power against speed, for a drag area and a head wind."""
+"""Panel: air power against speed, for a drag area and a headwind."""
 
 from dataclasses import dataclass, replace
 from functools import partial
@@ -65,8 +65,8 @@ def in_words(result):
 
 
 def watts_curve():
-    """The panel: turn drag area, speed and head wind, and watch the air power."""
-    wind = replace(CATALOGUE["wind_speed"], label="Head wind")
+    """The panel: turn drag area, speed and headwind, and watch the air power."""
+    wind = replace(CATALOGUE["wind_speed"], label="Headwind")
     return Panel(
         ("drag_area", "ground_speed", wind),
         air_power,

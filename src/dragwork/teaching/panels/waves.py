@@ -20,7 +20,7 @@ HILLS = Knob("hills", "Hills on 24 km", "", "1", 2, 2, 30, 1, 0)
 @dataclass(frozen=True, eq=False)
 class Waves:
     """`.ridden .steady`: seconds saved by less drag area and by less mass. `.time`: the whole
-    road as he is, ridden and by steady legs. SI."""
+    road as he is, ridden and at steady speed on each leg. SI."""
 
     hills: int
     gradient: float
@@ -36,12 +36,12 @@ class Waves:
 
     @property
     def rows(self):
-        """The ride is the dot, the other end of its line what steady legs say."""
+        """The ride is the dot, the other end of its line is at steady speed on each leg."""
         pairs = list(zip(self.ridden, self.steady))
         return Rows(
             (f"{units.to_percent(CUT):.0f} % less drag area", f"{LIGHTER:.0f} kg off the bicycle"),
             tuple(map(min, pairs)), self.ridden, tuple(map(max, pairs)),
-            tuple(f"{ridden:.0f} s (steady legs {steady:.0f} s)" for ridden, steady in pairs),
+            tuple(f"{ridden:.0f} s (at steady speed {steady:.0f} s)" for ridden, steady in pairs),
         )  # fmt: skip
 
 
@@ -59,26 +59,26 @@ def waves(hills, gradient, power):
 
 
 def in_words(result):
-    """The time and what both save, each with what steady legs say in brackets."""
+    """The time and what both save, each with what steady speed on every leg gives in brackets."""
     length = f"{result.length:.0f} m" if result.length < 1000 else f"{units.to_kilometres(result.length):.3g} km"
     times, (drag, mass) = map(units.clock, result.time), zip(result.ridden, result.steady)
     return (
         f"{result.hills} hills at {result.power:.0f} W, each {length} up {units.to_percent(result.gradient):.1f} % "
-        "and down again, take Tobin {} (steady legs {}). ".format(*times)
-        + f"{units.to_percent(CUT):.0f} % less drag area saves {drag[0]:.0f} s (steady legs {drag[1]:.0f} s), "
-        f"{LIGHTER:.0f} kg less {mass[0]:.0f} s (steady legs {mass[1]:.0f} s)."
+        "and down again, take Tobin {} (at steady speed on each leg {}). ".format(*times)
+        + f"{units.to_percent(CUT):.0f} % less drag area saves {drag[0]:.0f} s (at steady speed {drag[1]:.0f} s), "
+        f"{LIGHTER:.0f} kg less {mass[0]:.0f} s (at steady speed {mass[1]:.0f} s)."
     )
 
 
 def rolling_waves():
     """The panel: turn the number of hills, their slope and the power; the length stays 24 km."""
     gradient = replace(CATALOGUE["gradient"], low=1, reference=3, high=5)
-    power = replace(CATALOGUE["power"], low=120, high=400)
+    power = replace(CATALOGUE["power"], low=90, high=400)
     across = (
-        "Seconds saved over 24 km. Dot: the ride. Other end of the line: steady legs.\n"
+        "Seconds saved over 24 km. Dot: the ride. Line: to steady speed.\n"
         "Ring: the ride before the last move. Diamond: your prediction."
     )
     first = waves(HILLS.reference, units.percent(gradient.reference), power.reference).rows
     title = "Seconds saved on hills by less drag area and by less mass"
-    picture = Ranges(title, across, first, limits=(0, 80))
+    picture = Ranges(title, across, first)
     return Panel((HILLS, gradient, power), waves, picture, in_words, observed=attrgetter("by_drag"))

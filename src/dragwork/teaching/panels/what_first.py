@@ -19,7 +19,7 @@ _DRAWS = 200  # a range that moves with the slider; a table takes more
 
 @dataclass(frozen=True, eq=False)
 class Ranked:
-    """The rows of the picture, and the options in order with their seconds. SI."""
+    """The rows of the picture, best first, and the options with their seconds. SI."""
 
     power: float
     gradient: float
@@ -33,17 +33,19 @@ def ranked(power, gradient, held):
     """Tobin's five options over 10 km of one slope."""
     options = choices(TOBIN, held)
     table = rank(options, TOBIN.rider, Course([Leg(DISTANCE, gradient)]), power, draws=_DRAWS)
-    by_name = table.set_index("option").loc[[o.name for o in options]]
-    place = {name: number for number, name in enumerate(table.option, 1)}
     rows = Rows(
-        tuple(by_name.index), tuple(by_name.low), tuple(by_name.seconds), tuple(by_name.high),
+        tuple(table.option),
+        tuple(table.low), tuple(table.seconds), tuple(table.high),
         tuple(
-            f"{place[name]}. {row.seconds:.0f} s ({row.low:.0f} to {row.high:.0f})".replace("-", "−")
-            for name, row in by_name.iterrows()
+            f"{_whole(row.seconds)} s ({_whole(row.low)} to {_whole(row.high)})" for row in table.itertuples()
         ),
     )  # fmt: skip
     order = tuple((row.option, float(row.seconds)) for row in table.itertuples())
     return Ranked(power, gradient, held, rows, order, float(table.confidence[0]))
+
+
+def _whole(seconds):
+    return f"{round(seconds):d}".replace("-", "−")
 
 
 def in_words(result):
@@ -60,12 +62,12 @@ def in_words(result):
 
 def what_first():
     """The panel: turn the power, the slope and how long the position is held."""
-    power = replace(CATALOGUE["power"], low=180, high=400)
+    power = replace(CATALOGUE["power"], low=90, high=400)
     gradient = replace(CATALOGUE["gradient"], low=0, high=5)
     first = ranked(TOBIN.power, 0.0, 0.8).rows
     across = (
         "Seconds saved over 10 km. Dot: median. Line: 80 % range.\n"
         "Ring: the median before the last move."
     )
-    picture = Ranges("Seconds saved by each of five options", across, first, limits=(-50, 85))
+    picture = Ranges("Seconds saved by each of five options", across, first)
     return Panel((power, gradient, HELD), ranked, picture, in_words)

@@ -13,11 +13,12 @@ from dragwork.teaching.panels.panel import Panel
 
 OTHERS = units.kmh(np.array([18.0, 48.0]))
 SPEEDS = units.kmh(np.linspace(0.5, 60, 120))
+STILL = 1e-6  # m/s; air as slow as that comes from nowhere
 
 
 @dataclass(frozen=True, eq=False)
 class Triangle:
-    """What riders feel in one wind, SI; `yaw_degrees` is the yaw at each of `speeds`."""
+    """What riders feel in one wind, SI; yaws are nan where no air moves past the rider."""
 
     ground_speed: float
     wind_speed: float
@@ -29,7 +30,12 @@ class Triangle:
     other_speeds: np.ndarray
     other_yaws: np.ndarray
     speeds: np.ndarray
-    yaw_degrees: np.ndarray
+    yaws: np.ndarray
+
+
+def yaw_of(apparent):
+    """The yaw of an apparent wind [rad], nan where no air moves: then it has no direction."""
+    return np.where(apparent.speed < STILL, np.nan, apparent.yaw)[()]
 
 
 def triangle(ground_speed, wind_speed, wind_angle):
@@ -40,27 +46,32 @@ def triangle(ground_speed, wind_speed, wind_angle):
         wind_speed=wind_speed,
         wind_angle=wind_angle,
         air_speed=felt.speed,
-        yaw=felt.yaw,
+        yaw=yaw_of(felt),
         along=felt.along,
         across=felt.across,
         other_speeds=OTHERS,
-        other_yaws=apparent_wind(OTHERS, wind_speed, wind_angle).yaw,
+        other_yaws=yaw_of(apparent_wind(OTHERS, wind_speed, wind_angle)),
         speeds=SPEEDS,
-        yaw_degrees=units.to_deg(apparent_wind(SPEEDS, wind_speed, wind_angle).yaw),
+        yaws=yaw_of(apparent_wind(SPEEDS, wind_speed, wind_angle)),
     )
 
 
 def in_words(result):
-    """The triangle of the rider, and the yaw of the other two."""
-    slow, fast = (
-        f"{units.to_deg(yaw):.0f}° at {units.to_kmh(speed):.0f} km/h"
+    """The triangle of the rider, and the yaw of two others."""
+    others = [
+        (f"at {units.to_kmh(speed):.0f} km/h", "no air moves" if np.isnan(yaw) else f"the yaw is {units.to_deg(yaw):.0f}°")
         for speed, yaw in zip(result.other_speeds, result.other_yaws)
+    ]
+    air = (
+        "no air moves past the rider: the wind from behind is as fast as the rider"
+        if np.isnan(result.yaw)
+        else f"the apparent wind is {result.air_speed:.1f} m/s at a yaw of {units.to_deg(result.yaw):.1f}°"
     )
     return (
         f"At {units.to_kmh(result.ground_speed):.1f} km/h, in {result.wind_speed:.1f} m/s of wind "
-        f"from {units.to_deg(result.wind_angle):.0f}° off straight ahead, the air comes with "
-        f"{result.air_speed:.1f} m/s at a yaw of {units.to_deg(result.yaw):.1f}°. In the same wind "
-        f"the yaw is {slow} and {fast}."
+        f"from {units.to_deg(result.wind_angle):.0f}° off straight ahead, {air}. In the same wind, "
+        + " and ".join(f"{where} {what}" for where, what in others)
+        + "."
     )
 
 

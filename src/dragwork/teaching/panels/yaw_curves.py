@@ -4,13 +4,12 @@ from dataclasses import dataclass, replace
 
 from dragwork import units
 from dragwork.physics.drag import drag_force
-from dragwork.teaching.figures.dots import with_intervals
 from dragwork.teaching.figures.yaw_curves import YawCurves
 from dragwork.teaching.panels.knobs import CATALOGUE
 from dragwork.teaching.panels.panel import Panel
+from dragwork.teaching.sheet_pictures import areas_by_yaw
 
 AIR_DENSITY = 1.2  # kg/m3
-DRAWS, SEED, CONFIDENCE = 2000, 4, 0.95
 
 
 @dataclass(frozen=True, eq=False)
@@ -27,7 +26,7 @@ class AtYaw:
 def yaw_curves(sheet):
     """The panel for a sheet: turn the yaw and the air speed. Reference: yaw 0 at 45 km/h."""
     curves = {name: sheet.yaw_curve(name) for name in sheet.set_ups}
-    areas = with_intervals(curves, sheet.draws(DRAWS, SEED), CONFIDENCE)
+    areas = areas_by_yaw(sheet, sheet.set_ups)
 
     def at_yaw(yaw, air_speed):
         here = {name: float(curve(yaw)) for name, curve in curves.items()}

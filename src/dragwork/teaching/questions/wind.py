@@ -30,7 +30,7 @@ CONVENTION = (
 
 
 def _speed_in(g, wind):
-    """Speed with so much head wind; negative is a tail wind."""
+    """Speed with so much headwind; negative is a tailwind."""
     angle = 0.0 if wind >= 0 else np.pi
     return steady_speed(g.who.rider, still(g, wind_speed=abs(wind), wind_angle=angle), g.who.power)
 

@@ -16,7 +16,9 @@ from dragwork.measurement.tunnel_gaps import REMARK
 from dragwork.measurement.uncertainty import half_width
 from dragwork.physics.drag import YawCurve
 from dragwork.quantities import Estimate, checked, needs
+from dragwork.teaching.figures.dots import with_intervals
 from dragwork.teaching.report.page import listed
+from dragwork.teaching.sheet_pictures import areas_by_yaw
 
 CONFIDENCE = 0.95  # a difference is claimed
 
@@ -48,6 +50,10 @@ class Evidence:
     def draws(self, n, seed):
         """All set-ups drawn together: dict of name to `YawCurve` with a leading axis of n."""
         raise NotImplementedError
+
+    def ranges(self, best, drawn):
+        """Drag areas with their intervals, `DragAreas`, of the set-ups in `best`: curves by name."""
+        return with_intervals(best, drawn, CONFIDENCE)
 
     def compare(self, a, b, yaw, confidence=CONFIDENCE):
         """Difference of two set-ups at one yaw, a `Comparison`."""
@@ -117,6 +123,9 @@ class FromTunnel(Evidence):
 
     def draws(self, n, seed):
         return self.sheet.draws(n, seed)
+
+    def ranges(self, best, drawn):
+        return areas_by_yaw(self.sheet, tuple(best), CONFIDENCE)
 
     def compare(self, a, b, yaw, confidence=CONFIDENCE):
         return compare(self.sheet, a, b, yaw, confidence=confidence)

@@ -17,7 +17,7 @@ from dragwork.physics.speed import steady_speed
 from dragwork.physics.wind import angle_to_road, apparent_wind
 from dragwork.quantities import Estimate
 from dragwork.units import kmh
-from dragwork.teaching.figures.dots import DragAreas, with_intervals
+from dragwork.teaching.figures.dots import DragAreas
 from dragwork.teaching.report.evidence import CONFIDENCE
 
 CAUSE_DRAWS = 500  # enough to say which cause is the widest
@@ -127,7 +127,7 @@ def carry(case, progress=None):
     planning = Estimate.of(before.time - after.time, PLANNING)
     here = case.conditions()
     return Carried(
-        areas=with_intervals(best, drawn, CONFIDENCE),
+        areas=case.evidence.ranges(best, drawn),
         own_speed=speed,
         watts=Estimate.of(drawn_watts(case, drawn, days)[case.after], CONFIDENCE),
         seconds=Estimate.of(before.time - after.time, CONFIDENCE),

@@ -230,7 +230,7 @@ class Words:
             return ""
         return (
             f"For {minutes} the air comes from beyond the measured angles, {self.measured_yaws()}. "
-            "There the drag area is a rule of thumb: it fades towards a pure side wind."
+            "There the drag area is a rule of thumb: it fades towards a pure crosswind."
         )
 
     def beyond_speed(self):
@@ -302,9 +302,9 @@ class Words:
         if at.size > 1:
             along = np.sum(speed * np.cos(angle) * time[at]) / time[at].sum()
             kind = "head" if along >= 0 else "tail"
-            return f"{abs(along):.1f} m/s {kind} wind, on average"
-        kind = "head" if angle < np.pi / 6 else "tail" if angle > 5 * np.pi / 6 else "side"
-        return f"{speed[0]:.1f} m/s {kind} wind"
+            return f"{abs(along):.1f} m/s {kind}wind, on average"
+        kind = "head" if angle < np.pi / 6 else "tail" if angle > 5 * np.pi / 6 else "cross"
+        return f"{speed[0]:.1f} m/s {kind}wind"
 
     # how sure
 
