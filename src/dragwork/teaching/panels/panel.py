@@ -216,6 +216,11 @@ class Panel:
         self._shown = self._shown and bool(self._to_go)
         self.take({}, gesture=self._state.gesture)
 
+    def redo(self, model, picture):
+        """Show something else of the same kind, knobs as they are: another road, for one."""
+        self._model, self._picture, self._anew = model, picture, picture.anew
+        self.take({}, gesture=_RESET)
+
     def _knob(self, name):
         if name not in self.knobs:
             raise ValueError(f"'{name}' is no knob of this panel; it has {', '.join(self.knobs)}.")
