@@ -161,7 +161,14 @@ class Panel:
     @property
     def alt(self):
         """The picture in words."""
-        return f"{self.picture.title}. {self._invitation if self.closed else self._state.sentence}"
+        shape = self._invitation if self.closed else self.picture.shape(self._state.result) or self._state.sentence
+        guesses = (guess.drawn for guess in self.guesses if guess.locked is not None)
+        return " ".join(filter(None, (f"{self.picture.title}.", shape, *guesses)))
+
+    @property
+    def tables(self):
+        """What the picture shows, in tables: a tuple of (caption, rows); none while it is a secret."""
+        return () if self.closed else self.picture.tables(self._state.result)
 
     # -- what moves it --------------------------------------------------------------------------
 
@@ -286,7 +293,8 @@ class Panel:
             self.picture.closed = False
             opened, about_it = self._saved()
             about[OPEN] = {**about_it["image/png"], "png": opened["image/png"]}
-            about[OPEN] |= {"alt": f"{self.picture.title}. {self._state.sentence}", "said": self._state.sentence}
+            shape = self.picture.shape(self._state.result) or self._state.sentence
+            about[OPEN] |= {"alt": f"{self.picture.title}. {shape}", "said": self._state.sentence}
             self.picture.closed = True
         display(picture, metadata=about, raw=True)
         said = self._reference_sentence
