@@ -175,6 +175,48 @@
     }
   }
 
+  // A table of a page: what is in its first column names the row, and the title of its cell, or the heading
+  // above it, is its caption, which is on the page already and so read aloud alone.
+  const LATER = ".jp-RenderedMarkdown table:not([data-dragwork])";
+  function nameTables(app) {
+    for (const { content } of app.shell.widgets("main")) {
+      let heading = "";
+      for (const cell of content?.widgets ?? []) {
+        const isCode = cell.model?.type === "code";
+        const title = isCode ? cell.model.sharedModel.source.split("\n")[0].replace(/^#\s*/, "") : "";
+        cell.node?.querySelectorAll(`.jp-RenderedMarkdown :is(h1, h2, h3, h4), ${LATER}`).forEach((node) => {
+          if (!node.matches("table")) heading = node.textContent.replace("¶", "").trim();
+          else nameTable(node, title || heading);
+        });
+      }
+    }
+  }
+  function nameTable(table, words) {
+    table.dataset.dragwork = "named";
+    table.querySelectorAll("thead th").forEach((head) => set(head, "scope", "col"));
+    table.querySelectorAll("tbody tr > td:first-child").forEach((cell) => {
+      const head = document.createElement("th");
+      set(head, "scope", "row");
+      head.style.fontWeight = "normal";
+      head.align = cell.align;
+      head.append(...cell.childNodes);
+      cell.replaceWith(head);
+    });
+    if (table.caption || !words) return;
+    table.createCaption().textContent = words;
+    table.caption.className = "dragwork-unseen";
+  }
+
+  // Folds as tall as a finger needs; words that are for the ear alone.
+  const LOOK =
+    ".jp-RenderedMarkdown summary { min-height: 24px; line-height: 24px; }" +
+    ".dragwork-unseen { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); white-space: nowrap; }";
+  function addLook() {
+    const style = document.createElement("style");
+    style.textContent = LOOK;
+    document.head.append(style);
+  }
+
   // "Start this lesson" runs all cells and would leave the reader, and the keyboard, at the last one.
   const START = '[data-commandlinker-command="runmenu:run-all"]';
   function keepThePlace(app) {
@@ -231,12 +273,14 @@
 
   function activate(app) {
     keepThePlace(app);
+    addLook();
     sendNoGiants();
     let planned = false;
     const look = () => {
       planned = false;
       document.querySelectorAll(".dragwork-panel:not([data-dragwork])").forEach(watch);
       nameSavedPictures(app);
+      nameTables(app);
     };
     const plan = () => {
       if (!planned) setTimeout(look, 100);
