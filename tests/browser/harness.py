@@ -99,14 +99,14 @@ class Notebook:
 
     def run(self, patience=_PATIENCE):
         """Run all cells, by the lesson's own button where there is one, and wait for the end [ms]."""
-        self.page.evaluate(_COUNT)
+        self.page.evaluate(COUNT)
         start = self.page.get_by_role("button", name="Start this lesson")
         if start.count():
             start.click()
         else:
             self.page.get_by_role("menuitem", name="Run", exact=True).click()
             self.page.get_by_role("menuitem", name="Run All Cells", exact=True).click()
-        self.page.wait_for_function(_RAN, timeout=patience)
+        self.page.wait_for_function(RAN, timeout=patience)
         failed = self.page.locator(".jp-Notebook [data-mime-type='application/vnd.jupyter.error']")
         said = failed.all_inner_texts()
         if not said and self.page.evaluate("() => replies.some(status => status !== 'ok')"):
@@ -245,7 +245,7 @@ _READY = """() => {
     return open?.isRevealed && open.sessionContext?.isReady && open.sessionContext.session?.kernel;
 }"""
 
-_COUNT = """() => {
+COUNT = """() => {
     const { content, sessionContext } = jupyterapp.shell.currentWidget;
     const isCode = cell => cell.type === "code" && cell.sharedModel.source.trim();
     window.toRun = [...content.model.cells].filter(isCode).length;
@@ -256,7 +256,7 @@ _COUNT = """() => {
     window.replies = [];
 }"""
 
-_RAN = """() => replies.length >= toRun || replies.some(status => status !== "ok")"""
+RAN = """() => replies.length >= toRun || replies.some(status => status !== "ok")"""
 
 _AT_REST = """([quiet, patience]) => new Promise((resolve, reject) => {
     const watch = new MutationObserver(wait);

@@ -38,10 +38,10 @@ def test_a_file_is_taken_up_to_the_size_promised_and_refused_in_words_above_it(e
     def take(name, content):
         (tmp_path / name).write_bytes(content)
         with notebook.page.expect_file_chooser() as chooser:
-            form.get_by_role("button", name="Choose a GPX file").click()
+            form.get_by_role("button", name="Choose a file").click()
         chooser.value.set_files(tmp_path / name)
         expect(form).to_contain_text(f"Chosen: {name}.", timeout=60_000)
-        form.get_by_role("button", name="Put the legs of this file").click()
+        form.get_by_role("button", name="Take this file").click()
 
     form.get_by_role("radio", name="keep them").check()
     take("large.gpx", track(9_000, 29_000_000))

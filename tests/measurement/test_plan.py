@@ -210,7 +210,7 @@ def test_saving_leaves_what_is_there(tmp_path):
         ({"speeds": []}, "speeds is empty"),
         ({"speeds": [10.0, 10.1]}, "within 2 %"),
         ({"yaw": [10.0]}, "yaw 10 rad is outside .* units.deg"),
-        ({"yaw": [0.1, 0.1]}, "an angle twice"),
+        ({"yaw": [0.1, 0.1]}, "yaw angles are the same"),
         ({"repeats": 0}, "repeats 0 must be a whole number from 1 to 50"),
         ({"repeats": 2.5}, "repeats 2.5 must be a whole"),
         ({"run_time": 0}, "run time 0 s is outside"),
@@ -225,7 +225,7 @@ def test_bad_input_gets_a_sentence(change, words):
 
 
 def test_bad_spreads_get_a_sentence():
-    with pytest.raises(ValueError, match="repeats 1 tells nothing"):
+    with pytest.raises(ValueError, match="One pass of each shows nothing"):
         plan(repeats=1).smallest_difference()
     with pytest.raises(ValueError, match="pass spread -1 m² is outside"):
         plan().smallest_difference(-1)

@@ -5,7 +5,11 @@ import inspect
 from dragwork.measurement.tunnel import read_sheet
 from dragwork.scenario import data_file
 from dragwork.scenario.saltpan_lane import saltpan_lane
+from dragwork.scenario.riders import TOBIN
+from dragwork.scenario.roads import BRICKFIELD_LOOP
 from dragwork.teaching import panels
+from dragwork.teaching.forms.course_editor import CourseEditor
+from dragwork.teaching.profile import Profile
 
 
 def every_knob_moves(panel):
@@ -25,6 +29,7 @@ def every_knob_moves(panel):
 GIVEN = {
     ("sheet",): lambda: [read_sheet(data_file("BL-7.csv"))],
     ("sheet", "position"): lambda: [saltpan_lane(), "P"],
+    ("editor",): lambda: [CourseEditor(TOBIN, Profile("nowhere"), BRICKFIELD_LOOP)],
 }
 
 

@@ -215,7 +215,8 @@ def test_html_in_prose_is_shown_and_not_obeyed(book):
 def test_tables_have_header_cells_and_the_title_of_a_folded_cell(book):
     shown = words("| rider | power |\n| --- | --- |\n| Tobin | 220 W |")
     page = book(a=[prose("# Air"), code("# The rider\ntable()", shown, folded=True)])
-    assert page.all("th") == [{"scope": "col"}] * 2 and len(page.all("td")) == 2
+    assert page.all("th") == [{"scope": "col"}] * 2 + [{"scope": "row"}] and len(page.all("td")) == 1
+    assert len(page.all("caption")) == 1 and page.text.count("The rider") == 2
     assert "The rider" in page.text and "table()" not in page.text
 
 

@@ -200,6 +200,8 @@ def test_a_prediction_is_marked_and_never_blocks():
 class Asked:
     """Something to be guessed first."""
 
+    drawn = ""
+
     def __init__(self, key="one"):
         self.key, self.locked = key, None
 
@@ -388,7 +390,7 @@ def page():
 
 def test_the_page_reads_picture_sentence_knobs_reset(page):
     names = [_name(part).removeprefix("dragwork-") for part in page.parts()]
-    assert names == ["picture", "sentence", "knobs", "live", "title", "style"]
+    assert names == ["picture", "sentence", "knobs", "tables", "live", "title", "style"]
     beside = [_name(part).removeprefix("dragwork-") for part in page.part("knobs").children]
     assert beside == ["knob", "knob", "reset", "reveal", "note"]
     row = [_name(part).removeprefix("dragwork-") for part in page.rows["drag_area"].children]

@@ -335,3 +335,14 @@ def test_bars_of_each_member_are_those_of_the_library(name):
     panel = panels.watt_bars(member)
     here = power_balance(member.rider, Conditions(), kmh(36))
     assert f"the crank gives {here.total:.0f} W" in panel.sentence
+
+
+def test_mass_and_tyres_of_notebook_00_are_filled_in(tmp_path, monkeypatch):
+    monkeypatch.setenv("DRAGWORK_LEARNER", str(tmp_path / "me.json"))
+    assert OneRideFlow().typed["all_up_mass"] == ""
+    rider = {"all_up_mass": 91.5, "drag_area": None, "rolling_coefficient": 0.0035, "power": 240.0}
+    Profile().keep_me(rider=rider)
+    flow = OneRideFlow()
+    flow.answer(ground_speed="36", way="returns", ascent="0", effort="power", power="240", source="meter")
+    assert flow.submit(flow.open)  # the rider, as filled in
+    assert "91.5 kg all up, rolling coefficient 0.0035" in flow.sentences[-1]

@@ -180,7 +180,7 @@ class Plan:
         """
         dof = len(self.set_ups) * (self.repeats - 1)
         if dof == 0:
-            raise ValueError("repeats 1 tells nothing of the spread: plan two passes at least.")
+            raise ValueError("One pass of each shows nothing of the spread: plan two passes at least.")
         return smallest_difference(
             self.spread(pass_spread, run_spread), self.repeats,
             degrees_of_freedom=dof, confidence=confidence, power=power,
@@ -217,7 +217,7 @@ class Plan:
         if len(self.yaw) > 1:
             widest = max(self.yaw, key=abs)
             yield (
-                f"Not {to_deg(widest):.3g} degrees of yaw",
+                f"Not {to_deg(widest):.3g} degrees of yaw".replace("-", "−"),
                 "You have no answer at that angle; the others stay as they are.",
                 replace(self, yaw=tuple(yaw for yaw in self.yaw if yaw != widest)),
             )
@@ -375,10 +375,10 @@ def plan_session(
             raise ValueError(f"Set-ups: '{name}' would be read as the empty stand. Give another code.")
     speeds = _settings("speeds", speeds, TUNNEL_SPEED, "km/h")
     if np.any(np.diff(np.sort(speeds)) < 0.02 * np.sort(speeds)[1:]):
-        raise ValueError("speeds lie within 2 % of each other: a sheet would take them as one.")
+        raise ValueError("Two of the speeds are within 2 % of each other: a sheet would read them as one.")
     yaw = _settings("yaw", yaw, TUNNEL_YAW, "degrees: use units.deg")
     if len({round(float(to_deg(angle)) * 2) for angle in yaw}) < len(yaw):
-        raise ValueError("yaw holds an angle twice: half a degree apart is the least.")
+        raise ValueError("Two of the yaw angles are the same: they must be half a degree apart at least.")
     whole_number("repeats", repeats, 1, 50)
     whole_number("seed", seed, 0, 2**63)
     _within("run_time", run_time, 1, 3600)

@@ -25,6 +25,7 @@ from dragwork.setup.working_copy import shipped
 from dragwork.teaching.book import is_notebook
 from dragwork.teaching.telling import OPEN, TO_OPEN, folded, reference_case
 
+ROW_HEAD = r'<th scope="row">\1</th>'
 _FOLDED = re.compile(r"<details>\s*<summary>(.*?)</summary>(.*?)</details>", re.DOTALL)
 _START = re.compile(r"^(?:.*<button|The button runs every cell).*\n?", re.MULTILINE)
 _QUESTION = re.compile(r"^\*\*The question:\*\*\s*(.+)", re.MULTILINE)
@@ -68,7 +69,7 @@ class Chapter(HTMLRenderer):
         super().__init__(escape=True)
         self._path, self._anchors, self._anchor = path, anchors, anchors[path]
         self._markdown = MarkdownWithMath(self)
-        self._title = self._heading = self._question = ""
+        self._title = self._heading = self._question = self._cell_title = ""
         self._headings = set()
         self._answers = []
         number = re.match(r"\d+", path.stem)
@@ -86,14 +87,15 @@ class Chapter(HTMLRenderer):
         return f"<li>{link}{self._question}</li>"
 
     def _cell(self, cell):
+        self._cell_title = ""
         if cell.cell_type == "markdown":
             yield from self._prose(cell.source)
         elif cell.cell_type == "code":
+            if cell.metadata.get("jupyter", {}).get("source_hidden"):
+                self._cell_title = escape(cell.source.splitlines()[0].lstrip("# "))
             shown = "\n".join(self._outputs(cell.outputs))
-            folded = cell.metadata.get("jupyter", {}).get("source_hidden")
-            title = cell.source.splitlines()[0].lstrip("# ") if folded else ""
             if shown:
-                yield _label(escape(title)) + shown
+                yield _label(self._cell_title) + shown
 
     def _prose(self, source):
         source = _START.sub("", source)
@@ -159,6 +161,14 @@ class Chapter(HTMLRenderer):
             return text
         target = f"{chapter}--{heading}" if heading else chapter
         return f'<a href="#{escape(target)}">{text}</a>'
+
+    def table(self, text):
+        """Its caption is what is above it, and seen there: the title of its cell, or the heading."""
+        return f'<table>\n<caption class="unseen">{self._cell_title or self._heading}</caption>\n{text}</table>\n'
+
+    def table_row(self, text):
+        """The first cell names the row."""
+        return f"<tr>\n{re.sub('^<td>(.*?)</td>', ROW_HEAD, text, count=1, flags=re.DOTALL)}</tr>\n"
 
     def table_cell(self, text, align=None, head=False):
         """The first row names the columns."""

@@ -13,10 +13,10 @@ from dragwork.physics.course import Course, Leg, ride
 from dragwork.scenario.riders import ROSALIND, TOBIN
 from dragwork.scenario.roads import BRICKFIELD_LOOP, THREE_KILNS
 from dragwork.scenario.three_kilns import three_kilns_file
-from dragwork.teaching.forms.course_editor import CourseEditor, course_editor, my_own_road
+from dragwork.teaching.forms.course_editor import CELLS, CourseEditor, course_editor, my_own_road
 from dragwork.teaching.forms.course_editor_view import CourseEditorView
 from dragwork.teaching.forms.flow import File
-from dragwork.teaching.panels import my_road
+from dragwork.teaching.panels import edited_road, my_road
 from dragwork.teaching.profile import Profile
 from dragwork.units import clock, deg, kmh, minutes, percent
 
@@ -386,6 +386,27 @@ def test_the_road_goes_into_the_panel(tmp_path):
     panel = my_road(editor.road, editor.member)
     assert panel.values["power"] == 130 and panel.values["all_up_mass"] == 72
     assert "Brickfield Loop 27" in panel.sentence and "not measured" in panel.sentence
+
+
+def test_the_panel_follows_the_table(tmp_path):
+    """Ten flat kilometres in still air at 130 W, then twenty: each by `ride`; a row that cannot be used changes nothing."""
+    editor = CourseEditor(ROSALIND, Profile(tmp_path / "l.json"), BRICKFIELD_LOOP)
+    panel = edited_road(editor)
+    panel.set(power=150)
+    for number, legs in ((10, "10;0;0;;;0;0"), (20, "20;0;0;;;0;0")):
+        while len(editor.rows) > 1:
+            editor.remove(0)
+        for cell, text in zip(CELLS, legs.split(";")):
+            editor.type(0, cell.field, text)
+        course = Course((Leg(1000.0 * number),))
+        assert f"takes {clock(ride(course, ROSALIND.rider, 150).time)}" in panel.sentence
+        assert panel.values["power"] == 150
+    said = panel.sentence
+    editor.type(0, "gradient", "99")
+    assert panel.sentence == said
+    editor.type(0, "gradient", "1")
+    editor.add()
+    assert panel.sentence != said and len(panel.figure.axes) == 1
 
 
 # -- the widgets --------------------------------------------------------------------------------------

@@ -12,10 +12,12 @@ import numpy as np
 from dragwork.teaching.figures.guesses import Guesses
 from dragwork.teaching.figures.picture import Picture
 from dragwork.teaching.figures.places import find_places
+from dragwork.teaching.figures.shapes import figures, shape_in_words
 from dragwork.teaching.figures.style import BEFORE, GREY, bare, label_line, name_axes, new_figure, put
 from dragwork.units import UNITS
 
 GUIDE = {"color": GREY, "linestyle": "--", "linewidth": 1.4, "marker": "None"}
+_LEAST = 5  # points of a curve that is told in words
 ZERO = {"color": GREY, "linestyle": "-", "linewidth": 0.8, "marker": "None"}
 
 
@@ -33,6 +35,10 @@ class Axis:
     def shown(self, values):
         """Values in SI as the axis shows them."""
         return UNITS[self.unit].out_of_si(np.asarray(values, float))
+
+    def words(self, shown):
+        """A value of the axis with its unit: `935 W`."""
+        return f"{figures(shown)} {UNITS[self.unit].printed}".replace(" °", "°").strip()
 
     def share(self, shown):
         """How far along the axis, from 0 to 1."""
@@ -122,6 +128,15 @@ class Curves(Picture):
         for plane in self.planes:
             plane.update(result, before, predictions)
 
+    def shape(self, result):
+        """How each curve runs, in sentences, from the points that are drawn."""
+        return " ".join(sentence for plane in self.planes for sentence in plane.shapes(result))
+
+    def tables(self, result):
+        """The curves' values at the ticks of the axis across: a tuple of (caption, rows)."""
+        last = self.planes[-1]
+        return tuple(plane.table(result, plane.across or last.across) for plane in self.planes if plane.curves(result))
+
 
 class Drawn:
     """A plane on its axes; `.lines` are the artists in the order of the plane's lines."""
@@ -174,6 +189,42 @@ class Drawn:
         if self.guesses:
             self.guesses.show(guessed)
         self._name(result, drawn, guessed)
+
+    # -- in words and numbers -----------------------------------------------------------------------
+
+    @property
+    def across(self):
+        """What the axis across shows; empty where a plane below says it."""
+        return self._plane.across.name
+
+    def curves(self, result):
+        """Name to the drawn points (x, y) of each curve, within the axes; no guides, no marks alone."""
+        found = {}
+        for line in self._plane.lines:
+            x, y = self._data(line, result)
+            inside = [abs(axis.share(v) - 0.5) < 0.5 + 1e-9 for axis, v in zip(self._both, (x, y))]
+            seen = np.logical_and(*inside) & np.isfinite(x + y)
+            name = (line.name(result) if callable(line.name) else line.name) or self._plane.up.name
+            if line.look.get("linestyle") not in ("None", "none", "") and seen.sum() >= _LEAST and name not in found:
+                found[name] = x[seen], y[seen]
+        return found
+
+    def shapes(self, result):
+        """A sentence a curve: `Air power at the wheel, W: rises from ...`."""
+        return [f"{name}: {shape_in_words(x, y, *self._both)}." for name, (x, y) in self.curves(result).items()]
+
+    def table(self, result, heading):
+        """(caption, rows): a row at each tick of the axis across, which the heading names."""
+        up, rows = self._plane.up, []
+        for tick in self._axes.get_xticks():
+            row = {
+                name: up.words(np.interp(tick, x[np.argsort(x)], y[np.argsort(x)]))
+                for name, (x, y) in self.curves(result).items()
+                if x.min() <= tick <= x.max()
+            }
+            if row:
+                rows.append({heading: figures(tick)} | {name: row.get(name, "–") for name in self.curves(result)})
+        return up.name, rows
 
     def _data(self, line, result):
         """Coordinates of a line as the axes show them; none where it is not to be seen."""

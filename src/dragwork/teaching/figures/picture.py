@@ -68,6 +68,14 @@ class Picture:
         """
         raise NotImplementedError
 
+    def shape(self, result):
+        """How what is drawn runs, in sentences; empty where the panel's own sentence says it."""
+        return ""
+
+    def tables(self, result):
+        """Tables of what is drawn: a tuple of (caption, rows)."""
+        return ()
+
     @property
     def closed(self):
         return self._closed

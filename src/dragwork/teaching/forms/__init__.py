@@ -12,15 +12,21 @@ from dragwork.teaching.forms.guesses import choose, guess
 from dragwork.teaching.forms.learner_rider import my_rider
 from dragwork.teaching.forms.my_work import my_work
 from dragwork.teaching.forms.options_flow import OptionsFlow
+from dragwork.teaching.forms.own_claim_flow import OwnClaimFlow
+from dragwork.teaching.forms.plan_flow import PlanFlow
 from dragwork.teaching.forms.progress import can_do
 from dragwork.teaching.forms.rule import one_rule
 from dragwork.teaching.forms.sheet_flow import SheetFlow
+from dragwork.teaching.forms.venue_flow import VenueFlow
 
 __all__ = [
     "ClaimFlow",
     "OptionsFlow",
+    "OwnClaimFlow",
+    "PlanFlow",
     "AboutMe",
     "SheetFlow",
+    "VenueFlow",
     "box",
     "can_do",
     "choose",

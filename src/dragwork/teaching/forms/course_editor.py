@@ -166,11 +166,14 @@ class CourseEditor(Form):
         That road as the member rides it.
     flat_asked : bool
         Whether a file without elevations waits for the word that its road is flat.
+    follower : callable, optional
+        Called without arguments after each change of the road.
     """
 
     def __init__(self, member, profile, road):
         super().__init__(profile)
         self.member = member
+        self.follower = None
         self.note, self.remarks, self.flat_asked = "", {}, False
         self._take(road)
         self._read()
@@ -439,6 +442,8 @@ class CourseEditor(Form):
             self.remarks[int(np.searchsorted(ends, _leg_in(said), "right"))] = said[:1].upper() + said[1:]
         else:
             self.road, self.ridden = road, ridden
+            if self.follower:
+                self.follower()
 
 
 def _leg_in(sentence):

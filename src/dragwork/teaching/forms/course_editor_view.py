@@ -61,7 +61,7 @@ class CourseEditorView(FormView):
         return _group("The same wind on every leg", row(*self._wind, press))
 
     def _file_part(self):
-        self._upload = file_button(".gpx,.csv", "Choose a GPX file of a ride, or a CSV table of legs")
+        self._upload = file_button(".gpx,.csv", "Choose a file: a ride (GPX), or a table of legs (CSV)")
         self._chosen = text("dragwork-field-hint")
         self._upload.observe(self._choose, "value")
         metres = f"{HOME:.0f} m"

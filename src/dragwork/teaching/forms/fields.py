@@ -1,5 +1,6 @@
 """What a question asks for: to choose, to type, to upload; and boxes that several forms have."""
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
@@ -166,6 +167,39 @@ def maybe(read):
     return _with_unit(
         lambda text: read(text) if str(text).strip() else None, getattr(read, "unit", None)
     )
+
+
+def several(knob):
+    """Reads numbers of a knob's quantity in a row: `36; 45`, `0, 5,5 and 10°`, `36 45 km/h`. A tuple, in SI.
+
+    A unit behind the last number is that of all. A comma alone that can part two numbers or mark a
+    decimal is asked about.
+    """
+
+    def read(text):
+        said = re.sub(r"\band\b|&|[;\n]|(?<=\d)/(?=\d)|,(?!\d)|(?<=\d)\s+(?=[-−\d])", ";", str(text).strip())
+        entries = [entry.strip() for entry in said.split(";") if entry.strip()]
+        if len(entries) == 1:
+            commas = [part.strip() for part in entries[0].split(",")]
+            if len(commas) > 2 or len(commas) == 2 and all(_fits(knob, part) for part in commas):
+                if len(commas) == 2 and "." not in entries[0]:
+                    two, one = "; ".join(commas), ".".join(commas)
+                    raise ValueError(f"'{entries[0]}' can be one number or two. Write {two} or {one}.")
+                entries = commas
+        *first, last = entries or [""]
+        unit = re.search(r"[^\d.,\s+−-]\D*$", last)
+        shared = [f"{entry} {unit[0]}" if unit and not re.search(r"[^\d.,+−-]", entry) else entry for entry in first]
+        return tuple(knob.read(entry) for entry in (*shared, last))
+
+    return read
+
+
+def _fits(knob, text):
+    try:
+        knob.read(text)
+    except ValueError:
+        return False
+    return True
 
 
 def _with_unit(read, unit):

@@ -5,6 +5,7 @@ in words what would help. Each answer stands as a sentence. A question may look 
 before it, never at those after it.
 """
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from uuid import uuid4
@@ -156,7 +157,8 @@ class Flow(Form):
 
     def sentence(self, question):
         """What was understood of a question's answer."""
-        return " ".join(question.sentence(self.answers[question.name], self.answers).split())
+        said = " ".join(question.sentence(self.answers[question.name], self.answers).split())
+        return re.sub(r"(?<!\.)\.\.(?!\.)", ".", said)  # where what was typed ends a sentence by itself
 
     # -- what is answered -----------------------------------------------------------------------------
 

@@ -33,6 +33,8 @@ class _Locking(Form):
         What was predicted on an earlier evening, where it is predicted again.
     """
 
+    drawn = ""  # what the panel's picture shows of it, in words
+
     def __init__(self, panel, key, prompt, profile):
         super().__init__(profile)
         self.panel, self.key, self.prompt = panel, key, prompt
@@ -132,6 +134,11 @@ class Guess(_Locking):
     def unit(self):
         """The unit as a page shows it."""
         return self._unit.printed
+
+    @property
+    def drawn(self):
+        """What the panel's picture shows of it, in words."""
+        return "" if self.locked is None else f"{self.SAID}: {self._told()}."
 
     def _entries(self):
         of_old = self.profile.entries(self.KIND, prompt=self.prompt)  # files of 2026 have no keys here

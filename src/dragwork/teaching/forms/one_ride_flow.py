@@ -8,6 +8,7 @@ from dragwork.escaping import in_markdown
 from dragwork.measurement.one_ride import STEEPEST, WINDIEST, OneRide, RideDoubts, from_one_ride
 from dragwork.teaching.forms.fields import knob_box, maybe, number_in
 from dragwork.teaching.forms.flow import Action, Choice, Flow, Question, Typed, kept_as_rider
+from dragwork.teaching.forms.learner_rider import my_riders
 from dragwork.teaching.forms.rider_and_road import AIR_FIELDS, MASS, POWER, ROLLING, read_air
 from dragwork.teaching.panels.knobs import CATALOGUE
 from dragwork.teaching.telling import html_table, table
@@ -220,7 +221,8 @@ QUESTIONS = (
     Question(
         "rider",
         "What rolled?",
-        "Mass is all-up mass: rider, bicycle, bottles and clothing.",
+        "Mass is all-up mass: rider, bicycle, bottles and clothing. Numbers that you gave in notebook 00 are filled in: "
+        "change them if the ride was another.",
         (
             knob_box(MASS),
             knob_box(ROLLING, "0.005", hint="0.004 for supple tyres on smooth asphalt, 0.006 on rough"),
@@ -257,6 +259,11 @@ class OneRideFlow(Flow):
 
     def __init__(self):
         super().__init__(QUESTIONS, _finish)
+        mine = my_riders()
+        if mine:  # an offer, to be looked at: the ride may have been on other tyres
+            rider = mine[0].rider
+            self.typed["all_up_mass"] = MASS.number(rider.all_up_mass)
+            self.typed["rolling_coefficient"] = ROLLING.number(rider.rolling_coefficient)
 
     @property
     def actions(self):

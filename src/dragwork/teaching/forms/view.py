@@ -78,7 +78,7 @@ def fill(part, *sentences):
 
 
 def button(label, press, tooltip="", name="dragwork-button"):
-    """A button; a screen reader calls it by its tooltip, or by its label."""
+    """A button; a screen reader calls it by its tooltip where that begins with the label, else by its label."""
     made = named(name, widgets.Button(description=label, tooltip=tooltip or label))
     made.on_click(lambda _: press())
     return made

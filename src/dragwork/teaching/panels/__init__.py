@@ -12,7 +12,7 @@ from dragwork.teaching.panels.forgotten_tare import forgotten_tare
 from dragwork.teaching.panels.hidden_wind import hidden_wind
 from dragwork.teaching.panels.honest_claim import honest_claim
 from dragwork.teaching.panels.identical import identical_helmets
-from dragwork.teaching.panels.my_road import my_road
+from dragwork.teaching.panels.my_road import edited_road, my_road
 from dragwork.teaching.panels.pacing import pacing
 from dragwork.teaching.panels.panel import Panel
 from dragwork.teaching.panels.planner import planner
@@ -34,7 +34,7 @@ from dragwork.teaching.panels.yaw_day import yaw_day
 
 __all__ = [
     "Panel", "air_density", "air_share", "crosswind_gap", "drag_or_mass", "field_fit", "forgotten_tare", "hidden_wind",
-    "honest_claim", "identical_helmets", "my_road", "pacing", "planner", "position_map", "quoted_watts", "rolling_waves",
+    "edited_road", "honest_claim", "identical_helmets", "my_road", "pacing", "planner", "position_map", "quoted_watts", "rolling_waves",
     "savings_by_speed", "squares_and_cubes", "tunnel_savings", "two_ways", "venue_air", "watt_bars", "watts_curve", "what_first",
     "who_saves_more", "wind_triangle", "yaw_curves", "yaw_day",
 ]  # fmt: skip

@@ -1,5 +1,6 @@
 """Panel: one road as minutes, for a mass, a power and a cut of the drag area."""
 
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from functools import partial
 from math import ceil
@@ -94,9 +95,30 @@ def my_road(road=THREE_KILNS, member=TOBIN):
     mass = replace(
         CATALOGUE["all_up_mass"], low=min(45, mass), reference=mass, high=mass + _HEAVIER
     )
-    slowest = ridden(0, power.low, mass.high, road, member).time_before
-    strip = RoadStrip(len(road.course.legs), whole_axis(slowest), width=WIDTH)
-    return Panel(
-        ("drag_area_cut", power, mass), partial(ridden, road=road, member=member), strip, in_words,
-        observed=lambda result: result.time_before,
-    )  # fmt: skip
+    knobs = ("drag_area_cut", power, mass)
+    return Panel(knobs, *_shown(road, member, power, mass), in_words, observed=lambda result: result.time_before)
+
+
+def _shown(road, member, power, mass):
+    """The model of a road, and the strip it is drawn on: as long as the slowest ride that can be set."""
+    model = partial(ridden, road=road, member=member)
+    slowest = model(0, power.into_si(power.low), mass.into_si(mass.high)).time_before
+    return model, RoadStrip(len(road.course.legs), whole_axis(slowest), width=WIDTH)
+
+
+def edited_road(editor):
+    """The panel of the road in a course editor: it follows each change of the table.
+
+    Parameters
+    ----------
+    editor : CourseEditor
+    """
+    panel = my_road(editor.road, editor.member)
+    knobs = panel.knobs["power"], panel.knobs["all_up_mass"]
+
+    def follow():
+        with suppress(ValueError):  # the panel says it
+            panel.redo(*_shown(editor.road, editor.member, *knobs))
+
+    editor.follower = follow
+    return panel

@@ -164,7 +164,14 @@ class Panel:
     @property
     def alt(self):
         """The picture in words."""
-        return f"{self.picture.title}. {self._invitation if self.closed else self._state.sentence}"
+        shape = self._invitation if self.closed else self.picture.shape(self._state.result) or self._state.sentence
+        guesses = (guess.drawn for guess in self.guesses if guess.locked is not None)
+        return " ".join(filter(None, (f"{self.picture.title}.", shape, *guesses)))
+
+    @property
+    def tables(self):
+        """What the picture shows, in tables: a tuple of (caption, rows); none while it is a secret."""
+        return () if self.closed else self.picture.tables(self._state.result)
 
     # -- what moves it --------------------------------------------------------------------------
 
@@ -218,6 +225,11 @@ class Panel:
         """Show what has become of the guesses."""
         self._shown = self._shown and bool(self._to_go)
         self.take({}, gesture=self._state.gesture)
+
+    def redo(self, model, picture):
+        """Show something else of the same kind, knobs as they are: another road, for one."""
+        self._model, self._picture, self._anew = model, picture, picture.anew
+        self.take({}, gesture=_RESET)
 
     def _knob(self, name):
         if name not in self.knobs:
@@ -284,7 +296,8 @@ class Panel:
             self.picture.closed = False
             opened, about_it = self._saved()
             about[OPEN] = {**about_it["image/png"], "png": opened["image/png"]}
-            about[OPEN] |= {"alt": f"{self.picture.title}. {self._state.sentence}", "said": self._state.sentence}
+            shape = self.picture.shape(self._state.result) or self._state.sentence
+            about[OPEN] |= {"alt": f"{self.picture.title}. {shape}", "said": self._state.sentence}
             self.picture.closed = True
         display(picture, metadata=about, raw=True)
         said = self._reference_sentence

@@ -6,6 +6,7 @@ from importlib.resources import files
 import ipywidgets as widgets
 
 from dragwork.teaching.panels.parts import Image, Later, close_all, named, show_part, text
+from dragwork.teaching.telling import html_table
 
 REST = 0.2  # s after the last change, when the picture is drawn again, crisp
 CRISP = 2.0  # pixels per pixel of the page; while a slider moves it is 1, which is quicker
@@ -26,7 +27,7 @@ class View:
         jumps = [_jump(panel, words, values) for words, values in panel.jumps.items()]
         self._reveal = named("dragwork-reveal", widgets.Button(description="Show it without a guess"))
         self._reveal.on_click(lambda _: panel.reveal())
-        self._note = text("dragwork-note")
+        self._note, self._tables = text("dragwork-note"), text("dragwork-tables")
         self._live = text("dragwork-live")
         css = files(__package__).joinpath("panel.css").read_text("utf-8")
         knobs = [*(row.box for row in self._rows), *jumps, reset, self._reveal, self._note]
@@ -34,14 +35,15 @@ class View:
             self._image,
             self._sentence,
             named("dragwork-knobs", widgets.VBox(knobs)),
+            self._tables,
             self._live,
             text("dragwork-title", escape(panel.picture.title)),
             text("dragwork-style", f"<style>{css}</style>"),
         ]
         self.box = named("dragwork-stage", named("dragwork-panel", widgets.VBox(parts)))
-        self._crisp = Later(REST, lambda: self._draw(CRISP))
+        self._crisp = Later(REST, self._rest)
         self._aloud = Later(SAY, self._say_aloud)
-        self._draw(CRISP)
+        self._rest()
         self._turn_knobs()
         self._write()
 
@@ -56,6 +58,12 @@ class View:
         """Show the panel's words, now; aloud, soon."""
         self._write()
         self._aloud.start()
+
+    def _rest(self):
+        self._draw(CRISP)
+        tables = "".join(html_table(rows, caption) for caption, rows in self._panel.tables)
+        self._tables.value = f"<details><summary>The curves as a table</summary>{tables}</details>" if tables else ""
+        show_part(self._tables, bool(tables))
 
     def _draw(self, scale=1.0):
         self._image.value = self._panel.picture.png(scale)

@@ -89,6 +89,27 @@
     panel.prepend(note);
   }
 
+  // Who speaks to a computer says the words that are seen: a tooltip is the name of a button only where
+  // it begins with them, or where the button shows a sign. Otherwise it describes the button.
+  function nameButton(button) {
+    const shown = button.textContent.trim();
+    const isName = !/\p{L}/u.test(shown) || button.title.startsWith(shown);
+    if (isName) set(button, "aria-label", button.title);
+    else button.removeAttribute("aria-label");
+  }
+
+  // What was read aloud is on the page already: it is not left there to be met a second time.
+  const SAID = 10_000; // ms
+  function forget(live) {
+    let soon;
+    const empty = () => live.querySelector(".widget-html-content")?.replaceChildren();
+    new MutationObserver(() => {
+      clearTimeout(soon);
+      soon = setTimeout(empty, SAID);
+    }).observe(live, { subtree: true, childList: true, characterData: true });
+    live.dataset.dragwork = "forgets";
+  }
+
   function namePanel(panel) {
     set(panel, "role", "group");
     set(panel, "aria-label", panel.querySelector(".dragwork-title")?.textContent.trim() ?? "Panel");
@@ -104,10 +125,12 @@
     });
     panel.querySelectorAll(".dragwork-field").forEach(nameField);
     panel.querySelectorAll(".dragwork-knob").forEach(nameKnob);
-    panel.querySelectorAll("button[title]").forEach((b) => set(b, "aria-label", b.title));
+    panel.querySelectorAll("button[title]").forEach(nameButton);
     const live = panel.querySelector(".dragwork-live");
     set(live, "role", "status");
     set(live, "aria-live", "polite");
+    if (live && !live.dataset.dragwork) forget(live);
+    panel.querySelectorAll(".dragwork-tables details").forEach((fold) => { fold.open = "open" in panel.dataset; });
     const picture = panel.querySelector("img.dragwork-picture");
     if (picture?.title) {
       set(picture, "alt", picture.title);
@@ -128,6 +151,10 @@
       panel.addEventListener("keydown", onEnter, true);
       panel.addEventListener("click", onClick, true);
     }
+    // A table that was opened stays open when its numbers change.
+    panel.addEventListener("toggle", ({ target }) => {
+      if (target.matches(".dragwork-tables details")) panel.toggleAttribute("data-open", target.open);
+    }, true);
     new MutationObserver(() => namePanel(panel)).observe(panel, {
       subtree: true,
       childList: true,
@@ -148,22 +175,74 @@
     }
   }
 
-  // "Start this lesson" runs all cells and would leave the reader at the last one.
+  // A table of a page: what is in its first column names the row, and the title of its cell, or the heading
+  // above it, is its caption, which is on the page already and so read aloud alone.
+  const LATER = ".jp-RenderedMarkdown table:not([data-dragwork])";
+  function nameTables(app) {
+    for (const { content } of app.shell.widgets("main")) {
+      let heading = "";
+      for (const cell of content?.widgets ?? []) {
+        const isCode = cell.model?.type === "code";
+        const title = isCode ? cell.model.sharedModel.source.split("\n")[0].replace(/^#\s*/, "") : "";
+        cell.node?.querySelectorAll(`.jp-RenderedMarkdown :is(h1, h2, h3, h4), ${LATER}`).forEach((node) => {
+          if (!node.matches("table")) heading = node.textContent.replace("¶", "").trim();
+          else nameTable(node, title || heading);
+        });
+      }
+    }
+  }
+  function nameTable(table, words) {
+    table.dataset.dragwork = "named";
+    table.querySelectorAll("thead th").forEach((head) => set(head, "scope", "col"));
+    table.querySelectorAll("tbody tr > td:first-child").forEach((cell) => {
+      const head = document.createElement("th");
+      set(head, "scope", "row");
+      head.style.fontWeight = "normal";
+      head.align = cell.align;
+      head.append(...cell.childNodes);
+      cell.replaceWith(head);
+    });
+    if (table.caption || !words) return;
+    table.createCaption().textContent = words;
+    table.caption.className = "dragwork-unseen";
+  }
+
+  // Folds as tall as a finger needs; words that are for the ear alone.
+  const LOOK =
+    ".jp-RenderedMarkdown summary { min-height: 24px; line-height: 24px; }" +
+    ".dragwork-unseen { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); white-space: nowrap; }";
+  function addLook() {
+    const style = document.createElement("style");
+    style.textContent = LOOK;
+    document.head.append(style);
+  }
+
+  // "Start this lesson" runs all cells and would leave the reader, and the keyboard, at the last one.
+  const START = '[data-commandlinker-command="runmenu:run-all"]';
   function keepThePlace(app) {
     document.addEventListener("click", (event) => {
-      if (!event.target.closest?.('[data-commandlinker-command="runmenu:run-all"]')) return;
+      if (!event.target.closest?.(START)) return;
       const notebook = app.shell.currentWidget?.content;
       const scroller = notebook?.node.querySelector(".jp-WindowedPanel-outer") ?? notebook?.node;
       if (notebook?.activeCellIndex === undefined) return;
-      const [cell, top] = [notebook.activeCellIndex, scroller.scrollTop];
+      const cell = notebook.widgets.findIndex((each) => each.node.contains(event.target));
+      const top = scroller.scrollTop;
+      let left = false; // the reader went on while the cells ran
+      const leave = () => { left = true; };
       const back = () => {
+        if (left) return;
         notebook.activeCellIndex = cell;
         scroller.scrollTop = top;
+        notebook.widgets[cell]?.node.querySelector(START)?.focus({ preventScroll: true });
       };
+      const soon = () => [0, 50, 200, 500].forEach((wait) => setTimeout(back, wait));
       const heard = (_, done) => {
         if (done.id !== "runmenu:run-all") return;
         app.commands.commandExecuted.disconnect(heard);
-        [0, 50, 200, 500].forEach((wait) => setTimeout(back, wait));
+        ["pointerdown", "keydown", "wheel"].forEach((kind) =>
+          document.addEventListener(kind, leave, { capture: true, once: true, passive: true }));
+        soon();
+        Promise.resolve(done.result).finally(soon);
       };
       app.commands.commandExecuted.connect(heard);
     }, true);
@@ -194,12 +273,14 @@
 
   function activate(app) {
     keepThePlace(app);
+    addLook();
     sendNoGiants();
     let planned = false;
     const look = () => {
       planned = false;
       document.querySelectorAll(".dragwork-panel:not([data-dragwork])").forEach(watch);
       nameSavedPictures(app);
+      nameTables(app);
     };
     const plan = () => {
       if (!planned) setTimeout(look, 100);
