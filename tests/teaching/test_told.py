@@ -171,3 +171,46 @@ def test_a_speed_belongs_to_the_number_beside_it():
     assert stated == {"watts": [pytest.approx(50 * KMH)], "time": []}
     line = read_told("90 s over 40 km").with_(speed=45 * KMH)
     assert claim_of(line).words == "90 s over 40 km at 45 km/h"
+
+
+SORTS = {  # more lines as they are heard, by the sort that each is of
+    "watts": ["This helmet is worth 15 watts", "saves 20 W more than the old helmet", "20-Watt helmet", "fifteen to twenty watts", "15 W + 8 W"],
+    "time": ["saves you 40 seconds in a 10 mile time trial", "20 min faster for 180 km", "half an hour over 180 km", "3 seconds per km"],
+    "percent": ["reduces drag by 6 percent", "6 % lower CdA", "ten percent", "drafting saves 30 %", "5% + 10%"],
+    "force": ["0.8 N less drag at 50", "100 grams less drag at 30mph"],
+    "mass": ["takes 1 kg off the bike", "a kilo lighter", "weighs 80 g less", "two kilos lighter"],
+    "power": ["1 % more FTP", "an extra 15 watts", "30 watts more", "adds 10 W to your power", "get fitter", "ceramic bearings save 2 W",
+              "a waxed chain is worth 3 watts", "5 % stronger after winter training", "more training is better than a helmet"],
+    "rolling": ["tubeless tyres save 5 watts", "lower pressure saves 3 W", "latex tubes save 4 W at 40 km/h"],
+    "sense": ["faster riders benefit most", "The quicker the rider, the bigger the saving", "weaker riders gain less in seconds"],
+    "crosswind": ["works best in crosswinds", "great with wind from the side"],
+    "share": ["the clip-ons give half of it", "bars give 80 % of it for 10 % of the price", "clip on bars give you most of the gain"],
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("sort", "text"), [(sort, text) for sort, texts in SORTS.items() for text in texts])
+def test_the_sort_is_read_from_the_words(sort, text):
+    assert read_told(text).sort == sort
+
+
+@pytest.mark.parametrize(
+    ("text", "numbers"),
+    [
+        ("fifteen to twenty watts", {"watts": (15, 20)}), ("15 W + 8 W + 5 W", {"watts": (28, 28)}),
+        ("an extra 15 watts", {"watts": (15, 15)}), ("half an hour over 180 km", {"time": (1800, 1800)}),
+        ("costs 10 W", {"watts": (-10, -10)}), ("1 km/h faster at 40 km/h", {"time": (40e3 * 3.6 * (1 / 40 - 1 / 41),) * 2}),
+        ("5 % faster at 40", {"time": (3600 * (1 - 1 / 1.05),) * 2}), ("5% + 10%", {"percent": (1 - 0.95 * 0.9,) * 2}),
+    ],
+)  # fmt: skip
+def test_numbers_in_words_sums_and_gains_of_speed(text, numbers):
+    found = read_told(text).numbers
+    assert found.keys() == numbers.keys() and all(found[k] == pytest.approx(v) for k, v in numbers.items())
+
+
+@pytest.mark.parametrize(
+    "text", ["a cheap helmet gives 90 % of the benefit", "200 g lighter wheels are worth 5 watts", "saves 3 % time", "0.3 W/kg more",
+             "a third less drag", "20 W at 50, but only 12 W at 40", "losing 2 kg beats any helmet", "7 kg bike instead of 8 kg"]
+)  # fmt: skip
+def test_what_is_not_read_is_refused_rather_than_guessed(text):
+    with pytest.raises(ValueError, match=r"\.$"):
+        read_told(text)

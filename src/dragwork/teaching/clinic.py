@@ -41,7 +41,8 @@ class Ending:
     """How a claim ends for a rider on a road.
 
     .spoken, what to say to a friend; .outcome, the range; .ask, the one question to the seller;
-    .verdict; .reasons; .parts, the rest of the reasoning; .seconds and .watts, estimates or None.
+    .verdict; .reasons; .lines, what stands with the range; .parts, the rest of the reasoning; .seconds
+    and .watts, estimates or None; .judged, the `Judgement` of a claim of drag or mass.
     """
 
     spoken: str
@@ -50,6 +51,7 @@ class Ending:
     verdict: str
     reasons: tuple
     parts: tuple = ()
+    lines: tuple = ()
     seconds: Estimate | None = None
     watts: Estimate | None = None
     judged: object = None
@@ -357,7 +359,7 @@ def _of_sense(told, member, road, worthwhile):
     about = f"One item that takes {to_percent(cut):.3g} % off {member.name}'s drag area, on {road.name}, also for the same rider with {to_percent(_FASTER - 1):.0f} % more power."
     return Ending(
         spoken, outcome(found[0], member, road), "More of what: watts, seconds over my road, or seconds an hour?", ASK,
-        (about, *said), seconds=found[0].seconds, watts=found[0].watts,
+        (about,), lines=said, seconds=found[0].seconds, watts=found[0].watts,
     )  # fmt: skip
 
 

@@ -39,14 +39,14 @@ _MONEY_AFTER = re.compile(r"\s*(?:€|\$|£|eur\b|euros?\b|gbp\b|usd\b|dollars?\
 _MORE_POWER = re.compile(
     r"\b(?:more|extra|additional|higher)\s(?:power|watts?|w)\b|\bw(?:atts)?\s(?:more(?!\sthan)|extra|stronger)\b"
     r"|%\s(?:stronger|fitter)\b|%\spower\s(?:gain|increase)\b|(?<!drive\s)\btrain(?:s|ing)?\b(?!\sride)"
-    r"|\b(?:interval|fitness|ftp|threshold power)\b"
+    r"|\b(?:intervals?|fitness|fitter|ftp|threshold power)\b|\badds?\b.*\b(?:w|watts?|%)\b.*\bpower\b"
 )
 _POWER_COST = re.compile(r"\b(?:costs?|loses?|lost)\b.*%\s(?:of\s)?(?:\w+\s)?power\b")
 _DRIVETRAIN = re.compile(r"\b(?:chains?|drive\s?train|wax\w*|lube|lubricants?|bearings?|pulleys?|jockey wheels?|bottom bracket)\b")
-_TYRES = re.compile(r"\b(?:tyres?|tires?|tubeless|latex|inner tubes?|rolling|crr)\b")
+_TYRES = re.compile(r"\b(?:tyres?|tires?|tubeless|latex|inner tubes?|pressure|rolling|crr)\b")
 _SENSE = re.compile(
-    r"\b(?:faster|quicker|stronger|slower)\b.*\b(?:more|less|bigger|biggest|most|least)\b.*\b(?:gain\w*|sav\w*|benefit\w*|get\w*|worth|help\w*|it matters|matters)\b"
-    r"|\b(?:faster|quicker|stronger|slower)\b.*\b(?:gain\w*|sav\w*|benefit\w*|get\w*)\s(?:\w+\s)?(?:more|less|most|least)\b"
+    r"\b(?:faster|quicker|stronger|slower|weaker)\b.*\b(?:more|less|bigger|biggest|most|least)\b.*\b(?:gain\w*|sav\w*|benefit\w*|get\w*|worth|help\w*|it matters|matters)\b"
+    r"|\b(?:faster|quicker|stronger|slower|weaker)\b.*\b(?:gain\w*|sav\w*|benefit\w*|get\w*)\s(?:\w+\s)?(?:more|less|most|least)\b"
 )
 _SHARE = re.compile(
     r"(?:\b(?:most|half|all|much|majority|bulk|thirds?|quarters?)|%)\s(?:of\s)?(?:it\b|what\b|that\b|the\s(?:way|gain|benefit|saving|effect|step|difference|speed)s?\b)"
@@ -59,14 +59,14 @@ _LIGHTER = re.compile(r"\b(?:lighter|lightweight)\b")
 _UPHILL = re.compile(r"\b(?:climb\w*|uphill|hill)\b")
 _OF_MASS = re.compile(r"\b(?:lighter|heavier|lightweight|weigh\w*|mass|off the (?:bike|bicycle))\b")
 _OF_POWER = re.compile(r"\b(?:power|watts|effort|energy)\b")
-_OF_TIME = re.compile(r"%\s(?:less|off|of)\s(?:the\s|your\s|my\s)?(?:ride\s)?time\b")
+_OF_TIME = re.compile(r"%\s(?:(?:less|off|of|in)\s)?(?:the\s|your\s|my\s)?(?:ride\s)?time\b")
 _WHOLE = re.compile(r"\b(?:whole|overall|total|rider and (?:bike|bicycle)|complete system)\b")
 _PART = re.compile(r"\bof (?:the |a |its )?(?:frame|wheels?|helmet|fork|bars?|part)\b")
 _ABOUT = {
     "shelter": re.compile(r"\b(?:draft\w*|behind|bunch|peloton|shelter\w*)\b"),
     "wheels": re.compile(r"\b(?:wheels?|rims?|disc)\b"),
     "frame": re.compile(r"\bframes?(?:et)?\b|\b(?:aero|tt|time[\s-]trial|special|new|triathlon) (?:road )?(?:bike|bicycle)\b"),
-    "position": re.compile(r"\b(?:positions?|bars?|clip[\s-]?ons?|lower|tuck|stem|fitter)\b"),
+    "position": re.compile(r"\b(?:positions?|bars?|clip[\s-]?ons?|tuck|stem)\b"),
 }
 
 _EXAMPLE = "Write it as it is printed, such as 20 W at 50 km/h, or 1 min 30 s over 40 km."
@@ -74,7 +74,7 @@ _NUMBER_WORDS = dict(
     zip("one two three four five six seven eight nine ten twelve fifteen twenty thirty forty fifty sixty".split(),
         (1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 12, 15, 20, 30, 40, 50, 60))
 )  # fmt: skip
-_COUNTED = r"(?:watts?|w|%|minutes?|mins?|seconds?|secs?|hours?|grams?|kilos?|kilograms?|km|kilomet\w+|miles?|runs|tests|passes|riders)\b"
+_COUNTED = r"(?:%|(?:watts?|w|minutes?|mins?|seconds?|secs?|hours?|grams?|kilos?|kilograms?|km|kilomet\w+|miles?|runs|tests|passes|riders)\b)"
 _SAID_AS = (  # how people say a number, and how it is written
     (r"@", " at "),
     (r"\b(?:minus|negative) (?=[\d.,])", "-"),
@@ -84,10 +84,14 @@ _SAID_AS = (  # how people say a number, and how it is written
     (r"\bhalf an? hour\b", "30 min"),
     (r"\b(?:a )?quarter of an hour\b", "15 min"),
     (r"\bhalf a minute\b", "30 s"),
-    (r"(^|\b(?:saves?|worth|gives?|gains?|about|least|costs?|takes?|off|you|me|by|over|in|to|than)\s)an?\s(?=(?:hour|minute|second|watt)\b)", r"\g<1>1 "),
+    (r"(^|\b(?:saves?|worth|gives?|gains?|about|least|costs?|takes?|off|you|me|by|over|in|to|than)\s)an?\s(?=(?:hour|minute|second|watt|kilo|kilogram|gram|pound)\b)", r"\g<1>1 "),
     (rf"\b({'|'.join(_NUMBER_WORDS)})(?=\s{_COUNTED})", lambda m: str(_NUMBER_WORDS[m[1]])),
     (rf"\bat ({'|'.join(_NUMBER_WORDS)})\b", lambda m: f"at {_NUMBER_WORDS[m[1]]}"),
+    (rf"\b({'|'.join(_NUMBER_WORDS)})(?=\s(?:to|or|and|-)\s\d)", lambda m: str(_NUMBER_WORDS[m[1]])),
     (r"(?<=\d) (more|extra|additional) (watts?|w|%)", r" \g<2> \g<1>"),
+    (r"\b(more|extra|additional) ([\d.,]+) ?(watts?\b|w\b|%)", r"\g<2> \g<3> \g<1>"),
+    (r"(?<=\d)-(?=[a-z])", " "),
+    (r"\bfor \d+ ?% of the (?:price|cost|money)\b", ""),
     (r"\b(?:by|with|in|over|after|from)?\s*\d+\s(?:riders?|athletes?|people|cyclists?|years?|months?|weeks?|days?|seasons?|sessions?)\b", " "),
 )  # fmt: skip
 _RUNS = re.compile(r",?\s*\b(?:in|over|from|of|best of|the best of|mean of|after)?\s*(\d+)\s(?:runs|passes|tests|repeats)\b")
@@ -293,7 +297,12 @@ def _sort(plain, numbers):
     """Of which sort a line is; refused in words where nothing can be made of it."""
     if _SENSE.search(plain):
         return "sense"
-    if _SHARE.search(plain) and _ABOUT["position"].search(plain) and not numbers.keys() - {"percent"}:
+    if _SHARE.search(plain) and not numbers.keys() - {"percent"}:
+        if not _ABOUT["position"].search(plain):
+            raise ValueError(
+                "A share of a step needs a sheet with both ends. Lesson 10 has one of clip-on bars: type 'the bars give most "
+                "of it'. Your own sheet goes into lesson 12."
+            )
         return "share"
     if _MORE_POWER.search(plain) or _POWER_COST.search(plain):
         return _powers(numbers)
@@ -311,15 +320,12 @@ def _sort(plain, numbers):
         raise ValueError(
             "A time on a climb is mostly weight, and does not tell the drag. Type the watts with their speed, or the grams."
         )
+    if "mass" in numbers and len(numbers) > 1:
+        raise ValueError("It tells a weight and another number. Type them one after the other: scales settle the weight.")
     if numbers:
         return next(iter(numbers))
     if _CROSSWIND.search(plain):
         return "crosswind"
-    if _SHARE.search(plain):
-        raise ValueError(
-            "A share of a step needs a sheet with both ends. Lesson 10 has one of clip-on bars: type 'the bars give "
-            "most of it'. Your own sheet goes into lesson 12."
-        )
     raise ValueError(f"There is no number in it that says how much. {_EXAMPLE}")
 
 

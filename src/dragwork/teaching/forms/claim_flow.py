@@ -212,7 +212,7 @@ def _finish(answers):
     told, evidence = answers["tested"]
     member, road = answers["rider"], answers["road"]
     name = claim_of(told).words if told.is_claim else told.text
-    answer = (end.spoken, end.outcome) + ((f"The one question to ask: {end.ask}",) if end.ask else ())
+    answer = (end.spoken, end.outcome, *end.lines) + ((f"The one question to ask: {end.ask}",) if end.ask else ())
     return Report(
         title=f"Verdict sheet: {name}",
         answer=answer,
