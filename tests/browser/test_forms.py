@@ -148,7 +148,7 @@ def test_three_of_a_kind_have_names_of_their_own(lesson):
 
 
 def test_an_error_is_spoken_each_time_and_tied_to_its_field(lesson):
-    question = form(lesson, "What does it say?")
+    question = form(lesson, "What did you hear?")
     page, answer = lesson.page, question.get_by_role("button", name="Answer")
     claim = form(lesson, "Questions for the page")
     claim.evaluate(HEAR_ALL)
@@ -156,14 +156,14 @@ def test_an_error_is_spoken_each_time_and_tied_to_its_field(lesson):
         answer.click()
         page.wait_for_function(f"heard.length >= {number}")
     assert len({text.strip() for text in page.evaluate("heard")}) == 1
-    group = question.get_by_role("radiogroup", name="It speaks of")
-    expect(group).to_have_attribute("aria-invalid", "true")
-    assert "nothing chosen yet. Choose one of watts saved, time saved" in page.evaluate(DESCRIBED, group.element_handle())
+    box = question.get_by_role("textbox", name="The claim")
+    expect(box).to_have_attribute("aria-invalid", "true")
+    assert "Nothing typed yet. Write it as it is printed" in page.evaluate(DESCRIBED, box.element_handle())
     check(lesson, claim, "button-name", "aria-allowed-attr")
 
 
 def test_radios_are_one_stop_and_enter_answers(lesson):
-    keys, question = lesson.page.keyboard, form(lesson, "What does it say?")
+    keys, question = lesson.page.keyboard, form(lesson, "What did you hear?")
     question.get_by_label("watts saved", exact=True).first.focus()
     keys.press("Space")
     box = question.get_by_label("Watts saved, W")

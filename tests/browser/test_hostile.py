@@ -43,7 +43,7 @@ CELLS = (
     "    room='people', people=hostile.RIDER + ' 180 W 75 kg')\nflow",
     "flow.result",
     "claim = ClaimFlow()\n"
-    "claim.answer_all(kind='percent of power', percent='4', speed='45', compared_with=names[1], measured='measured',\n"
+    "claim.answer_all(heard='4 % less power at 45', compared_with=names[1], measured='measured',\n"
     "    who=hostile.WHO, runs='3', spread='1', rider='Rosalind', road='Three Kilns 60', worthwhile='20')\nclaim",
     "claim.result",
     "me = AboutMe()\nme.answer(nickname=hostile.NICKNAME)\nme",

@@ -151,10 +151,19 @@ COSTS = [
 
 @pytest.mark.parametrize(("text", "number"), COSTS)
 def test_a_cost_takes_a_currency_or_none(text, number):
-    assert parse_cost(text) == number
+    assert parse_cost(text)[0] == number
 
 
-@pytest.mark.parametrize("text", ["200 W", "many", "-5 EUR", "", "EUR", "2 helmets"])
+@pytest.mark.parametrize(
+    ("text", "cost", "unit"),
+    [("200 EUR", 200, "EUR"), ("€ 12,50", 12.5, "€"), ("6 hours", 6, "hours"), ("3 evenings", 3, "evenings"), ("40", 40, ""),
+     ("about 2 weekends", 2, "weekends"), ("free", 0, "")],
+)  # fmt: skip
+def test_a_cost_keeps_what_it_is_counted_in(text, cost, unit):
+    assert parse_cost(text) == (cost, unit)
+
+
+@pytest.mark.parametrize("text", ["200 W", "many", "-5 EUR", "", "EUR", "3 kg", "1 2 3"])
 def test_what_is_no_cost_is_refused_in_words(text):
     with pytest.raises(ValueError) as refusal:
         parse_cost(text)

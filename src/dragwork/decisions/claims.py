@@ -13,6 +13,7 @@ import numpy as np
 from dragwork.constants import STANDARD_GRAVITY
 from dragwork.decisions.conditions import (
     EVIDENCE,
+    RIDE_TIME,
     TEST_SPEEDS,
     USUAL,
     Condition,
@@ -28,13 +29,14 @@ from dragwork.decisions.conditions import (
     speed_before,
 )
 from dragwork.decisions.rides import DRAWS, SEED
+from dragwork.decisions.search import crossing
 from dragwork.decisions.verdicts import judge
 from dragwork.physics.drag import area_from_force
 from dragwork.physics.power import Conditions, Rider
 from dragwork.physics.savings import drag_area_behind
 from dragwork.physics.speed import steady_speed
 from dragwork.quantities import QUANTITIES, Estimate, needs
-from dragwork.units import to_grams_force, to_kilometres, to_kmh, to_percent
+from dragwork.units import clock, to_grams_force, to_kilometres, to_kmh, to_percent
 
 MOST = 1.0  # m2: more than any rider on a bicycle has
 _POWERS = (100.0, 500.0)  # W: between these rides whoever a time claim speaks of
@@ -58,11 +60,14 @@ class Dial:
 class Consistency:
     """Whether two numbers of one claim can mean the same drag area.
 
-    .agree (their ranges overlap); .ratio, the second's drag area over the first's; .sentence
+    .agree (their ranges overlap); .ratio, the second's drag area over the first's; .needed, where
+    they would agree, in words: inside the usual ranges where they do, else what they ask for;
+    .sentence
     """
 
     agree: bool
     ratio: float
+    needed: str
     sentence: str
 
 
@@ -190,9 +195,10 @@ class Claim:
             'drag' or 'power' (on a flat road in still air).
         drag_area : float [m2], optional
             That the claim starts from.
-        part : float or None
+        part : float, (low, middle, high) or None
             The share of that drag area which the percentage speaks of: 1 the whole rider and
-            bicycle, 0.1 a part that makes up a tenth; None: not stated.
+            bicycle, 0.1 a part that makes up a tenth, its range where that is not known; None: not
+            stated.
         speed, air_density, all_up_mass, rolling_coefficient : float, optional
             Of the ride behind a percentage of power [m/s, kg/m3, kg, 1].
         yaw : float [rad], optional
@@ -221,9 +227,10 @@ class Claim:
         conditions = [given("drag_area", drag_area), at_yaw(yaw, about)]
         words = span(saved, "%", to_percent) + f" of the {of}"
         if of == "drag":
-            if part is not None and not (is_number(part) and 0 < part <= 1):
+            shares = part if isinstance(part, tuple) else (part,)
+            if part is not None and not all(is_number(share) and 0 < share <= 1 for share in shares):
                 raise ValueError(f"The part of the whole must be a share, above 0 to 1; {part} is not.")
-            conditions.append(given("part", part))
+            conditions.append(between("part", *part) if isinstance(part, tuple) else given("part", part))
         else:
             conditions += [
                 moving(speed), given("air_density", air_density),
@@ -300,7 +307,7 @@ class Claim:
         elif power is None:
             conditions.append(_of_some_rider(conditions))
         times = distance / _with_speed(_corners(conditions))["speed"]
-        said = span(saved, "s")
+        said = span(saved, "min", clock) if max(abs(low), abs(high)) >= 120 else span(saved, "s")
         if high >= np.min(times):
             raise ValueError(
                 f"A saving of {said} is as long as the whole ride, {np.min(times):.0f} s."
@@ -337,7 +344,10 @@ class Claim:
         low, high = ends_of(saved)
         if not -50 <= low <= high <= 50:
             raise ValueError(f"A mass of {span(saved, 'kg')} is outside −50 to 50 kg. Were grams meant?")
-        return cls._made("mass", saved, [], span(saved, "kg"), 0.0, "other", told)
+        less = "lighter" if low + high >= 0 else "heavier"
+        unit, scale = ("g", 1000.0) if max(abs(low), abs(high)) < 1 else ("kg", 1.0)
+        words = span((scale * abs(low), scale * abs(high)), f"{unit} {less}")
+        return cls._made("mass", saved, [], words, 0.0, "other", told)
 
     @classmethod
     def _made(cls, kind, saved, conditions, words, yaw, about, told, details=()):
@@ -453,30 +463,62 @@ class Claim:
         """
         needs(Claim, other=other)
         mine, theirs = self.drag_area_change, other.drag_area_change
-        apart = self._apart(other)
-        agree = bool(apart.min() <= 0 <= apart.max())
+        both, apart = self._beside(other)
+        corners = np.array(list(product(*(c.ends for c in both)))).T
+        found = np.atleast_1d(apart(corners))
+        agree = bool(found.min() <= 0 <= found.max())
         ratio = theirs.mid / mine.mid if mine.mid else np.inf if theirs.mid else 1.0
-        outcome = (
-            "Both can be true of one item."
-            if agree
-            else "However you fill the gaps, both numbers cannot be true of one item."
-        )
-        return Consistency(
-            agree,
-            ratio,
-            f"{self.words} means {_area(mine)}; {other.words} means {_area(theirs)}. {outcome}",
-        )
+        if agree:
+            outcome = "Both can be true of one item."
+            needed = self._meeting(both, apart, corners[:, _opposite(found, apart(_middles(both)))])
+        else:
+            outcome = "However you fill the gaps, both numbers cannot be true of one item."
+            needed = " ".join(filter(None, (self._instead(other), other._instead(self))))
+        said = f"{self.words} means {_area(mine)}; {other.words} means {_area(theirs)}."
+        return Consistency(agree, ratio, needed, f"{said} {outcome} {needed}".strip())
 
-    def _apart(self, other):
-        """Differences of the two drag areas at all corners; what is alike in both moves together."""
-        shared = [c for c in other.conditions if c in self.conditions]
-        alone = [c for c in other.conditions if c not in shared]
-        corners = np.array(list(product(*(c.ends for c in (*self.conditions, *alone)))))
-        columns = dict(enumerate(corners.T))
-        mine = {c.name: columns[i] for i, c in enumerate(self.conditions)}
-        theirs = {c.name: mine[c.name] for c in shared}
-        theirs |= {c.name: columns[i] for i, c in enumerate(alone, len(self.conditions))}
-        return np.atleast_1d(other._areas(theirs) - self._areas(mine))
+    def _beside(self, other):
+        """The conditions of two claims, those that are alike once, and how far their drag areas are
+        apart at values of them, one row a condition."""
+        both = (*self.conditions, *(c for c in other.conditions if c not in self.conditions))
+
+        def apart(values):
+            mine = {c.name: values[i] for i, c in enumerate(self.conditions)}
+            return other._areas({c.name: values[both.index(c)] for c in other.conditions}) - self._areas(mine)
+
+        return both, apart
+
+    def _meeting(self, both, apart, corners):
+        """Where two claims agree, as near to the middle of all conditions as a straight line finds it."""
+        middles = _middles(both)[:, None]
+        start = np.sign(apart(middles))
+        low, high = np.zeros(corners.shape[1]), np.ones(corners.shape[1])
+        for _ in range(40):
+            half = (low + high) / 2
+            before = np.sign(apart(middles + half * (corners - middles))) == start
+            low, high = np.where(before, half, low), np.where(before, high, half)
+        nearest = int(np.argmin(high))
+        at = (middles + high[nearest] * (corners[:, [nearest]] - middles))[:, 0]
+        open_ = [_setting(c, x) for c, x in zip(both, at) if not c.stated]
+        told = [words for words in open_ if words]
+        return f"They agree, for example, with {'; '.join(told)}." if told else ""
+
+    def _instead(self, other):
+        """What this claim would have to say, were the other's number true; empty where it is no help."""
+        area = other.drag_area_change
+        if self.kind == "time" and 0 < area.low:
+            low, high = (self._seconds_of(end) for end in (area.low, area.high))
+            km = f"over {to_kilometres(self.details[0]):g} km"
+            return f"{other.words} would save {clock(low)} to {clock(high)} min {km}, not {clock(abs(self.saved))}."
+        return ""
+
+    def _seconds_of(self, area):
+        """Seconds that a drag area saves in the ride of this claim, the rest in the middle [s]."""
+        c = {each.name: each.mid for each in self.conditions}
+        whole = self.details[0] / _with_speed(c)["speed"]
+        factor = c.get("yaw", 1.0)
+        none = "no time saved means that drag area"
+        return crossing(lambda s: factor * _area_of_seconds(s, self.details[0], c) - area, 0.0, 0.9 * whole, none, 1e-9)
 
     def _possible(self, c):
         """Which values of the conditions a ride can have: neither tyres nor air push."""
@@ -560,6 +602,25 @@ def _area_of_seconds(saved, distance, c):
     with np.errstate(divide="ignore"):
         after = distance / np.asarray(distance / v - saved)
     return np.minimum(start - (power / after - constant) / (half * after**2), start)
+
+
+def _middles(conditions):
+    return np.array([c.mid for c in conditions])
+
+
+def _opposite(found, middle):
+    """Which of the differences have another sign than that in the middle."""
+    return np.sign(found) != np.sign(middle) if np.any(np.sign(found) != np.sign(middle)) else np.ones(len(found), bool)
+
+
+def _setting(condition, value):
+    """An open condition with its value, in words; empty where people do not speak of it."""
+    if condition.name == "speed" and condition.words == RIDE_TIME[0]:
+        return f"a ride at {to_kmh(value):.0f} km/h before"
+    return {
+        "speed": f"a test at {to_kmh(value):.0f} km/h", "air_density": f"air of {value:.2f} kg/m³",
+        "drag_area": f"a rider of {value:.2f} m²", "all_up_mass": f"{value:.0f} kg all up",
+    }.get(condition.name, "")  # fmt: skip
 
 
 def _corners(conditions):

@@ -58,6 +58,7 @@ USUAL = {
     "rolling_coefficient": (0.003, 0.004, 0.006),
     "part": (0.1, 1.0, 1.0),
 }
+ONE_PART = (0.05, 0.1, 0.3)  # of the drag, what one part may make up: COMMON_PRACTICE
 # Speeds at which items are tested; watts and grams without a speed are counted at the fastest.
 TEST_SPEEDS = (kmh(40), kmh(50), kmh(60))  # COMMON_PRACTICE
 # The same as USUAL["yaw"], by what the claim is about. Wheels and frames are sold by the angle

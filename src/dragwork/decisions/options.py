@@ -23,8 +23,8 @@ from dragwork.quantities import QUANTITIES, Estimate, checked, needs, one_number
 
 KINDS = ("equipment", "position", "training", "pacing", "tyres", "mass")
 DOUBT = 0.25  # of what an option changes, relative: COMMON_PRACTICE
-# How far an item, a season of training or a pair of scales may be off: COMMON_PRACTICE.
-DOUBTS = {"equipment": 0.4, "position": DOUBT, "training": 0.5, "tyres": DOUBT, "mass": 0.02}
+# How far an item or a season of training may be off; scales settle a mass: COMMON_PRACTICE.
+DOUBTS = {"equipment": 0.4, "position": DOUBT, "training": 0.5, "tyres": DOUBT, "mass": 0.0}
 MOST_DOUBT = 0.5  # with more of it nothing is known of the change, not even its direction
 
 _STEPS = 60  # of a search for where an order flips
@@ -40,7 +40,7 @@ class Option:
     after_rider : Rider
         The rider after it, fields as those of the rider before but for what changes.
     cost : float, optional
-        In the learner's own budget units; 0 is free, None is not told.
+        In the learner's own unit; 0 is free, None is not told.
     kind : str
         'equipment', 'position', 'training', 'pacing', 'tyres' or 'mass'.
     power_factor : float or (legs,) array
@@ -53,6 +53,10 @@ class Option:
     scales : (draws,) array, optional
         Draws of the change over the change, in place of `doubt`: those of a judged claim, so that
         it is worth the same here as there.
+    cost_unit : str
+        What the cost is counted in: 'EUR', 'hours'; '' for budget units.
+    note : str
+        A sentence that goes with it, such as the verdict on its claim.
 
     Raises
     ------
@@ -70,6 +74,8 @@ class Option:
     held: float = 1.0
     doubt: float = DOUBT
     scales: np.ndarray | None = None
+    cost_unit: str = ""
+    note: str = ""
 
     def __post_init__(self):
         needs(str, name=self.name)

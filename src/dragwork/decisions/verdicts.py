@@ -31,6 +31,7 @@ ON_ME = (0.8, 1.0, 1.2)  # of the test's drag area, on another body: COMMON_PRAC
 MORE_RUNS = "Can you show more runs?"
 _YAW_APART = deg(5)  # from here on a test at another yaw says less
 _MOST_OF_OWN = 0.8  # of the rider's drag area: beyond it the numbers stop
+_TINY = 3.0  # s: below, a tenth is told
 _SHORT = 120.0  # s: below, times are told in seconds
 _WIDE = 1.5  # a range whose ends are further apart than this hangs on what is open
 _THINGS = {"wheels": "wheels save", "frame": "a frame saves"}
@@ -164,8 +165,10 @@ def judge(
 
 
 def seconds_in_words(found):
-    """`31 to 49 s saved`, `8 s lost to 30 s saved`; from two minutes on `1:58 to 2:40 min saved`."""
-    whole = replace(found, low=round(found.low), mid=round(found.mid), high=round(found.high))
+    """`31 to 49 s saved`, `8 s lost to 30 s saved`; from two minutes on `1:58 to 2:40 min saved`; below
+    3 s with a tenth."""
+    digits = _digits(found)
+    whole = replace(found, **{name: round(getattr(found, name), digits) + 0.0 for name in ("low", "mid", "high")})
     return whole.in_words(_words_for(found))
 
 
@@ -174,7 +177,7 @@ def middle_in_words(found):
 
     Where the range holds losses and savings the word is with it: `11 s saved`.
     """
-    middle, words = round(found.mid), ("", "") if found.sign else ("saved", "lost")
+    middle, words = round(found.mid, _digits(found)) + 0.0, ("", "") if found.sign else ("saved", "lost")
     alone = replace(found, low=middle, mid=middle, high=middle)
     return alone.in_words(_words_for(found), *words).strip()
 
@@ -388,8 +391,12 @@ def _changed(rider, areas, mass):
     return replace(rider, drag_area=less, all_up_mass=rider.all_up_mass - mass)
 
 
+def _digits(found):
+    return 1 if found.sign and max(abs(found.low), abs(found.high)) < _TINY else 0
+
+
 def _words_for(found):
     """How seconds of that size are written."""
     if max(abs(found.low), abs(found.high)) < _SHORT:
-        return lambda seconds: f"{seconds:.0f} s"
+        return lambda seconds: f"{seconds:.{_digits(found)}f} s"
     return lambda seconds: f"{clock(seconds)} min"

@@ -112,25 +112,36 @@ def read_quantity(text, unit):
 
 
 def parse_cost(text):
-    """A cost in whatever it is counted in: `200 EUR`, `£1,200.50` and `200` are so many units.
+    """A cost and what it is counted in: `200 EUR`, `£1,200.50`, `6 hours`; `200` is so many units.
+
+    Returns
+    -------
+    (float, str)
 
     Raises
     ------
     ValueError
-        Not a number, below 0, or in a unit that is no money; in words.
+        Not a number, or below 0, in words.
 
     Examples
     --------
-    >>> parse_cost("200 EUR"), parse_cost("€ 12,50"), parse_cost("free")
-    (200.0, 12.5, 0.0)
+    >>> parse_cost("200 EUR"), parse_cost("€ 12,50"), parse_cost("free"), parse_cost("6 hours")
+    ((200.0, 'EUR'), (12.5, '€'), (0.0, ''), (6.0, 'hours'))
     """
-    plain = _MONEY.sub("", str(text).translate(PLAIN).casefold()).strip()
-    if plain in ("free", "nothing", "gratis"):
-        return 0.0
-    cost = parse_quantity(plain.removesuffix(",-").removesuffix(".-"), "1")
+    plain = str(text).translate(PLAIN).strip()
+    if plain.casefold() in ("free", "nothing", "gratis"):
+        return 0.0, ""
+    match = re.fullmatch(rf"([^\d.,-]*)(-?\s*{DIGITS})(?:,-|\.-)?\s*([^\d]*)", plain)
+    cost = as_float(match[2].replace(" ", "")) if match else parse_quantity(plain, "1")
     if cost < 0:
         raise ValueError("A cost is 0 or more.")
-    return cost
+    unit = " ".join(f"{match[1]} {match[3]}".split()).strip(" .~") if match else ""
+    measures = {each.measures for each in units_written(unit)}
+    if measures - {"time"} and not _MONEY.search(unit.casefold()):
+        raise ValueError(f"'{unit}' is no cost. Write money or time, such as 200 EUR or 6 hours.")
+    if not re.search(r"\w|[€$£¥₹]", unit) or unit.casefold() in ("about", "around"):
+        return cost, ""
+    return cost, re.sub(r"^(?:about|around)\s+", "", unit, flags=re.I)
 
 
 def entries_of(text):

@@ -1,24 +1,21 @@
 """A claim in the words in which it is heard: `15 to 20 W at 50`, `20 minutes over 180 km`.
 
 One reader for the clinic's form, for the claim of the page and for the options: it finds the
-numbers, what each is of, and the conditions told beside them.
+numbers, what each is of, the conditions told beside them, and of which sort the claim is.
 """
 
 import re
 from dataclasses import dataclass, replace
 
 from dragwork.decisions.claims import Claim
+from dragwork.decisions.conditions import ONE_PART
 from dragwork.quantities import QUANTITIES
 from dragwork.teaching.answers import DIGITS, PLAIN, as_float, parse_quantity
-from dragwork.units import UNITS, unit_of, units_written
+from dragwork.units import UNITS, kilometres, to_percent, unit_of, units_written
 
-_KINDS = {  # the kind of a claim: unit where none is typed, what it is called
-    "watts": ("W", "watts"),
-    "time": ("s", "a time"),
-    "percent": ("%", "a percentage"),
-    "force": ("gf", "grams of drag"),
-    "mass": ("kg", "a mass"),
-}
+KINDS = {  # the numbers that are judged as a claim, what each is called
+    "watts": "watts", "time": "a time", "percent": "a percentage", "force": "grams of drag", "mass": "a mass",
+}  # fmt: skip
 _KIND_OF = {"power": "watts", "time": "time", "plain number": "percent", "force": "force", "mass": "mass"}
 _CONDITIONS = {"speed": "speed", "distance": "distance", "angle": "yaw", "density": "air_density"}
 
@@ -28,28 +25,97 @@ _UNIT_WITH_POWER = re.compile(r"\s*([a-z/]+[23])\b")  # m2, kg/m3
 _TO = re.compile(r"\s*(?:to|or|-|\.\.\.?|…)\s*$")
 _PER_LENGTH = re.compile(r"\b(?:per|an?|each|every)\s+(km|kilomet(?:re|er)|mi|mile)\b")
 _UP_TO = re.compile(r"\b(?:up to|as much as|at (?:the )?(?:most|best)|no more than|a maximum of|max\.?|less than)\s*$|[≤<]=?\s*$")
-_AT = re.compile(r"(?:\b(?:at|with|doing|speed|speed of)|@)\s*(?:about|around|roughly|~)?\s*$")
+_AT = re.compile(r"\b(?:at|with|doing|speed|speed of)\s*(?:about|around|roughly|~)?\s*$")
 _IN = re.compile(r"\b(?:in|within|ride of|ride time(?: of)?|takes?|took)\s*(?:about|around|~)?\s*$")
-_OVER = re.compile(r"\b(?:over|per|for|on)\s*(?:about|around|~)?\s*$")
-_LOST = re.compile(r"\b(?:loses?|lost|slower|heavier|more drag)\b")
-_MORE_POWER = re.compile(r"\b(?:more|extra|additional|higher)\s+(?:power|watts)\b")
-_OF_DRAG = re.compile(r"\b(?:of|less) (?:aero(?:dynamic)? )?drag\b")
-_OF_MASS = re.compile(r"\b(?:lighter|lightweight|weigh\w*|mass|off the (?:bike|bicycle))\b")
+_OVER = re.compile(r"\b(?:over|per|for|on)\s*(?:an?\s|the\s|about|around|~)?\s*$")
+_FASTER = re.compile(r"\s*(?:faster|quicker|more speed|of speed|extra speed|higher speed)\b")
+_LOST = re.compile(
+    r"\b(?:loses?|lost|slower|heavier|more drag)\b|\b(?:w|watts?|s|secs?|seconds?|min|minutes?)\sloss\b|\bcosts?\s(?:you\s|me\s|about\s)*\d[\d.,]*\s?(?:%|[wg]\b|watts?|s\b|sec|min)"
+)
 _MONEY_AFTER = re.compile(r"\s*(?:€|\$|£|eur\b|euros?\b|gbp\b|usd\b|dollars?\b|pounds sterling\b)")
+
+# -- of which sort a claim is, by its words ---------------------------------------------------------
+
+_MORE_POWER = re.compile(
+    r"\b(?:more|extra|additional|higher)\s(?:power|watts?|w)\b|\bw(?:atts)?\s(?:more(?!\sthan)|extra|stronger)\b"
+    r"|%\s(?:stronger|fitter)\b|%\spower\s(?:gain|increase)\b|(?<!drive\s)\btrain(?:s|ing)?\b(?!\sride)"
+    r"|\b(?:intervals?|fitness|fitter|ftp|threshold power)\b|\badds?\b.*\b(?:w|watts?|%)\b.*\bpower\b"
+)
+_POWER_COST = re.compile(r"\b(?:costs?|loses?|lost)\b.*%\s(?:of\s)?(?:\w+\s)?power\b")
+_DRIVETRAIN = re.compile(r"\b(?:chains?|drive\s?train|wax\w*|lube|lubricants?|bearings?|pulleys?|jockey wheels?|bottom bracket)\b")
+_TYRES = re.compile(r"\b(?:tyres?|tires?|tubeless|latex|inner tubes?|pressure|rolling|crr)\b")
+_SENSE = re.compile(
+    r"\b(?:faster|quicker|stronger|slower|weaker)\b.*\b(?:more|less|bigger|biggest|most|least)\b.*\b(?:gain\w*|sav\w*|benefit\w*|get\w*|worth|help\w*|it matters|matters)\b"
+    r"|\b(?:faster|quicker|stronger|slower|weaker)\b.*\b(?:gain\w*|sav\w*|benefit\w*|get\w*)\s(?:\w+\s)?(?:more|less|most|least)\b"
+)
+_SHARE = re.compile(
+    r"(?:\b(?:most|half|all|much|majority|bulk|thirds?|quarters?)|%)\s(?:of\s)?(?:it\b|what\b|that\b|the\s(?:way|gain|benefit|saving|effect|step|difference|speed)s?\b)"
+)
+_CROSSWIND = re.compile(r"\b(?:cross|side)[\s-]?winds?\b|\bwind from the side\b")
+_BODY = re.compile(r"\bbody[\s-]?(?:weight|mass|fat)\b|\bbelly\b|\bdiet\w*|\bslimm\w*|\b(?:lose|losing|lost|drop|shed)\s(?:some\s)?(?:weight|fat|[\d.,]+\s?(?:kg|kilos?|kilograms?|lbs?|pounds?))\b")
+_DRAG = re.compile(r"\b(?:drag|aero\w*|cda|cd a|air resistance|wind resistance)\b")
+_OF_DRAG = re.compile(r"\bdrag\b")
+_LIGHTER = re.compile(r"\b(?:lighter|lightweight)\b")
+_UPHILL = re.compile(r"\b(?:climb\w*|uphill|hill)\b")
+_OF_MASS = re.compile(r"\b(?:lighter|heavier|lightweight|weigh\w*|mass|off the (?:bike|bicycle))\b")
+_OF_POWER = re.compile(r"\b(?:power|watts|effort|energy)\b")
+_OF_TIME = re.compile(r"%\s(?:(?:less|off|of|in)\s)?(?:the\s|your\s|my\s)?(?:ride\s)?time\b")
+_WHOLE = re.compile(r"\b(?:whole|overall|total|rider and (?:bike|bicycle)|complete system)\b")
+_PART = re.compile(r"\bof (?:the |a |its )?(?:frame|wheels?|helmet|fork|bars?|part)\b")
+_ABOUT = {
+    "shelter": re.compile(r"\b(?:draft\w*|behind|bunch|peloton|shelter\w*)\b"),
+    "wheels": re.compile(r"\b(?:wheels?|rims?|disc)\b"),
+    "frame": re.compile(r"\bframes?(?:et)?\b|\b(?:aero|tt|time[\s-]trial|special|new|triathlon) (?:road )?(?:bike|bicycle)\b"),
+    "position": re.compile(r"\b(?:positions?|bars?|clip[\s-]?ons?|tuck|stem)\b"),
+}
+
 _EXAMPLE = "Write it as it is printed, such as 20 W at 50 km/h, or 1 min 30 s over 40 km."
+_NUMBER_WORDS = dict(
+    zip("one two three four five six seven eight nine ten twelve fifteen twenty thirty forty fifty sixty".split(),
+        (1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 12, 15, 20, 30, 40, 50, 60))
+)  # fmt: skip
+_COUNTED = r"(?:%|(?:watts?|w|minutes?|mins?|seconds?|secs?|hours?|grams?|kilos?|kilograms?|km|kilomet\w+|miles?|runs|tests|passes|riders)\b)"
+_SAID_AS = (  # how people say a number, and how it is written
+    (r"@", " at "),
+    (r"\b(?:minus|negative) (?=[\d.,])", "-"),
+    (r"±|\+/-", " ± "),
+    (r"/\s*(?=(?:km|mi|mile)\b)|(?<=[a-z])\s?/\s?(?=\d)", " per "),
+    (r"\s*\b(?:per ?cent|percent|pct)\b", " %"),
+    (r"\bhalf an? hour\b", "30 min"),
+    (r"\b(?:a )?quarter of an hour\b", "15 min"),
+    (r"\bhalf a minute\b", "30 s"),
+    (r"(^|\b(?:saves?|worth|gives?|gains?|about|least|costs?|takes?|off|you|me|by|over|in|to|than)\s)an?\s(?=(?:hour|minute|second|watt|kilo|kilogram|gram|pound)\b)", r"\g<1>1 "),
+    (rf"\b({'|'.join(_NUMBER_WORDS)})(?=\s{_COUNTED})", lambda m: str(_NUMBER_WORDS[m[1]])),
+    (rf"\bat ({'|'.join(_NUMBER_WORDS)})\b", lambda m: f"at {_NUMBER_WORDS[m[1]]}"),
+    (rf"\b({'|'.join(_NUMBER_WORDS)})(?=\s(?:to|or|and|-)\s\d)", lambda m: str(_NUMBER_WORDS[m[1]])),
+    (r"(?<=\d) (more|extra|additional) (watts?|w|%)", r" \g<2> \g<1>"),
+    (r"\b(more|extra|additional) ([\d.,]+) ?(watts?\b|w\b|%)", r"\g<2> \g<3> \g<1>"),
+    (r"(?<=\d)-(?=[a-z])", " "),
+    (r"\bfor \d+ ?% of the (?:price|cost|money)\b", ""),
+    (r"\b(?:by|with|in|over|after|from)?\s*\d+\s(?:riders?|athletes?|people|cyclists?|years?|months?|weeks?|days?|seasons?|sessions?)\b", " "),
+)  # fmt: skip
+_RUNS = re.compile(r",?\s*\b(?:in|over|from|of|best of|the best of|mean of|after)?\s*(\d+)\s(?:runs|passes|tests|repeats)\b")
+_TERM = r"\d+(?:[.,]\d+)?\s?(?:%|watts?|w\b)?"
+_SUM = re.compile(rf"(?<![\d.,])({_TERM}(?:\s*(?:\+|\bplus\b|\band\b|&|,(?=\s))+\s*(?:and\s)?{_TERM})+)(?![\d:/])")
+_NO_SUM = re.compile(r"\b(?:between|at|over|for|in|with|from|to)\s*$")
 
 
 @dataclass(frozen=True)
 class Told:
     """What a line of words tells, in SI.
 
-    .numbers, a dict of kind ('watts', 'time', 'percent', 'force', 'mass') to (low, high); and what
-    is told beside them, None where it is not: .speed .distance .ride_time .yaw .air_density .power
-    (of the rider) .at ('air', 'crank'); .speed_of, the kinds of
-    the numbers that the speed stood beside.
+    .sort: 'watts', 'time', 'percent', 'force' or 'mass', which are judged as a claim of drag or
+    mass; 'power' (more power for the legs, or a drivetrain that takes less), 'rolling' (tyres),
+    'sense' (the faster gain more), 'crosswind' (without a number), 'share' (most of a step).
+    .numbers, a dict of kind to (low, high); .text, the line; and what is told beside them, None where it is not:
+    .speed .distance .ride_time .yaw .air_density .power (of the rider) .at ('air', 'crank') .of
+    ('drag', 'power') .part (1, the whole; `ONE_PART`, of a part) .drag_area .runs; .about; .parts, the percentages of a sum;
+    .speed_of, the kinds of the numbers that the speed stood beside; .crosswind, .drivetrain.
     """
 
+    sort: str
     numbers: dict
+    text: str = ""
     speed: float | None = None
     distance: float | None = None
     ride_time: float | None = None
@@ -57,24 +123,30 @@ class Told:
     air_density: float | None = None
     power: float | None = None
     at: str | None = None
+    of: str | None = None
+    part: object = None
+    drag_area: float | None = None
+    runs: int | None = None
+    about: str = "other"
+    parts: tuple = ()
     speed_of: tuple = ()
+    crosswind: bool = False
+    drivetrain: bool = False
 
-    def only(self, kind):
-        """The same; refused in words where it tells another number beside that of the kind."""
-        others = [_KINDS[other][1] for other in self.numbers if other != kind]
-        if others:
+    @property
+    def is_claim(self):
+        """Whether it is judged as drag or mass."""
+        return self.sort in KINDS
+
+    def only(self):
+        """The same; refused in words where it is no claim of drag or mass, or tells two numbers."""
+        if not self.is_claim or len(self.numbers) > 1:
+            what = "tells two numbers" if self.is_claim else "is not about drag or mass alone"
             raise ValueError(
-                f"It tells {others[0]} too. Keep one number here; the claims clinic, notebook 10, holds "
-                "two numbers of one claim against each other."
+                f"This claim {what}. Here, keep one number of drag or mass; the claims clinic, notebook 10, "
+                "answers the rest."
             )
         return self
-
-    def for_(self, kind, first):
-        """What is told of one of its numbers: a speed beside another number is not the ride's own.
-
-        first: the kind that was chosen, of which a speed without a number beside it is told.
-        """
-        return self if kind in (self.speed_of or (first,)) else replace(self, speed=None)
 
     def with_(self, **others):
         """The same with more told; refused in words where the two do not agree."""
@@ -89,25 +161,23 @@ class Told:
 
 @dataclass
 class _Found:
-    """A number in the line: its ends, the unit behind it (None: none), the words in front."""
+    """A number in the line: its ends, the unit behind it (None: none), the words around it."""
 
     low: float
     high: float
     unit: object
     lead: str
     text: str
+    after: str
     clock: bool = False
 
 
-def read_told(text, kind):
+def read_told(text):
     """Read a claim as somebody says it.
 
     Parameters
     ----------
     text : str
-    kind : str
-        What it was chosen to be: 'watts', 'time', 'percent', 'force', 'mass', or 'distance' for a
-        box that asks for the road. Decides what a number without a unit, or in grams, means.
 
     Returns
     -------
@@ -116,61 +186,73 @@ def read_told(text, kind):
     Raises
     ------
     ValueError
-        No number, a number that has no place here, or another kind than was chosen; in words.
+        No number where one is needed, or one that has no place here, in words.
 
     Examples
     --------
-    >>> told = read_told("15 to 20 W at 50", "watts")
+    >>> told = read_told("15 to 20 W at 50")
     >>> told.numbers, round(told.speed * 3.6, 9)
     ({'watts': (15.0, 20.0)}, 50.0)
+    >>> read_told("2 % more power").sort, read_told("80 g lighter").sort
+    ('power', 'mass')
     """
-    plain = " ".join(str(text).translate(PLAIN).casefold().split())
-    plain = re.sub(r"\b(?:minus|negative) (?=[\d.,])", "-", plain)
-    plain = re.sub(r"±|\+/-", " ± ", re.sub(r"/\s*(?=(?:km|mi|mile)\b)", " per ", plain))
+    plain = _plain(text)
     if not plain:
         raise ValueError(f"Nothing typed yet. {_EXAMPLE}")
-    if _MORE_POWER.search(plain):
-        raise ValueError("More power is training, not less drag: notebook 11 takes it as an option.")
-    numbers, told = {}, {}
-    length = _PER_LENGTH.search(plain)
-    if length:
-        told["distance"] = float(unit_of(length[1], "distance").into_si(1.0))
-    for found in _numbers(plain, kind):
-        name, low, high = _placed(found, plain, kind)
-        kept = numbers if name in _KINDS else told
-        if name == "speed" and numbers:
-            told["speed_of"] = (*told.get("speed_of", ()), list(numbers)[-1])
-        if name in kept and (name in _KINDS or kept[name] != low):
-            raise ValueError(f"'{found.text}' does not fit beside the other number. Keep one.")
-        kept[name] = (low, high) if name in _KINDS else low
-        if name not in _KINDS and low != high:
-            raise ValueError(f"'{found.text}': give one number here, not a range.")
-    told["ride_time"] = _possible(told)
-    if kind in _KINDS and kind not in numbers:
-        if not numbers:
-            raise ValueError(f"'{text}' is not read as {_KINDS[kind][1]}. {_EXAMPLE}")
-        other = _KINDS[next(iter(numbers))][1]
-        raise ValueError(f"'{text}' tells {other}, not {_KINDS[kind][1]}. Choose that above.")
-    if _LOST.search(plain):
+    if _BODY.search(plain):
+        raise ValueError("This form has no line for bodies. Type what comes off the bicycle, such as 300 g lighter.")
+    runs = _RUNS.search(plain)
+    plain, parts = _summed(_RUNS.sub(" ", plain))
+    numbers, told = _read(plain)
+    sort = _sort(plain, numbers)
+    if _LOST.search(plain) and sort != "sense":
         numbers = {k: tuple(sorted((-abs(a), -abs(b)))) for k, (a, b) in numbers.items()}
-    if re.search(r"\b(?:crank|pedals?)\b", plain):
-        told["at"] = "crank"
-    elif re.search(r"\b(?:in the air|at the wheel)\b", plain):
-        told["at"] = "air"
-    ride = told.pop("ride_time")
-    return Told(numbers, ride_time=ride[0] if ride else None, **told)
+    about = next((name for name, words in _ABOUT.items() if words.search(plain)), "other")
+    return Told(
+        sort, numbers, str(text).strip(), **told, at=_at(plain), of=_of(plain) if sort == "percent" else None, parts=parts,
+        part=1.0 if _WHOLE.search(plain) else ONE_PART if _PART.search(plain) else None, runs=int(runs[1]) if runs else None, about=about,
+        crosswind=bool(_CROSSWIND.search(plain)), drivetrain=bool(_DRIVETRAIN.search(plain)),
+    )  # fmt: skip
 
 
-def claim_of(kind, told, about="other", at="air", drag_area=None, of="drag", **evidence):
-    """The claim that a line tells, of one kind.
+def read_road(text):
+    """Read a box that asks for the road of a claim: `40`, `25 miles`, `40 km in 1:06:40`.
+
+    Returns
+    -------
+    dict
+        .distance and, where it is told, .ride_time, in SI.
+    """
+    told = _read(_plain(text), road=True)[1]
+    if "distance" not in told:
+        raise ValueError(f"'{text}' is not read as a distance. Write it in kilometres, such as 40.")
+    return {name: told[name] for name in ("distance", "ride_time") if name in told}
+
+
+def left_out(text):
+    """What a claim leaves out that is worth a box: names of fields; none while it is not read."""
+    try:
+        told = read_told(text)
+    except ValueError:
+        return frozenset()
+    asked = {
+        "watts": {"speed", "at", "about"}, "force": {"speed", "about"}, "time": {"distance", "speed", "about"},
+        "percent": {"of_what", "speed", "about"} if told.of == "power" else {"of_what", "about"}, "rolling": {"speed"},
+    }.get(told.sort, set())  # fmt: skip
+    known = {name for name in ("at", "distance") if getattr(told, name) is not None}
+    known |= {"of_what"} if told.of == "power" or told.part else set()
+    known |= {"speed"} if told.speed or told.ride_time and told.sort == "time" else set()
+    return frozenset(asked - known)
+
+
+def claim_of(told, kind=None, **evidence):
+    """The claim of drag or mass that a line tells.
 
     Parameters
     ----------
-    kind : str
-        'watts', 'time', 'percent', 'force' or 'mass'.
     told : Told
-    about, at, drag_area, of
-        As `Claim.watts` and `Claim.percent` take them; `at` only where the line does not say it.
+    kind : str, optional
+        Which of its numbers; the first where it is left out.
     **evidence
         who, compared_with, measured, runs, spread.
 
@@ -183,34 +265,157 @@ def claim_of(kind, told, about="other", at="air", drag_area=None, of="drag", **e
     ValueError
         Outside the ranges, or a time without its distance, in words.
     """
+    kind = kind or told.sort
     saved = told.numbers[kind]
     saved = saved[0] if saved[0] == saved[1] else saved
+    evidence.setdefault("runs", told.runs)
+    evidence["runs"] = evidence["runs"] or told.runs
     if kind == "mass":
         return Claim.mass(saved, **evidence)
-    told_too = {"yaw": told.yaw, "about": about, **evidence}
-    speed = told.speed
-    if kind == "percent" and of == "drag":
-        return Claim.percent(saved, drag_area=drag_area, **told_too)
+    of_this = kind in (told.speed_of or (told.sort,))  # a speed beside another number is not this one's
+    speed = told.speed if of_this else None
+    told_too = {"yaw": told.yaw, "about": told.about, **evidence}
+    if kind == "percent" and told.of != "power":
+        return Claim.percent(saved, drag_area=told.drag_area, part=told.part, **told_too)
     told_too["air_density"] = told.air_density
     if kind == "time":
         if told.distance is None:
             raise ValueError("Over what distance? A time saved says little without its road.")
-        if told.ride_time is not None:
-            speed = None
-        return Claim.time(saved, told.distance, told.ride_time, speed, told.power, drag_area, **told_too)
-    if speed is None and told.distance and told.ride_time:
-        speed = told.distance / told.ride_time
+        speed = None if told.ride_time is not None else speed
+        return Claim.time(saved, told.distance, told.ride_time, speed, told.power, told.drag_area, **told_too)
     if kind == "watts":
-        return Claim.watts(saved, speed, told.at or at, **told_too)
+        return Claim.watts(saved, speed, told.at, **told_too)
     if kind == "force":
         return Claim.force(saved, speed, **told_too)
-    return Claim.percent(saved, of, drag_area=drag_area, speed=speed, **told_too)
+    return Claim.percent(saved, "power", drag_area=told.drag_area, speed=speed, **told_too)
+
+
+# -- what sort --------------------------------------------------------------------------------------
+
+
+def _sort(plain, numbers):
+    """Of which sort a line is; refused in words where nothing can be made of it."""
+    if _SENSE.search(plain):
+        return "sense"
+    if _SHARE.search(plain) and not numbers.keys() - {"percent"}:
+        if not _ABOUT["position"].search(plain):
+            raise ValueError(
+                "A share of a step needs a sheet with both ends. Lesson 10 has one of clip-on bars: type 'the bars give most "
+                "of it'. Your own sheet goes into lesson 12."
+            )
+        return "share"
+    if _MORE_POWER.search(plain) or _POWER_COST.search(plain):
+        return _powers(numbers)
+    if _DRIVETRAIN.search(plain) and "mass" not in numbers:
+        return _powers(numbers, "A drivetrain saves watts. Type them, such as 3 W from a cleaner chain.")
+    if _TYRES.search(plain) and "mass" not in numbers:
+        if list(numbers) != ["watts"]:
+            raise ValueError(
+                "Tyres save rolling, not drag. Type their watts and the speed, such as: tyres save 5 W at 40 km/h."
+            )
+        return "rolling"
+    if _LIGHTER.search(plain) and numbers and "mass" not in numbers:
+        raise ValueError("Lighter by how many grams? Type what it weighs less, such as 300 g lighter.")
+    if "time" in numbers and _UPHILL.search(plain):
+        raise ValueError(
+            "A time on a climb is mostly weight, and does not tell the drag. Type the watts with their speed, or the grams."
+        )
+    if "mass" in numbers and len(numbers) > 1:
+        raise ValueError("It tells a weight and another number. Type them one after the other: scales settle the weight.")
+    if numbers:
+        return next(iter(numbers))
+    if _CROSSWIND.search(plain):
+        return "crosswind"
+    raise ValueError(f"There is no number in it that says how much. {_EXAMPLE}")
+
+
+def _powers(numbers, needed=""):
+    if numbers.keys() - {"percent", "watts"} or len(numbers) > 1 or needed and "watts" not in numbers:
+        raise ValueError(needed or "More power is told in percent or in watts. Type one of them, such as 2 % more power.")
+    return "power"
+
+
+def _of(plain):
+    """A percentage of what: drag, power, or not told."""
+    if _OF_TIME.search(plain):
+        raise ValueError("A percentage of the time: type the time itself, such as 1 min over 40 km in 1:06:40.")
+    if _DRAG.search(plain):
+        return "drag"
+    return "power" if _OF_POWER.search(plain) else None
+
+
+def _at(plain):
+    if re.search(r"\b(?:crank|pedals?)\b", plain):
+        return "crank"
+    return "air" if re.search(r"\b(?:in the air|at the wheel)\b", plain) else None
 
 
 # -- parts ------------------------------------------------------------------------------------------
 
 
-def _numbers(plain, kind):
+def _plain(text):
+    """The line in small letters, with the numbers that people say written out."""
+    plain = " ".join(str(text).translate(PLAIN).casefold().split())
+    for said, written in _SAID_AS:
+        plain = re.sub(said, written, plain)
+    return " ".join(plain.split())
+
+
+def _summed(plain):
+    """The line with a sum worked out, and the percentages of it: `11 + 9 + 14 + 7 %`."""
+    for match in _SUM.finditer(plain):
+        terms = re.findall(r"(\d+(?:[.,]\d+)?)\s?(%|watts?|w\b)?", match[1])
+        units = {"%" if unit == "%" else "w" for _, unit in terms if unit}
+        if len(units) != 1 or _NO_SUM.search(plain[: match.start()]):
+            continue
+        values = [as_float(number) for number, _ in terms]
+        if units == {"%"}:
+            left = 1.0
+            for value in values:
+                left *= 1 - value / 100
+            total, parts = to_percent(1 - left), tuple(value / 100 for value in values)
+        elif re.search(r"\+|plus", match[1]):
+            total, parts = sum(values), ()
+        else:
+            continue
+        return f"{plain[: match.start()]}{total:.10g} {units.pop()}{plain[match.end() :]}", parts
+    return plain, ()
+
+
+def _read(plain, road=False):
+    """The numbers of a line by kind, and what is told beside them."""
+    numbers, told = {}, {}
+    length = _PER_LENGTH.search(plain)
+    if length:
+        told["distance"] = float(unit_of(length[1], "distance").into_si(1.0))
+    for found in _numbers(plain):
+        name, low, high = _placed(found, plain, road)
+        kept = numbers if name in KINDS else told
+        if name == "speed" and numbers:
+            told["speed_of"] = (*told.get("speed_of", ()), list(numbers)[-1])
+        if name in kept and (name in KINDS or kept[name] != low):
+            raise ValueError(f"'{found.text}' does not fit beside the other number. Keep one.")
+        if name not in KINDS and name != "faster" and low != high:
+            raise ValueError(f"'{found.text}': give one number here, not a range.")
+        kept[name] = (low, high) if name in KINDS or name == "faster" else low
+    if "ride_time" in told:
+        told["ride_time"] = _possible(told)
+    if "faster" in told:
+        numbers, told = _as_time(numbers, told)
+    return numbers, told
+
+
+def _as_time(numbers, told):
+    """A gain of speed as the time that it saves over 40 flat kilometres."""
+    gain, was = told.pop("faster"), told.get("speed")
+    if was is None or numbers:
+        raise ValueError("Faster than what? Write the speed before with it, such as 1 km/h faster at 40 km/h.")
+    told.setdefault("distance", float(kilometres(40)))
+    saved = tuple(told["distance"] / was - told["distance"] / (was + (g if isinstance(g, float) else was * g[0])) for g in gain)
+    return {"time": saved}, {**told, "speed_of": ("time",)}
+
+
+def _numbers(plain):
     """The numbers of a line in their order, ranges and times of several parts made one."""
     found, place = [], 0
     for match in _NUMBER.finditer(plain):
@@ -222,8 +427,8 @@ def _numbers(plain, kind):
             continue
         unit, length = _unit_behind(after)
         place = match.end() + length
-        number, clock = _read(match[1])
-        each = _Found(number, number, unit, lead, plain[start:place].strip(), clock)
+        number, clock = _number(match[1])
+        each = _Found(number, number, unit, lead, plain[start:place].strip(), plain[place:], clock)
         last = found[-1] if found else None
         if last and _joined(last, each):
             continue
@@ -250,11 +455,11 @@ def _joined(last, each):
         sign = -1 if last.low < 0 else 1
         seconds = bigger.into_si(last.low) + sign * smaller.into_si(each.low)
         last.low = last.high = float(smaller.out_of_si(seconds))
-        last.unit, last.text = (smaller,), f"{last.text} {each.text}"  # what follows is smaller still
+        last.unit, last.text, last.after = (smaller,), f"{last.text} {each.text}", each.after  # what follows is smaller still
         return True
     else:
         return False
-    last.unit, last.text = each.unit or last.unit, f"{last.text}{each.lead}{each.text}"
+    last.unit, last.text, last.after = each.unit or last.unit, f"{last.text}{each.lead}{each.text}", each.after
     return True
 
 
@@ -282,62 +487,64 @@ def _unit_behind(after):
     return None, 0
 
 
-def _read(digits):
+def _number(digits):
     """A number, or a time with colons in seconds."""
     if ":" in digits:
         return parse_quantity(digits, "s"), True
     return as_float(digits.replace(" ", "") if digits[:1] in "+-" else digits), False
 
 
-def _placed(found, plain, kind):
+def _placed(found, plain, road):
     """What a number is of, and its two ends in SI."""
-    unit = None
     if found.clock:
-        measures, unit = "time", UNITS["s"]
+        unit = UNITS["s"]
     elif found.unit:
-        unit = _chosen(found, plain, kind)
-        measures = unit.measures
+        unit = _chosen(found, plain)
+    elif road or _OVER.search(found.lead):
+        unit = UNITS["km"]
     elif _AT.search(found.lead):
-        measures, unit = "speed", UNITS["km/h"]
-    elif kind == "distance" or _OVER.search(found.lead):
-        measures, unit = "distance", UNITS["km"]
-    elif kind in _KINDS:
-        unit = UNITS[_KINDS[kind][0]]
-        measures = unit.measures
+        unit = UNITS["km/h"]
     else:
         raise ValueError(f"'{found.text}' has no unit. {_EXAMPLE}")
+    measures = unit.measures
     low, high = (float(unit.into_si(end)) for end in (found.low, found.high))
+    if _FASTER.match(found.after) and not _AT.search(found.lead):
+        if measures == "plain number":
+            return "faster", (low,), (high,)
+        if measures == "speed":
+            return "faster", low, high
     if measures == "power" and _AT.search(found.lead):
         return "power", low, high
-    if measures == "time" and (_IN.search(found.lead) or kind == "distance"):
+    if measures == "time" and (_IN.search(found.lead) or road):
         return "ride_time", low, high
     if measures in _CONDITIONS:
         return _CONDITIONS[measures], low, high
-    if measures not in _KIND_OF:
+    if measures == "area":
+        raise ValueError(f"'{found.text}' is a drag area. Lesson 12 takes two of them, as published numbers.")
+    if re.match(r"\s*(?:per|/|a) ?(?:kg|kilo\w*)\b", found.after):
+        raise ValueError(f"'{found.text}' for each kilogram is no saving. {_EXAMPLE}")
+    if measures not in _KIND_OF or road:
         raise ValueError(f"'{found.text}' has no place here. {_EXAMPLE}")
     if _UP_TO.search(found.lead):
         low = min(0.0, high)
     return _KIND_OF[measures], low, high
 
 
-def _chosen(found, plain, kind):
-    """The unit that is meant: grams of drag or of mass, by the words beside them or by the choice."""
+def _chosen(found, plain):
+    """The unit that is meant: grams of drag or of mass by the words of the line."""
     kinds = {u.measures: u for u in found.unit}
     if {"force", "mass"} <= kinds.keys():
         drag, mass = _OF_DRAG.search(plain), _OF_MASS.search(plain)
-        if bool(drag) != bool(mass):
-            return kinds["force" if drag else "mass"]
-        return kinds["force" if kind == "force" else "mass"]
+        if bool(drag) == bool(mass) and found.unit[0].name == "g":
+            raise ValueError(f"'{found.text}': of drag or of weight? Write {found.text} of drag, or {found.text} lighter.")
+        return kinds["force" if drag and not mass else "mass"]
     known = _KIND_OF.keys() | _CONDITIONS.keys()
     return next((unit for unit in found.unit if unit.measures in known), found.unit[0])
 
 
 def _possible(told):
-    """The ride time as (seconds,); `40 km in 1:06` is hours and minutes where seconds cannot be."""
-    time = told.get("ride_time")
-    if time is None:
-        return None
-    fastest = QUANTITIES["speed"].high
-    if "distance" in told and told["distance"] / time > fastest:
+    """The ride time; `40 km in 1:06` is hours and minutes where seconds cannot be."""
+    time = told["ride_time"]
+    if "distance" in told and told["distance"] / time > QUANTITIES["speed"].high:
         time *= 60
-    return (time,)
+    return time

@@ -4,9 +4,20 @@ from dragwork.decisions.verdicts import middle_in_words, seconds_in_words
 from dragwork.quantities import Estimate
 from dragwork.teaching.figures.ranges import Ranges, Rows
 from dragwork.teaching.report.page import listed
-from dragwork.teaching.telling import Shown, say
+from dragwork.teaching.telling import Shown, say, table
+from dragwork.units import grams_force, to_deg, to_kmh
 
 
+BOXES = (  # of the verdict sheet: in the lesson, in the form, on paper
+    "1 Who says so, at what speed, yaw and air density?",
+    "2 Compared with what?",
+    "3 Measured or computed?",
+    "4 How many runs, and what spread?",
+    "5 The drag area behind it",
+    "6 Watts at the rider's own speed",
+    "7 Time on the rider's own road, as a range",
+    "8 Cost, comfort, safety, rules",
+)
 _FAR = 0.1  # of a range: from here on the case as assumed is told beside the median
 
 
@@ -150,3 +161,77 @@ def _signed(seconds):
 def capital(words):
     """The words with a capital letter in front."""
     return words[:1].upper() + words[1:]
+
+
+def boxes_of(claim, judged, besides=""):
+    """What is in the eight boxes of the verdict sheet, one text a box.
+
+    Parameters
+    ----------
+    claim : Claim
+    judged : Judgement
+    besides : str
+
+    Returns
+    -------
+    tuple of str
+    """
+    return (
+        *first_boxes(claim),
+        _box_areas(claim.drag_area_change),
+        watts_in_words(judged.watts),
+        seconds_in_words(judged.seconds),
+        besides or "yours to say",
+    )
+
+
+def first_boxes(claim):
+    """What is in the first four boxes of the verdict sheet: what the claim says of itself."""
+    stated = {c.name: c.mid for c in claim.conditions if c.stated}
+    where = [
+        words
+        for words in (
+            f"{to_kmh(stated['speed']):.1f} km/h" if "speed" in stated else "",
+            f"{to_deg(claim.yaw):.0f}° of yaw" if claim.yaw is not None and claim.kind != "mass" else "",
+            f"air of {stated['air_density']:.3f} kg/m³" if "air_density" in stated else "",
+        )
+        if words
+    ]
+    measured = {True: "Measured.", False: "Computed.", None: "It does not say how it was found."}[claim.measured]
+    runs = f"{claim.runs:g} runs" if claim.runs else "runs: it does not say"
+    unit = spread_unit(claim.kind.partition(" ")[0])
+    spread = f"standard deviation {claim.spread / unit:g}" if claim.spread is not None else "spread: it does not say"
+    return (
+        f"{claim.who or 'Nobody is named'}; {listed(where) if where else 'no speed, yaw or air'}.",
+        f"{capital(claim.compared_with)}." if claim.compared_with else "It does not say.",
+        measured,
+        f"{capital(runs)}; {spread}.",
+    )
+
+
+def _box_areas(area):
+    low, mid, high = (f"{x:.4f} m²".replace("-", "−") for x in (area.low, area.mid, area.high))
+    if low == high:
+        return mid
+    return f"{mid} in the middle, {low.removesuffix(' m²')} to {high} with all it leaves out"
+
+
+def spread_unit(kind):
+    """Of a spread, into SI: grams of drag, percent, grams."""
+    return {"force": grams_force(1.0), "percent": 0.01, "mass": 0.001}.get(kind, 1.0)
+
+
+def eight_boxes(filled=None, caption=""):
+    """The verdict sheet as a table, to write on or filled in.
+
+    Parameters
+    ----------
+    filled : sequence of str, optional
+        One text a box.
+    caption : str
+
+    Returns
+    -------
+    Words
+    """
+    return table([{"box": box, "what you write": text} for box, text in zip(BOXES, filled or [""] * len(BOXES))], caption)

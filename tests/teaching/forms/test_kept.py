@@ -112,7 +112,7 @@ def by_hand(flow, **typed):
 HALF = [
     (OneRideFlow, {"ground_speed": "31", "way": "one way", "gradient": "0,5", "power": "180"}, 1),
     (FieldFlow, {"sheet": "Saltpan Lane", "way": "out", "without": "3"}, 2),
-    (ClaimFlow, {"kind": "watts", "watts": "17 W", "speed": "44"}, 2),
+    (ClaimFlow, {"heard": "17 W", "claim_speed": "44"}, 1),
     (OptionsFlow, {"rider": "Imke", "road": "Long Hill 10", "cut": "4", "lost": "1"}, 3),
     (ReportFlow, {"sheet": "BL-7", "before": "hoods", "after": "clip-ons"}, 2),
 ]
@@ -133,20 +133,21 @@ def test_after_a_restart_the_page_offers_to_go_on(kind, typed, answered):
 
 def test_what_was_typed_and_not_answered_comes_back_too():
     first = ClaimFlow()
-    by_hand(first, kind="watts", watts="17")
-    first._view.questions[1]._typed("speed", "forty")
+    by_hand(first, heard="17 W")
+    first._view.questions[1]._typed("rider", "Tobin")
+    first._view.questions[3]._typed("yaw", "forty")
     again = ClaimFlow()
     offers(again)[1][0].click()
-    assert again.typed["speed"] == "forty" and again.open.name == "where"
+    assert again.typed["yaw"] == "forty" and again.open.name == "rider"
 
 
 def test_an_answer_opened_again_and_half_changed_is_not_changed_by_going_on():
     first = ClaimFlow()
-    by_hand(first, kind="watts", watts="17", speed="44")
-    first._view.questions[0]._typed("watts", "18")
+    by_hand(first, heard="17 W", claim_speed="44")
+    first._view.questions[0]._typed("heard", "18 W")
     again = ClaimFlow()
     offers(again)[1][0].click()
-    assert "17 W saved" in again.sentences[0] and again.typed["watts"] == "18"
+    assert "17 W saved" in again.sentences[0] and again.typed["heard"] == "18 W"
 
 
 def test_an_uploaded_file_comes_back(tmp_path):
@@ -173,8 +174,8 @@ def test_a_file_too_large_to_keep_says_so(monkeypatch):
 
 
 def test_beginning_anew_keeps_what_was_left_and_two_tabs_keep_both():
-    by_hand(ClaimFlow(), kind="watts", watts="17")
-    by_hand(ClaimFlow(), kind="percent of drag", percent="5")
+    by_hand(ClaimFlow(), heard="17 W")
+    by_hand(ClaimFlow(), heard="5 % less drag")
     third = ClaimFlow()
     _, buttons = offers(third)
     assert len(buttons) == 2
@@ -184,7 +185,7 @@ def test_beginning_anew_keeps_what_was_left_and_two_tabs_keep_both():
 
 
 def test_an_example_on_the_page_leaves_the_file_as_it_is(own_file):
-    by_hand(ClaimFlow(example=True), kind="watts", watts="17")
+    by_hand(ClaimFlow(example=True), heard="17 W")
     assert not own_file.exists() and offers(ClaimFlow())[1] == []
 
 
@@ -216,12 +217,12 @@ def test_the_claim_of_10_the_road_of_09_and_the_rider_of_00_are_offered_in_12():
     AboutMe().answer(nickname="Wren", all_up_mass="79", power="195", knows="not yet", rolling_coefficient="0.005")
     course_editor().set(legs=[{"distance": 7}], name="Mill Road")
     claim = ClaimFlow()
-    claim.answer_all(kind="watts", watts="17", at="air", speed="44", rider="mine", road="mine")
+    claim.answer_all(heard="17 W in the air at 44", rider="mine", road="mine")
     report = ReportFlow()
     assert any("Wren" in words for words in offered(report, "rider", "rider").values())
     assert any("Mill Road" in words for words in offered(report, "road", "road").values())
     (kept,) = [value for value, words in offered(report, "claim", "claim").items() if "notebook 10" in words]
-    assert "17" in kept and kept_claims(Profile())[kept].drag_area_change == claim.answers["runs"].drag_area_change
+    assert "17" in kept and kept_claims(Profile())[kept] == claim.answers["tested"]
 
 
 # -- two tabs ------------------------------------------------------------------------------------------

@@ -37,7 +37,7 @@ THROUGH = {
                     "source": "guess", "all_up_mass": "82", "rolling_coefficient": "0.005", "air": "usual",
                     "wind": "still"},
     "FieldFlow": {"sheet": "Saltpan Lane", "way": "pairs", "road": "sheet", "tyres": "fit", "position": "K"},
-    "ClaimFlow": {"kind": "watts", "watts": "20", "rider": "Tobin", "road": "Cinder Lane 40"},
+    "ClaimFlow": {"heard": "20 W", "rider": "Tobin", "road": "Cinder Lane 40"},
     "OptionsFlow": {"rider": "Tobin", "road": "Cinder Lane 40", "cut": "5", "more": "2"},
     "SheetFlow": {"upload": File("mine.csv", b"set-up;CdA [m2]\nhoods;0,32\nlow;0,28\n"), "spread": "0.003"},
     "VenueFlow": {"temperature": "22,5", "source": "forecast", "sea_level_pressure": "1013", "altitude": "300"},

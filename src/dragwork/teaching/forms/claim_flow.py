@@ -1,214 +1,153 @@
-"""The verdict sheet of notebook 10: a claim of one's own, eight boxes, one question at a time."""
+"""The clinic of notebook 10: a claim as it was heard, for whom, where; and what it comes to.
 
-from dataclasses import dataclass
+The fields of a claim are one set, for this form, for the options of 11 and for the page of 12.
+"""
+
+from dataclasses import replace
 from datetime import date as Date
 
 from dragwork import units
 from dragwork.decisions.claims import span
+from dragwork.decisions.conditions import ONE_PART
 from dragwork.decisions.rides import outside_riding
-from dragwork.decisions.verdicts import ON_ME, TELLABLE, Judgement, seconds_in_words
+from dragwork.decisions.verdicts import ON_ME, TELLABLE
+from dragwork.teaching.clinic import ending
 from dragwork.teaching.forms.fields import maybe, number_in
 from dragwork.teaching.forms.flow import Choice, Flow, Question, Typed
 from dragwork.teaching.forms.page_flow import PageFlow
 from dragwork.teaching.forms.rider_and_road import RIDER, ROAD
+from dragwork.teaching.profile import Profile
 from dragwork.teaching.report import Part, Report, Table, listed
-from dragwork.teaching.told import Told, claim_of, read_told
-from dragwork.teaching.verdicts import capital, dials_picture, judged_on, outcome, watts_in_words
+from dragwork.teaching.told import claim_of, left_out, read_road, read_told
+from dragwork.teaching.verdicts import BOXES, boxes_of, capital, dials_picture, first_boxes, spread_unit
 
-_KINDS = {
-    "watts": "watts saved",
-    "time": "time saved over a distance",
-    "percent of drag": "percent of drag saved",
-    "percent of power": "percent of power saved",
-    "force": "grams of drag saved",
-    "mass": "mass saved",
-}
+NOT_SAID = "Empty where it does not say"
 _MEASURED = {"measured": "measured", "computed": "computed", "silent": "it does not say"}
 _AT = {"air": "in the air, or at the wheel", "crank": "at the crank", "silent": "it does not say"}
+_OF_WHAT = {
+    "whole": "of the drag of rider and bike together", "part": "of the drag of one part, such as a frame",
+    "power": "of the power", "silent": "it does not say",
+}  # fmt: skip
 ABOUT = {
-    "wheels": "wheels", "frame": "a frame, or a whole bicycle", "position": "a position",
+    "as said": "as its words say", "wheels": "wheels", "frame": "a frame, or a whole bicycle", "position": "a position",
     "shelter": "riding behind others", "other": "a helmet, a suit, or else",
 }  # fmt: skip
-_SPREAD = {  # into SI, from the unit of the claim
-    "force": units.grams_force(1.0), "percent of drag": 0.01, "percent of power": 0.01,
-}  # fmt: skip
 
 
-@dataclass(frozen=True)
-class Said:
-    """The claim's number as it is printed, and all that is told beside it."""
-
-    kind: str
-    told: Told
-    at: str | None
-    about: str = "other"
-
-    @property
-    def number(self):
-        """The kind as `claim_of` calls it."""
-        return self.kind.partition(" ")[0]
-
-    @property
-    def of(self):
-        """A percentage of what: `drag` or `power`."""
-        return self.kind.removeprefix("percent of ")
+# -- the fields of a claim ----------------------------------------------------------------------------
 
 
-def _text(name, label, hint=""):
-    return Typed(name, label, hint or "Empty where it does not say", read=str.strip)
+def claim_fields(when=None):
+    """The claim as it was heard, and below it a box for what its words leave out.
+
+    Parameters
+    ----------
+    when : (str, str), optional
+        Another field and its value: asked only then.
+
+    Returns
+    -------
+    tuple of Field
+    """
+
+    def shown(name):
+        return lambda typed: (when is None or typed[when[0]] == when[1]) and (
+            name == "heard" or name in left_out(typed["heard"])
+        )
+
+    return (
+        Typed("heard", "The claim", "As you heard it: 20 W at 50 km/h, 20 minutes over 180 km, 4 % less drag, 80 g lighter", "",
+              shown("heard"), read=read_told),
+        Typed("claim_distance", "Over", "40, or 40 km in 1:06:40", "", shown("distance"), "km", maybe(read_road)),
+        Typed("claim_speed", "At which speed", NOT_SAID, "", shown("speed"), "km/h", maybe(number_in("km/h", units.kmh))),
+        Choice("at", "Watts where", "", "silent", shown("at"), options=lambda answers: _AT),
+        Choice("of_what", "Percent of what", "", "silent", shown("of_what"), options=lambda answers: _OF_WHAT),
+        Choice("about", "What kind of thing", "What wheels and frames save hangs on the yaw", "as said", shown("about"),
+               options=lambda answers: ABOUT),
+    )  # fmt: skip
+
+
+def read_claim_fields(values):
+    """What the fields of a claim tell together: a `Told`."""
+    told = values["heard"].with_(**(values.get("claim_distance") or {}))
+    if told.sort == "time" and told.distance is None:
+        raise ValueError("Over what distance? A time says little without its road. Fill in the box below, or type it: 60 s over 40 km.")
+    told = told.with_(speed=values.get("claim_speed"))
+    at, of_what, about = (values.get(name) for name in ("at", "of_what", "about"))
+    more = {"at": at} if at in ("air", "crank") else {}
+    more |= {"whole": {"of": "drag", "part": 1.0}, "part": {"of": "drag", "part": ONE_PART}, "power": {"of": "power"}}.get(of_what, {})
+    more |= {"about": about} if about not in (None, "as said") else {}
+    return replace(told, **more)
+
+
+def in_words(told):
+    """What was understood of a claim: `It says: 20 W saved at 50.0 km/h.`"""
+    sorts = {
+        "sense": "It says that the faster gain more", "crosswind": "It says that it is better in a crosswind",
+        "share": "It says that one item gives most of a step",
+    }  # fmt: skip
+    numbers = [_number_in_words(kind, ends, told) for kind, ends in told.numbers.items()]
+    first = sorts.get(told.sort) or f"It says: {numbers.pop(0)}" if numbers or told.sort in sorts else "It says that training does more"
+    not_drag = {"power": " That is power, not drag.", "rolling": " That is rolling, not drag."}.get(told.sort, "")
+    by = f" by {ABOUT[told.about]}" if told.is_claim and told.about != "other" else ""
+    at = {"air": ", in the air", "crank": ", at the crank"}.get(told.at, "")
+    too = f" It says {listed(numbers)} too." if numbers and told.is_claim else ""
+    outside = outside_riding(told.speed) if told.speed else ""
+    return f"{first}{by}{_road_in_words(told)}{at}.{not_drag}{too} {outside}".strip()
+
+
+def _number_in_words(kind, ends, told):
+    if kind == "mass":
+        return claim_of(told, "mass").words
+    how = {"power": "more power", "rolling": "on tyres"}.get(told.sort, "saved")
+    if told.sort == "power" and ends[1] < 0:
+        how, ends = "less power", (-ends[1], -ends[0])
+    if kind == "time" and max(map(abs, ends)) >= 120:
+        return f"{span(ends, 'min', units.clock)} {how}"
+    of = {"drag": "% of the drag", "power": "% of the power"}.get(told.of, "%")
+    unit, out_of_si = {
+        "watts": ("W", float), "time": ("s", float), "force": ("grams of drag", units.to_grams_force), "percent": (of, units.to_percent),
+    }[kind]  # fmt: skip
+    return f"{span(ends, unit, out_of_si)} {how}"
+
+
+def _road_in_words(told):
+    at = f" at {units.to_kmh(told.speed):.1f} km/h" if told.speed else ""
+    over = f" over {units.to_kilometres(told.distance):g} km" if told.distance else ""
+    ridden = f" in {units.clock(told.ride_time)}" if told.ride_time else ""
+    return at + over + ridden
 
 
 # -- the questions ------------------------------------------------------------------------------------
 
 
-def told(kind):
-    """Reads a box of a claim in the words in which it is heard: `told.read_told`."""
-    return lambda text: read_told(text, kind)
+def _text(name, label, hint=NOT_SAID):
+    return Typed(name, label, hint, read=str.strip)
 
 
-def saying(number, over=None):
-    """What the box of the number tells, and the box of the road where there is one."""
-    if over is None:
-        return number
-    return number.with_(distance=over.distance, ride_time=over.ride_time)
+def _read_tested(values, answers):
+    told = answers["said"].with_(**{name: values[name] for name in ("yaw", "air_density", "drag_area")})
+    measured = {"measured": True, "computed": False}.get(values["measured"])
+    spread = values["spread"]
+    if spread is not None:
+        spread *= spread_unit(told.sort)
+    evidence = {name: values[name] for name in ("compared_with", "who", "runs")} | {"measured": measured, "spread": spread}
+    if told.is_claim:
+        claim_of(told, **evidence).drag_area_change  # noqa: B018  refuses here, in words, what cannot be worked out
+    return told, evidence
 
 
-def _read_said(values, answers):
-    number = next(values[name] for name in _NUMBERS if name in values)
-    at = values.get("at")
-    at = number.at or (None if at == "silent" else at)
-    said = Said(values["kind"], saying(number, values.get("distance")), at, values.get("about", "other"))
-    if said.kind == "time" and said.told.distance is None:
-        raise ValueError("Over: over what distance? A time saved says little without its road.")
-    return said
-
-
-_NUMBERS = ("watts", "seconds", "percent", "grams", "kilograms")
-
-
-def _said_in_words(said, answers):
-    numbers = {kind: _number_in_words(kind, ends, said) for kind, ends in said.told.numbers.items()}
-    first = numbers.pop(said.number)
-    by = "" if said.about == "other" else f" by {ABOUT[said.about]}"
-    at = {"air": ", in the air", "crank": ", at the crank"}.get(said.at, "")
-    too = f" It says {listed(list(numbers.values()))} too." if numbers else ""
-    return f"It says: {first}{by}{_road_in_words(said.told)}{at}.{too}"
-
-
-def _number_in_words(kind, ends, said):
-    if kind == "time" and max(map(abs, ends)) >= 120:
-        return f"{span(ends, 'min', units.clock)} saved"
-    unit, out_of_si = {
-        "watts": ("W", float), "time": ("s", float), "force": ("grams of drag", units.to_grams_force),
-        "mass": ("kg", float), "percent": ("% of the " + said.of, units.to_percent),
-    }[kind]  # fmt: skip
-    return f"{span(ends, unit, out_of_si)} saved"
-
-
-def _road_in_words(line):
-    over = f" over {units.to_kilometres(line.distance):g} km" if line.distance else ""
-    ridden = f" in {units.clock(line.ride_time)}" if line.ride_time else ""
-    return over + ridden
-
-
-def _read_where(values, answers):
-    said = answers["said"]
-    if said.kind == "mass":
-        return said.told
-    beside = {name: values[name] for name in ("speed", "yaw", "air_density")}
-    return said.told.with_(**beside)
-
-
-def _where_in_words(line, answers):
-    if answers["said"].kind == "mass":
-        return "For a mass none of this matters."
-    stated = [
-        words
-        for words in (
-            f"at {units.to_kmh(line.speed):.1f} km/h" if line.speed else "",
-            f"at {units.to_deg(line.yaw):.0f}° of yaw" if line.yaw is not None else "",
-            f"in air of {line.air_density:.3f} kg/m³" if line.air_density else "",
-        )
-        if words
-    ]
-    found = f"Found {listed(stated)}." if stated else "It says nothing about speed, yaw or air."
-    return f"{found} {outside_riding(line.speed)}" if line.speed else found
-
-
-def _read_against(values, answers):
-    return values["compared_with"], values["baseline"]
-
-
-def _against_in_words(against, answers):
-    what, area = against
-    start = f" It started from {area:.3f} m²." if area else ""
-    return f"Compared with: {what or 'it does not say'}.{start}"
-
-
-def _read_found(values, answers):
-    return {"measured": True, "computed": False}.get(values["measured"]), values["who"]
-
-
-def _found_in_words(found, answers):
-    how = {True: "Measured", False: "Computed", None: "Measured or computed: it does not say"}
-    measured, who = found
-    return f"{how[measured]}; by {who}." if who else f"{how[measured]}; by whom, it does not say."
-
-
-def _read_runs(values, answers):
-    claim = _claim(answers, values["runs"], values["spread"])
-    claim.drag_area_change  # noqa: B018  refuses here, in words, what cannot be worked out
-    return claim
-
-
-def _claim(answers, runs, spread, kind=None):
-    """The claim behind the first five boxes, or that of its other number."""
-    said = answers["said"]
-    line = answers["where"].for_(kind or said.number, said.number)
-    what, area = answers["against"]
-    measured, who = answers["found"]
-    spread = spread and spread * _SPREAD.get(said.kind, 1.0)
-    return claim_of(
-        kind or said.number, line, said.about, said.at, area,
-        said.of if said.number == "percent" else "drag", who=who, compared_with=what, measured=measured, runs=runs, spread=spread,
-    )  # fmt: skip
-
-
-def _agreement(answers, claim):
-    """Whether the numbers of one claim can be true of one item; empty where there is one number."""
-    said = answers["said"]
-    others = [kind for kind in said.told.numbers if kind not in (said.number, "mass")]
-    if said.kind == "mass" or not others:
-        return ""
-    return " ".join(
-        claim.consistency_with(_claim(answers, None, None, kind)).sentence for kind in others
-    )
-
-
-def _runs_in_words(claim, answers):
-    runs = f"{claim.runs:g} runs" if claim.runs else "Runs: it does not say"
-    spread = f"standard deviation of a run {claim.spread / _SPREAD.get(claim.kind, 1.0):g}" if claim.spread is not None else (
-        "spread: it does not say")  # fmt: skip
-    area = claim.drag_area_change
-    behind = (
-        "It leaves the drag area as it is."
-        if claim.kind == "mass"
-        else f"The drag area behind it: {_areas(area)}."
-    )
-    return f"{runs}; {spread}. {behind} {_agreement(answers, claim)}".strip()
-
-
-def _areas(area):
-    low, mid, high = (f"{x:.4f} m²".replace("-", "−") for x in (area.low, area.mid, area.high))
-    if low == high:
-        return mid
-    return f"{mid}, {low.removesuffix(' m²')} to {high} over all it leaves open"
+def _tested_in_words(answer, answers):
+    told, evidence = answer
+    if not told.is_claim:
+        return "For this kind of claim none of this matters."
+    return " ".join(first_boxes(claim_of(told, **evidence)))
 
 
 def _read_else(values, answers):
-    worthwhile = values["worthwhile"] or 0.0
-    judged = judged_on(answers["runs"], answers["rider"], answers["road"], worthwhile)
-    return judged, worthwhile, values["besides"]
+    told, evidence = answers["tested"]
+    worthwhile = values["worthwhile"]
+    return ending(told, answers["rider"], answers["road"], worthwhile, **evidence), worthwhile, values["besides"]
 
 
 def _else_in_words(answer, answers):
@@ -217,93 +156,49 @@ def _else_in_words(answer, answers):
     return f"{least}; besides: {besides or 'nothing noted'}."
 
 
+SAID = Question(
+    "said",
+    "What did you hear?",
+    "One line, in the words in which it was said. What is lost has a minus.",
+    claim_fields(),
+    lambda values, answers: read_claim_fields(values),
+    lambda told, answers: in_words(told),
+)
+TESTED = Question(
+    "tested",
+    "How was it tested?",
+    "Leave empty what the claim does not say. That is an answer too.",
+    (
+        Typed("yaw", "Yaw", "0 is air from ahead", "", None, "°", maybe(number_in("deg", units.deg))),
+        Typed("air_density", "Air density", "About 1.2", "", None, "kg/m³", maybe(number_in("kg/m3"))),
+        _text("compared_with", "Compared with", "The old thing; empty where it does not say"),
+        Typed("drag_area", "Drag area it started from", f"Rider and all. {NOT_SAID}", "", None, "m²", maybe(number_in("m2"))),
+        Choice("measured", "It was", "A computed figure has no spread of its own", "silent", options=lambda answers: _MEASURED),
+        _text("who", "By"),
+        Typed("runs", "Runs of each", NOT_SAID, read=maybe(number_in("1"))),
+        Typed("spread", "Standard deviation of one run", f"In watts, seconds, percent or grams, as the claim. {NOT_SAID}", read=maybe(number_in("1"))),
+    ),
+    _read_tested,
+    _tested_in_words,
+    optional=True,
+)
 QUESTIONS = (
-    Question(
-        "said",
-        "What does it say?",
-        "The number as it is printed. What is lost has a minus.",
-        (
-            Choice("kind", "It speaks of", options=lambda answers: _KINDS),
-            Typed("watts", "Watts saved", "20, 15 to 20, or 20 W at 50 km/h", "", ("kind", "watts"), "W",
-                  told("watts")),
-            Choice("at", "Where", options=lambda answers: _AT, when=("kind", "watts"), start="silent"),
-            Typed("seconds", "Time saved", "60, 1:00, or 1 min over 40 km", "", ("kind", "time"), "s",
-                  told("time")),
-            Typed("distance", "Over", "40, or 40 km in 1:06:40; for seconds a kilometre 1", "",
-                  ("kind", "time"), "km", maybe(told("distance"))),
-            Typed("percent", "Percent saved", "5", "", ("kind", "percent of drag", "percent of power"),
-                  "%", told("percent")),
-            Typed("grams", "Grams of drag saved", "80", "", ("kind", "force"), "g", told("force")),
-            Typed("kilograms", "Mass saved", "0.3, or 300 g", "", ("kind", "mass"), "kg", told("mass")),
-            Choice("about", "What kind of thing", "What wheels and frames save hangs on the yaw",
-                   "other", ("kind", *(kind for kind in _KINDS if kind != "mass")),
-                   options=lambda answers: ABOUT),
-        ),
-        _read_said,
-        _said_in_words,
-    ),
-    Question(
-        "where",
-        "At what speed, yaw and air density?",
-        "Leave empty what the claim does not say. That is an answer too.",
-        (
-            Typed("speed", "Speed", "Empty where it does not say", "", None, "km/h",
-                  maybe(number_in("km/h", units.kmh))),
-            Typed("yaw", "Yaw", "0 is air from ahead", "", None, "°", maybe(number_in("deg", units.deg))),
-            Typed("air_density", "Air density", "About 1.2", "", None, "kg/m³",
-                  maybe(number_in("kg/m3"))),
-        ),
-        _read_where,
-        _where_in_words,
-    ),
-    Question(
-        "against",
-        "Compared with what?",
-        "A saving needs an old thing as well as a new one.",
-        (
-            _text("compared_with", "Compared with", "The old thing; empty where it does not say"),
-            Typed("baseline", "Its drag area, rider and all", "Empty where it does not say", "", None,
-                  "m²", maybe(number_in("m2"))),
-        ),
-        _read_against,
-        _against_in_words,
-    ),
-    Question(
-        "found",
-        "Measured or computed, and by whom?",
-        "A computed figure has no spread of its own; it is as good as what went in.",
-        (
-            Choice("measured", "It was", options=lambda answers: _MEASURED, start="silent"),
-            _text("who", "By"),
-        ),
-        _read_found,
-        _found_in_words,
-    ),
-    Question(
-        "runs",
-        "How many runs, and how far apart?",
-        "Runs of each thing, and the standard deviation of one run, in the unit of the claim.",
-        (
-            Typed("runs", "Runs", "Empty where it does not say", read=maybe(number_in("1"))),
-            Typed("spread", "Standard deviation", "Empty where it does not say",
-                  read=maybe(number_in("1"))),
-        ),
-        _read_runs,
-        _runs_in_words,
-    ),
+    SAID,
     RIDER,
     ROAD,
+    TESTED,
     Question(
         "else",
-        "What else counts?",
-        "Cost, comfort, safety, rules. And: how few seconds would not matter to you?",
+        "What is it worth to you?",
+        "How few seconds would not matter to you? And cost, comfort, safety, rules.",
         (
-            Typed("worthwhile", "Seconds that matter", "Empty: any second counts", "", None, "s",
-                  maybe(number_in("s"))),
+            Typed("worthwhile", "Seconds that matter", "0: any second counts", "0", None, "s",
+                  lambda text: (maybe(number_in("s"))(text) or 0.0)),
             _text("besides", "Besides", "Cost, comfort, safety, rules"),
         ),
         _read_else,
         _else_in_words,
+        optional=True,
     ),
 )  # fmt: skip
 
@@ -312,53 +207,37 @@ QUESTIONS = (
 
 
 def _finish(answers):
-    """The verdict sheet as a page: what to say, the range, the one question; then how it was found."""
-    judged, _, besides = answers["else"]
-    claim, member, road = answers["runs"], answers["rider"], answers["road"]
-    answer = (
-        f"The verdict: {capital(judged.verdict)}. {judged.spoken}",
-        outcome(judged, member, road),
-    )
-    if judged.ask:
-        answer += (f"The one question to the seller: {judged.ask}",)
+    """What to say to a friend, the range, the one question; then how it was found."""
+    end, _, besides = answers["else"]
+    told, evidence = answers["tested"]
+    member, road = answers["rider"], answers["road"]
+    name = claim_of(told).words if told.is_claim else told.text
+    answer = (end.spoken, end.outcome, *end.lines) + ((f"The one question to ask: {end.ask}",) if end.ask else ())
     return Report(
-        title=f"Verdict sheet: {claim.words}",
+        title=f"Verdict sheet: {name}",
         answer=answer,
-        parts=_parts(answers, claim, judged, besides),
-        watts=judged.watts,
-        seconds=judged.seconds,
-        planning=judged.seconds,
+        parts=(
+            Part("The verdict", (f"{capital(end.verdict)}.", *end.reasons)),
+            *end.parts,
+            *(_of_claim(claim_of(told, **evidence), end.judged, besides) if told.is_claim else ()),
+        ),
+        watts=end.watts,
+        seconds=end.seconds,
+        planning=end.seconds,
         table=(),
-        settings={"claim": claim.words, "rider": member.name, "road": road.name},
+        settings={"claim": name, "rider": member.name, "road": road.name},
         date=Date.today(),
+        spoken=end.spoken,
+        fold="How this was found",
     )
 
 
-def _parts(answers, claim, judged: Judgement, besides):
-    words = {q.name: q.sentence(answers[q.name], answers) for q in QUESTIONS}
-    boxes = (
-        ("1 Who says, at what speed, yaw, density", f"{words['said']} {words['where']}"),
-        ("2 Compared with what", words["against"]),
-        ("3 Measured or computed", words["found"]),
-        ("4 How many runs, what spread", words["runs"].split(". ")[0] + "."),
-        ("5 Drag area behind it", _areas(claim.drag_area_change)),
-        ("6 My watts", watts_in_words(judged.watts)),
-        ("7 My time on my road", f"{words['road']} {seconds_in_words(judged.seconds)}"),
-        ("8 Cost, comfort, safety, rules", besides or "not noted"),
-    )
-    rows = tuple({"Box": name, "What stands in it": text} for name, text in boxes)
-    level = judged.seconds.percent
-    parts = [
-        Part("Why", judged.reasons),
-        Part("The eight boxes", (Table(rows, f"The claim, box by box. Ranges are {level}."),)),
-    ]
-    agreement = _agreement(answers, claim)
-    if agreement:
-        parts.append(Part("Its two numbers", (agreement,)))
+def _of_claim(claim, judged, besides):
+    rows = tuple({"Box": name, "What is in it": text} for name, text in zip(BOXES, boxes_of(claim, judged, besides)))
+    parts = [Part("The eight boxes", (Table(rows, f"The claim, box by box. Ranges are {judged.seconds.percent}."),))]
     if judged.missing:
-        parts.append(Part("What to ask for", tuple([tuple(capital(w) for w in judged.missing)])))
-    dials = [dial for dial in claim.dials if dial.width > 0]
-    if dials:
+        parts.append(Part("What to ask for", (tuple(capital(w) for w in judged.missing),)))
+    if any(dial.width > 0 for dial in claim.dials):
         parts.append(Part("How far each open condition moves it", (dials_picture(claim),)))
     parts.append(
         Part(
@@ -377,14 +256,14 @@ def _parts(answers, claim, judged: Judgement, besides):
 
 
 class ClaimFlow(PageFlow):
-    """Eight questions, then the verdict sheet.
+    """The claim, for whom and where; then what to say to a friend, and how it was found.
 
-    By code: `flow.answer_all(kind="watts", watts="20", at="air", speed="50", rider="Tobin",
-    road="Cinder Lane 40")`; boxes left out stay empty. Then `flow.result` is the sheet, and
-    `flow.save()` writes it beside the notebook.
+    By code: `flow.answer_all(heard="20 W at 50 km/h", rider="Tobin", road="Cinder Lane 40")`; then
+    `flow.spoken` is what to say, `flow.result` the sheet, and `flow.save()` writes it beside the
+    notebook. How it was tested, and what it is worth, may be answered afterwards.
 
-    The seconds that matter to the learner are kept in their own file, and stand in the box next
-    time; an example on the page, `ClaimFlow(example=True)`, leaves the file as it is.
+    The seconds that matter to the learner are kept in their own file, and are in the box next time;
+    an example on the page, `ClaimFlow(example=True)`, leaves the file as it is.
     """
 
     file_name = "my_verdict"
@@ -394,29 +273,72 @@ class ClaimFlow(PageFlow):
         self.draft = "" if example else "claim"
         if self.draft and self.profile.worthwhile:
             self.typed["worthwhile"] = f"{self.profile.worthwhile:g}"
+            self._given["else"] = self._typed_for(QUESTIONS[-1])
+
+    @property
+    def spoken(self):
+        """What to say to a friend; empty while a question is open."""
+        return self.result.spoken if self.result else ""
 
     def submit(self, question):
-        """Read an answer, as `Flow.submit`; the learner's threshold is kept."""
+        """Read an answer, as `Flow.submit`; the learner's threshold and claim are kept."""
         accepted = super().submit(question)
-        if accepted and question.name == "else" and self.draft:
-            self.profile.keep_me(worthwhile=self.answers["else"][1])
         if accepted and self.result is not None and self.draft:
-            typed = {name: text for name, text in self.typed.items() if name in _OF_CLAIM}
-            self.profile.keep_named("claim", self.answers["runs"].words, typed=typed)
+            if question.name == "else":
+                self.profile.keep_me(worthwhile=self.answers["else"][1])
+            typed = {field.name: self.typed[field.name] for q in (SAID, TESTED) for field in q.fields}
+            self.profile.keep_named("claim", self.result.settings["claim"], typed=typed)
         return accepted
 
 
-_OF_CLAIM = [field.name for question in QUESTIONS[:5] for field in question.fields]
+# -- the claims that were judged here, for 11 and 12 ----------------------------------------------------
 
 
 def kept_claims(profile):
-    """The claims that were judged in notebook 10, newest first: what each says, to the Claim."""
+    """What was judged in notebook 10, newest first: the claim's words to (Told, evidence)."""
     claims = {}
     for words, kept in profile.named("claim").items():
-        flow = Flow(QUESTIONS[:5], lambda answers: answers["runs"], profile)
+        flow = Flow((SAID, TESTED), lambda answers: answers["tested"], profile)
+        typed = {name: text for name, text in kept.get("typed", {}).items() if name in flow.typed}
         try:
-            flow.answer_all(**{name: text for name, text in kept["typed"].items() if name in flow.typed})
+            flow.answer_all(**{"heard": words} | typed)
         except ValueError:  # as it was typed in a workbook that read it otherwise
             continue
         claims[words] = flow.result
     return claims
+
+
+def claim_choice(none="", judged=lambda told: told.is_claim):
+    """The fields of a claim where there may be none: one judged in notebook 10, or one to type.
+
+    Parameters
+    ----------
+    none : str
+        What is offered first, where no claim is the usual answer; else an empty line is none.
+    judged : callable
+        Which of the judged claims are offered: judged(told) -> bool.
+
+    Returns
+    -------
+    tuple of Field
+    """
+
+    def options(answers):
+        kept = {words: f"{words}, judged in notebook 10" for words, (told, _) in kept_claims(Profile()).items() if judged(told)}
+        return ({"none": none} if none else {}) | kept | {"heard": "one that I type"}
+
+    heard, *boxes = claim_fields(("claim", "heard"))
+    start = "none" if none else "heard"
+    return (
+        Choice("claim", "The claim", start=start, options=options),
+        heard if none else replace(heard, read=maybe(read_told)), *boxes,
+    )  # fmt: skip
+
+
+def chosen_claim(values):
+    """What was chosen of `claim_choice`: (Told, evidence), or None."""
+    if values["claim"] == "none":
+        return None
+    if values["claim"] != "heard":
+        return kept_claims(Profile())[values["claim"]]
+    return (read_claim_fields(values), {}) if values["heard"] else None

@@ -25,15 +25,22 @@ class Field:
         What may stand in it.
     start : str
         What stands in it before anybody types.
-    when : tuple of str, optional
-        A field of the question and values: shown, and read, only while it holds one of them.
+    when : tuple of str, or callable, optional
+        A field of the question and values: shown, and read, only while it holds one of them; or
+        when(typed) -> bool.
     """
 
     name: str
     label: str
     hint: str = ""
     start: object = ""
-    when: tuple | None = None
+    when: tuple | Callable | None = None
+
+    def asked(self, typed):
+        """Whether it is shown, given what is in the fields of its question."""
+        if callable(self.when):
+            return self.when(typed)
+        return self.when is None or typed[self.when[0]] in self.when[1:]
 
     def tidy(self, value):
         """What stands in the field once it was accepted."""

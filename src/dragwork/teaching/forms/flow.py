@@ -51,7 +51,7 @@ class Question:
 
     def shown(self, typed):
         """The fields that are asked, given what stands in the others."""
-        return tuple(f for f in self.fields if f.when is None or typed[f.when[0]] in f.when[1:])
+        return tuple(f for f in self.fields if f.asked(typed))
 
     def answer(self, typed, answers):
         """Read what was typed; ValueError in words where that cannot be, with the field's name."""

@@ -1,26 +1,22 @@
 """The decision table of notebook 11: one's own options, one question at a time."""
 
-from dataclasses import replace
 from datetime import date as Date
 
 import numpy as np
 
 from dragwork import units
 from dragwork.decisions.claims import span
-from dragwork.decisions.options import DOUBTS, Option, rank
-from dragwork.physics.drag import YawCurve
-from dragwork.physics.power import Conditions
-from dragwork.physics.savings import drag_area_behind
-from dragwork.teaching.figures.ranges import Ranges, Rows
+from dragwork.decisions.options import DOUBTS, Option, break_even_power, rank
 from dragwork.teaching.answers import parse_cost
-from dragwork.teaching.forms.claim_flow import told
+from dragwork.teaching.clinic import less_drag, mass_option, option_of, own_areas, power_option, tyre_option
+from dragwork.teaching.figures.ranges import Ranges, Rows
+from dragwork.teaching.forms.claim_flow import chosen_claim, claim_choice, kept_claims
 from dragwork.teaching.forms.fields import maybe, number_in
 from dragwork.teaching.forms.flow import Question, Typed
 from dragwork.teaching.forms.page_flow import PageFlow
 from dragwork.teaching.forms.rider_and_road import RIDER, ROAD
 from dragwork.teaching.report import Part, Report, Table, listed
 from dragwork.teaching.telling import Shown
-from dragwork.teaching.told import claim_of
 from dragwork.teaching.verdicts import as_assumed, estimates, saved_in_words
 
 _UNUSED = "Not on my list."
@@ -38,8 +34,14 @@ def _share(name, label, hint=""):
 
 
 def _cost(name):
-    hint = "In any money; 0 is free; may stay empty"
+    hint = "200 EUR, 6 hours, 3 evenings; 0 is free; may stay empty"
     return Typed(name, "Cost", hint, read=maybe(parse_cost))
+
+
+def _costs(values, name):
+    """A cost and its unit, as an `Option` takes them."""
+    cost, unit = values[name] or (None, "")
+    return {"cost": cost, "cost_unit": unit}
 
 
 def _within(value, label, low, high, unit="%"):
@@ -49,19 +51,6 @@ def _within(value, label, low, high, unit="%"):
         shown, allowed = span(value, unit, scale), span((low, high), unit, scale)
         raise ValueError(f"{label}: {shown} is outside {allowed.replace('up to', '0 to')}.")
     return value
-
-
-def _areas(rider):
-    """The rider's drag area, or those of their yaw curve [m2]."""
-    return getattr(rider.drag_area, "drag_area", rider.drag_area)
-
-
-def _less(rider, area):
-    """The rider with that much less drag area, at every yaw."""
-    less = _areas(rider) - area
-    if isinstance(rider.drag_area, YawCurve):
-        less = YawCurve(rider.drag_area.yaw, less)
-    return replace(rider, drag_area=less)
 
 
 def _left_empty(values, name, label):
@@ -76,73 +65,46 @@ def _left_empty(values, name, label):
 
 def _position(values, answers):
     cut = _within(values["cut"], "Drag area cut", -0.5, 0.5)
-    lost = _within(values["lost"], "Power lost", -0.1, 0.3) or 0.0
+    lost = _within(values["lost"], "Power it costs", -0.1, 0.3) or 0.0
     held = _within(values["held"], "Held for", 0.0, 1.0)
     if _left_empty(values, "cut", "Drag area cut by"):
         return None
     rider = answers["rider"].rider
     return Option(
-        "lower position", _less(rider, cut * _areas(rider)), values["position_cost"], "position",
-        power_factor=1 - lost, held=1.0 if held is None else held,
+        "lower position", less_drag(rider, cut * own_areas(rider)), kind="position", power_factor=1 - lost,
+        held=1.0 if held is None else held, **_costs(values, "position_cost"),
     )  # fmt: skip
 
 
 def _equipment(values, answers):
-    rider = answers["rider"].rider
-    if _left_empty(values, "watts", "Watts saved"):
+    chosen = chosen_claim(values)
+    if chosen is None:
+        if values["equipment_cost"] is not None:
+            raise ValueError("The claim: empty, but the rest of this question is not. Fill it in too.")
         return None
-    line = values["watts"].only("watts").with_(speed=values["speed"])
-    if line.speed is None:
-        raise ValueError("At which speed? Watts without their speed say nothing of the drag area.")
-    watts = line.numbers["watts"]
-    area = float(drag_area_behind(watts[1], Conditions(), line.speed))
-    own = float(np.min(_areas(rider)))
-    if area >= own:
-        raise ValueError(
-            f"{span(watts, 'W')} at {units.to_kmh(line.speed):g} km/h means {area:.3f} m², and you have "
-            f"{own:.3f} m² in all. Is the speed right?"
-        )
-    member, road = answers["rider"], answers["road"]
-    claim = claim_of("watts", line)  # as the clinic reads it, and worth the same
-    areas = claim.for_rider(rider, road.course, **road.day(member.power)).areas
-    middle = float(np.median(areas))
-    return Option(
-        "equipment", _less(rider, middle), values["equipment_cost"],
-        scales=areas / middle if middle else None,
-    )  # fmt: skip
+    told, evidence = chosen
+    costs = _costs(values, "equipment_cost")
+    return option_of(told, answers["rider"], answers["road"], evidence, **costs)  # worth what it is worth in 10
 
 
 def _training(values, answers):
     more = _within(values["more"], "Power gained", -0.2, 0.5)
     if _left_empty(values, "more", "More power"):
         return None
-    return Option(
-        f"{units.to_percent(more):g} % more power".replace("-", "−"), answers["rider"].rider, values["training_cost"],
-        "training", power_factor=1 + more, doubt=DOUBTS["training"],
-    )  # fmt: skip
+    return power_option(more, answers["rider"].rider, **_costs(values, "training_cost"))
 
 
 def _tyres(values, answers):
-    less, rider = values["less"], answers["rider"].rider
     if _left_empty(values, "less", "Rolling coefficient less by"):
         return None
-    if not -0.01 <= less < rider.rolling_coefficient:
-        raise ValueError(
-            f"Rolling coefficient less by {span(less, '')}: yours is {rider.rolling_coefficient:g} in all."
-        )
-    after = replace(rider, rolling_coefficient=rider.rolling_coefficient - less)
-    return Option("tyres", after, values["tyres_cost"], "tyres")
+    return tyre_option(values["less"], answers["rider"].rider, **_costs(values, "tyres_cost"))
 
 
 def _mass(values, answers):
-    kilograms, rider = values["kilograms"], answers["rider"].rider
-    _within(kilograms, "Mass off the bicycle", -20, 20, "kg")
+    kilograms = _within(values["kilograms"], "Mass off the bicycle", -20, 20, "kg")
     if _left_empty(values, "kilograms", "Mass off the bicycle"):
         return None
-    after = replace(rider, all_up_mass=rider.all_up_mass - kilograms)
-    return Option(
-        f"{kilograms:g} kg off the bicycle".replace("-", "−"), after, values["mass_cost"], "mass", doubt=DOUBTS["mass"]
-    )
+    return mass_option(kilograms, answers["rider"].rider, **_costs(values, "mass_cost"))
 
 
 def _less_or_more(number, what):
@@ -153,7 +115,7 @@ def _less_or_more(number, what):
 def _changes(option, rider):
     """What an option changes, beyond what its name says."""
     after = option.after_rider
-    was, now = (np.ravel(_areas(r))[0] for r in (rider, after))
+    was, now = (np.ravel(own_areas(r))[0] for r in (rider, after))
     if option.kind == "position":
         changes = (
             _less_or_more(units.to_percent(1 - now / was), "% {} drag area"),
@@ -175,8 +137,24 @@ def _in_words(option, answers):
     changes = _changes(option, answers["rider"].rider)
     changes = changes and f", {changes}"
     held = f", held for {units.to_percent(option.held):.0f} % of the way" if option.held < 1 else ""
-    cost = f"; cost {option.cost:g} units" if option.cost is not None else ""
-    return f"On my list: {option.name}{changes}{held}{cost}."
+    cost = f"; cost {_price(option.cost, option.cost_unit)}" if option.cost is not None else ""
+    return f"On my list: {option.name}{changes}{held}{cost}.{_most_power(option, answers)} {option.note}".strip()
+
+
+def _price(cost, unit):
+    return f"{cost:g} {unit or 'units'}" if cost else "nothing"
+
+
+def _most_power(option, answers):
+    """What a position may cost before its seconds are gone."""
+    if option.kind != "position" or "road" not in answers:
+        return ""
+    member, road = answers["rider"], answers["road"]
+    try:
+        most = break_even_power(option, member.rider, road.course, **road.day(member.power))
+    except ValueError:
+        return ""
+    return f" Its gain is gone once it costs you {units.to_percent(most):.1f} % of your power." if most > 0 else ""
 
 
 def _ask(name, prompt, hint, fields, read):
@@ -192,7 +170,7 @@ QUESTIONS = (
         "Through a qualified fitter, and over weeks. A position that hurts is not an option.",
         (
             _share("cut", "Drag area cut by", _EMPTY),
-            _share("lost", "Power lost while held", "Empty: none"),
+            _share("lost", "Power it costs you", "While you hold it; empty: none"),
             _share("held", "Held for", "Share of the way; empty: all of it"),
             _cost("position_cost"),
         ),
@@ -201,19 +179,15 @@ QUESTIONS = (
     _ask(
         "equipment",
         "A piece of equipment?",
-        "A saving in watts at the wheel, and the speed that it was quoted at.",
-        (
-            Typed("watts", "Watts saved", f"20, or 15 to 20 W at 50 km/h. {_EMPTY}", unit="W",
-                  read=maybe(told("watts"))),
-            _box("speed", "At", "km/h", units.kmh),
-            _cost("equipment_cost"),
-        ),
+        "A claim as you heard it, or one that you judged in notebook 10.",
+        (*claim_choice(judged=lambda told: told.is_claim or told.sort in ("power", "rolling")), _cost("equipment_cost")),
         _equipment,
     ),
     _ask(
         "training",
         "Training?",
-        "A new load belongs to qualified people. Say what a season brought riders like you.",
+        "Riders new to the sport often gain most here. Type what a season brought riders like you, and ask a coach "
+        "before you take on a new load.",
         (_share("more", "More power", _EMPTY), _cost("training_cost")),
         _training,
     ),
@@ -243,12 +217,13 @@ def _finish(answers, progress=None):
         raise ValueError("Nothing is on the list yet: fill in one of the questions above.")
     found = rank(options, member.rider, road.course, **road.day(member.power), progress=progress)
     seconds = estimates(found)
+    units_of = {option.name: option.cost_unit for option in options}
     rows = [
         {
             "Option": row.option,
             f"Median ({saved.percent} range)": saved_in_words(saved),
-            "Cost": "not told" if row.cost != row.cost else f"{row.cost:g}",
-            "Seconds per unit": _per_unit(row.seconds_per_unit),
+            "Cost": "not told" if row.cost != row.cost else _price(row.cost, units_of[row.option]),
+            "Seconds per unit of cost": _per_unit(row.seconds_per_unit, units_of[row.option]),
             "First in": f"{units.to_percent(row.first):.0f} % of the draws",
         }
         for row, saved in zip(found.itertuples(), seconds)
@@ -256,7 +231,7 @@ def _finish(answers, progress=None):
     order = listed(list(found.option))
     answer = (
         f"For {member.name} on {road.name} the order is: {order}.",
-        f"{'' if seconds[0].mid > 0 else 'Nothing on the list saves time. '}First is {found.option[0]}, "
+        f"{'' if seconds[0].mid > 0 else 'Nothing on the list saves time. '}{_fitness(found)}First is {found.option[0]}, "
         f"with {saved_in_words(seconds[0])}; it comes first in "
         f"{units.to_percent(found['first'][0]):.0f} % of the draws. The number in front is the median of "
         f"the draws, the range holds {seconds[0].percent} of them.",
@@ -266,10 +241,11 @@ def _finish(answers, progress=None):
         Part(
             "How sure",
             (
-                f"Each change was drawn with a doubt, one standard deviation as a share of itself: "
-                f"{_doubts()}. These are common practice, without a source. The day was drawn as "
-                "well, the same for all options.",
+                f"Each change was drawn with an uncertainty, one standard deviation as a share of itself: {_doubts()}. These "
+                "are common practice, without a source. Scales settle a mass, and a claim is drawn as in notebook 10. The day "
+                "was drawn as well, the same for all options.",
                 "What options do to each other is left out.",
+                *(f"{option.name}: {option.note}" for option in options if option.note),
                 *filter(None, [as_assumed(found)]),
             ),
         ),
@@ -289,14 +265,21 @@ def _finish(answers, progress=None):
     )
 
 
+def _fitness(found):
+    """Where training comes first, and there is something else on the list, it is said."""
+    first = len(found) > 1 and found.kind[0] == "training" and found.seconds[0] > 0
+    return "Fitness comes before equipment here. " if first else ""
+
+
 def _doubts():
-    return listed([f"{units.to_percent(doubt):.0f} % for {kind}" for kind, doubt in DOUBTS.items()])
+    return listed([f"{units.to_percent(doubt):.0f} % for {kind}" for kind, doubt in DOUBTS.items() if doubt and kind != "equipment"])
 
 
-def _per_unit(number):
+def _per_unit(number, unit):
     if number != number:
         return "not told"
-    return "free" if number == float("inf") else f"{number:.1f}".replace("-", "−")
+    one = unit[:-1] if unit.endswith("s") and len(unit) > 3 else unit or "unit"
+    return "free" if number == float("inf") else f"{number:.1f} s per {one}".replace("-", "−")
 
 
 def _picture(found, level):
@@ -318,10 +301,14 @@ class OptionsFlow(PageFlow):
     """Seven questions, then the decision table.
 
     By code: `flow.answer_all(rider="Tobin", road="Three Kilns 60", cut="8", lost="2", held="60",
-    more="2", training_cost="10")`; boxes left out stay empty.
+    more="2", training_cost="10 hours")`; `heard="20 W at 50"` puts a claim on the list. Boxes left out stay
+    empty. More power that was claimed in notebook 10 is in its box.
     """
 
     file_name = draft = "my_options"
 
     def __init__(self):
         super().__init__(QUESTIONS, lambda answers: _finish(answers, self.progress))
+        for told, _ in kept_claims(self.profile).values():
+            if told.sort == "power" and not told.drivetrain and "percent" in told.numbers and not self.typed["more"]:
+                self.typed["more"] = f"{units.to_percent(sum(told.numbers['percent']) / 2):g}"

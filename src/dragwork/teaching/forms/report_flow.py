@@ -8,8 +8,7 @@ from dragwork.physics.power import Conditions
 from dragwork.physics.speed import steady_speed
 from dragwork.scenario.riders import MEMBERS
 from dragwork.teaching.forms import report_sheets as sheets
-from dragwork.teaching.forms.claim_flow import ABOUT, kept_claims, saying, told
-from dragwork.teaching.forms.fields import maybe
+from dragwork.teaching.forms.claim_flow import chosen_claim, claim_choice
 from dragwork.teaching.forms.flow import Choice, Question, Typed
 from dragwork.teaching.forms.page_flow import PageFlow
 from dragwork.teaching.forms.rider_and_road import (
@@ -19,7 +18,6 @@ from dragwork.teaching.forms.rider_and_road import (
     rider_in_words,
     rider_question,
 )
-from dragwork.teaching.panels.knobs import CATALOGUE
 from dragwork.teaching.profile import Profile
 from dragwork.teaching.report import build_report, difference_in_words, listed
 from dragwork.teaching.report.audience import audience, audience_part, read_members
@@ -82,31 +80,12 @@ def _doubts_in_words(doubt, answers):
 
 # -- 7 a claim ----------------------------------------------------------------------------------------
 
-_CLAIMS = {
-    "none": "no claim",
-    "watts": "watts at a speed",
-    "time": "seconds over a distance",
-    "percent": "a percentage of the drag",
-}
-
-
-def _claims(answers):
-    judged = {words: f"{words}, judged in notebook 10" for words in kept_claims(Profile())}
-    return {"none": _CLAIMS["none"]} | judged | _CLAIMS
-
-
 def _read_claim(values, answers):
-    kind = values["claim"]
-    if kind == "none":
+    chosen = chosen_claim(values)
+    if chosen is None:
         return None
-    if kind not in _CLAIMS:
-        claim = kept_claims(Profile())[kind]
-        _held(claim, answers)
-        return claim
-    number = next(values[box] for box in ("claim_watts", "claim_seconds", "claim_percent") if box in values)
-    line = saying(number.only(kind), values.get("claim_distance"))
-    line = line.with_(speed=values.get("claim_speed"))
-    claim = claim_of(kind, line, values["claim_about"])
+    told, evidence = chosen
+    claim = claim_of(told.only(), **evidence)
     _held(claim, answers)  # refuses what cannot be carried to this rider
     return claim
 
@@ -178,21 +157,7 @@ QUESTIONS = (
         "claim",
         "Is there a claim to hold against it?",
         "Something that somebody says such a change would save.",
-        (
-            Choice("claim", "The claim", start="none", options=_claims),
-            Typed("claim_watts", "Watts saved", "20, 15 to 20, or 20 W at 50 km/h", "",
-                  ("claim", "watts"), "W", told("watts")),
-            Typed("claim_seconds", "Seconds or min:s", "60, 1:00, or 1 min over 40 km", "",
-                  ("claim", "time"), "s", told("time")),
-            Typed("claim_distance", "Distance", "40, or 40 km in 1:06:40", "", ("claim", "time"), "km",
-                  maybe(told("distance"))),
-            Typed("claim_percent", "Percent of the drag saved", "5", "", ("claim", "percent"), "%",
-                  told("percent")),
-            Typed("claim_speed", "At which speed", "Empty where the claim does not say", "",
-                  ("claim", "watts", "time"), "km/h", maybe(CATALOGUE["ground_speed"].read)),
-            Choice("claim_about", "What kind of thing", "What wheels and frames save hangs on the yaw",
-                   "other", ("claim", "watts", "time", "percent"), options=lambda answers: ABOUT),
-        ),
+        claim_choice("no claim"),
         _read_claim,
         _claim_in_words,
         optional=True,
@@ -252,7 +217,7 @@ class ReportFlow(PageFlow):
     after="B", rider="Tobin", road="Long Hill 10", air="usual")`, then `flow.result` is the `Report`
     and `flow.save()` writes it. An own sheet is `sheet="own", upload="my_sheet.csv"`; own numbers
     are `rider="own", all_up_mass="84 kg", power="220"`, as text, in the units that the question
-    shows. `claim="watts", claim_watts="20", claim_speed="50"` and `room="club"` add parts.
+    shows. `claim="heard", heard="20 W at 50 km/h"` and `room="club"` add parts.
     """
 
     file_name = draft = "my_report"

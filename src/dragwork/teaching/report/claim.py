@@ -33,7 +33,7 @@ def claim_part(claim, member, road, air_density=1.2, found=None, worthwhile=0.0)
         f"The claim: {claim.words}.",
         outcome(judged, member, road),
         f"Most of the width comes from {judged.dominant}." if judged.dominant else "",
-        _beside(judged.drag_area_change, found) if found else "",
+        _beside(judged.drag_area_change, found) if found and claim.kind != "mass" else "",
         f"Not stated: {'; '.join(judged.missing)}." if judged.missing else "",
         judged.sentence,
     )

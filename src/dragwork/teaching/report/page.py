@@ -49,7 +49,8 @@ class Report:
     .watts [W at the crank, at the rider's own speed] and .seconds [s over the road], each an
     `Estimate`, positive where `after` is better; .planning, the seconds at 80 %; .assumed, the seconds
     exactly as assumed, without any uncertainty, where they are told; .table, the legs;
-    .sentences; .settings, by name, all that made the page.
+    .sentences; .settings, by name, all that made the page; .spoken, what to say to a friend; .fold,
+    what to press in a notebook to see the parts (printed they are open).
     """
 
     title: str
@@ -62,6 +63,8 @@ class Report:
     settings: dict
     date: Date
     assumed: float | None = None
+    spoken: str = ""
+    fold: str = ""
 
     @property
     def sentences(self):
@@ -83,20 +86,22 @@ class Report:
             title=escape(self.title),
             look=look(),
             body=self.body(1),
+            date=self.date.isoformat(),
         )
 
     def body(self, level):
         """The page's content as HTML, its title a heading of that level."""
         lines = [f'<h{level} class="title">{escape(self.title)}</h{level}>']
         lines += [f'<p class="answer">{escape(sentence)}</p>' for sentence in self.answer]
+        folded = self.fold and level > 1
+        lines += [f"<details><summary>{escape(self.fold)}</summary>"] * bool(folded)
         for part in self.parts:
             look = "part new-page" if part.new_page else "part"
             if part.heading:
                 lines.append(f'<h{level + 1} class="{look}">{escape(part.heading)}</h{level + 1}>')
             pieces = "\n".join(map(_as_html, part.pieces))
-            made = f"<p>Made on {self.date.isoformat()}.</p>"
-            lines.append(f'<div class="small">{pieces}\n{made}</div>' if part.small else pieces)
-        return "\n".join(lines)
+            lines.append(f'<div class="small">{pieces}</div>' if part.small else pieces)
+        return "\n".join(lines + ["</details>"] * bool(folded))
 
     def markdown(self, level=3):
         """The page's words as Markdown, without its date; pictures by their sentences."""
@@ -166,6 +171,7 @@ body {{ margin: 2.5em 1.2em; background: #ffffff; }}
 </head>
 <body>
 <main class="dragwork-page">
+<p class="date">Made on {date}.</p>
 {body}
 </main>
 </body>

@@ -1,0 +1,453 @@
+"""What a claim comes to, in words that can be repeated: one ending for each sort of claim.
+
+The form of notebook 10 prints it, the options of notebook 11 rank the same changes.
+"""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from dragwork.constants import STANDARD_GRAVITY
+from dragwork.decisions import PLANNING
+from dragwork.decisions.claims import Claim, span
+from dragwork.decisions.conditions import USUAL
+from dragwork.decisions.options import DOUBTS, Option, rank
+from dragwork.decisions.rides import DRAWS, SEED
+from dragwork.decisions.verdicts import ASK, IGNORE, TEST, WHOLE_STEP, seconds_in_words
+from dragwork.measurement.plan import plan_session
+from dragwork.physics.course import ride
+from dragwork.physics.drag import YawCurve
+from dragwork.physics.wind import angle_to_road
+from dragwork.quantities import Estimate
+from dragwork.scenario import barrow_lane
+from dragwork.scenario.roads import CINDER_LANE, LONG_HILL
+from dragwork.teaching.report import Part, Table, listed
+from dragwork.teaching.told import claim_of
+from dragwork.teaching.verdicts import estimates, judged_on, outcome, saved_in_words, watts_in_words
+from dragwork.units import deg, kmh, minutes, to_deg, to_kilometres, to_kmh, to_minutes, to_percent
+
+USUAL_SPEED = USUAL["speed"][1]
+SIDE_WIND = 3.0  # m/s, a breeze at the rider: COMMON_PRACTICE
+_FASTER = 1.25  # power of the faster rider over the rider's own, all else alike
+_AN_ITEM = 0.04  # of the drag area, where a claim names no number
+_MOST_RUNS = 40  # of each thing, in a test of one's own
+_A_SITTING = minutes(120)
+_DETECTED = 0.8  # of such tests shall detect it
+LEADS_TO_POWER = "Notebook 11 puts it beside equipment, positions and tyres, in seconds."
+
+
+@dataclass(frozen=True, eq=False)
+class Ending:
+    """How a claim ends for a rider on a road.
+
+    .spoken, what to say to a friend; .outcome, the range; .ask, the one question to the seller;
+    .verdict; .reasons; .lines, what stands with the range; .parts, the rest of the reasoning; .seconds
+    and .watts, estimates or None; .judged, the `Judgement` of a claim of drag or mass.
+    """
+
+    spoken: str
+    outcome: str
+    ask: str
+    verdict: str
+    reasons: tuple
+    parts: tuple = ()
+    lines: tuple = ()
+    seconds: Estimate | None = None
+    watts: Estimate | None = None
+    judged: object = None
+
+
+def ending(told, member, road, worthwhile=0.0, **evidence):
+    """What a claim comes to for a member on a road.
+
+    Parameters
+    ----------
+    told : Told
+    member : Member
+    road : Road
+    worthwhile : float [s]
+        The learner's own threshold.
+    **evidence
+        As `told.claim_of` takes it.
+
+    Returns
+    -------
+    Ending
+
+    Raises
+    ------
+    ValueError
+        Where it cannot be worked out, in words.
+    """
+    if told.is_claim:
+        return _of_claim(told, member, road, worthwhile, evidence)
+    by_sort = {"power": _of_option, "rolling": _of_option, "sense": _of_sense, "crosswind": _of_crosswind, "share": _of_share}
+    return by_sort[told.sort](told, member, road, worthwhile)
+
+
+# -- drag and mass ----------------------------------------------------------------------------------
+
+
+def _of_claim(told, member, road, worthwhile, evidence):
+    claim = claim_of(told, **evidence)
+    judged = judged_on(claim, member, road, worthwhile)
+    plain = Ending(
+        judged.spoken, outcome(judged, member, road), judged.ask, judged.verdict, judged.reasons,
+        seconds=judged.seconds, watts=judged.watts, judged=judged,
+    )  # fmt: skip
+    if claim.kind == "mass":
+        return _with_other_roads(plain, claim, member, worthwhile)
+    plain = replace(plain, parts=(*_agreements(told, claim), _own_test(judged.drag_area_change)))
+    numbers = [c for c in map(claim.consistency_with, _others(told)) if not c.agree]
+    if numbers:
+        said = f"Both numbers cannot be true of one item. {numbers[0].needed} Ask which of the two was measured."
+        return replace(plain, spoken=said, ask="Which of the two numbers was measured?", verdict=ASK)
+    if told.parts:
+        return _with_sum(plain, told, judged)
+    return _with_side_wind(plain, claim, member, road, worthwhile) if told.crosswind else plain
+
+
+def _others(told):
+    return [claim_of(told, kind) for kind in told.numbers if kind not in (told.sort, "mass")]
+
+
+def _agreements(told, claim):
+    said = tuple(claim.consistency_with(other).sentence for other in _others(told))
+    return (Part("Its two numbers", said),) if said else ()
+
+
+def _with_other_roads(plain, claim, member, worthwhile):
+    """A mass, on this road, on the flat and on the climb."""
+    others = [(road, judged_on(claim, member, road)) for road in (CINDER_LANE, LONG_HILL)]
+    here, flat, climb = (_about(e.seconds.mid) for e in (plain, *(judged for _, judged in others)))
+    verb = "saves" if claim.saved >= 0 else "costs"
+    little = plain.seconds.high < worthwhile
+    end = f"You said that less than {worthwhile:g} s does not matter." if little else "Scales settle what it weighs."
+    rows = tuple({"road": road.name, "what it is": road.about, "seconds": outcome(judged, member, road)} for road, judged in others)
+    return replace(
+        plain, parts=(Part("On the flat and on the climb", (Table(rows, f"{claim.words}, on two other roads."),)),),
+        spoken=f"Weight, not drag: {claim.words} {verb} you {here} on your road, {flat} on {to_kilometres(CINDER_LANE.course.distance):g} "
+        f"flat km and {climb} up {to_kilometres(LONG_HILL.course.distance):g} km at {to_percent(LONG_HILL.course.legs[0].gradient):g} %. {end}",
+    )  # fmt: skip
+
+
+def _about(seconds):
+    seconds = abs(seconds)
+    return f"{seconds:.1f} s" if seconds < 9.95 else f"{seconds:.0f} s"
+
+
+def _with_sum(plain, told, judged):
+    """Percentages that add."""
+    added, left = (to_percent(x) for x in (sum(told.parts), told.numbers["percent"][1]))
+    most = told.numbers["percent"][1] > WHOLE_STEP / USUAL["drag_area"][1]
+    body = "That is more than any one body gives." if most else f"On your road that is {seconds_in_words(judged.seconds)}."
+    why = (
+        f"Each cut acts on what the one before has left: {' × '.join(f'{1 - part:g}' for part in told.parts)} leaves "
+        f"{100 - left:.1f} %. Only if each was measured alone against the same first set-up may they add, to {added:.3g} % of "
+        "that, and then only if none disturbs another.",
+        *plain.reasons,
+    )
+    return replace(
+        plain, verdict=ASK, reasons=why, ask="Were all of them measured together, on one rider?",
+        spoken=f"Not {added:.3g} %: one after the other they make {left:.1f} %, before they disturb each other. {body} Ask for "
+        "all of them measured together.",
+    )  # fmt: skip
+
+
+def _with_side_wind(plain, claim, member, road, worthwhile):
+    """A claim about a crosswind: on the road's usual day, and with the wind from the side."""
+    day = side_wind(road)
+    windy = judged_on(claim, member, road, worthwhile, **day)
+    usual, side = (seconds_in_words(each) for each in (plain.seconds, windy.seconds))
+    return replace(
+        plain,
+        spoken=f"It needs wind from the side. On your road's usual day it comes to {usual}; with {SIDE_WIND:g} m/s from the side, "
+        f"to {side}.",
+        outcome=f"{plain.outcome} With {SIDE_WIND:g} m/s from the side all the way: {side}, {watts_in_words(windy.watts)}.",
+        ask=plain.ask or "What does it save at the angles that I meet?",
+        parts=(Part("The wind", _winds(member, road)), *plain.parts),
+    )
+
+
+def _own_test(area):
+    """What a test of one's own would have to look like, by the planner of notebook 05."""
+    heading = "A test of your own"
+    if area.mid <= 0:
+        return Part(heading, ("There is nothing to look for: in the middle it saves nothing.",))
+    for each in range(2, _MOST_RUNS // 2 + 1):  # in two sittings, to see what changes from day to day
+        plan = plan_session(("old", "new"), [kmh(45)], [0.0], 2 * each, run_time=60, change_time=300)
+        tells = plan.smallest_difference(power=_DETECTED)
+        if tells <= area.mid:
+            break
+    else:
+        return Part(heading, (f"Not even {_MOST_RUNS} runs of each would detect it: ask for theirs.",))
+    sittings = max(2, int(np.ceil(plan.time / _A_SITTING)))
+    return Part(
+        heading,
+        (
+            f"{2 * each} runs of each, old and new in turn, the rider taking up the position anew each time, in {sittings} sittings on "
+            f"different days of about {to_minutes(plan.time) / sittings:.0f} minutes each. On {to_percent(_DETECTED):.0f} % of such occasions that "
+            f"detects {tells:.4f} m²; the middle of the claim is {area.mid:.4f} m² on you. Half of that would take about four "
+            "times as many runs. The spreads are those of notebook 05, for a practised rider: common practice, no source.",
+        ),
+    )
+
+
+# -- what is an option: power, tyres, and any claim -------------------------------------------------
+
+
+def option_of(told, member, road, evidence=None, **asked):
+    """The change that a line tells, as an option of notebook 11, worth there what it is worth here.
+
+    Parameters
+    ----------
+    told : Told
+    member : Member
+    road : Road
+    evidence : dict, optional
+        As `told.claim_of` takes it.
+    **asked
+        cost, cost_unit, of `Option`.
+
+    Returns
+    -------
+    Option
+
+    Raises
+    ------
+    ValueError
+        Where it is no change of drag, mass, power or rolling, in words.
+    """
+    rider = member.rider
+    if told.sort == "power":
+        return power_option(_share(told, member), rider, told.drivetrain, _watts(told), **asked)
+    if told.sort == "rolling":
+        return tyre_option(_less_rolling(told, rider), rider, **asked)
+    claim = claim_of(told.only(), **(evidence or {}))
+    judged = judged_on(claim, member, road)
+    asked["note"] = f"The verdict on this claim, as in notebook 10: {judged.verdict}."
+    if claim.kind == "mass":
+        return mass_option(claim.saved, rider, **asked)
+    middle, own = float(np.median(judged.areas)), float(np.min(own_areas(rider)))
+    if claim.drag_area_change.mid >= own:
+        raise ValueError(
+            f"{claim.words} means {claim.drag_area_change.mid:.3f} m², and you have {own:.3f} m² in all. Is the number right?"
+        )
+    return Option(
+        claim.words, less_drag(rider, middle), scales=judged.areas / middle if middle else None,
+        kind="position" if claim.about == "position" else "equipment", **asked,
+    )  # fmt: skip
+
+
+def power_option(share, rider, drivetrain=False, amount="", **asked):
+    """A share of power more, by training, or by a drivetrain that takes less; amount: as it is told."""
+    where = " from the drivetrain" if drivetrain else " power"
+    name = f"{amount or f'{abs(to_percent(share)):.3g} %'} {'more' if share >= 0 else 'less'}{where}"
+    kind = "equipment" if drivetrain else "training"
+    return Option(name, rider, kind=kind, power_factor=1 + share, doubt=DOUBTS[kind], **asked)
+
+
+def _watts(told):
+    return span(tuple(map(abs, told.numbers["watts"])), "W") if "watts" in told.numbers else ""
+
+
+def tyre_option(less, rider, **asked):
+    """A rolling coefficient that is so much less."""
+    if not -0.01 <= less < rider.rolling_coefficient:
+        raise ValueError(f"Rolling coefficient less by {span(less, '').strip()}: yours is {rider.rolling_coefficient:g} in all.")
+    after = replace(rider, rolling_coefficient=rider.rolling_coefficient - less)
+    return Option("tyres", after, kind="tyres", doubt=DOUBTS["tyres"], **asked)
+
+
+def mass_option(kilograms, rider, **asked):
+    """Kilograms off the bicycle. Scales settle them: no uncertainty."""
+    name = f"{kilograms:g} kg off the bicycle".replace("-", "−")
+    after = replace(rider, all_up_mass=rider.all_up_mass - kilograms)
+    return Option(name, after, kind="mass", doubt=0.0, **asked)
+
+
+def _share(told, member):
+    """More power as a share of the rider's own."""
+    if "watts" in told.numbers:
+        return float(np.mean(told.numbers["watts"])) / member.power
+    share = float(np.mean(told.numbers.get("percent", (0.01, 0.01))))
+    if not -0.5 <= share <= 1:
+        raise ValueError(f"{to_percent(share):g} % more power is outside −50 to 100 %. Is the number right?")
+    return share
+
+
+def _less_rolling(told, rider):
+    """The rolling coefficient behind watts at a speed, for an all-up mass as riders usually have [1]."""
+    speed = told.speed or USUAL_SPEED
+    return float(np.mean(told.numbers["watts"])) / (USUAL["all_up_mass"][1] * STANDARD_GRAVITY * speed)
+
+
+def less_drag(rider, area):
+    """The rider with that much less drag area, at every yaw."""
+    less = own_areas(rider) - area
+    if isinstance(rider.drag_area, YawCurve):
+        less = YawCurve(rider.drag_area.yaw, less)
+    return replace(rider, drag_area=less)
+
+
+def own_areas(rider):
+    """The rider's drag area, or those of their yaw curve [m2]."""
+    return getattr(rider.drag_area, "drag_area", rider.drag_area)
+
+
+def _of_option(told, member, road, worthwhile):
+    """More power or less rolling: never judged as drag; notebook 11 ranks the same option."""
+    option = option_of(told, member, road)
+    found = rank([option], member.rider, road.course, **road.day(member.power))
+    (seconds,) = estimates(found)
+    said, rolling, name = saved_in_words(seconds), told.sort == "rolling", option.name
+    if rolling:
+        name = f"{span(told.numbers['watts'], 'W')} on tyres"
+    if not told.numbers:
+        start = f"Training is power, not drag: each {option.name} comes to {said} on your road."
+        ask = "How many percent did it bring riders like me, and over how many weeks?"
+    elif told.drivetrain:
+        start = f"That is power, not drag: {option.name} comes to {said} on your road."
+        ask = "Against which chain, how worn, and at how many watts was it measured?"
+    elif rolling:
+        start = f"That is rolling, not drag: {name} comes to {said} on your road."
+        ask = "At which speed and load?" if told.speed else "At which speed was it measured?"
+    else:
+        start = f"That is power, not drag: {option.name} comes to {said} on your road."
+        ask = "How many riders like me, over how many weeks, and how far apart were they?"
+    little = seconds.high < worthwhile or seconds.high <= 0
+    end = "Weigh it by seconds, beside the rest."
+    if little:
+        end = f"You said that less than {worthwhile:g} s does not matter." if seconds.high > 0 else "By itself it loses time."
+    how = (
+        f"The change is taken as {option.name}, with a standard uncertainty of {to_percent(option.doubt):.0f} % of itself: common "
+        "practice, no source. A claim of power or tyres is not turned into a drag area.",
+        f"Watts of tyres are counted for {USUAL['all_up_mass'][1]:g} kg all up"
+        f"{'' if told.speed else f' at {to_kmh(USUAL_SPEED):.0f} km/h'}; heavier or faster riders lose more." if rolling else "",
+        LEADS_TO_POWER,
+    )
+    return Ending(
+        f"{start} {end}", f"For {member.name} on {road.name}: {said}. This is an {seconds.percent} range.", ask,
+        IGNORE if little else TEST, tuple(filter(None, how)), seconds=seconds,
+    )  # fmt: skip
+
+
+# -- the faster gain more ---------------------------------------------------------------------------
+
+
+def _of_sense(told, member, road, worthwhile):
+    """In which sense the faster gain more: watts, seconds over the road, seconds an hour."""
+    cut = float(np.mean(told.numbers["percent"])) if "percent" in told.numbers else _AN_ITEM
+    claim = Claim.percent(cut, drag_area=float(np.min(own_areas(member.rider))), yaw=0.0)
+    faster = replace(member, name="a faster rider", power=member.power * _FASTER)
+    found = [judged_on(claim, each, road) for each in (member, faster)]
+    times = [float(ride(road.course, each.rider, **road.day(each.power)).time) for each in (member, faster)]
+    lines = (
+        ("watts at the crank", [e.watts.mid for e in found], "{:.1f} W"),
+        ("seconds over this road", [e.seconds.mid for e in found], "{:.0f} s"),
+        ("seconds for each hour ridden", [3600 * e.seconds.mid / t for e, t in zip(found, times)], "{:.0f} s"),
+    )
+    said = tuple(
+        f"In {what}: {member.name} {form.format(mine)}, the faster rider {form.format(theirs)}. "
+        f"The faster gains {_compared(form, mine, theirs)}."
+        for what, (mine, theirs), form in lines
+    )
+    more, less = ([what for what, two, form in lines if _compared(form, *two) == word] for word in ("more", "less"))
+    spoken = "It depends on what you count. The faster rider gains " + ", and ".join(
+        f"{word} in {listed(where)}" for word, where in (("more", more), ("less", less)) if where
+    ) + "."
+    about = f"One item that takes {to_percent(cut):.3g} % off {member.name}'s drag area, on {road.name}, also for the same rider with {to_percent(_FASTER - 1):.0f} % more power."
+    return Ending(
+        spoken, outcome(found[0], member, road), "More of what: watts, seconds over my road, or seconds an hour?", ASK,
+        (about,), lines=said, seconds=found[0].seconds, watts=found[0].watts,
+    )  # fmt: skip
+
+
+def _compared(form, mine, theirs):
+    """`more` or `less`, by the numbers as they are printed."""
+    if form.format(mine) == form.format(theirs):
+        return "as much"
+    return "more" if theirs > mine else "less"
+
+
+# -- a crosswind ------------------------------------------------------------------------------------
+
+
+def side_wind(road):
+    """A day on which the wind comes from the side on every leg: what `ride` needs."""
+    return {"wind_speed": SIDE_WIND, "wind_from": road.course.column("heading") + deg(90)}
+
+
+def side_part(member, road, **day):
+    """The part of the wind across the road [m/s] and the yaw [rad], means over the time of a ride."""
+    day = road.day(member.power) | day
+    rode = ride(road.course, member.rider, **day)
+    angle = angle_to_road(day["wind_from"], road.course.column("heading"))
+    across = np.abs(day["wind_speed"] * np.sin(angle))
+    yaw = np.arctan2(across, rode.legs.speed + day["wind_speed"] * np.cos(angle))
+    return tuple(float(np.average(np.broadcast_to(x, rode.legs.time.shape), weights=rode.legs.time)) for x in (across, yaw))
+
+
+def _winds(member, road):
+    """The side part of the wind on the road's usual day, and with the wind from the side."""
+    usual, windy = side_part(member, road), side_part(member, road, **side_wind(road))
+    calm = usual[0] < 0.05
+    first = "has no side part" if calm else f"has a side part of {usual[0]:.1f} m/s on average: the air comes in at {to_deg(usual[1]):.0f}°"
+    return (
+        f"On {road.name}'s usual day the wind {first}.",
+        f"With {SIDE_WIND:g} m/s from the side all the way, the side part is {windy[0]:.1f} m/s and the air comes in at "
+        f"{to_deg(windy[1]):.0f}° on average. Lesson 07 has the angles of your own roads.",
+    )
+
+
+def _of_crosswind(told, member, road, worthwhile):
+    usual, windy = side_part(member, road), side_part(member, road, **side_wind(road))
+    here = "has no wind from the side" if usual[0] < 0.05 else f"brings the air in at {to_deg(usual[1]):.0f}°"
+    at = f"{to_deg(windy[1]):.0f}°"
+    return Ending(
+        f"Better by how much? Your road's usual day {here}; with {SIDE_WIND:g} m/s from the side the air comes in at {at}. Ask what it saves at "
+        "the angles you meet.",
+        f"For {member.name} on {road.name}: no range without a number. Type the watts, their speed and their yaw, such as "
+        "12 W at 45 km/h and 15° of yaw, better in a crosswind.",
+        f"How many watts does it save, at which speed, at {at} of yaw?", ASK, _winds(member, road),
+    )  # fmt: skip
+
+
+# -- most of a step ---------------------------------------------------------------------------------
+
+
+def share_of_step(member, road, start="hoods", item="clip-ons", whole="time-trial", draws=400):
+    """The share of a step that one item gives, on the club's sheet BL-7, over its draws.
+
+    Returns
+    -------
+    (Estimate, Estimate, Estimate)
+        The share, and the seconds of the item and of the whole step, at 80 %.
+    """
+    day, areas = road.day(member.power), barrow_lane.bl7().draws(draws, seed=1)
+    time = {name: ride(road.course, replace(member.rider, drag_area=areas[name]), **day).time for name in (start, item, whole)}
+    part, step = time[start] - time[item], time[start] - time[whole]
+    return tuple(Estimate.of(found, PLANNING) for found in (part / step, part, step))
+
+
+def _of_share(told, member, road, worthwhile):
+    share, bars, step = share_of_step(member, road)
+    low, mid, high = (to_percent(end) for end in (share.low, share.mid, share.high))
+    said = told.numbers.get("percent")
+    least = to_percent(said[0]) if said else 50.0
+    most = to_percent(said[1]) if said else 100.0
+    true = least <= mid <= most if not said else low <= most and least <= high
+    verdict = "Yes, on the club's sheet" if true else "Not on the club's sheet"
+    return Ending(
+        f"{verdict}: clip-on bars give {low:.0f} to {high:.0f} % of what the time-trial bike gives, on your road. Another rider, or "
+        "another bike, needs its own sheet.",
+        f"For {member.name} on {road.name}, with the drag areas of sheet BL-7: the bars {seconds_in_words(bars)}, the whole step "
+        f"{seconds_in_words(step)}. These are {share.percent} ranges.",
+        "Were hoods, bars and bike measured on one rider, in one sitting?", TEST,
+        (
+            f"The share is {mid:.0f} % in the middle, {low:.0f} to {high:.0f} % ({share.percent} range), from the draws of the sheet: both "
+            "times of each draw are divided by each other.",
+            "The position on the bars does most of it. Whether the rest is worth its price is a question for notebook 11.",
+        ),
+        seconds=bars,
+    )  # fmt: skip
