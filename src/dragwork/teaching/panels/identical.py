@@ -107,11 +107,11 @@ def in_words(result):
             f"about {100 * result.expected_leads:.0f} in 100)"
         )
         if result.runs == 1:
-            return f"{said}{single}{counts}. It is the same helmet twice."
+            return f"{said}{single}{counts}."
         zero = "leaves out" if result.gap > result.named[-1] else "includes"
         return (
             f"{said}The 95 % interval of the difference, {_interval(result.gap, result.named)}, {zero} zero. "
-            f"{counts}, and on {result.alarms[-1]} the interval left out zero. It is the same helmet twice."
+            f"{counts}, and on {result.alarms[-1]} the interval left out zero."
         )
     said += f"On an average day, chance alone puts best and worst {result.expected_gap:.4f} m² apart. "
     if result.runs == 1:
