@@ -28,7 +28,7 @@ _SLOPE = replace(CATALOGUE["gradient"], label="Slope on the way out", low=-5, st
 CAUSES = {
     "scatter": ("how far the laps scatter", "More pairs, or a calmer day, would narrow it most."),
     "power_scale": ("the power meter's scale", "A meter checked against a known weight would narrow it most."),
-    "drivetrain_efficiency": ("the chain's loss", "Power read at the wheel would narrow it most."),
+    "drivetrain_efficiency": ("drivetrain loss", "Power read at the wheel would narrow it most."),
     "speed_scale": ("the speed's scale", "A measured wheel or a measured lap would narrow it most."),
     "air_density": ("the air density", "A barometer and a thermometer would narrow it most."),
     "all_up_mass": ("the mass", "Scales, with all that rolls on them, would narrow it most."),
@@ -297,7 +297,7 @@ class FieldFlow(Flow):
     """
 
     title = "Questions for a field test"
-    made = "The drag area stands below."
+    made = "The drag area is below."
     draft = "field test"
 
     def __init__(self):

@@ -126,7 +126,7 @@ class Flow(Form):
     """
 
     title = "Questions for the page"
-    made = "The page stands below."
+    made = "The page is below."
     draft = ""
 
     def __init__(self, questions, finish, profile=None):

@@ -1,4 +1,4 @@
-"""A first drag area from one steady ride that somebody knows: ride, power, rider, air."""
+"""A first drag area from one steady ride that a rider knows: ride, power, rider, air."""
 
 from dataclasses import dataclass, replace
 from html import escape
@@ -32,7 +32,7 @@ CAUSES = {
     "rolling_coefficient": ("the tyres", "Rides at two speeds, as in notebook 06, would narrow it most."),
     "ascent": ("the hills", "The metres climbed, or a ride on a flat road, would narrow it most."),
     "effort": ("how even the effort was", "A ride on a flat road on a calm day would narrow it most."),
-    "drivetrain_efficiency": ("the chain", "Power read at the wheel would narrow it most."),
+    "drivetrain_efficiency": ("drivetrain loss", "Power read at the wheel would narrow it most."),
     "head_wind": ("the wind", "The same road ridden both ways on a calm day would narrow it most."),
     "gradient": ("the slope", "A ride that comes back to its start would narrow it most."),
 }
@@ -99,7 +99,7 @@ def _rider_in_words(rider, answers):
 
 
 def _winds(answers):
-    return {"still": "still, as far as one could tell", "wind": "wind along the road"}
+    return {"still": "still, as far as I could feel", "wind": "wind along the road"}
 
 
 def _read_air(values, answers):
@@ -193,13 +193,13 @@ QUESTIONS = (
     Question(
         "ride",
         "Which ride do you know?",
-        f"Ten minutes or more without braking, nobody close in front. At most {1000 * STEEPEST / 2:.0f} m "
+        f"Ten minutes or more without braking, and no rider close in front. At most {1000 * STEEPEST / 2:.0f} m "
         f"climbed in each kilometre, and {WINDIEST:.0f} m/s of wind along the road.",
         (
             knob_box(_SPEED, hint="Distance over time"),
             Choice("way", "The road", options=_ways),
             knob_box(_GRADIENT, "0", ("way", "one way"), "Metres up for each hundred metres forward"),
-            Typed("distance", "Whole distance", "May stay empty on a flat road", "", _BACK, "km",
+            Typed("distance", "Whole distance", "Can stay empty on a flat road", "", _BACK, "km",
                   maybe(number_in("km", units.kilometres))),
             Typed("ascent", "Metres climbed", "0 on the flat; empty if not known", "", _BACK, "m",
                   maybe(number_in("m"))),
@@ -254,7 +254,7 @@ class OneRideFlow(Flow):
     """
 
     title = "Questions for a first drag area"
-    made = "The drag area stands below."
+    made = "The drag area is below."
     draft = "one ride"
 
     def __init__(self):
