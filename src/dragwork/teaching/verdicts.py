@@ -177,7 +177,7 @@ def boxes_of(claim, judged, besides=""):
     tuple of str
     """
     return (
-        *first_boxes(claim),
+        *_first_boxes(claim),
         _box_areas(claim.drag_area_change),
         watts_in_words(judged.watts),
         seconds_in_words(judged.seconds),
@@ -185,7 +185,7 @@ def boxes_of(claim, judged, besides=""):
     )
 
 
-def first_boxes(claim):
+def _first_boxes(claim):
     """What is in the first four boxes of the verdict sheet: what the claim says of itself."""
     stated = {c.name: c.mid for c in claim.conditions if c.stated}
     where = [

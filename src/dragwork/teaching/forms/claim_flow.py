@@ -19,7 +19,7 @@ from dragwork.teaching.forms.rider_and_road import RIDER, ROAD
 from dragwork.teaching.profile import Profile
 from dragwork.teaching.report import Part, Report, Table, listed
 from dragwork.teaching.told import claim_of, left_out, read_road, read_told
-from dragwork.teaching.verdicts import BOXES, boxes_of, capital, dials_picture, first_boxes, spread_unit
+from dragwork.teaching.verdicts import BOXES, boxes_of, capital, dials_picture, spread_unit
 
 NOT_SAID = "Empty where it does not say"
 _MEASURED = {"measured": "measured", "computed": "computed", "silent": "it does not say"}
@@ -57,7 +57,7 @@ def claim_fields(when=None):
 
     return (
         Typed("heard", "The claim", "As you heard it: 20 W at 50 km/h, 20 minutes over 180 km, 4 % less drag, 80 g lighter", "",
-              shown("heard"), read=read_told),
+              shown("heard"), read=read_told, wide=True),
         Typed("claim_distance", "Over", "40, or 40 km in 1:06:40", "", shown("distance"), "km", maybe(read_road)),
         Typed("claim_speed", "At which speed", NOT_SAID, "", shown("speed"), "km/h", maybe(number_in("km/h", units.kmh))),
         Choice("at", "Watts where", "", "silent", shown("at"), options=lambda answers: _AT),
@@ -141,7 +141,19 @@ def _tested_in_words(answer, answers):
     told, evidence = answer
     if not told.is_claim:
         return "For this kind of claim none of this matters."
-    return " ".join(first_boxes(claim_of(told, **evidence)))
+    claim = claim_of(told, **evidence)
+    how = {True: "measured", False: "computed"}.get(claim.measured, "")
+    stated = [
+        words
+        for words in (
+            f"against {claim.compared_with}" if claim.compared_with else "", how, f"by {claim.who}" if claim.who else "",
+            f"{claim.runs:g} runs of each" if claim.runs else "",
+            f"standard deviation {claim.spread / spread_unit(told.sort):g}" if claim.spread is not None else "",
+        )
+        if words
+    ]  # fmt: skip
+    found = f"{capital(listed(stated))}. " if stated else ""
+    return f"{found}Not stated: {listed(claim.missing)}." if claim.missing else f"{found}It states all that matters here."
 
 
 def _read_else(values, answers):

@@ -67,12 +67,13 @@ class Choice(Field):
 class Typed(Field):
     """A text box; `read(text)` turns it into the value, or raises ValueError in words.
 
-    lines: how many lines the box shows.
+    lines: how many lines the box shows; wide: whether it holds a sentence.
     """
 
     unit: str = ""
     read: Callable = str
     lines: int = 1
+    wide: bool = False
 
     def check(self, value, answers):
         """The value that was typed."""

@@ -214,7 +214,8 @@ class _TypedView:
 
     def _made(self):
         field = self.field
-        return text_box(field.label, field.unit, self._typed, field.lines, tooltip=field.hint)
+        box = text_box(field.label, field.unit, self._typed, field.lines, tooltip=field.hint)
+        return named("dragwork-wide", box) if field.wide else box
 
     def follow(self, shown, wrong):
         """Show or hide the field, with what stands in it, and whether it cannot be used."""
