@@ -12,7 +12,6 @@ from dragwork.decisions import PLANNING
 from dragwork.decisions.claims import Claim, span
 from dragwork.decisions.conditions import USUAL
 from dragwork.decisions.options import DOUBTS, Option, rank
-from dragwork.decisions.rides import DRAWS, SEED
 from dragwork.decisions.verdicts import ASK, IGNORE, TEST, WHOLE_STEP, seconds_in_words
 from dragwork.measurement.plan import plan_session
 from dragwork.physics.course import ride
