@@ -285,7 +285,7 @@ def test_no_flip_where_one_leads_all_the_way():
         (lambda: Option("x", TOBIN.rider, held="half"), "held 'half' is not a number"),
         (lambda: Option("x", TOBIN.rider, doubt=-1), "doubt -1"),
         (lambda: Option("x", TOBIN.rider, doubt=1.4), "doubt 1.4 is outside the allowed range, 0 to 0.5"),
-        (lambda: rank(three(TOBIN) * 2, TOBIN.rider, LONG_HILL.course, 220), "'drag' stands twice"),
+        (lambda: rank(three(TOBIN) * 2, TOBIN.rider, LONG_HILL.course, 220), "'drag' is there twice"),
         (lambda: Option("x", TOBIN.rider, cost=-5), "cost -5"),
         (lambda: Option("x", TOBIN.rider, power_factor=102), "1.02 is two percent more"),
         (lambda: rank([], TOBIN.rider, LONG_HILL.course, 220), "options is empty"),

@@ -159,7 +159,7 @@ def test_a_lost_sign_is_named_and_never_pinned_on_another_row():
         found = demo_with({index: {"yaw [deg]": lost}})
         (fault,) = found.faults
         assert fault.column == "yaw [deg]" and FIRST_ROW + index in fault.rows
-        assert "stands twice" in fault.what and "is missing" in fault.what
+        assert "is there twice" in fault.what and "is missing" in fault.what
         assert set(fault.rows) <= {FIRST_ROW + i for i in (index, *twins)}
         assert found.rows.row[~found.rows.used].tolist() == sorted(fault.rows)
         pinned.append(len(fault.rows) == 1)

@@ -84,9 +84,9 @@ def test_suspects_are_lines_of_the_file_with_the_bad_one_among_them(column):
         records = list(csv.reader(file))
     found = suspects(NAME, sheet, column, ["set-up", column])
     (fault,) = (f for f in sheet.faults if f.column == column)
-    assert f"line {fault.row}" in found.options and len(found.options) == len(found.lines) == 5
+    assert f"row {fault.row}" in found.options and len(found.options) == len(found.lines) == 5
     for line in found.lines:
-        assert (line[column] if line[column] != "(empty)" else "") in records[line["line"] - 1]
+        assert (line[column] if line[column] != "(empty)" else "") in records[line["row"] - 1]
 
 
 def test_the_drifting_set_up_climbs_most_among_its_suspects():

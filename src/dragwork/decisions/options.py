@@ -143,7 +143,7 @@ def rank(
     names = [option.name for option in options]
     for name in names:
         if names.count(name) > 1:
-            raise ValueError(f"options: '{name}' stands twice. Give each a name of its own.")
+            raise ValueError(f"options: '{name}' is there twice. Give each a name of its own.")
     if not 0 < one_number("confidence", confidence) < 1:
         raise ValueError(f"confidence {confidence:g} must lie between 0 and 1, as 0.8.")
     day = {"air_density": air_density, "wind_speed": wind_speed, "wind_from": wind_from}

@@ -320,8 +320,8 @@ def _cannot_tell(passes, shared, names):
     order = passes.order.loc[names].sort_values("min")
     if (order["min"].to_numpy()[1:] > order["max"].cummax().to_numpy()[:-1]).any():
         yield (
-            f"Of {said}, some were finished before others began, so a drift of the day would pass for a "
-            f"difference. The ranges include a drift of {shared.drift:.4f} m² over the day {common}. To "
+            f"{said[0].upper() + said[1:]} were not run in turn: some had been finished before others began, so a "
+            f"drift of the day would look like a difference. The ranges include a drift of {shared.drift:.4f} m² over the day {common}. To "
             "exclude it, run the set-ups in turn: A B B A."
         )
     if np.nanmax(passes.coarse.loc[names]) > COARSE:

@@ -125,7 +125,7 @@ def weather_jumps(rows, text, limits):
 
 
 def lost_signs_and_doubled_repeats(rows, text, _):
-    """Cells in which a repeat stands twice; where the mirrored angle lacks it, a sign was lost.
+    """Cells in which a repeat is there twice; where the mirrored angle lacks it, a sign was lost.
 
     Every row with a readable place in the plan counts, also one that another fault has taken out
     of use: an empty tare leaves its cell filled.
@@ -162,7 +162,7 @@ def lost_signs_and_doubled_repeats(rows, text, _):
 
 def _lost_sign(pair, block, angle, place, column):
     what = (
-        f"{place} stands twice at {_degrees(angle)} ({rows_in_words(pair.row)}) and is missing at "
+        f"{place} is there twice at {_degrees(angle)} ({rows_in_words(pair.row)}) and is missing at "
         f"{_degrees(-angle)}"
     )
     odd = _odd_one_out(pair, block, angle)

@@ -63,10 +63,10 @@ def suspects(name, sheet, column, headings, before=2, after=2):
     first = records.index(header) + 2
     rows = range(max(first, fault.row - before), min(len(records), fault.row + after) + 1)
     lines = [
-        {"line": row} | {h: records[row - 1][header.index(h)] or "(empty)" for h in headings}
+        {"row": row} | {h: records[row - 1][header.index(h)] or "(empty)" for h in headings}
         for row in rows
     ]
-    return Suspects(lines, f"line {fault.row}", tuple(f"line {row}" for row in rows))
+    return Suspects(lines, f"row {fault.row}", tuple(f"row {row}" for row in rows))
 
 
 def drifting_suspects(sheet, column):
