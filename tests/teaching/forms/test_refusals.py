@@ -42,7 +42,7 @@ THROUGH = {
     "SheetFlow": {"upload": File("mine.csv", b"set-up;CdA [m2]\nhoods;0,32\nlow;0,28\n"), "spread": "0.003"},
     "VenueFlow": {"temperature": "22,5", "source": "forecast", "sea_level_pressure": "1013", "altitude": "300"},
     "PlanFlow": {"set_ups": "hoods; drops", "repeats": "4", "wanted": "0.004"},
-    "OwnClaimFlow": {"kind": "watts", "watts": "20 W at 50 km/h", "rider": "Tobin"},
+    "OwnClaimFlow": {"heard": "20 W", "rider": "Tobin"},
     "ReportFlow": {"sheet": "BL-7", "before": "hoods", "after": "clip-ons", "rider": "Tobin",
                    "road": "Cinder Lane 40", "air": "usual"},
 }  # fmt: skip

@@ -13,7 +13,7 @@ from dragwork.physics.savings import drag_area_behind, time_saved
 from dragwork.physics.speed import steady_speed
 from dragwork.quantities import Estimate
 from dragwork.scenario.riders import Member
-from dragwork.teaching.forms.claim_flow import QUESTIONS as CLAIM
+from dragwork.teaching.forms.claim_flow import SAID
 from dragwork.teaching.forms.flow import Flow
 from dragwork.teaching.forms.learner_rider import my_riders
 from dragwork.teaching.forms.rider_and_road import MINE, RIDER
@@ -150,32 +150,27 @@ def _ends(found, words):
     return found.in_words(words).removesuffix(" saved")
 
 
-SAID, WHERE = CLAIM[:2]
-
-
-def _claim(said, line):
-    of = said.of if said.number == "percent" else "drag"
-    claim = claim_of(said.number, line.for_(said.number, said.number), said.about, said.at, None, of)
-    claim.drag_area_change  # noqa: B018  refuses here, in words, what cannot be worked out
-    return claim
-
-
-def _read_where(values, answers):
-    line = WHERE.read(values, answers)
-    _claim(answers["said"], line)
-    return line
+def _read_said(values, answers):
+    told = SAID.read(values, answers)
+    if not told.is_claim:
+        raise ValueError(
+            "This speaks of something other than drag, so there is nothing to convert here. The form of notebook 10 "
+            "answers it."
+        )
+    claim_of(told).drag_area_change  # noqa: B018  refuses here, in words, what cannot be worked out
+    return told
 
 
 def _finish(answers):
-    return AtMySpeed(_claim(answers["said"], answers["where"]), answers["rider"])
+    return AtMySpeed(claim_of(answers["said"]), answers["rider"])
 
 
 class OwnClaimFlow(Flow):
     """What a claim says, for whom; then what it is worth to that rider. As the last line of a cell it shows itself.
 
     Its questions are the first two of notebook 10's form, which goes on with the same answers.
-    By code: `flow.answer_all(kind="watts", watts="20 W at 50 km/h", at="air", rider="Tobin")`, then
-    `flow.result.watts` [W] and `flow.result.seconds` [s].
+    By code: `flow.answer_all(heard="20 W at 50 km/h", rider="Tobin")`, then `flow.result.watts` [W] and
+    `flow.result.seconds` [s].
     """
 
     title = "A claim at my speed"
@@ -183,6 +178,6 @@ class OwnClaimFlow(Flow):
     draft = "claim"
 
     def __init__(self):
-        super().__init__((SAID, replace(WHERE, read=_read_where), RIDER), _finish)
+        super().__init__((replace(SAID, read=_read_said), RIDER), _finish)
         if my_riders():
             self.typed["rider"] = MINE
