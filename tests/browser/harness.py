@@ -13,6 +13,7 @@ from urllib.request import Request, urlopen
 
 import nbformat
 from nbformat import v4
+from playwright.sync_api import expect
 
 from dragwork.teaching.book import KERNEL
 
@@ -125,9 +126,10 @@ class Notebook:
 
     def reveal(self):
         """Have every panel show its answer, guessed or not."""
-        for button in self.page.get_by_role("button", name="Show it without a guess").all():
-            if button.is_visible():
-                button.click()
+        closed = self.page.get_by_role("button", name="Show it without a guess")  # the visible ones
+        while number := closed.count():
+            closed.first.click()
+            expect(closed).to_have_count(number - 1)
         self.rest()
 
     @property

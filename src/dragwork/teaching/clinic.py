@@ -315,7 +315,7 @@ def _of_option(told, member, road, worthwhile):
         start = f"That is power, not drag: {option.name} comes to {said} on your road."
         ask = "How many riders like me, over how many weeks, and how far apart were they?"
     little = seconds.high < worthwhile or seconds.high <= 0
-    end = "Weigh it by seconds, beside the rest."
+    end = "Weigh it in seconds, against your other options."
     if little:
         end = f"You said that less than {worthwhile:g} s does not matter." if seconds.high > 0 else "By itself it loses time."
     how = (
