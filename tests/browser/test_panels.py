@@ -1,6 +1,7 @@
 """Panels in JupyterLab, moved by keyboard."""
 
 import harness
+from playwright.sync_api import expect
 
 
 def test_a_slider_moved_by_keyboard_changes_picture_and_sentence(open_notebook):
@@ -26,8 +27,8 @@ def test_a_panel_keeps_its_secret_until_both_guesses_are_locked(open_notebook):
     notebook.run()
     panel = notebook.panels[0]
     panel.root.scroll_into_view_if_needed()
-    notebook.rest()
-    assert panel.sentence.endswith("2 to go.") and panel.sentence in panel.alt
+    expect(panel.root.locator(".dragwork-sentence")).to_contain_text("2 to go.")
+    assert panel.sentence in panel.alt
     closed = panel.picture
     for title, guessed in (("A. Imke", "12"), ("B. Tobin", "9")):
         form = notebook.page.get_by_role("group", name=title)
