@@ -156,6 +156,17 @@ def test_another_sentence_after_a_picture_is_kept(book):
     assert page.text.count("Reference case. There 30 W.") == 1
 
 
+def test_paper_shows_the_open_picture_of_a_closed_panel_with_its_own_words():
+    page = handout.handout([ROOT / "workbook/00_start_here.ipynb"])
+    outputs = [out for cell in nbformat.read(ROOT / "workbook/00_start_here.ipynb", 4).cells if cell.cell_type == "code"
+               for out in cell.outputs if "dragwork_open" in out.get("metadata", {})]  # fmt: skip
+    (closed,) = outputs
+    opened = closed.metadata["dragwork_open"]
+    assert opened["png"] in page and "".join(closed.data["image/png"].split()) not in page
+    assert f"<figcaption>{opened['said']}</figcaption>" in page
+    assert "Guess first" not in page and "open it after your guess" not in page
+
+
 def test_answers_stand_at_the_end_of_their_chapter(book):
     folded = "<details><summary>{}</summary>\n\nThe **{}**.\n\n</details>"
     cells = [
