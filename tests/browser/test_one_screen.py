@@ -90,6 +90,7 @@ def test_every_panel_fits_a_laptop_beside_the_list_of_files(shown, page):
     for seen in measured(shown):
         all_in_view(seen)
         assert height(seen["panel"]) <= HIGHEST, seen["title"]
+        assert not seen["cut"], f"{seen['title']}: numbers wider than their box"
 
 
 def test_shown_to_a_room_the_picture_takes_the_width_and_its_words_are_large(shown, page):
@@ -115,6 +116,7 @@ def test_at_400_percent_everything_is_there(shown, page):
             assert part["left"] >= panel["left"] and part["right"] <= panel["right"] + 1, seen["title"]
             assert not any(overlap(part, other) for other in seen["parts"][i + 1 :]), seen["title"]
         assert width(seen["picture"]) >= 150, seen["title"]
+        assert not seen["cut"], f"{seen['title']}: numbers wider than their box"
 
 
 def test_knobs_stay_where_they_are_when_the_sentence_grows(shown, page):
@@ -164,6 +166,7 @@ BOXES = """async panel => {
         picture: box(picture),
         natural: picture.naturalHeight / picture.naturalWidth,
         parts: [...panel.querySelectorAll(parts)].map(box),
+        cut: [...panel.querySelectorAll(".dragwork-box input")].filter(b => b.scrollWidth > b.clientWidth).map(b => b.value),
         place: box(document.querySelector(".jp-WindowedPanel-outer")),
     };
 }"""

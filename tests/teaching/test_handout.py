@@ -94,6 +94,12 @@ def test_every_notebook_is_a_chapter_and_stands_in_the_list_of_contents(stored):
     assert links[: len(ids)] == [f"#{anchor}" for anchor in ids]
 
 
+def test_the_contents_name_the_question_of_each_lesson(stored):
+    for path in (path for path in NOTEBOOKS if path.parent.name == "workbook"):
+        opening = nbformat.read(path, as_version=4).cells[0].source.split("**The question:** ")[1][:45]
+        assert stored.text.lower().count(opening.lower()) == 2, path.stem  # in the contents and in its chapter
+
+
 def test_every_link_leads_to_a_place_in_the_book(stored):
     places = [a["id"] for _, a in stored.tags if "id" in a]
     assert len(places) == len(set(places))
