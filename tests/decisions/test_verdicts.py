@@ -388,7 +388,7 @@ def test_a_position_says_when_all_of_it_is_gone():
     v = brentq(lambda v: (0.6 * 0.32 * v**2 + 84 * 9.80665 * 0.004) * v - 0.975 * 220, 0.1, 40)
     gone = 0.6 * 0.0124416 * v**3 / 0.975  # at the old speed the new position needs so much less
     assert judged.break_even == pytest.approx(gone, rel=1e-3)
-    assert f"All of it is gone if the new position costs you more than {gone:.0f} W." in judged.sentence
+    assert f"The gain is gone if the new position costs you more than {gone:.0f} W." in judged.sentence
     assert on(Claim.watts(20, kmh(50), **SURE)).break_even is None
     hills = on(claim, road=THREE_KILNS, unstated=EXACT)
     share = hills.break_even / float(ride(THREE_KILNS.course, TOBIN.rider, **THREE_KILNS.day(220)).mean_power)

@@ -263,7 +263,7 @@ def test_the_sheet_says_first_what_to_tell_a_friend_then_the_range_then_the_ques
 
 def test_a_position_says_on_the_sheet_what_it_may_cost():
     sheet = made(heard="a position with 10 % less drag", of_what="whole", drag_area="0.34", yaw="0").result
-    assert any("All of it is gone if the new position costs you more than" in s for s in sheet.sentences)
+    assert any("The gain is gone if the new position costs you more than" in s for s in sheet.sentences)
 
 
 def test_a_claim_kept_by_an_earlier_workbook_is_read_by_its_words():

@@ -181,7 +181,7 @@ def test_the_answer_says_saves_costs_or_cannot_tell():
     unsure = page(sheet, "A", "C", TOBIN, road)
     assert unsure.seconds.sign == 0
     assert unsure.answer[0].startswith("This sheet cannot tell"), "a page that cannot tell says so first"
-    assert not any("All of it is gone" in sentence for sentence in unsure.sentences)
+    assert not any("The gain is gone" in sentence for sentence in unsure.sentences)
     assert re.search(r"min lost to .* min saved", unsure.answer[0])
     assert any("That range includes zero" in sentence for sentence in unsure.sentences)
     assert any("More repeats" in sentence for sentence in unsure.sentences)
@@ -205,16 +205,16 @@ def test_minutes_beyond_the_measured_yaw():
 def test_speeds_outside_the_tunnels_are_on_the_first_page():
     """Tobin rides Three Kilns far below 54 km/h of air speed, the only one measured here."""
     report = page(sheet_of({"A": 0.32, "B": 0.29}, speed=15.0), "A", "B")
-    (to_know,) = next(part for part in report.parts if part.heading == "What to know with it").pieces
+    (to_know,) = next(part for part in report.parts if part.heading == "What you should know with it").pieces
     assert "at 54 km/h of air speed" in to_know[0]
     assert re.match(r"For \d+ of 114 minutes the air speed is outside the measured ones", to_know[1])
-    assert any("All of it is gone if the new position costs Tobin more than" in s for s in to_know)
+    assert any("The gain is gone if the new position costs Tobin more than" in s for s in to_know)
 
 
 def test_the_first_page_comes_in_its_order_and_the_rest_on_pages_of_its_own():
     report = page(extra=(Part("A claim", ("Long.",), brief="Short."), Part("The room", ("All.",), new_page=True)))
     headings = [part.heading for part in report.parts]
-    assert headings[:5] == ["On Three Kilns 60", "What to know with it", "What the ranges leave out", "Before you act on it", ""]
+    assert headings[:5] == ["On Three Kilns 60", "What you should know with it", "What the ranges leave out", "Before you act on it", ""]
     assert headings[5:8] == ["The room", "How this was found", "A claim"]
     assert [part.heading for part in report.parts if part.new_page] == ["The room", "How this was found"]
     assert report.parts[1].pieces[0][-1] == "Short." and len(report.parts[3].pieces[0]) == 3

@@ -145,7 +145,7 @@ def test_the_ride_as_assumed_is_told_where_it_is_not_the_middle():
 def test_what_would_eat_the_seconds_up_is_told():
     """By an independent ride: with that much power less, the new set-up is as slow as the old."""
     report = build_report(BOTH, "bars", "low", TOBIN, CINDER_LANE)
-    sentence = next(s for s in report.sentences if s.startswith("All of it is gone"))
+    sentence = next(s for s in report.sentences if s.startswith("The gain is gone"))
     watts = float(sentence.split()[-2])
     slow = ode_ride(CINDER_LANE.course, replace(TOBIN.rider, drag_area=0.320), 220).time
     fast = ode_ride(CINDER_LANE.course, replace(TOBIN.rider, drag_area=0.300), 220 - watts).time

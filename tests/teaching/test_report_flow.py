@@ -263,7 +263,7 @@ def test_a_broken_upload_helps_and_loses_nothing(content, words):
         ({"all_up_mass": ""}, "Mass, all up: Nothing typed yet"),
         ({"power": "two hundred"}, "not read as a number"),
         ({"power": "0"}, "Power at the crank goes from 10"),
-        ({"rolling_coefficient": "4"}, "Rolling coefficient goes from 0.0010 to 0.0200"),
+        ({"rolling_coefficient": "4"}, "Coefficient of rolling resistance goes from 0.0010 to 0.0200"),
         (
             {"air": "weather", "temperature": "18", "pressure": "101"},
             "Air pressure at the place goes",
@@ -286,7 +286,7 @@ def test_decimal_commas_units_and_a_name():
     flow = demo(rider="own", all_up_mass="78,5 kg", power="0,2 kW", name=" June ")
     rider = flow.answers["rider"]
     assert (rider.name, rider.rider.all_up_mass, rider.power) == ("June", 78.5, 200)
-    assert "saves June" in flow.result.answer[0]
+    assert "June saves" in flow.result.answer[0]
     flow.answer(name="")
     assert "saves the rider" in flow.result.answer[0] and flow.sentences[2].startswith("The rider:")
 

@@ -52,3 +52,12 @@ def test_a_guess_or_a_choice_is_asked_before_its_panel_is_shown(page):
     for place, source in enumerate(sources):
         for name in {n for pair in GUESSED.findall(source) for n in pair} - {"", "None"}:
             assert place < last[name]
+
+
+@pytest.mark.parametrize("page", PAGES, ids=lambda page: page.stem)
+def test_no_other_output_waits_for_a_guess(page):
+    """What a page says of a picture further down is asked of the panel by `says`, not read off a closed one."""
+    for cell in json.loads(page.read_text("utf-8"))["cells"]:
+        for output in cell.get("outputs", ()):
+            if "dragwork_open" not in output.get("metadata", {}):
+                assert "Guess first." not in json.dumps(output, ensure_ascii=False)

@@ -91,7 +91,7 @@ EVIDENCE = {
     "compared_with": ("compared with what", "What was it compared with?"),
     "measured": ("whether it was measured or computed", "Was it measured or computed?"),
     "runs": ("how many runs", "How many runs of each were made?"),
-    "spread": ("how far the runs lay apart", "How far apart were the runs?"),
+    "spread": ("the spread of the runs", "How far apart were the runs?"),
     "who": ("who says it", "Who tested it?"),
 }
 

@@ -150,7 +150,7 @@ def judge(
         share = break_even_power(Option("position", after), rider, course, air_density=air_density, **day)
         break_even = share * float(as_told.mean_power)
         aside += (
-            "All of it is gone if the new position costs you more than "
+            "The gain is gone if the new position costs you more than "
             f"{break_even:.0f} W.",
         )  # fmt: skip
     facts = _Facts(

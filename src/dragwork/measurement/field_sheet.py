@@ -459,7 +459,7 @@ def _why_not(laps):
     middle = (laps.start_speed + laps.end_speed) / 2
     reasons = (
         (laps.brake == "yes", "the brakes were used."),
-        (laps.traffic == "yes", "traffic passed or was followed: its wake is no still air."),
+        (laps.traffic == "yes", "traffic passed or was followed: its wake moves the air."),
         (~_is_steady(laps), f"start and end speed differ by more than {100 * SPEED_CHANGE:.0f} % of the mean: no steady lap."),
         ((middle - laps.speed).abs() > SPEED_CHANGE * laps.speed, "the mean speed is far from start and end speed: ridden in surges?"),
         (laps.power <= laps.zero, "no power was left after the meter's zero: the lap was coasted."),

@@ -290,7 +290,8 @@ def faded(id):
 
 def _numbers(prompt):
     """The numbers that a question gives: the same question, however it is worded."""
-    return sorted(re.findall(r"\d+(?:\.\d+)?", prompt))
+    told = prompt.rsplit(" Answer ", 1)[0]  # how exactly it wants to be answered is no part of it
+    return sorted(re.findall(r"\d+(?:\.\d+)?", told))
 
 
 def _as_text(answer):

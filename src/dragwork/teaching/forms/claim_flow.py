@@ -171,7 +171,7 @@ def _else_in_words(answer, answers):
 SAID = Question(
     "said",
     "What did you hear?",
-    "One line, in the words in which it was said. What is lost has a minus.",
+    "One line, in the words in which it was said. Type a minus for a loss.",
     claim_fields(),
     lambda values, answers: read_claim_fields(values),
     lambda told, answers: in_words(told),

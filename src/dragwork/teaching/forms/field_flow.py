@@ -32,7 +32,7 @@ CAUSES = {
     "speed_scale": ("the speed's scale", "A measured wheel or a measured lap would narrow it most."),
     "air_density": ("the air density", "A barometer and a thermometer would narrow it most."),
     "all_up_mass": ("the mass", "Scales, with all that rolls on them, would narrow it most."),
-    "head_wind": ("a steady wind that nobody noted", "Pairs, out and back, would narrow it most."),
+    "head_wind": ("a steady wind that was not written down", "Pairs, out and back, would narrow it most."),
     "head_wind_squared": ("a wind that pairs leave over", "A calmer day would narrow it most."),
     "gradient": ("a slope that nobody noted", "Pairs, out and back, would narrow it most."),
     "rolling_coefficient": ("the rolling coefficient taken", "Laps at a second speed would narrow it most."),

@@ -213,7 +213,7 @@ QUESTIONS = (
     Question(
         "power",
         "How many watts?",
-        "Mean power at the crank. A guess is welcome; the range then gets as wide as a guess is.",
+        "Mean power at the crank. A guess will do, but it makes the range wider.",
         (knob_box(POWER), Choice("source", "How do you know", options=_meters)),
         _read_power,
         _power_in_words,

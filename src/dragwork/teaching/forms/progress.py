@@ -32,7 +32,7 @@ ABILITIES = (
     Ability("find the density of the air from temperature, pressure and humidity", "01",
             ("M22", "M23", "M24")),
     Ability("turn km/h into m/s before I square or cube", "02", ("M01", "M02", "M03")),
-    Ability("tell a force from a power, and say what 10 % more speed costs", "02", ("M04", "M05")),
+    Ability("distinguish force and power, and say what 10 % more speed costs", "02", ("M04", "M05")),
     Ability("take a ride's watts apart: air, tyres, slope, chain", "03", ("M06", "M34", "M35")),
     Ability("make a drag area from a tunnel's sheet", "04", ("M27", "M28")),
     Ability("say whether a difference is more than chance", "05", ("M30", "M32")),

@@ -145,7 +145,7 @@ QUESTIONS = (
     AIR,
     Question(
         "doubts",
-        "How well is the rest known?",
+        "How well are the other numbers known?",
         "Power, tyres, mass, wind and air are never known exactly. The range should say so.",
         (Choice("doubts", "The rest is known", start="usual",
                 options=lambda answers: {key: words for key, (words, _) in _DOUBTS.items()}),),
@@ -155,7 +155,7 @@ QUESTIONS = (
     ),
     Question(
         "claim",
-        "Is there a claim to hold against it?",
+        "Is there a claim to compare it with?",
         "Something that somebody says such a change would save.",
         claim_choice("no claim"),
         _read_claim,

@@ -105,7 +105,7 @@ class FromTunnel(Evidence):
         "houses;",
     )
     held = (
-        "how far repeats of the same set-up lay apart;",
+        "how far repeats of the same set-up differed;",
         "errors that all set-ups share, of balance, air density and tunnel speed;",
         "these nearly cancel in a difference.",
     )
@@ -167,7 +167,7 @@ class FromField(Evidence):
     where = "in the road test"
     body = "the rider of the laps"
     held = (
-        "how far the pairs of laps lay from the fitted line;",
+        "how far the pairs of laps were from the fitted line;",
         "errors that all laps share, of power meter, mass, density, wind and slope;",
         "most of these cancel in a difference.",
     )

@@ -94,7 +94,7 @@ class Words:
         """One page; what is for a room, on a page of its own; then how all of it was found."""
         on_the_page = (
             Part(f"On {self.road.name}", (self.strip(),)),
-            Part("What to know with it", (self.to_know(),)),
+            Part("What you should know with it", (self.to_know(),)),
             Part("What the ranges leave out", (self.not_held(),)),
             Part("Before you act on it", (_CAUTIONS,)),
             Part("", (self.small_print(),), small=True),
@@ -140,7 +140,7 @@ class Words:
         watts = self.carried.power_to_lose
         if watts is None or not self.carried.seconds.sign:
             return ""
-        return f"All of it is gone if the new position costs {self.name} more than {watts:.0f} W."
+        return f"The gain is gone if the new position costs {self.name} more than {watts:.0f} W."
 
     def not_held(self):
         return (*self.evidence.not_held, *_NOT_HELD)
@@ -159,7 +159,7 @@ class Words:
         notes = tuple(self.evidence.notes)
         return (
             *self.evidence.opening(),
-            *(("The sheet says of itself:", notes) if notes else ()),
+            *(("Notes on the sheet:", notes) if notes else ()),
             self.dots(),
             difference_in_words(self.evidence, self.before, self.after),
             *((_SHARED,) if self.shares_errors() else ()),
