@@ -28,7 +28,7 @@ class Reader(HTMLParser):
 
     def handle_starttag(self, tag, attrs):
         self.tags.append((tag, dict(attrs)))
-        if tag not in ("img", "meta", "br", "hr", "mspace"):
+        if tag not in ("img", "input", "meta", "br", "hr", "mspace"):
             self._open.append(tag)
 
     def handle_startendtag(self, tag, attrs):

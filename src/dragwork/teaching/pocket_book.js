@@ -41,7 +41,7 @@ for (const panel of document.querySelectorAll(".frames")) {
         const state = choices.find(choice => choice.join() in read().frames);
         const back = labels.filter((_, knob) => state[knob] !== wanted[knob]);
         note.textContent = back.length
-            ? `${back.join(" and ")} went back to the start: this book has no picture of both moved.`
+            ? `${back.join(" and ")} went back to the start: the book has no picture of that combination.`
             : "";
         inputs.forEach((input, knob) => {
             input.value = state[knob];

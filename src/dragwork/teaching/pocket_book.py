@@ -149,7 +149,7 @@ slider stops at some values only. Where a page asks for a guess, write it down b
 picture. What checks your own answers is in the workbook on a computer: its fields, its buttons and
 the pages about your own numbers."""
 
-_KNOB = Template("""<div class="knob"><label for="$id">$label$symbol</label> <output for="$id">$now</output>
+_KNOB = Template("""<div class="knob"><label for="$id">$label$symbol</label> <span>$now</span>
 <input type="range" id="$id" min="0" max="$last" step="1" value="$place" aria-valuetext="$spoken"></div>
 """)
 
