@@ -59,7 +59,10 @@ def test_sliders_move_picture_and_sentence_by_keyboard(page, book):
     area.press("Home")
     expect(panel.get_by_role("status")).to_contain_text("Speed on the road v went back to the start")
     assert int(speed.input_value()) == place
+    area.press("ArrowRight")
+    expect(panel.get_by_role("status")).not_to_be_empty()
     panel.get_by_role("button", name="Reset").press("Enter")
+    expect(panel.get_by_role("status")).to_be_empty()
     expect(panel.locator("figcaption")).to_contain_text("At 36.0 km/h a drag area of 0.320 m²")
     assert page.evaluate("document.documentElement.scrollWidth") <= SIZE["width"]
     found = Axe().run(page).response

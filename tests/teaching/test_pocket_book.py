@@ -54,7 +54,7 @@ def drawn(panel, values, still):
         panel.set(**values)
     colours = Image.new("P", (1, 1))
     colours.putpalette(picture(still).getpalette()[:PALETTE])
-    return picture(panel.picture.png(1.5)).quantize(palette=colours, dither=Image.Dither.NONE).convert("RGB")
+    return picture(panel.picture.png()).quantize(palette=colours, dither=Image.Dither.NONE).convert("RGB")
 
 
 @pytest.mark.parametrize("path", [

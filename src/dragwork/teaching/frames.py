@@ -8,8 +8,6 @@ from itertools import product
 import numpy as np
 from PIL import Image
 
-from dragwork.teaching.figures.picture import SAVED_SCALE
-
 ALONE, TOGETHER = 21, 9  # at most so many positions of a knob: moved alone, and with another
 COLOURS = 32  # of all frames of a panel; the next number is "as in the reference case"
 
@@ -115,7 +113,7 @@ class Frames:
         self.panel.reset()
         if state != self.reference:
             self.panel.set(**self.values(state))
-        return Image.open(BytesIO(self.panel.picture.png(SAVED_SCALE)))
+        return Image.open(BytesIO(self.panel.picture.png()))
 
     def _pixels(self, state):
         """Numbers of colours of the palette."""

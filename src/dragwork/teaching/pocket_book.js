@@ -7,7 +7,7 @@ for (const panel of document.querySelectorAll(".frames")) {
     const reference = inputs.map(input => input.value);
     const note = panel.querySelector(".put-back");
     const canvas = document.createElement("canvas");
-    let data, latest;
+    let data, latest, putBackBy;
     const read = () => data ??= JSON.parse(panel.querySelector("script").textContent);
 
     const draw = async state => {
@@ -40,9 +40,12 @@ for (const panel of document.querySelectorAll(".frames")) {
         ];
         const state = choices.find(choice => choice.join() in read().frames);
         const back = labels.filter((_, knob) => state[knob] !== wanted[knob]);
-        note.textContent = back.length
-            ? `${back.join(" and ")} went back to the start: the book has no picture of that combination.`
-            : "";
+        if (back.length || moved !== putBackBy) { // it stays to be read while the same slider moves on
+            note.textContent = back.length
+                ? `${back.join(" and ")} went back to the start: the book has no picture of that combination.`
+                : "";
+            putBackBy = moved;
+        }
         inputs.forEach((input, knob) => {
             input.value = state[knob];
             const [shown, spoken] = read().knobs[knob][state[knob]];
@@ -54,7 +57,7 @@ for (const panel of document.querySelectorAll(".frames")) {
     inputs.forEach((input, knob) => input.addEventListener("input", () => move(knob)));
     panel.querySelector("button").addEventListener("click", () => {
         inputs.forEach((input, knob) => { input.value = reference[knob]; });
-        move(0);
+        move(undefined);
     });
     caption.setAttribute("aria-live", "polite");
     panel.querySelector(".knobs").hidden = false;

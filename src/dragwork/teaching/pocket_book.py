@@ -51,7 +51,7 @@ class PocketChapter(handout.Chapter):
         super().__init__(path, anchors)
 
     def _picture(self, shown, said, closed):
-        panel = self._panels.get(self._cell_id)
+        panel = self._panels.pop(self._cell_id, None)
         if panel is None:
             return shown
         panel.reset()
