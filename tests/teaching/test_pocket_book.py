@@ -71,13 +71,15 @@ def test_a_chapter_shows_what_the_library_draws_and_says(path):
     for panel, (still, without_script, data) in zip(found, kept):
         panel.reveal()
         assert len(picture(still).getpalette()) <= PALETTE + 3
-        for state in random.sample(sorted(data["frames"]), 10):
-            png, sentence, alt = data["frames"][state]
+        ten = {*random.sample(sorted(data["frames"]), 10), next(iter(data["frames"]))}
+        for state, (png, sentence, alt) in data["frames"].items():
             at = [words[int(place)][0] for words, place in zip(data["knobs"], state.split(","))]
             values = {name: knob.read(words) for (name, knob), words in zip(panel.knobs.items(), at)}
             assert sentence == panel.says(**values)
             assert alt.startswith(panel.picture.title)
-            assert shown(still, png).tobytes() == drawn(panel, values, still).tobytes(), f"{panel.picture.title}: {at}"
+            if state in ten:
+                assert shown(still, png).tobytes() == drawn(panel, values, still).tobytes(), f"{panel.picture.title}: {at}"
+                assert alt == panel.alt
         ends = sum(knob.reference not in (knob.low,) for knob in panel.knobs.values())
         ends += sum(knob.reference not in (knob.high,) for knob in panel.knobs.values())
         assert without_script.count("<img ") == without_script.count("<figcaption>") == ends

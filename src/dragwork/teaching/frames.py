@@ -77,8 +77,9 @@ class Frames:
 
     def frame(self, state):
         """What the panel shows in a state that is come to from the reference case."""
+        still = self._still  # before the panel moves to the state, whose words are taken
         pixels = self._pixels(state)
-        kept = np.where(pixels == self._still, COLOURS, pixels).astype(np.uint8)
+        kept = np.where(pixels == still, COLOURS, pixels).astype(np.uint8)
         return Frame(self._png(kept, transparency=COLOURS), self.panel.sentence, self.panel.alt)
 
     def whole(self, state):
