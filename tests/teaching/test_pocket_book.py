@@ -66,7 +66,8 @@ def test_a_chapter_shows_what_the_library_draws_and_says(path):
     assert len(html.encode()) < 3e6
     found = list(panels_shown(path).values())
     kept = list(stored(html))
-    assert len(kept) == len(found) > 0
+    assert len(kept) == len(found)
+    assert found or path.stem == "12_my_report"  # its pictures are those of a page, which do not move
     random.seed(path.stem)
     for panel, (still, without_script, data) in zip(found, kept):
         panel.reveal()
