@@ -220,6 +220,11 @@ def test_tables_have_header_cells_and_the_title_of_a_folded_cell(book):
     assert "The rider" in page.text and "table()" not in page.text
 
 
+def test_an_empty_first_cell_is_no_header(book):
+    page = book(a=[prose("# Air\n\n| rider | power |\n| --- | --- |\n| Tobin | 220 W |\n|  | 200 W |")])
+    assert len(page.all("th")) == 3 and len(page.all("td")) == 3
+
+
 def test_a_date_is_printed_where_it_is_given(book):
     assert "3 May" in book("3 May", a=[prose("# Air")]).text
 

@@ -182,8 +182,8 @@ class Chapter(HTMLRenderer):
         return f'<table>\n<caption class="unseen">{self._cell_title or self._heading}</caption>\n{text}</table>\n'
 
     def table_row(self, text):
-        """The first cell names the row."""
-        return f"<tr>\n{re.sub('^<td>(.*?)</td>', ROW_HEAD, text, count=1, flags=re.DOTALL)}</tr>\n"
+        """The first cell names the row, unless it is empty."""
+        return f"<tr>\n{re.sub('^<td>(?!</td>)(.*?)</td>', ROW_HEAD, text, count=1, flags=re.DOTALL)}</tr>\n"
 
     def table_cell(self, text, align=None, head=False):
         """The first row names the columns."""
