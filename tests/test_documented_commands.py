@@ -28,6 +28,10 @@ SHORT = {
     "python3 tests -m tour": "collect",
     "python3 tests tests/measurement tests/scenario -m tour": "collect",
     "python3 tests tests/teaching/test_panel.py -m tour": "collect",
+    "python3 tests tests/teaching/test_pocket_book.py -m tour": "collect",
+    ".venv/bin/python -m dragwork.teaching.pocket_book": [
+        "-m", "dragwork.teaching.pocket_book", "workbook/00_start_here.ipynb"
+    ],
     "python3 workbook": "launch",
     "py workbook": "launch",
     "python3 workbook 08": "launch",

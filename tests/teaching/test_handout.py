@@ -28,7 +28,7 @@ class Reader(HTMLParser):
 
     def handle_starttag(self, tag, attrs):
         self.tags.append((tag, dict(attrs)))
-        if tag not in ("img", "meta", "br", "hr", "mspace"):
+        if tag not in ("img", "input", "meta", "br", "hr", "mspace"):
             self._open.append(tag)
 
     def handle_startendtag(self, tag, attrs):
@@ -235,6 +235,11 @@ def test_tables_have_header_cells_and_the_title_of_a_folded_cell(book):
     assert page.all("th") == [{"scope": "col"}] * 2 + [{"scope": "row"}] and len(page.all("td")) == 1
     assert len(page.all("caption")) == 1 and page.text.count("The rider") == 2
     assert "The rider" in page.text and "table()" not in page.text
+
+
+def test_an_empty_first_cell_is_no_header(book):
+    page = book(a=[prose("# Air\n\n| rider | power |\n| --- | --- |\n| Tobin | 220 W |\n|  | 200 W |")])
+    assert len(page.all("th")) == 3 and len(page.all("td")) == 3
 
 
 def test_a_date_is_printed_where_it_is_given(book):

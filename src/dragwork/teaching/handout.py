@@ -46,13 +46,24 @@ def handout(paths, date=""):
     str
         One HTML file: no scripts, nothing fetched.
     """
+    return bound(paths, date, Chapter, _ON_PAPER)
+
+
+def bound(paths, date, kind, about, more_files=()):
+    """A book of notebooks: each a chapter of a kind, with what the title page says about them.
+
+    `more_files` are style sheets and scripts of this package beside the book's own.
+    """
     anchors = {}
     for path in map(Path, paths):
         anchors[path.resolve()] = f"{path.resolve().parent.name}-{path.stem}"
-    chapters = [Chapter(path, anchors) for path in anchors]
-    style = (files(__package__).joinpath(name).read_text("utf-8") for name in _STYLES)
+    chapters = [kind(path, anchors) for path in anchors]
+    names = (*_STYLES, *more_files)
+    read = {name: files(__package__).joinpath(name).read_text("utf-8") for name in names}
     return _BOOK.substitute(
-        style="".join(style),
+        style="".join(text for name, text in read.items() if name.endswith(".css")),
+        script="".join(f"<script>\n{text}</script>\n" for name, text in read.items() if name.endswith(".js")),
+        about=about,
         date=f'<p class="date">{escape(date)}</p>' if date else "",
         contents="\n".join(chapter.entry for chapter in chapters),
         chapters="\n".join(chapter.html for chapter in chapters),
@@ -69,7 +80,7 @@ class Chapter(HTMLRenderer):
         super().__init__(escape=True)
         self._path, self._anchors, self._anchor = path, anchors, anchors[path]
         self._markdown = MarkdownWithMath(self)
-        self._title = self._heading = self._question = self._cell_title = ""
+        self._title = self._heading = self._question = self._cell_title = self._cell_id = ""
         self._headings = set()
         self._answers = []
         number = re.match(r"\d+", path.stem)
@@ -87,7 +98,7 @@ class Chapter(HTMLRenderer):
         return f"<li>{link}{self._question}</li>"
 
     def _cell(self, cell):
-        self._cell_title = ""
+        self._cell_title, self._cell_id = "", cell.get("id", "")
         if cell.cell_type == "markdown":
             yield from self._prose(cell.source)
         elif cell.cell_type == "code":
@@ -118,11 +129,15 @@ class Chapter(HTMLRenderer):
                 about = output.metadata["image/png"]
                 opened = output.metadata.get(OPEN, about | {"png": data["image/png"], "said": data["text/plain"]})
                 said = opened["said"]
-                yield _figure(opened["png"], opened, said)
+                yield self._picture(figure(opened["png"], opened, said), said, OPEN in output.metadata)
             elif words is None:
                 yield f"<pre>{escape(data['text/plain'])}</pre>"
             elif words not in (reference_case(said), folded(reference_case(said), TO_OPEN)):
                 yield from self._prose(words)
+
+    def _picture(self, shown, said, closed):
+        """What becomes of a picture, here of its reference case; `closed` where one guesses first."""
+        return shown
 
     def _put_off(self, name, answer):
         """Keep an answer for the end of the chapter; what stands in its place."""
@@ -167,8 +182,8 @@ class Chapter(HTMLRenderer):
         return f'<table>\n<caption class="unseen">{self._cell_title or self._heading}</caption>\n{text}</table>\n'
 
     def table_row(self, text):
-        """The first cell names the row."""
-        return f"<tr>\n{re.sub('^<td>(.*?)</td>', ROW_HEAD, text, count=1, flags=re.DOTALL)}</tr>\n"
+        """The first cell names the row, unless it is empty."""
+        return f"<tr>\n{re.sub('^<td>(?!</td>)(.*?)</td>', ROW_HEAD, text, count=1, flags=re.DOTALL)}</tr>\n"
 
     def table_cell(self, text, align=None, head=False):
         """The first row names the columns."""
@@ -191,7 +206,8 @@ def _label(text):
     return f'<p class="label">{text}</p>\n' if text else ""
 
 
-def _figure(png, about, sentence):
+def figure(png, about, sentence):
+    """A picture (base64) with its text alternative, its size on the page and its sentence."""
     png = "".join(png.split())
     return (
         f'<figure><img src="data:image/png;base64,{png}" alt="{escape(about["alt"])}" '
@@ -201,6 +217,10 @@ def _figure(png, about, sentence):
 
 
 _STYLES = ("report/report.css", "handout.css")
+
+_ON_PAPER = """, as it stands when nobody has moved a slider. Where it says to move
+one, guess first, then compare with the sentences that follow. The gaps are yours to fill; the
+answers stand at the end of each chapter."""
 
 _BOOK = Template("""<!doctype html>
 <html lang="en">
@@ -218,9 +238,7 @@ $style</style>
 <p class="answer">A workbook on cycling aerodynamics, to read and to write on.</p>
 <p>It carries a measurement to a judgement: a tunnel's sheet becomes drag areas with their ranges,
 those become watts at your speed and minutes on your road. Each chapter is a notebook of the
-workbook, without its code, as it stands when nobody has moved a slider. Where it says to move
-one, guess first, then compare with the sentences that follow. The gaps are yours to fill; the
-answers stand at the end of each chapter.</p>
+workbook, without its code$about</p>
 <p>All riders, roads, sheets and items are invented. The numbers are estimates by a model, each
 with its range or its limits beside it.</p>
 $date
@@ -233,16 +251,15 @@ $contents
 </nav>
 $chapters
 </main>
-</body>
+$script</body>
 </html>
 """)
 
 
-def main(arguments):
-    """Run the command; return its exit code."""
-    command = "python -m dragwork.teaching.handout"
-    parser = argparse.ArgumentParser(prog=command, description=__doc__)
-    parser.add_argument("--out", default="handout.html", help="the file to write")
+def main(arguments, name="handout", make=handout, about=__doc__):
+    """Run the command of this book or of another; return its exit code."""
+    parser = argparse.ArgumentParser(prog=f"python -m dragwork.teaching.{name}", description=about)
+    parser.add_argument("--out", default=f"{name}.html", help="the file to write")
     parser.add_argument("--date", default="", help="what the title page says of its date")
     parser.add_argument("notebooks", nargs="*", help="default: all in workbook/ and exercises/")
     options = parser.parse_args(arguments)
@@ -253,8 +270,8 @@ def main(arguments):
     strange = [str(name) for name in notebooks if not is_notebook(name)]
     if strange:
         parser.error(f"no notebook that can be read: {', '.join(strange)}.")
-    page = handout(notebooks, options.date).encode()
     try:
+        page = make(notebooks, options.date).encode()
         place = write_new(options.out, page)
     except ValueError as error:
         parser.error(str(error))

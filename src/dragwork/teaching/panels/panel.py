@@ -62,6 +62,8 @@ class Panel:
     ----------
     guesses : list of Guess or Choose
         What is to be predicted before the panel shows its answer.
+    asked : list of dict
+        The knobs' values by name [SI] for which the page quotes its sentence.
 
     Raises
     ------
@@ -81,7 +83,7 @@ class Panel:
         self._model = model
         self._phrase = sentence
         self._observed = observed
-        self.guesses, self._shown = [], False
+        self.guesses, self.asked, self._shown = [], [], False
         self.jumps = dict(jumps)
         self.remark = None
         self._view = None
@@ -147,6 +149,7 @@ class Panel:
     def says(self, **values):
         """The sentence for these knobs [SI], the others at the reference case. Nothing moves."""
         values = {name: self._knob(name).check(value) for name, value in values.items()}
+        self.asked.append(values)
         return self._in_words(self._model(**{**self.reference, **values}))
 
     @property

@@ -1,0 +1,171 @@
+"""The workbook for a phone: one HTML file whose pictures move without Python and without a network.
+
+`python -m dragwork.teaching.pocket_book [--out FILE] [notebooks...]`, in the project's folder,
+makes it. The words are what the notebooks store; each panel becomes a stack of frames.
+"""
+
+import ast
+import json
+import os
+import sys
+from base64 import b64encode
+from html import escape
+from string import Template
+
+import nbformat
+
+from dragwork.teaching import handout
+from dragwork.teaching.frames import Frames
+from dragwork.teaching.panels.panel import Panel
+from dragwork.teaching.profile import NOWHERE, PLACE
+
+
+def pocket_book(paths, date=""):
+    """The book. The notebooks' code is run, as on a clean checkout: no learner's file is read.
+
+    Parameters
+    ----------
+    paths : sequence of Path or str
+        Stored notebooks, in the order of the chapters.
+    date : str
+        Printed on the title page; left out where it is empty.
+
+    Returns
+    -------
+    str
+        One HTML file that fetches nothing. Its script shows frames and computes nothing.
+
+    Raises
+    ------
+    ValueError
+        A panel does not say what its notebook stores.
+    """
+    return handout.bound(paths, date, PocketChapter, _IN_THE_HAND, ("pocket_book.css", "pocket_book.js"))
+
+
+class PocketChapter(handout.Chapter):
+    """A chapter whose panels move and whose answers are folded where they belong."""
+
+    def __init__(self, path, anchors):
+        self._panels = panels_shown(path)
+        super().__init__(path, anchors)
+
+    def _picture(self, shown, said, closed):
+        panel = self._panels.pop(self._cell_id, None)
+        if panel is None:
+            return shown
+        panel.reset()
+        panel.reveal()
+        if panel.sentence != said:
+            raise ValueError(
+                f"{self._path.name}: a picture no longer says what the notebook stores, '{said}'. "
+                "Store the notebook again."
+            )
+        moving = moving_figure(frames_of(panel), f"{self._anchor}--{self._cell_id}")
+        return f'<details class="secret"><summary>{_SHOW}</summary>\n{moving}</details>' if closed else moving
+
+    def _put_off(self, name, answer):
+        if name == self._cell_title:
+            self._cell_title = ""  # said once is enough
+        return f"<details><summary>{name}</summary>\n{answer}</details>\n"
+
+
+def panels_shown(path):
+    """The panels that a notebook shows with a picture, by the id of the cell, once all has run."""
+    code = [cell for cell in nbformat.read(path, 4).cells if cell.cell_type == "code"]
+    pictured = {cell.id for cell in code if any("image/png" in output.get("data", {}) for output in cell.outputs)}
+    names, found = {}, {}
+    before = os.environ.get(PLACE)
+    os.environ[PLACE] = NOWHERE
+    try:
+        for cell in code if pictured else ():
+            *steps, last = ast.parse(cell.source).body
+            exec(compile(ast.Module(steps, []), path.name, "exec"), names)
+            if isinstance(last, ast.Expr):
+                found[cell.id] = eval(compile(ast.Expression(last.value), path.name, "eval"), names)
+            else:
+                exec(compile(ast.Module([last], []), path.name, "exec"), names)
+    finally:
+        os.environ.pop(PLACE)
+        if before is not None:
+            os.environ[PLACE] = before
+    return {key: panel for key, panel in found.items() if key in pictured and isinstance(panel, Panel)}
+
+
+def frames_of(panel):
+    """A panel's frames, with the cases that its lesson quotes or has guessed."""
+    return Frames(panel, [*panel.asked, *(getattr(guess, "at", {}) for guess in panel.guesses)])
+
+
+def moving_figure(frames, anchor):
+    """Frames as HTML: the reference case, sliders, and the frames for the script to show.
+
+    Without scripts the reference case and the picture at each end of each slider are there.
+    """
+    reference = _figure(frames, frames.reference)
+    knobs, rows = frames.panel.knobs.items(), []
+    for (name, knob), place in zip(knobs, frames.reference):
+        values = frames.positions[name]
+        symbol = f" <i>{escape(knob.symbol)}</i>" if knob.symbol else ""
+        rows.append(_KNOB.substitute(
+            id=f"{anchor}--{name}", label=escape(knob.label), symbol=symbol, last=len(values) - 1, place=place,
+            now=escape(knob.words(values[place])), spoken=escape(knob.spoken(values[place])),
+        ))  # fmt: skip
+    ends = []
+    for state in frames.ends:
+        (name,) = (name for name, a, b in zip(frames.positions, state, frames.reference) if a != b)
+        knob = frames.panel.knobs[name]
+        at = f"{knob.label} {knob.words(frames.values(state)[name])}."
+        ends.append(_figure(frames, state, at))
+    shown = {state: frames.frame(state) for state in frames.states}
+    data = {
+        "knobs": [
+            [[knob.words(value), knob.spoken(value)] for value in frames.positions[name]] for name, knob in knobs
+        ],
+        "frames": {
+            ",".join(map(str, state)): [b64encode(frame.png).decode(), frame.sentence, frame.alt]
+            for state, frame in shown.items()
+        },
+    }
+    return _PANEL.substitute(
+        reference=reference, knobs="".join(rows), ends="\n".join(ends),
+        longest=max(len(frame.sentence) for frame in shown.values()),
+        data=json.dumps(data, ensure_ascii=False).replace("<", r"\u003c"),
+    )  # fmt: skip
+
+
+def _figure(frames, state, at=""):
+    frame = frames.whole(state)
+    width, height = frames.panel.picture.size
+    about = {"alt": " ".join(filter(None, (at, frame.alt))), "width": width, "height": height}
+    return handout.figure(b64encode(frame.png).decode(), about, " ".join(filter(None, (at, frame.sentence))))
+
+
+_SHOW = "Guess first, then show the picture"
+
+_IN_THE_HAND = """. Its pictures move: slide, or use the arrow
+keys, and the sentence under the picture changes with it. Every picture was drawn beforehand, so a
+slider stops at some values only. Where a page asks for a guess, write it down before you open the
+picture. What checks your own answers is in the workbook on a computer: its fields, its buttons and
+the pages about your own numbers."""
+
+_KNOB = Template("""<div class="knob"><label for="$id">$label$symbol</label> <span>$now</span>
+<input type="range" id="$id" min="0" max="$last" step="1" value="$place" aria-valuetext="$spoken"></div>
+""")
+
+_PANEL = Template("""<div class="frames" style="--longest: $longest">
+$reference
+<div class="knobs" hidden>
+$knobs<p class="put-back" role="status"></p>
+<button type="button">Reset</button>
+</div>
+<noscript>
+$ends
+</noscript>
+<script type="application/json">$data</script>
+</div>
+""")
+
+
+if __name__ == "__main__":
+    sys.exit(handout.main(sys.argv[1:], "pocket_book", pocket_book, __doc__))
