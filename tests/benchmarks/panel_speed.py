@@ -5,8 +5,8 @@ named: processor time of a move, median and 95th percentile, and what a plain wa
 ratios, at least five are wanted; a busy machine makes all times longer. Not a timed test.
 """
 
-import inspect
 import sys
+from pathlib import Path
 from time import perf_counter, thread_time
 
 import ipywidgets
@@ -19,22 +19,14 @@ import numpy as np
 
 from dragwork.measurement.tunnel import read_sheet
 from dragwork.scenario import data_file
-from dragwork.scenario.saltpan_lane import saltpan_lane
-from dragwork.teaching import panels
 from dragwork.teaching.figures.style import styled
 from dragwork.teaching.panels.view import View
 
+sys.path.append(str(Path(__file__).parents[1] / "teaching"))
+from panel_checks import all_panels, made  # noqa: E402
+
 MOVES = 200
 WANTED = 5
-
-
-def made(name):
-    """A panel, given what it cannot do without."""
-    make = getattr(panels, name)
-    if name == "field_fit":
-        return make(saltpan_lane(), "P")
-    needed = [p for p in inspect.signature(make).parameters.values() if p.default is p.empty]
-    return make(*([read_sheet(data_file("BL-7.csv"))] if needed else []))
 
 
 def times(slider, moves):
@@ -75,7 +67,7 @@ def plainly(panel, row, moves):
 
 def report(name, moves):
     """A line of the table."""
-    panel = made(name)
+    panel = made(name, dict(all_panels())[name])
     panel._view = View(panel)
     row = panel._view._rows[0]
     ours = times(row._slider, moves)
@@ -88,7 +80,7 @@ def report(name, moves):
 def main(names):
     """Print the table for some panels, or for all."""
     print("processor time of a move median   95 %   plainly   ratio")
-    for name in names or [name for name in panels.__all__ if name != "Panel"]:
+    for name in names or dict(all_panels()):
         report(name, MOVES)
     start = perf_counter()
     sheet = read_sheet(data_file("BL-7.csv"))

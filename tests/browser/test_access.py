@@ -60,7 +60,7 @@ def check(notebook, panel, *rules):
 
 
 @pytest.mark.parametrize(
-    "name, panels", [("08_watts_at_my_speed", 2), ("09_minutes_on_my_road", 5)]
+    "name, panels", [("08_watts_at_my_speed", 2), ("09_minutes_on_my_road", 6)]
 )
 def test_the_checker_finds_nothing_grave_in_the_panels(open_notebook, name, panels):
     notebook = open_notebook(f"workbook/{name}.ipynb")

@@ -288,7 +288,7 @@ def test_decimal_commas_units_and_a_name():
     assert (rider.name, rider.rider.all_up_mass, rider.power) == ("June", 78.5, 200)
     assert "June saves" in flow.result.answer[0]
     flow.answer(name="")
-    assert "saves the rider" in flow.result.answer[0] and flow.sentences[2].startswith("The rider:")
+    assert "the rider saves" in flow.result.answer[0] and flow.sentences[2].startswith("The rider:")
 
 
 def test_a_sheet_with_other_set_ups_asks_for_them_again_and_keeps_the_rest():
