@@ -25,6 +25,15 @@ def every_knob_moves(panel):
         assert seen[0][1] != seen[1][1], f"{knob.label}: the picture stays"
 
 
+class Asked:
+    """Something to be guessed first."""
+
+    drawn = ""
+
+    def __init__(self, key="asked"):
+        self.key, self.locked = key, None
+
+
 #: What a panel cannot do without: made when it is asked for.
 GIVEN = {
     ("sheet",): lambda: [read_sheet(data_file("BL-7.csv"))],

@@ -15,6 +15,7 @@ import ipywidgets
 import nbformat
 import pytest
 from jupyter_client.manager import start_new_kernel
+from panel_checks import Asked
 from PIL import Image
 
 from dragwork.teaching import cells
@@ -195,15 +196,6 @@ def test_a_prediction_is_marked_and_never_blocks():
         panel.predict(float("nan"))
     with pytest.raises(ValueError, match="outside"):
         panel.predict(1, drag_area=2)
-
-
-class Asked:
-    """Something to be guessed first."""
-
-    drawn = ""
-
-    def __init__(self, key="one"):
-        self.key, self.locked = key, None
 
 
 def test_it_keeps_its_secret_until_all_is_guessed():

@@ -5,16 +5,10 @@ import re
 from pathlib import Path
 
 import pytest
-from panel_checks import all_panels, at_both_ends, made
+from panel_checks import Asked, all_panels, at_both_ends, made
 
 PAGES = sorted((Path(__file__).parents[2] / "workbook").glob("*.ipynb"))
 GUESSED = re.compile(r"\bguess\((\w+),|panel=(\w+)\)")
-
-
-class Asked:
-    """Something to be guessed first."""
-
-    key, locked = "asked", None
 
 
 @pytest.mark.parametrize("name, needed", list(all_panels()))

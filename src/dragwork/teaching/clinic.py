@@ -27,6 +27,7 @@ from dragwork.units import deg, kmh, minutes, to_deg, to_kilometres, to_kmh, to_
 
 USUAL_SPEED = USUAL["speed"][1]
 SIDE_WIND = 3.0  # m/s, a breeze at the rider: COMMON_PRACTICE
+_CALM = 0.05  # m/s: less of it is called none
 _FASTER = 1.25  # power of the faster rider over the rider's own, all else alike
 _AN_ITEM = 0.04  # of the drag area, where a claim names no number
 _MOST_RUNS = 40  # of each thing, in a test of one's own
@@ -164,7 +165,7 @@ def _with_side_wind(plain, claim, member, road, worthwhile):
         f"to {side}.",
         outcome=f"{plain.outcome} With {SIDE_WIND:g} m/s from the side all the way: {side}, {watts_in_words(windy.watts)}.",
         ask=plain.ask or "What does it save at the angles that I meet?",
-        parts=(Part("The wind", _winds(member, road)), *plain.parts),
+        parts=(Part("The wind", _winds(road, *_side_parts(member, road))), *plain.parts),
     )
 
 
@@ -387,11 +388,14 @@ def side_part(member, road, **day):
     return tuple(float(np.average(np.broadcast_to(x, rode.legs.time.shape), weights=rode.legs.time)) for x in (across, yaw))
 
 
-def _winds(member, road):
-    """The side part of the wind on the road's usual day, and with the wind from the side."""
-    usual, windy = side_part(member, road), side_part(member, road, **side_wind(road))
-    calm = usual[0] < 0.05
-    first = "has no side part" if calm else f"has a side part of {usual[0]:.1f} m/s on average: the air comes in at {to_deg(usual[1]):.0f}°"
+def _side_parts(member, road):
+    """`side_part` on the road's usual day, and with the wind from the side."""
+    return side_part(member, road), side_part(member, road, **side_wind(road))
+
+
+def _winds(road, usual, windy):
+    """Both side parts in words."""
+    first = "has no side part" if usual[0] < _CALM else f"has a side part of {usual[0]:.1f} m/s on average: the air comes in at {to_deg(usual[1]):.0f}°"
     return (
         f"On {road.name}'s usual day the wind {first}.",
         f"With {SIDE_WIND:g} m/s from the side all the way, the side part is {windy[0]:.1f} m/s and the air comes in at "
@@ -400,15 +404,15 @@ def _winds(member, road):
 
 
 def _of_crosswind(told, member, road, worthwhile):
-    usual, windy = side_part(member, road), side_part(member, road, **side_wind(road))
-    here = "has no wind from the side" if usual[0] < 0.05 else f"brings the air in at {to_deg(usual[1]):.0f}°"
+    usual, windy = _side_parts(member, road)
+    here = "has no wind from the side" if usual[0] < _CALM else f"brings the air in at {to_deg(usual[1]):.0f}°"
     at = f"{to_deg(windy[1]):.0f}°"
     return Ending(
         f"Better by how much? Your road's usual day {here}; with {SIDE_WIND:g} m/s from the side the air comes in at {at}. Ask what it saves at "
         "the angles you meet.",
         f"For {member.name} on {road.name}: no range without a number. Type the watts, their speed and their yaw, such as "
         "12 W at 45 km/h and 15° of yaw, better in a crosswind.",
-        f"How many watts does it save, at which speed, at {at} of yaw?", ASK, _winds(member, road),
+        f"How many watts does it save, at which speed, at {at} of yaw?", ASK, _winds(road, usual, windy),
     )  # fmt: skip
 
 

@@ -135,7 +135,8 @@ class Curves(Picture):
     def tables(self, result):
         """The curves' values at the ticks of the axis across: a tuple of (caption, rows)."""
         last = self.planes[-1]
-        return tuple(plane.table(result, plane.across or last.across) for plane in self.planes if plane.curves(result))
+        drawn = [(plane, plane.curves(result)) for plane in self.planes]
+        return tuple(plane.table(curves, plane.across or last.across) for plane, curves in drawn if curves)
 
 
 class Drawn:
@@ -213,17 +214,17 @@ class Drawn:
         """A sentence a curve: `Air power at the wheel, W: rises from ...`."""
         return [f"{name}: {shape_in_words(x, y, *self._both)}." for name, (x, y) in self.curves(result).items()]
 
-    def table(self, result, heading):
+    def table(self, curves, heading):
         """(caption, rows): a row at each tick of the axis across, which the heading names."""
         up, rows = self._plane.up, []
+        rising = {name: (x[order], y[order]) for name, (x, y) in curves.items() for order in [np.argsort(x)]}
         for tick in self._axes.get_xticks():
             row = {
-                name: up.words(np.interp(tick, x[np.argsort(x)], y[np.argsort(x)]))
-                for name, (x, y) in self.curves(result).items()
-                if x.min() <= tick <= x.max()
+                name: up.words(np.interp(tick, x, y)) if x[0] <= tick <= x[-1] else "–"
+                for name, (x, y) in rising.items()
             }
-            if row:
-                rows.append({heading: figures(tick)} | {name: row.get(name, "–") for name in self.curves(result)})
+            if set(row.values()) != {"–"}:
+                rows.append({heading: figures(tick)} | row)
         return up.name, rows
 
     def _data(self, line, result):

@@ -123,7 +123,8 @@ class _LockView(FormView):
         super().follow()
         form, locked = self.form, self.form.locked is not None
         self._show_answer()
-        self._sure.value = form.confidence or "" if locked else self._sure.value
+        if locked:
+            self._sure.value = form.confidence or ""
         show_part(self._again, form.from_file)
         mark_wrong(self._answer, bool(form.remark))
         self._answer.disabled = self._sure.disabled = locked

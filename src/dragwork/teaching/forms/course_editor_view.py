@@ -165,7 +165,7 @@ class CourseEditorView(FormView):
         self.tell()
 
     def _save(self):
-        said = done(lambda: saved_here(self.form.save(), "Notebook 12 reads it too."))
+        said = done(lambda: saved_here(self.form.save().name, "Notebook 12 reads it too."))
         fill(self._note, said)
         self.say(said)
 

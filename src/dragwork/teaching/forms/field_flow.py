@@ -307,7 +307,7 @@ class FieldFlow(Flow):
     def actions(self):
         return (
             Action("Save an empty field sheet", "Save it as CSV beside this notebook",
-                   lambda: saved_here(self.save_empty_sheet(), "A spreadsheet opens it."), early=True),
+                   lambda: saved_here(self.save_empty_sheet().name, "A spreadsheet opens it."), early=True),
             Action("Keep this with my rider", "Keep the drag area with your rider, for all notebooks",
                    lambda: kept_as_rider(self.save())),
         )  # fmt: skip

@@ -84,9 +84,9 @@ class Action:
     early: bool = False
 
 
-def saved_here(path, more):
-    """What is said of a file that was written beside the notebook."""
-    return f"Saved as {path.name}, in the folder of this notebook. {more}"
+def saved_here(names, more):
+    """What is said of files that were written beside the notebook."""
+    return f"Saved as {names}, in the folder of this notebook. {more}"
 
 
 def kept_as_rider(path):

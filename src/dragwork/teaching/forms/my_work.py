@@ -59,7 +59,7 @@ class MyWork(Form):
 
     def saved_in_words(self):
         """Save, and say where."""
-        return saved_here(self.save(), "Take it to the other computer and bring it back there, in this notebook.")
+        return saved_here(self.save().name, "Take it to the other computer and bring it back there, in this notebook.")
 
     def markdown(self):
         return "All your work is in one file. It can be saved here, and brought back on another computer."

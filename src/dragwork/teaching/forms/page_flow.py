@@ -3,7 +3,7 @@
 from pathlib import Path
 
 from dragwork.files import free_path
-from dragwork.teaching.forms.flow import Action, Flow
+from dragwork.teaching.forms.flow import Action, Flow, saved_here
 from dragwork.teaching.printing import CannotPrint, print_page
 
 
@@ -30,10 +30,7 @@ class PageFlow(Flow):
         except CannotPrint as error:
             return f"The page is saved. {error}"
         names = f"{path.name} and {path.with_suffix('.pdf').name}" if pdf else path.name
-        return (
-            f"Saved as {names}, in the folder of this notebook. It opens from the list of files at "
-            "the left; a browser prints it."
-        )
+        return saved_here(names, "It opens from the list of files at the left; a browser prints it.")
 
     def save(self, folder=".", pdf=False):
         """Write the page beside the notebook, never over an earlier one.

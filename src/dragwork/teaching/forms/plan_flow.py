@@ -12,7 +12,7 @@ from dragwork.physics.power import Conditions
 from dragwork.physics.savings import drag_area_behind
 from dragwork.teaching.answers import entries_of
 from dragwork.teaching.forms.fields import Typed, knob_box, maybe, several
-from dragwork.teaching.forms.flow import Action, Flow, Question
+from dragwork.teaching.forms.flow import Action, Flow, Question, saved_here
 from dragwork.teaching.panels.knobs import CATALOGUE, Knob
 from dragwork.teaching.report import listed
 from dragwork.teaching.telling import html_table, table
@@ -342,10 +342,8 @@ class PlanFlow(Flow):
 
     def _save(self):
         table, page = self.save()
-        return (
-            f"Saved as {table.name}, to fill in, and {page.name}, to print, in the folder of this notebook. Notebook "
-            "12 reads the first once it is filled in."
-        )
+        names = f"{table.name}, to fill in, and {page.name}, to print"
+        return saved_here(names, "Notebook 12 reads the first once it is filled in.")
 
     def save(self, folder="."):
         """Write the empty run sheet beside the notebook, never over another file.

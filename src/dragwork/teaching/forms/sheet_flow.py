@@ -97,7 +97,7 @@ class SheetFlow(Flow):
     def actions(self):
         return (
             Action("Save the drag areas", "Save the drag areas as a table for a spreadsheet, beside this notebook",
-                   lambda: saved_here(self.save(), "A spreadsheet opens it.")),
+                   lambda: saved_here(self.save().name, "A spreadsheet opens it.")),
         )  # fmt: skip
 
     def save(self, folder="."):

@@ -167,9 +167,13 @@ class Panel:
     @property
     def alt(self):
         """The picture in words."""
-        shape = self._invitation if self.closed else self.picture.shape(self._state.result) or self._state.sentence
+        closed = f"{self.picture.title}. {self._invitation}"
         guesses = (guess.drawn for guess in self.guesses if guess.locked is not None)
-        return " ".join(filter(None, (f"{self.picture.title}.", shape, *guesses)))
+        return " ".join(filter(None, (closed if self.closed else self._open_alt, *guesses)))
+
+    @property
+    def _open_alt(self):
+        return f"{self.picture.title}. {self.picture.shape(self._state.result) or self._state.sentence}"
 
     @property
     def tables(self):
@@ -217,17 +221,17 @@ class Panel:
     def keep_secret(self, guess):
         """Show no answer before this guess is locked, or the learner asks for it."""
         self.guesses = [*(other for other in self.guesses if other.key != guess.key), guess]
-        self.take({}, gesture=self._state.gesture)
+        self._show()
 
     def reveal(self):
         """Show the answer, guessed or not."""
         self._shown = True
-        self.take({}, gesture=self._state.gesture)
+        self._show()
 
     def follow(self):
         """Show what has become of the guesses."""
         self._shown = self._shown and bool(self._to_go)
-        self.take({}, gesture=self._state.gesture)
+        self._show()
 
     def redo(self, model, picture):
         """Show something else of the same kind, knobs as they are: another road, for one."""
@@ -298,9 +302,9 @@ class Panel:
         if self.closed:  # paper shows the open one
             self.picture.closed = False
             opened, about_it = self._saved()
-            about[OPEN] = {**about_it["image/png"], "png": opened["image/png"]}
-            shape = self.picture.shape(self._state.result) or self._state.sentence
-            about[OPEN] |= {"alt": f"{self.picture.title}. {shape}", "said": self._state.sentence}
+            about[OPEN] = {
+                **about_it["image/png"], "png": opened["image/png"], "alt": self._open_alt, "said": self._state.sentence,
+            }  # fmt: skip
             self.picture.closed = True
         display(picture, metadata=about, raw=True)
         said = self._reference_sentence

@@ -1,5 +1,6 @@
 """The widgets of a panel: picture, sentence, one row a knob. They follow the panel they show."""
 
+from functools import partial
 from html import escape
 from importlib.resources import files
 
@@ -22,11 +23,9 @@ class View:
         self._image = named("dragwork-picture", Image(format="png", width=width, height=height))
         self._sentence = text("dragwork-sentence")
         self._rows = [_Row(panel, knob) for knob in panel.knobs.values()]
-        reset = named("dragwork-reset", widgets.Button(description="Reset"))
-        reset.on_click(lambda _: panel.reset())
-        jumps = [_jump(panel, words, values) for words, values in panel.jumps.items()]
-        self._reveal = named("dragwork-reveal", widgets.Button(description="Show it without a guess"))
-        self._reveal.on_click(lambda _: panel.reveal())
+        reset = _button("reset", "Reset", panel.reset)
+        jumps = [_button("jump", words, partial(panel.set, **values)) for words, values in panel.jumps.items()]
+        self._reveal = _button("reveal", "Show it without a guess", panel.reveal)
         self._note, self._tables = text("dragwork-note"), text("dragwork-tables")
         self._live = text("dragwork-live")
         css = files(__package__).joinpath("panel.css").read_text("utf-8")
@@ -88,9 +87,9 @@ class View:
         close_all(self.box)
 
 
-def _jump(panel, words, values):
-    button = named("dragwork-jump", widgets.Button(description=words))
-    button.on_click(lambda _: panel.set(**values))
+def _button(name, words, press):
+    button = named(f"dragwork-{name}", widgets.Button(description=words))
+    button.on_click(lambda _: press())
     return button
 
 
