@@ -71,6 +71,16 @@
     answer.click();
   }
 
+  // While the kernel is busy, what a field has just told it waits in the page, but a press does not: it
+  // would overtake the answer that it is about. So a press waits too, until the kernel has been idle twice.
+  let lab, passing = null;
+  function whenSettled(done, idle = 0) {
+    const kernel = lab?.shell.currentWidget?.sessionContext?.session?.kernel;
+    if (kernel?.status === "busy") idle = -1;
+    if (idle < 2) setTimeout(whenSettled, 25, done, idle + 1);
+    else done();
+  }
+
   // Widgets without their kernel look alive and do nothing: say what to press.
   const LOST =
     "This form has lost its connection, so its buttons do nothing now. Press 'Start this lesson' at the " +
@@ -78,8 +88,15 @@
     "to go on where you were.";
   function onClick(event) {
     const panel = event.currentTarget;
-    if (!event.target.closest("button")) return;
+    const button = event.target.closest("button");
+    if (!button) return;
     handOver(panel);
+    if (button.matches(".dragwork-answer") && button !== passing) {
+      event.preventDefault();
+      event.stopPropagation();
+      whenSettled(() => { passing = button; button.click(); passing = null; });
+      return;
+    }
     const lost = ".jupyter-widgets-disconnected";
     if (!event.target.closest(lost) || panel.querySelector(".dragwork-lost")) return;
     const note = document.createElement("p");
@@ -272,6 +289,7 @@
   }
 
   function activate(app) {
+    lab = app;
     keepThePlace(app);
     addLook();
     sendNoGiants();
