@@ -125,10 +125,6 @@ SOURCES = {
     "STUDENT1908": Source(
         "Student (1908). The probable error of a mean. Biometrika 6, 1-25.", "sleep of ten patients"
     ),
-    "HOLM1979": Source(
-        "Holm (1979). A simple sequentially rejective multiple test procedure. Scand. J. Statist. "
-        "6, 65-70."
-    ),
     "TUKEY1953": Source(
         "Tukey (1953). The problem of multiple comparisons.", "the studentised range, all pairs"
     ),

@@ -12,7 +12,7 @@ small yaw angles of a calm day. What the laps show to be wrong, and what they ca
 in `.notes`.
 """
 
-from dataclasses import dataclass, field, fields, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 import numpy as np
@@ -116,9 +116,6 @@ class FieldErrors:
     def __post_init__(self):
         most = {"meter_offset": 20.0, "constant_force": 5.0, "speed_gain": 2.0}
         check_standard_uncertainties(self, MOST_UNCERTAIN | most)
-
-
-NO_ERRORS = FieldErrors(*[0.0] * len(fields(FieldErrors)))
 
 
 def usual_errors(laps):

@@ -1,11 +1,11 @@
 """What a tunnel sheet says beyond its drag areas: ranges, speed, drift, walls, watts, and a CSV out.
 
-Nothing here changes a sheet. A correction gives another sheet, whose notes say what was done.
+Nothing here changes a sheet.
 """
 
 import csv
 import io
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 import pandas as pd
@@ -15,7 +15,7 @@ from dragwork.measurement.passes import Trend
 from dragwork.measurement.tunnel import compare
 from dragwork.measurement.tunnel_columns import DRAG_AREA, RUNS, SET_UP, SPEED, SPREAD, YAW
 from dragwork.measurement.uncertainty import check_confidence, half_width, welch_satterthwaite
-from dragwork.physics.drag import blockage_factor, dynamic_pressure
+from dragwork.physics.drag import dynamic_pressure
 from dragwork.physics.power import Conditions
 from dragwork.physics.wind import apparent_wind
 from dragwork.units import to_deg, to_kmh, to_percent
@@ -228,73 +228,6 @@ def drift(sheet, baselines=None, confidence=0.95):
         trend.set_ups, trend.slope, float(move), float(move - half), float(move + half), confidence,
         trend.p_value, dof,
     )  # fmt: skip
-
-
-def without_drift(sheet, drift):
-    """The sheet with a drift taken out, about the middle of the day; its notes say so.
-
-    A correction is offered, never made by the reader: a drift that has a cause is mended there.
-    The ranges of the new sheet do not hold how uncertain the drift itself is.
-
-    Parameters
-    ----------
-    sheet : TunnelSheet
-    drift : Drift
-
-    Returns
-    -------
-    TunnelSheet
-
-    Source: ALGEBRA
-    """
-    order = sheet.rows.order
-    middle = (order[sheet.rows.used].min() + order[sheet.rows.used].max()) / 2
-    rows = sheet.rows.assign(drag_area=sheet.rows.drag_area - drift.slope * (order - middle))
-    note = (
-        f"Corrected: a steady drift of {drift.over_the_day:+.4f} m2 over the day was taken out of all "
-        f"drag areas, by the repeats of {', '.join(drift.baselines)} (p = {drift.p_value:.2g})."
-    )
-    return replace(sheet, rows=rows, remarks=(*sheet.remarks, note))
-
-
-# -- walls --------------------------------------------------------------------------------------------
-
-
-def without_blockage(sheet, model_area, section_area):
-    """The sheet corrected for a closed test section's walls by the area rule; its notes say so.
-
-    See `physics.drag.blockage_factor` for what the rule leaves out. A difference of two set-ups
-    shrinks by the same factor as each of them, if their frontal areas are alike.
-
-    Parameters
-    ----------
-    sheet : TunnelSheet
-    model_area : float, or dict of set-up to float [m2]
-        Frontal area of rider, bicycle and stand.
-    section_area : float [m2]
-        Cross-section of the tunnel.
-
-    Returns
-    -------
-    TunnelSheet
-
-    Raises
-    ------
-    ValueError
-        For areas outside their ranges, or a set-up without one, in words.
-
-    Source: BLOCKAGE
-    """
-    areas = model_area if isinstance(model_area, dict) else dict.fromkeys(sheet.set_ups, model_area)
-    missing = [name for name in sheet.set_ups if name not in areas]
-    if missing:
-        raise ValueError(f"The model areas lack the set-up {', '.join(missing)}: give one area each.")
-    factors = {name: float(blockage_factor(area, section_area)) for name, area in areas.items()}
-    by_row = sheet.rows.set_up.map(factors).astype(float)
-    rows = sheet.rows.assign(drag_area=sheet.rows.drag_area / by_row)
-    said = ", ".join(f"{name} {factors[name]:.4f}" for name in sheet.set_ups)
-    note = f"Corrected: drag areas were divided for blockage (area rule): {said}."
-    return replace(sheet, rows=rows, remarks=(*sheet.remarks, note))
 
 
 # -- watts --------------------------------------------------------------------------------------------
