@@ -1,17 +1,15 @@
 """The columns of a sheet: names in four languages, units, and how headings and numbers are read."""
 
-import csv
-import io
 import re
 import unicodedata
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
-from importlib.resources import files
 
 import numpy as np
 
-from dragwork.quantities import Quantity
+from dragwork.files import rows_of_table
+from dragwork.quantities import QUANTITIES, Quantity
 from dragwork.units import unit_of, units_written
 
 LONGEST_HEADING = 100  # letters; what is longer is a remark
@@ -29,9 +27,8 @@ ACROSS_KINDS = {"across angle", "across speed"}
 
 def _header_words():
     """Field of a column to the words for it in German, French and Spanish, from a table."""
-    text = files("dragwork.measurement").joinpath("header_words.csv").read_text(encoding="utf-8")
     words = {}
-    for row in csv.DictReader(io.StringIO(text)):
+    for row in rows_of_table("dragwork.measurement", "header_words.csv"):
         words.setdefault(row["field"], []).extend(row["words"].split("; "))
     return words
 
@@ -78,6 +75,13 @@ class Column:
         Without a unit that is known it is not read, rather than refused.
     spare : bool
         Where nobody filled it in, it counts as absent.
+    sizes : tuple of (str, float, float)
+        Units, each with the values (from, to below) that a middle one usually has in it; where no
+        heading bears a unit, the first that fits is read.
+    meaning : str
+        What the column holds, for a page.
+    if_left_out : str
+        What a reader of the sheet does without it.
     """
 
     field: str
@@ -97,6 +101,9 @@ class Column:
     first_words: bool = False
     passed_over: bool = False
     spare: bool = False
+    sizes: tuple = ()
+    meaning: str = ""
+    if_left_out: str = ""
 
     @property
     def heading(self):
@@ -140,6 +147,54 @@ class Column:
     def all_names(self):
         words = _HEADER_WORDS.get(self.field, ())
         return {plain(own) for own in (self.name, *self.synonyms, *words)}
+
+
+def read_columns(table, words, ranges):
+    """The columns of a sheet, from a table of this package, in its order.
+
+    Parameters
+    ----------
+    table : str
+        Name of the file. Its columns are the fields of `Column`; flags are those that hold.
+    words : dict of str to dict
+        What `words` in the table may name: allowed entries of a column, and what each stands for.
+    ranges : dict of str to Quantity
+        What `limits` in the table may name, besides `QUANTITIES`.
+    """
+    rows = rows_of_table("dragwork.measurement", table)
+    return tuple(_column(row, words, QUANTITIES | ranges) for row in rows)
+
+
+def _column(row, words, ranges):
+    listed = {name: tuple(row[name].split()) for name in ("units", "may_bear") if name in row}
+    return Column(
+        row["field"],
+        row["name"],
+        listed.pop("units") or None,
+        _range(row["limits"], ranges),
+        words.get(row["words"]),
+        synonyms=tuple(filter(None, row["synonyms"].split("; "))),
+        sizes=tuple(_size(part) for part in row.get("sizes", "").split("; ") if part),
+        plausible=_range(row.get("plausible", ""), ranges),
+        usual=row.get("usual", ""),
+        meaning=row["meaning"],
+        if_left_out=row.get("if_left_out", ""),
+        **listed,
+        **dict.fromkeys(row["flags"].split(), True),
+    )
+
+
+def _range(text, ranges):
+    """'2 to 300' in SI, or the name of a range; None where there is none."""
+    if not text:
+        return None
+    return ranges[text] if text in ranges else Quantity("", *map(float, text.split(" to ")))
+
+
+def _size(text):
+    """'km/h 15 to 90' as unit, from, to."""
+    unit, low, _, high = text.split()
+    return unit, float(low), float(high)
 
 
 def as_number(cell):

@@ -12,6 +12,7 @@ import pandas as pd
 from scipy import stats
 
 from dragwork.measurement.passes import Trend
+from dragwork.measurement.regression import least_squares
 from dragwork.measurement.tunnel import compare
 from dragwork.measurement.tunnel_columns import DRAG_AREA, RUNS, SET_UP, SPEED, SPREAD, YAW
 from dragwork.measurement.uncertainty import check_confidence, half_width, welch_satterthwaite
@@ -130,29 +131,20 @@ def speed_dependence(sheet, set_up, confidence=0.95):
     if speeds.size < 2:
         raise ValueError(f"'{set_up}' was run at one speed: nothing tells whether speed matters.")
     blocks = pd.get_dummies(runs["repeat"].astype(str) + runs.yaw_setting.astype(str), dtype=float)
-    steps = np.array([runs.speed_setting == speed for speed in speeds[1:]], dtype=float).T
-    design, areas = np.hstack([blocks.to_numpy(), steps]), runs.drag_area.to_numpy()
-    rank = np.linalg.matrix_rank(design)
-    dof = areas.size - rank
-    if dof < 1 or rank < design.shape[1]:
-        raise ValueError(f"'{set_up}' was not repeated at its speeds: nothing tells chance from speed.")
-    inverse = np.linalg.pinv(design)
-    left = _squares(design, areas)
-    variance = left / dof
-    ratio = (_squares(blocks.to_numpy(), areas) - left) / (speeds.size - 1)
-    p = float(stats.f.sf(ratio / variance, speeds.size - 1, dof)) if variance > 0 else 1.0
-    change = float((inverse @ areas)[-1])
-    u = np.sqrt(variance) * np.linalg.norm(inverse[-1])
-    half = half_width(u, dof, confidence=confidence)
+    steps = [runs.speed_setting == speed for speed in speeds[1:]]
+    try:
+        with_speed = least_squares(np.column_stack([blocks, *steps]), runs.drag_area)
+        without = least_squares(blocks, runs.drag_area)
+    except ValueError:
+        raise ValueError(f"'{set_up}' was not repeated at its speeds: nothing tells chance from speed.") from None
+    dof, variance = with_speed.degrees_of_freedom, with_speed.residual_spread**2
+    by_speed = without.residual_spread**2 * without.degrees_of_freedom - variance * dof
+    p = float(stats.f.sf(by_speed / len(steps) / variance, len(steps), dof)) if variance > 0 else 1.0
+    change = float(with_speed.coefficients[-1])
+    half = half_width(with_speed.standard_errors[-1], dof, confidence=confidence)
     return SpeedDependence(
-        set_up, float(speeds[0]), float(speeds[-1]), change, float(change - half),
-        float(change + half), confidence, p, int(dof),
+        set_up, float(speeds[0]), float(speeds[-1]), change, change - half, change + half, confidence, p, dof,
     )  # fmt: skip
-
-
-def _squares(design, values):
-    """Sum of squares that a least-squares fit leaves."""
-    return float(np.sum((values - design @ (np.linalg.pinv(design) @ values)) ** 2))
 
 
 # -- drift --------------------------------------------------------------------------------------------
