@@ -42,7 +42,7 @@ class Quantity:
         """A value in SI, and in brackets as pages show it."""
         text = _plain(value, ".6g")
         if self.allows(float(text.replace("−", "-"))) and not self.allows(value):
-            text = repr(float(value)).replace("-", "−")  # rounded back into the range, which would puzzle
+            text = true_minus(repr(float(value)))  # rounded back into the range, which would puzzle
         return self._with_unit(text) + self._shown_as(value)
 
     def slip(self, value):
@@ -65,12 +65,17 @@ class Quantity:
         return f" ({' to '.join(shown)} {words})"
 
 
+def true_minus(text):
+    """A text of numbers as a page prints it, each hyphen a minus sign."""
+    return text.replace("-", "−")
+
+
 def _plain(number, form="g"):
     """A number without an exponent where people write none, and with a true minus."""
     text = f"{float(number):{form}}"
     if "e+" in text and abs(number) < 1e9:
         text = f"{float(number):.0f}"
-    return text.replace("-", "−")
+    return true_minus(text)
 
 
 def _quantity(row):
@@ -83,6 +88,13 @@ def _quantity(row):
 _ROWS = {row["argument"]: row for row in rows_of_table("dragwork", "quantities.csv")}
 QUANTITIES = {name: _quantity(row) for name, row in _ROWS.items()}
 _WORDS = {name: row["words"] for name, row in _ROWS.items() if row["words"]} | {"set_ups": "set-ups"}
+
+
+def kept_within(argument, values):
+    """Values cut off at the ends of an argument's allowed range."""
+    allowed = QUANTITIES[argument]
+    low = np.nextafter(allowed.low, np.inf) if allowed.above_low else allowed.low
+    return np.clip(values, low, allowed.high)
 
 
 def in_words(argument):

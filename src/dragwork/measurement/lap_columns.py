@@ -14,15 +14,9 @@ from dragwork.quantities import Quantity
 LAP_SPEED = Quantity("m/s", 1.0, 25.0)
 LAP_POWER = Quantity("W", 0.0, 3000.0)
 LAP_LENGTH = Quantity("m", 50.0, 50_000.0)
-_WORDS = {
-    "yes": "yes", "y": "yes", "x": "yes", "true": "yes", "1": "yes", "ja": "yes", "oui": "yes", "si": "yes", "sí": "yes",
-    "no": "no", "n": "no", "-": "no", "false": "no", "0": "no", "none": "no", "nein": "no", "non": "no",
-}  # fmt: skip
-
 
 (*_OF_A_LAP, TIME, MOVING, ELAPSED, AIR_DENSITY) = read_columns(
     "lap_columns.csv",
-    {"marks": _WORDS},
     {"lap speed": LAP_SPEED, "lap power": LAP_POWER, "lap length": LAP_LENGTH},
 )
 (

@@ -21,7 +21,7 @@ from dragwork.files import numbered
 from dragwork.measurement.comparison import smallest_difference
 from dragwork.measurement.sheet_reading import plain
 from dragwork.measurement.tunnel_columns import EMPTY_STAND, OUR_COLUMNS, TUNNEL_SPEED, TUNNEL_YAW
-from dragwork.quantities import in_words, one_number, whole_number
+from dragwork.quantities import in_words, one_number, true_minus, whole_number
 from dragwork.units import to_deg, to_kmh, to_minutes
 
 BASELINE = "baseline"  # the code of the runs that watch for drift
@@ -219,7 +219,7 @@ class Plan:
         if len(self.yaw) > 1:
             widest = max(self.yaw, key=abs)
             yield (
-                f"Not {to_deg(widest):.3g} degrees of yaw".replace("-", "−"),
+                true_minus(f"Not {to_deg(widest):.3g} degrees of yaw"),
                 "You have no answer at that angle; the others stay as they are.",
                 replace(self, yaw=tuple(yaw for yaw in self.yaw if yaw != widest)),
             )

@@ -149,39 +149,42 @@ class Column:
         return {plain(own) for own in (self.name, *self.synonyms, *words)}
 
 
-def read_columns(table, words, ranges):
+def words_of(name):
+    """A list of `cell_words.csv`: each word to what it is read as."""
+    return {row["word"]: row["read_as"] for row in _WORDS if row["list"] == name}
+
+
+_WORDS = rows_of_table("dragwork.measurement", "cell_words.csv")
+_FILLERS = words_of("filler")  # beside a name they make it no other quantity
+
+
+def read_columns(table, ranges):
     """The columns of a sheet, from a table of this package, in its order.
 
     Parameters
     ----------
     table : str
-        Name of the file. Its columns are the fields of `Column`; flags are those that hold.
-    words : dict of str to dict
-        What `words` in the table may name: allowed entries of a column, and what each stands for.
+        Name of the file. Its columns are the fields of `Column`; `words` names a list of
+        `cell_words.csv`, `flags` are those that hold, and `limits` and `plausible` are in SI.
     ranges : dict of str to Quantity
         What `limits` in the table may name, besides `QUANTITIES`.
     """
     rows = rows_of_table("dragwork.measurement", table)
-    return tuple(_column(row, words, QUANTITIES | ranges) for row in rows)
+    return tuple(_column(row, QUANTITIES | ranges) for row in rows)
 
 
-def _column(row, words, ranges):
-    listed = {name: tuple(row[name].split()) for name in ("units", "may_bear") if name in row}
-    return Column(
-        row["field"],
-        row["name"],
-        listed.pop("units") or None,
-        _range(row["limits"], ranges),
-        words.get(row["words"]),
-        synonyms=tuple(filter(None, row["synonyms"].split("; "))),
-        sizes=tuple(_size(part) for part in row.get("sizes", "").split("; ") if part),
-        plausible=_range(row.get("plausible", ""), ranges),
-        usual=row.get("usual", ""),
-        meaning=row["meaning"],
-        if_left_out=row.get("if_left_out", ""),
-        **listed,
-        **dict.fromkeys(row["flags"].split(), True),
-    )
+def _column(row, ranges):
+    flags, sizes = row.pop("flags").split(), filter(None, row.pop("sizes").split("; "))
+    read = {
+        "units": tuple(row["units"].split()) or None,
+        "may_bear": tuple(row["may_bear"].split()),
+        "limits": _range(row["limits"], ranges),
+        "plausible": _range(row["plausible"], ranges),
+        "words": words_of(row["words"]) or None,
+        "synonyms": tuple(filter(None, row["synonyms"].split("; "))),
+        "sizes": tuple(map(_size, sizes)),
+    }
+    return Column(**row | read | dict.fromkeys(flags, True))
 
 
 def _range(text, ranges):
@@ -225,12 +228,6 @@ def plain(name):
     letters = unicodedata.normalize("NFKD", name.casefold())
     kept = "".join(letter for letter in letters if not unicodedata.combining(letter))
     return re.sub(r"[\s_.·⋅*×()\[\]-]+", " ", kept).strip()
-
-# Words beside a name that make it no other quantity.
-_FILLERS = set(
-    "mean average avg measured actual value values test section mittel mittelwert mittlere mittlerer "
-    "gemessen gemessene moyen moyenne mesure mesuree medio media promedio medido medida".split()
-)
 
 
 @lru_cache(maxsize=10_000)

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from dragwork.measurement.sheet_columns import plain, read_columns
+from dragwork.measurement.sheet_columns import plain, read_columns, words_of
 from dragwork.quantities import Quantity
 from dragwork.units import deg, unit_of
 
@@ -13,19 +13,8 @@ TUNNEL_PRESSURE = Quantity("Pa", 50e3, 115e3, slips=(("hectopascals", "hectopasc
 TUNNEL_YAW = Quantity("rad", -deg(89), deg(89))  # as far as a yaw curve reaches
 
 NEWTONS = {name: float(unit_of(name, "force").into_si(1.0)) for name in ("N", "g", "kgf", "lbf")}
-_YES_NO = {"yes": "yes", "y": "yes", "no": "no", "n": "no"}
-_AXES = {
-    f"{word}{ending}": axis
-    for axis, words in {
-        "body": "body bike bicycle rider chassis longitudinal korper rad fahrrad velo corps cuerpo bici",
-        "wind": "wind stream stability flow tunnel vent viento stromung",
-    }.items()
-    for word in words.split()
-    for ending in ("", " axis", " axes", " frame")
-}
 COLUMNS = read_columns(
     "tunnel_columns.csv",
-    {"axes": _AXES, "yes or no": _YES_NO},
     {"tunnel speed": TUNNEL_SPEED, "tunnel pressure": TUNNEL_PRESSURE, "tunnel yaw": TUNNEL_YAW},
 )
 (
@@ -47,10 +36,7 @@ STAND_DRAG = replace(TARE, optional=False, blank=False, plausible=None)
 STAND_COLUMNS = (SPEED, SPEED_KMH, replace(YAW, optional=False), STAND_DRAG, TARE_UNIT, SIDE_TARE, REMARKS)
 
 # Set-up names that mean: nobody on it, the empty stand.
-EMPTY_STAND = {
-    "empty stand", "empty", "stand", "stand alone", "stand only", "tare", "tare run", "no rider",
-    "leerer stander", "stander leer", "leermessung", "tara", "support vide", "soporte vacio",
-}  # fmt: skip
+EMPTY_STAND = words_of("empty stand")
 
 WEATHER = (TEMPERATURE, PRESSURE, HUMIDITY)
 

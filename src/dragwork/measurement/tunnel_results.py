@@ -19,6 +19,7 @@ from dragwork.measurement.uncertainty import check_confidence, half_width, welch
 from dragwork.physics.drag import dynamic_pressure
 from dragwork.physics.power import Conditions
 from dragwork.physics.wind import apparent_wind
+from dragwork.quantities import true_minus
 from dragwork.units import to_deg, to_kmh, to_percent
 
 CHANCE = 0.05  # p-values above it are left to chance
@@ -304,15 +305,12 @@ def drag_areas_csv(sheet):
 
 
 def _runs_of(sheet, set_up):
-    runs = sheet.rows[sheet.rows.used & (sheet.rows.set_up == set_up)]
-    if runs.empty:
-        there = ", ".join(sheet.set_ups) or "none"
-        raise ValueError(f"set-up '{set_up}' has no usable run here; set-ups that have: {there}.")
-    return runs
+    sheet.must_have_runs_of(set_up)
+    return sheet.rows[sheet.rows.used & (sheet.rows.set_up == set_up)]
 
 
 def _signed(area):
-    return f"{area:+.4f}".replace("-", "−")
+    return true_minus(f"{area:+.4f}")
 
 
 def _level(found):
