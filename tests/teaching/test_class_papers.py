@@ -166,7 +166,7 @@ def test_a_file_of_names_in_another_encoding_gets_a_sentence(run, tmp_path):
 def test_the_guide_s_commands_are_commands():
     guide = (ROOT / "exercises" / "README.md").read_text(encoding="utf-8")
     commands = re.findall(r"^\.venv/bin/python -m dragwork\.teaching\.class_papers (.*)$", guide, re.M)
-    assert len(commands) == 7
+    assert len(commands) == 8
     for command in commands:
         options = class_papers._parser().parse_args(command.split())
         assert callable(options.make)

@@ -6,7 +6,7 @@ In the project's folder:
 learner, and the number that each slip leads to. `... worksheet 08 Ada Bram` writes one HTML page
 with a paper for each of them, to print; `... worksheet check` has the fourteen questions of the
 check. Without names both have the numbers of the lesson. `... capstone` prints what there is to
-find in the capstone's brief.
+find in the capstone's brief. `... evening` writes the cards and sheets of a club night.
 """
 
 import argparse
@@ -30,6 +30,7 @@ import nbformat
 
 from dragwork.escaping import APART, in_spreadsheet
 from dragwork.files import told, write_new
+from dragwork.setup.working_copy import shipped
 from dragwork.teaching.questions import KINDS, Question, ask
 from dragwork.teaching.questions.question import CLOCK
 from dragwork.teaching.questions.sets import faded_stages, place_of
@@ -427,7 +428,9 @@ def _parser():
         )
     capstone = papers.add_parser("capstone", help="what there is to find in its brief")
     capstone.set_defaults(make=_capstone, out_by_default="")
-    for each in (answers, sheet, capstone):
+    evening = papers.add_parser("evening", help="cards and sheets of a club night, to print")
+    evening.set_defaults(make=_evening, out_by_default="evening_papers.html")
+    for each in (answers, sheet, capstone, evening):
         each.add_argument("--out", help="the file to write")
     return parser
 
@@ -474,6 +477,12 @@ def _capstone(options):
     from dragwork.teaching.capstone import numbers_to_mark_by
 
     return numbers_to_mark_by()
+
+
+def _evening(options):
+    from dragwork.teaching import evening_papers
+
+    return _sheet("Papers for a club night", evening_papers.papers(shipped(Path.cwd())))
 
 
 if __name__ == "__main__":

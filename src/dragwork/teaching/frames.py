@@ -33,6 +33,8 @@ class Frames:
         Is revealed, and moved by each frame that is asked for.
     cases : sequence of dict
         Knobs' values by name [SI] that must be among the frames.
+    scale : float
+        Pixels per pixel of the page.
 
     Attributes
     ----------
@@ -44,8 +46,8 @@ class Frames:
         All states that have a frame.
     """
 
-    def __init__(self, panel, cases=()):
-        self.panel, start = panel, panel.reference
+    def __init__(self, panel, cases=(), scale=1.0):
+        self.panel, self._scale, start = panel, scale, panel.reference
         panel.reveal()
         cases = [{name: panel.knobs[name].check(value) for name, value in case.items()} for case in cases]
         changes = [{name: value for name, value in case.items() if value != start[name]} for case in cases]
@@ -114,7 +116,7 @@ class Frames:
         self.panel.reset()
         if state != self.reference:
             self.panel.set(**self.values(state))
-        return Image.open(BytesIO(self.panel.picture.png()))
+        return Image.open(BytesIO(self.panel.picture.png(self._scale)))
 
     def _pixels(self, state):
         """Numbers of colours of the palette."""
