@@ -8,7 +8,9 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
 
 from dragwork.setup.working_copy import shipped
+from dragwork.teaching.class_papers import _sheet
 from dragwork.teaching.evening import evening
+from dragwork.teaching.evening_papers import papers
 
 SMALL, LARGE = {"width": 1280, "height": 800}, {"width": 1920, "height": 1080}
 LOWEST = """() => {
@@ -148,6 +150,18 @@ def test_it_prints_one_step_a_page(page):
     page.keyboard.press("End")
     printed = page.pdf(prefer_css_page_size=True)
     assert len(re.findall(rb"/Type\s*/Page\b", printed)) == steps
+
+
+def test_the_papers_print_on_a4_one_to_a_page_and_are_accessible(browser):
+    page = browser.new_page()
+    found = papers([harness.ROOT / name for name in shipped(harness.ROOT)])
+    page.set_content(_sheet("Papers for a club night", found))
+    assert Axe().run(page).response["violations"] == []
+    printed = page.pdf(prefer_css_page_size=True)
+    assert len(re.findall(rb"/Type\s*/Page\b", printed)) == len(found) == 7
+    sizes = re.findall(rb"/MediaBox\s*\[0 0 ([\d.]+) ([\d.]+)\]", printed)
+    assert {(round(float(wide) / 72 * 25.4), round(float(tall) / 72 * 25.4)) for wide, tall in sizes} == {(210, 297)}
+    page.close()
 
 
 def test_with_scripts_off_all_steps_are_there(browser, file):

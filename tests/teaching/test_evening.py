@@ -175,6 +175,7 @@ def test_the_answers_are_the_library_s_pictures_and_sentences(html, six):
         values = {name: knob.read(data["knobs"][0][0][0])}
         small = shown(still, data["frames"]["0"][0])
         assert small.size == pytest.approx([2 * side for side in panel.picture.size], abs=1)
+        assert small.getpixel((2, 2)) == (255, 255, 255)
         panel.picture.png, ordinary = (lambda: ordinary(2.0)), panel.picture.png
         assert small.tobytes() == drawn(panel, values, still).tobytes()
 

@@ -23,7 +23,6 @@ from dragwork.teaching.questions.rules import RULES
 from dragwork.teaching.telling import html_table
 from dragwork.teaching.verdicts import BOXES
 from dragwork.teaching.votes import CALM, votes
-from dragwork.units import clock, minutes
 
 WORDS_A_MINUTE = 130  # of a leader who is in no hurry: common practice, no source
 REMEMBER = ("02", "08", "10")  # the rules of these lessons
@@ -113,7 +112,8 @@ def steps_of(lessons, date=""):
 
 
 def _time(time):
-    return clock(minutes(time))
+    """Minutes as the clock on the screen shows them: an evening of 90:00 has no hours."""
+    return "{}:{:02d}".format(*divmod(round(60 * time), 60))
 
 
 # -- the steps ----------------------------------------------------------------------------------------
@@ -130,7 +130,7 @@ def _listed(lines, kind="ul"):
 def _hello(date):
     when = f'<p class="date">{escape(date)}</p>\n' if date else ""
     welcome = _says(
-        "Welcome. Tonight there are six votes and no wrong people.",
+        "Welcome. Tonight there are six votes, and most of us will be wrong at some of them.",
         "Raise a card, talk to your neighbour, vote again. Then the picture shows who was right.",
     )
     asks = '<p class="question">June asks: “A friend says 20 W. Shall I buy?”</p>\n'

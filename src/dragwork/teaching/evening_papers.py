@@ -90,7 +90,7 @@ def own_speed_table(speeds):
         for speed in speeds
         for found in [at_own_speed(kmh(speed))]
     ]
-    return html_table(rows, f"An item that saves {_QUOTED.watts} W at {_QUOTED.quoted_at} km/h, flat and calm. Watts in the air.")
+    return html_table(rows, f"An item that saves {_QUOTED.watts} W at {_QUOTED.quoted_at} km/h, flat and calm. Watts in the air; seconds of four riders, least to most.")
 
 
 _RANGE = "The seconds go from the least to the most of the club's four riders, each at that speed and the same power before and after."
@@ -98,7 +98,7 @@ _RANGE = "The seconds go from the least to the most of the club's four riders, e
 
 def on_the_screen():
     """The card with fewer speeds, for the evening's screen."""
-    return own_speed_table(_ON_THE_SCREEN) + "<p>Find your own speed. Then tell your neighbour what June's helmet is worth to you.</p>\n"
+    return own_speed_table(_ON_THE_SCREEN) + "<p>Find your own speed, and tell a neighbour what you found.</p>\n"
 
 
 def title_of(number, lessons):

@@ -9,6 +9,7 @@ import numpy as np
 from PIL import Image
 
 ALONE, TOGETHER = 21, 9  # at most so many positions of a knob: moved alone, and with another
+_NEARLY_WHITE = 247  # of 255, in each of red, green and blue
 COLOURS = 32  # of all frames of a panel; the next number is "as in the reference case"
 
 
@@ -104,7 +105,7 @@ class Frames:
         together = Image.fromarray(np.concatenate(drawn))
         palette = together.quantize(COLOURS, method=Image.Quantize.MEDIANCUT, dither=Image.Dither.NONE)
         colours = np.reshape(palette.getpalette()[: 3 * COLOURS], (-1, 3))
-        colours[colours.sum(axis=1).argmax()] = 255  # paper is white, not the mean of what is nearly white
+        colours[colours.min(axis=1) > _NEARLY_WHITE] = 255  # paper is white, and its nearest colour is sought coarsely
         palette.putpalette(colours.ravel().tolist())
         return palette
 
