@@ -15,6 +15,7 @@ import csv
 import io
 import re
 import sys
+import tempfile
 from dataclasses import dataclass
 from functools import partial
 from html import escape
@@ -31,6 +32,7 @@ import nbformat
 from dragwork.escaping import APART, in_spreadsheet
 from dragwork.files import told, write_new
 from dragwork.setup.working_copy import shipped
+from dragwork.teaching.printing import CannotPrint, print_page
 from dragwork.teaching.questions import KINDS, Question, ask
 from dragwork.teaching.questions.question import CLOCK
 from dragwork.teaching.questions.sets import faded_stages, place_of
@@ -431,7 +433,7 @@ def _parser():
     evening = papers.add_parser("evening", help="cards and sheets of a club night, to print")
     evening.set_defaults(make=_evening, out_by_default="evening_papers.html")
     for each in (answers, sheet, capstone, evening):
-        each.add_argument("--out", help="the file to write")
+        each.add_argument("--out", help="the file to write; a page whose name ends in .pdf is printed to it")
     return parser
 
 
@@ -442,13 +444,21 @@ def main(arguments):
         text = options.make(options)
         out = options.out or options.out_by_default
         if out:
-            print(f"Written to {told(write_new(out, text.encode()), out)}.")
+            print(f"Written to {told(write_new(out, _as_file(text, out)), out)}.")
         else:
             print(text, end="")
-    except (OSError, ValueError) as error:
+    except (OSError, ValueError, CannotPrint) as error:
         print(error, file=sys.stderr)
         return 2
     return 0
+
+
+def _as_file(text, out):
+    """What is written: a page that is to be a PDF is printed by a browser of this computer."""
+    if Path(out).suffix.lower() != ".pdf" or not text.startswith("<!doctype"):
+        return text.encode()
+    with tempfile.TemporaryDirectory() as folder:
+        return print_page(text, Path(folder, "paper.pdf")).read_bytes()
 
 
 def _key(options):

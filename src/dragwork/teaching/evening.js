@@ -40,7 +40,7 @@
     const tick = () => {
         const { minutes, begins } = steps[now].dataset;
         shown.textContent = `${now + 1} of ${steps.length}. This step: ${time(since(arrived))} of ${time(60 * minutes)}. `
-            + `The evening: ${time(since(began))} of ${time(60 * clock.dataset.whole)}; planned here: ${time(60 * begins)}.`;
+            + `The evening: ${time(since(began))} of ${time(60 * clock.dataset.whole)}, by the plan ${time(60 * begins)}.`;
     };
 
     // A clicker sends PageDown and PageUp: they work wherever one is. A slider keeps its own arrows.
