@@ -8,6 +8,7 @@ from itertools import groupby
 from math import erf, sqrt
 from pathlib import Path
 
+import numpy as np
 import pytest
 from scipy.integrate import quad
 from scipy.optimize import brentq
@@ -64,9 +65,9 @@ def frames_in(section):
 # -- the votes, from outside --------------------------------------------------------------------------
 
 
-def own_speed(rider, power, cut=0.0):
-    """Flat and calm, by a general root finder."""
-    air, rolling = 0.6 * rider.drag_area * (1 - cut), rider.all_up_mass * STANDARD_GRAVITY * rider.rolling_coefficient
+def own_speed(rider, power, cut=0.0, gradient=0.0):
+    """Calm, by a general root finder; the slope is gentle enough to be its own sine."""
+    air, rolling = 0.6 * rider.drag_area * (1 - cut), rider.all_up_mass * STANDARD_GRAVITY * (rider.rolling_coefficient + gradient)
     return brentq(lambda v: air * v**3 + rolling * v - power * rider.drivetrain_efficiency, 0.1, 40)
 
 
@@ -217,8 +218,7 @@ def minutes_of(section):
 def test_the_plan_of_the_club_night_is_that_of_the_evening(html, six):
     night = GUIDE.split("## A club night, 90 minutes")[1].split("\n## ")[0]
     rows, begins = minutes_of(night), 0
-    sections = zip(STEP.findall(html), steps_of_the_plan())
-    parts = groupby(sections, key=lambda pair: pair[1])
+    parts = groupby(zip(STEP.findall(html), steps_of_the_plan()), key=lambda pair: pair[1].part)
     for (start, end, _), (_, group) in zip(rows, parts, strict=True):
         ends = begins + sum(float(re.search('data-minutes="(.*?)"', section)[1]) for section, _ in group)
         assert (start, end) == (begins, ends)
@@ -231,11 +231,41 @@ def test_the_plan_of_the_club_night_is_that_of_the_evening(html, six):
 
 
 def steps_of_the_plan():
-    """The part of the plan of each step, without drawing a picture."""
+    """The steps, without drawing a picture."""
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(module, "_moving", lambda *_: "")
         patch.setattr(module, "_picture", lambda *_, **__: "")
-        return [step.part for step in steps_of(LESSONS)]
+        return steps_of(LESSONS)
+
+
+def test_each_vote_has_the_talk_that_the_guide_names():
+    """A minute of hands at each vote, and the talk; the guide says how long."""
+    steps = steps_of_the_plan()
+    long, short = re.search(r"Votes 1, 4, 5 and 6 have (\w+) minutes .* votes 2 and 3 have (\w+)\.", GUIDE).groups()
+    for number in range(1, 7):
+        ask, talk, *_ = (step for step in steps if step.title.startswith(f"Vote {number}:"))
+        assert ask.room >= 1 and talk.room > talk.minutes - 0.6
+        assert talk.minutes == {"six": 6, "two": 2}[short if number in (2, 3) else long]
+
+
+def test_the_guide_says_rightly_who_gains_what():
+    """Imke in watts and in each hour, Rosalind over the flat road, Imke on the hill: by a general root finder."""
+    assert "Watts: Imke. Seconds on the same flat road: Rosalind. In the same hour: Imke, a little. On the hill, in still air: Imke." in GUIDE
+    watts, hour, flat, hill = (np.array([gain(m, *how) for m in (IMKE, ROSALIND)]) for how in (("watts",), ("hour",), ("road",), ("road", 0.05)))
+    assert watts[0] > watts[1] and hour[1] < hour[0] < 1.1 * hour[1] and flat[1] > flat[0] and hill[0] > hill[1]
+
+
+def gain(member, how, gradient=0.0):
+    """What 5 % less drag area gives: watts in the air, the share of each hour, seconds over 40 km."""
+    before, after = (own_speed(member.rider, member.power, cut, gradient) for cut in (0.0, 0.05))
+    air = 0.6 * member.rider.drag_area * before**3
+    return {"watts": 0.05 * air, "hour": 1 - before / after, "road": 40000 / before - 40000 / after}[how]
+
+
+def test_the_way_on_takes_as_long_as_its_lessons():
+    takes = [int(re.search(r"\*Time\* (\d+) minutes", (next(p for p in LESSONS if p.name.startswith(n))).read_text("utf-8"))[1])
+             for n in ("02", "03", "08", "09", "10")]  # fmt: skip
+    assert f"{sum(takes)} minutes in all" in steps_of_the_plan()[-1].body
 
 
 @pytest.mark.parametrize("session", ["S1", "S2", "S3", "S4", "S5", "S6"])

@@ -4,6 +4,7 @@
 space or a clicker move it; its pictures are stored frames, so nothing is computed in the browser.
 """
 
+import re
 import sys
 from base64 import b64encode
 from dataclasses import dataclass
@@ -15,7 +16,7 @@ from string import Template
 from dragwork.physics.speed import steady_speed
 from dragwork.scenario.riders import IMKE, ROSALIND, TOBIN
 from dragwork.teaching import handout
-from dragwork.teaching.evening_papers import on_the_screen, title_of
+from dragwork.teaching.evening_papers import head_of, on_the_screen, title_of
 from dragwork.teaching.frames import Frames
 from dragwork.teaching.panels import watt_bars
 from dragwork.teaching.pocket_book import moving_figure
@@ -27,6 +28,7 @@ from dragwork.teaching.votes import CALM, votes
 WORDS_A_MINUTE = 130  # of a leader who is in no hurry: common practice, no source
 REMEMBER = ("02", "08", "10")  # the rules of these lessons
 WAY_ON = ("02", "03", "08", "09", "10")  # for a guest with a claim to check
+_TIME = re.compile(r"\*Time\* (\d+) minutes")  # in the head of a lesson
 _SHARP = 2.0  # pixels of a frame per pixel of a panel: it is shown large
 _FILES = ("evening.css", "pocket_book.js", "evening.js")
 
@@ -182,7 +184,7 @@ def _replies(vote):
 
 
 def _verdict():
-    boxes = _says("In pairs: take a claim card and fill in the sheet. Leave a box empty and you have found your question.")
+    boxes = _says("In pairs: take a claim card and fill in the sheet. An empty box is your question to the seller.")
     return [
         Step("Verdict", "The verdict sheet", boxes + _listed((box.partition(" ")[2] for box in BOXES), "ol"), 6, 5.4),
         Step("Verdict", "June's question, again", _says(
@@ -198,7 +200,8 @@ def _end(lessons):
         "No new position on the road tonight. Try one in still conditions first, with a qualified fitter.",
         "A test on the road is a ride: road law comes first, and any rider may stop it.",
     ))  # fmt: skip
-    way = _says("The workbook is free. With a claim to check and three hours, take these lessons:")
+    takes = sum(int(_TIME.search(head_of(number, lessons))[1]) for number in WAY_ON)
+    way = _says(f"Ask for the workbook. With a claim to check, take these lessons, {takes} minutes in all:")
     titles = (f"{number} {title_of(number, lessons)}" for number in WAY_ON)
     return [
         Step("End", "Three things to remember", _listed((RULES[number].filled for number in REMEMBER), "ol"), 2, 0.5),

@@ -101,8 +101,8 @@ def on_the_screen():
     return own_speed_table(_ON_THE_SCREEN) + "<p>Find your own speed, and tell a neighbour what you found.</p>\n"
 
 
-def title_of(number, lessons):
-    """The title of a lesson, by its number.
+def head_of(number, lessons):
+    """The first cell of a lesson, by its number: its title, its question, the time it takes.
 
     Raises
     ------
@@ -111,8 +111,13 @@ def title_of(number, lessons):
     """
     for path in map(Path, lessons):
         if path.stem.startswith(f"{number}_"):
-            return nbformat.read(path, 4).cells[0].source.splitlines()[0].lstrip("# ")
+            return nbformat.read(path, 4).cells[0].source
     raise ValueError(f"the titles are taken from the lessons, and lesson {number} is missing: start it in the project folder.")
+
+
+def title_of(number, lessons):
+    """The title of a lesson, by its number."""
+    return head_of(number, lessons).splitlines()[0].lstrip("# ")
 
 
 def papers(lessons):
