@@ -10,7 +10,6 @@ from base64 import b64encode
 from dataclasses import dataclass
 from html import escape
 from importlib.resources import files
-from pathlib import Path
 from string import Template
 
 from dragwork.physics.speed import steady_speed
@@ -21,7 +20,6 @@ from dragwork.teaching.frames import Frames
 from dragwork.teaching.panels import watt_bars
 from dragwork.teaching.pocket_book import moving_figure
 from dragwork.teaching.questions.rules import RULES
-from dragwork.teaching.telling import html_table
 from dragwork.teaching.verdicts import BOXES
 from dragwork.teaching.votes import CALM, votes
 
