@@ -6,6 +6,7 @@ when it is first shown, and closed when the cell that showed it runs again.
 
 import base64
 from dataclasses import dataclass, field
+from functools import partial
 from math import isfinite
 
 from IPython.display import display
@@ -232,6 +233,12 @@ class Panel:
         """Show what has become of the guesses."""
         self._shown = self._shown and bool(self._to_go)
         self._show()
+
+    def with_knobs(self, *knobs):
+        """A panel of its own with some of the knobs, perhaps with other limits; the others stay at the reference case."""
+        kept = {knob.quantity for knob in knobs}
+        rest = {name: value for name, value in self.reference.items() if name not in kept}
+        return Panel(knobs, partial(self._model, **rest), self._anew(), self._phrase, self._observed)
 
     def redo(self, model, picture):
         """Show something else of the same kind, knobs as they are: another road, for one."""
