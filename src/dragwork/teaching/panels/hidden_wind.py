@@ -1,6 +1,6 @@
 """Panel: what a hidden wind and slope do to a road test, one way and in pairs."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
 
 import numpy as np
@@ -12,35 +12,26 @@ from dragwork.teaching.figures.curves import Axis, Curves, Line, Plane, at
 from dragwork.teaching.figures.legs import LOOKS, WORDS
 from dragwork.teaching.figures.style import GREY, bare
 from dragwork.teaching.panels.knobs import CATALOGUE, Knob, signed
-from dragwork.teaching.panels.panel import Panel
+from dragwork.teaching.panels.panel import Panel, model
 
 SPEEDS = units.kmh(np.linspace(15, 60, 91))
 HEAD_WIND = Knob("head_wind", "Hidden wind, against you on the way out", "w", "m/s", 0, 0, 2, 0.1, 1)
 
 
-@dataclass(frozen=True, eq=False)
-class TestedTwice:
-    """A road test as an analyst sees it who notes neither wind nor slope. SI.
+@model
+def tested_twice(head_wind, gradient, ground_speed, rider=TOBIN.rider):
+    """Ride out and back at one speed, and work out the drag area as if wind and slope were 0.
+
+    A road test as an analyst sees it who notes neither wind nor slope. SI.
 
     apparent: drag area by 'out', 'back' and 'pair' at the ground speed; curves: at all speeds.
     """
-
-    head_wind: float
-    gradient: float
-    ground_speed: float
-    truth: float
-    apparent: dict
-    speeds: np.ndarray
-    curves: dict
-
-
-def tested_twice(head_wind, gradient, ground_speed, rider=TOBIN.rider):
-    """Ride out and back at one speed, and work out the drag area as if wind and slope were 0."""
-    return TestedTwice(
-        head_wind, gradient, ground_speed, rider.drag_area,
-        _apparent(head_wind, gradient, ground_speed, rider), SPEEDS,
-        _apparent(head_wind, gradient, SPEEDS, rider),
-    )  # fmt: skip
+    return dict(
+        truth=rider.drag_area,
+        apparent=_apparent(head_wind, gradient, ground_speed, rider),
+        speeds=SPEEDS,
+        curves=_apparent(head_wind, gradient, SPEEDS, rider),
+    )
 
 
 def _apparent(head_wind, gradient, ground_speed, rider):

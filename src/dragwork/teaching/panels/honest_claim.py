@@ -1,8 +1,7 @@
 """Panel: one helmet, and all the watts that a seller can honestly print for it."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
-from operator import attrgetter
 
 import numpy as np
 
@@ -14,7 +13,7 @@ from dragwork.scenario.riders import TOBIN
 from dragwork.teaching.figures.curves import GUIDE, Axis, Curves, Line, Plane, at
 from dragwork.teaching.figures.style import QUANTITY, bare
 from dragwork.teaching.panels.knobs import CATALOGUE, Knob
-from dragwork.teaching.panels.panel import Panel
+from dragwork.teaching.panels.panel import Panel, model
 
 AIR_DENSITY = 1.2
 AHEAD = 0.006  # m2 below a usual helmet, air from ahead; invented
@@ -25,30 +24,15 @@ BASELINE = Knob(
 )
 
 
-@dataclass(frozen=True, eq=False)
-class Printed:
-    """What is printed [W in the air], what it comes to for Tobin, and the curves. SI."""
-
-    air_speed: float
-    yaw: float
-    baseline: float
-    drag_area: float
-    printed: float
-    own_speed: float
-    own: float
-    speeds: np.ndarray
-    printed_curve: np.ndarray
-    plain_curve: np.ndarray
-
-
+@model
 def printed(air_speed, yaw, baseline):
-    """Watts printed of the helmet: force on the difference times the speed of the tunnel."""
+    """Watts printed of the helmet: force on the difference times the speed of the tunnel.
+
+    What is printed [W in the air], what it comes to for Tobin, and the curves. SI.
+    """
     drag_area = AHEAD + BY_YAW * units.to_deg(yaw) ** 2 + baseline
     own_speed = steady_speed(TOBIN.rider, Conditions(AIR_DENSITY), TOBIN.power)
-    return Printed(
-        air_speed=air_speed,
-        yaw=yaw,
-        baseline=baseline,
+    return dict(
         drag_area=drag_area,
         printed=_watts(drag_area, air_speed),
         own_speed=own_speed,
@@ -103,4 +87,4 @@ def honest_claim():
         CATALOGUE["air_speed"], label="Air speed of the test", low=30, reference=40, high=60
     )
     yaw = replace(CATALOGUE["yaw"], label="Yaw of the test", high=10)
-    return Panel((speed, yaw, BASELINE), printed, PICTURE(), in_words, observed=attrgetter("printed"))
+    return Panel((speed, yaw, BASELINE), printed, PICTURE(), in_words, observed="printed")

@@ -1,6 +1,7 @@
 """Panel: one helmet under several labels, measured day after day; whoever wins, wins by chance."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
+from functools import partial
 from math import comb, sqrt
 
 import numpy as np
@@ -11,7 +12,7 @@ from dragwork.teaching.figures.curves import GUIDE, Axis, Line, Plane
 from dragwork.teaching.figures.identical import IdenticalDots
 from dragwork.teaching.figures.style import SET_UP, bare
 from dragwork.teaching.panels.knobs import CATALOGUE
-from dragwork.teaching.panels.panel import Panel
+from dragwork.teaching.panels.panel import Panel, model
 
 TRUTH = 0.250  # m2, of each of them
 LEAD = 0.004  # m2, what Tobin's second helmet led by
@@ -20,62 +21,18 @@ SEED = 213  # one whose hundred days of two helmets are ordinary ones: a learner
 LETTERS = "ABCDEFGHIJKL"
 
 
-@dataclass(frozen=True, eq=False)
-class Chance:
-    """One helmet under several labels, as one day measured it, and all days so far.
-
-    mean, half: of each label, with half its 95 % interval; best, worst: places. Of each day so far:
-    gaps, from best to worst; named, picked: half the interval of the gap, as if the two had been
-    named before, and as the outermost of all pairs. All in m2; a half is nan where each label has
-    one run. expected_gap: the mean gap of a day by chance; expected_leads: how often, 0 to 1, two
-    labels have a gap of at least LEAD by chance.
-    """
-
-    names: tuple
-    runs: int
-    spread: float
-    mean: np.ndarray
-    half: float
-    best: int
-    worst: int
-    gaps: np.ndarray
-    named: np.ndarray
-    picked: np.ndarray
-    expected_gap: float
-    expected_leads: float
-
-    @property
-    def day(self):
-        """Which day it is, from 1."""
-        return len(self.gaps)
-
-    @property
-    def gap(self):
-        """From the best to the worst of today [m2]."""
-        return float(self.gaps[-1])
-
-    @property
-    def days(self):
-        """The days so far, as an axis counts them."""
-        return np.arange(self.day + 1)
-
-    @property
-    def leads(self):
-        """On how many days the gap was LEAD or more, up to each of them."""
-        return _counted(self.gaps >= LEAD)
-
-    @property
-    def alarms(self):
-        """On how many days the interval of a pair named before left out zero, up to each of them."""
-        return _counted(self.gaps > self.named)
-
-
-def _counted(days):
-    return np.cumsum([0, *days])
-
-
+@model
 def measured(number, runs, spread, day):
-    """A day: the same luck at every spread, more runs go on from fewer, all days from one sequence."""
+    """One helmet under several labels, as one day measured it, and all days so far [m2].
+
+    It is the same luck at every spread, more runs go on from fewer, all days are from one sequence.
+    mean, half: of each label, with half its 95 % interval; best, worst: places; gap: from best to worst.
+    Of each day so far: gaps; named, picked: half the interval of the gap, as if the two had been named
+    before, and as the outermost of all pairs. A half is nan where each label has one run. Up to each
+    of the days: leads, on how many the gap was LEAD or more; alarms, on how many the interval of a pair
+    named before left out zero. expected_gap: the mean gap of a day by chance; expected_leads: how often,
+    0 to 1, two labels have a gap of at least LEAD by chance.
+    """
     runs, day = int(runs), int(day)
     luck = np.random.default_rng(SEED).standard_normal((DAYS, number, int(CATALOGUE["runs"].high)))
     readings = TRUTH + spread * luck[:day, :, :runs]
@@ -84,17 +41,30 @@ def measured(number, runs, spread, day):
     if dof:
         u = np.sqrt(readings.var(axis=2, ddof=1).mean(axis=1) / runs)
         one, all_pairs = (half_width(1.0, dof, confidence=1 - 0.05 / tests) for tests in (1, comb(number, 2)))
-    mean, by_chance = means[-1], difference_interval(LEAD, spread * sqrt(2 / runs), np.inf)
-    return Chance(
-        tuple(f"helmet {letter}" for letter in LETTERS[:number]), runs, spread, mean, one * u[-1],
-        int(mean.argmin()), int(mean.argmax()), np.ptp(means, axis=1), one * sqrt(2) * u, all_pairs * sqrt(2) * u,
-        expected_range(number) * spread / sqrt(runs), by_chance.p_value,
-    )  # fmt: skip
+    mean, gaps, named = means[-1], np.ptp(means, axis=1), one * sqrt(2) * u
+    return dict(
+        names=tuple(f"helmet {letter}" for letter in LETTERS[:number]),
+        runs=runs,
+        day=day,
+        mean=mean,
+        half=one * u[-1],
+        best=int(mean.argmin()),
+        worst=int(mean.argmax()),
+        gap=float(gaps[-1]),
+        gaps=gaps,
+        named=named,
+        picked=all_pairs * sqrt(2) * u,
+        days=np.arange(day + 1),
+        leads=np.cumsum([0, *(gaps >= LEAD)]),
+        alarms=np.cumsum([0, *(gaps > named)]),
+        expected_gap=expected_range(number) * spread / sqrt(runs),
+        expected_leads=difference_interval(LEAD, spread * sqrt(2 / runs), np.inf).p_value,
+    )
 
 
 def in_words(result):
     """Who leads, by how much, and what chance makes of it."""
-    number, day = len(result.names), result.day
+    number, day = result.number, result.day
     runs = "one run" if result.runs == 1 else f"{result.runs} runs"
     said = (
         f"Day {day}, {runs} each, SD {result.spread:.4f} m²: {result.names[result.best]} leads "
@@ -167,12 +137,9 @@ def identical_helmets(number=8, runs=None):
     """
     two = number == 2
 
-    def model(runs, spread, day):
-        return measured(number, runs, spread, day)
-
     names = [f"helmet {letter}" for letter in LETTERS[:number]]
     return Panel(
-        (replace(CATALOGUE["runs"], reference=runs or (2 if two else 1)), "spread", "day"), model,
+        (replace(CATALOGUE["runs"], reference=runs or (2 if two else 1)), "spread", "day"), partial(measured, number),
         IdenticalDots(names, TRUTH, 0.026, COUNTS if two else None), in_words,
         observed=lambda result: float(round(100 * result.expected_leads)) if two else result.expected_gap,
         jumps={f"{DAYS} days": {"day": DAYS}},

@@ -1,8 +1,7 @@
 """Panel: a lower position saves drag area and costs power. Where is the line of no gain?"""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
-from operator import attrgetter
 
 import numpy as np
 
@@ -14,38 +13,25 @@ from dragwork.scenario.riders import TOBIN
 from dragwork.teaching.figures.curves import Axis, Curves, Line, Plane
 from dragwork.teaching.figures.style import BEFORE, GREY, QUANTITY, QUIET_INK, bare
 from dragwork.teaching.panels.knobs import CATALOGUE, Knob, signed
-from dragwork.teaching.panels.panel import Panel
+from dragwork.teaching.panels.panel import Panel, model
 
 DISTANCE = units.kilometres(40)
 CUTS = units.percent(np.linspace(0, 20, 41))
 LOST = Knob("power_lost", "Power lost holding it", "", "%", 0, 0, 15, 0.1, 1)
 
 
-@dataclass(frozen=True, eq=False)
-class Position:
-    """A position on the map, and the line where its seconds are gone. SI, fractions."""
-
-    drag_area_cut: float
-    power_lost: float
-    gradient: float
-    air_share: float
-    worth_here: float
-    seconds: float
-    cuts: np.ndarray
-    worth: np.ndarray
-
-
+@model
 def position(drag_area_cut, power_lost, gradient=0.0):
-    """Tobin before and after, over 40 km: less drag area, less power."""
+    """Tobin before and after, over 40 km: less drag area, less power.
+
+    A position on the map, and the line where its seconds are gone. SI, fractions.
+    """
     before, road = TOBIN.rider, Conditions(gradient=gradient)
     after = replace(before, drag_area=before.drag_area * (1 - drag_area_cut))
     was = steady_speed(before, road, TOBIN.power)
     now = steady_speed(after, road, TOBIN.power * (1 - power_lost))
     share = power_balance(before, road, was).air_share
-    return Position(
-        drag_area_cut=drag_area_cut,
-        power_lost=power_lost,
-        gradient=gradient,
+    return dict(
         air_share=share,
         worth_here=power_worth(share, drag_area_cut),
         seconds=DISTANCE / was - DISTANCE / now,
@@ -104,5 +90,5 @@ def position_map():
     cut = replace(CATALOGUE["drag_area_cut"], reference=8, high=20)
     gradient = replace(CATALOGUE["gradient"], low=0, high=8)
     return Panel(
-        (cut, LOST, gradient), position, PICTURE(), in_words, observed=attrgetter("worth_here"),
+        (cut, LOST, gradient), position, PICTURE(), in_words, observed="worth_here",
     )  # fmt: skip

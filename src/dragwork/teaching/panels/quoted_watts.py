@@ -1,8 +1,7 @@
 """Panel: a saving quoted in watts at one speed, taken to the learner's own speed and wind."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
-from operator import attrgetter
 
 import numpy as np
 
@@ -13,37 +12,24 @@ from dragwork.scenario.riders import ROSALIND
 from dragwork.teaching.figures.curves import GUIDE, ZERO, Axis, Curves, Line, Plane, at
 from dragwork.teaching.figures.style import QUANTITY, bare
 from dragwork.teaching.panels.knobs import CATALOGUE, Knob
-from dragwork.teaching.panels.panel import Panel
+from dragwork.teaching.panels.panel import Panel, model
 
 QUOTED_SPEED = units.kmh(50)
 SPEEDS = units.kmh(np.linspace(0, 60, 121))
 QUOTED = Knob("quoted", "Watts quoted at 50 km/h", "", "W", 2, 20, 40, 1, 0)
 
 
-@dataclass(frozen=True, eq=False)
-class QuotedSaving:
-    """A quoted saving, the drag area behind it, and what it comes to elsewhere. All SI, wheel."""
-
-    quoted: float
-    quoted_speed: float
-    drag_area: float
-    ground_speed: float
-    wind_speed: float
-    saving: float
-    speeds: np.ndarray
-    savings: np.ndarray
-
-
+@model
 def quoted_saving(quoted, ground_speed, wind_speed=0.0):
-    """Take watts quoted in still air to another speed and headwind."""
+    """Take watts quoted in still air to another speed and headwind.
+
+    A quoted saving, the drag area behind it, and what it comes to elsewhere. All SI, wheel.
+    """
     drag_area = drag_area_behind(quoted, Conditions(), QUOTED_SPEED)
     item, wind = Rider(ROSALIND.rider.all_up_mass, drag_area), Conditions(wind_speed=wind_speed)
-    return QuotedSaving(
-        quoted=quoted,
+    return dict(
         quoted_speed=QUOTED_SPEED,
         drag_area=drag_area,
-        ground_speed=ground_speed,
-        wind_speed=wind_speed,
         saving=power_balance(item, wind, ground_speed).air,
         speeds=SPEEDS,
         savings=power_balance(item, wind, SPEEDS).air,
@@ -89,5 +75,5 @@ def quoted_watts():
         quoted_saving,
         PICTURE(),
         in_words,
-        observed=attrgetter("saving"),
+        observed="saving",
     )

@@ -1,6 +1,6 @@
 """Panel: in which sense a saving grows with speed, and in which it does not."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
 
 import numpy as np
@@ -14,7 +14,7 @@ from dragwork.scenario.riders import TOBIN
 from dragwork.teaching.figures.curves import GUIDE, ZERO, Axis, Curves, Line, Plane
 from dragwork.teaching.figures.style import QUANTITY, bare
 from dragwork.teaching.panels.knobs import CATALOGUE
-from dragwork.teaching.panels.panel import Panel
+from dragwork.teaching.panels.panel import Panel, model
 
 CUT = units.percent(5)
 DISTANCE = units.kilometres(10)
@@ -22,30 +22,12 @@ POWERS = np.geomspace(2, 2500, 120)
 FASTEST = units.kmh(160)  # further right than the picture goes
 
 
-@dataclass(frozen=True, eq=False)
-class Savings:
-    """What the cut saves at one power, and along all powers; SI, watts at the crank."""
-
-    drag_area_cut: float
-    power: float
-    gradient: float
-    wind_speed: float
-    air_share: float
-    speed: float
-    watts: float
-    per_hour: float
-    per_distance: float
-    pushed: bool
-    peak_speed: float
-    powers: np.ndarray
-    speeds: np.ndarray
-    watts_curve: np.ndarray
-    per_hour_curve: np.ndarray
-    per_distance_curve: np.ndarray
-
-
+@model
 def savings(power, gradient=0.0, wind_speed=0.0):
-    """Tobin's savings by a 5 % cut of his drag area; a wind below 0 comes from behind."""
+    """Tobin's savings by a 5 % cut of his drag area; a wind below 0 comes from behind.
+
+    What the cut saves at one power, and along all powers; SI, watts at the crank.
+    """
     before = TOBIN.rider
     behind = np.pi if wind_speed < 0 else 0.0
     road = Conditions(gradient=gradient, wind_speed=abs(wind_speed), wind_angle=behind)
@@ -55,11 +37,8 @@ def savings(power, gradient=0.0, wind_speed=0.0):
     watts = watts_saved(before, after, road, np.minimum(speeds, FASTEST))
     per_hour = units.hours(1) * (1 - speeds / faster)
     per_distance = DISTANCE / speeds - DISTANCE / faster
-    return Savings(
+    return dict(
         drag_area_cut=CUT,
-        power=power,
-        gradient=gradient,
-        wind_speed=wind_speed,
         air_share=power_balance(before, road, speeds[-1]).air_share,
         speed=speeds[-1],
         watts=watts[-1],
@@ -152,5 +131,5 @@ def savings_by_speed():
     wind = replace(CATALOGUE["wind_speed"], label="Headwind (tailwind below 0)", low=-6, high=6)
     return Panel(
         ("power", gradient, wind), savings, PICTURE(), in_words,
-        observed=lambda result: result.per_distance,
+        observed="per_distance",
     )  # fmt: skip

@@ -1,6 +1,6 @@
 """Panel: watts that each set-up of a tunnel sheet saves against the first one, at a speed."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
@@ -9,25 +9,10 @@ from dragwork.measurement.tunnel import compare
 from dragwork.physics.drag import dynamic_pressure
 from dragwork.teaching.figures.tunnel_savings import TunnelSavings
 from dragwork.teaching.panels.knobs import CATALOGUE
-from dragwork.teaching.panels.panel import Panel
+from dragwork.teaching.panels.panel import Panel, model
 
 AIR_DENSITY, CONFIDENCE = 1.2, 0.95  # kg/m3
-
-
-@dataclass(frozen=True, eq=False)
-class WattsSaved:
-    """Watts saved at the wheel in still air, by set-up, with the ends of their ranges; curves too."""
-
-    baseline: str
-    ground_speed: float
-    watts: dict
-    low: dict
-    high: dict
-    measured: tuple  # slowest and fastest air of the sheet
-    speeds: np.ndarray
-    curve: dict
-    low_curve: dict
-    high_curve: dict
+PARTS = ("difference", "low", "high")
 
 
 def tunnel_savings(sheet, baseline=None):
@@ -46,12 +31,19 @@ def tunnel_savings(sheet, baseline=None):
         watts_a_square_metre = dynamic_pressure(AIR_DENSITY, ground_speed) * ground_speed
         return {name: getattr(one, part) * watts_a_square_metre for name, one in found.items()}
 
-    curves = [at(speeds, part) for part in ("difference", "low", "high")]
+    curve, low_curve, high_curve = (at(speeds, part) for part in PARTS)
 
+    @model
     def saved(ground_speed):
-        here = [at(ground_speed, part) for part in ("difference", "low", "high")]
-        measured = (float(used.min()), float(used.max()))
-        return WattsSaved(baseline, ground_speed, *here, measured, speeds, *curves)
+        """Watts saved at the wheel in still air, by set-up, with the ends of their ranges; curves too.
+
+        .measured: slowest and fastest air of the sheet [m/s].
+        """
+        watts, low, high = (at(ground_speed, part) for part in PARTS)
+        return dict(
+            baseline=baseline, watts=watts, low=low, high=high, speeds=speeds, curve=curve,
+            low_curve=low_curve, high_curve=high_curve, measured=(float(used.min()), float(used.max())),
+        )  # fmt: skip
 
     return Panel(
         (knob,), saved, TunnelSavings(saved(knob.at(0))), in_words,

@@ -1,6 +1,6 @@
 """Panel: the same cut of the drag area as watts at one speed, and as speed at the same watts."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
 
 import numpy as np
@@ -13,35 +13,21 @@ from dragwork.scenario.riders import TOBIN
 from dragwork.teaching.figures.curves import Axis, Curves, Line, Plane
 from dragwork.teaching.figures.style import QUANTITY, SET_UP, bare
 from dragwork.teaching.panels.knobs import CATALOGUE, signed
-from dragwork.teaching.panels.panel import Panel
+from dragwork.teaching.panels.panel import Panel, model
 
 SPEEDS = units.kmh(np.linspace(0, 60, 121))
 
 
-@dataclass(frozen=True, eq=False)
-class Cut:
-    """A cut of the drag area at one power, all SI; powers are at the crank."""
-
-    drag_area_cut: float
-    power: float
-    gradient: float
-    speed_before: float
-    speed_after: float
-    watts_saved: float
-    speeds: np.ndarray
-    powers_before: np.ndarray
-    powers_after: np.ndarray
-
-
+@model
 def cut(drag_area_cut, power, gradient=0.0):
-    """Tobin before and after a cut of his drag area."""
+    """Tobin before and after a cut of his drag area, at one power and along all speeds.
+
+    All SI; powers are at the crank.
+    """
     before, road = TOBIN.rider, Conditions(gradient=gradient)
     after = replace(before, drag_area=before.drag_area * (1 - drag_area_cut))
     speed = steady_speed(before, road, power)
-    return Cut(
-        drag_area_cut=drag_area_cut,
-        power=power,
-        gradient=gradient,
+    return dict(
         speed_before=speed,
         speed_after=steady_speed(after, road, power),
         watts_saved=watts_saved(before, after, road, speed),

@@ -1,8 +1,7 @@
 """Panel: air power against speed, for a drag area and a headwind."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
-from operator import attrgetter
 
 import numpy as np
 
@@ -11,30 +10,19 @@ from dragwork.physics.power import Conditions, Rider, power_balance
 from dragwork.teaching.figures.curves import Axis, Curves, Line, Plane, at
 from dragwork.teaching.figures.style import QUANTITY, bare
 from dragwork.teaching.panels.knobs import CATALOGUE
-from dragwork.teaching.panels.panel import Panel
+from dragwork.teaching.panels.panel import Panel, model
 
 SPEEDS = units.kmh(np.linspace(0, 60, 121))
 
 
-@dataclass(frozen=True, eq=False)
-class AirPower:
-    """A point and the curve through it, SI."""
-
-    drag_area: float
-    ground_speed: float
-    wind_speed: float
-    air_power: float
-    speeds: np.ndarray
-    powers: np.ndarray
-
-
+@model
 def air_power(drag_area, ground_speed, wind_speed=0.0, all_up_mass=84.0):
     """Air power at the wheel, at one speed and along the curve [W]."""
     rider = Rider(all_up_mass=all_up_mass, drag_area=drag_area)
     wind = Conditions(wind_speed=wind_speed)
     point = power_balance(rider, wind, ground_speed).air
     curve = power_balance(rider, wind, SPEEDS).air
-    return AirPower(drag_area, ground_speed, wind_speed, point, SPEEDS, curve)
+    return dict(air_power=point, speeds=SPEEDS, powers=curve)
 
 
 PICTURE = partial(
@@ -72,5 +60,5 @@ def watts_curve():
         air_power,
         PICTURE(),
         in_words,
-        observed=attrgetter("air_power"),
+        observed="air_power",
     )

@@ -1,6 +1,6 @@
 """Panel: five things that Tobin could change, in seconds on one road, each with its range."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from dragwork import units
 from dragwork.decisions.options import rank
@@ -9,7 +9,7 @@ from dragwork.scenario.choices import choices
 from dragwork.scenario.riders import TOBIN
 from dragwork.teaching.figures.ranges import Ranges, Rows
 from dragwork.teaching.panels.knobs import CATALOGUE, Knob
-from dragwork.teaching.panels.panel import Panel
+from dragwork.teaching.panels.panel import Panel, model
 from dragwork.teaching.report import listed
 
 DISTANCE = units.kilometres(10)
@@ -17,20 +17,12 @@ HELD = Knob("held", "Position held for", "", "%", 0, 80, 100, 5, 0)
 _DRAWS = 200  # a range that moves with the slider; a table takes more
 
 
-@dataclass(frozen=True, eq=False)
-class Ranked:
-    """The rows of the picture, best first, and the options with their seconds. SI."""
-
-    power: float
-    gradient: float
-    held: float
-    rows: Rows
-    order: tuple
-    confidence: float
-
-
+@model
 def ranked(power, gradient, held):
-    """Tobin's five options over 10 km of one slope."""
+    """Tobin's five options over 10 km of one slope.
+
+    The rows of the picture, best first, and the options with their seconds. SI.
+    """
     options = choices(TOBIN, held)
     table = rank(options, TOBIN.rider, Course([Leg(DISTANCE, gradient)]), power, draws=_DRAWS)
     rows = Rows(
@@ -41,7 +33,7 @@ def ranked(power, gradient, held):
         ),
     )  # fmt: skip
     order = tuple((row.option, float(row.seconds)) for row in table.itertuples())
-    return Ranked(power, gradient, held, rows, order, float(table.confidence[0]))
+    return dict(rows=rows, order=order, confidence=float(table.confidence[0]))
 
 
 def _whole(seconds):
