@@ -32,8 +32,7 @@ def _name_in_words(name, answers):
     return f"Hello, {name}. From now on the questions have numbers of your own."
 
 
-def _areas(answers):
-    return {NONE_YET: "not yet", KNOWN: "yes, I have a number"}
+_AREAS = {NONE_YET: "not yet", KNOWN: "yes, I have a number"}
 
 
 def _read_area(values, answers):
@@ -88,7 +87,7 @@ QUESTIONS = (
         "Do you know your drag area?",
         "Hardly anybody does. This workbook shows how to find it, and how sure one can be of it.",
         (
-            Choice("knows", "Drag area", start=NONE_YET, options=_areas),
+            Choice("knows", "Drag area", start=NONE_YET, options=_AREAS),
             knob_box(AREA, when=("knows", KNOWN)),
             knob_box(_SPREAD, "", ("knows", KNOWN), "The spread, if you know it",
                      maybe(_SPREAD.read)),

@@ -5,7 +5,6 @@ from html import escape
 import ipywidgets as widgets
 
 from dragwork.teaching.forms.form import LINE
-from dragwork.teaching.forms.guesses import CONFIDENCE
 from dragwork.teaching.forms.view import (
     CRISP,
     FormView,
@@ -18,6 +17,8 @@ from dragwork.teaching.forms.view import (
     text_box,
 )
 from dragwork.teaching.panels.parts import Image, close_all, named, show_part, text
+
+CONFIDENCE = ("a guess", "fairly sure", "sure")
 
 
 class BoxView(FormView):

@@ -60,10 +60,10 @@ def claim_fields(when=None):
               shown("heard"), read=read_told, wide=True),
         Typed("claim_distance", "Over", "40, or 40 km in 1:06:40", "", shown("distance"), "km", maybe(read_road)),
         Typed("claim_speed", "At which speed", NOT_SAID, "", shown("speed"), "km/h", maybe(number_in("km/h", units.kmh))),
-        Choice("at", "Watts where", "", "silent", shown("at"), options=lambda answers: _AT),
-        Choice("of_what", "Percent of what", "", "silent", shown("of_what"), options=lambda answers: _OF_WHAT),
+        Choice("at", "Watts where", "", "silent", shown("at"), options=_AT),
+        Choice("of_what", "Percent of what", "", "silent", shown("of_what"), options=_OF_WHAT),
         Choice("about", "What kind of thing", "What wheels and frames save hangs on the yaw", "as said", shown("about"),
-               options=lambda answers: ABOUT),
+               options=ABOUT),
     )  # fmt: skip
 
 
@@ -185,7 +185,7 @@ TESTED = Question(
         Typed("air_density", "Air density", "About 1.2", "", None, "kg/m³", maybe(number_in("kg/m3"))),
         _text("compared_with", "Compared with", "The old thing; empty where it does not say"),
         Typed("drag_area", "Drag area it started from", f"Rider and all. {NOT_SAID}", "", None, "m²", maybe(number_in("m2"))),
-        Choice("measured", "It was", "A computed figure has no spread of its own", "silent", options=lambda answers: _MEASURED),
+        Choice("measured", "It was", "A computed figure has no spread of its own", "silent", options=_MEASURED),
         _text("who", "By"),
         Typed("runs", "Runs of each", NOT_SAID, read=maybe(number_in("1"))),
         Typed("spread", "Standard deviation of one run", f"In watts, seconds, percent or grams, as the claim. {NOT_SAID}", read=maybe(number_in("1"))),

@@ -49,9 +49,13 @@ class Field:
 
 @dataclass(frozen=True)
 class Choice(Field):
-    """One of a few. `options(answers)` gives a dict of value to words."""
+    """One of a few. `options` is a dict of value to words, or options(answers) that gives one."""
 
-    options: Callable = dict
+    options: Callable | dict = dict
+
+    def __post_init__(self):
+        if isinstance(fixed := self.options, dict):
+            object.__setattr__(self, "options", lambda answers: fixed)
 
     def check(self, value, answers):
         """The value; refused in the words of the options if it is not one of them."""

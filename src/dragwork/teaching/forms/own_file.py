@@ -49,17 +49,17 @@ def _box(knob, hint, start=""):
 
 # Asked for only where the file needs it.
 FIELDS = (
-    Choice("kind", "What the file is", options=lambda answers: KINDS),
+    Choice("kind", "What the file is", options=KINDS),
     _box(_MASS, "Rider, bicycle, bottles and clothing"),
     _box(_TEMPERATURE, "Of the air beside the road"),
     _box(_PRESSURE, "What a barometer shows there, not the forecast's"),
     _box(_HUMIDITY, "May stay empty"),
-    Choice("ridden", "How the laps were ridden", options=lambda answers: RIDDEN),
+    Choice("ridden", "How the laps were ridden", options=RIDDEN),
     Typed("lap_length", "Length of a lap", "Measured to the metre", "", None, "m", maybe(number_in("m"))),
     Typed("lap_positions", "Which laps in which position", "hoods 1-8; drops 9-16", read=maybe(laps_named), lines=2),
     _box(_ROLLING, "0.003 for a supple tyre on smooth asphalt, 0.006 on a rough road"),
-    Choice("axis", "The drag is", options=lambda answers: AXES),
-    Choice("net", "Is the empty stand's drag taken off already?", options=lambda answers: NET),
+    Choice("axis", "The drag is", options=AXES),
+    Choice("net", "Is the empty stand's drag taken off already?", options=NET),
     Typed("tunnel_density", "Air density in the tunnel", "About 1.2", "", None, "kg/m³", maybe(number_in("kg/m3"))),
     Typed("spread", "How far two runs of the same are apart (standard deviation)", "0.003 is usual", "", None, "m²",
           maybe(_area_up_to(0.1))),

@@ -3,10 +3,9 @@
 import re
 from dataclasses import dataclass, replace
 from functools import cached_property
-from html import escape
 
 from dragwork import units
-from dragwork.escaping import a_name, in_markdown
+from dragwork.escaping import a_name
 from dragwork.measurement.plan import PASS_SPREAD, RUN_SPREAD, Plan, plan_session
 from dragwork.physics.power import Conditions
 from dragwork.physics.savings import drag_area_behind
@@ -14,8 +13,7 @@ from dragwork.teaching.answers import entries_of
 from dragwork.teaching.forms.fields import Typed, knob_box, maybe, several
 from dragwork.teaching.forms.flow import Action, Flow, Question, saved_here
 from dragwork.teaching.panels.knobs import CATALOGUE, Knob
-from dragwork.teaching.report import listed
-from dragwork.teaching.telling import html_table, table
+from dragwork.teaching.report import Found, Table, listed
 
 MOST_SET_UPS, MOST_SETTINGS, MOST_PASSES = 12, 9, 50
 LONGEST = units.hours(24)
@@ -151,7 +149,7 @@ QUESTIONS = (
 
 
 @dataclass(frozen=True, eq=False)
-class PlannedDay:
+class PlannedDay(Found):
     """A plan, the difference that matters [m2], the hours booked [s] and the spread of a pass [m2], or None."""
 
     plan: Plan
@@ -293,22 +291,10 @@ class PlannedDay:
             for cut in self.plan.cuts(*self.spreads)
         ]
 
-    def markdown(self):
-        """The result as a page prints it."""
-        said = [in_markdown(" ".join(self.sentences)), table(self.rows, fold="The order of the passes").markdown]
-        if self.cuts:
-            said.append(table(self.cuts, fold="When time is short: what to leave out").markdown)
-        return "\n\n".join(said)
-
-    def body(self, level):
-        """The result as HTML, below a heading of that level."""
+    @property
+    def pieces(self):
         tables = {"The order of the passes": self.rows, "When time is short: what to leave out": self.cuts}
-        folded = "".join(
-            f"<details><summary>{heading}</summary>{html_table(rows, heading)}</details>"
-            for heading, rows in tables.items()
-            if rows
-        )
-        return "".join(f"<p>{escape(said)}</p>" for said in self.sentences) + folded
+        return (*self.sentences, *(Table(rows, heading, folded=True) for heading, rows in tables.items() if rows))
 
 
 def _finish(answers):
@@ -362,6 +348,4 @@ class PlanFlow(Flow):
         ValueError
             While a question is open, in words.
         """
-        if self.result is None:
-            raise ValueError(f"There is no plan yet: '{self.open.prompt}' is open.")
-        return self.result.plan.save(folder)
+        return self.found("There is no plan").plan.save(folder)

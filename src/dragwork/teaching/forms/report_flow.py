@@ -148,7 +148,7 @@ QUESTIONS = (
         "How well are the other numbers known?",
         "Power, tyres, mass, wind and air are never known exactly. The range should say so.",
         (Choice("doubts", "The rest is known", start="usual",
-                options=lambda answers: {key: words for key, (words, _) in _DOUBTS.items()}),),
+                options={key: words for key, (words, _) in _DOUBTS.items()}),),
         lambda values, answers: _DOUBTS[values["doubts"]][1],
         _doubts_in_words,
         optional=True,
@@ -167,7 +167,7 @@ QUESTIONS = (
         "Who else is in the room?",
         "A table says what each set-up means to each of them, at their own power or speed.",
         (
-            Choice("room", "The page is for", start="nobody", options=lambda answers: {
+            Choice("room", "The page is for", start="nobody", options={
                 "nobody": "this rider alone", "club": "the four of the club",
                 "people": "people whom I name"}),
             Typed("people", "Their names, power or speed, and all-up mass",

@@ -171,7 +171,7 @@ QUESTION = Question(
             "They may lead to your door, and the page may be shown to others.",
             start="drop",
             when=("road", TRACK),
-            options=lambda answers: {"drop": "leave them out", "keep": "keep them"},
+            options={"drop": "leave them out", "keep": "keep them"},
         ),
         Typed("descents", "Limit on descents, km/h", "May stay empty for none", LIMIT, ("road", TRACK),
               read=_LIMIT.read),
@@ -181,14 +181,14 @@ QUESTION = Question(
             "As sharp as the recording shows them.",
             start="brake",
             when=("road", TRACK),
-            options=lambda answers: {"brake": "brake for them", "none": "no limit in bends"},
+            options={"brake": "brake for them", "none": "no limit in bends"},
         ),
         Choice(
             "heights",
             "If the file has no elevations",
             start="ask",
             when=("road", TRACK),
-            options=lambda answers: {"ask": "ask me", "flat": "the road is flat"},
+            options={"ask": "ask me", "flat": "the road is flat"},
         ),
         Typed(
             "wind_speed", "Wind at the rider", _WIND.range, "0", ("road", TRACK), "m/s", _WIND.read

@@ -98,14 +98,10 @@ RIDER = rider_question()
 # -- the air ------------------------------------------------------------------------------------------
 
 
-def _airs(answers):
-    usual = f"{USUAL_AIR:.2f} kg/m³, an ordinary day near sea level"
-    return {"usual": usual, "weather": "from temperature and pressure"}
-
-
+_AIRS = {"usual": f"{USUAL_AIR:.2f} kg/m³, an ordinary day near sea level", "weather": "from temperature and pressure"}
 _WEATHER = ("air", "weather")
 AIR_FIELDS = (
-    Choice("air", "The air", options=_airs),
+    Choice("air", "The air", options=_AIRS),
     knob_box(TEMPERATURE, when=_WEATHER),
     knob_box(PRESSURE, when=_WEATHER),
     knob_box(HUMIDITY, "50", _WEATHER, "50 does where it is not known"),
