@@ -5,22 +5,9 @@ from math import ceil, floor, log10
 
 from matplotlib.ticker import MaxNLocator
 
+from dragwork.teaching.figures import style
 from dragwork.teaching.figures.guesses import Guesses
 from dragwork.teaching.figures.picture import Picture
-from dragwork.teaching.figures.style import (
-    BEFORE,
-    GREY,
-    INK,
-    LINE,
-    QUANTITY,
-    QUIET_INK,
-    TEXT_SIZE,
-    bare,
-    new_figure,
-    styled,
-    text_colour,
-    wrapped,
-)
 
 _ROW = 0.3  # inch, a line with its dot; its words come on top
 _FOOT = 0.72  # inch, the axis and what stands under it
@@ -58,25 +45,25 @@ class Ranges(Picture):
 
     def __init__(self, title, across, first):
         number = len(first.names)
-        names = [wrapped(name, _LONGEST) for name in first.names]
-        row = _ROW + LINE * max(name.count("\n") + 1 for name in names)
+        names = [style.wrapped(name, _LONGEST) for name in first.names]
+        row = _ROW + style.LINE * max(name.count("\n") + 1 for name in names)
         height = number * row + _FOOT
-        figure, axis = new_figure(height=height)
+        figure, axis = style.new_figure(height=height)
         figure.subplots_adjust(left=0.03, right=0.97, top=1 - 0.04 / height, bottom=_FOOT / height)
         self._first = _around(first)
         axis.set(xlim=self._first, ylim=(_BELOW - number, _BELOW), yticks=[])
         axis.grid(False, axis="y")
         axis.spines["left"].set_visible(False)
         axis.xaxis.set_major_locator(MaxNLocator(6, steps=[1, 2, 5, 10]))
-        axis.axvline(0, color=GREY, linewidth=1.2)
-        with styled():
-            figure.supxlabel(across, fontsize=TEXT_SIZE, color=QUIET_INK, y=0.04 / height, va="bottom")
-        look = {**QUANTITY["air"], "linestyle": "-"}
-        self._traces = [axis.plot([], [], **{**BEFORE, "marker": "o", "fillstyle": "none"})[0] for _ in names]
-        self._lines = [axis.plot([], [], **bare(look, marker="|", markersize=10))[0] for _ in names]
+        axis.axvline(0, color=style.GREY, linewidth=1.2)
+        with style.styled():
+            figure.supxlabel(across, fontsize=style.TEXT_SIZE, color=style.QUIET_INK, y=0.04 / height, va="bottom")
+        look = {**style.QUANTITY["air"], "linestyle": "-"}
+        self._traces = [axis.plot([], [], **{**style.BEFORE, "marker": "o", "fillstyle": "none"})[0] for _ in names]
+        self._lines = [axis.plot([], [], **style.bare(look, marker="|", markersize=10))[0] for _ in names]
         self._dots = [axis.plot([], [], **{**look, "linestyle": "None"})[0] for _ in names]
-        self._names = [_above(axis, 0, -place, "left", INK) for place in range(number)]
-        self._texts = [_above(axis, 1, -place, "right", text_colour(look["color"])) for place in range(number)]
+        self._names = [_above(axis, 0, -place, "left", style.INK) for place in range(number)]
+        self._texts = [_above(axis, 1, -place, "right", style.text_colour(look["color"])) for place in range(number)]
         self._guesses, self._axis = Guesses(axis), axis
         super().__init__(
             title, figure, [*self._traces, *self._lines, *self._dots, *self._names, *self._texts, *self._guesses.artists]
@@ -89,7 +76,7 @@ class Ranges(Picture):
         if (limits := self._first if self.closed else _around(rows)) != self._axis.get_xlim():
             self._axis.set_xlim(limits)
         for row, (name, low, mid, high, text) in enumerate(zip(rows.names, rows.low, rows.mid, rows.high, rows.beside)):
-            self._names[row].set_text(wrapped(name, _LONGEST))
+            self._names[row].set_text(style.wrapped(name, _LONGEST))
             self._lines[row].set_data([low, high], [-row, -row])
             self._dots[row].set_data([mid], [-row])
             self._texts[row].set_text(text)
@@ -99,7 +86,7 @@ class Ranges(Picture):
 
 def _above(axis, across, row, side, colour):
     """Words above a row, at the left or the right end of the axis."""
-    with styled():
+    with style.styled():
         return axis.annotate(
             "", (across, row), (0, 7), xycoords=("axes fraction", "data"), color=colour,
             textcoords="offset points", ha=side, va="bottom", annotation_clip=False,

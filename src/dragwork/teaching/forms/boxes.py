@@ -4,7 +4,7 @@ import re
 
 from dragwork.escaping import in_markdown
 from dragwork.teaching.answers import UNITS
-from dragwork.teaching.figures.two_worlds import TwoWorlds, in_words
+from dragwork.teaching.figures.two_worlds import in_words, two_worlds
 from dragwork.teaching.forms.answer_views import BoxSetView, BoxView
 from dragwork.teaching.forms.form import LINE, Form
 from dragwork.teaching.forms.spacing import WARM_UP, begun_warm_up, missed_lately
@@ -160,7 +160,7 @@ class Box(Form):
         Shown or None
         """
         worlds = self.question.worlds(self.slip)
-        return None if worlds is None else Shown(TwoWorlds(), worlds, in_words(worlds))
+        return None if worlds is None else Shown(two_worlds(worlds), worlds, in_words(worlds))
 
     def markdown(self):
         number = f"**{self.number}.** " if self.number else ""

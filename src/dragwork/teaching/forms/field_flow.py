@@ -1,27 +1,27 @@
 """A field sheet, one question at a time: which sheet, which legs, what is known, which position."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 
 from dragwork import units
 from dragwork.files import free_path
-from dragwork.measurement.field_sheet import LapSheet, SheetError, empty_sheet
+from dragwork.measurement.field_sheet import LapSheet, empty_sheet
 from dragwork.measurement.roadtest import FieldFit, budget, fit
 from dragwork.scenario.saltpan_lane import saltpan_lane
 from dragwork.teaching.forms.drafts import packed, unpacked
 from dragwork.teaching.forms.fields import knob_box
 from dragwork.teaching.forms.flow import Action, Choice, Flow, Question, Typed, Upload, saved_here
 from dragwork.teaching.forms.learner_rider import keep_rider, kept_in_words
-from dragwork.teaching.forms.own_file import LAP_FIELDS, AskingQuestion, Needs, laps_of
+from dragwork.teaching.forms.own_file import LAP_FIELDS, AskingQuestion, by_its_name, laps_of
 from dragwork.teaching.forms.rider_and_road import ROLLING
-from dragwork.teaching.panels.knobs import CATALOGUE, Knob
+from dragwork.teaching.panels.knobs import Knob, knob
 from dragwork.teaching.report import Found, Table, listed
 from dragwork.teaching.telling import words_in
 
 OWN, DEMO = "own", "Saltpan Lane"
 
 _WIND = Knob("head_wind", "Headwind on the way out, minus from behind", "", "m/s", -6, 0, 6, 0.1, 1)
-_SLOPE = replace(CATALOGUE["gradient"], label="Slope on the way out", low=-5, step=0.05, high=5)
+_SLOPE = knob("gradient", label="Slope on the way out", low=-5, step=0.05, high=5)
 
 # Cause, as the budget names it: in words, and what would narrow it.
 CAUSES = words_in(__package__, "causes.json")["field test"]
@@ -45,17 +45,8 @@ def _read_sheet(values, answers):
     if values["sheet"] == DEMO:
         return NamedLaps(DEMO, saltpan_lane())
     file = values["upload"]
-    try:
-        return NamedLaps(file.name, laps_of(file, values["said"]))
-    except Needs as more:
-        raise Needs(f"{file.name} was read. {more}", *more.fields) from None
-    except SheetError as error:
-        raise ValueError(f"{file.name} could not be used. {error} A tunnel sheet and numbers from a paper go into notebook 12.") from None
-
-
-class _LapsQuestion(AskingQuestion):
-    def needed(self, typed):
-        return self.needed_by_file(typed, laps_of) if typed["sheet"] == OWN else ()
+    elsewhere = " A tunnel sheet and numbers from a paper go into notebook 12."
+    return NamedLaps(file.name, by_its_name(laps_of, file, values["said"], elsewhere))
 
 
 def _sheet_in_words(named, answers):
@@ -207,7 +198,7 @@ def _finish(answers):
 
 
 QUESTIONS = (
-    _LapsQuestion(
+    AskingQuestion(
         "sheet",
         "Whose field sheet?",
         "Take the club's day at Saltpan Lane, or a field sheet of your own, saved as CSV.",
@@ -221,6 +212,7 @@ QUESTIONS = (
         ),
         _read_sheet,
         _sheet_in_words,
+        reads=laps_of,
     ),
     Question(
         "laps",

@@ -1,6 +1,6 @@
 """A first drag area from one steady ride that a rider knows: ride, power, rider, air."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from dragwork import units
 from dragwork.measurement.one_ride import STEEPEST, WINDIEST, OneRide, RideDoubts, from_one_ride
@@ -8,7 +8,7 @@ from dragwork.teaching.forms.fields import knob_box, maybe, number_in
 from dragwork.teaching.forms.flow import Action, Choice, Flow, Question, Typed
 from dragwork.teaching.forms.learner_rider import keep_rider, kept_in_words, my_riders
 from dragwork.teaching.forms.rider_and_road import AIR_FIELDS, MASS, POWER, ROLLING, read_air
-from dragwork.teaching.panels.knobs import CATALOGUE
+from dragwork.teaching.panels.knobs import knob
 from dragwork.teaching.report import Found, Table
 from dragwork.teaching.telling import words_in
 
@@ -16,11 +16,9 @@ CONFIDENCE = 0.95
 GUESSED_POWER = 0.10  # relative standard uncertainty of an honest guess; common practice, no source
 NAMED_WIND = 1.0  # m/s, standard uncertainty of a wind that was felt; common practice, no source
 
-_SPEED = replace(CATALOGUE["ground_speed"], low=8, high=70)
-_GRADIENT = replace(CATALOGUE["gradient"], label="Mean gradient", low=-6, high=6)
-_WIND = replace(
-    CATALOGUE["wind_speed"], label="Headwind, minus from behind", low=-8, high=8
-)  # fmt: skip
+_SPEED = knob("ground_speed", low=8, high=70)
+_GRADIENT = knob("gradient", label="Mean gradient", low=-6, high=6)
+_WIND = knob("wind_speed", label="Headwind, minus from behind", low=-8, high=8)
 
 # Cause, as `from_one_ride` names it: in words, and what would narrow it.
 CAUSES = words_in(__package__, "causes.json")["one ride"]

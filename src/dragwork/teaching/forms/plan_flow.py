@@ -12,21 +12,21 @@ from dragwork.physics.savings import drag_area_behind
 from dragwork.teaching.answers import entries_of
 from dragwork.teaching.forms.fields import Typed, knob_box, maybe, several
 from dragwork.teaching.forms.flow import Action, Flow, Question, saved_here
-from dragwork.teaching.panels.knobs import CATALOGUE, Knob
+from dragwork.teaching.panels.knobs import Knob, knob
 from dragwork.teaching.report import Found, Table, listed
 
 MOST_SET_UPS, MOST_SETTINGS, MOST_PASSES = 12, 9, 50
 LONGEST = units.hours(24)
 _WORTH = 0.004 / drag_area_behind(1.0, Conditions(), units.kmh(36))  # W
 
-_SPEED = replace(CATALOGUE["air_speed"], label="Each speed", low=15, high=110, digits=0)
-_YAW = replace(CATALOGUE["yaw"], label="Each yaw angle", low=-60, high=60)
-_PASSES = replace(CATALOGUE["repeats"], low=2, high=MOST_PASSES)
+_SPEED = knob("air_speed", label="Each speed", low=15, high=110, digits=0)
+_YAW = knob("yaw", label="Each yaw angle", low=-60, high=60)
+_PASSES = knob("repeats", low=2, high=MOST_PASSES)
 _RUN = Knob("run_time", "Time for a run", "", "s", 5, 40, 1800, 5, 0)
 _CHANGE = Knob("change_time", "Time for a change", "", "min", 0, 6, 120, 1, 0)
 _BOOKED = Knob("booked", "Hours booked", "", "h", 0.25, 3, 24, 0.25, 1)
 _WANTED = Knob("wanted", "Difference that matters", "", "m2", 0.0005, 0.004, 0.05, 0.0005, 3)
-_SPREAD = replace(CATALOGUE["spread"], label="Spread of your passes, SD", low=0.0002, high=0.05)
+_SPREAD = knob("spread", label="Spread of your passes, SD", low=0.0002, high=0.05)
 
 
 # -- what is asked ------------------------------------------------------------------------------------

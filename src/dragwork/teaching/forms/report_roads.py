@@ -15,10 +15,10 @@ from dragwork.teaching.forms.course_editor import (
     road_from,
 )
 from dragwork.teaching.forms.flow import Choice, Question, Typed, Upload
-from dragwork.teaching.panels.knobs import CATALOGUE
+from dragwork.teaching.panels.knobs import knob
 
 MINE, TYPED, TRACK = "mine", "legs", "track"
-_WIND = CATALOGUE["wind_speed"]
+_WIND = knob("wind_speed")
 _WIND_FROM = next(cell for cell in CELLS if cell.field == "wind_from")
 _LIMIT = next(cell for cell in CELLS if cell.field == "speed_limit")
 

@@ -1,7 +1,5 @@
 """What several forms ask of a rider, a road and the air: the limits of each number, the questions."""
 
-from dataclasses import replace
-
 from dragwork.escaping import a_name
 from dragwork.physics.air import density
 from dragwork.physics.power import Rider
@@ -10,18 +8,18 @@ from dragwork.teaching.forms.fields import Choice, Typed, knob_box
 from dragwork.teaching.forms.flow import Question
 from dragwork.teaching.forms.learner_rider import my_riders
 from dragwork.teaching.forms.report_roads import QUESTION as ROAD  # noqa: F401
-from dragwork.teaching.panels.knobs import CATALOGUE
+from dragwork.teaching.panels.knobs import knob
 
 MINE, OWN = "mine", "own"
 USUAL_AIR = 1.2  # kg/m3
 
-MASS = replace(CATALOGUE["all_up_mass"], low=20, high=250)
-POWER = replace(CATALOGUE["power"], low=10, high=1500)
-ROLLING = replace(CATALOGUE["rolling_coefficient"], low=0.001, high=0.02)
-AREA = replace(CATALOGUE["drag_area"], low=0.10, high=0.90)
-TEMPERATURE = replace(CATALOGUE["temperature"], low=-25, high=50)
-PRESSURE = replace(CATALOGUE["pressure"], low=600, high=1085)
-HUMIDITY = CATALOGUE["relative_humidity"]
+MASS = knob("all_up_mass", low=20, high=250)
+POWER = knob("power", low=10, high=1500)
+ROLLING = knob("rolling_coefficient", low=0.001, high=0.02)
+AREA = knob("drag_area", low=0.10, high=0.90)
+TEMPERATURE = knob("temperature", low=-25, high=50)
+PRESSURE = knob("pressure", low=600, high=1085)
+HUMIDITY = knob("relative_humidity")
 
 
 # -- the rider ----------------------------------------------------------------------------------------

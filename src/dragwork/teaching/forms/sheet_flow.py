@@ -8,7 +8,7 @@ from dragwork.measurement.tunnel import TunnelSheet
 from dragwork.measurement.tunnel_results import drag_areas_csv, yaw_bands
 from dragwork.teaching.forms.fields import Upload
 from dragwork.teaching.forms.flow import Action, Flow, saved_here
-from dragwork.teaching.forms.own_file import TUNNEL_FIELDS, AskingQuestion, Needs, tunnel_sheet
+from dragwork.teaching.forms.own_file import TUNNEL_FIELDS, AskingQuestion, by_its_name, tunnel_sheet
 from dragwork.teaching.report import Found, FromTunnel, Table
 from dragwork.units import to_deg
 
@@ -42,25 +42,15 @@ class SheetAreas(Found):
         return Table(self.rows, "Drag areas with their 95 % ranges"), self.notes
 
 
-class _OwnSheet(AskingQuestion):
-    def needed(self, typed):
-        return self.needed_by_file(typed, _sheet_of)
-
-
-def _sheet_of(file, said):
+def _evidence(file, said):
     def bands_too(sheet):
         yaw_bands(sheet)
         return sheet
 
-    try:
-        return FromTunnel(tunnel_sheet(file, said, bands_too), file.name)
-    except Needs as more:
-        raise Needs(f"{file.name} was read. {more}", *more.fields) from None
-    except ValueError as error:
-        raise ValueError(f"{file.name} could not be used. {error}") from None
+    return FromTunnel(tunnel_sheet(file, said, bands_too), file.name)
 
 
-QUESTION = _OwnSheet(
+QUESTION = AskingQuestion(
     "sheet",
     "Which sheet?",
     "Tunnel runs, or a table of set-ups and drag areas. It stays on this computer.",
@@ -68,8 +58,9 @@ QUESTION = _OwnSheet(
         Upload("upload", "Your sheet", "A CSV file or a spreadsheet (.xlsx).", accept=".csv,.txt,.tsv,.xlsx"),
         *TUNNEL_FIELDS,
     ),
-    lambda values, answers: _sheet_of(values["upload"], values["said"]),
+    lambda values, answers: by_its_name(_evidence, values["upload"], values["said"]),
     lambda evidence, answers: " ".join(evidence.opening()).replace("; the reasons stand below.", "."),
+    reads=_evidence,
 )
 
 

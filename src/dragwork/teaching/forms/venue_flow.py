@@ -16,7 +16,7 @@ from dragwork.teaching.forms.fields import Choice, Typed, knob_box, maybe
 from dragwork.teaching.forms.flow import Flow, Question
 from dragwork.teaching.forms.learner_rider import my_rider
 from dragwork.teaching.forms.rider_and_road import HUMIDITY, PRESSURE, TEMPERATURE
-from dragwork.teaching.panels.knobs import CATALOGUE
+from dragwork.teaching.panels.knobs import knob
 from dragwork.teaching.report import Found, Table
 
 REFERENCE = (units.celsius(20), units.hectopascal(1013), 0.0)  # the reference day of the lesson
@@ -29,7 +29,7 @@ _PRESSURE = replace(PRESSURE, low=500)
 _FORECAST = replace(
     PRESSURE, quantity="sea_level_pressure", label="Pressure in the forecast", low=940, high=1060
 )
-_ALTITUDE = replace(CATALOGUE["altitude"], label="Height of the road", low=-350, high=5500)
+_ALTITUDE = knob("altitude", label="Height of the road", low=-350, high=5500)
 
 # Reading: what it is called, its usual standard uncertainty (common practice, no source), what would narrow it.
 READINGS = {

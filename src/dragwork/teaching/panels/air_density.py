@@ -1,6 +1,5 @@
 """Panel: how dense the air is, from thermometer, barometer and hygrometer."""
 
-from dataclasses import replace
 from functools import partial
 
 import numpy as np
@@ -9,12 +8,12 @@ from dragwork import units
 from dragwork.physics.air import density
 from dragwork.teaching.figures.curves import Axis, Curves, Line, Plane
 from dragwork.teaching.figures.style import BEFORE, QUANTITY, bare
-from dragwork.teaching.panels.knobs import CATALOGUE
+from dragwork.teaching.panels.knobs import knob
 from dragwork.teaching.panels.panel import Panel, model
 
 TEMPERATURES = units.celsius(np.linspace(-5, 40, 91))
-_DRY = replace(CATALOGUE["relative_humidity"], reference=0)
-KNOBS = (CATALOGUE["temperature"], CATALOGUE["pressure"], _DRY)
+_DRY = knob("relative_humidity", reference=0)
+KNOBS = (knob("temperature"), knob("pressure"), _DRY)
 REFERENCE = {knob.quantity: knob.into_si(knob.reference) for knob in KNOBS}
 
 
@@ -89,6 +88,4 @@ def in_words(result):
 
 def air_density():
     """The panel: turn temperature, pressure and humidity. Reference: dry air of 20 °C, 1013 hPa."""
-    return Panel(
-        KNOBS, air, PICTURE(), in_words, observed="change",
-    )  # fmt: skip
+    return Panel(KNOBS, air, PICTURE(), in_words, observed="change")

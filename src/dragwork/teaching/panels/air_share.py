@@ -11,7 +11,7 @@ from dragwork.physics.speed import steady_speed
 from dragwork.scenario.riders import TOBIN
 from dragwork.teaching.figures.curves import GUIDE, Axis, Curves, Line, Plane
 from dragwork.teaching.figures.style import QUANTITY, bare
-from dragwork.teaching.panels.knobs import CATALOGUE
+from dragwork.teaching.panels.knobs import knob
 from dragwork.teaching.panels.panel import Panel, model
 
 GRADIENTS = units.percent(np.linspace(0, 8, 161))
@@ -78,7 +78,5 @@ def in_words(result):
 
 def air_share():
     """The panel: turn power, gradient and mass. Predictions are the gradient of one half."""
-    gradient = replace(CATALOGUE["gradient"], low=0, high=8, step=0.1)
-    return Panel(
-        ("power", gradient, "all_up_mass"), share, PICTURE(), in_words, observed="half",
-    )  # fmt: skip
+    knobs = "power", knob("gradient", low=0, high=8, step=0.1), "all_up_mass"
+    return Panel(knobs, share, PICTURE(), in_words, observed="half")

@@ -11,7 +11,7 @@ from dragwork.scenario.riders import TOBIN
 from dragwork.scenario.wheels import WHEELS
 from dragwork.teaching.figures.curves import GUIDE, ZERO, Axis, Curves, Line, Plane, at
 from dragwork.teaching.figures.style import BEFORE, QUANTITY, SET_UP, bare
-from dragwork.teaching.panels.knobs import CATALOGUE
+from dragwork.teaching.panels.knobs import knob
 from dragwork.teaching.panels.panel import Panel, model
 from dragwork.teaching.panels.wind_triangle import yaw_of
 
@@ -129,10 +129,6 @@ def in_words(result):
 
 def crosswind_gap():
     """The panel: turn your speed, the wind and its angle; two pairs of wheels, invented."""
-    speed = replace(CATALOGUE["ground_speed"], high=50)
-    wind = replace(CATALOGUE["wind_speed"], reference=3, high=6)
-    angle = replace(CATALOGUE["wind_angle"], reference=60)
-    knobs = (speed, wind, angle)
-    return Panel(
-        knobs, gap_between(WHEELS), _picture(WHEELS), in_words, observed="saved",
-    )  # fmt: skip
+    wind = knob("wind_speed", reference=3, high=6)
+    knobs = knob("ground_speed", high=50), wind, knob("wind_angle", reference=60)
+    return Panel(knobs, gap_between(WHEELS), _picture(WHEELS), in_words, observed="saved")

@@ -11,7 +11,7 @@ from dragwork.physics.savings import time_saved
 from dragwork.scenario.riders import TOBIN
 from dragwork.teaching.figures.curves import GUIDE, Axis, Curves, Line, Plane
 from dragwork.teaching.figures.style import QUANTITY, bare
-from dragwork.teaching.panels.knobs import CATALOGUE, Knob
+from dragwork.teaching.panels.knobs import Knob, knob
 from dragwork.teaching.panels.panel import Panel, model
 
 DISTANCE = units.kilometres(10)
@@ -83,5 +83,4 @@ def in_words(result):
 
 def drag_or_mass():
     """The panel: turn the drag area, the mass and the power. Reference: Tobin, 0.010 m2, 1 kg."""
-    power = replace(CATALOGUE["power"], low=90, high=400)
-    return Panel((AREA, MASS, power), choice, PICTURE(), in_words)
+    return Panel((AREA, MASS, knob("power", low=90, high=400)), choice, PICTURE(), in_words)

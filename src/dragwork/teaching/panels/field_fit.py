@@ -1,6 +1,5 @@
 """Panel: the regression of a field sheet. Turn what is assumed of wind and slope, choose laps."""
 
-from dataclasses import replace
 from functools import partial
 
 import numpy as np
@@ -9,7 +8,7 @@ from dragwork.measurement.roadtest import fit
 from dragwork.teaching.figures.curves import Axis, Curves, Line, Plane
 from dragwork.teaching.figures.legs import LOOKS, WORDS
 from dragwork.teaching.figures.style import GREY, bare
-from dragwork.teaching.panels.knobs import CATALOGUE, Knob
+from dragwork.teaching.panels.knobs import Knob, knob
 from dragwork.teaching.panels.panel import Panel, model
 
 HEAD_WIND = Knob("head_wind", "Headwind assumed on the way out", "w", "m/s", -1, 0, 1, 0.1, 1)
@@ -120,10 +119,7 @@ def field_fit(sheet, position):
     force = 5 * float(np.ceil(1.3 * whole.legs.force.max() / 5))
     number = int(kept.choose(position=position).used.pair.nunique())
     pairs = Knob("pairs", "Pairs used, from the first on", "", "1", FEWEST, number, number, 1, 0)
-    slope = replace(
-        CATALOGUE["gradient"], label="Road's slope assumed on the way out", low=-0.3, high=0.3, step=0.05,
-        digits=2,
-    )  # fmt: skip
+    slope = knob("gradient", label="Road's slope assumed on the way out", low=-0.3, high=0.3, step=0.05, digits=2)
 
     fits = partial(fitted, kept, position, most)
     return Panel((HEAD_WIND, slope, pairs), fits, _picture(most, force), in_words)

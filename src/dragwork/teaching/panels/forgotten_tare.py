@@ -12,7 +12,7 @@ from dragwork import units
 from dragwork.physics.drag import area_from_force, dynamic_pressure
 from dragwork.teaching.figures.dots import Dots
 from dragwork.teaching.figures.style import WIDTH
-from dragwork.teaching.panels.knobs import CATALOGUE
+from dragwork.teaching.panels.knobs import knob
 from dragwork.teaching.panels.panel import Panel, model
 from dragwork.teaching.sheet_pictures import areas_by_yaw
 
@@ -39,10 +39,10 @@ def forgotten_tare(sheet):
         moved = {name: getattr(plain, name) + invented for name in ("drag_area", "low", "high")}
         return dict(vars(plain) | moved, of_stand=of_stand, of_zero=of_zero, invented=invented)
 
-    air_speed = replace(CATALOGUE["air_speed"], low=36, reference=45, high=60)
-    tare = replace(CATALOGUE["tare"], label="Stand left in, at 45 km/h")
+    air_speed = knob("air_speed", low=36, reference=45, high=60)
+    tare = knob("tare", label="Stand left in, at 45 km/h")
     return Panel(
-        (tare, CATALOGUE["zero"], air_speed), with_tare, _TareDots(plain, limits=LIMITS, width=WIDTH), in_words,
+        (tare, knob("zero"), air_speed), with_tare, _TareDots(plain, limits=LIMITS, width=WIDTH), in_words,
         observed="invented",
     )  # fmt: skip
 

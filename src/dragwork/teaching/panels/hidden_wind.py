@@ -11,7 +11,7 @@ from dragwork.scenario.riders import TOBIN
 from dragwork.teaching.figures.curves import Axis, Curves, Line, Plane, at
 from dragwork.teaching.figures.legs import LOOKS, WORDS
 from dragwork.teaching.figures.style import GREY, bare
-from dragwork.teaching.panels.knobs import CATALOGUE, Knob, signed
+from dragwork.teaching.panels.knobs import Knob, knob, signed
 from dragwork.teaching.panels.panel import Panel, model
 
 SPEEDS = units.kmh(np.linspace(15, 60, 91))
@@ -96,11 +96,8 @@ def in_words(result):
 
 def hidden_wind():
     """The panel: turn a wind and a slope that the analyst does not know, and the speed."""
-    speed = replace(CATALOGUE["ground_speed"], low=15, reference=39.6, step=0.1)
-    slope = replace(
-        CATALOGUE["gradient"], label="Hidden slope of the road, up on the way out", low=-0.3, high=0.3,
-        step=0.05, digits=2,
-    )  # fmt: skip
+    speed = knob("ground_speed", low=15, reference=39.6, step=0.1)
+    slope = knob("gradient", label="Hidden slope of the road, up on the way out", low=-0.3, high=0.3, step=0.05, digits=2)
     return Panel(
         (HEAD_WIND, slope, speed), tested_twice, PICTURE(), in_words, observed=lambda result: result.apparent["out"],
     )  # fmt: skip

@@ -1,6 +1,5 @@
 """Panel: one helmet, and all the watts that a seller can honestly print for it."""
 
-from dataclasses import replace
 from functools import partial
 
 import numpy as np
@@ -12,16 +11,14 @@ from dragwork.physics.speed import steady_speed
 from dragwork.scenario.riders import TOBIN
 from dragwork.teaching.figures.curves import GUIDE, Axis, Curves, Line, Plane, at
 from dragwork.teaching.figures.style import QUANTITY, bare
-from dragwork.teaching.panels.knobs import CATALOGUE, Knob
+from dragwork.teaching.panels.knobs import Knob, knob
 from dragwork.teaching.panels.panel import Panel, model
 
 AIR_DENSITY = 1.2
 AHEAD = 0.006  # m2 below a usual helmet, air from ahead; invented
 BY_YAW = 0.00006  # m2 more for each square degree of yaw; invented
 SPEEDS = units.kmh(np.linspace(25, 60, 141))
-BASELINE = Knob(
-    "baseline", "Old helmet worse than usual by", "", "m2", 0, 0, 0.01, 0.001, 3
-)
+BASELINE = Knob("baseline", "Old helmet worse than usual by", "", "m2", 0, 0, 0.01, 0.001, 3)
 
 
 @model
@@ -83,8 +80,6 @@ def in_words(result):
 
 def honest_claim():
     """The panel: turn the speed of the test, its yaw, and what the helmet is compared with."""
-    speed = replace(
-        CATALOGUE["air_speed"], label="Air speed of the test", low=30, reference=40, high=60
-    )
-    yaw = replace(CATALOGUE["yaw"], label="Yaw of the test", high=10)
+    speed = knob("air_speed", label="Air speed of the test", low=30, reference=40, high=60)
+    yaw = knob("yaw", label="Yaw of the test", high=10)
     return Panel((speed, yaw, BASELINE), printed, PICTURE(), in_words, observed="printed")

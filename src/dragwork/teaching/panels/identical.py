@@ -1,6 +1,5 @@
 """Panel: one helmet under several labels, measured day after day; whoever wins, wins by chance."""
 
-from dataclasses import replace
 from functools import partial
 from math import comb, sqrt
 
@@ -8,15 +7,14 @@ import numpy as np
 
 from dragwork.measurement.comparison import difference_interval, expected_range
 from dragwork.measurement.uncertainty import half_width
-from dragwork.teaching.figures.curves import GUIDE, Axis, Line, Plane
-from dragwork.teaching.figures.identical import IdenticalDots
-from dragwork.teaching.figures.style import SET_UP, bare
-from dragwork.teaching.panels.knobs import CATALOGUE
+from dragwork.teaching.figures.curves import GUIDE, Axis, Curves, Line, Plane
+from dragwork.teaching.figures.style import BEFORE, SET_UP, bare
+from dragwork.teaching.panels.knobs import knob
 from dragwork.teaching.panels.panel import Panel, model
 
 TRUTH = 0.250  # m2, of each of them
 LEAD = 0.004  # m2, what Tobin's second helmet led by
-DAYS = int(CATALOGUE["day"].high)
+DAYS = int(knob("day").high)
 SEED = 213  # one whose hundred days of two helmets are ordinary ones: a learner meets no others
 LETTERS = "ABCDEFGHIJKL"
 
@@ -34,7 +32,7 @@ def measured(number, runs, spread, day):
     0 to 1, two labels have a gap of at least LEAD by chance.
     """
     runs, day = int(runs), int(day)
-    luck = np.random.default_rng(SEED).standard_normal((DAYS, number, int(CATALOGUE["runs"].high)))
+    luck = np.random.default_rng(SEED).standard_normal((DAYS, number, int(knob("runs").high)))
     readings = TRUTH + spread * luck[:day, :, :runs]
     means, dof = readings.mean(axis=2), number * (runs - 1)
     u, one, all_pairs = np.full(day, np.nan), 1.0, 1.0
@@ -120,7 +118,65 @@ COUNTS = Plane(
         Line("day", _at_the_end("alarms"), _ALARMS, lambda r: f"{r.alarms[-1]}: interval without zero"),
     ),
     guesses=lambda guess, result: (DAYS, guess.value),
+    share=1.8,
 )  # fmt: skip
+
+_REACH = 0.026  # m2, of the axis to either side of the truth
+_DOT, _GAP = SET_UP["A"], SET_UP["B"]
+_RING = {**BEFORE, "linestyle": "None", "marker": "o", "fillstyle": "none"}
+
+
+def _best(result):
+    return result.mean[result.best]
+
+
+def _interval_of(row):
+    return lambda result: result.mean[row] + np.array([-1, 1]) * result.half
+
+
+def _bar(place, gap, look):
+    """A gap from the best mean on, and its number in a column at the right."""
+    ends = Line(lambda r: _best(r) + np.array([0, getattr(r, gap)]), place, {**look, "marker": "|", "markersize": 11})
+    number = bare(look, linewidth=0)
+    return ends, Line(TRUTH + _REACH, place, number, lambda r: f"{getattr(r, gap):.4f}", sides=("right",))
+
+
+class _Dots(Curves):
+    """A row a label, with the gaps below; who wins is chance. Its sentence says what it shows."""
+
+    def shape(self, result):
+        return ""
+
+    def tables(self, result):
+        return ()
+
+
+def _picture(number):
+    """Rows, with the gap of today below, and for two labels the days so far, else an average day's gap."""
+    rows, two = list(range(number)), number == 2
+    bars = {number + 0.1: ("gap today", "gap", {**_GAP, "linestyle": "-"})}
+    if not two:
+        bars[number + 1.0] = ("average gap", "expected_gap", {**GUIDE, "linestyle": "-"})
+    names = {row: f"helmet {LETTERS[row]}" for row in rows} | {place: name for place, (name, _, _) in bars.items()}
+    lines = (
+        Line(TRUTH, None, GUIDE),
+        *(Line(_interval_of(row), row, bare(_DOT, marker="|", markersize=9)) for row in rows),
+        Line("mean", rows, {**_DOT, "linestyle": "None"}, trace=_RING),
+        Line(_best, "best", {**_GAP, "linestyle": "None", "markersize": 12}),
+        Line(TRUTH + _REACH, "best", bare(_GAP, linewidth=0), "leads", sides=("right",)),
+        *(line for place, (_, gap, look) in bars.items() for line in _bar(place, gap, look)),
+    )
+    plane = Plane(
+        Axis(f"Drag area, m². Dashed: the truth, {TRUTH:.3f}", "m2", TRUTH - _REACH, TRUTH + _REACH),
+        Axis("Dot: mean. Line: 95 % interval. Ring: before.", "1", max(names) + 0.6, -0.6, names),
+        lines,
+        guesses=None if two else lambda guess, result: (_best(result) + guess.value, max(names)),
+    )
+    return _Dots(
+        "Measured drag areas of one helmet under several labels", plane, *([COUNTS] if two else []),
+        height=4.0 if two else 0.28 * number + 1.8, left=0.19, right=0.85, hspace=0.85,
+        bottom=0.13, top=0.91,
+    )  # fmt: skip
 
 
 def identical_helmets(number=8, runs=None):
@@ -136,11 +192,9 @@ def identical_helmets(number=8, runs=None):
         How many runs of each it opens with; by default 2 for two labels, and 1 for more.
     """
     two = number == 2
-
-    names = [f"helmet {letter}" for letter in LETTERS[:number]]
     return Panel(
-        (replace(CATALOGUE["runs"], reference=runs or (2 if two else 1)), "spread", "day"), partial(measured, number),
-        IdenticalDots(names, TRUTH, 0.026, COUNTS if two else None), in_words,
+        (knob("runs", reference=runs or (2 if two else 1)), "spread", "day"), partial(measured, number),
+        _picture(number), in_words,
         observed=lambda result: float(round(100 * result.expected_leads)) if two else result.expected_gap,
         jumps={f"{DAYS} days": {"day": DAYS}},
     )  # fmt: skip

@@ -1,12 +1,12 @@
 """The knobs of the panels: what can be turned, in which unit, from where to where.
 
 One catalogue, `knobs.csv`, so that a drag-area slider is the same in every notebook. A lesson that needs other
-limits takes `dataclasses.replace(CATALOGUE["drag_area"], high=0.60)`. Reference rider: Tobin.
+limits takes `knob("drag_area", high=0.60)`. Reference rider: Tobin.
 """
 
 import csv
 import json
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from importlib.resources import files
 from math import ceil
 
@@ -75,6 +75,10 @@ class Knob:
     def at(self, position):
         """The value in SI at a step counted from low."""
         return self.into_si(min(self.low + position * self.step, self.high))
+
+    def starting_at(self, number):
+        """The same knob with another start, its range widened where that is outside."""
+        return replace(self, low=min(self.low, number), reference=number, high=max(self.high, number))
 
     def words(self, value):
         """A value in SI as the page shows it: `0.320 m²`."""
@@ -171,3 +175,8 @@ def _catalogue():
 
 
 CATALOGUE = {knob.quantity: knob for knob in _catalogue()}
+
+
+def knob(name, /, **changes):
+    """A knob of the catalogue, with other limits, label or start where a lesson needs them."""
+    return replace(CATALOGUE[name], **changes)

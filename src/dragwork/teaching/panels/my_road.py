@@ -11,7 +11,7 @@ from dragwork.scenario.riders import TOBIN
 from dragwork.scenario.roads import THREE_KILNS
 from dragwork.teaching.figures.road_strip import RoadStrip, road_in_minutes, unmeasured
 from dragwork.teaching.figures.style import WIDTH
-from dragwork.teaching.panels.knobs import CATALOGUE
+from dragwork.teaching.panels.knobs import knob
 from dragwork.teaching.panels.panel import Panel, model
 
 WEAKEST, _HEAVIER = 90.0, 20  # W, with the hand-cyclist's 95 in reach; kg on top of the rider's mass
@@ -71,12 +71,10 @@ def my_road(road=THREE_KILNS, member=TOBIN):
         Whose power and mass are the reference.
     """
     mass, power = member.rider.all_up_mass, member.power
-    power = replace(
-        CATALOGUE["power"], low=min(WEAKEST, power), reference=power,
+    power = knob("power", low=min(WEAKEST, power), reference=power,
         high=max(450, 2 * power),
     )  # fmt: skip
-    mass = replace(
-        CATALOGUE["all_up_mass"], low=min(45, mass), reference=mass, high=mass + _HEAVIER
+    mass = knob("all_up_mass", low=min(45, mass), reference=mass, high=mass + _HEAVIER
     )
     knobs = ("drag_area_cut", power, mass)
     return Panel(knobs, *_shown(road, member, power, mass), in_words, observed="time_before")

@@ -1,6 +1,5 @@
 """Panel: the same mean power, more of it where the road is slow."""
 
-from dataclasses import replace
 from functools import partial
 
 import numpy as np
@@ -11,7 +10,7 @@ from dragwork.scenario.riders import TOBIN
 from dragwork.scenario.roads import THREE_KILNS
 from dragwork.teaching.figures.road_strip import RoadStrip, road_in_minutes
 from dragwork.teaching.figures.style import WIDTH
-from dragwork.teaching.panels.knobs import CATALOGUE, Knob
+from dragwork.teaching.panels.knobs import Knob, knob
 from dragwork.teaching.panels.my_road import whole_axis
 from dragwork.teaching.panels.panel import Panel, model
 
@@ -61,11 +60,9 @@ def in_words(result):
 
 def pacing(road=THREE_KILNS, member=TOBIN):
     """The panel: turn the shift, the power and the wind. No leg moves by more than a tenth."""
-    power = replace(CATALOGUE["power"], low=90)
-    wind = replace(CATALOGUE["wind_speed"], label="Wind on the legs that have any", reference=3, high=8)
+    power = knob("power", low=90)
+    wind = knob("wind_speed", label="Wind on the legs that have any", reference=3, high=8)
     slowest = paced(0.0, power.low, wind.high, road, member).time_even
     strip = RoadStrip(len(road.course.legs), whole_axis(slowest), width=WIDTH)
-    return Panel(
-        (SHIFT, power, wind), partial(paced, road=road, member=member), strip, in_words,
-        observed="time_paced",
-    )  # fmt: skip
+    rides = partial(paced, road=road, member=member)
+    return Panel((SHIFT, power, wind), rides, strip, in_words, observed="time_paced")

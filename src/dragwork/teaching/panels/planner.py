@@ -1,14 +1,12 @@
 """Panel: a session planned: how long it takes, and how small a difference it detects."""
 
-from dataclasses import replace
-
 import numpy as np
 
 from dragwork import units
 from dragwork.measurement.plan import PASS_SPREAD, RUN_SPREAD, plan_session
 from dragwork.teaching.figures.curves import GUIDE, Axis, Curves, Line, Plane
 from dragwork.teaching.figures.style import SET_UP, bare
-from dragwork.teaching.panels.knobs import CATALOGUE
+from dragwork.teaching.panels.knobs import knob
 from dragwork.teaching.panels.panel import Panel, model
 
 SPEEDS, YAW = units.kmh(np.array([36.0, 45.0])), units.deg(np.array([0.0, 10.0]))
@@ -17,7 +15,7 @@ WANTED = 0.004  # m2
 # Of the spread of a run, what comes with the pass and what with the run itself: only the latter
 # averages out over the runs of a pass.
 OF_PASS, OF_RUN = np.array([PASS_SPREAD, RUN_SPREAD]) / np.hypot(PASS_SPREAD, RUN_SPREAD)
-REPEATS = CATALOGUE["repeats"]
+REPEATS = knob("repeats")
 LETTERS = "ABCDEF"
 _TICKS = (0.001, 0.002, 0.005, 0.01, 0.02, 0.05)
 
@@ -83,9 +81,6 @@ def in_words(result):
 
 def planner():
     """The panel: turn the set-ups, the passes and the spread; two speeds, two yaw angles."""
-    spread = replace(CATALOGUE["spread"], reference=0.0025)
-    longest = planned(CATALOGUE["set_ups"].high, REPEATS.high, 0.0025).times[-1]
-    return Panel(
-        ("set_ups", "repeats", spread), planned, _picture(longest * 1.02), in_words,
-        observed="smallest_difference",
-    )  # fmt: skip
+    longest = planned(knob("set_ups").high, REPEATS.high, 0.0025).times[-1]
+    knobs = "set_ups", "repeats", knob("spread", reference=0.0025)
+    return Panel(knobs, planned, _picture(longest * 1.02), in_words, observed="smallest_difference")

@@ -12,7 +12,7 @@ from dragwork.physics.speed import steady_speed
 from dragwork.scenario.riders import TOBIN
 from dragwork.teaching.figures.curves import Axis, Curves, Line, Plane
 from dragwork.teaching.figures.style import BEFORE, GREY, QUANTITY, QUIET_INK, bare
-from dragwork.teaching.panels.knobs import CATALOGUE, Knob, signed
+from dragwork.teaching.panels.knobs import Knob, knob, signed
 from dragwork.teaching.panels.panel import Panel, model
 
 DISTANCE = units.kilometres(40)
@@ -87,8 +87,5 @@ def in_words(result):
 
 def position_map():
     """The panel: turn the cut, the power lost and the slope. Reference: Tobin, 8 %, flat."""
-    cut = replace(CATALOGUE["drag_area_cut"], reference=8, high=20)
-    gradient = replace(CATALOGUE["gradient"], low=0, high=8)
-    return Panel(
-        (cut, LOST, gradient), position, PICTURE(), in_words, observed="worth_here",
-    )  # fmt: skip
+    knobs = knob("drag_area_cut", reference=8, high=20), LOST, knob("gradient", low=0, high=8)
+    return Panel(knobs, position, PICTURE(), in_words, observed="worth_here")

@@ -1,6 +1,5 @@
 """Panel: a saving quoted in watts at one speed, taken to the learner's own speed and wind."""
 
-from dataclasses import replace
 from functools import partial
 
 import numpy as np
@@ -11,7 +10,7 @@ from dragwork.physics.savings import drag_area_behind
 from dragwork.scenario.riders import ROSALIND
 from dragwork.teaching.figures.curves import GUIDE, ZERO, Axis, Curves, Line, Plane, at
 from dragwork.teaching.figures.style import QUANTITY, bare
-from dragwork.teaching.panels.knobs import CATALOGUE, Knob
+from dragwork.teaching.panels.knobs import Knob, knob
 from dragwork.teaching.panels.panel import Panel, model
 
 QUOTED_SPEED = units.kmh(50)
@@ -68,12 +67,5 @@ def in_words(result):
 
 def quoted_watts():
     """The panel: turn your speed, the wind and the quoted watts. It opens where they were quoted."""
-    speed = replace(CATALOGUE["ground_speed"], reference=50, step=0.1)
-    wind = replace(CATALOGUE["wind_speed"], label="Headwind")
-    return Panel(
-        (speed, wind, QUOTED),
-        quoted_saving,
-        PICTURE(),
-        in_words,
-        observed="saving",
-    )
+    knobs = knob("ground_speed", reference=50, step=0.1), knob("wind_speed", label="Headwind"), QUOTED
+    return Panel(knobs, quoted_saving, PICTURE(), in_words, observed="saving")

@@ -13,7 +13,7 @@ from dragwork.physics.speed import steady_speed
 from dragwork.scenario.riders import TOBIN
 from dragwork.teaching.figures.curves import GUIDE, ZERO, Axis, Curves, Line, Plane
 from dragwork.teaching.figures.style import QUANTITY, bare
-from dragwork.teaching.panels.knobs import CATALOGUE
+from dragwork.teaching.panels.knobs import knob
 from dragwork.teaching.panels.panel import Panel, model
 
 CUT = units.percent(5)
@@ -127,9 +127,6 @@ def in_words(result):
 
 def savings_by_speed():
     """The panel: turn power, slope and wind. Reference: Tobin on the flat in still air."""
-    gradient = replace(CATALOGUE["gradient"], low=0)
-    wind = replace(CATALOGUE["wind_speed"], label="Headwind (tailwind below 0)", low=-6, high=6)
-    return Panel(
-        ("power", gradient, wind), savings, PICTURE(), in_words,
-        observed="per_distance",
-    )  # fmt: skip
+    wind = knob("wind_speed", label="Headwind (tailwind below 0)", low=-6, high=6)
+    knobs = "power", knob("gradient", low=0), wind
+    return Panel(knobs, savings, PICTURE(), in_words, observed="per_distance")

@@ -1,6 +1,5 @@
 """Panel: the push of the air and its power over speed, on axes where a power law is a straight line."""
 
-from dataclasses import replace
 from functools import partial
 from types import SimpleNamespace
 
@@ -11,7 +10,7 @@ from dragwork.physics.power import Conditions, Rider, air_force
 from dragwork.scenario.riders import TOBIN
 from dragwork.teaching.figures.curves import GUIDE, Axis, Curves, Line, Plane, at
 from dragwork.teaching.figures.style import BLACK, PREDICTION, QUANTITY, bare
-from dragwork.teaching.panels.knobs import CATALOGUE
+from dragwork.teaching.panels.knobs import knob
 from dragwork.teaching.panels.panel import Panel, model
 
 SPEEDS = units.kmh(np.geomspace(4, 100, 100))
@@ -111,8 +110,5 @@ def in_words(result):
 
 def squares_and_cubes():
     """The panel: turn speed, drag area and headwind. Predictions are watts at a speed."""
-    speed = replace(CATALOGUE["ground_speed"], reference=20)
-    wind = replace(CATALOGUE["wind_speed"], label="Headwind", high=6)
-    return Panel(
-        (speed, "drag_area", wind), scaling, PICTURE(), in_words, observed="power",
-    )  # fmt: skip
+    knobs = knob("ground_speed", reference=20), "drag_area", knob("wind_speed", label="Headwind", high=6)
+    return Panel(knobs, scaling, PICTURE(), in_words, observed="power")

@@ -1,14 +1,12 @@
 """Panel: watts that each set-up of a tunnel sheet saves against the first one, at a speed."""
 
-from dataclasses import replace
-
 import numpy as np
 
 from dragwork import units
 from dragwork.measurement.tunnel import compare
 from dragwork.physics.drag import dynamic_pressure
 from dragwork.teaching.figures.tunnel_savings import TunnelSavings
-from dragwork.teaching.panels.knobs import CATALOGUE
+from dragwork.teaching.panels.knobs import knob
 from dragwork.teaching.panels.panel import Panel, model
 
 AIR_DENSITY, CONFIDENCE = 1.2, 0.95  # kg/m3
@@ -23,8 +21,8 @@ def tunnel_savings(sheet, baseline=None):
     baseline = baseline or sheet.set_ups[0]
     others = [name for name in sheet.set_ups if name != baseline]
     found = {name: compare(sheet, baseline, name, confidence=CONFIDENCE) for name in others}
-    knob = replace(CATALOGUE["ground_speed"], low=15, high=60)
-    speeds = units.kmh(np.linspace(knob.low, knob.high, 181))
+    speed = knob("ground_speed", low=15, high=60)
+    speeds = units.kmh(np.linspace(speed.low, speed.high, 181))
     used = sheet.rows.speed_setting[sheet.rows.used]
 
     def at(ground_speed, part):
@@ -46,7 +44,7 @@ def tunnel_savings(sheet, baseline=None):
         )  # fmt: skip
 
     return Panel(
-        (knob,), saved, TunnelSavings(saved(knob.at(0))), in_words,
+        (speed,), saved, TunnelSavings(saved(speed.at(0))), in_words,
         observed=lambda result: result.watts[others[0]],
     )  # fmt: skip
 

@@ -12,7 +12,7 @@ from dragwork.physics.speed import steady_speed
 from dragwork.scenario.riders import TOBIN
 from dragwork.teaching.figures.curves import Axis, Curves, Line, Plane
 from dragwork.teaching.figures.style import QUANTITY, SET_UP, bare
-from dragwork.teaching.panels.knobs import CATALOGUE, signed
+from dragwork.teaching.panels.knobs import knob, signed
 from dragwork.teaching.panels.panel import Panel, model
 
 SPEEDS = units.kmh(np.linspace(0, 60, 121))
@@ -85,6 +85,5 @@ def two_ways():
 
     Both steps are large enough to see; the lesson asks first what 10 % brings.
     """
-    large = replace(CATALOGUE["drag_area_cut"], reference=20)
-    gradient = replace(CATALOGUE["gradient"], low=0)
-    return Panel((large, "power", gradient), cut, PICTURE(), in_words)
+    knobs = knob("drag_area_cut", reference=20), "power", knob("gradient", low=0)
+    return Panel(knobs, cut, PICTURE(), in_words)

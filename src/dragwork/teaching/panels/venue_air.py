@@ -1,6 +1,5 @@
 """Panel: the air of a place up a hill, from the forecast's pressure, which is reduced to sea level."""
 
-from dataclasses import replace
 from functools import partial
 
 import numpy as np
@@ -9,14 +8,11 @@ from dragwork import units
 from dragwork.physics.air import density, standard_atmosphere, station_pressure
 from dragwork.teaching.figures.curves import GUIDE, Axis, Curves, Line, Plane, at
 from dragwork.teaching.figures.style import BLACK, QUANTITY, bare
-from dragwork.teaching.panels.knobs import CATALOGUE
+from dragwork.teaching.panels.knobs import knob
 from dragwork.teaching.panels.panel import Panel, model
 
 ALTITUDES = np.linspace(0, 3000, 61)
-FORECAST = replace(
-    CATALOGUE["pressure"], quantity="sea_level_pressure", label="Pressure in the forecast",
-    low=970, high=1045,
-)  # fmt: skip
+FORECAST = knob("pressure", quantity="sea_level_pressure", label="Pressure in the forecast", low=970, high=1045)
 
 
 @model
@@ -85,7 +81,5 @@ def in_words(result):
 
 def venue_air():
     """The panel: turn altitude, temperature there, and the forecast's pressure."""
-    there = replace(CATALOGUE["temperature"], label="Temperature at the road")
-    return Panel(
-        (CATALOGUE["altitude"], there, FORECAST), venue, PICTURE(), in_words, observed="density",
-    )  # fmt: skip
+    knobs = "altitude", knob("temperature", label="Temperature at the road"), FORECAST
+    return Panel(knobs, venue, PICTURE(), in_words, observed="density")

@@ -10,7 +10,7 @@ from dragwork.physics.power import Conditions, power_balance
 from dragwork.scenario.riders import TOBIN
 from dragwork.teaching.figures.curves import Axis, Curves, Line, Plane, at
 from dragwork.teaching.figures.style import BEFORE, BLACK, GREY, QUANTITY, bare
-from dragwork.teaching.panels.knobs import CATALOGUE
+from dragwork.teaching.panels.knobs import knob
 from dragwork.teaching.panels.panel import Panel, model
 
 OPENS_AT = units.kmh(36)
@@ -137,14 +137,6 @@ def watt_bars(member=TOBIN, speed=OPENS_AT):
             along=power_balance(loaded, road, SPEEDS),
         )
 
-    start = _from(CATALOGUE["ground_speed"], round(float(units.to_kmh(speed)), 2))
-    gradient = replace(CATALOGUE["gradient"], high=8)
-    mass = _from(CATALOGUE["all_up_mass"], float(rider.all_up_mass))
-    return Panel(
-        (start, gradient, mass), watts, PICTURE(), in_words, observed="here.total",
-    )  # fmt: skip
-
-
-def _from(knob, value):
-    """A knob that starts at a value, its range widened where that lies outside."""
-    return replace(knob, low=min(knob.low, value), reference=value, high=max(knob.high, value))
+    start = knob("ground_speed").starting_at(round(float(units.to_kmh(speed)), 2))
+    mass = knob("all_up_mass").starting_at(float(rider.all_up_mass))
+    return Panel((start, knob("gradient", high=8), mass), watts, PICTURE(), in_words, observed="here.total")

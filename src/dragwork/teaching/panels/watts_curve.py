@@ -1,6 +1,5 @@
 """Panel: air power against speed, for a drag area and a headwind."""
 
-from dataclasses import replace
 from functools import partial
 
 import numpy as np
@@ -9,7 +8,7 @@ from dragwork import units
 from dragwork.physics.power import Conditions, Rider, power_balance
 from dragwork.teaching.figures.curves import Axis, Curves, Line, Plane, at
 from dragwork.teaching.figures.style import QUANTITY, bare
-from dragwork.teaching.panels.knobs import CATALOGUE
+from dragwork.teaching.panels.knobs import knob
 from dragwork.teaching.panels.panel import Panel, model
 
 SPEEDS = units.kmh(np.linspace(0, 60, 121))
@@ -54,11 +53,5 @@ def in_words(result):
 
 def watts_curve():
     """The panel: turn drag area, speed and headwind, and watch the air power."""
-    wind = replace(CATALOGUE["wind_speed"], label="Headwind")
-    return Panel(
-        ("drag_area", "ground_speed", wind),
-        air_power,
-        PICTURE(),
-        in_words,
-        observed="air_power",
-    )
+    knobs = "drag_area", "ground_speed", knob("wind_speed", label="Headwind")
+    return Panel(knobs, air_power, PICTURE(), in_words, observed="air_power")

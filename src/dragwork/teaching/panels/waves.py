@@ -9,7 +9,7 @@ from dragwork.physics.course import ride, steady_ride
 from dragwork.scenario.riders import TOBIN
 from dragwork.scenario.roads import waves_of
 from dragwork.teaching.figures.ranges import Ranges, Rows
-from dragwork.teaching.panels.knobs import CATALOGUE, Knob
+from dragwork.teaching.panels.knobs import Knob, knob
 from dragwork.teaching.panels.panel import Panel, model
 
 CUT, LIGHTER = units.percent(5), 3.0  # of the drag area; kg
@@ -57,8 +57,8 @@ def in_words(result):
 
 def rolling_waves():
     """The panel: turn the number of hills, their slope and the power; the length stays 24 km."""
-    gradient = replace(CATALOGUE["gradient"], low=1, reference=3, high=5)
-    power = replace(CATALOGUE["power"], low=90, high=400)
+    gradient = knob("gradient", low=1, reference=3, high=5)
+    power = knob("power", low=90, high=400)
     across = (
         "Seconds saved over 24 km. Dot: the ride. Line: to steady speed.\n"
         "Ring: the ride before the last move. Diamond: your prediction."

@@ -1,14 +1,12 @@
 """Panel: five things that Tobin could change, in seconds on one road, each with its range."""
 
-from dataclasses import replace
-
 from dragwork import units
 from dragwork.decisions.options import rank
 from dragwork.physics.course import Course, Leg
 from dragwork.scenario.choices import choices
 from dragwork.scenario.riders import TOBIN
 from dragwork.teaching.figures.ranges import Ranges, Rows
-from dragwork.teaching.panels.knobs import CATALOGUE, Knob
+from dragwork.teaching.panels.knobs import Knob, knob
 from dragwork.teaching.panels.panel import Panel, model
 from dragwork.teaching.report import listed
 
@@ -54,8 +52,8 @@ def in_words(result):
 
 def what_first():
     """The panel: turn the power, the slope and how long the position is held."""
-    power = replace(CATALOGUE["power"], low=90, high=400)
-    gradient = replace(CATALOGUE["gradient"], low=0, high=5)
+    power = knob("power", low=90, high=400)
+    gradient = knob("gradient", low=0, high=5)
     first = ranked(TOBIN.power, 0.0, 0.8).rows
     across = (
         "Seconds saved over 10 km. Dot: median. Line: 80 % range.\n"

@@ -12,7 +12,7 @@ from dragwork.scenario.riders import IMKE, ROSALIND
 from dragwork.teaching.figures.curves import GUIDE, Axis, Curves, Line, Plane
 from dragwork.teaching.figures.style import SET_UP, bare
 from dragwork.teaching.panels.drag_or_mass import crossing
-from dragwork.teaching.panels.knobs import CATALOGUE
+from dragwork.teaching.panels.knobs import knob
 from dragwork.teaching.panels.panel import Panel, model
 
 DISTANCE, CUT = units.kilometres(10), units.percent(5)
@@ -91,5 +91,4 @@ def in_words(result):
 
 def who_saves_more():
     """The panel: turn the slope; 5 % less drag area for both. Reference: on the flat."""
-    gradient = replace(CATALOGUE["gradient"], low=0, high=8)
-    return Panel((gradient,), two_riders, PICTURE(), in_words)
+    return Panel([knob("gradient", low=0, high=8)], two_riders, PICTURE(), in_words)

@@ -1,13 +1,11 @@
 """Panel: the wind triangle of a rider, and the same wind for a slower and a faster one."""
 
-from dataclasses import replace
-
 import numpy as np
 
 from dragwork import units
 from dragwork.physics.wind import apparent_wind
 from dragwork.teaching.figures.wind_triangle import WindTriangle
-from dragwork.teaching.panels.knobs import CATALOGUE
+from dragwork.teaching.panels.knobs import knob
 from dragwork.teaching.panels.panel import Panel, model
 
 OTHERS = units.kmh(np.array([18.0, 48.0]))
@@ -60,8 +58,5 @@ def in_words(result):
 
 def wind_triangle():
     """The panel: turn your speed, the wind and its angle. Reference: 5 m/s from 60°."""
-    wind = replace(CATALOGUE["wind_speed"], reference=5, high=10)
-    angle = replace(CATALOGUE["wind_angle"], reference=60)
-    return Panel(
-        ("ground_speed", wind, angle), triangle, WindTriangle(), in_words, observed="yaw",
-    )  # fmt: skip
+    knobs = "ground_speed", knob("wind_speed", reference=5, high=10), knob("wind_angle", reference=60)
+    return Panel(knobs, triangle, WindTriangle(), in_words, observed="yaw")

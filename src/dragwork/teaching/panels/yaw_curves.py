@@ -1,11 +1,9 @@
 """Panel: a sheet's set-ups at one yaw and one air speed: drag area and force on the balance."""
 
-from dataclasses import replace
-
 from dragwork import units
 from dragwork.physics.drag import drag_force
 from dragwork.teaching.figures.yaw_curves import YawCurves
-from dragwork.teaching.panels.knobs import CATALOGUE
+from dragwork.teaching.panels.knobs import knob
 from dragwork.teaching.panels.panel import Panel, model
 from dragwork.teaching.sheet_pictures import areas_by_yaw
 
@@ -26,8 +24,8 @@ def yaw_curves(sheet):
         return dict(drag_area=here, force=force, ahead=ahead)
 
     low, high = (float(angle) for angle in units.to_deg(areas.yaw[[0, -1]]))
-    yaw = replace(CATALOGUE["yaw"], low=low, high=high)
-    air_speed = replace(CATALOGUE["air_speed"], reference=45)
+    yaw = knob("yaw", low=low, high=high)
+    air_speed = knob("air_speed", reference=45)
     return Panel((yaw, air_speed), at_yaw, YawCurves(areas), in_words)
 
 

@@ -1,7 +1,5 @@
 """Panel: how often each yaw comes, at one's own speed and in a place's wind."""
 
-from dataclasses import replace
-
 import numpy as np
 
 from dragwork import units
@@ -13,7 +11,7 @@ from dragwork.physics.wind import (
     yaw_distribution,
 )
 from dragwork.teaching.figures.yaw_day import YawDay
-from dragwork.teaching.panels.knobs import CATALOGUE, Knob
+from dragwork.teaching.panels.knobs import Knob, knob
 from dragwork.teaching.panels.panel import Panel, model
 
 EDGES = units.deg(np.arange(-60, 61, 5.0))
@@ -60,11 +58,7 @@ def yaw_day(ground_speed=None):
     ground_speed : float [m/s], optional
         The speed at which it opens; by default the catalogue's.
     """
-    speed = CATALOGUE["ground_speed"]
+    speed = knob("ground_speed", step=0.1)
     if ground_speed is not None:
-        own = round(float(units.to_kmh(ground_speed)), 1)
-        speed = replace(speed, low=min(speed.low, own), reference=own, high=max(speed.high, own))
-    speed = replace(speed, step=0.1)
-    return Panel(
-        (speed, STATION), day, YawDay(EDGES), in_words, observed="half_within",
-    )  # fmt: skip
+        speed = speed.starting_at(round(float(units.to_kmh(ground_speed)), 1))
+    return Panel((speed, STATION), day, YawDay(EDGES), in_words, observed="half_within")
