@@ -2,7 +2,7 @@
 
 from dragwork.decisions.verdicts import middle_in_words, seconds_in_words
 from dragwork.quantities import Estimate
-from dragwork.teaching.figures.ranges import Ranges, Rows
+from dragwork.teaching.figures.ranges import Ranges, RangeRows
 from dragwork.teaching.report.page import listed
 from dragwork.teaching.telling import Shown, say, table
 from dragwork.units import grams_force, to_deg, to_kmh
@@ -115,7 +115,7 @@ def dials_picture(claim):
     if not dials:
         raise ValueError(f"{claim.words}: nothing is left open, so there is nothing to draw.")
     mid = claim.drag_area_change.mid
-    rows = Rows(
+    rows = RangeRows(
         tuple(capital(dial.condition.words) for dial in dials),
         tuple(dial.low for dial in dials),
         (mid,) * len(dials),

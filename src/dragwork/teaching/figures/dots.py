@@ -38,33 +38,6 @@ class DragAreas:
     confidence: float
 
 
-def with_intervals(best, drawn, confidence):
-    """Drag areas at every yaw that one of the set-ups was measured at, with their intervals.
-
-    Parameters
-    ----------
-    best : dict of str to YawCurve
-        The best estimate of each set-up.
-    drawn : dict of str to YawCurve
-        Their draws, as `TunnelSheet.draws` gives them; more set-ups than in `best` do not matter.
-    confidence : float
-
-    Returns
-    -------
-    DragAreas
-    """
-    tail = (1 - confidence) / 2
-    yaw = np.unique(np.concatenate([curve.yaw for curve in best.values()]))
-    middle, low, high = (np.full((len(best), len(yaw)), np.nan) for _ in range(3))
-    for row, (name, curve) in enumerate(best.items()):
-        known = np.searchsorted(yaw, curve.yaw)
-        middle[row, known] = curve.drag_area
-        low[row, known], high[row, known] = np.quantile(
-            drawn[name].drag_area, [tail, 1 - tail], axis=0
-        )
-    return DragAreas(tuple(best), yaw, middle, low, high, confidence)
-
-
 def set_up_looks(set_ups):
     """The look of each set-up by name, in the order of the sheet."""
     return dict(zip(set_ups, cycle(style.SET_UP.values())))

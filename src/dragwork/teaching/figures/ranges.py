@@ -17,7 +17,7 @@ _ROOM, _STEPS = 0.03, 8  # of the axis, at each end; about so many steps along i
 
 
 @dataclass(frozen=True, eq=False)
-class Rows:
+class RangeRows:
     """What stands on the axis: names, then low, mid and high of each, and what to print beside."""
 
     names: tuple
@@ -28,7 +28,7 @@ class Rows:
 
 
 class Ranges(Picture):
-    """A row for each name, in the order of the result. Takes a `Rows`, or a record with `.rows`.
+    """A row for each name, in the order of the result. Takes a `RangeRows`, or a record with `.rows`.
 
     Once the picture is open its axis follows the rows, in round steps, and always shows zero. A prediction is the middle of
     the first row.
@@ -39,7 +39,7 @@ class Ranges(Picture):
         What the picture shows, for those who do not see it.
     across : str
         Under the axis, with the unit and the level of the lines.
-    first : Rows
+    first : RangeRows
         As many rows as there will be, with names as long.
     """
 

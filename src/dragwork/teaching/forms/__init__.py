@@ -5,7 +5,7 @@ a printed worksheet does.
 """
 
 from dragwork.teaching.forms.about_me import AboutMe
-from dragwork.teaching.forms.boxes import box, faded, practice, warm_up
+from dragwork.teaching.forms.question_boxes import box, faded, practice, warm_up
 from dragwork.teaching.forms.claim_flow import ClaimFlow
 from dragwork.teaching.forms.course_editor import course_editor, my_own_road
 from dragwork.teaching.forms.guesses import choose, guess

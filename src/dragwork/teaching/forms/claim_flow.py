@@ -13,7 +13,7 @@ from dragwork.decisions.rides import outside_riding
 from dragwork.decisions.verdicts import ON_ME, TELLABLE
 from dragwork.teaching.clinic import ending
 from dragwork.teaching.forms.fields import maybe, number_in
-from dragwork.teaching.forms.flow import Choice, Flow, Question, Typed
+from dragwork.teaching.forms.flow import Choice, Flow, FlowQuestion, Typed
 from dragwork.teaching.forms.page_flow import PageFlow
 from dragwork.teaching.forms.rider_and_road import RIDER, ROAD
 from dragwork.teaching.profile import Profile
@@ -168,7 +168,7 @@ def _else_in_words(answer, answers):
     return f"{least}; besides: {besides or 'nothing noted'}."
 
 
-SAID = Question(
+SAID = FlowQuestion(
     "said",
     "What did you hear?",
     "One line, in the words in which it was said. Type a minus for a loss.",
@@ -176,7 +176,7 @@ SAID = Question(
     lambda values, answers: read_claim_fields(values),
     lambda told, answers: in_words(told),
 )
-TESTED = Question(
+TESTED = FlowQuestion(
     "tested",
     "How was it tested?",
     "Leave empty what the claim does not say. That is an answer too.",
@@ -199,7 +199,7 @@ QUESTIONS = (
     RIDER,
     ROAD,
     TESTED,
-    Question(
+    FlowQuestion(
         "else",
         "What is it worth to you?",
         "How few seconds would not matter to you? And cost, comfort, safety, rules.",

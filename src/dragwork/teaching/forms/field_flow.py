@@ -10,7 +10,7 @@ from dragwork.measurement.roadtest import FieldFit, budget, fit
 from dragwork.scenario.saltpan_lane import saltpan_lane
 from dragwork.teaching.forms.drafts import packed, unpacked
 from dragwork.teaching.forms.fields import knob_box
-from dragwork.teaching.forms.flow import Action, Choice, Flow, Question, Typed, Upload, saved_here
+from dragwork.teaching.forms.flow import Action, Choice, Flow, FlowQuestion, Typed, Upload, saved_here
 from dragwork.teaching.forms.learner_rider import keep_rider, kept_in_words
 from dragwork.teaching.forms.own_file import LAP_FIELDS, AskingQuestion, by_its_name, laps_of
 from dragwork.teaching.forms.rider_and_road import ROLLING
@@ -214,7 +214,7 @@ QUESTIONS = (
         _sheet_in_words,
         reads=laps_of,
     ),
-    Question(
+    FlowQuestion(
         "laps",
         "Which laps?",
         "Laps with a fault, a brake or traffic are out already. Leave out more by their names, if you know why.",
@@ -225,7 +225,7 @@ QUESTIONS = (
         _read_laps,
         _laps_in_words,
     ),
-    Question(
+    FlowQuestion(
         "known",
         "What is known of wind, slope and tyres?",
         "In pairs a steady wind and a slope hardly matter. The tyres can be found if there are two speeds.",
@@ -239,7 +239,7 @@ QUESTIONS = (
         _read_known,
         _known_in_words,
     ),
-    Question(
+    FlowQuestion(
         "position",
         "Which position?",
         "A position is a code on the sheet, so that nobody favours one while they analyse.",

@@ -20,7 +20,7 @@ DRAFTS = 3  # of one form: those of other tabs and evenings stay until there are
 
 
 @dataclass(frozen=True)
-class Question:
+class FlowQuestion:
     """One question.
 
     Parameters
@@ -95,7 +95,7 @@ class Flow(Form):
 
     Parameters
     ----------
-    questions : sequence of Question
+    questions : sequence of FlowQuestion
     finish : callable
         finish(answers) -> the result, once all questions are answered.
     profile : Profile, optional

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from dragwork import units
 from dragwork.measurement.one_ride import STEEPEST, WINDIEST, OneRide, RideDoubts, from_one_ride
 from dragwork.teaching.forms.fields import knob_box, maybe, number_in
-from dragwork.teaching.forms.flow import Action, Choice, Flow, Question, Typed
+from dragwork.teaching.forms.flow import Action, Choice, Flow, FlowQuestion, Typed
 from dragwork.teaching.forms.learner_rider import keep_rider, kept_in_words, my_riders
 from dragwork.teaching.forms.rider_and_road import AIR_FIELDS, MASS, POWER, ROLLING, read_air
 from dragwork.teaching.panels.knobs import knob
@@ -168,7 +168,7 @@ def _finish(answers):
 _BACK = ("way", "returns")
 
 QUESTIONS = (
-    Question(
+    FlowQuestion(
         "ride",
         "Which ride do you know?",
         f"Ten minutes or more without braking, and no rider close in front. At most {1000 * STEEPEST / 2:.0f} m "
@@ -188,7 +188,7 @@ QUESTIONS = (
         _read_ride,
         _ride_in_words,
     ),
-    Question(
+    FlowQuestion(
         "power",
         "How many watts?",
         "Mean power at the crank. A guess will do, but it makes the range wider.",
@@ -196,7 +196,7 @@ QUESTIONS = (
         _read_power,
         _power_in_words,
     ),
-    Question(
+    FlowQuestion(
         "rider",
         "What rolled?",
         "Mass is all-up mass: rider, bicycle, bottles and clothing. Numbers that you gave in notebook 00 are filled in: "
@@ -208,7 +208,7 @@ QUESTIONS = (
         lambda values, answers: dict(values),
         _rider_in_words,
     ),
-    Question(
+    FlowQuestion(
         "air",
         "Which air?",
         "Pressure is what a barometer reads at the place. Wind is the wind at the rider's height.",

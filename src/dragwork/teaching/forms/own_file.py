@@ -16,7 +16,7 @@ from dragwork.measurement.roadtest import RollingNeeded
 from dragwork.measurement.sheet_reading import SheetError, Unanswered
 from dragwork.measurement.tunnel import read_sheet
 from dragwork.teaching.forms.fields import Choice, Typed, Upload, knob_box, maybe, number_in
-from dragwork.teaching.forms.flow import Question
+from dragwork.teaching.forms.flow import FlowQuestion
 from dragwork.teaching.forms.report_numbers import NO_RANGE, has_ranges, read_numbers
 from dragwork.teaching.panels.knobs import knob
 from dragwork.teaching.report import FromField, FromNumbers, FromTunnel
@@ -99,7 +99,7 @@ def by_its_name(read, file, said, besides=""):
 
 
 @dataclass(frozen=True)
-class AskingQuestion(Question):
+class AskingQuestion(FlowQuestion):
     """A question about a file; besides its own fields it shows those that the file turns out to need.
 
     Parameters

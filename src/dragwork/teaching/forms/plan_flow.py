@@ -11,7 +11,7 @@ from dragwork.physics.power import Conditions
 from dragwork.physics.savings import drag_area_behind
 from dragwork.teaching.answers import entries_of
 from dragwork.teaching.forms.fields import Typed, knob_box, maybe, several
-from dragwork.teaching.forms.flow import Action, Flow, Question, saved_here
+from dragwork.teaching.forms.flow import Action, Flow, FlowQuestion, saved_here
 from dragwork.teaching.panels.knobs import Knob, knob
 from dragwork.teaching.report import Found, Table, listed
 
@@ -99,7 +99,7 @@ def in_hours(time):
 
 
 QUESTIONS = (
-    Question(
+    FlowQuestion(
         "compare",
         "What do you want to compare?",
         "Two set-ups or more. Name the pair that matters before the test.",
@@ -107,7 +107,7 @@ QUESTIONS = (
         lambda values, answers: values["set_ups"],
         lambda names, answers: f"{listed(list(names))}.",
     ),
-    Question(
+    FlowQuestion(
         "runs",
         "At which speeds and yaw angles?",
         "Each pass runs all of them. The runs at one angle are averaged.",
@@ -118,7 +118,7 @@ QUESTIONS = (
         _read_runs,
         lambda runs, answers: f"{_listed(_SPEED, runs['speeds'])}, at {_listed(_YAW, runs['yaw'])} of yaw.",
     ),
-    Question(
+    FlowQuestion(
         "day",
         "How long is the day?",
         "A pass is one sitting on the bike. Before each pass the rider gets off, even if the set-up stays.",
@@ -131,7 +131,7 @@ QUESTIONS = (
         _read_day,
         _day_in_words,
     ),
-    Question(
+    FlowQuestion(
         "wanted",
         "What is the smallest difference that matters to you?",
         "Your own spread is in the repeats of an earlier test. If you have none, leave it empty.",

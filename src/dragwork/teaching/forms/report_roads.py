@@ -14,7 +14,7 @@ from dragwork.teaching.forms.course_editor import (
     own_roads,
     road_from,
 )
-from dragwork.teaching.forms.flow import Choice, Question, Typed, Upload
+from dragwork.teaching.forms.flow import Choice, FlowQuestion, Typed, Upload
 from dragwork.teaching.panels.knobs import knob
 
 MINE, TYPED, TRACK = "mine", "legs", "track"
@@ -143,7 +143,7 @@ def _time(road, member):
         return None
 
 
-QUESTION = Question(
+QUESTION = FlowQuestion(
     "road",
     "Which road?",
     "Wind is the wind at the rider's height.",

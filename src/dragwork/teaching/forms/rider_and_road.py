@@ -5,7 +5,7 @@ from dragwork.physics.air import density
 from dragwork.physics.power import Rider
 from dragwork.scenario.riders import MEMBERS, Member
 from dragwork.teaching.forms.fields import Choice, Typed, knob_box
-from dragwork.teaching.forms.flow import Question
+from dragwork.teaching.forms.flow import FlowQuestion
 from dragwork.teaching.forms.learner_rider import my_riders
 from dragwork.teaching.forms.report_roads import QUESTION as ROAD  # noqa: F401
 from dragwork.teaching.panels.knobs import knob
@@ -62,17 +62,17 @@ def rider_question(sentence=rider_in_words, drag_area=True):
     Parameters
     ----------
     sentence : callable
-        As of a `Question`.
+        As of a `FlowQuestion`.
     drag_area : bool
         Whether the drag area is asked; else it is that of the sheet.
 
     Returns
     -------
-    Question
+    FlowQuestion
     """
     own = ("rider", OWN)
     area = (knob_box(AREA, when=own),) if drag_area else ()
-    return Question(
+    return FlowQuestion(
         "rider",
         "For whom?",
         "Mass is all-up mass: rider, bicycle, bottles and clothing. Power is power at the crank. Your own "
@@ -125,7 +125,7 @@ def _air_in_words(air, answers):
     )
 
 
-AIR = Question(
+AIR = FlowQuestion(
     "air",
     "Which air?",
     "Pressure is what a barometer reads at the place, not the forecast's sea-level pressure.",

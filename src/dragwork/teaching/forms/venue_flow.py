@@ -13,7 +13,7 @@ from dragwork.physics.speed import steady_speed
 from dragwork.scenario.riders import Member
 from dragwork.teaching.answers import parse_quantity
 from dragwork.teaching.forms.fields import Choice, Typed, knob_box, maybe
-from dragwork.teaching.forms.flow import Flow, Question
+from dragwork.teaching.forms.flow import Flow, FlowQuestion
 from dragwork.teaching.forms.learner_rider import my_rider
 from dragwork.teaching.forms.rider_and_road import HUMIDITY, PRESSURE, TEMPERATURE
 from dragwork.teaching.panels.knobs import knob
@@ -145,7 +145,7 @@ def usual_altitude(pressure):
 
 
 QUESTIONS = (
-    Question(
+    FlowQuestion(
         "air",
         "How warm is it, and how damp?",
         "In the shade, at the rider's height. How sure is each reading? Leave that empty for the usual value.",
@@ -158,7 +158,7 @@ QUESTIONS = (
         _read_air,
         _air_in_words,
     ),
-    Question(
+    FlowQuestion(
         "pressure",
         "Where is the pressure from?",
         "A phone or a watch often shows the pressure reduced to sea level: it counts as a forecast.",

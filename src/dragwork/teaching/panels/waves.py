@@ -8,7 +8,7 @@ from dragwork import units
 from dragwork.physics.course import ride, steady_ride
 from dragwork.scenario.riders import TOBIN
 from dragwork.scenario.roads import waves_of
-from dragwork.teaching.figures.ranges import Ranges, Rows
+from dragwork.teaching.figures.ranges import Ranges, RangeRows
 from dragwork.teaching.panels.knobs import Knob, knob
 from dragwork.teaching.panels.panel import Panel, model
 
@@ -32,7 +32,7 @@ def waves(hills, gradient, power):
     both = [way(road, three, power).time for way in (ride, steady_ride)]
     ridden, steady = (tuple(map(float, time[0] - time[1:])) for time in both)
     pairs = list(zip(ridden, steady))
-    rows = Rows(
+    rows = RangeRows(
         (f"{units.to_percent(CUT):.0f} % less drag area", f"{LIGHTER:.0f} kg off the bicycle"),
         tuple(map(min, pairs)), ridden, tuple(map(max, pairs)),
         tuple(f"{rode:.0f} s (at steady speed {held:.0f} s)" for rode, held in pairs),

@@ -5,7 +5,7 @@ from dragwork.decisions.options import rank
 from dragwork.physics.course import Course, Leg
 from dragwork.scenario.choices import choices
 from dragwork.scenario.riders import TOBIN
-from dragwork.teaching.figures.ranges import Ranges, Rows
+from dragwork.teaching.figures.ranges import Ranges, RangeRows
 from dragwork.teaching.panels.knobs import Knob, knob
 from dragwork.teaching.panels.panel import Panel, model
 from dragwork.teaching.report import listed
@@ -23,7 +23,7 @@ def ranked(power, gradient, held):
     """
     options = choices(TOBIN, held)
     table = rank(options, TOBIN.rider, Course([Leg(DISTANCE, gradient)]), power, draws=_DRAWS)
-    rows = Rows(
+    rows = RangeRows(
         tuple(table.option),
         tuple(table.low), tuple(table.seconds), tuple(table.high),
         tuple(

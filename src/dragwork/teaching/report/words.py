@@ -27,7 +27,7 @@ _CALM = 0.05  # m/s: less wind than this is called calm
 
 
 @dataclass(frozen=True, eq=False)
-class Words:
+class PageWords:
     """The words of a page about one case: `.title()`, `.answer()`, `.parts()`, `.settings()`."""
 
     case: object
