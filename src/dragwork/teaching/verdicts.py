@@ -2,11 +2,10 @@
 
 from dragwork.decisions.verdicts import middle_in_words, seconds_in_words
 from dragwork.quantities import Estimate
-from dragwork.teaching.figures.ranges import Ranges, RangeRows
+from dragwork.teaching.figures.ranges import RangeRows, Ranges
 from dragwork.teaching.report.page import listed
 from dragwork.teaching.telling import Shown, say, table
 from dragwork.units import grams_force, to_deg, to_kmh
-
 
 BOXES = (  # of the verdict sheet: in the lesson, in the form, on paper
     "1 Who says so, at what speed, yaw and air density?",

@@ -9,8 +9,8 @@ from dragwork.measurement.field_sheet import LapSheet, empty_sheet
 from dragwork.measurement.roadtest import FieldFit, budget, fit
 from dragwork.scenario.saltpan_lane import saltpan_lane
 from dragwork.teaching.forms.drafts import packed, unpacked
-from dragwork.teaching.forms.fields import knob_box
-from dragwork.teaching.forms.flow import Action, Choice, Flow, FlowQuestion, Typed, Upload, saved_here
+from dragwork.teaching.forms.fields import Choice, Typed, Upload, knob_box
+from dragwork.teaching.forms.flow import Action, Flow, FlowQuestion, saved_here
 from dragwork.teaching.forms.learner_rider import keep_rider, kept_in_words
 from dragwork.teaching.forms.own_file import LAP_FIELDS, AskingQuestion, by_its_name, laps_of
 from dragwork.teaching.forms.rider_and_road import ROLLING

@@ -4,8 +4,8 @@ from dataclasses import dataclass
 
 from dragwork import units
 from dragwork.measurement.one_ride import STEEPEST, WINDIEST, OneRide, RideDoubts, from_one_ride
-from dragwork.teaching.forms.fields import knob_box, maybe, number_in
-from dragwork.teaching.forms.flow import Action, Choice, Flow, FlowQuestion, Typed
+from dragwork.teaching.forms.fields import Choice, Typed, knob_box, maybe, number_in
+from dragwork.teaching.forms.flow import Action, Flow, FlowQuestion
 from dragwork.teaching.forms.learner_rider import keep_rider, kept_in_words, my_riders
 from dragwork.teaching.forms.rider_and_road import AIR_FIELDS, MASS, POWER, ROLLING, read_air
 from dragwork.teaching.panels.knobs import knob

@@ -25,7 +25,6 @@ from dragwork.teaching.report.claim import claim_part
 from dragwork.teaching.report.evidence import change_of_drag_area
 from dragwork.teaching.told import claim_of
 
-
 # -- 2 the set-ups ------------------------------------------------------------------------------------
 
 

@@ -8,12 +8,7 @@ from dragwork.measurement import road as files
 from dragwork.physics.course import Course, Leg, ride
 from dragwork.scenario.roads import ROADS, Road
 from dragwork.teaching.answers import entries_of, read_line
-from dragwork.teaching.forms.course_editor import (
-    CELLS,
-    LIMIT,
-    own_roads,
-    road_from,
-)
+from dragwork.teaching.forms.course_editor import CELLS, LIMIT, own_roads, road_from
 from dragwork.teaching.forms.flow import Choice, FlowQuestion, Typed, Upload
 from dragwork.teaching.panels.knobs import knob
 

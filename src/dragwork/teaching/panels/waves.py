@@ -8,7 +8,7 @@ from dragwork import units
 from dragwork.physics.course import ride, steady_ride
 from dragwork.scenario.riders import TOBIN
 from dragwork.scenario.roads import waves_of
-from dragwork.teaching.figures.ranges import Ranges, RangeRows
+from dragwork.teaching.figures.ranges import RangeRows, Ranges
 from dragwork.teaching.panels.knobs import Knob, knob
 from dragwork.teaching.panels.panel import Panel, model
 

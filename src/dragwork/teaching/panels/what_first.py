@@ -5,7 +5,7 @@ from dragwork.decisions.options import rank
 from dragwork.physics.course import Course, Leg
 from dragwork.scenario.choices import choices
 from dragwork.scenario.riders import TOBIN
-from dragwork.teaching.figures.ranges import Ranges, RangeRows
+from dragwork.teaching.figures.ranges import RangeRows, Ranges
 from dragwork.teaching.panels.knobs import Knob, knob
 from dragwork.teaching.panels.panel import Panel, model
 from dragwork.teaching.report import listed

@@ -16,11 +16,7 @@ from dragwork.quantities import Estimate
 from dragwork.scenario.riders import Member
 from dragwork.teaching.answers import entries_of, read_line
 from dragwork.teaching.report.evidence import as_evidence
-from dragwork.teaching.report.numbers import (
-    Case,
-    drawn_rides,
-    drawn_watts,
-)
+from dragwork.teaching.report.numbers import Case, drawn_rides, drawn_watts
 from dragwork.teaching.report.page import Part, Table, listed
 
 _POWERS = np.geomspace(60, 450, 60)  # W, searched for a flip of the order

@@ -16,9 +16,9 @@ from dragwork.physics.savings import watts_saved
 from dragwork.physics.speed import steady_speed
 from dragwork.physics.wind import angle_to_road, apparent_wind
 from dragwork.quantities import Estimate
-from dragwork.units import kmh
 from dragwork.teaching.figures.dots import DragAreas
 from dragwork.teaching.report.evidence import CONFIDENCE
+from dragwork.units import kmh
 
 CAUSE_DRAWS = 500  # enough to say which cause is the widest
 WARMER_TYRES = 0.0005  # of the rolling coefficient, on a warmer day: COMMON_PRACTICE
