@@ -28,6 +28,11 @@ def words_in(package, name):
     return json.loads(files(package).joinpath(name).read_text("utf-8"))
 
 
+def saved_or_lost(seconds):
+    """`12 s saved`, `3 s lost`."""
+    return f"{abs(seconds):.0f} s {'saved' if round(seconds) >= 0 else 'lost'}"
+
+
 class Words:
     """Markdown to show as the last line of a cell; its plain text is the same words."""
 

@@ -9,6 +9,8 @@ from dragwork import units
 from dragwork.teaching.figures import style
 from dragwork.teaching.figures.guesses import Guesses
 from dragwork.teaching.figures.picture import Picture
+from dragwork.teaching.telling import saved_or_lost
+
 
 _STRIP = (1.0, 2.0)  # lower and upper edge; the rest of the height holds words
 _MOST_DRAWN = 120  # legs; more of them are drawn together, for they are narrower than a line
@@ -239,11 +241,7 @@ def _inside_in_words(result, i, width, letter):
 
 
 def _saved_in_words(result, i):
-    if result.saved is None:
-        return ""
-    seconds = result.saved[i]
-    word = "saved" if round(seconds) >= 0 else "lost"
-    return f"{abs(seconds):.0f} s\n{word}"
+    return "" if result.saved is None else saved_or_lost(result.saved[i]).replace(" s ", " s\n")
 
 
 def _outline(result):

@@ -4,7 +4,6 @@ The fields of a claim are one set, for this form, for the options of 11 and for 
 """
 
 from dataclasses import replace
-from datetime import date as Date
 
 from dragwork import units
 from dragwork.decisions.claims import span
@@ -236,9 +235,7 @@ def _finish(answers):
         watts=end.watts,
         seconds=end.seconds,
         planning=end.seconds,
-        table=(),
         settings={"claim": name, "rider": member.name, "road": road.name},
-        date=Date.today(),
         spoken=end.spoken,
         fold="How this was found",
     )

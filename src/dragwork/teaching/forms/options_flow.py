@@ -1,6 +1,5 @@
 """The decision table of notebook 11: one's own options, one question at a time."""
 
-from datetime import date as Date
 
 import numpy as np
 
@@ -259,9 +258,7 @@ def _finish(answers, progress=None):
         seconds=seconds[0],
         planning=seconds[0],
         assumed=float(found.as_assumed[0]),
-        table=(),
         settings={"rider": member.name, "road": road.name, "options": order},
-        date=Date.today(),
     )
 
 

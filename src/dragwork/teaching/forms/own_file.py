@@ -290,22 +290,26 @@ def _road_test(file, name, said):
 def _drag_areas(file, name, said):
     text = _text(file)
     if text and has_ranges(text):
-        try:
-            return FromNumbers(read_numbers(text, said.get("half_range")), name)
-        except NotSaid:
-            raise Needs(NO_RANGE, "half_range") from None
+        return _published(text, name, said)
     try:
         return _tunnel(file, name, said)
     except Needs:
         raise
     except ValueError:
         try:
-            return FromNumbers(read_numbers(text, said.get("half_range")), name)
-        except NotSaid:
-            raise Needs(NO_RANGE, "half_range") from None
+            return _published(text, name, said)
+        except Needs:
+            raise
         except (ValueError, TypeError):
             pass
         raise
+
+
+def _published(text, name, said):
+    try:
+        return FromNumbers(read_numbers(text, said.get("half_range")), name)
+    except NotSaid:
+        raise Needs(NO_RANGE, "half_range") from None
 
 
 _READERS = {"tunnel": _tunnel, "road test": _road_test, "drag areas": _drag_areas}

@@ -13,6 +13,7 @@ from dragwork.teaching.figures.road_strip import RoadStrip, road_in_minutes, unm
 from dragwork.teaching.figures.style import WIDTH
 from dragwork.teaching.panels.knobs import knob
 from dragwork.teaching.panels.panel import Panel, model
+from dragwork.teaching.telling import saved_or_lost
 
 WEAKEST, _HEAVIER = 90.0, 20  # W, with the hand-cyclist's 95 in reach; kg on top of the rider's mass
 _AXIS = units.minutes(20)  # the minutes shown are a multiple of these
@@ -45,14 +46,10 @@ def in_words(result):
     return (
         f"Exactly as assumed, with {result.all_up_mass:.0f} kg all up at {result.rider_power:.0f} W, "
         f"{result.road.name} takes {units.clock(result.time_before)}. {units.to_percent(result.drag_area_cut):.0f} % less "
-        f"drag area makes it {units.clock(result.time_after)}: {_gained(saved)}, "
-        f"on leg {most + 1} alone {_gained(here)}."
+        f"drag area makes it {units.clock(result.time_after)}: {saved_or_lost(saved)}, "
+        f"on leg {most + 1} alone {saved_or_lost(here)}."
         f"{result.unmeasured}"
     )
-
-
-def _gained(seconds):
-    return f"{abs(seconds):.0f} s {'saved' if round(seconds) >= 0 else 'lost'}"
 
 
 def whole_axis(slowest):

@@ -13,6 +13,7 @@ from dragwork.teaching.figures.style import WIDTH
 from dragwork.teaching.panels.knobs import Knob, knob
 from dragwork.teaching.panels.my_road import whole_axis
 from dragwork.teaching.panels.panel import Panel, model
+from dragwork.teaching.telling import saved_or_lost
 
 SHIFT = Knob("shift", "Power shifted to slow legs", "k", "%", 0, 15, 50, 5, 0)
 
@@ -43,8 +44,6 @@ def paced(shift, power, wind_speed, road=THREE_KILNS, member=TOBIN):
 
 def in_words(result):
     """Both times at the same mean power, and how far the power moves."""
-    saved = result.time_even - result.time_paced
-    gained = f"{abs(saved):.0f} s {'saved' if round(saved) >= 0 else 'lost'}"
     most, least = (units.to_percent(end - 1) for end in (result.factor.max(), result.factor.min()))
     moved = (
         f"With {most:+.0f} % on the slowest leg and {least:+.0f} % on the fastest"
@@ -54,7 +53,7 @@ def in_words(result):
     return (
         f"{result.road.name} in {result.wind_speed:.1f} m/s of wind takes "
         f"{units.clock(result.time_even)} at an even {result.rider_power:.0f} W. {moved}, at the same "
-        f"mean of {result.mean_power:.0f} W at the crank: {units.clock(result.time_paced)}, {gained}."
+        f"mean of {result.mean_power:.0f} W at the crank: {units.clock(result.time_paced)}, {saved_or_lost(result.time_even - result.time_paced)}."
     )
 
 

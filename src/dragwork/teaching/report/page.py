@@ -1,7 +1,7 @@
 """The page itself: its parts, and how they are written as HTML, as Markdown and in a notebook."""
 
 import base64
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date as Date
 from html import escape
 from importlib.resources import files
@@ -75,9 +75,9 @@ class Report:
     watts: Estimate
     seconds: Estimate
     planning: Estimate
-    table: tuple
     settings: dict
-    date: Date
+    table: tuple = ()
+    date: Date = field(default_factory=Date.today)
     assumed: float | None = None
     spoken: str = ""
     fold: str = ""
