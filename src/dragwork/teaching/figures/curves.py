@@ -53,7 +53,7 @@ class Line:
     Parameters
     ----------
     x, y : str or float or callable or None
-        Field of the result [SI], a number [SI], or a function of the result [SI]; None is the whole
+        Field of the result [SI], a number or numbers [SI], or a function of the result [SI]; None is the whole
         axis. One that gives None or nan hides the line.
     look : dict
     name : str or callable

@@ -35,7 +35,6 @@ def share(power, gradient=0.0, all_up_mass=TOBIN.rider.all_up_mass):
         speed=speeds[-1],
         air_share=shares[-1],
         half=np.interp(-HALF, falling, GRADIENTS, left=np.nan, right=np.nan),
-        gradients=GRADIENTS,
         shares=shares[:-1],
     )
 
@@ -50,7 +49,7 @@ PICTURE = partial(
         (
             Line(None, HALF, GUIDE, "half the power", sides=("above left",)),
             Line("half", lambda r: (0, HALF), bare(_HALF, linewidth=1, linestyle=":")),
-            Line("gradients", "shares", bare(QUANTITY["air"]), trace=True),
+            Line(GRADIENTS, "shares", bare(QUANTITY["air"]), trace=True),
             Line("half", HALF, _HALF, lambda r: f"half at {units.to_percent(r.half):.1f} %"),
             Line(
                 "gradient", "air_share", QUANTITY["air"],

@@ -31,7 +31,7 @@ def gap_between(curves):
     def gap(ground_speed, wind_speed, wind_angle):
         """Watts of air that the second set-up saves at the wheel, and the drag areas behind; SI.
 
-        `drag_areas` at this yaw; `saved_at` and `beyond_at` at each of `angles` of the wind;
+        `drag_areas` at this yaw; `saved_at` and `beyond_at` at each of ANGLES of the wind;
         `mean_saved` over all directions alike, `share_beyond` of which lie beyond the measured yaw.
         """
         yaw = yaw_of(apparent_wind(ground_speed, wind_speed, wind_angle))
@@ -48,7 +48,6 @@ def gap_between(curves):
             calm_saved=saved(ground_speed, 0.0, 0.0)[0],
             mean_saved=everywhere.mean(),
             share_beyond=unmeasured.mean(),
-            angles=ANGLES,
             saved_at=saved_at,
             beyond_at=beyond_at,
         )
@@ -93,8 +92,8 @@ def _picture(curves, watts=(-2, 30)):
             (
                 Line(None, 0.0, ZERO),
                 Line(None, "mean_saved", GUIDE, lambda r: f"mean {r.mean_saved:.1f} W"),
-                Line("angles", "saved_at", bare(QUANTITY["air"], linestyle=":"), trace=True),
-                Line("angles", _measured, bare(QUANTITY["air"])),
+                Line(ANGLES, "saved_at", bare(QUANTITY["air"], linestyle=":"), trace=True),
+                Line(ANGLES, _measured, bare(QUANTITY["air"])),
                 Line("wind_angle", "saved", QUANTITY["air"], lambda r: f"{r.saved:.1f} W"),
             ),
             guesses=at("wind_angle"),

@@ -33,7 +33,6 @@ def choice(drag_area_saved, mass_saved, power):
         time_saved(rider, after, roads, power, DISTANCE) for after in (low, light)
     )
     return dict(
-        gradients=GRADIENTS,
         by_drag=by_drag,
         by_mass=by_mass,
         balance=crossing(GRADIENTS, by_drag - by_mass),
@@ -60,8 +59,8 @@ PICTURE = partial(
                 "balance", None, GUIDE, lambda r: f"even at {units.to_percent(r.balance):.1f} %",
                 sides=("right", "left"),
             ),
-            Line("gradients", "by_drag", bare(QUANTITY["air"]), "less drag area", trace=True),
-            Line("gradients", "by_mass", bare(QUANTITY["slope"]), "less mass", trace=True),
+            Line(GRADIENTS, "by_drag", bare(QUANTITY["air"]), "less drag area", trace=True),
+            Line(GRADIENTS, "by_mass", bare(QUANTITY["slope"]), "less mass", trace=True),
         ),
     ),
 )  # fmt: skip

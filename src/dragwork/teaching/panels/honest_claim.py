@@ -34,7 +34,6 @@ def printed(air_speed, yaw, baseline):
         printed=_watts(drag_area, air_speed),
         own_speed=own_speed,
         own=_watts(AHEAD, own_speed),
-        speeds=SPEEDS,
         printed_curve=_watts(drag_area, SPEEDS),
         plain_curve=_watts(AHEAD, SPEEDS),
     )
@@ -51,8 +50,8 @@ PICTURE = partial(
         Axis("Air speed of the test, km/h", "km/h", 25, 60),
         Axis("Watts printed, in the air", "W", -5, 70, range(0, 71, 10)),
         (
-            Line("speeds", "plain_curve", GUIDE, "still air, a usual helmet"),
-            Line("speeds", "printed_curve", bare(QUANTITY["air"]), trace=True),
+            Line(SPEEDS, "plain_curve", GUIDE, "still air, a usual helmet"),
+            Line(SPEEDS, "printed_curve", bare(QUANTITY["air"]), trace=True),
             Line(
                 "own_speed", "own", {**QUANTITY["total"], "markersize": 10},
                 lambda r: f"Tobin: {r.own:.1f} W",

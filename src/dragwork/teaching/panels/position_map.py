@@ -35,7 +35,6 @@ def position(drag_area_cut, power_lost, gradient=0.0):
         air_share=share,
         worth_here=power_worth(share, drag_area_cut),
         seconds=DISTANCE / was - DISTANCE / now,
-        cuts=CUTS,
         worth=power_worth(share, CUTS),
     )
 
@@ -56,7 +55,7 @@ PICTURE = partial(
         Axis("Power lost holding the position, %", "%", 0, 20, range(0, 21, 5)),
         Axis("Drag area cut, %", "%", 0, 20, range(0, 21, 5)),
         (
-            Line("worth", "cuts", bare(QUANTITY["total"]), "no gain", trace=True, sides=_GAIN),
+            Line("worth", CUTS, bare(QUANTITY["total"]), "no gain", trace=True, sides=_GAIN),
             Line(
                 lambda r: (r.power_lost, r.worth_here), "drag_area_cut",
                 bare(QUANTITY["total"], color=GREY, linewidth=1.2, linestyle="--"),

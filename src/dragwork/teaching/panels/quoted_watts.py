@@ -27,10 +27,8 @@ def quoted_saving(quoted, ground_speed, wind_speed=0.0):
     drag_area = drag_area_behind(quoted, Conditions(), QUOTED_SPEED)
     item, wind = Rider(ROSALIND.rider.all_up_mass, drag_area), Conditions(wind_speed=wind_speed)
     return dict(
-        quoted_speed=QUOTED_SPEED,
         drag_area=drag_area,
         saving=power_balance(item, wind, ground_speed).air,
-        speeds=SPEEDS,
         savings=power_balance(item, wind, SPEEDS).air,
     )
 
@@ -44,9 +42,9 @@ PICTURE = partial(
         (
             Line(None, 0.0, ZERO),
             Line(None, "quoted", GUIDE, "the same watts everywhere"),
-            Line("speeds", lambda r: r.quoted * r.speeds / r.quoted_speed, GUIDE, "in proportion to speed"),
-            Line("speeds", "savings", bare(QUANTITY["air"]), trace=True),
-            Line("quoted_speed", "quoted", {**QUANTITY["total"], "markersize": 10}, "quoted here"),
+            Line(SPEEDS, lambda r: r.quoted * SPEEDS / QUOTED_SPEED, GUIDE, "in proportion to speed"),
+            Line(SPEEDS, "savings", bare(QUANTITY["air"]), trace=True),
+            Line(QUOTED_SPEED, "quoted", {**QUANTITY["total"], "markersize": 10}, "quoted here"),
             Line("ground_speed", "saving", QUANTITY["air"], lambda r: f"{r.saving:.1f} W"),
         ),
         guesses=at("ground_speed"),
@@ -61,7 +59,7 @@ def in_words(result):
     return (
         f"At {units.to_kmh(result.ground_speed):.1f} km/h {air} the same {result.drag_area:.4f} m² "
         f"saves {result.saving:.1f} W at the wheel, {share:.0f} % of the "
-        f"{result.quoted:.0f} W quoted at {units.to_kmh(result.quoted_speed):.0f} km/h."
+        f"{result.quoted:.0f} W quoted at {units.to_kmh(QUOTED_SPEED):.0f} km/h."
     )
 
 

@@ -38,7 +38,6 @@ def savings(power, gradient=0.0, wind_speed=0.0):
     per_hour = units.hours(1) * (1 - speeds / faster)
     per_distance = DISTANCE / speeds - DISTANCE / faster
     return dict(
-        drag_area_cut=CUT,
         air_share=power_balance(before, road, speeds[-1]).air_share,
         speed=speeds[-1],
         watts=watts[-1],
@@ -112,7 +111,7 @@ def in_words(result):
     air = f" in {wind}" if result.wind_speed else ""
     slope = "on the flat" if result.gradient == 0 else f"on {units.to_percent(result.gradient):.1f} %"
     rides = f"At {result.power:.0f} W {slope}{air} Tobin rides {units.to_kmh(result.speed):.1f} km/h"
-    cut = f"{units.to_percent(result.drag_area_cut):.0f} % less drag area"
+    cut = f"{units.to_percent(CUT):.0f} % less drag area"
     if result.pushed:
         return (
             f"{rides}, slower than the wind, which pushes him. {cut} costs {-result.watts:.1f} W at the crank, "

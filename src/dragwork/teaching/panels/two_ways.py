@@ -31,7 +31,6 @@ def cut(drag_area_cut, power, gradient=0.0):
         speed_before=speed,
         speed_after=steady_speed(after, road, power),
         watts_saved=watts_saved(before, after, road, speed),
-        speeds=SPEEDS,
         powers_before=power_balance(before, road, SPEEDS).total,
         powers_after=power_balance(after, road, SPEEDS).total,
     )
@@ -46,9 +45,9 @@ PICTURE = partial(
         Axis("Speed on the road, km/h", "km/h", 0, 60),
         Axis("Power at the crank, W", "W", 0, 480),
         (
-            Line("speeds", "powers_before", bare(SET_UP["A"]), "before", sides=("left", "above left")),
+            Line(SPEEDS, "powers_before", bare(SET_UP["A"]), "before", sides=("left", "above left")),
             Line(
-                "speeds", "powers_after", bare(SET_UP["C"]), "after", trace=True,
+                SPEEDS, "powers_after", bare(SET_UP["C"]), "after", trace=True,
                 sides=("right", "below right"),
             ),
             Line(

@@ -80,7 +80,7 @@ PICTURE = partial(
         (
             Line(None, 0.0, {"color": BLACK, "linewidth": 1.0}),
             Line("ground_speed", None, {"color": GREY, "linewidth": 1}),
-            *(Line("speeds", _along(cause), bare(look), name) for cause, (name, look) in _CAUSES.items()),
+            *(Line(SPEEDS, _along(cause), bare(look), name) for cause, (name, look) in _CAUSES.items()),
             *(Line("ground_speed", f"here.{cause}", look) for cause, (_, look) in _CAUSES.items()),
         ),
         guesses=at("ground_speed"),
@@ -133,7 +133,6 @@ def watt_bars(member=TOBIN, speed=OPENS_AT):
         loaded, road = replace(rider, all_up_mass=all_up_mass), Conditions(gradient=gradient)
         return dict(
             here=power_balance(loaded, road, ground_speed),
-            speeds=SPEEDS,
             along=power_balance(loaded, road, SPEEDS),
         )
 

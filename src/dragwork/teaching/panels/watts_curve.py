@@ -21,7 +21,7 @@ def air_power(drag_area, ground_speed, wind_speed=0.0, all_up_mass=84.0):
     wind = Conditions(wind_speed=wind_speed)
     point = power_balance(rider, wind, ground_speed).air
     curve = power_balance(rider, wind, SPEEDS).air
-    return dict(air_power=point, speeds=SPEEDS, powers=curve)
+    return dict(air_power=point, powers=curve)
 
 
 PICTURE = partial(
@@ -31,7 +31,7 @@ PICTURE = partial(
         Axis("Speed on the road, km/h", "km/h", 0, 60),
         Axis("Air power at the wheel, W", "W", 0, 1000),
         (
-            Line("speeds", "powers", bare(QUANTITY["air"]), trace=True),
+            Line(SPEEDS, "powers", bare(QUANTITY["air"]), trace=True),
             Line(
                 "ground_speed", "air_power", QUANTITY["air"], lambda r: f"{r.air_power:.0f} W",
                 drop=True, sides=("above left", "above right", "below right"),

@@ -36,7 +36,6 @@ def two_riders(gradient):
     curves = seconds[:, :-1]
     return dict(
         here=seconds[:, -1],
-        gradients=GRADIENTS,
         seconds=curves,
         even=crossing(GRADIENTS, curves[0] - curves[1]),
     )
@@ -54,7 +53,7 @@ def _rider(number, member, look):
 
     name = f"{member.name}, {member.power:.0f} W"
     return (
-        Line("gradients", lambda r: r.seconds[number], bare(look), name),
+        Line(GRADIENTS, lambda r: r.seconds[number], bare(look), name),
         reading(True, ("above right", "above left")),
         reading(False, ("below right", "below left")),
     )
