@@ -23,7 +23,7 @@ class WindTriangle(Picture):
     are fast. So the air that each of them feels comes from the far end of the same arrow.
     """
 
-    def __init__(self, others=2, most_yaw=180):
+    def __init__(self):
         figure, (plan, yaws) = style.new_figure(height=4.1, nrows=2, height_ratios=(3.2, 1.3))
         figure.subplots_adjust(left=0.08, right=0.97, top=1.0, bottom=0.135, hspace=0.32)
         plan.set(xlim=(-18.5, 13.5), ylim=(-11.8, 6.0), aspect="equal", xticks=[], yticks=[])
@@ -36,15 +36,16 @@ class WindTriangle(Picture):
         style.label_line(plan, "to scale, from above", {"color": style.GREY}, 13.5, 6, "below left")
         self.own, self.wind, self.felt = (_arrow(plan, look) for look in (_OWN, _WIND, _FELT))
         (self.arc,) = plan.plot([], [], **style.bare(_FELT, linewidth=1.8))
-        self.others = [plan.plot([], [], **_OTHER)[0] for _ in range(others)]
-        self.other_names = [style.label_line(plan, "", _OTHER, side="above") for _ in range(others)]
+        self.others = [plan.plot([], [], **_OTHER)[0] for _ in range(2)]
+        self.other_names = [style.label_line(plan, "", _OTHER, side="above") for _ in range(2)]
         for name in self.other_names:
             name.set_y(24)  # points: clear of the words on the rider's own arrow
         self.names = [
             style.label_line(plan, "", look, side=side)
             for look, side in ((_OWN, "above"), (_WIND, "above right"), (_FELT, "below"))
         ]
-        self._prepare(yaws, most_yaw)
+        yaws.set(xlim=(0, 60), ylim=(0, 180), yticks=(0, 45, 90, 135, 180))
+        style.name_axes(yaws, "Speed on the road, km/h", "Yaw in this wind, degrees")
         (self.trace,) = yaws.plot([], [], **style.BEFORE)
         (self.curve,) = yaws.plot([], [], **style.bare(_FELT))
         (self.marks,) = yaws.plot([], [], **{**_OTHER, "linestyle": "None"})
@@ -60,11 +61,6 @@ class WindTriangle(Picture):
                 self.reading,
             ],
         )  # fmt: skip
-
-    @staticmethod
-    def _prepare(axes, most_yaw):
-        axes.set(xlim=(0, 60), ylim=(0, most_yaw), yticks=(0, 45, 90, 135, 180))
-        style.name_axes(axes, "Speed on the road, km/h", "Yaw in this wind, degrees")
 
     def update(self, result, before=None, predictions=()):
         v, yaw = result.ground_speed, result.yaw

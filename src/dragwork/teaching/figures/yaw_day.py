@@ -8,16 +8,17 @@ from dragwork.teaching.figures.guesses import Guesses
 from dragwork.teaching.figures.picture import Picture
 
 _MIDDLE = style.QUANTITY["total"]
+_MOST = 60  # %, where the axis ends
 
 
 class YawDay(Picture):
     """Bars over yaw. Takes a `panels.yaw_day.Day`, all SI; its edges stay the same."""
 
-    def __init__(self, edges, most=60):
+    def __init__(self, edges):
         figure, axes = style.new_figure()
         figure.subplots_adjust(top=0.86)
         degrees = units.to_deg(edges)
-        axes.set(xlim=(degrees[0], degrees[-1]), ylim=(0, most))
+        axes.set(xlim=(degrees[0], degrees[-1]), ylim=(0, _MOST))
         axes.set_xticks(np.arange(degrees[0], degrees[-1] + 1, 10))
         style.name_axes(axes, "Yaw, degrees; positive when the air comes from the right",
                   "Share of the time in each 5°, %")
@@ -29,11 +30,11 @@ class YawDay(Picture):
         self.middles = [axes.plot([], [], **{**_MIDDLE, "marker": "None"})[0] for _ in range(2)]
         self.middle_name = style.label_line(axes, "", _MIDDLE, side="right")
         self.ends = [
-            style.label_line(axes, "", style.QUANTITY["air"], end, 0.35 * most, side)
+            style.label_line(axes, "", style.QUANTITY["air"], end, 0.35 * _MOST, side)
             for end, side in ((degrees[0], "right"), (degrees[-1], "left"))
         ]
         self.guesses = Guesses(axes)
-        self._top = 0.88 * most
+        self._top = 0.88 * _MOST
         super().__init__(
             "How often each yaw comes",
             figure,

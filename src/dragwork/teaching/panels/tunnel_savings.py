@@ -13,13 +13,12 @@ AIR_DENSITY, CONFIDENCE = 1.2, 0.95  # kg/m3
 PARTS = ("difference", "low", "high")
 
 
-def tunnel_savings(sheet, baseline=None):
+def tunnel_savings(sheet):
     """The panel for a sheet: turn the speed. Reference: 36 km/h; the first set-up is the baseline.
 
     Predictions are the watts that the next set-up saves.
     """
-    baseline = baseline or sheet.set_ups[0]
-    others = [name for name in sheet.set_ups if name != baseline]
+    baseline, *others = sheet.set_ups
     found = {name: compare(sheet, baseline, name, confidence=CONFIDENCE) for name in others}
     speed = knob("ground_speed", low=15, high=60)
     speeds = units.kmh(np.linspace(speed.low, speed.high, 181))

@@ -15,9 +15,9 @@ SPEEDS = units.kmh(np.linspace(0, 60, 121))
 
 
 @model
-def air_power(drag_area, ground_speed, wind_speed=0.0, all_up_mass=84.0):
+def air_power(drag_area, ground_speed, wind_speed=0.0):
     """Air power at the wheel, at one speed and along the curve [W]."""
-    rider = Rider(all_up_mass=all_up_mass, drag_area=drag_area)
+    rider = Rider(all_up_mass=84.0, drag_area=drag_area)
     wind = Conditions(wind_speed=wind_speed)
     point = power_balance(rider, wind, ground_speed).air
     curve = power_balance(rider, wind, SPEEDS).air
