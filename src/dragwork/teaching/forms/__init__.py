@@ -20,23 +20,6 @@ from dragwork.teaching.forms.sheet_flow import SheetFlow
 from dragwork.teaching.forms.venue_flow import VenueFlow
 
 __all__ = [
-    "ClaimFlow",
-    "OptionsFlow",
-    "OwnClaimFlow",
-    "PlanFlow",
-    "AboutMe",
-    "SheetFlow",
-    "VenueFlow",
-    "box",
-    "can_do",
-    "choose",
-    "course_editor",
-    "faded",
-    "guess",
-    "my_own_road",
-    "my_rider",
-    "my_work",
-    "one_rule",
-    "practice",
-    "warm_up",
-]
+    "AboutMe", "ClaimFlow", "OptionsFlow", "OwnClaimFlow", "PlanFlow", "SheetFlow", "VenueFlow", "box", "can_do", "choose",
+    "course_editor", "faded", "guess", "my_own_road", "my_rider", "my_work", "one_rule", "practice", "warm_up",
+]  # fmt: skip
