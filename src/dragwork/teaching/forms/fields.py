@@ -1,4 +1,4 @@
-"""What a question asks for: to choose, to type, to upload; and boxes that several forms have."""
+"""The fields of a flow: to choose, to type, to upload; and those that several flows have. (Boxes of practice questions: `question_boxes`.)"""
 
 import re
 from collections.abc import Callable
