@@ -31,7 +31,7 @@ def ranked(power, gradient, held):
         ),
     )  # fmt: skip
     order = tuple((row.option, float(row.seconds)) for row in table.itertuples())
-    return dict(rows=rows, order=order, confidence=float(table.confidence[0]))
+    return dict(rows=rows, order=order)
 
 
 def _whole(seconds):

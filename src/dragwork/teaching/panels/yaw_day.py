@@ -31,7 +31,6 @@ def day(ground_speed, station_wind):
     away = np.abs(apparent_wind(ground_speed, winds, directions).yaw)
     return dict(
         rider_wind=rider_wind,
-        edges=EDGES,
         shares=yaw_distribution(ground_speed, winds, directions, edges=EDGES),
         half_within=float(np.median(away)),
         share_small=float(np.mean(away <= units.deg(5))),

@@ -53,14 +53,13 @@ def with_intervals(best, drawn, confidence):
 class Evidence:
     """Drag areas of set-ups. Subclasses say where they come from.
 
-    .name: what a page calls it; .noun: 'sheet' or 'numbers'; .where: 'in the tunnel';
+    .name: what a page calls it; .noun: 'sheet' or 'numbers';
     .set_ups; .speeds, the lowest and highest air speed of the measurement [m/s], or None;
     .notes and .faults, as the file has them; .taken, what a file of one's own was taken for, and
     .told, what was assumed or is odd: sentences for the form.
     """
 
     noun = "sheet"
-    where = "in the tunnel"
     body = "the rider in the tunnel"
     speeds = None
     notes = ()
@@ -191,7 +190,6 @@ def runs_of(sheet):
 class FromField(Evidence):
     """The drag areas of positions tested on a road, from one fit of all laps."""
 
-    where = "in the road test"
     body = "the rider of the laps"
     held = (
         "how far the pairs of laps were from the fitted line;",
@@ -313,7 +311,6 @@ class FromNumbers(Evidence):
     """
 
     noun = "numbers"
-    where = "in the test behind these numbers"
     body = "another rider, or one who is not named"
     held = ("the range given with each of the numbers.",)
 
