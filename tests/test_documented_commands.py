@@ -119,7 +119,7 @@ def launch(words, project, settings):
     """Start the workbook without its set-up, fetch the page that it names, and stop it."""
     code = (
         "import sys\nfrom pathlib import Path\nfrom dragwork.setup import environment, open_workbook\n"
-        "environment.prepare = lambda _: Path(sys.executable)\n"
+        "environment.prepare = lambda *_: Path(sys.executable)\n"
         f"sys.exit(open_workbook.main(sys.argv[1:], {str(project)!r}))"
     )
     command = [sys.executable, "-c", code, *words, "--no-browser", "--port", "18888"]
