@@ -28,6 +28,7 @@ SHORT = {
     "python3 tests -m tour": "collect",
     "python3 tests tests/measurement tests/scenario -m tour": "collect",
     "python3 tests tests/teaching/test_panel.py -m tour": "collect",
+    "python3 tests tests/physics --hypothesis-profile fresh": "collect",
     "python3 tests tests/teaching/test_pocket_book.py -m tour": "collect",
     ".venv/bin/python -m dragwork.teaching.pocket_book": [
         "-m", "dragwork.teaching.pocket_book", "workbook/00_start_here.ipynb"
@@ -45,7 +46,7 @@ SHORT = {
         "-c", "import sys; sys.path.insert(0, 'tests/benchmarks'); import panel_speed as p; p.MOVES = 2; p.main([])"
     ],
 }  # fmt: skip
-LONG = {"python3 tests -m tour", ".venv/bin/python tests/benchmarks/physics_speed.py"}
+LONG = {"python3 tests -m tour", ".venv/bin/python tests/benchmarks/physics_speed.py", ".venv/bin/python tests/mutations.py"}
 
 
 def _spelled_out():
