@@ -2,6 +2,7 @@
 
 import os
 
+from few_days import few_days  # noqa: F401
 from hypothesis import HealthCheck, settings
 
 from dragwork.teaching.profile import NOWHERE, PLACE
@@ -13,8 +14,12 @@ settings.register_profile(
     "house",
     deadline=None,
     derandomize=True,
-    max_examples=60,
+    max_examples=30,
     database=None,
     suppress_health_check=[HealthCheck.too_slow],
+)
+# Other cases each time, more of them: `--hypothesis-profile fresh`, as the tour does.
+settings.register_profile(
+    "fresh", parent=settings.get_profile("house"), derandomize=False, max_examples=200, print_blob=True
 )
 settings.load_profile("house")

@@ -6,6 +6,7 @@ import re
 import subprocess
 import sys
 from importlib import import_module
+from importlib.metadata import packages_distributions
 from pathlib import Path
 
 import published
@@ -89,6 +90,38 @@ def test_equations_import_physics_and_sympy_alone():
     standard = {"dataclasses", "functools", "re", "dragwork.files"}
     names = {name for name in imports(PACKAGE / "equations.py") if not name.startswith("dragwork.physics")}
     assert names <= standard | {"sympy"}
+
+
+TESTS = Path(__file__).parent
+
+
+def declared(*extras):
+    """Names of the distributions that pyproject.toml asks for."""
+    text = (TESTS.parent / "pyproject.toml").read_text(encoding="utf-8")
+    lists = [re.search(rf"^{name} = \[\n(.*?)^\]", text, re.MULTILINE | re.DOTALL)[1] for name in ("dependencies", *extras)]
+    return {re.sub(r"[-_.]+", "-", name).lower() for each in lists for name in re.findall(r'^ *"([\w.-]+)', each, re.MULTILINE)}
+
+
+def undeclared(files, names):
+    """(file, module) of each import that no declared distribution brings, or that is of an inner module."""
+    bringing, ours = packages_distributions(), {"dragwork", *(part.stem for part in TESTS.rglob("*"))}
+    for path in files:
+        for module in imports(path):
+            package = module.split(".")[0]
+            if package in sys.stdlib_module_names or package in ours:
+                continue
+            from_ = {re.sub(r"[-_.]+", "-", name).lower() for name in bringing.get(package, ())}
+            if not from_ & names or re.search(r"\._[a-z]", module):
+                yield path.name, module
+
+
+def test_every_import_is_a_declared_dependency_and_none_of_an_inner_module():
+    serving = sorted((PACKAGE / "serving").glob("*.py"))
+    everywhere = sorted(set(PACKAGE.rglob("*.py")) - set(serving))
+    assert list(undeclared(everywhere, declared())) == []
+    assert list(undeclared(serving, declared("class"))) == []
+    assert list(undeclared(sorted(TESTS.rglob("*.py")), declared("test", "class"))) == []
+    assert {module for _, module in undeclared(everywhere, declared() - {"pillow"})} == {"PIL"}
 
 
 def loaded_by(statement):

@@ -4,6 +4,8 @@ import json
 import os
 import sys
 import tempfile
+from contextlib import contextmanager
+from functools import cache
 from pathlib import Path
 
 import harness
@@ -69,24 +71,56 @@ def server(browser, shelf, tmp_path_factory):
             yield server
 
 
-@pytest.fixture
-def copy(shelf):
+def _copy(shelf):
     """A fresh copy of all notebooks on the shelf, as the first command makes it."""
     folder = Path(tempfile.mkdtemp(prefix="copy-", dir=shelf))
     working_copy.prepare(harness.ROOT, folder)
     return folder
 
 
-@pytest.fixture
-def open_notebook(browser, server, copy):
-    """Open a notebook of the fresh copy, by its name there."""
+@contextmanager
+def _opening(browser, server, folder):
+    """Open a notebook of a folder on the shelf, by its name there."""
     pages = []
 
     def open_(name):
         pages.append(browser.new_page(viewport=harness.SIZE))
-        return harness.Notebook(pages[-1], server, f"/lab/tree/{copy.name}/{name}")
+        return harness.Notebook(pages[-1], server, f"/lab/tree/{folder.name}/{name}")
 
     yield open_
     for page in pages:
         page.close()
-    harness.stop_kernels(server, copy.name)
+    harness.stop_kernels(server, folder.name)
+
+
+@pytest.fixture
+def copy(shelf):
+    """A fresh copy for one test."""
+    return _copy(shelf)
+
+
+@pytest.fixture
+def open_notebook(browser, server, copy):
+    """Open a notebook of the fresh copy, for one test."""
+    with _opening(browser, server, copy) as open_:
+        yield open_
+
+
+@pytest.fixture(scope="module")
+def kept_copy(shelf):
+    """A fresh copy for the tests of a file."""
+    return _copy(shelf)
+
+
+@pytest.fixture(scope="module")
+def run_once(browser, server, kept_copy):
+    """Open a notebook and run it, once for the tests of a file, which find it as the last one left it."""
+    with _opening(browser, server, kept_copy) as open_:
+
+        @cache
+        def run(name):
+            notebook = open_(name)
+            notebook.run()
+            return notebook
+
+        yield run

@@ -62,9 +62,8 @@ def check(notebook, panel, *rules):
 @pytest.mark.parametrize(
     "name, panels", [("08_watts_at_my_speed", 2), ("09_minutes_on_my_road", 6)]
 )
-def test_the_checker_finds_nothing_grave_in_the_panels(open_notebook, name, panels):
-    notebook = open_notebook(f"workbook/{name}.ipynb")
-    notebook.run()
+def test_the_checker_finds_nothing_grave_in_the_panels(run_once, name, panels):
+    notebook = run_once(f"workbook/{name}.ipynb")
     assert len(notebook.panels) == panels
     for panel in notebook.panels:
         check(
@@ -325,10 +324,9 @@ def test_a_lesson_keeps_the_focus_names_its_tables_and_says_a_sentence_no_more_t
     assert panel.root.locator(".dragwork-tables th[scope=row]").count() >= 5
 
 
-def test_a_button_is_called_by_the_words_that_are_seen(open_notebook):
+def test_a_button_is_called_by_the_words_that_are_seen(run_once):
     """WCAG 2.2, 2.5.3: the accessible name contains the visible words."""
-    notebook = open_notebook("workbook/09_minutes_on_my_road.ipynb")
-    notebook.run()
+    notebook = run_once("workbook/09_minutes_on_my_road.ipynb")
     names = notebook.page.evaluate(BUTTONS)
     assert len(names) > 10
     assert [(seen, name) for seen, name in names if seen.casefold() not in name.casefold()] == []

@@ -1,30 +1,11 @@
-"""Panels in JupyterLab, moved by keyboard."""
+"""Panels in JupyterLab, moved by keyboard: the first opens one by its guesses, the next move it."""
 
 import harness
 from playwright.sync_api import expect
 
 
-def test_a_slider_moved_by_keyboard_changes_picture_and_sentence(open_notebook):
-    notebook = open_notebook("workbook/08_watts_at_my_speed.ipynb")
-    notebook.run()
-    notebook.reveal()
-    panel = notebook.panels[0]
-    speed = panel.sliders[0]
-    assert speed.name == "Speed on the road v, kilometres per hour"
-    before = (speed.value, panel.picture, panel.sentence)
-    speed.press("PageUp")
-    after = (speed.value, panel.picture, panel.sentence)
-    assert all(new != old for new, old in zip(after, before, strict=True))
-    assert speed.words == f"{speed.value:.1f} kilometres per hour"
-    assert panel.sentence.startswith(f"At {speed.value:.1f} km/h ")
-    assert "in a straight line" in panel.alt and "steeper and steeper" in panel.alt
-    assert panel.sentence in panel.read_aloud
-    assert notebook.complaints == []
-
-
-def test_a_panel_keeps_its_secret_until_both_guesses_are_locked(open_notebook):
-    notebook = open_notebook("workbook/08_watts_at_my_speed.ipynb")
-    notebook.run()
+def test_a_panel_keeps_its_secret_until_both_guesses_are_locked(run_once):
+    notebook = run_once("workbook/08_watts_at_my_speed.ipynb")
     panel = notebook.panels[0]
     panel.root.scroll_into_view_if_needed()
     expect(panel.root.locator(".dragwork-sentence")).to_contain_text("2 to go.")
@@ -42,10 +23,24 @@ def test_a_panel_keeps_its_secret_until_both_guesses_are_locked(open_notebook):
     assert notebook.complaints == []
 
 
-def test_a_number_typed_moves_the_slider(open_notebook):
-    notebook = open_notebook("workbook/08_watts_at_my_speed.ipynb")
-    notebook.run()
-    notebook.reveal()
+def test_a_slider_moved_by_keyboard_changes_picture_and_sentence(run_once):
+    notebook = run_once("workbook/08_watts_at_my_speed.ipynb")
+    panel = notebook.panels[0]
+    speed = panel.sliders[0]
+    assert speed.name == "Speed on the road v, kilometres per hour"
+    before = (speed.value, panel.picture, panel.sentence)
+    speed.press("PageUp")
+    after = (speed.value, panel.picture, panel.sentence)
+    assert all(new != old for new, old in zip(after, before, strict=True))
+    assert speed.words == f"{speed.value:.1f} kilometres per hour"
+    assert panel.sentence.startswith(f"At {speed.value:.1f} km/h ")
+    assert "in a straight line" in panel.alt and "steeper and steeper" in panel.alt
+    assert panel.sentence in panel.read_aloud
+    assert notebook.complaints == []
+
+
+def test_a_number_typed_moves_the_slider(run_once):
+    notebook = run_once("workbook/08_watts_at_my_speed.ipynb")
     panel = notebook.panels[0]
     speed = panel.sliders[0]
     before = panel.picture

@@ -260,7 +260,7 @@ CHECKS = [check_sound, check_side_wind, check_offset, check_order]
 
 @pytest.mark.parametrize("check", CHECKS)
 def test_95_percent_ranges_hold_the_truth(check):
-    check(40, 7, 0.82)
+    check(20, 7, 0.80)  # 0.95 less three standard errors
 
 
 @pytest.mark.tour
@@ -334,7 +334,7 @@ def test_laps_that_all_agree_give_no_range_of_width_zero():
 
 
 def test_the_next_pair_lies_in_the_prediction_band():
-    rng, hits, number = np.random.default_rng(4), 0, 80
+    rng, hits, number = np.random.default_rng(4), 0, 40
     day = saltpan_lane.Day({"K": 0.304}, head_wind=0.0, gradient=0.0)
     for _ in range(number):
         whole = saltpan_lane.one_day(day, rng, blocks=("K",) * 3)
@@ -346,7 +346,7 @@ def test_the_next_pair_lies_in_the_prediction_band():
         if len(pair):
             band = found.prediction(float(pair.dynamic_pressure.iloc[0]))
             hits += band.low <= float(pair.force.iloc[0]) <= band.high
-    assert 0.87 <= hits / number  # 0.95 less three standard errors
+    assert 0.84 <= hits / number  # 0.95 less three standard errors
 
 
 def test_the_line_is_known_better_than_the_next_pair():

@@ -61,7 +61,7 @@ def test_the_same_sheet_in_other_clothes(content):
 @pytest.mark.parametrize("mark", ["_", " ", "(", "[ "])
 def test_a_ruled_line_is_no_heading(mark):
     """Looked through for a unit it took two minutes."""
-    line = "x" + mark * 20_000
+    line = "x" + mark * 5_000
     assert split_heading(line) == (line, "")
     assert read_sheet(io.StringIO(f"{line}\n{BL7}")).faults == ()
 
@@ -326,7 +326,6 @@ def assert_consistent(found):
     assert all(str(fault).startswith(f"Row {fault.row}, column '") for fault in found.faults)
 
 
-@settings(max_examples=60)
 @given(st.sampled_from(SHEETS), st.integers(0, 2**32))
 def test_a_damaged_file_is_read_in_part_or_refused_in_words(content, seed):
     try:

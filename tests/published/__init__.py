@@ -12,6 +12,7 @@ tolerance  what the source's rounding allows, in `unit`; `"relative": true` make
 source     key in `dragwork.sources`; `place`: table, page, equation
 mark       how the value came here, see MARKS
 note       where needed: what the tolerance covers, what was converted
+again      for what was recalled: an expression in the names of `again.py` that works it out anew, in `unit`
 test       for a record that does not fit a plain call: the name of the test that reads it
 """
 
@@ -27,6 +28,7 @@ from dragwork.physics.power import Conditions, Rider
 
 MARKS = (
     "seen",  # read in the source, or in a public file that transcribes it
+    "recomputed",  # written down from memory, and worked out again when the tests run, apart from the library
     "memory",  # written down from memory
     "exact",  # algebra, true without a source
     "reference library",  # computed at test time by a general-purpose library
@@ -51,6 +53,7 @@ class Record:
     part: object = None
     relative: bool = False
     note: str = ""
+    again: str = ""
     test: str = ""
     file: str = field(default="", compare=False)
 

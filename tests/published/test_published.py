@@ -3,10 +3,12 @@
 from collections import Counter
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 import published
 from dragwork.sources import SOURCES
+from published import again
 
 RECORDS = published.load()
 PLAIN = [r for r in RECORDS if not r.test]
@@ -15,6 +17,37 @@ PLAIN = [r for r in RECORDS if not r.test]
 @pytest.mark.parametrize("record", PLAIN, ids=lambda r: r.id)
 def test_library_agrees_with_the_source(record):
     record.assert_close(record.result())
+
+
+RECALLED = [r for r in RECORDS if r.mark == "recomputed"]
+
+
+def test_what_was_recalled_comes_out_again_apart_from_the_library():
+    assert RECALLED and [r.id for r in RECORDS if bool(r.again) != (r in RECALLED)] == []
+    for record in RECALLED:
+        expected = np.asarray(record.expected, dtype=float)
+        slack = record.tolerance * (abs(expected) if record.relative else 1)
+        found = again.value(record)
+        assert np.all(abs(found - expected) <= slack * (1 + 1e-9) + 1e-12), (record.id, found, expected)
+
+
+README = Path(__file__).parents[2] / "README.md"
+IN_WORDS = {  # how the README says where values come from
+    "seen": "were read in the source or a public copy of it",
+    "exact": "are algebra",
+    "reference library": "are computed by a reference library as the tests run",
+    "recomputed": "were recalled and are worked out again then, apart from the library",
+    "memory": "are from memory alone",
+}
+
+
+def test_the_readme_says_how_many_values_are_what():
+    counts = Counter(r.mark for r in RECORDS if r.source != "COMMON_PRACTICE")
+    said = " ".join(README.read_text(encoding="utf-8").split())
+    assert f"{counts.total()} values from outside" in said
+    for mark, words in IN_WORDS.items():
+        assert f"{counts[mark]} {words}" in said, f"{counts[mark]} {words}"
+    assert set(counts) == set(IN_WORDS)
 
 
 def test_records_are_well_formed():

@@ -58,7 +58,7 @@ def test_without_a_first_notebook_the_folder_opens(tmp_path):
 
 
 def test_the_server_is_for_this_computer_only_and_its_token_is_on_no_command_line(copy):
-    command = lab.command(Path("python"), copy, "/lab", 8888, False, copy)
+    command = lab.command(Path("python"), 8888, False) + lab.settings(copy, "/lab", copy / "extensions")
     assert "--ServerApp.ip=127.0.0.1" in command
     assert f"--ServerApp.root_dir={copy}" in command
     assert not [part for part in command if "token" in part or "password" in part]
@@ -124,7 +124,7 @@ def test_a_port_out_of_range_is_refused(port, capsys):
 def test_a_second_start_opens_what_is_running(copy, monkeypatch, capsys):
     opened = []
     monkeypatch.setattr(open_workbook.webbrowser, "open", opened.append)
-    monkeypatch.setattr(open_workbook.environment, "prepare", lambda _: pytest.fail("set up again"))
+    monkeypatch.setattr(open_workbook.environment, "prepare", lambda *_: pytest.fail("set up again"))
     root, mine = copy, copy / ".my-workbook"
     (copy / "workbook").rename((mine.mkdir() or mine) / "workbook")
     with lab.alone(mine) as note:
@@ -162,7 +162,7 @@ def test_a_launcher_that_is_killed_leaves_no_server(copy):
 
 
 def test_nothing_needs_a_shell(copy):
-    assert "--ServerApp.terminals_enabled=False" in lab.command(Path("python"), copy, "/lab", 8888, False, copy)
+    assert "--ServerApp.terminals_enabled=False" in lab.settings(copy, "/lab", copy / "extensions")
 
 
 def test_a_locale_without_letters_beyond_ascii_and_a_folder_with_some(tmp_path):
@@ -174,7 +174,7 @@ def test_a_locale_without_letters_beyond_ascii_and_a_folder_with_some(tmp_path):
     code = (
         "import sys; sys.path.insert(0, 'src')\nfrom pathlib import Path\n"
         "from dragwork.setup import environment, open_workbook\n"
-        "environment.prepare = lambda _: Path(sys.executable)\n"
+        "environment.prepare = lambda *_: Path(sys.executable)\n"
         "open_workbook.run_lab = lambda python, copy, page, *_: print(copy.resolve(), page) or 0\n"
         "sys.exit(open_workbook.main(['00'], '.'))"
     )

@@ -19,6 +19,8 @@ from dragwork.teaching.told import claim_of
 from dragwork.teaching.verdicts import BOXES, dials_picture, eight_boxes, judged_on, outcome, verdict
 from dragwork.units import deg, grams_force, kmh
 
+pytestmark = pytest.mark.usefixtures("few_days")
+
 HELMET = {"heard": "20 W at 50", "at": "air"}
 ROOT = Path(__file__).parents[2]
 THERE = {"rider": "Rosalind", "road": "Cinder Lane 40"}

@@ -18,6 +18,8 @@ from dragwork.teaching.profile import PLACE
 from dragwork.teaching.told import claim_of, read_told
 from dragwork.units import kilometres, kmh, minutes
 
+pytestmark = pytest.mark.usefixtures("few_days")
+
 
 @pytest.fixture(autouse=True)
 def own_file(monkeypatch, tmp_path):

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 import pytest
-from panel_checks import all_panels, at_both_ends, made
+from panel_checks import all_panels, at_both_ends, every_knob_moves, made
 
 from dragwork.teaching.figures.curves import GUIDE, Axis, Curves, Line, Plane, at
 from dragwork.teaching.figures.places import find_places
@@ -147,10 +147,16 @@ def test_no_guess_vanishes(name, needed):
     panel = made(name, needed)
     if panel.observed is None:
         pytest.skip("nothing is predicted here")
-    panel.picture.png()
+    bare = panel.picture.png()
     panel.predict(1e6 * abs(panel.observed) + 100)
     assert not panel.figure.stale, "what does not move is not drawn again"
     guesses = getattr(panel.picture, "guesses", None) or getattr(panel.picture, "_guesses", None)
     every = [guesses] if guesses else [plane.guesses for plane in panel.picture.planes if plane.guesses]
     marks = [line.get_marker() for one in every for line in one.artists if len(line.get_xdata())]
     assert len(marks) == 1 and marks[0] in "<>^v"
+    assert panel.picture.png() != bare, "a prediction is drawn"
+
+
+@PANELS
+def test_every_knob_changes_picture_and_sentence_over_its_whole_range(name, needed):
+    every_knob_moves(made(name, needed))

@@ -3,7 +3,6 @@
 import re
 
 import pytest
-from panel_checks import every_knob_moves
 
 from dragwork.decisions.options import break_even_gradient
 from dragwork.physics.power import Conditions
@@ -11,20 +10,6 @@ from dragwork.physics.speed import steady_speed
 from dragwork.scenario.riders import TOBIN
 from dragwork.teaching import panels
 from dragwork.units import deg, kmh, percent
-
-MAKERS = {
-    "honest_claim": panels.honest_claim,
-    "position_map": panels.position_map,
-    "drag_or_mass": panels.drag_or_mass,
-    "what_first": panels.what_first,
-}
-
-
-@pytest.mark.parametrize("name", MAKERS)
-def test_every_knob_changes_picture_and_sentence_over_its_whole_range(name):
-    panel = MAKERS[name]()
-    every_knob_moves(panel)
-
 
 def test_what_may_be_printed_of_one_helmet():
     """Half of 1.2 x 0.006 x v^3, and with 10 degrees and an old helmet x (0.006 + 0.016)."""

@@ -12,6 +12,8 @@ from dragwork.scenario.roads import THREE_KILNS
 from dragwork.teaching.forms.options_flow import OptionsFlow
 from dragwork.units import kmh
 
+pytestmark = pytest.mark.usefixtures("few_days")
+
 THERE = {"rider": "Tobin", "road": "Three Kilns 60"}
 
 
@@ -67,6 +69,7 @@ def test_half_held_is_half_saved():
     assert half.result.seconds.mid == pytest.approx(whole.result.seconds.mid / 2)
 
 
+@pytest.mark.all_days
 def test_all_that_was_typed_is_told_back():
     said = made(cut="8", lost="2", held="60", heard="20 W in the air at 50", less="0.0007", more="2").markdown()
     for words in (
@@ -86,6 +89,7 @@ def test_a_loss_is_told_as_a_loss():
     assert flow.result.html().count("<figure>") == 1
 
 
+@pytest.mark.all_days
 def test_what_is_not_the_median_as_assumed_is_told():
     """The gusts of a day take a part of what a kilogram saves: 18 s by the ODE solver, 17 s drawn."""
     found = made(kilograms="1").markdown()

@@ -14,6 +14,8 @@ from dragwork.teaching.forms.flow import File  # noqa: E402
 from dragwork.teaching.forms.report_flow import ReportFlow  # noqa: E402
 from dragwork.teaching.profile import Profile  # noqa: E402
 
+pytestmark = pytest.mark.usefixtures("few_days")
+
 CALM = people.ridden(noise=0.004, seed=3)
 # What the form is told in place of the arguments of the reader.
 TOLD = {

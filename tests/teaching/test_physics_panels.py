@@ -5,7 +5,6 @@ from math import atan, cos, sin, sqrt
 
 import numpy as np
 import pytest
-from panel_checks import every_knob_moves
 
 from dragwork.measurement.roadtest import from_one_ride
 from dragwork.physics.power import Conditions, power_balance
@@ -20,38 +19,6 @@ from dragwork.teaching.panels.squares_and_cubes import scaling
 from dragwork.teaching.panels.venue_air import venue
 from dragwork.teaching.profile import Profile
 from dragwork.units import celsius, hectopascal, kmh
-
-MAKERS = (
-    panels.air_density, panels.venue_air, panels.squares_and_cubes, panels.watt_bars,
-    panels.air_share,
-)  # fmt: skip
-MOVED = {  # away from where a knob does nothing: the mass of a descent, a slope of zero
-    "venue_air": {"altitude": 1000.0},
-}
-GUESSES = {
-    "air_density": (-0.05, {"temperature": celsius(30)}),
-    "venue_air": (1.1, {"altitude": 500.0}),
-    "squares_and_cubes": (250.0, {"ground_speed": kmh(36)}),
-    "watt_bars": (400.0, {"ground_speed": kmh(45)}),
-    "air_share": (0.04, {}),
-}
-
-
-@pytest.mark.parametrize("maker", MAKERS, ids=lambda maker: maker.__name__)
-def test_every_knob_changes_picture_and_sentence_over_its_whole_range(maker):
-    panel = maker()
-    panel.set(**MOVED.get(maker.__name__, {}))
-    every_knob_moves(panel)
-
-
-@pytest.mark.parametrize("maker", MAKERS, ids=lambda maker: maker.__name__)
-def test_a_prediction_is_drawn(maker):
-    panel = maker()
-    bare = panel.picture.png()
-    value, at = GUESSES[maker.__name__]
-    panel.predict(value, **at)
-    assert panel.picture.png() != bare
-
 
 def said(panel, **values):
     panel.set(**values)

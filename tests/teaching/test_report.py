@@ -3,8 +3,10 @@
 import re
 from dataclasses import replace
 from datetime import date
+from functools import cache
 from html.parser import HTMLParser
 from io import BytesIO
+from itertools import cycle
 
 import numpy as np
 import pytest
@@ -15,7 +17,7 @@ from dragwork.physics.course import Course, Leg
 from dragwork.physics.power import Rider
 from dragwork.scenario.barrow_lane import TRUE_DRAG_AREA, bl7, bl7_with_faults
 from dragwork.scenario.riders import FAROUK, MEMBERS, TOBIN, Member
-from dragwork.scenario.roads import CINDER_LANE, ROADS, THREE_KILNS, Road
+from dragwork.scenario.roads import CINDER_LANE, LONG_HILL, ROADS, THREE_KILNS, Road
 from dragwork.teaching.report import build_report
 from dragwork.teaching.report.page import Part
 
@@ -26,6 +28,7 @@ HEADINGS = (
     "station pressure [hPa]", "humidity [%]", "drag", "drag unit", "tare", "tare unit", "axis",
 )  # fmt: skip
 SOUND, FAULTY = bl7(), bl7_with_faults()
+FEW = 200  # days, where no number of the page is held closely
 
 
 def sheet_of(areas, speed=12.0, yaws=(0,), spread=0.0, shared=EXACT, repeats=2):
@@ -61,7 +64,11 @@ def frictionless(power=200.0, efficiency=0.98):
 
 
 def page(sheet=None, before="hoods", after="clip-ons", member=TOBIN, road=THREE_KILNS, **more):
-    return build_report(sheet or SOUND, before, after, member, road, date=DAY, **more)
+    """The page of a case, of few days; the same record for the same case. `build_report` makes it anew."""
+    return built(sheet or SOUND, before, after, member, road, **{"date": DAY, "draws": FEW} | more)
+
+
+built = cache(build_report)
 
 
 # -- the numbers ------------------------------------------------------------------------------------
@@ -70,7 +77,7 @@ def page(sheet=None, before="hoods", after="clip-ons", member=TOBIN, road=THREE_
 def test_seconds_and_watts_against_closed_form():
     """No rolling, flat, still: v = (2 P eta/(rho CdA))^(1/3), so both answers are exact algebra."""
     sheet = sheet_of({"A": 0.320, "B": 0.290})
-    report = page(sheet, "A", "B", frictionless(), road_of(Leg(40_000.0)), air_density=1.18)
+    report = page(sheet, "A", "B", frictionless(), road_of(Leg(40_000.0)), air_density=1.18, draws=2_000)
     wheel = 200 * 0.98
     speed = {
         name: (2 * wheel / (1.18 * area)) ** (1 / 3) for name, area in (("A", 0.32), ("B", 0.29))
@@ -79,7 +86,7 @@ def test_seconds_and_watts_against_closed_form():
     assert report.assumed == pytest.approx(saved, rel=2e-4)  # density in the sheet to 5 digits
     assert report.watts.mid == pytest.approx(0.5 * 1.18 * 0.03 * speed["A"] ** 3 / 0.98, rel=1e-2)
     unshared = page(sheet, "A", "B", frictionless(), road_of(Leg(40_000.0)), air_density=1.18,
-                    unstated=NO_DOUBT)  # fmt: skip
+                    unstated=NO_DOUBT, draws=2_000)  # fmt: skip
     assert unshared.seconds.mid == pytest.approx(saved, rel=2e-3)  # a median of 2,000 draws
 
 
@@ -154,10 +161,9 @@ def test_planning_is_narrower_and_levels_are_named():
     assert "95 % range" in said and "80 % range" in said and "at the crank" in said
 
 
-@pytest.mark.parametrize("road", ROADS.values(), ids=lambda road: road.name)
-@pytest.mark.parametrize("member", MEMBERS.values(), ids=lambda member: member.name)
+@pytest.mark.parametrize(("member", "road"), list(zip(MEMBERS.values(), cycle(ROADS.values()))), ids=lambda x: x.name)
 def test_swapped_set_ups_give_the_opposite(member, road):
-    case = {"member": member, "road": road, "draws": 200}
+    case = {"member": member, "road": road}
     there = page(before="hoods", after="time-trial", **case).seconds
     back = page(before="time-trial", after="hoods", **case).seconds
     assert back.mid == pytest.approx(-there.mid)
@@ -224,7 +230,6 @@ def test_the_fingerprint_follows_the_settings_and_the_answer():
     def fingerprint(**more):
         return re.search(r"fingerprint: (\w+)", page(**more).html())[1]
 
-    assert fingerprint() == fingerprint()
     assert len({fingerprint(), fingerprint(power=221), fingerprint(seed=2), fingerprint(sheet=FAULTY)}) == 4
 
 
@@ -308,14 +313,14 @@ class Reader(HTMLParser):
 
 def test_same_input_same_page_apart_from_the_date():
     case = ("hoods", "clip-ons", TOBIN, THREE_KILNS)
-    first, second = page().html(), build_report(bl7(), *case, date=DAY).html()
+    first, second = page().html(), build_report(bl7(), *case, date=DAY, draws=FEW).html()
     assert first == second
-    later = build_report(SOUND, *case, date=date(2027, 1, 2)).html()
+    later = build_report(SOUND, *case, date=date(2027, 1, 2), draws=FEW).html()
     assert later != first and later.replace("2027-01-02", "2026-05-01") == first
 
 
 def test_the_date_is_today_unless_given():
-    assert build_report(SOUND, "hoods", "clip-ons", TOBIN, THREE_KILNS).date == date.today()
+    assert build_report(SOUND, "hoods", "clip-ons", TOBIN, LONG_HILL, draws=FEW).date == date.today()
 
 
 def test_the_file_is_whole_and_fetches_nothing():

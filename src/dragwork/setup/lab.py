@@ -55,12 +55,37 @@ class Server:
         return f"{self.url.rstrip('/')}{self.page}?token={self.token}"
 
 
-def command(
-    python: Path, folder: Path, page: str, port: int, browser: bool, extensions: Path
-) -> list[str]:
-    """The command that starts JupyterLab."""
-    options = {
+def settings(folder: Path, page: str, extensions: Path) -> list[str]:
+    """How the notebooks are served, wherever a server runs.
+
+    Parameters
+    ----------
+    folder
+        The learner's folder.
+    page
+        The address that opens first.
+    extensions
+        A folder for our script, which is copied there.
+    """
+    shutil.copytree(EXTENSION, extensions / "dragwork-panels", dirs_exist_ok=True)
+    return _options({
         "ServerApp.root_dir": folder,
+        "ServerApp.tornado_settings": {"websocket_max_message_size": LONGEST_MESSAGE},
+        # Nothing here needs a shell.
+        "ServerApp.terminals_enabled": False,
+        "ServerApp.default_url": page,
+        # Newer kernels warn where this is possible and not done.
+        "KernelManager.transport_encryption": "auto",
+        "LabApp.default_url": page,
+        "LabApp.app_settings_dir": SETTINGS,
+        "LabApp.extra_labextensions_path": extensions,
+        "Application.log_level": "ERROR",
+    })  # fmt: skip
+
+
+def command(python: Path, port: int, browser: bool) -> list[str]:
+    """The command that starts JupyterLab for this computer only; `settings` follow."""
+    return [str(python), "-m", "jupyterlab"] + _options({
         "ServerApp.ip": "127.0.0.1",
         "ServerApp.port": port,
         "ServerApp.open_browser": browser,
@@ -70,17 +95,11 @@ def command(
         "ServerApp.answer_yes": True,
         # In a container one often works as root; elsewhere this changes nothing.
         "ServerApp.allow_root": True,
-        # Newer kernels warn where this is possible and not done.
-        "KernelManager.transport_encryption": "auto",
-        "ServerApp.tornado_settings": {"websocket_max_message_size": LONGEST_MESSAGE},
-        "LabApp.default_url": page,
-        "LabApp.app_settings_dir": SETTINGS,
-        "LabApp.extra_labextensions_path": extensions,
-        # Nothing here needs a shell.
-        "ServerApp.terminals_enabled": False,
-        "Application.log_level": "ERROR",
-    }
-    return [str(python), "-m", "jupyterlab", *(f"--{key}={value}" for key, value in options.items())]
+    })  # fmt: skip
+
+
+def _options(values: dict) -> list[str]:
+    return [f"--{key}={value}" for key, value in values.items()]
 
 
 @contextmanager
@@ -94,11 +113,10 @@ def running(
     """
     with tempfile.TemporaryDirectory(prefix="dragwork-", ignore_cleanup_errors=True) as scratch:
         runtime, extensions = Path(scratch, "runtime"), Path(scratch, "labextensions")
-        shutil.copytree(EXTENSION, extensions / "dragwork-panels")
         token = secrets.token_hex(24)
-        settings = {**os.environ, "JUPYTER_TOKEN": token, "JUPYTER_RUNTIME_DIR": str(runtime)}
         process = subprocess.Popen(
-            command(python, folder, page, port, browser, extensions), cwd=folder, env=settings,
+            command(python, port, browser) + settings(folder, page, extensions), cwd=folder,
+            env={**os.environ, "JUPYTER_TOKEN": token, "JUPYTER_RUNTIME_DIR": str(runtime)},
             preexec_fn=_with_us if sys.platform == "linux" else None,
         )  # fmt: skip
         try:

@@ -8,37 +8,54 @@ import signal
 import subprocess
 import sys
 import webbrowser
+from collections.abc import Callable
+from importlib.util import find_spec
 from pathlib import Path
 
-from dragwork.setup import environment, lab, own_file, working_copy
+from dragwork.setup import classroom, environment, lab, own_file, working_copy
 from dragwork.teaching.profile import PLACE
 
 FIRST_NOTEBOOK = "00_start_here"
+FOLDER = "dragwork"  # in the home folder: the copy of a learner who installed the package
 
 SIGN = "from nbformat.sign import TrustNotebookApp as App; App.launch_instance()"
 
 
 def main(arguments: list[str], root: str) -> int:
-    """Run the command; return its exit code."""
-    options = _parser().parse_args(arguments)
+    """Run `python3 workbook` in the project's folder; return its exit code."""
+    root = Path(root)
+
+    def prepared(extra: str = "") -> Path:
+        return environment.prepare(root, extra)
+
+    return _run(arguments, "python3 workbook", root, (root / ".my-workbook", root / ".class"), prepared)
+
+
+def installed() -> int:
+    """Run `dragwork`, the command of the installed package; return its exit code."""
+    root = working_copy.origin()
+    if working_copy.is_project(root):
+        return main(sys.argv[1:], str(root))
+    home = Path.home()
+    return _run(sys.argv[1:], "dragwork", root, (home / FOLDER, home / f"{FOLDER}-class"), _as_it_is)
+
+
+def _as_it_is(extra: str = "") -> Path:
+    """The Python that runs this."""
+    if extra and not find_spec("jupyterhub"):
+        raise environment.SetupProblem(f"This needs a few packages more: pip install 'dragwork[{extra}]'")
+    return Path(sys.executable)
+
+
+def _run(arguments, name, root, folders, prepared) -> int:
     signal.signal(signal.SIGTERM, lambda *_: sys.exit(143))
     os.environ.setdefault("PYTHONUTF8", "1")  # names of folders are UTF-8 whatever the locale says
-    root = Path(root)
-    copy = root / ".my-workbook"
+    mine, of_class = folders
     try:
-        if options.my_file:
-            print(*own_file.run(options.my_file, copy), sep="\n")
-            return 0
-        with lab.alone(copy) as note:
-            if isinstance(note, str):
-                return show_running(note, copy, options)
-            python = environment.prepare(root)
-            written, notes = working_copy.prepare(root, copy)
-            print(*notes, sep="\n", end="\n" if notes else "")
-            page = find_page(copy, options.notebook)
-            trust(python, written)
-            os.environ.setdefault(PLACE, str(own_file.place(copy)))
-            return run_lab(python, copy, page, options.port, not options.no_browser, note)
+        if "--class" in arguments:
+            others = [each for each in arguments if each != "--class"]
+            return classroom.main(others, name, of_class, prepared)
+        return _open(_options(name, mine).parse_args(arguments), root, prepared)
     except environment.SetupProblem as problem:
         print(problem, file=sys.stderr)
         return 1
@@ -50,16 +67,35 @@ def main(arguments: list[str], root: str) -> int:
         return 130
 
 
-def _parser() -> argparse.ArgumentParser:
+def _open(options: argparse.Namespace, root: Path, prepared: Callable[[], Path]) -> int:
+    copy = options.folder.absolute()
+    if options.my_file:
+        print(*own_file.run(options.my_file, copy), sep="\n")
+        return 0
+    with lab.alone(copy) as note:
+        if isinstance(note, str):
+            return show_running(note, copy, options)
+        python = prepared()
+        written, notes = working_copy.prepare(root, copy)
+        print(*notes, sep="\n", end="\n" if notes else "")
+        trust(python, written)
+        os.environ.setdefault(PLACE, str(own_file.place(copy)))
+        page = find_page(copy, options.notebook)
+        return run_lab(python, copy, page, options.port, not options.no_browser, note)
+
+
+def _options(name: str, folder: Path) -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
-        prog="python3 workbook",
-        description="Set up the workbook (the first time) and open it in JupyterLab. "
-        "It opens your own copy in .my-workbook, which an update never overwrites.",
+        prog=name,
+        description="Open the workbook in JupyterLab: your own copy of it, which an update never overwrites.",
     )
     parser.add_argument(
         "notebook", nargs="?", default=FIRST_NOTEBOOK, help="which notebook to open, e.g. 08"
     )
-    parser.add_argument("--port", type=_port, default=8888, help="the port to try first")
+    parser.add_argument(
+        "--folder", type=Path, default=folder, help="where your copy is kept; without it in %(default)s"
+    )
+    parser.add_argument("--port", type=port, default=8888, help="the port to try first")
     parser.add_argument(
         "--no-browser", action="store_true", help="print the link, open no browser"
     )
@@ -68,10 +104,13 @@ def _parser() -> argparse.ArgumentParser:
         choices=own_file.ACTIONS,
         help="show or delete what the notebooks keep of you, and do nothing else",
     )
+    parser.add_argument(
+        "--class", action="store_true", help="serve a class; `python3 workbook --class --help` says more"
+    )
     return parser
 
 
-def _port(text: str) -> int:
+def port(text: str) -> int:
     if text.isascii() and text.isdigit() and 1024 <= int(text[:6]) <= 65535:
         return int(text)
     raise argparse.ArgumentTypeError(f"a port is a whole number from 1024 to 65535, not '{text[:20]}'")
@@ -115,6 +154,6 @@ def run_lab(python: Path, copy: Path, page: str, port: int, browser: bool, note=
     with lab.running(python, copy, page, port, browser) as server:
         note(server.link)
         print(f"\nThe workbook is open at\n\n    {server.link}\n")
-        print("Your copies are in .my-workbook. Leave this window open; Ctrl-C here stops it.")
+        print(f"Your copies are in {copy}. Leave this window open; Ctrl-C here stops it.")
         sys.stdout.flush()
         return lab.wait(server.process)

@@ -1,4 +1,4 @@
-"""The learner's own copy of the notebooks, `.my-workbook/`.
+"""The learner's own copy of the notebooks.
 
 An update never overwrites what the learner has changed. For that the copy remembers, in
 `.shipped.json`, what each file was when it was put there. Merely running a notebook changes its
@@ -12,6 +12,7 @@ import glob
 import hashlib
 import itertools
 import json
+from importlib import metadata
 from pathlib import Path
 
 from dragwork.files import write_in_one_step
@@ -21,13 +22,27 @@ RECORD = ".shipped.json"
 BESIDE = " (new version"
 
 
+def origin() -> Path:
+    """Where the notebooks come from: the project's folder, or where pip put them."""
+    project = Path(__file__).parents[3]
+    if is_project(project):
+        return project
+    files = metadata.files("dragwork") or []
+    return next(Path(each.locate()).parents[1] for each in files if each.parent.name == FOLDERS[0])
+
+
+def is_project(root: Path) -> bool:
+    """Whether a folder is the project's, with its sources."""
+    return (root / "pyproject.toml").exists() and (root / FOLDERS[0]).is_dir()
+
+
 def prepare(root: Path, copy: Path) -> tuple[list[Path], list[str]]:
     """Bring the learner's copy up to date.
 
     Parameters
     ----------
     root
-        The project's folder, with `workbook/` and `exercises/`.
+        A folder with `workbook/` and `exercises/`.
     copy
         The learner's folder; made where it is missing.
 

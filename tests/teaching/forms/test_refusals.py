@@ -15,6 +15,7 @@ from dragwork.teaching.forms.course_editor import CELLS
 from dragwork.teaching.forms.fields import Choice, File, Upload
 from dragwork.teaching.forms.flow import Flow
 from dragwork.teaching.forms.page_flow import PageFlow
+from dragwork.teaching.profile import PLACE
 from dragwork.teaching.questions import KINDS
 from dragwork.teaching.questions.rules import RULES
 
@@ -98,6 +99,7 @@ def test_each_flow_has_a_way_through():
     assert {kind.__name__ for kind in FLOWS} == set(THROUGH)
 
 
+@pytest.mark.usefixtures("few_days")
 @pytest.mark.parametrize("kind", FLOWS, ids=lambda kind: kind.__name__)
 def test_no_refusal_of_a_flow_speaks_as_a_programmer(kind):
     flow = Flow(kind().questions, lambda answers: None)
@@ -111,14 +113,26 @@ def test_no_refusal_of_a_flow_speaks_as_a_programmer(kind):
     assert not found, "\n" + "\n".join(dict.fromkeys(found))
 
 
-def test_no_refusal_of_a_box_a_guess_a_choice_or_a_rule_speaks_as_a_programmer():
-    boxes = [box(id) for id in KINDS]
-    said = [(wrong, asked.check(wrong).text) for asked in boxes for wrong in WRONG]
-    said += [(wrong, guess(None, f"{wrong} {unit} {sure}", f"How much {wrong}?", unit, answer=1).lock(wrong, sure))
-             for unit in ("W", "%", "min", "km/h", "m2") for wrong in WRONG for sure in (None, "very")]  # fmt: skip
-    said += [(wrong, choose(f"key {wrong}", "Which?", {"this": "Yes.", "that": "No."}).lock(wrong)) for wrong in WRONG]
-    said += [(wrong, one_rule(number).check(wrong, wrong)) for number in RULES for wrong in WRONG]
-    found = [f"{typed[:30]!r}: {words[:200]}" for typed, words in said if PROGRAMMERS.search(said_by(words, typed))]
+def test_no_refusal_of_a_box_a_guess_a_choice_or_a_rule_speaks_as_a_programmer(monkeypatch, tmp_path):
+    def asked():
+        """What is said of each wrong answer, each form with a learner's file of its own: a long one is slow."""
+        for number, id in enumerate(KINDS):
+            monkeypatch.setenv(PLACE, str(tmp_path / f"{number}.json"))
+            one = box(id)
+            yield from ((wrong, one.check(wrong).text) for wrong in WRONG)
+        for number, unit in enumerate(("W", "%", "min", "km/h", "m2")):
+            monkeypatch.setenv(PLACE, str(tmp_path / f"guesses {number}.json"))
+            for place, wrong in enumerate(WRONG):
+                sure = "very" if (number + place) % 2 else None
+                yield wrong, guess(None, f"{wrong} {unit}", f"How much {wrong}?", unit, answer=1).lock(wrong, sure)
+        for wrong in WRONG:
+            yield wrong, choose(f"key {wrong}", "Which?", {"this": "Yes.", "that": "No."}).lock(wrong)
+        for number in RULES:
+            monkeypatch.setenv(PLACE, str(tmp_path / f"rule {number}.json"))
+            rule = one_rule(number)
+            yield from ((wrong, rule.check(wrong, wrong)) for wrong in WRONG)
+
+    found = [f"{typed[:30]!r}: {words[:200]}" for typed, words in asked() if PROGRAMMERS.search(said_by(words, typed))]
     assert not found, "\n" + "\n".join(found)
 
 

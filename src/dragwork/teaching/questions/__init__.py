@@ -29,7 +29,7 @@ def ask(id, learner=None, series="", unlike=()):
     Parameters
     ----------
     id : str
-        `M01` to `M47`.
+        A key of `KINDS`: `M01`.
     learner : str, optional
         The same name gets the same numbers again; capitals and blanks do not matter. None gives
         the numbers of the lesson.

@@ -1,0 +1,1 @@
+"""What serves learners from one place, once all is installed: JupyterHub and its parts."""

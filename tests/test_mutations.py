@@ -1,0 +1,18 @@
+"""The list of mutations is up to date, and its way of trying one works: caught, and survived."""
+
+import mutations
+from mutations import MUTATIONS, Mutation
+
+
+def test_each_mutation_changes_what_is_there_once_and_names_its_tests():
+    assert len(set(MUTATIONS)) == len(MUTATIONS) >= 60
+    for mutation in MUTATIONS:
+        text = (mutations.ROOT / mutations.PACKAGE / mutation.file).read_text(encoding="utf-8")
+        assert text.count(mutation.old) == 1 and mutation.old != mutation.new, str(mutation)
+        assert (mutations.ROOT / mutation.tests.split()[0]).is_file(), mutation.tests
+
+
+def test_what_the_tests_notice_is_caught_and_what_they_cannot_survives():
+    caught = [m for m in MUTATIONS if m.file in ("physics/resistance.py", "decisions/pacing.py")][-2:]
+    unseen = Mutation("physics/resistance.py", "return J / r**2", "return J / (r * r)", "tests/physics/test_resistance.py")
+    assert mutations.survivors([*caught, unseen]) == [unseen]

@@ -1,0 +1,133 @@
+"""What DEVELOPERS.md says that a change touches is enough: each is made in a copy, whose tests then pass."""
+
+import pytest
+from mutations import PACKAGE, passes, project
+
+QUESTION = '''M{next} = Kind(
+    "M{next}", "From the crank to the wheel", "W", 0,
+    given={{"crank": Number(240, 150, 300, 10), "efficiency": Number(0.95, 0.9, 0.94, 0.01)}},
+    asks=lambda g: f"""A rider gives {{g.crank}} W at the crank. The drivetrain's efficiency is {{g.efficiency:g}}.
+        How many watts are left at the wheel?""",
+    right=lambda g: g.crank * g.efficiency,
+    slips=(
+        Slip("M{next}", lambda g: g.crank / g.efficiency, "This adds the loss. The wheel gets less than the crank."),
+        Slip("M{next}-same", lambda g: g.crank, "This is the power at the crank, as if nothing were lost."),
+    ),
+    idea="Power goes from the crank to the wheel, and some is lost on the way.",
+    relation="wheel = crank × efficiency, W = W.",
+    work=lambda g: f"P = {{g.crank}} × {{g.efficiency:g}}.",
+    why="The drivetrain loses a little, so the wheel gets less than the crank.",
+)
+
+QUESTIONS = ('''
+
+OUTSIDE = '''def m{next}(g):
+    return {{"": g.crank * g.efficiency, "M{next}": g.crank / g.efficiency, "M{next}-same": g.crank}}
+
+
+OUTSIDE = '''
+
+PANEL = '''"""Panel: what a drivetrain leaves of the power at the crank."""
+
+from dataclasses import dataclass
+from functools import partial
+from operator import attrgetter
+
+import numpy as np
+
+from dragwork.teaching.figures.curves import Axis, Curves, Line, Plane, at
+from dragwork.teaching.figures.style import QUANTITY, bare
+from dragwork.teaching.panels.knobs import Knob
+from dragwork.teaching.panels.panel import Panel
+
+CRANK = 220.0  # W
+
+
+@dataclass(frozen=True, eq=False)
+class Left:
+    """A loss, and the watts at the wheel: here, and over all losses of the picture."""
+
+    loss: float
+    wheel: float
+    losses = np.linspace(0, 0.1, 21)
+    wheels = CRANK * (1 - np.linspace(0, 0.1, 21))
+
+
+def left(loss):
+    """Watts at the wheel of the watts at the crank."""
+    return Left(loss, CRANK * (1 - loss))
+
+
+PICTURE = partial(
+    Curves,
+    "Watts at the wheel, of 220 W at the crank",
+    Plane(
+        Axis("Drivetrain loss, %", "%", 0, 10),
+        Axis("Watts at the wheel", "W", 190, 230),
+        (
+            Line("losses", "wheels", bare(QUANTITY["total"])),
+            Line("loss", "wheel", QUANTITY["total"], lambda r: f"{r.wheel:.0f} W"),
+        ),
+        guesses=at("loss"),
+    ),
+)
+
+
+def in_words(result):
+    """The watts in one sentence."""
+    return f"A drivetrain that loses {100 * result.loss:.1f} % leaves {result.wheel:.0f} W of {CRANK:.0f} W."
+
+
+def chain_loss():
+    """The panel: turn the loss."""
+    loss = Knob("loss", "Drivetrain loss", "", "%", 1, 2.5, 8, 0.5, 1)
+    return Panel((loss,), left, PICTURE(), in_words, observed=attrgetter("wheel"))
+'''
+
+
+@pytest.fixture(scope="module")
+def copy():
+    with project() as folder:
+        yield folder
+
+
+def write(path, *changes):
+    """Changes of a text, each old one there once."""
+    text = path.read_text(encoding="utf-8")
+    for old, new in changes:
+        assert text.count(old) == 1, old
+        text = text.replace(old, new)
+    path.write_text(text, encoding="utf-8")
+
+
+def hold(folder, tests, at_least):
+    """Tests of the copy pass, so many at least."""
+    good, said = passes(folder, tests)
+    assert good, said[-3000:]
+    assert int(said.split(" passed")[0].split()[-1]) >= at_least, said
+
+
+def test_a_question_with_two_slips_is_one_file_and_its_outside_numbers(copy):
+    from dragwork.teaching.questions import KINDS
+
+    number = {"next": len(KINDS) + 1}
+    write(
+        copy / PACKAGE / "teaching/questions/power.py",
+        ("QUESTIONS = (", QUESTION.format(**number) + "M{next}, ".format(**number)),
+    )
+    outside = "tests/teaching/questions/test_slips_from_outside.py"
+    write(copy / outside, ("OUTSIDE = ", OUTSIDE.format(**number)))
+    hold(copy, f"tests/teaching/questions tests/teaching/test_voice.py -k M{number['next']}", 15)
+
+
+def test_a_panel_with_one_slider_is_two_files(copy):
+    panels = copy / PACKAGE / "teaching/panels"
+    (panels / "chain_loss.py").write_text(PANEL, encoding="utf-8")
+    write(
+        panels / "__init__.py",
+        ('from dragwork.teaching.panels.air_share import air_share\n',
+         'from dragwork.teaching.panels.air_share import air_share\nfrom dragwork.teaching.panels.chain_loss import chain_loss\n'),
+        ('"Panel", ', '"Panel", "chain_loss", '),
+    )  # fmt: skip
+    tests = "tests/teaching/test_curves.py tests/teaching/test_secrets.py tests/teaching/test_voice.py tests/teaching/test_shape_of_a_curve.py"
+    hold(copy, f"{tests} -k chain_loss", 5)
