@@ -18,6 +18,14 @@ import websocket
 PASSPHRASE = "a class for a test"
 WORD = "a private word"
 PATIENCE = 120  # seconds
+ROOT = Path(__file__).parents[1]
+BEGIN = f"""
+import sys
+from pathlib import Path
+from dragwork.setup import environment, open_workbook
+environment.prepare = lambda *_: Path(sys.executable)
+sys.exit(open_workbook.main(sys.argv[1:], {str(ROOT)!r}))
+"""
 SHOW_ALL = """
 from dragwork.teaching.panels.panel import Panel
 for each in list(globals().values()):
@@ -32,9 +40,8 @@ def open_class(folder, *options):
     with socket.socket() as free:
         free.bind(("127.0.0.1", 0))
         port = free.getsockname()[1]
-    begin = "import sys; from dragwork.setup.open_workbook import installed; sys.exit(installed())"
     given = ["--class", "--folder", str(folder), "--port", str(port), "--passphrase", PASSPHRASE, *options]
-    with subprocess.Popen([sys.executable, "-c", begin, *given], stdout=subprocess.PIPE, text=True) as process:
+    with subprocess.Popen([sys.executable, "-c", BEGIN, *given], stdout=subprocess.PIPE, text=True) as process:
         try:
             said = []
             for line in process.stdout:

@@ -33,6 +33,9 @@ SHORT = {
     ".venv/bin/python -m dragwork.teaching.pocket_book": [
         "-m", "dragwork.teaching.pocket_book", "workbook/00_start_here.ipynb", "--out", "pocket_00.html"
     ],
+    ".venv/bin/python -m dragwork.teaching.evening": [
+        "-c", "import sys; from dragwork.teaching import evening as e; e._SHARP = 0.5; sys.exit(e.main([]))"
+    ],
     "python3 workbook": "launch",
     "py workbook": "launch",
     "python3 workbook 08": "launch",

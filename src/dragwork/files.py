@@ -1,9 +1,25 @@
-"""Writing files that belong to somebody: in one step, and never over another one. Standard library."""
+"""Reading tables of the library, and writing files that belong to somebody: in one step, and never
+over another one. Standard library."""
 
+import csv
 import os
 from hashlib import sha256
+from importlib import resources
 from itertools import count
 from pathlib import Path
+
+
+def rows_of_table(package, name):
+    """The rows of a CSV table that belongs to a package: a list of dicts by its header, all text.
+
+    Parameters
+    ----------
+    package : str
+        Dotted, as `dragwork.measurement`.
+    name : str
+    """
+    with (resources.files(package) / name).open(encoding="utf-8", newline="") as file:
+        return list(csv.DictReader(file))
 
 
 def write_in_one_step(path, content):

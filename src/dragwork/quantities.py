@@ -1,16 +1,18 @@
 """What each argument of the library is: its words, unit and allowed range, and the check on it.
 
-One table, keyed by the argument's name, so that `ground_speed` means the same in every function.
-A value outside its range is refused in the words of the page: what it is, the value, the range and
-the unit, the same in the unit that pages show, and a guess at the slip behind it where one fits.
+One table (`quantities.csv`), keyed by the argument's name, so that `ground_speed` means the same in
+every function. A value outside its range is refused in the words of the page: what it is, the value,
+the range and the unit, the same in the unit that pages show, and a guess at the slip behind it where
+one fits.
 """
 
 from dataclasses import dataclass
-from math import inf, pi
+from math import inf
 
 import numpy as np
 
 from dragwork import units
+from dragwork.files import rows_of_table
 
 
 @dataclass(frozen=True)
@@ -40,7 +42,7 @@ class Quantity:
         """A value in SI, and in brackets as pages show it."""
         text = _plain(value, ".6g")
         if self.allows(float(text.replace("−", "-"))) and not self.allows(value):
-            text = repr(float(value)).replace("-", "−")  # rounded back into the range, which would puzzle
+            text = true_minus(repr(float(value)))  # rounded back into the range, which would puzzle
         return self._with_unit(text) + self._shown_as(value)
 
     def slip(self, value):
@@ -63,98 +65,36 @@ class Quantity:
         return f" ({' to '.join(shown)} {words})"
 
 
+def true_minus(text):
+    """A text of numbers as a page prints it, each hyphen a minus sign."""
+    return text.replace("-", "−")
+
+
 def _plain(number, form="g"):
     """A number without an exponent where people write none, and with a true minus."""
     text = f"{float(number):{form}}"
     if "e+" in text and abs(number) < 1e9:
         text = f"{float(number):.0f}"
-    return text.replace("-", "−")
+    return true_minus(text)
 
 
-_KMH = (("km/h", "kmh"),)
-_PERCENT = (("percent", "percent"),)
-_SPEED = Quantity("m/s", 0.0, 45.0, slips=_KMH)
-_ANGLE = Quantity("rad", -pi, pi, slips=(("degrees", "deg"),))
-_BEARING = Quantity("rad", -2 * pi, 2 * pi, slips=(("degrees", "deg"),))
-_PRESSURE = Quantity("Pa", 20e3, 115e3, slips=(("hectopascals", "hectopascal"),))
-_DRAG_AREA = Quantity("m2", 0.0, 20.0)
-_FORCE = Quantity("N", -5000.0, 5000.0)
-_LENGTH = Quantity("m", 0.0, 1e7, above_low=True)
+def _quantity(row):
+    slips = ((row["slip"], row["converter"]),) if row["slip"] else ()
+    return Quantity(row["unit"], float(row["low"]), float(row["high"]), row["low_itself"] == "no", slips)
 
-QUANTITIES = {
-    # air
-    "temperature": Quantity("K", 230.0, 330.0, slips=(("degrees Celsius", "celsius"),)),
-    "pressure": _PRESSURE,
-    "sea_level_pressure": _PRESSURE,
-    "relative_humidity": Quantity("", 0.0, 1.0, slips=_PERCENT),
-    "altitude": Quantity("m", -400.0, 11000.0),
-    "air_density": Quantity("kg/m3", 0.2, 2.0),
-    # speeds, angles and wind
-    "ground_speed": _SPEED,
-    "air_speed": _SPEED,
-    "wind_speed": _SPEED,
-    "mean_wind_speed": Quantity("m/s", 0.0, 45.0, above_low=True, slips=_KMH),
-    "speed_limit": Quantity("m/s", 0.0, 45.0, above_low=True, slips=_KMH),
-    "start_speed": _SPEED,
-    "speed": _SPEED,
-    "yaw": _ANGLE,
-    "angle": _ANGLE,
-    "wind_angle": _ANGLE,
-    "directions": _ANGLE,
-    "edges": _ANGLE,
-    "weights": Quantity("", 0.0, 1e12),
-    "wind_from": _BEARING,
-    "heading": _BEARING,
-    "height": Quantity("m", 0.0, 500.0, above_low=True),
-    "reference_height": Quantity("m", 0.0, 500.0, above_low=True),
-    "roughness_length": Quantity("m", 0.0, 5.0, above_low=True),
-    "length": _LENGTH,
-    # drag
-    "drag_area": _DRAG_AREA,
-    "wheel_drag_area": _DRAG_AREA,
-    "interaction": Quantity("m2", -5.0, 5.0),
-    "shelter": Quantity("", 0.0, 1.0, above_low=True, slips=_PERCENT),
-    "force": _FORCE,
-    "drag": _FORCE,
-    "side_force": _FORCE,
-    "axial_force": _FORCE,
-    "dynamic_viscosity": Quantity("Pa s", 0.0, 1e-3, above_low=True),
-    "model_area": Quantity("m2", 0.0, 100.0),
-    "section_area": Quantity("m2", 0.0, 1000.0, above_low=True),
-    # rider and road
-    "all_up_mass": Quantity("kg", 0.0, 1000.0, above_low=True),
-    "rotating_mass": Quantity("kg", 0.0, 100.0),
-    "moment_of_inertia": Quantity("kg m2", 0.0, 10.0),
-    "wheel_radius": Quantity("m", 0.0, 2.0, above_low=True),
-    "rolling_coefficient": Quantity("", 0.0, 0.2),
-    "drivetrain_efficiency": Quantity("", 0.5, 1.0, slips=_PERCENT),
-    "bearing_force": Quantity("N", 0.0, 100.0),
-    "bearing_slope": Quantity("N/(m/s)", 0.0, 10.0),
-    "gradient": Quantity("", -0.4, 0.4, slips=_PERCENT),
-    "distance": _LENGTH,
-    "acceleration": Quantity("m/s2", -20.0, 20.0),
-    "power_saved": Quantity("W", -3000.0, 3000.0),
-    "watts": Quantity("W", -3000.0, 3000.0),
-    "air_share": Quantity("", 0.0, 1.0, slips=_PERCENT),
-    "drag_area_cut": Quantity("", 0.0, 1.0, slips=_PERCENT),
-    "wheel_power": Quantity("W", -1e6, 1e6),
-    "power": Quantity("W", 0.0, 3000.0),
-    "number": Quantity("", 2.0, 1e6),
-    "time_step": Quantity("s", 0.0, 3600.0, above_low=True),
-}
-# What an argument is called on a page, where its name with blanks is not it.
-_WORDS = {
-    "all_up_mass": "all-up mass",
-    "rolling_coefficient": "coefficient of rolling resistance",
-    "sea_level_pressure": "sea-level pressure",
-    "air_share": "aerodynamic share",
-    "drag_area_cut": "cut of the drag area",
-    "wind_from": "direction the wind comes from",
-    "set_ups": "set-ups",
-    "edges": "edge angle",
-    "directions": "wind direction",
-    "weights": "weight",
-}
+
+# A line an argument: what it is called on a page, where its name with blanks is not it; its unit and
+# range, whether the low end itself is allowed, and the slip that leads out of it.
+_ROWS = {row["argument"]: row for row in rows_of_table("dragwork", "quantities.csv")}
+QUANTITIES = {name: _quantity(row) for name, row in _ROWS.items()}
+_WORDS = {name: row["words"] for name, row in _ROWS.items() if row["words"]} | {"set_ups": "set-ups"}
+
+
+def kept_within(argument, values):
+    """Values cut off at the ends of an argument's allowed range."""
+    allowed = QUANTITIES[argument]
+    low = np.nextafter(allowed.low, np.inf) if allowed.above_low else allowed.low
+    return np.clip(values, low, allowed.high)
 
 
 def in_words(argument):

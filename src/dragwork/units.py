@@ -1,8 +1,8 @@
 """The edge of the library: one table of the units people use, into SI and out again.
 
 Everything inside the library is SI (m/s, m2, kg, N, W, Pa, K, rad, fractions). A number in
-another unit is turned at once where it enters, and turned back where it is shown. `UNITS` is the
-table for everybody: what is typed, the headings and cells of sheets, the knobs of panels. The
+another unit is turned at once where it enters, and turned back where it is shown. `UNITS` (from
+`units.csv`) is the table for everybody: what is typed, the headings and cells of sheets, the knobs of panels. The
 functions below it (`kmh`, `to_kmh` ...) do the same for code. All units of the table are read;
 pages show the metric ones.
 
@@ -12,14 +12,11 @@ gravity behind the units of force; NIST_SP811 for the others, whose factors are 
 
 import re
 from dataclasses import dataclass
-from math import isfinite, pi
+from math import isfinite
 
 import numpy as np
 
-from dragwork.constants import STANDARD_GRAVITY, ZERO_CELSIUS
-
-_POUND, _FOOT = 0.45359237, 0.3048  # kg, m: NIST_SP811, exact
-_MERCURY = 13595.1 * STANDARD_GRAVITY  # Pa per metre of the conventional column: NIST_SP811
+from dragwork import files
 
 
 def _number(value):
@@ -70,67 +67,16 @@ class Unit:
         return re.sub(r"(?<=[mt])[23]", lambda power: "²³"[int(power[0]) - 2], shown)
 
 
-UNITS = {
-    unit.name: unit
-    for unit in (
-        Unit("1", "plain number", ""),
-        Unit("%", "plain number", "percent", "pct percentage percents"
-             " percentagepoint percentagepoints percentpoint percentpoints %-point %-points pp points", per=100.0),
-        Unit("m2", "area", "square metres", "sqm squaremetre"),
-        Unit("cm2", "area", "square centimetres", "sqcm squarecentimetre", per=1e4),
-        Unit("ft2", "area", "square feet", "sqft squarefoot", _FOOT**2),
-        Unit("m/s", "speed", "metres per second", "mps ms-1 m/sec"),
-        Unit("km/h", "speed", "kilometres per hour", "kmh kph kmph kmh-1 km/hr", per=3.6),
-        Unit("mph", "speed", "miles per hour", "mi/h mi/hr mileh", 1609.344, 3600.0),
-        Unit("ft/s", "speed", "feet per second", "fps ft/sec fts-1", _FOOT),
-        Unit("kn", "speed", "knots", "kt kts knot", 1852.0, 3600.0),
-        Unit("W", "power", "watts", "watt"),
-        Unit("kW", "power", "kilowatts", "kilowatt", 1e3),
-        Unit("kg", "mass", "kilograms", "kgs kilo kilos kilogram"),
-        Unit("g", "mass", "grams", "gram gm gms", per=1e3),
-        Unit("lb", "mass", "pounds", "lbs pound", _POUND),
-        Unit("N", "force", "newtons", "newton"),
-        Unit("gf", "force", "grams-force", "g gram grams gm gms gram-force",
-             STANDARD_GRAVITY / 1e3),
-        Unit("kgf", "force", "kilograms-force",
-             "kg kgs kilo kilos kilogram kilograms kilogram-force kp", STANDARD_GRAVITY),
-        Unit("lbf", "force", "pounds-force", "lb lbs pound pounds pound-force",
-             _POUND * STANDARD_GRAVITY),
-        Unit("kg/m3", "density", "kilograms per cubic metre", "kgm-3 g/l kilogram/cubicmetre"),
-        Unit("g/m3", "density", "grams per cubic metre", "gm-3 gram/cubicmetre", per=1e3),
-        Unit("Pa", "pressure", "pascals", "pascal"),
-        Unit("hPa", "pressure", "hectopascals", "hectopascal mbar mb millibar millibars", 100.0),
-        Unit("kPa", "pressure", "kilopascals", "kilopascal", 1e3),
-        Unit("bar", "pressure", "bar", "bars", 1e5),
-        Unit("mmHg", "pressure", "millimetres of mercury", "torr mmofhg", _MERCURY, 1e3),
-        Unit("inHg", "pressure", "inches of mercury", "inofhg \"hg", _MERCURY * 0.0254),
-        Unit("psi", "pressure", "pounds per square inch", "lb/in2 lbf/in2",
-             _POUND * STANDARD_GRAVITY, 0.0254**2),
-        Unit("K", "temperature", "kelvin", "kelvins"),
-        Unit("degC", "temperature", "degrees Celsius", "°c c celsius degreecelsius centigrade",
-             zero=ZERO_CELSIUS),
-        Unit("degF", "temperature", "degrees Fahrenheit", "°f f fahrenheit degreefahrenheit",
-             per=1.8, zero=459.67 / 1.8),
-        Unit("rad", "angle", "radians", "radian rads"),
-        Unit("deg", "angle", "degrees", "° degs degree grad grado grados degré degrés", pi / 180.0),
-        Unit("m", "distance", "metres", "metre mtr mtrs"),
-        Unit("km", "distance", "kilometres", "kms kilometre k", 1e3),
-        Unit("cm", "distance", "centimetres", "centimetre", per=100.0),
-        Unit("mm", "distance", "millimetres", "millimetre", per=1e3),
-        Unit("ft", "distance", "feet", "foot '", _FOOT),
-        Unit("mi", "distance", "miles", "mile", 1609.344),
-        Unit("s", "time", "seconds", "sec secs second \""),
-        Unit("min", "time", "minutes", "mins minute m '", 60.0),
-        Unit("h", "time", "hours", "hr hrs hour", 3600.0),
-        Unit("J", "energy", "joules", "joule"),
-        Unit("kJ", "energy", "kilojoules", "kilojoule", 1e3),
-        Unit("Wh", "energy", "watt-hours", "watt-hour watthours watthour", 3600.0),
-        Unit("kWh", "energy", "kilowatt-hours", "kilowatt-hour kilowatthours", 3.6e6),
-    )
-}  # fmt: skip
+def _unit(row):
+    factors = {name: float(row.pop(name)) for name in ("times", "per", "zero")}
+    return Unit(**row, **factors)
+
+
+UNITS = {row["name"]: _unit(row) for row in files.rows_of_table("dragwork", "units.csv")}
 
 # What people and programs write for a minus and for a blank, for `str.maketrans`.
 DASHES, BLANKS = dict.fromkeys("‐‑‒–—−﹣－", "-"), dict.fromkeys("\u00a0\u2009\u202f", " ")
+PLAIN_SIGNS = str.maketrans(DASHES | BLANKS)
 
 # What people write for the same thing: typographers' signs, powers, American spelling, "per".
 _PLAIN = str.maketrans(

@@ -199,18 +199,11 @@ def test_at_the_balance_both_spare_the_same_watts(area, mass, speed, rolling):
     if gradient > 0:
         windy = watts_saved(replace(rider, drag_area=0.32 + area), rider, road, speed)
         assert heavy == pytest.approx(windy, rel=1e-9)
-    if gradient > -rolling:
-        assert o.break_even_mass(area, gradient, speed, rolling) == pytest.approx(mass, rel=1e-9)
-        assert o.break_even_speed(area, mass, gradient, rolling) == pytest.approx(speed, rel=1e-9)
 
 
 def test_a_hundredth_of_a_square_metre_against_half_a_kilogram():
     """3.4 % at 20 km/h, by hand."""
     assert o.break_even_gradient(0.010, 0.5, kmh(20)) == pytest.approx(0.034, abs=5e-4)
-
-
-def test_where_the_road_rolls_by_itself_drag_counts_at_any_speed():
-    assert o.break_even_speed(0.01, 1.0, gradient=-0.05) == 0
 
 
 # -- holding it ---------------------------------------------------------------------------------------
@@ -294,8 +287,6 @@ def test_no_flip_where_one_leads_all_the_way():
         (lambda: rank(three(TOBIN), TOBIN.rider, LONG_HILL.course, 220, confidence=80), "as 0.8"),
         (lambda: o.power_worth(85, 0.05), "Were 85 percent meant"),
         (lambda: o.break_even_gradient(5.0, 0.1, 20), "any slope"),
-        (lambda: o.break_even_mass(0.01, -0.05, 10), "downhill mass pushes"),
-        (lambda: o.break_even_speed(0, 1), "never spares anything"),
         (lambda: o.same_mean_power([1, 1], TOBIN.rider, LONG_HILL.course, 220), "1 numbers above 0"),
         (lambda: o.flips(three(TOBIN), TOBIN.rider, LONG_HILL.course, 220, "colour", 0, 1), "along"),
         (lambda: o.flips(three(TOBIN), TOBIN.rider, LONG_HILL.course, 220, "power", 9, 1), "below"),

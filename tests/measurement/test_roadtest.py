@@ -1,6 +1,6 @@
 """Drag areas from laps: exact where laps are, honest where they scatter, refused where they cannot."""
 
-from dataclasses import replace
+from dataclasses import fields, replace
 
 import numpy as np
 import published
@@ -11,7 +11,6 @@ from hypothesis import strategies as st
 from lap_sheets import EFFICIENCY, MASS, RHO, laps, sheet
 
 from dragwork.measurement.field_sheet import sort_out
-from dragwork.measurement.roadtest import NO_ERRORS as NOTHING_SHARED
 from dragwork.measurement.roadtest import (
     FieldErrors,
     budget,
@@ -19,6 +18,8 @@ from dragwork.measurement.roadtest import (
     wind_and_slope,
 )
 from dragwork.scenario import saltpan_lane
+
+NOTHING_SHARED = FieldErrors(*[0.0] * len(fields(FieldErrors)))
 
 WEIGHT = MASS * 9.80665
 

@@ -12,6 +12,7 @@ import pytest
 from dragwork.scenario.hana import TRUE_DRAG_AREA
 from dragwork.teaching import class_papers, forms
 from dragwork.teaching.class_papers import CHECK, asked_in, find_notebook
+from dragwork.teaching.printing import CannotPrint
 from dragwork.teaching.profile import PLACE, Profile
 from dragwork.teaching.questions import KINDS, ask
 
@@ -163,10 +164,25 @@ def test_a_file_of_names_in_another_encoding_gets_a_sentence(run, tmp_path):
     assert "it is not UTF-8 text" in said
 
 
+def test_a_page_can_be_a_pdf_and_says_so_where_it_cannot(run, tmp_path, monkeypatch):
+    out = tmp_path / "paper.pdf"
+    monkeypatch.setattr(class_papers, "print_page", lambda html, pdf: pdf.write_bytes(html[:9].encode()) and pdf)
+    out.write_bytes(b"mine")
+    assert "another file and stays" in run("worksheet", "M01", "--out", str(out))
+    assert out.read_bytes() == b"mine" and (tmp_path / "paper_2.pdf").read_bytes() == b"<!doctype"
+
+    def cannot(html, pdf):
+        raise CannotPrint("No browser was found here.")
+
+    monkeypatch.setattr(class_papers, "print_page", cannot)
+    assert run("worksheet", "M01", "--out", str(tmp_path / "other.pdf"), code=2) == "No browser was found here.\n"
+    assert not (tmp_path / "other.pdf").exists()
+
+
 def test_the_guide_s_commands_are_commands():
     guide = (ROOT / "exercises" / "README.md").read_text(encoding="utf-8")
     commands = re.findall(r"^\.venv/bin/python -m dragwork\.teaching\.class_papers (.*)$", guide, re.M)
-    assert len(commands) == 7
+    assert len(commands) == 8
     for command in commands:
         options = class_papers._parser().parse_args(command.split())
         assert callable(options.make)

@@ -139,6 +139,16 @@ def test_a_lesson_can_replace_a_knob():
     assert panel.values["ground_speed"] == kmh(50)
 
 
+def test_a_panel_with_fewer_knobs_keeps_the_others_where_they_start():
+    whole = a_panel()
+    fast = replace(CATALOGUE["ground_speed"], low=40, reference=50)
+    part = whole.with_knobs(fast)
+    assert list(part.knobs) == ["ground_speed"] and part.values == {"ground_speed": kmh(50)}
+    assert part.sentence == whole.says(ground_speed=kmh(50))
+    whole.set(drag_area=0.2)
+    assert part.sentence == a_panel().says(ground_speed=kmh(50)) and part.figure is not whole.figure
+
+
 def test_the_figure_stays_the_same_and_pyplot_is_never_loaded():
     panel = a_panel()
     figure = panel.figure

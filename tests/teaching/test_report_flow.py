@@ -12,7 +12,7 @@ from dragwork.scenario import data_file
 from dragwork.scenario.riders import TOBIN
 from dragwork.scenario.roads import LONG_HILL, THREE_KILNS
 from dragwork.teaching.forms import page_flow, report_roads
-from dragwork.teaching.forms.flow import Choice, File, Flow, Question, Typed, Upload
+from dragwork.teaching.forms.flow import Choice, File, Flow, FlowQuestion, Typed, Upload
 from dragwork.teaching.forms.report_flow import QUESTIONS, ReportFlow
 from dragwork.teaching.forms.report_roads import read_legs
 from dragwork.teaching.forms.flow_view import FlowView as View
@@ -42,11 +42,11 @@ def toy():
 
     kinds = Choice("kind", "Kind", options=lambda answers: {"warm": "Warm", "cold": "Cold"})
     questions = (
-        Question("kind", "Which kind?", "Warm or cold.", (kinds,),
+        FlowQuestion("kind", "Which kind?", "Warm or cold.", (kinds,),
                  lambda values, answers: values["kind"], lambda a, _: f"The {a} kind."),
-        Question("colour", "Which colour?", "One of two.", (Choice("colour", "Colour", options=colours),),
+        FlowQuestion("colour", "Which colour?", "One of two.", (Choice("colour", "Colour", options=colours),),
                  lambda values, answers: values["colour"], lambda a, _: f"Colour {a}."),
-        Question("number", "How many?", "A number.",
+        FlowQuestion("number", "How many?", "A number.",
                  (Choice("count", "Count", options=lambda a: {"one": "one", "own": "my own"}),
                   Typed("number", "Number", "0 or more", "1", ("count", "own"), read=float)),
                  lambda v, a: number({"number": 1.0, **v}, a), lambda a, _: f"{a:g} of them."),

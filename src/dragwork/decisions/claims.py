@@ -35,7 +35,7 @@ from dragwork.physics.drag import area_from_force
 from dragwork.physics.power import Conditions, Rider
 from dragwork.physics.savings import drag_area_behind
 from dragwork.physics.speed import steady_speed
-from dragwork.quantities import QUANTITIES, Estimate, needs
+from dragwork.quantities import QUANTITIES, Estimate, needs, true_minus
 from dragwork.units import clock, to_grams_force, to_kilometres, to_kmh, to_percent
 
 MOST = 1.0  # m2: more than any rider on a bicycle has
@@ -580,7 +580,7 @@ def span(saved, unit, out_of_si=float):
     """`20 W`, `15 to 20 W`, `up to 20 W`, with a true minus."""
     shown = (out_of_si(end) for end in ends_of(saved))
     low, high = (x if isinstance(x, str) else f"{float(x):.4g}" for x in shown)
-    low, high = low.replace("-", "−"), high.replace("-", "−")
+    low, high = true_minus(low), true_minus(high)
     if low == high:
         return f"{high} {unit}"
     return f"up to {high} {unit}" if low in ("0", "0:00") else f"{low} to {high} {unit}"

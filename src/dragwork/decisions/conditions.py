@@ -5,6 +5,7 @@ from zlib import crc32
 
 import numpy as np
 
+from dragwork.files import rows_of_table
 from dragwork.measurement.uncertainty import half_width
 from dragwork.quantities import QUANTITIES, checked, in_words
 from dragwork.units import kmh, to_kilometres, to_kmh
@@ -69,31 +70,17 @@ YAW_HOLDS = {
 }  # fmt: skip
 ABOUT = tuple(YAW_HOLDS)
 
-_TOLD = {  # name: how it is called, and the question that asks for it
-    "speed": ("the speed of the test", "At what speed was it tested?"),
-    "air_density": ("the air density", "At what air density was it tested?"),
-    "yaw": ("the yaw of the test", "At what yaw was it tested?"),
-    "drivetrain_efficiency": ("the drivetrain loss", "What drivetrain loss was assumed?"),
-    "at": ("whether the watts are at the crank or at the wheel", "Watts at the crank, or at the wheel?"),
-    "drag_area": ("the drag area it started from", "What drag area did it start from?"),
-    "all_up_mass": ("the mass of the rider in the claim", "How heavy was that rider, all up?"),
-    "rolling_coefficient": ("the tyres of the rider in the claim", "On what tyres was it found?"),
-    "part": ("percent of what: of the whole, or of one part",
-             "Percent of what: the whole rider and bike, or one part?"),
-    "power": ("the power of the rider in the claim", ""),
-    "saved": ("the spread between runs", "Can you show more runs?"),
-    "carried": ("how much of it holds on you", ""),
-}  # fmt: skip
+def _told(kind):
+    """How each thing is called, and the question that asks for it."""
+    rows = rows_of_table("dragwork.decisions", "condition_words.csv")
+    return {row["name"]: (row["words"], row["question"]) for row in rows if row["list"] == kind}
+
+
+_TOLD = _told("condition")
 QUOTED = ("which number of its own range holds", "What did most tests find: the low or the high end?")
 RIDE_TIME = ("how long the ride took before", "How long did the ride take before?")
 # What is told about how a claim was found, in the order in which it is worth asking for.
-EVIDENCE = {
-    "compared_with": ("compared with what", "What was it compared with?"),
-    "measured": ("whether it was measured or computed", "Was it measured or computed?"),
-    "runs": ("how many runs", "How many runs of each were made?"),
-    "spread": ("the spread of the runs", "How far apart were the runs?"),
-    "who": ("who says it", "Who tested it?"),
-}
+EVIDENCE = _told("evidence")
 
 
 def between(name, low, mid, high, stated=False, degrees_of_freedom=None, told=None):

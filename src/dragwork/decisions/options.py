@@ -312,67 +312,6 @@ def break_even_gradient(drag_area_saved, mass_saved, ground_speed, rolling_coeff
     return np.tan(steep)[()]
 
 
-def break_even_mass(drag_area_saved, gradient, ground_speed, rolling_coefficient=0.004,
-                    air_density=1.2):  # fmt: skip
-    """The mass that spares the same watts as a drag area, at the same speed on the same slope.
-
-    Parameters
-    ----------
-    drag_area_saved : float or array [m2]
-    gradient : float or array
-        Where the bicycle does not roll by itself: above minus the rolling coefficient.
-    ground_speed : float or array [m/s]
-    rolling_coefficient : float or array
-    air_density : float or array [kg/m3]
-
-    Returns
-    -------
-    float or array [kg]
-
-    Raises
-    ------
-    ValueError
-        Outside the ranges, or downhill, where mass pushes, in words.
-
-    Source: ALGEBRA
-    """
-    weight = rolling_force(1.0, rolling_coefficient, gradient) + slope_force(1.0, gradient)
-    refuse(np.asarray(weight) <= 0, "gradient: downhill mass pushes, no mass weighs a drag area up.")
-    return drag_force(drag_area_saved, air_density, ground_speed) / weight
-
-
-def break_even_speed(drag_area_saved, mass_saved, gradient=0.0, rolling_coefficient=0.004,
-                     air_density=1.2):  # fmt: skip
-    """The speed from which a drag area spares more watts than a mass does, on one slope.
-
-    Parameters
-    ----------
-    drag_area_saved : float or array [m2]
-        Above 0.
-    mass_saved : float or array [kg]
-    gradient : float or array
-    rolling_coefficient : float or array
-    air_density : float or array [kg/m3]
-
-    Returns
-    -------
-    float or array [m/s]
-        0 where the slope pushes: there the drag area spares more at any speed.
-
-    Raises
-    ------
-    ValueError
-        Outside the ranges, or without a drag area, in words.
-
-    Source: ALGEBRA
-    """
-    area, mass = checked(drag_area=drag_area_saved, all_up_mass=mass_saved)
-    rho = checked(air_density=air_density)
-    refuse(area == 0, "A drag area saved of 0 m² never spares anything.")
-    force = rolling_force(mass, rolling_coefficient, gradient) + slope_force(mass, gradient)
-    return np.sqrt(np.maximum(force, 0.0) * 2 / (rho * area))[()]
-
-
 def break_even_power(option, rider, course, power, air_density=1.2, wind_speed=0.0, wind_from=0.0):
     """The share of the power that may be lost to an option before its seconds are gone.
 

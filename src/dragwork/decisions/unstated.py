@@ -4,7 +4,7 @@ from dataclasses import dataclass, fields, replace
 
 import numpy as np
 
-from dragwork.quantities import QUANTITIES, check_standard_uncertainties, needs
+from dragwork.quantities import check_standard_uncertainties, kept_within, needs
 
 _LARGEST = {"rolling_coefficient": 0.01, "all_up_mass": 20.0, "wind_speed": 5.0, "gusts": 0.5}
 _UNITS = {"all_up_mass": "kg", "wind_speed": "m/s"}
@@ -106,7 +106,7 @@ def draw_days(unstated, rider, day, air_density, n, seed):
     across = rng.standard_normal(n)
 
     def around(name, middle):
-        return _within(name, middle + getattr(unstated, name) * shift[name])
+        return kept_within(name, middle + getattr(unstated, name) * shift[name])
 
     power, speed, bearing = np.broadcast_arrays(*(day[k] for k in ("power", "wind_speed", "wind_from")))
     north = speed * np.cos(bearing) + (unstated.wind_speed * shift["wind_speed"])[:, None]
@@ -121,17 +121,10 @@ def draw_days(unstated, rider, day, air_density, n, seed):
             all_up_mass=around("all_up_mass", rider.all_up_mass),
             rolling_coefficient=around("rolling_coefficient", rider.rolling_coefficient),
         ),
-        power=_within("power", power * factor[:, None]),
-        air_density=_within(
+        power=kept_within("power", power * factor[:, None]),
+        air_density=kept_within(
             "air_density", air_density * (1 + unstated.air_density * shift["air_density"])
         )[:, None],
-        wind_speed=_within("wind_speed", np.hypot(north, east)),
+        wind_speed=kept_within("wind_speed", np.hypot(north, east)),
         wind_from=np.arctan2(east, north),
     )
-
-
-def _within(name, values):
-    """Values kept within the library's range of that quantity."""
-    allowed = QUANTITIES[name]
-    low = np.nextafter(allowed.low, np.inf) if allowed.above_low else allowed.low
-    return np.clip(values, low, allowed.high)

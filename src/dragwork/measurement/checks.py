@@ -57,21 +57,23 @@ class Check:
 
 
 def without(rows, faults):
-    """The table with the rows that faults name out of use."""
+    """The table with a column `used`: False for the rows that faults name."""
     named = {row for fault in faults for row in fault.rows}
-    return rows.assign(used=rows.used & ~rows.row.isin(named))
+    return rows.assign(used=~rows.row.isin(named))
 
 
-def find_faults(checks, rows, text):
-    """The faults that a table of checks finds.
+def find_faults(checks, rows, text, known):
+    """The faults that are known, and those that a table of checks finds besides.
 
     Parameters
     ----------
     checks : sequence of Check
         Of faults, in any order.
     rows : pandas.DataFrame
-        One line a run, with `row` (line of the file) and `used`.
+        One line a run, with `row` (line of the file).
     text : SheetText
+    known : sequence of Fault
+        Of cells that could not be read; their rows are not looked at.
 
     Returns
     -------
@@ -82,9 +84,10 @@ def find_faults(checks, rows, text):
     """
     rank, found = attrgetter("rank"), []
     for _, alike in groupby(sorted(checks, key=rank), rank):
-        left = without(rows, found)
+        left = without(rows, (*known, *found))
         found += [fault for check in alike for fault in check(left, text)]
-    return tuple(sorted(found, key=lambda fault: (fault.row, fault.column, fault.what)))
+    found.sort(key=lambda fault: (fault.row, fault.column, fault.what))
+    return tuple(sorted((*known, *found), key=attrgetter("row")))
 
 
 def find_notes(checks, rows, text):

@@ -5,7 +5,6 @@ tunnels or roads. A difference is a minus b: positive where b is smaller.
 """
 
 from dataclasses import dataclass, field
-from itertools import combinations
 from math import ceil, sqrt
 
 import numpy as np
@@ -46,17 +45,6 @@ class Comparison:
             return 0.0 if self.difference else 1.0
         t = abs(self.difference) / self.standard_uncertainty
         return float(2 * stats.t.sf(t, self.degrees_of_freedom))
-
-
-@dataclass(frozen=True)
-class DriftingComparison(Comparison):
-    """A difference with a steady drift taken out.
-
-    drift: change of all readings from one run to the next, and its standard uncertainty.
-    """
-
-    drift: float
-    drift_uncertainty: float
 
 
 def difference_interval(difference, standard_uncertainty, degrees_of_freedom, *, confidence=0.95):
@@ -144,95 +132,6 @@ def _paired(a, b, confidence):
     return difference_interval(
         each.mean(), each.std(ddof=1) / sqrt(each.size), each.size - 1, confidence=confidence
     )
-
-
-def difference_in_order(set_ups, readings, *, confidence=0.95):
-    """Difference of two set-ups that were run in turn, with a steady drift taken out.
-
-    Least squares for three unknowns: reading = level + drift run + difference [is the first].
-    In the order A B B A the drift falls out of the difference whatever it is; in A A B B half of
-    what the day does would pass for a difference, and here costs width instead.
-
-    Parameters
-    ----------
-    set_ups : sequence of str
-        The set-up of each run, in the order run, two of them: 'ABBA' will do.
-    readings : sequence of float [any one unit]
-        One a run.
-    confidence : float
-        Above 0 to below 1.
-
-    Returns
-    -------
-    DriftingComparison [unit of the readings]
-        The set-up run first less the other; .drift [the unit, a run] and .drift_uncertainty.
-
-    Raises
-    ------
-    ValueError
-        For fewer than four runs, other than two set-ups, or an order in which drift and
-        difference cannot be told apart, in words.
-
-    Source: GUM
-    """
-    y = numbers("readings", readings)
-    if not np.iterable(set_ups):
-        raise ValueError(f"The set-ups {set_ups!r} must be a list of codes, one a run, or 'ABBA'.")
-    labels = [str(label) for label in set_ups]
-    names = list(dict.fromkeys(labels))
-    if len(labels) != y.size:
-        raise ValueError(f"{len(labels)} set-ups and {y.size} readings: give one a run.")
-    if len(names) != 2:
-        raise ValueError(f"two set-ups are compared; found {len(names)}: {', '.join(names)}.")
-    if y.size < 4:
-        raise ValueError("level, drift and difference are three unknowns: run four times at least.")
-    run = np.arange(y.size) - (y.size - 1) / 2
-    terms = np.column_stack([np.ones(y.size), run, [name == names[0] for name in labels]])
-    if np.linalg.matrix_rank(terms) < 3:
-        raise ValueError("in this order a drift and a difference look the same.")
-    found = np.linalg.lstsq(terms, y, rcond=None)[0]
-    dof = y.size - 3
-    variance = np.sum((y - terms @ found) ** 2) / dof
-    u = np.sqrt(variance * np.diag(np.linalg.inv(terms.T @ terms)))
-    half = half_width(u[2], dof, confidence=confidence)
-    plain = _comparison(float(found[2]), half, confidence, u[2], dof)
-    return DriftingComparison(**vars(plain), drift=float(found[1]), drift_uncertainty=float(u[1]))
-
-
-def chance_of_telling(difference, spread, runs, *, degrees_of_freedom=None, confidence=0.95):
-    """How often a session like this tells a true difference apart: its power.
-
-    The share of sessions whose interval leaves out 0, by the noncentral t distribution.
-
-    Parameters
-    ----------
-    difference : float [any unit]
-        The true one; its sign does not matter.
-    spread : float [the same unit]
-        Standard deviation of one independent repeat, above 0.
-    runs : float
-        Independent repeats of each of the two set-ups, 1 or more.
-    degrees_of_freedom : float, optional
-        Of the spread; by default 2 runs - 2, those of the two set-ups alone.
-    confidence : float
-        Of the interval, above 0 to below 1.
-
-    Returns
-    -------
-    float
-        A fraction, from 1 - confidence to 1.
-
-    Raises
-    ------
-    ValueError
-        For a number outside its range, in words.
-
-    Source: COHEN1988
-    """
-    dof = _degrees_of_freedom(runs, degrees_of_freedom)
-    check_confidence(confidence)
-    spread, difference = _above_zero("spread", spread), _finite("difference", difference)
-    return _power(abs(difference) / (spread * sqrt(2 / runs)), dof, confidence)
 
 
 def smallest_difference(spread, runs, *, degrees_of_freedom=None, confidence=0.95, power=0.8):
@@ -343,101 +242,6 @@ def runs_needed_rule(difference, spread):
     """
     wanted = _above_zero("difference", abs(_finite("difference", difference)))
     return 16 * (_above_zero("spread", spread) / wanted) ** 2
-
-
-def adjusted(p_values, method="holm"):
-    """The p-values of several tests, raised for how many they are.
-
-    Bonferroni: each times their number. Holm: the smallest times their number, the next times one
-    less, and so on, never falling; it guards as well and loses less. Held against 1 - confidence,
-    all claims together are then false at most that often.
-
-    Parameters
-    ----------
-    p_values : (k,) sequence of float
-        Each 0 to 1.
-    method : str
-        'holm' or 'bonferroni'.
-
-    Returns
-    -------
-    (k,) array
-        Fractions, in the order given.
-
-    Raises
-    ------
-    ValueError
-        For a p-value outside 0 to 1 or an unknown method, in words.
-
-    Source: HOLM1979
-    """
-    p = numbers("p_values", p_values)
-    if np.any((p < 0) | (p > 1)):
-        raise ValueError(f"p values must lie between 0 and 1; {p[(p < 0) | (p > 1)][0]:g} does not.")
-    if method == "bonferroni":
-        return np.minimum(p * p.size, 1)
-    if method != "holm":
-        raise ValueError(f"method {method!r} is not known; give 'holm' or 'bonferroni'.")
-    rising = np.argsort(p, kind="stable")
-    raised = np.maximum.accumulate(p[rising] * np.arange(p.size, 0, -1))
-    found = np.empty_like(p)
-    found[rising] = np.minimum(raised, 1)
-    return found
-
-
-def every_pair(cells, *, method="tukey", confidence=0.95):
-    """Differences of all pairs of set-ups, with intervals that hold all together.
-
-    The spread is pooled over all set-ups. Tukey's intervals take the studentised range for t and
-    are those to use when the best is picked afterwards. Bonferroni's divide what may go wrong by
-    the number of pairs. 'separate' gives each pair the interval it would have alone: one in twenty
-    of those misses, and among many pairs some do.
-
-    Parameters
-    ----------
-    cells : dict of str to sequence of float [any one unit]
-        Independent repeats of each set-up; two set-ups at least.
-    method : str
-        'tukey', 'bonferroni' or 'separate'.
-    confidence : float
-        That all intervals hold, above 0 to below 1; with 'separate' of each alone.
-
-    Returns
-    -------
-    dict of (str, str) to Comparison [unit of the readings]
-
-    Raises
-    ------
-    ValueError
-        For too few set-ups or readings, or an unknown method, in words.
-
-    Source: TUKEY1953
-    """
-    check_confidence(confidence)
-    if not isinstance(cells, dict):
-        raise ValueError(f"cells {cells!r:.40} must be a dict of set-up to its repeats.")
-    if len(cells) < 2:
-        raise ValueError(f"pairs need two set-ups at least; {len(cells)} given.")
-    runs = {name: numbers(name, readings) for name, readings in cells.items()}
-    spread = repeatability(list(runs.values()))
-    dof, pairs = spread.degrees_of_freedom, list(combinations(runs, 2))
-    factor = _factor(method, confidence, len(runs), len(pairs), dof)
-    found = {}
-    for a, b in pairs:
-        u = spread.s_r * sqrt(1 / runs[a].size + 1 / runs[b].size)
-        apart = float(runs[a].mean() - runs[b].mean())
-        found[a, b] = _comparison(apart, factor * u, confidence, u, dof)
-    return found
-
-
-def _factor(method, confidence, set_ups, pairs, dof):
-    """What takes the place of 1.96: half the interval's width over the standard uncertainty."""
-    if method == "tukey":
-        return float(stats.studentized_range.ppf(confidence, set_ups, dof)) / sqrt(2)
-    if method in ("bonferroni", "separate"):
-        tests = pairs if method == "bonferroni" else 1
-        return half_width(1, dof, confidence=1 - (1 - confidence) / tests)
-    raise ValueError(f"method {method!r} is not known; give 'tukey', 'bonferroni' or 'separate'.")
 
 
 def expected_range(number):

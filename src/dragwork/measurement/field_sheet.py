@@ -226,12 +226,9 @@ def read_laps(
     laps, said = filled.laps, filled.said
     asked = (*said, *respelt(laps.position))
     laps["position"] = laps.position.map(one_spelling(laps.position))
-    faults = filled.faults
-    laps = without(laps.assign(used=True), faults)
-    faults = (*faults, *find_faults(FAULTS, laps, text))
+    faults = find_faults(FAULTS, laps, text, filled.faults)
     laps = without(laps, faults)
     asked += find_notes(NOTES, laps, text)
-    faults = tuple(sorted(faults, key=lambda fault: fault.row))
     return replace(sort_out(laps, faults, text.notes, asked), widened=filled.widened)
 
 

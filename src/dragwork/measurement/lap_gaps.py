@@ -14,6 +14,7 @@ import pandas as pd
 from dragwork.escaping import a_name
 from dragwork.measurement import lap_columns as c
 from dragwork.measurement.checks import rows_in_words, stated_altitude
+from dragwork.measurement.sheet_columns import words_of
 from dragwork.measurement.sheet_reading import Fault, SheetError, plain, split_heading, stated_above
 from dragwork.physics.air import density, standard_atmosphere
 from dragwork.units import to_celsius, to_hectopascal, to_percent
@@ -26,15 +27,7 @@ PRESSURE_OF_AN_ALTITUDE = 0.01  # relative: a day's weather moves the pressure b
 SHORT_LAP = 500.0  # m, for the price of a change of speed where no length is known
 SAME = 0.03  # a mean speed and distance over time differ by less
 
-_TOTALS = {
-    "total", "totals", "sum", "summary", "average", "averages", "avg", "mean", "median", "overall", "all", "best",
-    "gesamt", "summe", "mittel", "mittelwert", "moyenne", "media", "promedio",
-}  # fmt: skip
-_WAYS = {
-    **dict.fromkeys(("out", "o", "outbound", "outward", "there", "away", "hin", "hinweg", "aller", "ida"), "out"),
-    **dict.fromkeys(("back", "b", "inbound", "return", "home", "homeward", "zurück", "rück", "rückweg", "retour", "vuelta"), "back"),
-    **dict.fromkeys(("loop", "l", "lap", "round", "circuit", "runde"), "loop"),
-}  # fmt: skip
+_TOTALS, _WAYS = words_of("total"), words_of("way")
 
 # What only the rider can say, and how to say it.
 ASKED = {

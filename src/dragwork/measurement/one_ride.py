@@ -15,7 +15,14 @@ from dragwork.physics.course import Course, Leg, ride
 from dragwork.physics.drag import dynamic_pressure
 from dragwork.physics.power import Rider
 from dragwork.physics.resistance import rolling_force, slope_force
-from dragwork.quantities import QUANTITIES, check_standard_uncertainties, checked, needs, whole_number
+from dragwork.quantities import (
+    QUANTITIES,
+    check_standard_uncertainties,
+    checked,
+    kept_within,
+    needs,
+    whole_number,
+)
 from dragwork.units import to_kmh, to_percent
 
 __all__ = ["OneRide", "RideDoubts", "drag_area_of_ride", "from_one_ride"]
@@ -419,9 +426,7 @@ def _drawn(name, middle, u, normal):
     values = middle + u * (middle if name in _RELATIVE else 1.0) * normal
     if name == "head_wind":
         return values
-    allowed = QUANTITIES[name]
-    low = np.nextafter(allowed.low, np.inf) if allowed.above_low else allowed.low
-    return np.clip(values, max(low, 1.0) if name == "ground_speed" else low, allowed.high)
+    return kept_within(name, np.maximum(values, 1.0) if name == "ground_speed" else values)
 
 
 def drag_area_of_ride(

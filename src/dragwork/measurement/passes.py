@@ -15,6 +15,7 @@ import pandas as pd
 from scipy import stats
 
 from dragwork.measurement.checks import FALSE_ALARMS_PER_SHEET
+from dragwork.measurement.regression import least_squares
 
 CELL = ["set_up", "speed_setting", "yaw_setting"]  # what was run under the same conditions
 PLACE = ["set_up", "yaw_setting"]
@@ -268,16 +269,16 @@ class Trend:
         effect = used.drag_area - used.groupby(CELL).drag_area.transform("mean")
         points = used.assign(effect=effect).groupby(list(passes))[["order", "effect"]].mean()
         points = points[points.groupby("set_up").effect.transform("size") > 1]
-        order, effect = (points - points.groupby("set_up").transform("mean")).to_numpy().T
-        names = tuple(points.index.unique("set_up"))
-        dof, spread = len(points) - len(names) - 1, float(np.sum(order**2))
-        if dof < 1 or spread == 0:
+        names = points.index.unique("set_up")
+        level_of_each = [points.index.get_level_values("set_up") == name for name in names]
+        rounding = np.sqrt(float((used.area_step**2).mean()) / 12)  # coarse figures may agree by chance
+        try:
+            design = np.column_stack([*level_of_each, points.order])
+            line = least_squares(design, points.effect, least_spread=rounding)
+        except ValueError:
             return None
-        slope = float(np.sum(order * effect)) / spread
-        left = np.sum((effect - slope * order) ** 2) / dof
-        rounding = float((used.area_step**2).mean()) / 12  # coarse figures may agree by chance
-        u = float(np.sqrt(max(left, rounding) / spread))
-        return cls(names, slope, u, dof)
+        slope, u = line.coefficients[-1], line.standard_errors[-1]
+        return cls(tuple(names), float(slope), float(u), line.degrees_of_freedom)
 
     @property
     def p_value(self):

@@ -10,6 +10,7 @@ import csv
 import io
 from dataclasses import dataclass, replace
 from html import escape
+from importlib import resources
 from itertools import groupby
 from math import sqrt
 from pathlib import Path
@@ -20,7 +21,7 @@ from dragwork.files import numbered
 from dragwork.measurement.comparison import smallest_difference
 from dragwork.measurement.sheet_reading import plain
 from dragwork.measurement.tunnel_columns import EMPTY_STAND, OUR_COLUMNS, TUNNEL_SPEED, TUNNEL_YAW
-from dragwork.quantities import in_words, one_number, whole_number
+from dragwork.quantities import in_words, one_number, true_minus, whole_number
 from dragwork.units import to_deg, to_kmh, to_minutes
 
 BASELINE = "baseline"  # the code of the runs that watch for drift
@@ -34,6 +35,7 @@ _ANSWERED = {
     "drag_unit": "N", "tare_unit": "N", "axis": "body", "wheels": "yes", "rider": "pedalling"
 }  # fmt: skip
 _PLANNED_SPEED = "planned speed [km/h]"
+_PAGE = (resources.files("dragwork.measurement") / "run_sheet.html").read_text(encoding="utf-8")
 
 
 @dataclass(frozen=True)
@@ -217,7 +219,7 @@ class Plan:
         if len(self.yaw) > 1:
             widest = max(self.yaw, key=abs)
             yield (
-                f"Not {to_deg(widest):.3g} degrees of yaw".replace("-", "−"),
+                true_minus(f"Not {to_deg(widest):.3g} degrees of yaw"),
                 "You have no answer at that angle; the others stay as they are.",
                 replace(self, yaw=tuple(yaw for yaw in self.yaw if yaw != widest)),
             )
@@ -412,33 +414,3 @@ def _within(name, value, low, high):
 
 def _row(line):
     return "<tr>" + "".join(f"<td>{escape(cell)}</td>" for cell in line.values()) + "</tr>"
-
-
-_PAGE = """<!DOCTYPE html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<title>Run sheet</title>
-<style>
-@page {{ size: A4 landscape; margin: 10mm }}
-body {{ font: 10pt sans-serif; color: #1a1a1a }}
-table {{ border-collapse: collapse; width: 100%; margin: 0 0 1em }}
-th, td {{ border: 1px solid #767676; padding: 3px; text-align: left; height: 1.4em }}
-caption {{ text-align: left; font-weight: bold }}
-thead {{ display: table-header-group }}
-tr {{ break-inside: avoid }}
-tbody {{ border-top: 3px solid #1a1a1a }}
-</style>
-</head>
-<body>
-<h1>Run sheet</h1>
-{notes}
-<table><caption>Tares: the empty stand, in newtons, at each yaw in degrees and each speed</caption>
-<thead><tr><th scope="col">yaw</th>{speeds}</tr></thead><tbody>{tares}</tbody></table>
-<table><caption>Runs, in order; a heavy line where the rider gets on anew</caption>
-<thead><tr>{head}</tr></thead>
-{body}
-</table>
-</body>
-</html>
-"""

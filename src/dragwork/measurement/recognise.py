@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from dragwork.measurement import tunnel_columns as tunnel
 from dragwork.measurement.field_sheet import COLUMNS as LAP_COLUMNS
+from dragwork.measurement.sheet_columns import words_of
 from dragwork.measurement.sheet_reading import (
     Column,
     NoHeader,
@@ -13,16 +14,7 @@ from dragwork.measurement.sheet_reading import (
     split_heading,
 )
 
-_POWER = {
-    "power", "mean power", "average power", "avg power", "watts", "mean watts", "average watts", "w",
-    "leistung", "puissance", "potencia", "power avg", "normalized power", "normalised power",
-    "mittlere leistung", "puissance moyenne", "potencia media", "wheel power", "crank power",
-}  # fmt: skip
-_OF_LAPS = {
-    "lap", "laps", "lap time", "direction", "distance", "moving time", "time", "runde", "tour", "vuelta",
-    "all up mass", "meter zero", "traffic", "brake", "cadence", "heart rate", "mean speed", "average speed",
-    "avg speed", "start speed", "end speed", "elapsed time",
-}  # fmt: skip
+_POWER, _OF_LAPS = words_of("power"), words_of("of laps")
 _MORE = (Column("power", "power", synonyms=tuple(_POWER)), Column("laps", "lap", synonyms=tuple(_OF_LAPS)))
 
 NOTHING_KNOWN = (

@@ -12,7 +12,7 @@ small yaw angles of a calm day. What the laps show to be wrong, and what they ca
 in `.notes`.
 """
 
-from dataclasses import dataclass, field, fields, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 import numpy as np
@@ -43,7 +43,7 @@ from dragwork.measurement.regression import LeastSquares, condition_of, least_sq
 from dragwork.measurement.tunnel import Comparison
 from dragwork.measurement.uncertainty import check_confidence, half_width, welch_satterthwaite
 from dragwork.physics.resistance import rolling_force
-from dragwork.quantities import check_standard_uncertainties, checked, needs, refuse
+from dragwork.quantities import check_standard_uncertainties, checked, needs, refuse, true_minus
 from dragwork.units import to_kmh, to_percent
 
 __all__ = [
@@ -116,9 +116,6 @@ class FieldErrors:
     def __post_init__(self):
         most = {"meter_offset": 20.0, "constant_force": 5.0, "speed_gain": 2.0}
         check_standard_uncertainties(self, MOST_UNCERTAIN | most)
-
-
-NO_ERRORS = FieldErrors(*[0.0] * len(fields(FieldErrors)))
 
 
 def usual_errors(laps):
@@ -239,6 +236,13 @@ class FieldFit:
             found[name] = (low, high)
         return found
 
+    def place_of(self, position=None):
+        """Place of a position among `positions`; 0 for None. One that was not tested is refused in words."""
+        if position is not None and position not in self.positions:
+            there = ", ".join(self.positions)
+            raise ValueError(f"position '{position}' was not tested here; there are: {there}.")
+        return 0 if position is None else self.positions.index(position)
+
     def difference(self, a, b):
         """How much less drag area position b has than position a.
 
@@ -262,14 +266,11 @@ class FieldFit:
 
         Source: GUM
         """
-        for code in (a, b):
-            if code not in self.positions:
-                there = ", ".join(self.positions)
-                raise ValueError(f"position '{code}' was not tested here; there are: {there}.")
+        places = [self.place_of(code) for code in (a, b)]
         if a == b:
             raise ValueError(f"Two different positions are needed; '{a}' was given twice.")
         row = np.zeros(len(self.names))
-        row[self.positions.index(a)], row[self.positions.index(b)] = 1.0, -1.0
+        row[places] = 1.0, -1.0
         value, low, high, u, dof = self._interval(row)
         return Comparison(value, low, high, self.confidence, u, dof)
 
@@ -298,14 +299,11 @@ class FieldFit:
 
         Source: GUM
         """
-        code = self.positions[0] if position is None else position
-        if code not in self.positions:
-            there = ", ".join(self.positions)
-            raise ValueError(f"position '{code}' was not tested here; there are: {there}.")
+        place = self.place_of(position)
         q = np.asarray(pressure, dtype=float)
         refuse(~((q >= 0) & np.isfinite(q)), "pressure {:g} Pa must be at least 0.", q)
         rows = np.zeros((*q.shape, len(self.names)))
-        rows[..., self.positions.index(code)] = q
+        rows[..., place] = q
         weight = float(self.observations.weight.mean())
         fitted = len(self.names) > len(self.positions)
         if fitted:
@@ -436,11 +434,7 @@ def budget(found, position=None):
     Source: GUM
     """
     needs(FieldFit, found=found)
-    code = found.positions[0] if position is None else position
-    if code not in found.positions:
-        there = ", ".join(found.positions)
-        raise ValueError(f"position '{code}' was not tested here; there are: {there}.")
-    place = found.positions.index(code)
+    place = found.place_of(position)
     parts = {"scatter": float(found.regression.standard_errors[place])}
     parts |= {cause: abs(float(shift[place])) for cause, shift in found.shared.items()}
     table = pd.DataFrame({"cause": parts.keys(), "drag_area": parts.values()})
@@ -861,7 +855,7 @@ def _unseen(found, test, areas):
     tyres = "" if test.road.rolling is not None else f" and the rolling coefficient by {offset[-1]:+.4f}"
     angle = to_percent(RISE_WITH_YAW) * np.pi / 18
     return tuple(
-        note.replace("-", "−")
+        true_minus(note)
         for note in (
             "Laps do not show wind from the side. Where the drag area rises by "
             f"{angle:.0f} % at 10 degrees, {UNSEEN_SIDE_WIND:g} m/s of it make the drag area "

@@ -1,17 +1,15 @@
 """The columns of a sheet: names in four languages, units, and how headings and numbers are read."""
 
-import csv
-import io
 import re
 import unicodedata
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
-from importlib.resources import files
 
 import numpy as np
 
-from dragwork.quantities import Quantity
+from dragwork.files import rows_of_table
+from dragwork.quantities import QUANTITIES, Quantity
 from dragwork.units import unit_of, units_written
 
 LONGEST_HEADING = 100  # letters; what is longer is a remark
@@ -29,9 +27,8 @@ ACROSS_KINDS = {"across angle", "across speed"}
 
 def _header_words():
     """Field of a column to the words for it in German, French and Spanish, from a table."""
-    text = files("dragwork.measurement").joinpath("header_words.csv").read_text(encoding="utf-8")
     words = {}
-    for row in csv.DictReader(io.StringIO(text)):
+    for row in rows_of_table("dragwork.measurement", "header_words.csv"):
         words.setdefault(row["field"], []).extend(row["words"].split("; "))
     return words
 
@@ -78,6 +75,13 @@ class Column:
         Without a unit that is known it is not read, rather than refused.
     spare : bool
         Where nobody filled it in, it counts as absent.
+    sizes : tuple of (str, float, float)
+        Units, each with the values (from, to below) that a middle one usually has in it; where no
+        heading bears a unit, the first that fits is read.
+    meaning : str
+        What the column holds, for a page.
+    if_left_out : str
+        What a reader of the sheet does without it.
     """
 
     field: str
@@ -97,6 +101,9 @@ class Column:
     first_words: bool = False
     passed_over: bool = False
     spare: bool = False
+    sizes: tuple = ()
+    meaning: str = ""
+    if_left_out: str = ""
 
     @property
     def heading(self):
@@ -142,6 +149,57 @@ class Column:
         return {plain(own) for own in (self.name, *self.synonyms, *words)}
 
 
+def words_of(name):
+    """A list of `cell_words.csv`: each word to what it is read as."""
+    return {row["word"]: row["read_as"] for row in _WORDS if row["list"] == name}
+
+
+_WORDS = rows_of_table("dragwork.measurement", "cell_words.csv")
+_FILLERS = words_of("filler")  # beside a name they make it no other quantity
+
+
+def read_columns(table, ranges):
+    """The columns of a sheet, from a table of this package, in its order.
+
+    Parameters
+    ----------
+    table : str
+        Name of the file. Its columns are the fields of `Column`; `words` names a list of
+        `cell_words.csv`, `flags` are those that hold, and `limits` and `plausible` are in SI.
+    ranges : dict of str to Quantity
+        What `limits` in the table may name, besides `QUANTITIES`.
+    """
+    rows = rows_of_table("dragwork.measurement", table)
+    return tuple(_column(row, QUANTITIES | ranges) for row in rows)
+
+
+def _column(row, ranges):
+    flags, sizes = row.pop("flags").split(), filter(None, row.pop("sizes").split("; "))
+    read = {
+        "units": tuple(row["units"].split()) or None,
+        "may_bear": tuple(row["may_bear"].split()),
+        "limits": _range(row["limits"], ranges),
+        "plausible": _range(row["plausible"], ranges),
+        "words": words_of(row["words"]) or None,
+        "synonyms": tuple(filter(None, row["synonyms"].split("; "))),
+        "sizes": tuple(map(_size, sizes)),
+    }
+    return Column(**row | read | dict.fromkeys(flags, True))
+
+
+def _range(text, ranges):
+    """'2 to 300' in SI, or the name of a range; None where there is none."""
+    if not text:
+        return None
+    return ranges[text] if text in ranges else Quantity("", *map(float, text.split(" to ")))
+
+
+def _size(text):
+    """'km/h 15 to 90' as unit, from, to."""
+    unit, low, _, high = text.split()
+    return unit, float(low), float(high)
+
+
 def as_number(cell):
     """A cell as a float, with a point or a single comma as decimal mark; None if it is none."""
     if not NUMBER.fullmatch(cell):
@@ -170,12 +228,6 @@ def plain(name):
     letters = unicodedata.normalize("NFKD", name.casefold())
     kept = "".join(letter for letter in letters if not unicodedata.combining(letter))
     return re.sub(r"[\s_.·⋅*×()\[\]-]+", " ", kept).strip()
-
-# Words beside a name that make it no other quantity.
-_FILLERS = set(
-    "mean average avg measured actual value values test section mittel mittelwert mittlere mittlerer "
-    "gemessen gemessene moyen moyenne mesure mesuree medio media promedio medido medida".split()
-)
 
 
 @lru_cache(maxsize=10_000)

@@ -12,6 +12,7 @@ import re
 from dataclasses import dataclass, field
 
 import numpy as np
+import pandas as pd
 
 from dragwork.escaping import a_name
 from dragwork.measurement.sheet_columns import (
@@ -30,14 +31,13 @@ from dragwork.measurement.sheet_file import SheetError, Unanswered, file_content
 from dragwork.measurement.sheet_tables import (
     EXPORT_AGAIN,
     LOOK,
-    PLAIN_SIGNS,
     NoHeader,
     refuse_runs_above,
     refuse_torn,
     tables_of,
     with_header,
 )
-from dragwork.units import unit_of
+from dragwork.units import PLAIN_SIGNS, unit_of
 
 __all__ = [
     "Column", "Fault", "NoHeader", "SheetError", "SheetText", "Unanswered", "as_number", "file_content", "plain",
@@ -122,6 +122,15 @@ class SheetText:
                 faults.append(Fault(row, self.heading(column), *trouble))
             values.append(value)
         return (np.array(values) if column.is_number else values), faults
+
+    def table(self, columns, passed_over=()):
+        """Columns as a table with the `row` of each line, as `read` gives them, and their faults by field."""
+        read = {
+            column.field: (self._absent(column), []) if column.field in passed_over else self.read(column)
+            for column in columns
+        }
+        values = {field: values for field, (values, _) in read.items()}
+        return pd.DataFrame({"row": self.rows} | values), {field: faults for field, (_, faults) in read.items()}
 
     def last_digit(self, column):
         """One unit of the last printed digit of a column, in the file's own unit."""

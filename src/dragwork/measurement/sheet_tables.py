@@ -16,12 +16,11 @@ from dragwork.measurement.sheet_columns import (
     split_heading,
 )
 from dragwork.measurement.sheet_file import LARGEST, MOST_LINES, SheetError, file_content, texts_of
-from dragwork.units import BLANKS, DASHES, units_written
+from dragwork.units import PLAIN_SIGNS, units_written
 
 _RECOGNISED = 3  # a line that bears so many known names is the header; notes do not
 _FEW = 4  # a table of so few columns may have a header of two names
 _LONGEST_LINE, LOOK = 100_000, 1_000
-PLAIN_SIGNS = str.maketrans(DASHES | BLANKS)
 EXPORT_AGAIN = (
     "Export the sheet again with semicolons between the columns or with decimal points; text with "
     "commas needs quotation marks."

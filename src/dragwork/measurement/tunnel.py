@@ -153,8 +153,7 @@ class TunnelSheet:
 
         Source: ISO5725
         """
-        if self._used.empty:
-            raise ValueError("no row of this sheet can be used: each is named with what is wrong and what would mend it.")
+        self._must_have_runs()
         cells = [cell.to_numpy() for _, cell in self._used.groupby(CELL, sort=False).drag_area]
         return repeatability(cells)
 
@@ -223,7 +222,8 @@ class TunnelSheet:
 
         Source: ALGEBRA
         """
-        at = self._measured(set_up)
+        self.must_have_runs_of(set_up)
+        at = self.passes.measured(set_up)
         return YawCurve(self.passes.yaw[at], self.passes.mean.loc[set_up].to_numpy()[at])
 
     def draws(self, n, seed=0):
@@ -271,17 +271,19 @@ class TunnelSheet:
     def _used(self):
         return as_runs(self.rows[self.rows.used])
 
-    def _measured(self, set_up):
-        """Which of the sheet's angles a set-up was measured at."""
+    def must_have_runs_of(self, set_up):
+        """Refuse, in words, a set-up that has no usable run."""
         if set_up not in self.set_ups:
             there = ", ".join(self.set_ups) or "none"
             raise ValueError(f"set-up '{set_up}' has no usable run here; set-ups that have: {there}.")
-        return self.passes.measured(set_up)
+
+    def _must_have_runs(self):
+        if self._used.empty:
+            raise ValueError("no row of this sheet can be used: each is named with what is wrong and what would mend it.")
 
     def must_have_range(self):
         """Refuse, in words, a sheet in which nothing tells how far repeats are apart."""
-        if self._used.empty:
-            raise ValueError("no row of this sheet can be used: each is named with what is wrong and what would mend it.")
+        self._must_have_runs()
         if self.needs_spread:
             raise Unanswered(
                 "Nothing was repeated in this sheet, so it does not show how far two runs of the same are "

@@ -106,12 +106,12 @@ def read_runs(path, axis=None, net=None, air_density=None):
         raise NoHeader(NO_COLUMNS) from None
     how, text = taken(as_is, axis, net, air_density)
     rows, stand, unclear = _rows(text, how)
-    faults = (*unclear, *find_faults(FAULTS, without(rows, unclear), text))
+    faults = find_faults(FAULTS, rows, text, unclear)
     rows = without(rows, faults)
     uncertainty, of_humidity = how.density_uncertainty(rows)
     return Reading(
         rows,
-        tuple(sorted(faults, key=lambda fault: fault.row)),
+        faults,
         (*text.notes, *_remarks(text, rows, how), *of_humidity, *find_notes(NOTES, rows, text)),
         stand,
         {column.field: text.heading(column) for column in c.COLUMNS if text.has(column)},
@@ -145,7 +145,7 @@ def _rows(text, how):
     if not text.has(c.ORDER) and not rows.duplicated(CELL).any():  # set-up after set-up, at the worst
         rows["order"] = rows.set_up.map(one_number_each(rows.set_up)).rank(method="first")
     rows["sitting"] = sittings(rows)
-    stand = without(rows, faults)[rows.stand & rows.drag.notna()]
+    stand = without(rows[rows.stand & rows.drag.notna()], faults)
     stand = stand[stand.used].reset_index(drop=True)
     rows = rows[~rows.stand].drop(columns=["stand", "column"]).reset_index(drop=True)
     if how.by_areas or how.net:
@@ -197,11 +197,7 @@ def _into_newtons(rows, text):
 
 def _cells(text, how):
     """The table of rows as the file has it, in SI but for the forces, and the faults of cells."""
-    read = {
-        column.field: text.read(column) if column.field not in how.passed_over else (_nothing(column), [])
-        for column in c.COLUMNS
-    }
-    rows = pd.DataFrame({"row": text.rows} | {name: values for name, (values, _) in read.items()})
+    rows, of_cells = text.table(c.COLUMNS, how.passed_over)
     rows = rows.assign(**how.stated)
     if how.axis:
         rows["axis"] = how.axis
@@ -209,7 +205,7 @@ def _cells(text, how):
     rows["set_up"] = rows.set_up.map(one_spelling(rows.set_up))
     nobody = set(rows.row[rows.stand])
     faults = list(text.faults)
-    for name, (_, found) in read.items():
+    for name, found in of_cells.items():
         faults += [f for f in found if f.row not in nobody or name in _OF_THE_STAND]
     if not how.by_areas:
         faults += _unit_of(rows, text, c.DRAG, c.DRAG_UNIT)
@@ -220,11 +216,7 @@ def _cells(text, how):
     if not text.has(c.ORDER) or _order_twice(text):
         rows["order"] = np.arange(1.0, len(rows) + 1)
     rows["column"] = text.heading(c.DRAG)  # where a reading of the empty stand is
-    return rows.assign(used=True), faults + disagree
-
-
-def _nothing(column):
-    return np.nan if column.is_number else ""
+    return rows, faults + disagree
 
 
 def _order_twice(text):
@@ -258,9 +250,8 @@ def _unit_of(rows, text, reading, unit):
 
 def _stand_table(text):
     """The rows of a small table of tares, as rows of the empty stand."""
-    read = {column.field: text.read(column) for column in c.STAND_COLUMNS}
-    faults = [*text.faults, *(fault for _, found in read.values() for fault in found)]
-    rows = pd.DataFrame({"row": text.rows} | {name: values for name, (values, _) in read.items()})
+    rows, of_cells = text.table(c.STAND_COLUMNS)
+    faults = [*text.faults, *(fault for found in of_cells.values() for fault in found)]
     if not text.has(c.TARE_UNIT):
         rows["tare_unit"] = c.STAND_DRAG.unit_in(text.heading(c.STAND_DRAG)) or ""
     faults += [
@@ -269,7 +260,7 @@ def _stand_table(text):
     ]
     return rows.assign(
         drag=rows.tare, drag_unit=rows.tare_unit, tare=np.nan, tare_unit="", axis="", stand=True,
-        side_force=rows.side_tare, side_tare=0.0, used=True, column=text.heading(c.STAND_DRAG),
+        side_force=rows.side_tare, side_tare=0.0, column=text.heading(c.STAND_DRAG),
     ), faults  # fmt: skip
 
 

@@ -1,23 +1,25 @@
 """What a tunnel sheet says beyond its drag areas: ranges, speed, drift, walls, watts, and a CSV out.
 
-Nothing here changes a sheet. A correction gives another sheet, whose notes say what was done.
+Nothing here changes a sheet.
 """
 
 import csv
 import io
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 import pandas as pd
 from scipy import stats
 
 from dragwork.measurement.passes import Trend
+from dragwork.measurement.regression import least_squares
 from dragwork.measurement.tunnel import compare
 from dragwork.measurement.tunnel_columns import DRAG_AREA, RUNS, SET_UP, SPEED, SPREAD, YAW
 from dragwork.measurement.uncertainty import check_confidence, half_width, welch_satterthwaite
-from dragwork.physics.drag import blockage_factor, dynamic_pressure
+from dragwork.physics.drag import dynamic_pressure
 from dragwork.physics.power import Conditions
 from dragwork.physics.wind import apparent_wind
+from dragwork.quantities import true_minus
 from dragwork.units import to_deg, to_kmh, to_percent
 
 CHANCE = 0.05  # p-values above it are left to chance
@@ -130,29 +132,20 @@ def speed_dependence(sheet, set_up, confidence=0.95):
     if speeds.size < 2:
         raise ValueError(f"'{set_up}' was run at one speed: nothing tells whether speed matters.")
     blocks = pd.get_dummies(runs["repeat"].astype(str) + runs.yaw_setting.astype(str), dtype=float)
-    steps = np.array([runs.speed_setting == speed for speed in speeds[1:]], dtype=float).T
-    design, areas = np.hstack([blocks.to_numpy(), steps]), runs.drag_area.to_numpy()
-    rank = np.linalg.matrix_rank(design)
-    dof = areas.size - rank
-    if dof < 1 or rank < design.shape[1]:
-        raise ValueError(f"'{set_up}' was not repeated at its speeds: nothing tells chance from speed.")
-    inverse = np.linalg.pinv(design)
-    left = _squares(design, areas)
-    variance = left / dof
-    ratio = (_squares(blocks.to_numpy(), areas) - left) / (speeds.size - 1)
-    p = float(stats.f.sf(ratio / variance, speeds.size - 1, dof)) if variance > 0 else 1.0
-    change = float((inverse @ areas)[-1])
-    u = np.sqrt(variance) * np.linalg.norm(inverse[-1])
-    half = half_width(u, dof, confidence=confidence)
+    steps = [runs.speed_setting == speed for speed in speeds[1:]]
+    try:
+        with_speed = least_squares(np.column_stack([blocks, *steps]), runs.drag_area)
+        without = least_squares(blocks, runs.drag_area)
+    except ValueError:
+        raise ValueError(f"'{set_up}' was not repeated at its speeds: nothing tells chance from speed.") from None
+    dof, variance = with_speed.degrees_of_freedom, with_speed.residual_spread**2
+    by_speed = without.residual_spread**2 * without.degrees_of_freedom - variance * dof
+    p = float(stats.f.sf(by_speed / len(steps) / variance, len(steps), dof)) if variance > 0 else 1.0
+    change = float(with_speed.coefficients[-1])
+    half = half_width(with_speed.standard_errors[-1], dof, confidence=confidence)
     return SpeedDependence(
-        set_up, float(speeds[0]), float(speeds[-1]), change, float(change - half),
-        float(change + half), confidence, p, int(dof),
+        set_up, float(speeds[0]), float(speeds[-1]), change, change - half, change + half, confidence, p, dof,
     )  # fmt: skip
-
-
-def _squares(design, values):
-    """Sum of squares that a least-squares fit leaves."""
-    return float(np.sum((values - design @ (np.linalg.pinv(design) @ values)) ** 2))
 
 
 # -- drift --------------------------------------------------------------------------------------------
@@ -228,73 +221,6 @@ def drift(sheet, baselines=None, confidence=0.95):
         trend.set_ups, trend.slope, float(move), float(move - half), float(move + half), confidence,
         trend.p_value, dof,
     )  # fmt: skip
-
-
-def without_drift(sheet, drift):
-    """The sheet with a drift taken out, about the middle of the day; its notes say so.
-
-    A correction is offered, never made by the reader: a drift that has a cause is mended there.
-    The ranges of the new sheet do not hold how uncertain the drift itself is.
-
-    Parameters
-    ----------
-    sheet : TunnelSheet
-    drift : Drift
-
-    Returns
-    -------
-    TunnelSheet
-
-    Source: ALGEBRA
-    """
-    order = sheet.rows.order
-    middle = (order[sheet.rows.used].min() + order[sheet.rows.used].max()) / 2
-    rows = sheet.rows.assign(drag_area=sheet.rows.drag_area - drift.slope * (order - middle))
-    note = (
-        f"Corrected: a steady drift of {drift.over_the_day:+.4f} m2 over the day was taken out of all "
-        f"drag areas, by the repeats of {', '.join(drift.baselines)} (p = {drift.p_value:.2g})."
-    )
-    return replace(sheet, rows=rows, remarks=(*sheet.remarks, note))
-
-
-# -- walls --------------------------------------------------------------------------------------------
-
-
-def without_blockage(sheet, model_area, section_area):
-    """The sheet corrected for a closed test section's walls by the area rule; its notes say so.
-
-    See `physics.drag.blockage_factor` for what the rule leaves out. A difference of two set-ups
-    shrinks by the same factor as each of them, if their frontal areas are alike.
-
-    Parameters
-    ----------
-    sheet : TunnelSheet
-    model_area : float, or dict of set-up to float [m2]
-        Frontal area of rider, bicycle and stand.
-    section_area : float [m2]
-        Cross-section of the tunnel.
-
-    Returns
-    -------
-    TunnelSheet
-
-    Raises
-    ------
-    ValueError
-        For areas outside their ranges, or a set-up without one, in words.
-
-    Source: BLOCKAGE
-    """
-    areas = model_area if isinstance(model_area, dict) else dict.fromkeys(sheet.set_ups, model_area)
-    missing = [name for name in sheet.set_ups if name not in areas]
-    if missing:
-        raise ValueError(f"The model areas lack the set-up {', '.join(missing)}: give one area each.")
-    factors = {name: float(blockage_factor(area, section_area)) for name, area in areas.items()}
-    by_row = sheet.rows.set_up.map(factors).astype(float)
-    rows = sheet.rows.assign(drag_area=sheet.rows.drag_area / by_row)
-    said = ", ".join(f"{name} {factors[name]:.4f}" for name in sheet.set_ups)
-    note = f"Corrected: drag areas were divided for blockage (area rule): {said}."
-    return replace(sheet, rows=rows, remarks=(*sheet.remarks, note))
 
 
 # -- watts --------------------------------------------------------------------------------------------
@@ -379,15 +305,12 @@ def drag_areas_csv(sheet):
 
 
 def _runs_of(sheet, set_up):
-    runs = sheet.rows[sheet.rows.used & (sheet.rows.set_up == set_up)]
-    if runs.empty:
-        there = ", ".join(sheet.set_ups) or "none"
-        raise ValueError(f"set-up '{set_up}' has no usable run here; set-ups that have: {there}.")
-    return runs
+    sheet.must_have_runs_of(set_up)
+    return sheet.rows[sheet.rows.used & (sheet.rows.set_up == set_up)]
 
 
 def _signed(area):
-    return f"{area:+.4f}".replace("-", "−")
+    return true_minus(f"{area:+.4f}")
 
 
 def _level(found):

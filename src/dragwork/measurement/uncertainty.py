@@ -119,47 +119,6 @@ def half_width(standard_uncertainty, degrees_of_freedom, *, confidence=0.95):
     return float(stats.t.ppf((1 + confidence) / 2, degrees_of_freedom) * standard_uncertainty)
 
 
-@dataclass(frozen=True)
-class MeanInterval:
-    """A mean with its interval, in the readings' unit, and what it rests on."""
-
-    mean: float
-    low: float
-    high: float
-    confidence: float
-    standard_uncertainty: float
-    degrees_of_freedom: float
-
-
-def mean_interval(readings, *, confidence=0.95):
-    """The mean of independent repeats, and how sure it is: mean -+ t s/sqrt(n).
-
-    Parameters
-    ----------
-    readings : sequence of float [any one unit]
-        Two at least.
-    confidence : float
-        Above 0 to below 1.
-
-    Returns
-    -------
-    MeanInterval [unit of the readings]
-
-    Raises
-    ------
-    ValueError
-        For fewer than two readings, in words.
-
-    Source: GUM
-    """
-    x = numbers("readings", readings)
-    if x.size < 2:
-        raise ValueError("one reading tells nothing of its own spread: give two at least.")
-    u = float(x.std(ddof=1) / np.sqrt(x.size))
-    half, mean = half_width(u, x.size - 1, confidence=confidence), float(x.mean())
-    return MeanInterval(mean, mean - half, mean + half, confidence, u, x.size - 1)
-
-
 def welch_satterthwaite(u, dof):
     """Effective degrees of freedom of a combined standard uncertainty.
 

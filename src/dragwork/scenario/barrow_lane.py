@@ -5,11 +5,7 @@ byte for byte. The true drag areas stand here, so that a reader of the sheet can
 them. Tunnel, club, rider and numbers are invented; no yaw curve here is a measurement.
 """
 
-import csv
-import io
-import json
 from dataclasses import dataclass, replace
-from pathlib import Path
 
 import numpy as np
 
@@ -17,6 +13,7 @@ from dragwork.measurement import tunnel, tunnel_columns
 from dragwork.physics.air import density
 from dragwork.physics.drag import YawCurve, drag_force
 from dragwork.scenario import data_file
+from dragwork.scenario.writing import manifest_text, sheet_text, write_again
 from dragwork.units import (
     celsius,
     deg,
@@ -66,27 +63,8 @@ NOTES = (
 )
 COPY = "; a copy with slips in it"
 
-MEANINGS = {
-    "run": "number of the run",
-    "order": "place in the order run",
-    "set_up": "code of the set-up, see the notes above the header",
-    "repeat": "which repeat of the same set-up, speed and yaw",
-    "speed": "tunnel speed",
-    "speed_kmh": "the same tunnel speed",
-    "yaw": "angle of the air to the bicycle, positive from the rider's right",
-    "temperature": "of the air in the test section",
-    "pressure": "pressure in the tunnel building, not reduced to sea level",
-    "relative_humidity": "of the air in the test section",
-    "drag": "balance reading with rider, bicycle and stand",
-    "drag_unit": "unit of that reading: N, g (grams-force) or kgf",
-    "tare": "balance reading of the empty stand at the same speed and yaw",
-    "tare_unit": "unit of that reading",
-    "axis": "body = along the bicycle, wind = along the air stream",
-    "wheels": "were the wheels turning: yes or no",
-    "rider": "still or pedalling",
-    "photo": "name of the photo taken during the run",
-    "remarks": "anything else",
-}
+MEANINGS = {column.field: column.meaning for column in tunnel_columns.COLUMNS if column.meaning}
+WRITTEN = tuple(column for column in tunnel_columns.OUR_COLUMNS if column.meaning)
 
 
 @dataclass(frozen=True)
@@ -213,13 +191,7 @@ def _cells(run):
 
 def _sheet(lines, copy=""):
     """The sheet's text from its lines of cells."""
-    headings = {column.field: column.heading for column in tunnel_columns.COLUMNS}
-    text = io.StringIO()
-    text.write("".join(note.format(copy=copy) + "\n" for note in NOTES))
-    writer = csv.writer(text, lineterminator="\n")
-    writer.writerow(headings[name] for name in lines[0])
-    writer.writerows(line.values() for line in lines)
-    return text.getvalue()
+    return sheet_text([note.format(copy=copy) for note in NOTES], WRITTEN, lines)
 
 
 def sheet(seed=SEED):
@@ -375,38 +347,28 @@ def manifest():
 
     Source: COMMON_PRACTICE
     """
-    made_by = f"python -m dragwork.scenario.barrow_lane (seed {SEED})"
     _, planted = sheet_with_faults()
-    return json.dumps(
-        {
-            "invented": NOTES[1],
-            "made_by": made_by,
-            "files": {
-                "BL-7.csv": "the day as it was run; one reading honestly in grams-force",
-                "BL-7_faulty.csv": "the same day with planted faults",
-            },
-            "columns": {c.heading: MEANINGS[c.field] for c in tunnel_columns.COLUMNS if c.field in MEANINGS},
-            "true_drag_areas": {
-                "yaw [deg]": np.round(to_deg(YAW)).tolist(),
-                **{f"{code} [m2]": areas.tolist() for code, areas in TRUE_DRAG_AREA.items()},
-            },
-            "planted_faults": [
-                {"kind": p.kind, "rows": list(p.rows), "column": p.column} for p in planted
-            ],
+    return manifest_text(
+        "barrow_lane",
+        SEED,
+        invented=NOTES[1],
+        files={
+            "BL-7.csv": "the day as it was run; one reading honestly in grams-force",
+            "BL-7_faulty.csv": "the same day with planted faults",
         },
-        indent=1,
-    ) + "\n"
+        columns={column.heading: column.meaning for column in WRITTEN},
+        true_drag_areas={
+            "yaw [deg]": np.round(to_deg(YAW)).tolist(),
+            **{f"{code} [m2]": areas.tolist() for code, areas in TRUE_DRAG_AREA.items()},
+        },
+        planted_faults=[{"kind": p.kind, "rows": list(p.rows), "column": p.column} for p in planted],
+    )
 
 
 def write():
     """Write both sheets and the manifest again."""
-    folder = Path(__file__).parent / "data"
-    for name, text in (
-        ("BL-7.csv", sheet()),
-        ("BL-7_faulty.csv", sheet_with_faults()[0]),
-        ("manifest.json", manifest()),
-    ):
-        (folder / name).write_text(text, encoding="utf-8", newline="\n")
+    faulty, _ = sheet_with_faults()
+    write_again({"BL-7.csv": sheet(), "BL-7_faulty.csv": faulty, "manifest.json": manifest()})
 
 
 if __name__ == "__main__":

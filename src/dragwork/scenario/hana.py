@@ -6,23 +6,21 @@ whoever marks the capstone knows what there was to find.
 """
 
 import csv
-import io
-import json
 from dataclasses import replace
-from pathlib import Path
 
 import numpy as np
 
 from dragwork.decisions.claims import Claim
 from dragwork.decisions.options import DOUBTS, Option
 from dragwork.measurement.tunnel import read_sheet
-from dragwork.measurement.tunnel_columns import OUR_COLUMNS
 from dragwork.physics.air import density
 from dragwork.physics.drag import drag_force
 from dragwork.physics.power import Rider
 from dragwork.scenario import data_file
+from dragwork.scenario.barrow_lane import WRITTEN
 from dragwork.scenario.riders import Member
 from dragwork.scenario.roads import THREE_KILNS
+from dragwork.scenario.writing import manifest_text, sheet_text, write_again
 from dragwork.units import celsius, hectopascal, kmh, percent, to_grams_force, to_kmh
 
 SEED = 22
@@ -70,15 +68,7 @@ def sheet(seed=SEED):
     Source: COMMON_PRACTICE
     """
     rng = np.random.default_rng(seed)
-    text = io.StringIO()
-    text.write("".join(f"{note}\n" for note in NOTES))
-    writer = csv.writer(text, lineterminator="\n")
-    columns = [column for column in OUR_COLUMNS if column.field not in ("side_force", "side_tare")]
-    writer.writerow(column.heading for column in columns)
-    for number, set_up in enumerate(ORDER, 1):
-        cells = _run(rng, number, set_up)
-        writer.writerow(cells.get(column.field, "") for column in columns)
-    return text.getvalue()
+    return sheet_text(NOTES, WRITTEN, [_run(rng, *run) for run in enumerate(ORDER, 1)])
 
 
 def _run(rng, number, set_up):
@@ -164,22 +154,20 @@ def manifest():
 
     Source: COMMON_PRACTICE
     """
-    found = {
-        "invented": NOTES[1],
-        "made_by": f"python -m dragwork.scenario.hana (seed {SEED})",
-        "files": {SHEET: "eight runs of two handlebar positions, straight ahead, at one speed"},
-        "columns": "as of BL-7.csv, see manifest.json",
-        "slips": {f"run {number}": what for number, what in SLIPS.items()},
-        "true drag areas [m2]": TRUE_DRAG_AREA,
-    }
-    return json.dumps(found, indent=1) + "\n"
+    return manifest_text(
+        "hana",
+        SEED,
+        invented=NOTES[1],
+        files={SHEET: "eight runs of two handlebar positions, straight ahead, at one speed"},
+        columns="as of BL-7.csv, see manifest.json",
+        slips={f"run {number}": what for number, what in SLIPS.items()},
+        **{"true drag areas [m2]": TRUE_DRAG_AREA},
+    )
 
 
 def write():
     """Write the sheet and its manifest again."""
-    folder = Path(__file__).parent / "data"
-    for name, text in ((SHEET, sheet()), ("BL-9_manifest.json", manifest())):
-        (folder / name).write_text(text, encoding="utf-8", newline="\n")
+    write_again({SHEET: sheet(), "BL-9_manifest.json": manifest()})
 
 
 if __name__ == "__main__":

@@ -59,14 +59,6 @@ class Misreadings:
         left = [one for one in self.tried if not one.caught]
         return tuple(sorted(left, key=lambda one: one.effect, reverse=True))
 
-    def by_column(self):
-        """Heading to (tried, caught)."""
-        found = {}
-        for one in self.tried:
-            tried, caught = found.get(one.column, (0, 0))
-            found[one.column] = (tried + 1, caught + one.caught)
-        return found
-
 
 def misread(changes, seed=1, without=()):
     """Change one digit of BL-7, read the sheet, and see whether the reader names the row.

@@ -7,7 +7,6 @@ under blind codes, a light wind and a slope that nobody noted, and laps that are
 
 import json
 from dataclasses import dataclass
-from pathlib import Path
 
 import numpy as np
 import pandas as pd
@@ -18,6 +17,7 @@ from dragwork.measurement.roadtest import FieldErrors, fit
 from dragwork.physics.air import density
 from dragwork.physics.power import Conditions, Rider, power_balance
 from dragwork.scenario import data_file
+from dragwork.scenario.writing import manifest_text, sheet_text, write_again
 from dragwork.units import (
     celsius,
     hectopascal,
@@ -55,30 +55,7 @@ NOTES = (
     "Closed to cars for the morning, marshals at both ends, dry; no anemometer",
 )
 
-MEANINGS = {
-    "lap": "name of the leg",
-    "order": "place in the order ridden",
-    "direction": "out, back, or loop for a round that ends where it began",
-    "position": "code of the position; the analyst does not know the key",
-    "distance": "length of the leg between the marks",
-    "start_speed": "speed at the first mark",
-    "end_speed": "speed at the last mark",
-    "speed": "mean speed between the marks",
-    "power": "mean power at the crank, as the meter shows it",
-    "zero": "what the meter showed unloaded before the leg; it is taken off",
-    "head_wind": "mean wind along the leg at rider height, positive from ahead; empty = not known",
-    "temperature": "of the air in the shade",
-    "pressure": "pressure at the place, not reduced to sea level",
-    "relative_humidity": "of the air",
-    "all_up_mass": "rider, bicycle, bottles and clothing",
-    "tyre": "which tyre",
-    "tyre_pressure": "pressure in the tyre",
-    "surface": "of the road",
-    "gradient": "rise over run in the direction ridden; empty = not known",
-    "traffic": "did traffic pass or ride ahead: yes or no",
-    "brake": "were the brakes used: yes or no",
-    "remarks": "anything else",
-}
+MEANINGS = {column.field: column.meaning for column in field_sheet.COLUMNS}
 
 
 @dataclass(frozen=True)
@@ -325,10 +302,7 @@ def sheet(seed=SEED):
     Source: COMMON_PRACTICE
     """
     laps = _spoilt(make_laps(Day(TRUE_DRAG_AREA), np.random.default_rng(seed)))
-    lines = pd.DataFrame([_cells(lap) for lap in laps.itertuples()])
-    headings = {column.field: column.heading for column in field_sheet.COLUMNS}
-    csv = lines.rename(columns=headings).to_csv(index=False, lineterminator="\n")
-    return "".join(note + "\n" for note in NOTES) + csv
+    return sheet_text(NOTES, field_sheet.COLUMNS, [_cells(lap) for lap in laps.itertuples()])
 
 
 def saltpan_lane():
@@ -352,34 +326,29 @@ def manifest():
 
     Source: COMMON_PRACTICE
     """
-    return json.dumps(
-        {
-            "invented": NOTES[1],
-            "made_by": f"python -m dragwork.scenario.saltpan_lane (seed {SEED})",
-            "files": {"saltpan_lane.csv": "laps out and back at four speeds in two positions"},
-            "columns": {c.heading: MEANINGS[c.field] for c in field_sheet.COLUMNS},
-            "truth": {
-                "key": KEY,
-                "drag_area [m2]": TRUE_DRAG_AREA,
-                "rolling coefficient": TRUE_ROLLING,
-                "head wind on the way out [m/s]": HIDDEN_WIND,
-                "gradient on the way out": HIDDEN_GRADIENT,
-            },
-            "laps_that_are_no_test": SPOILT,
+    return manifest_text(
+        "saltpan_lane",
+        SEED,
+        invented=NOTES[1],
+        files={"saltpan_lane.csv": "laps out and back at four speeds in two positions"},
+        columns={column.heading: column.meaning for column in field_sheet.COLUMNS},
+        truth={
+            "key": KEY,
+            "drag_area [m2]": TRUE_DRAG_AREA,
+            "rolling coefficient": TRUE_ROLLING,
+            "head wind on the way out [m/s]": HIDDEN_WIND,
+            "gradient on the way out": HIDDEN_GRADIENT,
         },
-        indent=1,
-    ) + "\n"
+        laps_that_are_no_test=SPOILT,
+    )
 
 
 def write():
-    """Write sheet and manifest again."""
-    folder = Path(__file__).parent / "data"
-    for name, text in (
-        ("saltpan_lane.csv", sheet()),
-        ("saltpan_lane_manifest.json", manifest()),
-        ("saltpan_days.json", json.dumps([tried(kind) for kind in KINDS], indent=1, default=int) + "\n"),
-    ):
-        (folder / name).write_text(text, encoding="utf-8", newline="\n")
+    """Write sheet, manifest and the days that the fit was tried on again."""
+    days = json.dumps([tried(kind) for kind in KINDS], indent=1, default=int) + "\n"
+    write_again(
+        {"saltpan_lane.csv": sheet(), "saltpan_lane_manifest.json": manifest(), "saltpan_days.json": days}
+    )
 
 
 if __name__ == "__main__":

@@ -4,12 +4,10 @@
 coordinates lie in mid-ocean, where no road is; the noise is that of an ordinary receiver.
 """
 
-import json
-from pathlib import Path
-
 import numpy as np
 
 from dragwork.scenario import data_file
+from dragwork.scenario.writing import manifest_text, write_again
 from dragwork.units import percent
 
 SEED = 60
@@ -112,25 +110,22 @@ def manifest():
 
     Source: COMMON_PRACTICE
     """
-    found = {
-        "invented": ABOUT,
-        "made_by": f"python -m dragwork.scenario.three_kilns (seed {SEED})",
-        "files": {"three_kilns.gpx": "GPX 1.1, one track, a point every 25 m, no times"},
-        "columns": {
+    return manifest_text(
+        "three_kilns",
+        SEED,
+        invented=ABOUT,
+        files={"three_kilns.gpx": "GPX 1.1, one track, a point every 25 m, no times"},
+        columns={
             "lat, lon": f"degrees, with {PLACE_NOISE} m of noise each way",
             "ele": f"m above the sea, with {ELEVATION_NOISE} m of noise",
         },
-        "true_length [m]": 2 * (FLAT + HILL),
-        "true_ascent [m]": ASCENT,
-    }
-    return json.dumps(found, indent=1) + "\n"
+        **{"true_length [m]": 2 * (FLAT + HILL), "true_ascent [m]": ASCENT},
+    )
 
 
 def write():
     """Write the recorded ride and its manifest again."""
-    folder = Path(__file__).parent / "data"
-    for name, text in (("three_kilns.gpx", gpx()), ("three_kilns_manifest.json", manifest())):
-        (folder / name).write_text(text, encoding="utf-8", newline="\n")
+    write_again({"three_kilns.gpx": gpx(), "three_kilns_manifest.json": manifest()})
 
 
 if __name__ == "__main__":

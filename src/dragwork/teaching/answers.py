@@ -33,7 +33,7 @@ _MONEY = re.compile(
 
 
 @dataclass(frozen=True)
-class Typed:
+class TypedNumber:
     """What was read: the number in the unit asked for, and how it was written.
 
     unit: name of the unit typed, `:` for a time of several parts, None where none stood there.
@@ -65,7 +65,7 @@ def read_quantity(text, unit):
 
     Returns
     -------
-    Typed
+    TypedNumber
         .number in `unit`, finite, of any size: ranges are the caller's.
 
     Raises
@@ -91,10 +91,10 @@ def read_quantity(text, unit):
     plain = _SIGN.sub(lambda sign: "-" if sign[1] else "", plain)
     if wanted.measures == "time":
         if ":" in plain:
-            return Typed(_clock(typed, plain, wanted), ":", _figures(plain))
+            return TypedNumber(_clock(typed, plain, wanted), ":", _figures(plain))
         seconds = _time_in_parts(typed, plain)
         if seconds is not None:
-            return Typed(float(wanted.out_of_si(seconds)), ":", _figures(plain))
+            return TypedNumber(float(wanted.out_of_si(seconds)), ":", _figures(plain))
     try:
         number, figures, spelling = _product(plain)
     except ZeroDivisionError:
@@ -108,7 +108,7 @@ def read_quantity(text, unit):
         number = float(wanted.out_of_si(named.into_si(number)))
     if not isfinite(number):
         raise ValueError(f"'{typed}' is too large for a number. {example}")
-    return Typed(number, named.name if named else None, figures)
+    return TypedNumber(number, named.name if named else None, figures)
 
 
 def parse_cost(text):

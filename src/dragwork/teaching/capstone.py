@@ -2,18 +2,7 @@
 
 from dragwork.decisions.options import rank
 from dragwork.measurement.tunnel import compare
-from dragwork.scenario.hana import (
-    AFTER,
-    BEFORE,
-    CLAIM,
-    HANA,
-    ROAD,
-    SHEET,
-    SLIPS,
-    TRUE_DRAG_AREA,
-    bl9,
-    options,
-)
+from dragwork.scenario import hana
 from dragwork.teaching.report import build_report
 
 
@@ -26,20 +15,20 @@ def numbers_to_mark_by():
 
     Source: COMMON_PRACTICE
     """
-    sheet = bl9()
-    page = build_report(sheet, BEFORE, AFTER, HANA, ROAD, sheet_name=SHEET)
+    sheet = hana.bl9()
+    page = build_report(sheet, hana.BEFORE, hana.AFTER, hana.HANA, hana.ROAD, sheet_name=hana.SHEET)
     return "\n".join(
         [
             "The capstone's brief: numbers to mark by. The ranges of a good page may differ from these,",
             "because one may mend run 5 or leave it out, and take other doubts about the day.",
             "",
-            *_part("What was planted", (f"run {run}: {what}" for run, what in SLIPS.items())),
-            *_part("The true drag areas", (f"{name}: {area:.4f} m²" for name, area in TRUE_DRAG_AREA.items())),
+            *_part("What was planted", (f"run {run}: {what}" for run, what in hana.SLIPS.items())),
+            *_part("The true drag areas", (f"{name}: {area:.4f} m²" for name, area in hana.TRUE_DRAG_AREA.items())),
             *_part("What the reader of sheets leaves out", _faults(sheet)),
             *_part("The sheet, those rows left out", _areas(sheet)),
             *_part("The page", page.answer),
             *_part("The claim", [_claim().sentence]),
-            *_part(f"What first, on {ROAD.name}", _options(sheet)),
+            *_part(f"What first, on {hana.ROAD.name}", _options(sheet)),
         ]
     )
 
@@ -58,17 +47,17 @@ def _faults(sheet):
 def _areas(sheet):
     for row in sheet.drag_areas().itertuples():
         yield f"{row.set_up}: {row.drag_area:.4f} m², SD {row.sd:.4f}, {row.runs} runs"
-    found = compare(sheet, BEFORE, AFTER)
+    found = compare(sheet, hana.BEFORE, hana.AFTER)
     yield f"difference {found.difference:.4f} m², 95 % range {found.low:.4f} to {found.high:.4f}"
 
 
 def _claim():
-    return CLAIM.for_rider(HANA.rider, ROAD.course, **ROAD.day(HANA.power))
+    return hana.CLAIM.for_rider(hana.HANA.rider, hana.ROAD.course, **hana.ROAD.day(hana.HANA.power))
 
 
 def _options(sheet):
-    saved = compare(sheet, BEFORE, AFTER).difference
-    table = rank(options(saved), HANA.rider, ROAD.course, **ROAD.day(HANA.power))
+    saved = compare(sheet, hana.BEFORE, hana.AFTER).difference
+    table = rank(hana.options(saved), hana.HANA.rider, hana.ROAD.course, **hana.ROAD.day(hana.HANA.power))
     for row in table.itertuples():
         yield (
             f"{row.option}: {row.seconds:.0f} s, 80 % range {row.low:.0f} to {row.high:.0f}; "

@@ -6,7 +6,7 @@ In the project's folder:
 learner, and the number that each slip leads to. `... worksheet 08 Ada Bram` writes one HTML page
 with a paper for each of them, to print; `... worksheet check` has the fourteen questions of the
 check. Without names both have the numbers of the lesson. `... capstone` prints what there is to
-find in the capstone's brief.
+find in the capstone's brief. `... evening` writes the cards and sheets of a club night.
 """
 
 import argparse
@@ -15,6 +15,7 @@ import csv
 import io
 import re
 import sys
+import tempfile
 from dataclasses import dataclass
 from functools import partial
 from html import escape
@@ -30,6 +31,8 @@ import nbformat
 
 from dragwork.escaping import APART, in_spreadsheet
 from dragwork.files import told, write_new
+from dragwork.setup.working_copy import shipped
+from dragwork.teaching.printing import CannotPrint, print_page
 from dragwork.teaching.questions import KINDS, Question, ask
 from dragwork.teaching.questions.question import CLOCK
 from dragwork.teaching.questions.sets import faded_stages, place_of
@@ -427,8 +430,10 @@ def _parser():
         )
     capstone = papers.add_parser("capstone", help="what there is to find in its brief")
     capstone.set_defaults(make=_capstone, out_by_default="")
-    for each in (answers, sheet, capstone):
-        each.add_argument("--out", help="the file to write")
+    evening = papers.add_parser("evening", help="cards and sheets of a club night, to print")
+    evening.set_defaults(make=_evening, out_by_default="evening_papers.html")
+    for each in (answers, sheet, capstone, evening):
+        each.add_argument("--out", help="the file to write; a page whose name ends in .pdf is printed to it")
     return parser
 
 
@@ -439,13 +444,21 @@ def main(arguments):
         text = options.make(options)
         out = options.out or options.out_by_default
         if out:
-            print(f"Written to {told(write_new(out, text.encode()), out)}.")
+            print(f"Written to {told(write_new(out, _as_file(text, out)), out)}.")
         else:
             print(text, end="")
-    except (OSError, ValueError) as error:
+    except (OSError, ValueError, CannotPrint) as error:
         print(error, file=sys.stderr)
         return 2
     return 0
+
+
+def _as_file(text, out):
+    """What is written: a page that is to be a PDF is printed by a browser of this computer."""
+    if Path(out).suffix.lower() != ".pdf" or not text.startswith("<!doctype"):
+        return text.encode()
+    with tempfile.TemporaryDirectory() as folder:
+        return print_page(text, Path(folder, "paper.pdf")).read_bytes()
 
 
 def _key(options):
@@ -474,6 +487,12 @@ def _capstone(options):
     from dragwork.teaching.capstone import numbers_to_mark_by
 
     return numbers_to_mark_by()
+
+
+def _evening(options):
+    from dragwork.teaching import evening_papers
+
+    return _sheet("Papers for a club night", evening_papers.papers(shipped(Path.cwd())))
 
 
 if __name__ == "__main__":

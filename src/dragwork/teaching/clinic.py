@@ -419,17 +419,17 @@ def _of_crosswind(told, member, road, worthwhile):
 # -- most of a step ---------------------------------------------------------------------------------
 
 
-def share_of_step(member, road, start="hoods", item="clip-ons", whole="time-trial", draws=400):
-    """The share of a step that one item gives, on the club's sheet BL-7, over its draws.
+def share_of_step(member, road):
+    """The share of the step from hoods to time-trial bike that clip-ons give, on the club's sheet BL-7, over its draws.
 
     Returns
     -------
     (Estimate, Estimate, Estimate)
         The share, and the seconds of the item and of the whole step, at 80 %.
     """
-    day, areas = road.day(member.power), barrow_lane.bl7().draws(draws, seed=1)
-    time = {name: ride(road.course, replace(member.rider, drag_area=areas[name]), **day).time for name in (start, item, whole)}
-    part, step = time[start] - time[item], time[start] - time[whole]
+    day, areas = road.day(member.power), barrow_lane.bl7().draws(400, seed=1)
+    hoods, bars, bike = (ride(road.course, replace(member.rider, drag_area=areas[name]), **day).time for name in ("hoods", "clip-ons", "time-trial"))
+    part, step = hoods - bars, hoods - bike
     return tuple(Estimate.of(found, PLANNING) for found in (part / step, part, step))
 
 

@@ -9,6 +9,7 @@ import numpy as np
 from PIL import Image
 
 ALONE, TOGETHER = 21, 9  # at most so many positions of a knob: moved alone, and with another
+_NEARLY_WHITE = 247  # of 255, in each of red, green and blue
 COLOURS = 32  # of all frames of a panel; the next number is "as in the reference case"
 
 
@@ -33,6 +34,8 @@ class Frames:
         Is revealed, and moved by each frame that is asked for.
     cases : sequence of dict
         Knobs' values by name [SI] that must be among the frames.
+    scale : float
+        Pixels per pixel of the page.
 
     Attributes
     ----------
@@ -44,8 +47,8 @@ class Frames:
         All states that have a frame.
     """
 
-    def __init__(self, panel, cases=()):
-        self.panel, start = panel, panel.reference
+    def __init__(self, panel, cases=(), scale=1.0):
+        self.panel, self._scale, start = panel, scale, panel.reference
         panel.reveal()
         cases = [{name: panel.knobs[name].check(value) for name, value in case.items()} for case in cases]
         changes = [{name: value for name, value in case.items() if value != start[name]} for case in cases]
@@ -102,7 +105,7 @@ class Frames:
         together = Image.fromarray(np.concatenate(drawn))
         palette = together.quantize(COLOURS, method=Image.Quantize.MEDIANCUT, dither=Image.Dither.NONE)
         colours = np.reshape(palette.getpalette()[: 3 * COLOURS], (-1, 3))
-        colours[colours.sum(axis=1).argmax()] = 255  # paper is white, not the mean of what is nearly white
+        colours[colours.min(axis=1) > _NEARLY_WHITE] = 255  # paper is white, and its nearest colour is sought coarsely
         palette.putpalette(colours.ravel().tolist())
         return palette
 
@@ -114,7 +117,7 @@ class Frames:
         self.panel.reset()
         if state != self.reference:
             self.panel.set(**self.values(state))
-        return Image.open(BytesIO(self.panel.picture.png()))
+        return Image.open(BytesIO(self.panel.picture.png(self._scale)))
 
     def _pixels(self, state):
         """Numbers of colours of the palette."""

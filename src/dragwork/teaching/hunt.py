@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from dragwork.scenario import data_file
 from dragwork.units import to_kmh
 
+_AROUND = 2  # lines shown on either side of the bad one
+
 
 @dataclass(frozen=True)
 class Suspects:
@@ -36,7 +38,7 @@ class Suspects:
         }  # fmt: skip
 
 
-def suspects(name, sheet, column, headings, before=2, after=2):
+def suspects(name, sheet, column, headings):
     """The lines around the row that a sheet's fault in a column names.
 
     Parameters
@@ -49,8 +51,6 @@ def suspects(name, sheet, column, headings, before=2, after=2):
         Heading of the fault's column.
     headings : sequence of str
         Which columns to show.
-    before, after : int
-        How many lines to show on either side.
 
     Returns
     -------
@@ -61,7 +61,7 @@ def suspects(name, sheet, column, headings, before=2, after=2):
         records = list(csv.reader(file))
     header = next(record for record in records if column in record)
     first = records.index(header) + 2
-    rows = range(max(first, fault.row - before), min(len(records), fault.row + after) + 1)
+    rows = range(max(first, fault.row - _AROUND), min(len(records), fault.row + _AROUND) + 1)
     lines = [
         {"row": row} | {h: records[row - 1][header.index(h)] or "(empty)" for h in headings}
         for row in rows

@@ -8,19 +8,18 @@ from dragwork.teaching.telling import Shown
 from dragwork.units import to_deg, to_percent
 
 
-def dots_by_yaw(sheet, confidence=0.95):
+def dots_by_yaw(sheet):
     """Dots with ranges, one axis a yaw: every set-up at every angle of a sheet.
 
     Parameters
     ----------
     sheet : TunnelSheet
-    confidence : float
 
     Returns
     -------
     Shown
     """
-    areas = areas_by_yaw(sheet, sheet.set_ups, confidence)
+    areas = areas_by_yaw(sheet, sheet.set_ups)
     return Shown(Dots(areas), areas, _in_words(areas))
 
 

@@ -1,8 +1,10 @@
 """Words in a notebook: sentences whose numbers are computed, derivations, tables, sources."""
 
+import json
 import re
 from functools import cached_property
 from html import escape
+from importlib.resources import files
 from string import Formatter
 
 import pandas as pd
@@ -19,6 +21,16 @@ pd.set_option("display.html.use_mathjax", False)
 
 _PRINTED = sorted({unit.printed for unit in UNITS.values() if unit.printed}, key=len, reverse=True)
 _UNIT = re.compile(rf"(?<=\d) (?=({'|'.join(map(re.escape, _PRINTED))})(?!\w))")
+
+
+def words_in(package, name):
+    """Words that are kept as data, beside the code that uses them: a JSON file of a package."""
+    return json.loads(files(package).joinpath(name).read_text("utf-8"))
+
+
+def saved_or_lost(seconds):
+    """`12 s saved`, `3 s lost`."""
+    return f"{abs(seconds):.0f} s {'saved' if round(seconds) >= 0 else 'lost'}"
 
 
 class Words:

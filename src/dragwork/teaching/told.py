@@ -6,6 +6,7 @@ numbers, what each is of, the conditions told beside them, and of which sort the
 
 import re
 from dataclasses import dataclass, replace
+from importlib.resources import files
 
 from dragwork.decisions.claims import Claim
 from dragwork.decisions.conditions import ONE_PART
@@ -29,45 +30,22 @@ _AT = re.compile(r"\b(?:at|with|doing|speed|speed of)\s*(?:about|around|roughly|
 _IN = re.compile(r"\b(?:in|within|ride of|ride time(?: of)?|takes?|took)\s*(?:about|around|~)?\s*$")
 _OVER = re.compile(r"\b(?:over|per|for|on)\s*(?:an?\s|the\s|about|around|~)?\s*$")
 _FASTER = re.compile(r"\s*(?:faster|quicker|more speed|of speed|extra speed|higher speed)\b")
-_LOST = re.compile(
-    r"\b(?:loses?|lost|slower|heavier|more drag)\b|\b(?:w|watts?|s|secs?|seconds?|min|minutes?)\sloss\b|\bcosts?\s(?:you\s|me\s|about\s)*\d[\d.,]*\s?(?:%|[wg]\b|watts?|s\b|sec|min)"
-)
 _MONEY_AFTER = re.compile(r"\s*(?:€|\$|£|eur\b|euros?\b|gbp\b|usd\b|dollars?\b|pounds sterling\b)")
 
-# -- of which sort a claim is, by its words ---------------------------------------------------------
 
-_MORE_POWER = re.compile(
-    r"\b(?:more|extra|additional|higher)\s(?:power|watts?|w)\b|\bw(?:atts)?\s(?:more(?!\sthan)|extra|stronger)\b"
-    r"|%\s(?:stronger|fitter)\b|%\spower\s(?:gain|increase)\b|(?<!drive\s)\btrain(?:s|ing)?\b(?!\sride)"
-    r"|\b(?:intervals?|fitness|fitter|ftp|threshold power)\b|\badds?\b.*\b(?:w|watts?|%)\b.*\bpower\b"
-)
-_POWER_COST = re.compile(r"\b(?:costs?|loses?|lost)\b.*%\s(?:of\s)?(?:\w+\s)?power\b")
-_DRIVETRAIN = re.compile(r"\b(?:chains?|drive\s?train|wax\w*|lube|lubricants?|bearings?|pulleys?|jockey wheels?|bottom bracket)\b")
-_TYRES = re.compile(r"\b(?:tyres?|tires?|tubeless|latex|inner tubes?|pressure|rolling|crr)\b")
-_SENSE = re.compile(
-    r"\b(?:faster|quicker|stronger|slower|weaker)\b.*\b(?:more|less|bigger|biggest|most|least)\b.*\b(?:gain\w*|sav\w*|benefit\w*|get\w*|worth|help\w*|it matters|matters)\b"
-    r"|\b(?:faster|quicker|stronger|slower|weaker)\b.*\b(?:gain\w*|sav\w*|benefit\w*|get\w*)\s(?:\w+\s)?(?:more|less|most|least)\b"
-)
-_SHARE = re.compile(
-    r"(?:\b(?:most|half|all|much|majority|bulk|thirds?|quarters?)|%)\s(?:of\s)?(?:it\b|what\b|that\b|the\s(?:way|gain|benefit|saving|effect|step|difference|speed)s?\b)"
-)
-_CROSSWIND = re.compile(r"\b(?:cross|side)[\s-]?winds?\b|\bwind from the side\b")
-_BODY = re.compile(r"\bbody[\s-]?(?:weight|mass|fat)\b|\bbelly\b|\bdiet\w*|\bslimm\w*|\b(?:lose|losing|lost|drop|shed)\s(?:some\s)?(?:weight|fat|[\d.,]+\s?(?:kg|kilos?|kilograms?|lbs?|pounds?))\b")
-_DRAG = re.compile(r"\b(?:drag|aero\w*|cda|cd a|air resistance|wind resistance)\b")
-_OF_DRAG = re.compile(r"\bdrag\b")
-_LIGHTER = re.compile(r"\b(?:lighter|lightweight)\b")
-_UPHILL = re.compile(r"\b(?:climb\w*|uphill|hill)\b")
-_OF_MASS = re.compile(r"\b(?:lighter|heavier|lightweight|weigh\w*|mass|off the (?:bike|bicycle))\b")
-_OF_POWER = re.compile(r"\b(?:power|watts|effort|energy)\b")
-_OF_TIME = re.compile(r"%\s(?:(?:less|off|of|in)\s)?(?:the\s|your\s|my\s)?(?:ride\s)?time\b")
-_WHOLE = re.compile(r"\b(?:whole|overall|total|rider and (?:bike|bicycle)|complete system)\b")
-_PART = re.compile(r"\bof (?:the |a |its )?(?:frame|wheels?|helmet|fork|bars?|part)\b")
-_ABOUT = {
-    "shelter": re.compile(r"\b(?:draft\w*|behind|bunch|peloton|shelter\w*)\b"),
-    "wheels": re.compile(r"\b(?:wheels?|rims?|disc)\b"),
-    "frame": re.compile(r"\bframes?(?:et)?\b|\b(?:aero|tt|time[\s-]trial|special|new|triathlon) (?:road )?(?:bike|bicycle)\b"),
-    "position": re.compile(r"\b(?:positions?|bars?|clip[\s-]?ons?|tuck|stem)\b"),
-}
+def _claim_words():
+    """Name to pattern: what `claim_words.md` has under each heading, a phrase a line."""
+    found = {}
+    for line in files(__package__).joinpath("claim_words.md").read_text("utf-8").splitlines():
+        if line.startswith("## "):
+            phrases = found[line[3:]] = []
+        elif line.startswith("- "):
+            phrases.append(line[3:-1])
+    return {name: re.compile("|".join(phrases)) for name, phrases in found.items()}
+
+
+_WORDS = _claim_words()
+_ABOUT = ("shelter", "wheels", "frame", "position")  # the first of them that its words name
 
 _EXAMPLE = "Write it as it is printed, such as 20 W at 50 km/h, or 1 min 30 s over 40 km."
 _NUMBER_WORDS = dict(
@@ -199,19 +177,19 @@ def read_told(text):
     plain = _plain(text)
     if not plain:
         raise ValueError(f"Nothing typed yet. {_EXAMPLE}")
-    if _BODY.search(plain):
+    if _WORDS["a body"].search(plain):
         raise ValueError("This form has no line for bodies. Type what comes off the bicycle, such as 300 g lighter.")
     runs = _RUNS.search(plain)
     plain, parts = _summed(_RUNS.sub(" ", plain))
     numbers, told = _read(plain)
     sort = _sort(plain, numbers)
-    if _LOST.search(plain) and sort != "sense":
+    if _WORDS["lost"].search(plain) and sort != "sense":
         numbers = {k: tuple(sorted((-abs(a), -abs(b)))) for k, (a, b) in numbers.items()}
-    about = next((name for name, words in _ABOUT.items() if words.search(plain)), "other")
+    about = next((name for name in _ABOUT if _WORDS[f"about {name}"].search(plain)), "other")
     return Told(
         sort, numbers, str(text).strip(), **told, at=_at(plain), of=_of(plain) if sort == "percent" else None, parts=parts,
-        part=1.0 if _WHOLE.search(plain) else ONE_PART if _PART.search(plain) else None, runs=int(runs[1]) if runs else None, about=about,
-        crosswind=bool(_CROSSWIND.search(plain)), drivetrain=bool(_DRIVETRAIN.search(plain)),
+        part=1.0 if _WORDS["of the whole"].search(plain) else ONE_PART if _WORDS["of a part"].search(plain) else None, runs=int(runs[1]) if runs else None, about=about,
+        crosswind=bool(_WORDS["crosswind"].search(plain)), drivetrain=bool(_WORDS["drivetrain"].search(plain)),
     )  # fmt: skip
 
 
@@ -295,28 +273,28 @@ def claim_of(told, kind=None, **evidence):
 
 def _sort(plain, numbers):
     """Of which sort a line is; refused in words where nothing can be made of it."""
-    if _SENSE.search(plain):
+    if _WORDS["the faster gain more"].search(plain):
         return "sense"
-    if _SHARE.search(plain) and not numbers.keys() - {"percent"}:
-        if not _ABOUT["position"].search(plain):
+    if _WORDS["a share of a step"].search(plain) and not numbers.keys() - {"percent"}:
+        if not _WORDS["about position"].search(plain):
             raise ValueError(
                 "A share of a step needs a sheet with both ends. Lesson 10 has one of clip-on bars: type 'the bars give most "
                 "of it'. Your own sheet goes into lesson 12."
             )
         return "share"
-    if _MORE_POWER.search(plain) or _POWER_COST.search(plain):
+    if _WORDS["more power"].search(plain) or _WORDS["costs power"].search(plain):
         return _powers(numbers)
-    if _DRIVETRAIN.search(plain) and "mass" not in numbers:
+    if _WORDS["drivetrain"].search(plain) and "mass" not in numbers:
         return _powers(numbers, "A drivetrain saves watts. Type them, such as 3 W from a cleaner chain.")
-    if _TYRES.search(plain) and "mass" not in numbers:
+    if _WORDS["tyres"].search(plain) and "mass" not in numbers:
         if list(numbers) != ["watts"]:
             raise ValueError(
                 "Tyres save rolling, not drag. Type their watts and the speed, such as: tyres save 5 W at 40 km/h."
             )
         return "rolling"
-    if _LIGHTER.search(plain) and numbers and "mass" not in numbers:
+    if _WORDS["lighter"].search(plain) and numbers and "mass" not in numbers:
         raise ValueError("Lighter by how many grams? Type what it weighs less, such as 300 g lighter.")
-    if "time" in numbers and _UPHILL.search(plain):
+    if "time" in numbers and _WORDS["uphill"].search(plain):
         raise ValueError(
             "A time on a climb is mostly weight, and does not tell the drag. Type the watts with their speed, or the grams."
         )
@@ -324,7 +302,7 @@ def _sort(plain, numbers):
         raise ValueError("It tells a weight and another number. Type them one after the other: scales settle the weight.")
     if numbers:
         return next(iter(numbers))
-    if _CROSSWIND.search(plain):
+    if _WORDS["crosswind"].search(plain):
         return "crosswind"
     raise ValueError(f"There is no number in it that says how much. {_EXAMPLE}")
 
@@ -337,11 +315,11 @@ def _powers(numbers, needed=""):
 
 def _of(plain):
     """A percentage of what: drag, power, or not told."""
-    if _OF_TIME.search(plain):
+    if _WORDS["percent of the time"].search(plain):
         raise ValueError("A percentage of the time: type the time itself, such as 1 min over 40 km in 1:06:40.")
-    if _DRAG.search(plain):
+    if _WORDS["drag or air"].search(plain):
         return "drag"
-    return "power" if _OF_POWER.search(plain) else None
+    return "power" if _WORDS["power"].search(plain) else None
 
 
 def _at(plain):
@@ -534,7 +512,7 @@ def _chosen(found, plain):
     """The unit that is meant: grams of drag or of mass by the words of the line."""
     kinds = {u.measures: u for u in found.unit}
     if {"force", "mass"} <= kinds.keys():
-        drag, mass = _OF_DRAG.search(plain), _OF_MASS.search(plain)
+        drag, mass = _WORDS["drag"].search(plain), _WORDS["mass"].search(plain)
         if bool(drag) == bool(mass) and found.unit[0].name == "g":
             raise ValueError(f"'{found.text}': of drag or of weight? Write {found.text} of drag, or {found.text} lighter.")
         return kinds["force" if drag and not mass else "mass"]

@@ -2,11 +2,10 @@
 
 from dragwork.decisions.verdicts import middle_in_words, seconds_in_words
 from dragwork.quantities import Estimate
-from dragwork.teaching.figures.ranges import Ranges, Rows
+from dragwork.teaching.figures.ranges import RangeRows, Ranges
 from dragwork.teaching.report.page import listed
-from dragwork.teaching.telling import Shown, say, table
+from dragwork.teaching.telling import Shown, saved_or_lost, say, table
 from dragwork.units import grams_force, to_deg, to_kmh
-
 
 BOXES = (  # of the verdict sheet: in the lesson, in the form, on paper
     "1 Who says so, at what speed, yaw and air density?",
@@ -115,7 +114,7 @@ def dials_picture(claim):
     if not dials:
         raise ValueError(f"{claim.words}: nothing is left open, so there is nothing to draw.")
     mid = claim.drag_area_change.mid
-    rows = Rows(
+    rows = RangeRows(
         tuple(capital(dial.condition.words) for dial in dials),
         tuple(dial.low for dial in dials),
         (mid,) * len(dials),
@@ -150,12 +149,8 @@ def as_assumed(found):
     Empty where none is a tenth of its range away: an unexpected wind, or a limit, pulls to one side.
     """
     away = found[abs(found.as_assumed - found.seconds) > _FAR * (found.high - found.low)]
-    said = [f"{row.option} {_signed(row.as_assumed)}" for row in away.itertuples()]
+    said = [f"{row.option} {saved_or_lost(row.as_assumed)}" for row in away.itertuples()]
     return f"Exactly as assumed, in the expected wind and no other: {listed(said)}." if said else ""
-
-
-def _signed(seconds):
-    return f"{abs(seconds):.0f} s {'saved' if round(seconds) >= 0 else 'lost'}"
 
 
 def capital(words):

@@ -1,9 +1,11 @@
 """The learner's own formula beside the right one: for every question and every slip."""
 
+from itertools import combinations
+
 import numpy as np
 import pytest
 
-from dragwork.teaching.figures.two_worlds import TwoWorlds, in_words
+from dragwork.teaching.figures.two_worlds import in_words, two_worlds
 from dragwork.teaching.questions import KINDS, ask
 
 WITH_CURVE = [id for id, kind in KINDS.items() if kind.along]
@@ -48,15 +50,15 @@ def test_the_world_of_km_h_cubed():
     assert "Speed 60 km/h: yours gives 41500 W, the right one 889 W" in said
 
 
-def test_names_stand_apart_and_inside_the_picture():
-    picture = TwoWorlds()
+def test_names_are_apart_and_inside_the_picture():
     for id, slip in (("M01", "M01"), ("M24", "M24"), ("M22", "M22"), ("M37", "M37-rolling")):
-        picture.update(ask(id).worlds(slip))
+        worlds = ask(id).worlds(slip)
+        picture = two_worlds(worlds)
+        picture.update(worlds)
         picture.figure.canvas.draw()
-        boxes = [name.get_window_extent() for name in picture.names]
-        assert not boxes[0].overlaps(boxes[1]), id
-        page = picture.figure.bbox
-        for name in (*picture.names, *picture.answers.values()):
-            if name.get_text():
-                box = name.get_window_extent()
-                assert page.x0 <= box.x0 and box.x1 <= page.x1 and box.y1 <= page.y1, (id, name)
+        names = [text for text in picture.figure.axes[0].texts if text.get_visible()]
+        assert {name.get_text() for name in names} == {"right formula", "your formula", "your answer"}
+        boxes, page = [name.get_window_extent() for name in names], picture.figure.bbox
+        assert not any(one.overlaps(other) for one, other in combinations(boxes, 2)), id
+        for box in boxes:
+            assert page.x0 <= box.x0 and box.x1 <= page.x1 and box.y1 <= page.y1, id

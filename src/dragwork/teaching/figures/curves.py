@@ -53,13 +53,13 @@ class Line:
     Parameters
     ----------
     x, y : str or float or callable or None
-        Field of the result [SI], a number [SI], or a function of the result [SI]; None is the whole
+        Field of the result [SI], a number or numbers [SI], or a function of the result [SI]; None is the whole
         axis. One that gives None or nan hides the line.
     look : dict
     name : str or callable
         Of the result; stands at the point, or beside the curve.
-    trace : bool
-        Whether the state before is drawn too.
+    trace : bool or dict
+        Whether the state before is drawn too, or the look in which it is.
     drop : bool
         Whether thin lines lead from a point to both axes.
     sides : tuple of str
@@ -70,7 +70,7 @@ class Line:
     y: object
     look: dict
     name: object = ""
-    trace: bool = False
+    trace: object = False
     drop: bool = False
     sides: tuple = ()
 
@@ -154,7 +154,7 @@ class Drawn:
                 axes.minorticks_off()
         name_axes(axes, plane.across.name, plane.up.name)
         lines = plane.lines
-        self.traces = {line: self._plot(BEFORE) for line in lines if line.trace}
+        self.traces = {line: self._plot(BEFORE if line.trace is True else line.trace) for line in lines if line.trace}
         drops = {line: bare(line.look, linewidth=1, linestyle=":") for line in lines if line.drop}
         self._drops = {line: self._plot(look) for line, look in drops.items()}
         self.lines = [self._plot(line.look) for line in lines]

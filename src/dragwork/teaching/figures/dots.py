@@ -7,21 +7,9 @@ import numpy as np
 from matplotlib.ticker import MaxNLocator
 
 from dragwork import units
+from dragwork.teaching.figures import style
 from dragwork.teaching.figures.guesses import Guesses
 from dragwork.teaching.figures.picture import Picture
-from dragwork.teaching.figures.style import (
-    BEFORE,
-    LETTER,
-    LINE,
-    SET_UP,
-    bare,
-    name_axes,
-    new_figure,
-    styled,
-    text_colour,
-    widest,
-    wrapped,
-)
 
 _ROW = 0.28  # inch, one set-up
 _NAME = 0.42  # inch, the yaw above its axis
@@ -50,36 +38,9 @@ class DragAreas:
     confidence: float
 
 
-def with_intervals(best, drawn, confidence):
-    """Drag areas at every yaw that one of the set-ups was measured at, with their intervals.
-
-    Parameters
-    ----------
-    best : dict of str to YawCurve
-        The best estimate of each set-up.
-    drawn : dict of str to YawCurve
-        Their draws, as `TunnelSheet.draws` gives them; more set-ups than in `best` do not matter.
-    confidence : float
-
-    Returns
-    -------
-    DragAreas
-    """
-    tail = (1 - confidence) / 2
-    yaw = np.unique(np.concatenate([curve.yaw for curve in best.values()]))
-    middle, low, high = (np.full((len(best), len(yaw)), np.nan) for _ in range(3))
-    for row, (name, curve) in enumerate(best.items()):
-        known = np.searchsorted(yaw, curve.yaw)
-        middle[row, known] = curve.drag_area
-        low[row, known], high[row, known] = np.quantile(
-            drawn[name].drag_area, [tail, 1 - tail], axis=0
-        )
-    return DragAreas(tuple(best), yaw, middle, low, high, confidence)
-
-
 def set_up_looks(set_ups):
     """The look of each set-up by name, in the order of the sheet."""
-    return dict(zip(set_ups, cycle(SET_UP.values())))
+    return dict(zip(set_ups, cycle(style.SET_UP.values())))
 
 
 class Dots(Picture):
@@ -102,14 +63,14 @@ class Dots(Picture):
     def __init__(self, areas, looks=None, limits=None, width=7.0):
         looks = looks or set_up_looks(areas.set_ups)
         rows, number = len(areas.yaw), len(areas.set_ups)
-        names = [wrapped(name, _LONGEST) for name in areas.set_ups]
-        row = max(_ROW, LINE * max(name.count("\n") + 1.5 for name in names))
+        names = [style.wrapped(name, _LONGEST) for name in areas.set_ups]
+        row = max(_ROW, style.LINE * max(name.count("\n") + 1.5 for name in names))
         height = rows * (number * row + _NAME) + 0.85
-        figure, axes = new_figure(width, height, nrows=rows, sharex=True, squeeze=False)
+        figure, axes = style.new_figure(width, height, nrows=rows, sharex=True, squeeze=False)
         self._axes = axes[:, 0]
-        numbers = LETTER * len("0.000 (0.000 to 0.000)") + 0.25
+        numbers = style.LETTER * len("0.000 (0.000 to 0.000)") + 0.25
         figure.subplots_adjust(
-            left=max(LETTER * widest(names) + 0.25, 0.45) / width,
+            left=max(style.LETTER * style.widest(names) + 0.25, 0.45) / width,
             right=1 - numbers / width,
             top=1 - (_NAME + 0.02) / height,
             bottom=0.55 / height,
@@ -123,7 +84,7 @@ class Dots(Picture):
             for j, name in enumerate(areas.set_ups):
                 self._add(axis, (j, i), looks[name])
         level = f"{units.to_percent(areas.confidence):.0f} %"
-        with styled():
+        with style.styled():
             moved = " Ring: before." if limits else ""
             self._axes[-1].set_xlabel(f"Drag area, m². Dot: mean. Line: {level} interval.{moved}")
         moving = [
@@ -139,20 +100,20 @@ class Dots(Picture):
         axis.set_yticks([-j for j in range(len(names))], names.values())
         axis.tick_params(axis="y", length=0)
         for label, name in zip(axis.get_yticklabels(), names):
-            label.set_color(text_colour(looks[name]["color"]))
+            label.set_color(style.text_colour(looks[name]["color"]))
         axis.grid(False, axis="y")
         axis.spines["left"].set_visible(False)
         axis.xaxis.set_major_locator(MaxNLocator(5, steps=[1, 2, 5, 10]))
         side = "from the right" if degrees > 0 else "from the left" if degrees else "from ahead"
-        name_axes(axis, "", f"Yaw {degrees:.3g}°, air {side}".replace("-", "−"))
+        style.name_axes(axis, "", f"Yaw {degrees:.3g}°, air {side}".replace("-", "−"))
 
     def _add(self, axis, place, look):
         """The artists of one set-up at one yaw."""
         plain = {**look, "linestyle": "-"}
-        (self._traces[place],) = axis.plot([], [], **{**BEFORE, "marker": "o", "fillstyle": "none"})
-        (self._lines[place],) = axis.plot([], [], **bare(plain, marker="|", markersize=9))
+        (self._traces[place],) = axis.plot([], [], **{**style.BEFORE, "marker": "o", "fillstyle": "none"})
+        (self._lines[place],) = axis.plot([], [], **style.bare(plain, marker="|", markersize=9))
         (self._dots[place],) = axis.plot([], [], **{**plain, "linestyle": "None"})
-        with styled():
+        with style.styled():
             self._numbers[place] = axis.annotate(
                 "",
                 (1, -place[0]),
@@ -160,7 +121,7 @@ class Dots(Picture):
                 xycoords=("axes fraction", "data"),
                 textcoords="offset points",
                 va="center",
-                color=text_colour(look["color"]),
+                color=style.text_colour(look["color"]),
                 annotation_clip=False,
             )
 

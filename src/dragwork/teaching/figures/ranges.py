@@ -5,22 +5,9 @@ from math import ceil, floor, log10
 
 from matplotlib.ticker import MaxNLocator
 
+from dragwork.teaching.figures import style
 from dragwork.teaching.figures.guesses import Guesses
 from dragwork.teaching.figures.picture import Picture
-from dragwork.teaching.figures.style import (
-    BEFORE,
-    GREY,
-    INK,
-    LINE,
-    QUANTITY,
-    QUIET_INK,
-    TEXT_SIZE,
-    bare,
-    new_figure,
-    styled,
-    text_colour,
-    wrapped,
-)
 
 _ROW = 0.3  # inch, a line with its dot; its words come on top
 _FOOT = 0.72  # inch, the axis and what stands under it
@@ -30,7 +17,7 @@ _ROOM, _STEPS = 0.03, 8  # of the axis, at each end; about so many steps along i
 
 
 @dataclass(frozen=True, eq=False)
-class Rows:
+class RangeRows:
     """What stands on the axis: names, then low, mid and high of each, and what to print beside."""
 
     names: tuple
@@ -41,7 +28,7 @@ class Rows:
 
 
 class Ranges(Picture):
-    """A row for each name, in the order of the result. Takes a `Rows`, or a record with `.rows`.
+    """A row for each name, in the order of the result. Takes a `RangeRows`, or a record with `.rows`.
 
     Once the picture is open its axis follows the rows, in round steps, and always shows zero. A prediction is the middle of
     the first row.
@@ -52,31 +39,31 @@ class Ranges(Picture):
         What the picture shows, for those who do not see it.
     across : str
         Under the axis, with the unit and the level of the lines.
-    first : Rows
+    first : RangeRows
         As many rows as there will be, with names as long.
     """
 
     def __init__(self, title, across, first):
         number = len(first.names)
-        names = [wrapped(name, _LONGEST) for name in first.names]
-        row = _ROW + LINE * max(name.count("\n") + 1 for name in names)
+        names = [style.wrapped(name, _LONGEST) for name in first.names]
+        row = _ROW + style.LINE * max(name.count("\n") + 1 for name in names)
         height = number * row + _FOOT
-        figure, axis = new_figure(height=height)
+        figure, axis = style.new_figure(height=height)
         figure.subplots_adjust(left=0.03, right=0.97, top=1 - 0.04 / height, bottom=_FOOT / height)
         self._first = _around(first)
         axis.set(xlim=self._first, ylim=(_BELOW - number, _BELOW), yticks=[])
         axis.grid(False, axis="y")
         axis.spines["left"].set_visible(False)
         axis.xaxis.set_major_locator(MaxNLocator(6, steps=[1, 2, 5, 10]))
-        axis.axvline(0, color=GREY, linewidth=1.2)
-        with styled():
-            figure.supxlabel(across, fontsize=TEXT_SIZE, color=QUIET_INK, y=0.04 / height, va="bottom")
-        look = {**QUANTITY["air"], "linestyle": "-"}
-        self._traces = [axis.plot([], [], **{**BEFORE, "marker": "o", "fillstyle": "none"})[0] for _ in names]
-        self._lines = [axis.plot([], [], **bare(look, marker="|", markersize=10))[0] for _ in names]
+        axis.axvline(0, color=style.GREY, linewidth=1.2)
+        with style.styled():
+            figure.supxlabel(across, fontsize=style.TEXT_SIZE, color=style.QUIET_INK, y=0.04 / height, va="bottom")
+        look = {**style.QUANTITY["air"], "linestyle": "-"}
+        self._traces = [axis.plot([], [], **{**style.BEFORE, "marker": "o", "fillstyle": "none"})[0] for _ in names]
+        self._lines = [axis.plot([], [], **style.bare(look, marker="|", markersize=10))[0] for _ in names]
         self._dots = [axis.plot([], [], **{**look, "linestyle": "None"})[0] for _ in names]
-        self._names = [_above(axis, 0, -place, "left", INK) for place in range(number)]
-        self._texts = [_above(axis, 1, -place, "right", text_colour(look["color"])) for place in range(number)]
+        self._names = [_above(axis, 0, -place, "left", style.INK) for place in range(number)]
+        self._texts = [_above(axis, 1, -place, "right", style.text_colour(look["color"])) for place in range(number)]
         self._guesses, self._axis = Guesses(axis), axis
         super().__init__(
             title, figure, [*self._traces, *self._lines, *self._dots, *self._names, *self._texts, *self._guesses.artists]
@@ -89,7 +76,7 @@ class Ranges(Picture):
         if (limits := self._first if self.closed else _around(rows)) != self._axis.get_xlim():
             self._axis.set_xlim(limits)
         for row, (name, low, mid, high, text) in enumerate(zip(rows.names, rows.low, rows.mid, rows.high, rows.beside)):
-            self._names[row].set_text(wrapped(name, _LONGEST))
+            self._names[row].set_text(style.wrapped(name, _LONGEST))
             self._lines[row].set_data([low, high], [-row, -row])
             self._dots[row].set_data([mid], [-row])
             self._texts[row].set_text(text)
@@ -99,7 +86,7 @@ class Ranges(Picture):
 
 def _above(axis, across, row, side, colour):
     """Words above a row, at the left or the right end of the axis."""
-    with styled():
+    with style.styled():
         return axis.annotate(
             "", (across, row), (0, 7), xycoords=("axes fraction", "data"), color=colour,
             textcoords="offset points", ha=side, va="bottom", annotation_clip=False,

@@ -6,19 +6,11 @@ import numpy as np
 from matplotlib.patches import Rectangle
 
 from dragwork import units
+from dragwork.teaching.figures import style
 from dragwork.teaching.figures.guesses import Guesses
 from dragwork.teaching.figures.picture import Picture
-from dragwork.teaching.figures.style import (
-    BEFORE,
-    BLACK,
-    INK,
-    LETTER,
-    QUIET_INK,
-    WHITE,
-    name_axes,
-    new_figure,
-    styled,
-)
+from dragwork.teaching.telling import saved_or_lost
+
 
 _STRIP = (1.0, 2.0)  # lower and upper edge; the rest of the height holds words
 _MOST_DRAWN = 120  # legs; more of them are drawn together, for they are narrower than a line
@@ -29,10 +21,10 @@ _MARGIN = 0.012  # between words and the edge of a leg, or between the words of 
 _FLAT = 0.005  # a gradient below this is drawn as flat
 
 # Fill and hatch by gradient. The words on the strip say the same.
-_EDGE = {"edgecolor": INK, "linewidth": 1.2, "clip_on": False}
+_EDGE = {"edgecolor": style.INK, "linewidth": 1.2, "clip_on": False}
 _LOOKS = {
     "up": {"facecolor": "#d9d9d9", "hatch": "//"},
-    "flat": {"facecolor": WHITE, "hatch": ""},
+    "flat": {"facecolor": style.WHITE, "hatch": ""},
     "down": {"facecolor": "#f2f2f2", "hatch": "."},
 }
 
@@ -122,13 +114,13 @@ class RoadStrip(Picture):
     """
 
     def __init__(self, legs, most_time=None, width=7.0):
-        figure, axes = new_figure(width, 2.2)
-        self._letter = LETTER / (width * _AXIS)  # as a share of the axis
+        figure, axes = style.new_figure(width, 2.2)
+        self._letter = style.LETTER / (width * _AXIS)  # as a share of the axis
         figure.subplots_adjust(left=0.03, right=0.03 + _AXIS, bottom=0.25, top=0.97)
         axes.set(ylim=(0.1, 3.0), yticks=[])
         axes.grid(False)
         axes.spines["left"].set_visible(False)
-        name_axes(axes, "Minutes from the start, exactly as assumed", "")
+        style.name_axes(axes, "Minutes from the start, exactly as assumed", "")
         self._most_time = most_time
         self._axes = axes
         if most_time is not None:
@@ -140,17 +132,17 @@ class RoadStrip(Picture):
             for _ in range(min(legs, _MOST_DRAWN))
         ]
         self._unmeasured = [
-            axes.plot([], [], color=BLACK, linestyle=(0, (2, 1)), linewidth=3)[0]
+            axes.plot([], [], color=style.BLACK, linestyle=(0, (2, 1)), linewidth=3)[0]
             for _ in self._legs
         ]
-        (self._trace,) = axes.plot([], [], **BEFORE)
+        (self._trace,) = axes.plot([], [], **style.BEFORE)
         self._guesses = Guesses(axes)
         told = legs if legs <= _LEGS_TOLD else 0
-        self._above = [self._text(high + 0.18, "bottom", QUIET_INK) for _ in range(told)]
-        self._inside = [self._text((low + high) / 2, "center", INK) for _ in range(told)]
-        self._below = [self._text(low - 0.18, "top", INK) for _ in range(told)]
+        self._above = [self._text(high + 0.18, "bottom", style.QUIET_INK) for _ in range(told)]
+        self._inside = [self._text((low + high) / 2, "center", style.INK) for _ in range(told)]
+        self._below = [self._text(low - 0.18, "top", style.INK) for _ in range(told)]
         for text in self._inside:
-            text.set_bbox({"facecolor": WHITE, "edgecolor": "none", "pad": 3.0, "alpha": 0.85})
+            text.set_bbox({"facecolor": style.WHITE, "edgecolor": "none", "pad": 3.0, "alpha": 0.85})
         super().__init__(
             "The road as a strip in minutes",
             figure,
@@ -159,7 +151,7 @@ class RoadStrip(Picture):
         )  # fmt: skip
 
     def _text(self, y, upright, colour):
-        with styled():
+        with style.styled():
             return self._axes.text(
                 0, y, "", ha="center", va=upright, color=colour, linespacing=1.15,
             )  # fmt: skip
@@ -249,11 +241,7 @@ def _inside_in_words(result, i, width, letter):
 
 
 def _saved_in_words(result, i):
-    if result.saved is None:
-        return ""
-    seconds = result.saved[i]
-    word = "saved" if round(seconds) >= 0 else "lost"
-    return f"{abs(seconds):.0f} s\n{word}"
+    return "" if result.saved is None else saved_or_lost(result.saved[i]).replace(" s ", " s\n")
 
 
 def _outline(result):

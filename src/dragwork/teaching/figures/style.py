@@ -226,18 +226,17 @@ def apart(heights, least, highest=float("inf")):
     return moved
 
 
-def contrast(colour, other=WHITE):
-    """Contrast ratio of two sRGB colours, 1 to 21.
+def contrast(colour):
+    """Contrast ratio of an sRGB colour to white, 1 to 21.
 
     Source: WCAG 2.2, definitions of relative luminance and contrast ratio
     """
-    lighter, darker = sorted((_luminance(colour), _luminance(other)), reverse=True)
-    return (lighter + 0.05) / (darker + 0.05)
+    return 1.05 / (_luminance(colour) + 0.05)
 
 
-def text_colour(colour, enough=4.5):
+def text_colour(colour):
     """The colour itself, or as much darker as text on white needs."""
-    while contrast(colour) < enough:
+    while contrast(colour) < 4.5:
         colour = "#" + "".join(f"{int(part * 0.96):02x}" for part in _parts(colour))
     return colour
 

@@ -3,24 +3,10 @@
 import numpy as np
 
 from dragwork import units
+from dragwork.teaching.figures import style
 from dragwork.teaching.figures.dots import set_up_looks
 from dragwork.teaching.figures.guesses import Guesses
 from dragwork.teaching.figures.picture import Picture, still
-from dragwork.teaching.figures.style import (
-    BEFORE,
-    BESIDE,
-    GREY,
-    QUIET_INK,
-    apart,
-    bare,
-    height_of,
-    label_line,
-    name_axes,
-    new_figure,
-    room_for,
-    styled,
-    wrapped,
-)
 
 
 class TunnelSavings(Picture):
@@ -35,35 +21,35 @@ class TunnelSavings(Picture):
     """
 
     def __init__(self, saved):
-        figure, axes = new_figure()
-        self._short = {name: wrapped(name, BESIDE) for name in saved.watts}
-        figure.subplots_adjust(right=room_for(self._short.values(), 1.12), top=0.87)
+        figure, axes = style.new_figure()
+        self._short = {name: style.wrapped(name, style.BESIDE) for name in saved.watts}
+        figure.subplots_adjust(right=style.room_for(self._short.values(), 1.12), top=0.87)
         speeds = units.to_kmh(saved.speeds)
         low = min(0.0, min(curve.min() for curve in saved.low_curve.values()))
         high = max(curve.max() for curve in saved.high_curve.values())
         axes.set(xlim=(speeds[0], speeds[-1]), ylim=(1.05 * low, 1.05 * high))
-        name_axes(axes, "Speed on the road in still air, km/h", "Watts saved at the wheel")
+        style.name_axes(axes, "Speed on the road in still air, km/h", "Watts saved at the wheel")
         slowest, fastest = units.to_kmh(np.array(saved.measured))
-        axes.axvspan(slowest, fastest, color=GREY, alpha=0.10, linewidth=0)
-        with styled():
+        axes.axvspan(slowest, fastest, color=style.GREY, alpha=0.10, linewidth=0)
+        with style.styled():
             axes.text(
                 (slowest + fastest) / 2, 1.07 * high, "measured in the tunnel",
-                ha="center", va="bottom", color=QUIET_INK,
+                ha="center", va="bottom", color=style.QUIET_INK,
             )  # fmt: skip
         looks = set_up_looks((saved.baseline, *saved.watts))
-        least = max(0.14 * (high - low), height_of(axes, self._short.values()))
-        ends = apart([curve[-1] for curve in saved.curve.values()], least)
+        least = max(0.14 * (high - low), style.height_of(axes, self._short.values()))
+        ends = style.apart([curve[-1] for curve in saved.curve.values()], least)
         self.points, self.bars, self.names = {}, {}, {}
         for (name, curve), end in zip(saved.curve.items(), ends):
             look = looks[name]
             band = (saved.low_curve[name], saved.high_curve[name])
             axes.fill_between(speeds, *band, color=look["color"], alpha=0.15, linewidth=0)
-            axes.plot(speeds, curve, **bare(look))
-            (self.bars[name],) = axes.plot([], [], **bare(look, linestyle="-", marker="_", markersize=9))
+            axes.plot(speeds, curve, **style.bare(look))
+            (self.bars[name],) = axes.plot([], [], **style.bare(look, linestyle="-", marker="_", markersize=9))
             (self.points[name],) = axes.plot([], [], **{**look, "linestyle": "None"})
-            self.names[name] = label_line(axes, "", look, speeds[-1], end)
-        (self.line,) = axes.plot([], [], **{**BEFORE, "linestyle": "-", "linewidth": 1.2})
-        (self.trace,) = axes.plot([], [], **BEFORE)
+            self.names[name] = style.label_line(axes, "", look, speeds[-1], end)
+        (self.line,) = axes.plot([], [], **{**style.BEFORE, "linestyle": "-", "linewidth": 1.2})
+        (self.trace,) = axes.plot([], [], **style.BEFORE)
         self.guesses = Guesses(axes)
         self.ends = axes.get_ylim()
         moving = [

@@ -2,72 +2,24 @@
 
 import numpy as np
 
-from dragwork.teaching.figures.picture import Picture
-from dragwork.teaching.figures.style import (
-    BLUE,
-    VERMILLION,
-    bare,
-    label_line,
-    name_axes,
-    new_figure,
-)
+from dragwork.teaching.figures.curves import Axis, Curves, Line, Plane
+from dragwork.teaching.figures.style import BLUE, VERMILLION, bare
 
 _RIGHT = {"color": BLUE, "linestyle": "-", "linewidth": 2.4, "marker": "None"}
 _OWN = {"color": VERMILLION, "linestyle": "--", "linewidth": 2.2, "marker": "D", "markersize": 9}
-_SIDES = ("above left", "above", "above right", "below", "below right")  # of the answer's name
-_NAMES_APART = 0.09  # of the height: below that two names would stand on each other
 
 
-class TwoWorlds(Picture):
-    """The world as it is and the world of a slip. Takes a `questions.Worlds`."""
-
-    def __init__(self):
-        figure, axes = new_figure(height=3.2)
-        figure.subplots_adjust(bottom=0.18, top=0.86, right=0.80, left=0.11)
-        self.axes = axes
-        (self.right,) = axes.plot([], [], **_RIGHT)
-        (self.own,) = axes.plot([], [], **bare(_OWN))
-        (self.point,) = axes.plot([], [], **_OWN)
-        self.names = [
-            label_line(axes, "right formula", _RIGHT),
-            label_line(axes, "your formula", _OWN),
-        ]
-        self.answers = {side: label_line(axes, "", _OWN, side=side) for side in _SIDES}
-        super().__init__(
-            "The right formula and the one behind your answer", figure, moving=[]
-        )
-
-    def update(self, result, before=None, predictions=()):
-        axes, x = self.axes, result.numbers
-        name_axes(axes, result.along.label, f"The answer, {result.unit}".rstrip(", "))
-        self.right.set_data(x, result.right)
-        self.own.set_data(x, result.slip)
-        self.point.set_data([result.at], [result.own])
-        low, high = _reach(result)
-        axes.set(xlim=(x[0], x[-1]), ylim=(low, high))
-        free = _free_side(result, (result.own - low) / (high - low))
-        for side, name in self.answers.items():
-            name.xy = (result.at, result.own)
-            name.set_text("your answer" if side == free else "")
-        ends = [curve[np.isfinite(curve)][-1] for curve in (result.right, result.slip)]
-        for name, end in zip(self.names, _apart(*ends, high - low)):
-            name.xy = (x[-1], end)
-
-
-def _free_side(result, height):
-    """Where there is room for a word at the learner's answer, away from both curves and the axes.
-
-    height: of the answer, as a share of the picture's.
-    """
-    known = result.slip[np.isfinite(result.slip)]
-    slope = np.sign(known[-1] - known[0])
-    above = height < 0.1 or result.own >= np.interp(result.at, result.numbers, result.right)
-    across = slope if not above else -slope  # -1 left, 0 in the middle, 1 right
-    along = (result.at - result.numbers[0]) / (result.numbers[-1] - result.numbers[0])
-    if (across < 0 and along < 0.25) or (across > 0 and along > 0.75):
-        across = 0
-    side = f"{'above' if above else 'below'} {('left', '', 'right')[int(across) + 1]}".strip()
-    return side if side in _SIDES else "below"
+def two_worlds(result):
+    """The picture of the world as it is and the world of a slip, a `questions.Worlds`."""
+    across = Axis(result.along.label, "1", *result.numbers[[0, -1]])
+    up = Axis(f"The answer, {result.unit}".rstrip(", "), "1", *_reach(result))
+    lines = (
+        Line("numbers", "right", _RIGHT, "right formula"),
+        Line("numbers", "slip", bare(_OWN), "your formula"),
+        Line("at", "own", _OWN, "your answer"),
+    )
+    title, layout = "The right formula and the one behind your answer", {"bottom": 0.18, "top": 0.86, "right": 0.80}
+    return Curves(title, Plane(across, up, lines), height=3.2, left=0.11, **layout)
 
 
 def in_words(result):
@@ -96,13 +48,3 @@ def _reach(result):
     low, high = np.nanmin(values), np.nanmax(values)
     margin = 0.08 * (high - low)
     return low - margin * (low < 0), high + margin * (high > 0)
-
-
-def _apart(first, second, height):
-    """Two heights, moved apart if names there would stand on each other."""
-    least = _NAMES_APART * height
-    gap = first - second
-    if abs(gap) >= least:
-        return first, second
-    up = (least - abs(gap)) / 2 * (1 if gap >= 0 else -1)
-    return first + up, second - up

@@ -4,24 +4,13 @@ import numpy as np
 from matplotlib.patches import FancyArrowPatch
 
 from dragwork import units
+from dragwork.teaching.figures import style
 from dragwork.teaching.figures.guesses import Guesses
 from dragwork.teaching.figures.picture import Picture
-from dragwork.teaching.figures.style import (
-    BEFORE,
-    BLACK,
-    GREY,
-    QUANTITY,
-    SET_UP,
-    bare,
-    label_line,
-    name_axes,
-    new_figure,
-    put,
-)
 
-_OWN, _WIND, _FELT = SET_UP["A"], SET_UP["B"], QUANTITY["air"]
-_OTHER = {"color": GREY, "linestyle": "--", "linewidth": 1.4, "marker": "o", "markersize": 6}
-_ROAD = {"color": GREY, "linestyle": "-", "linewidth": 0.8, "marker": "None"}
+_OWN, _WIND, _FELT = style.SET_UP["A"], style.SET_UP["B"], style.QUANTITY["air"]
+_OTHER = {"color": style.GREY, "linestyle": "--", "linewidth": 1.4, "marker": "o", "markersize": 6}
+_ROAD = {"color": style.GREY, "linestyle": "-", "linewidth": 0.8, "marker": "None"}
 _ARC = 3.2  # m/s of the drawing, radius of the angle's arc
 _SEEN = -13.0, 8.5  # m/s of the drawing: words further out would leave it
 
@@ -34,34 +23,35 @@ class WindTriangle(Picture):
     are fast. So the air that each of them feels comes from the far end of the same arrow.
     """
 
-    def __init__(self, others=2, most_yaw=180):
-        figure, (plan, yaws) = new_figure(height=4.1, nrows=2, height_ratios=(3.2, 1.3))
+    def __init__(self):
+        figure, (plan, yaws) = style.new_figure(height=4.1, nrows=2, height_ratios=(3.2, 1.3))
         figure.subplots_adjust(left=0.08, right=0.97, top=1.0, bottom=0.135, hspace=0.32)
         plan.set(xlim=(-18.5, 13.5), ylim=(-11.8, 6.0), aspect="equal", xticks=[], yticks=[])
         plan.grid(False)
         for side in plan.spines.values():
             side.set_visible(False)
         plan.plot([-18.5, 13.5], [0, 0], **_ROAD)
-        plan.plot([-18.2, -13.2], [-11, -11], color=BLACK, linewidth=1.8, marker="|")
-        label_line(plan, "5 m/s", _OWN, -15.7, -11, "above")
-        label_line(plan, "to scale, from above", {"color": GREY}, 13.5, 6, "below left")
+        plan.plot([-18.2, -13.2], [-11, -11], color=style.BLACK, linewidth=1.8, marker="|")
+        style.label_line(plan, "5 m/s", _OWN, -15.7, -11, "above")
+        style.label_line(plan, "to scale, from above", {"color": style.GREY}, 13.5, 6, "below left")
         self.own, self.wind, self.felt = (_arrow(plan, look) for look in (_OWN, _WIND, _FELT))
-        (self.arc,) = plan.plot([], [], **bare(_FELT, linewidth=1.8))
-        self.others = [plan.plot([], [], **_OTHER)[0] for _ in range(others)]
-        self.other_names = [label_line(plan, "", _OTHER, side="above") for _ in range(others)]
+        (self.arc,) = plan.plot([], [], **style.bare(_FELT, linewidth=1.8))
+        self.others = [plan.plot([], [], **_OTHER)[0] for _ in range(2)]
+        self.other_names = [style.label_line(plan, "", _OTHER, side="above") for _ in range(2)]
         for name in self.other_names:
             name.set_y(24)  # points: clear of the words on the rider's own arrow
         self.names = [
-            label_line(plan, "", look, side=side)
+            style.label_line(plan, "", look, side=side)
             for look, side in ((_OWN, "above"), (_WIND, "above right"), (_FELT, "below"))
         ]
-        self._prepare(yaws, most_yaw)
-        (self.trace,) = yaws.plot([], [], **BEFORE)
-        (self.curve,) = yaws.plot([], [], **bare(_FELT))
+        yaws.set(xlim=(0, 60), ylim=(0, 180), yticks=(0, 45, 90, 135, 180))
+        style.name_axes(yaws, "Speed on the road, km/h", "Yaw in this wind, degrees")
+        (self.trace,) = yaws.plot([], [], **style.BEFORE)
+        (self.curve,) = yaws.plot([], [], **style.bare(_FELT))
         (self.marks,) = yaws.plot([], [], **{**_OTHER, "linestyle": "None"})
         self.guesses = Guesses(yaws)
         (self.point,) = yaws.plot([], [], **_FELT)
-        self.reading = label_line(yaws, "", _FELT, side="above right")
+        self.reading = style.label_line(yaws, "", _FELT, side="above right")
         super().__init__(
             "The wind triangle, and the yaw at each speed",
             figure,
@@ -71,11 +61,6 @@ class WindTriangle(Picture):
                 self.reading,
             ],
         )  # fmt: skip
-
-    @staticmethod
-    def _prepare(axes, most_yaw):
-        axes.set(xlim=(0, 60), ylim=(0, most_yaw), yticks=(0, 45, 90, 135, 180))
-        name_axes(axes, "Speed on the road, km/h", "Yaw in this wind, degrees")
 
     def update(self, result, before=None, predictions=()):
         v, yaw = result.ground_speed, result.yaw
@@ -92,7 +77,7 @@ class WindTriangle(Picture):
         self.trace.set_data(*((units.to_kmh(before.speeds), units.to_deg(before.yaws)) if before else ([], [])))
         self.point.set_data([units.to_kmh(v)], [units.to_deg(yaw)])
         side = "above right" if units.to_kmh(v) < 55 else "above left"
-        put(self.reading, units.to_kmh(v), units.to_deg(yaw), side)
+        style.put(self.reading, units.to_kmh(v), units.to_deg(yaw), side)
         self.reading.set_text(_degrees(yaw))
         self.guesses.show(
             [(units.to_kmh(guess.at["ground_speed"]), units.to_deg(guess.value)) for guess in predictions]
@@ -102,7 +87,7 @@ class WindTriangle(Picture):
         yaw, (own, wind, felt) = result.yaw, self.names
         own.xy = (-result.ground_speed / 2, 0)
         own.set_text(f"own speed {result.ground_speed:.1f} m/s")
-        put(wind, *(tip / 2), "above right" if tip[0] > 0 else "below right")
+        style.put(wind, *(tip / 2), "above right" if tip[0] > 0 else "below right")
         wind.set_text(f"wind {result.wind_speed:.1f} m/s")
         # Where its arrow begins: there nothing lies below it but, near the road, the wind's name.
         felt.xy = (np.clip(tip[0], *_SEEN), tip[1])

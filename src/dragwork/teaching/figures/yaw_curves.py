@@ -3,20 +3,9 @@
 import numpy as np
 
 from dragwork import units
+from dragwork.teaching.figures import style
 from dragwork.teaching.figures.dots import set_up_looks
 from dragwork.teaching.figures.picture import Picture, still
-from dragwork.teaching.figures.style import (
-    BEFORE,
-    BESIDE,
-    apart,
-    bare,
-    height_of,
-    label_line,
-    name_axes,
-    new_figure,
-    room_for,
-    wrapped,
-)
 
 
 class YawCurves(Picture):
@@ -32,16 +21,16 @@ class YawCurves(Picture):
     """
 
     def __init__(self, areas):
-        figure, axes = new_figure()
-        self._short = {name: wrapped(name, BESIDE) for name in areas.set_ups}
-        figure.subplots_adjust(right=room_for(self._short.values(), 1.19))
+        figure, axes = style.new_figure()
+        self._short = {name: style.wrapped(name, style.BESIDE) for name in areas.set_ups}
+        figure.subplots_adjust(right=style.room_for(self._short.values(), 1.19))
         degrees = units.to_deg(areas.yaw)
-        name_axes(axes, "Yaw, degrees; positive when the air comes from the right", "Drag area, m²")
+        style.name_axes(axes, "Yaw, degrees; positive when the air comes from the right", "Drag area, m²")
         axes.set(xlim=(degrees[0] - 1, degrees[-1] + 1))
         axes.set_ylim(np.nanmin(areas.low) - 0.015, np.nanmax(areas.high) + 0.015)
         axes.set_xticks(np.arange(np.ceil(degrees[0] / 5) * 5, degrees[-1] + 1, 5))
         self.rings, self.names = {}, {}
-        ends = apart(areas.drag_area[:, -1], height_of(axes, self._short.values()))
+        ends = style.apart(areas.drag_area[:, -1], style.height_of(axes, self._short.values()))
         for row, (name, look) in enumerate(set_up_looks(areas.set_ups).items()):
             below, above = areas.drag_area - areas.low, areas.high - areas.drag_area
             axes.plot(degrees, areas.drag_area[row], **look)
@@ -50,11 +39,11 @@ class YawCurves(Picture):
                 fmt="none", ecolor=look["color"], capsize=4,
             )  # fmt: skip
             end = (degrees[-1] + 0.6, ends[row])
-            self.names[name] = label_line(axes, self._short[name], look, *end)
-            ring = bare(look, marker="o", markersize=15, fillstyle="none", linestyle="None")
+            self.names[name] = style.label_line(axes, self._short[name], look, *end)
+            ring = style.bare(look, marker="o", markersize=15, fillstyle="none", linestyle="None")
             (self.rings[name],) = axes.plot([], [], **ring)
-        (self.line,) = axes.plot([], [], **{**BEFORE, "linestyle": "-", "linewidth": 1.2})
-        (self.trace,) = axes.plot([], [], **BEFORE)
+        (self.line,) = axes.plot([], [], **{**style.BEFORE, "linestyle": "-", "linewidth": 1.2})
+        (self.trace,) = axes.plot([], [], **style.BEFORE)
         moving = [self.trace, self.line, *self.rings.values(), *self.names.values()]
         super().__init__("Drag area of each set-up against yaw", figure, moving, still(axes, moving))
         self.bottom, self.top = axes.get_ylim()

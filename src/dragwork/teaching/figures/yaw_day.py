@@ -3,44 +3,38 @@
 import numpy as np
 
 from dragwork import units
+from dragwork.teaching.figures import style
 from dragwork.teaching.figures.guesses import Guesses
 from dragwork.teaching.figures.picture import Picture
-from dragwork.teaching.figures.style import (
-    BEFORE,
-    BLUE,
-    QUANTITY,
-    label_line,
-    name_axes,
-    new_figure,
-)
 
-_MIDDLE = QUANTITY["total"]
+_MIDDLE = style.QUANTITY["total"]
+_MOST = 60  # %, where the axis ends
 
 
 class YawDay(Picture):
     """Bars over yaw. Takes a `panels.yaw_day.Day`, all SI; its edges stay the same."""
 
-    def __init__(self, edges, most=60):
-        figure, axes = new_figure()
+    def __init__(self, edges):
+        figure, axes = style.new_figure()
         figure.subplots_adjust(top=0.86)
         degrees = units.to_deg(edges)
-        axes.set(xlim=(degrees[0], degrees[-1]), ylim=(0, most))
+        axes.set(xlim=(degrees[0], degrees[-1]), ylim=(0, _MOST))
         axes.set_xticks(np.arange(degrees[0], degrees[-1] + 1, 10))
-        name_axes(axes, "Yaw, degrees; positive when the air comes from the right",
+        style.name_axes(axes, "Yaw, degrees; positive when the air comes from the right",
                   "Share of the time in each 5°, %")
         empty = np.zeros(len(degrees) - 1)
-        self.bars = axes.stairs(empty, degrees, fill=True, facecolor=BLUE, edgecolor="white")
-        self.outline = axes.stairs(empty, degrees, color=BLUE, linewidth=1.6)
-        self.trace = axes.stairs(empty, degrees, color=BEFORE["color"],
-                                 linestyle=BEFORE["linestyle"], linewidth=BEFORE["linewidth"])
+        self.bars = axes.stairs(empty, degrees, fill=True, facecolor=style.BLUE, edgecolor="white")
+        self.outline = axes.stairs(empty, degrees, color=style.BLUE, linewidth=1.6)
+        self.trace = axes.stairs(empty, degrees, color=style.BEFORE["color"],
+                                 linestyle=style.BEFORE["linestyle"], linewidth=style.BEFORE["linewidth"])
         self.middles = [axes.plot([], [], **{**_MIDDLE, "marker": "None"})[0] for _ in range(2)]
-        self.middle_name = label_line(axes, "", _MIDDLE, side="right")
+        self.middle_name = style.label_line(axes, "", _MIDDLE, side="right")
         self.ends = [
-            label_line(axes, "", QUANTITY["air"], end, 0.35 * most, side)
+            style.label_line(axes, "", style.QUANTITY["air"], end, 0.35 * _MOST, side)
             for end, side in ((degrees[0], "right"), (degrees[-1], "left"))
         ]
         self.guesses = Guesses(axes)
-        self._top = 0.88 * most
+        self._top = 0.88 * _MOST
         super().__init__(
             "How often each yaw comes",
             figure,

@@ -5,7 +5,6 @@ a printed worksheet does.
 """
 
 from dragwork.teaching.forms.about_me import AboutMe
-from dragwork.teaching.forms.boxes import box, faded, practice, warm_up
 from dragwork.teaching.forms.claim_flow import ClaimFlow
 from dragwork.teaching.forms.course_editor import course_editor, my_own_road
 from dragwork.teaching.forms.guesses import choose, guess
@@ -15,28 +14,12 @@ from dragwork.teaching.forms.options_flow import OptionsFlow
 from dragwork.teaching.forms.own_claim_flow import OwnClaimFlow
 from dragwork.teaching.forms.plan_flow import PlanFlow
 from dragwork.teaching.forms.progress import can_do
+from dragwork.teaching.forms.question_boxes import box, faded, practice, warm_up
 from dragwork.teaching.forms.rule import one_rule
 from dragwork.teaching.forms.sheet_flow import SheetFlow
 from dragwork.teaching.forms.venue_flow import VenueFlow
 
 __all__ = [
-    "ClaimFlow",
-    "OptionsFlow",
-    "OwnClaimFlow",
-    "PlanFlow",
-    "AboutMe",
-    "SheetFlow",
-    "VenueFlow",
-    "box",
-    "can_do",
-    "choose",
-    "course_editor",
-    "faded",
-    "guess",
-    "my_own_road",
-    "my_rider",
-    "my_work",
-    "one_rule",
-    "practice",
-    "warm_up",
-]
+    "AboutMe", "ClaimFlow", "OptionsFlow", "OwnClaimFlow", "PlanFlow", "SheetFlow", "VenueFlow", "box", "can_do", "choose",
+    "course_editor", "faded", "guess", "my_own_road", "my_rider", "my_work", "one_rule", "practice", "warm_up",
+]  # fmt: skip

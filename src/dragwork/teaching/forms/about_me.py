@@ -9,7 +9,7 @@ from dragwork.physics.power import Conditions
 from dragwork.physics.speed import steady_speed
 from dragwork.scenario.riders import TOBIN
 from dragwork.teaching.forms.fields import knob_box, maybe
-from dragwork.teaching.forms.flow import Choice, Flow, Question, Typed
+from dragwork.teaching.forms.flow import Choice, Flow, FlowQuestion, Typed
 from dragwork.teaching.forms.learner_rider import rider_of
 from dragwork.teaching.forms.rider_and_road import AREA, MASS, POWER, ROLLING
 
@@ -32,8 +32,7 @@ def _name_in_words(name, answers):
     return f"Hello, {name}. From now on the questions have numbers of your own."
 
 
-def _areas(answers):
-    return {NONE_YET: "not yet", KNOWN: "yes, I have a number"}
+_AREAS = {NONE_YET: "not yet", KNOWN: "yes, I have a number"}
 
 
 def _read_area(values, answers):
@@ -59,7 +58,7 @@ def _area_in_words(area, answers):
 
 
 QUESTIONS = (
-    Question(
+    FlowQuestion(
         "name",
         "What shall we call you?",
         "A nickname will do, or none. It stays in your own file, and another name has other numbers.",
@@ -67,7 +66,7 @@ QUESTIONS = (
         _read_name,
         _name_in_words,
     ),
-    Question(
+    FlowQuestion(
         "mass",
         "What is the mass of all that rolls?",
         "Rider, bicycle, bottles, clothes: all that goes up a hill together.",
@@ -75,7 +74,7 @@ QUESTIONS = (
         lambda values, answers: values["all_up_mass"],
         lambda mass, answers: f"{MASS.words(mass)}, all up.",
     ),
-    Question(
+    FlowQuestion(
         "power",
         "At which power do you ride?",
         "At the crank, as you hold it on a longer ride. An honest guess will do.",
@@ -83,12 +82,12 @@ QUESTIONS = (
         lambda values, answers: values["power"],
         lambda power, answers: f"{POWER.words(power)} at the crank.",
     ),
-    Question(
+    FlowQuestion(
         "area",
         "Do you know your drag area?",
         "Hardly anybody does. This workbook shows how to find it, and how sure one can be of it.",
         (
-            Choice("knows", "Drag area", start=NONE_YET, options=_areas),
+            Choice("knows", "Drag area", start=NONE_YET, options=_AREAS),
             knob_box(AREA, when=("knows", KNOWN)),
             knob_box(_SPREAD, "", ("knows", KNOWN), "The spread, if you know it",
                      maybe(_SPREAD.read)),
@@ -98,7 +97,7 @@ QUESTIONS = (
         _read_area,
         _area_in_words,
     ),
-    Question(
+    FlowQuestion(
         "rolling",
         "How easily do your tyres roll?",
         "Leave 0.004 if you do not know: it is usual for road tyres on asphalt.",

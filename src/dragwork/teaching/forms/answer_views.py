@@ -4,29 +4,20 @@ from html import escape
 
 import ipywidgets as widgets
 
+from dragwork.teaching.forms import view
 from dragwork.teaching.forms.form import LINE
-from dragwork.teaching.forms.guesses import CONFIDENCE
-from dragwork.teaching.forms.view import (
-    CRISP,
-    FormView,
-    answer_button,
-    button,
-    field,
-    fill,
-    mark_wrong,
-    row,
-    text_box,
-)
 from dragwork.teaching.panels.parts import Image, close_all, named, show_part, text
 
+CONFIDENCE = ("a guess", "fairly sure", "sure")
 
-class BoxView(FormView):
+
+class BoxView(view.FormView):
     """A question box."""
 
     def __init__(self, form):
         number = f"<b>{form.number}.</b> " if form.number else ""
         of = f"question {form.id}"
-        self._answer = text_box("My answer", form.unit, form.type)
+        self._answer = view.text_box("My answer", form.unit, form.type)
         self._says, self._elsewhere, self._hints, self._worked = (
             text(f"dragwork-{name}") for name in ("remark", "elsewhere", "hint", "worked")
         )
@@ -37,11 +28,11 @@ class BoxView(FormView):
         parts = [
             text("dragwork-prompt", f"<p>{number}{escape(form.prompt)} ({form.id})</p>"),
             text("dragwork-given", escape(form.given)),
-            row(
+            view.row(
                 self._answer,
-                answer_button("Check", self._check, f"Check my answer to {of}"),
-                button("Hint", self._hint, f"Hint for {of}"),
-                button("Solution", self._solution, f"Solution of {of}"),
+                view.answer_button("Check", self._check, f"Check my answer to {of}"),
+                view.button("Hint", self._hint, f"Hint for {of}"),
+                view.button("Solution", self._solution, f"Solution of {of}"),
             ),
             self._says,
             self._picture,
@@ -56,10 +47,10 @@ class BoxView(FormView):
         super().follow()
         form = self.form
         self._answer.value = form.typed
-        mark_wrong(self._answer, form.wrong)
-        fill(self._says, form.says)
-        fill(self._hints, *form.hints)
-        fill(self._worked, form.worked and f"Solution. {form.worked}")
+        view.mark_wrong(self._answer, form.wrong)
+        view.fill(self._says, form.says)
+        view.fill(self._hints, *form.hints)
+        view.fill(self._worked, form.worked and f"Solution. {form.worked}")
         self._draw()
 
     def _draw(self):
@@ -71,11 +62,11 @@ class BoxView(FormView):
         shown = self.form.picture()
         self._aloud = shown.sentence if shown else ""
         show_part(self._picture, shown is not None)
-        fill(self._elsewhere, shown and shown.sentence)
+        view.fill(self._elsewhere, shown and shown.sentence)
         if shown:
             width, height = shown.size
             self._picture.width, self._picture.height = str(width), str(height)
-            self._picture.value, self._picture.tooltip = shown.picture.png(CRISP), shown.alt
+            self._picture.value, self._picture.tooltip = shown.picture.png(view.CRISP), shown.alt
 
     def _check(self):
         self.form.check(self._answer.value)
@@ -105,18 +96,18 @@ class BoxSetView:
         close_all(self.box)
 
 
-class _LockView(FormView):
+class _LockView(view.FormView):
     """Something to predict: an answer, how sure, a button; locked, they stay and change no more."""
 
     def __init__(self, form, answer):
         self._answer = answer
         sure = [("not said", ""), *((c, c) for c in CONFIDENCE)]
-        self._sure = field(widgets.Dropdown, "How sure", options=sure)
-        self._lock = answer_button("Lock it in", self._press)
-        self._again = button("Guess again", form.again, f"Guess again: {form.prompt}")
+        self._sure = view.field(widgets.Dropdown, "How sure", options=sure)
+        self._lock = view.answer_button("Lock it in", self._press)
+        self._again = view.button("Guess again", form.again, f"Guess again: {form.prompt}")
         self._sentence = text("dragwork-remark")
         prompt = text("dragwork-prompt", f"<p>{escape(form.prompt)}</p>")
-        parts = [prompt, answer, self._sure, row(self._lock, self._again), self._sentence]
+        parts = [prompt, answer, self._sure, view.row(self._lock, self._again), self._sentence]
         super().__init__(form, f"Prediction. {form.prompt}", parts)
 
     def follow(self):
@@ -126,11 +117,11 @@ class _LockView(FormView):
         if locked:
             self._sure.value = form.confidence or ""
         show_part(self._again, form.from_file)
-        mark_wrong(self._answer, bool(form.remark))
+        view.mark_wrong(self._answer, bool(form.remark))
         self._answer.disabled = self._sure.disabled = locked
         self._lock.description = "Locked in" if locked else "Lock it in"
         self._lock.tooltip = f"{self._lock.description}: {form.prompt}"
-        fill(self._sentence, form.sentence)
+        view.fill(self._sentence, form.sentence)
 
     def _press(self):
         before = self.form.locked
@@ -146,7 +137,7 @@ class GuessView(_LockView):
     """A number to predict."""
 
     def __init__(self, form):
-        super().__init__(form, text_box("My prediction", form.unit, form.type))
+        super().__init__(form, view.text_box("My prediction", form.unit, form.type))
 
     def _show_answer(self):
         self._answer.value = self.form.typed
@@ -157,26 +148,26 @@ class ChooseView(_LockView):
 
     def __init__(self, form):
         options = {"options": form.options, "value": None}
-        super().__init__(form, field(widgets.RadioButtons, "My choice", **options))
+        super().__init__(form, view.field(widgets.RadioButtons, "My choice", **options))
 
     def _show_answer(self):
         if self.form.locked is not None or self.form.earlier:
             self._answer.value = self.form.locked
 
 
-class RuleView(FormView):
+class RuleView(view.FormView):
     """A rule with gaps: a drop-down for each."""
 
     def __init__(self, form):
         self._rule = text("dragwork-prompt")
         self._gaps = [self._gap(form, place) for place in range(len(form.chosen))]
         self._says = text("dragwork-remark")
-        check = row(answer_button("Check", self._check, "Check the rule"))
+        check = view.row(view.answer_button("Check", self._check, "Check the rule"))
         super().__init__(form, "One rule", [self._rule, *self._gaps, check, self._says])
 
     def _gap(self, form, place):
         options = [("choose", ""), *((option, option) for option in form.options(place))]
-        return field(
+        return view.field(
             widgets.Dropdown, f"Gap {place + 1}", changed=lambda option: form.choose(place, option),
             options=options, value=form.chosen[place],
         )  # fmt: skip
@@ -189,7 +180,7 @@ class RuleView(FormView):
         for place, gap in enumerate(self._gaps):
             if form.chosen[place] in form.options(place):
                 gap.value = form.chosen[place]
-        fill(self._says, *form.says)
+        view.fill(self._says, *form.says)
 
     def _check(self):
         self.form.check()

@@ -4,7 +4,6 @@ The fields of a claim are one set, for this form, for the options of 11 and for 
 """
 
 from dataclasses import replace
-from datetime import date as Date
 
 from dragwork import units
 from dragwork.decisions.claims import span
@@ -13,7 +12,7 @@ from dragwork.decisions.rides import outside_riding
 from dragwork.decisions.verdicts import ON_ME, TELLABLE
 from dragwork.teaching.clinic import ending
 from dragwork.teaching.forms.fields import maybe, number_in
-from dragwork.teaching.forms.flow import Choice, Flow, Question, Typed
+from dragwork.teaching.forms.flow import Choice, Flow, FlowQuestion, Typed
 from dragwork.teaching.forms.page_flow import PageFlow
 from dragwork.teaching.forms.rider_and_road import RIDER, ROAD
 from dragwork.teaching.profile import Profile
@@ -60,10 +59,10 @@ def claim_fields(when=None):
               shown("heard"), read=read_told, wide=True),
         Typed("claim_distance", "Over", "40, or 40 km in 1:06:40", "", shown("distance"), "km", maybe(read_road)),
         Typed("claim_speed", "At which speed", NOT_SAID, "", shown("speed"), "km/h", maybe(number_in("km/h", units.kmh))),
-        Choice("at", "Watts where", "", "silent", shown("at"), options=lambda answers: _AT),
-        Choice("of_what", "Percent of what", "", "silent", shown("of_what"), options=lambda answers: _OF_WHAT),
+        Choice("at", "Watts where", "", "silent", shown("at"), options=_AT),
+        Choice("of_what", "Percent of what", "", "silent", shown("of_what"), options=_OF_WHAT),
         Choice("about", "What kind of thing", "What wheels and frames save hangs on the yaw", "as said", shown("about"),
-               options=lambda answers: ABOUT),
+               options=ABOUT),
     )  # fmt: skip
 
 
@@ -168,7 +167,7 @@ def _else_in_words(answer, answers):
     return f"{least}; besides: {besides or 'nothing noted'}."
 
 
-SAID = Question(
+SAID = FlowQuestion(
     "said",
     "What did you hear?",
     "One line, in the words in which it was said. Type a minus for a loss.",
@@ -176,7 +175,7 @@ SAID = Question(
     lambda values, answers: read_claim_fields(values),
     lambda told, answers: in_words(told),
 )
-TESTED = Question(
+TESTED = FlowQuestion(
     "tested",
     "How was it tested?",
     "Leave empty what the claim does not say. That is an answer too.",
@@ -185,7 +184,7 @@ TESTED = Question(
         Typed("air_density", "Air density", "About 1.2", "", None, "kg/m³", maybe(number_in("kg/m3"))),
         _text("compared_with", "Compared with", "The old thing; empty where it does not say"),
         Typed("drag_area", "Drag area it started from", f"Rider and all. {NOT_SAID}", "", None, "m²", maybe(number_in("m2"))),
-        Choice("measured", "It was", "A computed figure has no spread of its own", "silent", options=lambda answers: _MEASURED),
+        Choice("measured", "It was", "A computed figure has no spread of its own", "silent", options=_MEASURED),
         _text("who", "By"),
         Typed("runs", "Runs of each", NOT_SAID, read=maybe(number_in("1"))),
         Typed("spread", "Standard deviation of one run", f"In watts, seconds, percent or grams, as the claim. {NOT_SAID}", read=maybe(number_in("1"))),
@@ -199,7 +198,7 @@ QUESTIONS = (
     RIDER,
     ROAD,
     TESTED,
-    Question(
+    FlowQuestion(
         "else",
         "What is it worth to you?",
         "How few seconds would not matter to you? And cost, comfort, safety, rules.",
@@ -236,9 +235,7 @@ def _finish(answers):
         watts=end.watts,
         seconds=end.seconds,
         planning=end.seconds,
-        table=(),
         settings={"claim": name, "rider": member.name, "road": road.name},
-        date=Date.today(),
         spoken=end.spoken,
         fold="How this was found",
     )

@@ -51,7 +51,7 @@ _POINTS = ("N", "NE", "E", "SE", "S", "SW", "W", "NW")
 
 
 @dataclass(frozen=True)
-class Cell:
+class Column:
     """What stands in one column of boxes: its field, words, unit and range in that unit."""
 
     field: str
@@ -80,13 +80,13 @@ class Cell:
 
 
 CELLS = (
-    Cell("distance", "Length", "km", 0.01, 1000),
-    Cell("gradient", "Gradient", "%", -40, 40),
-    Cell("heading", "Heading", "deg", -360, 360),
-    Cell("speed_limit", "Limit", "km/h", 5, 160, "none"),
-    Cell("power_factor", "Power", "%", 0, 200, "100"),
-    Cell("wind_speed", "Wind", "m/s", 0, 20, "calm"),
-    Cell("wind_from", "Wind from", "deg", -360, 360, "north"),
+    Column("distance", "Length", "km", 0.01, 1000),
+    Column("gradient", "Gradient", "%", -40, 40),
+    Column("heading", "Heading", "deg", -360, 360),
+    Column("speed_limit", "Limit", "km/h", 5, 160, "none"),
+    Column("power_factor", "Power", "%", 0, 200, "100"),
+    Column("wind_speed", "Wind", "m/s", 0, 20, "calm"),
+    Column("wind_from", "Wind from", "deg", -360, 360, "north"),
 )
 _BY_FIELD = {cell.field: cell for cell in CELLS}
 

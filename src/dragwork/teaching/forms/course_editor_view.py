@@ -8,36 +8,25 @@ import ipywidgets as widgets
 
 from dragwork.measurement.road import HOME
 from dragwork.teaching.figures.road_strip import RoadStrip, road_in_minutes
+from dragwork.teaching.forms import view
 from dragwork.teaching.forms.course_editor import CELLS, DROP, KEEP, LIMIT, MOST_ROWS
 from dragwork.teaching.forms.flow import saved_here
 from dragwork.teaching.forms.flow_view import chosen_file, file_button
-from dragwork.teaching.forms.view import (
-    CRISP,
-    FormView,
-    answer_button,
-    button,
-    done,
-    field,
-    fill,
-    mark_wrong,
-    row,
-    text_box,
-)
 from dragwork.teaching.panels.parts import Image, close_all, named, show_part, text
 
 
-class CourseEditorView(FormView):
+class CourseEditorView(view.FormView):
     """The editor on the page."""
 
     def __init__(self, form):
         self._rows = []
         self._strip = None
-        self._name = named("dragwork-wide", text_box("Name of the road", "", self._call))
+        self._name = named("dragwork-wide", view.text_box("Name of the road", "", self._call))
         self._table = named("dragwork-legs", widgets.VBox())
         self._heads = named("dragwork-leg", widgets.HBox(
             [text("dragwork-head", escape(words)) for words in ("", *(c.heading for c in CELLS), "", "", "")]
         ))  # fmt: skip
-        self._sum_up = button("Sum the road up", self._close, "Show the whole road in a few rows again")
+        self._sum_up = view.button("Sum the road up", self._close, "Show the whole road in a few rows again")
         self._picture = named("dragwork-picture", Image(format="png"))
         self._sentence = text("dragwork-sentence")
         self._note = text("dragwork-remark")
@@ -47,18 +36,18 @@ class CourseEditorView(FormView):
             self._sentence,
             self._name,
             self._table,
-            row(button("Add a leg", lambda: self._add(None), "Add a leg at the end"), self._sum_up),
+            view.row(view.button("Add a leg", lambda: self._add(None), "Add a leg at the end"), self._sum_up),
             self._note,
             self._wind_part(),
             self._file_part(),
-            button("Save the legs as CSV", self._save, "Save the legs beside this notebook"),
+            view.button("Save the legs as CSV", self._save, "Save the legs beside this notebook"),
         ]
         super().__init__(form, "Course editor", parts, "dragwork-form dragwork-editor", css)
 
     def _wind_part(self):
-        self._wind = [text_box("Wind", "m/s", placeholder="3"), text_box("from", "° or N, NE ...", placeholder="W")]
-        press = answer_button("Put this wind on every leg", self._blow)
-        return _group("The same wind on every leg", row(*self._wind, press))
+        self._wind = [view.text_box("Wind", "m/s", placeholder="3"), view.text_box("from", "° or N, NE ...", placeholder="W")]
+        press = view.answer_button("Put this wind on every leg", self._blow)
+        return _group("The same wind on every leg", view.row(*self._wind, press))
 
     def _file_part(self):
         self._upload = file_button(".gpx,.csv", "Choose a file: a ride (GPX), or a table of legs (CSV)")
@@ -66,8 +55,8 @@ class CourseEditorView(FormView):
         self._upload.observe(self._choose, "value")
         metres = f"{HOME:.0f} m"
         ends = [("leave them out: they may lead to your door", DROP), ("keep them", KEEP)]
-        self._ends = field(widgets.RadioButtons, f"First and last {metres}", options=ends, value=None)
-        self._descents = text_box("Limit on descents", "km/h", value=LIMIT)
+        self._ends = view.field(widgets.RadioButtons, f"First and last {metres}", options=ends, value=None)
+        self._descents = view.text_box("Limit on descents", "km/h", value=LIMIT)
         self._bends, self._flat = (
             widgets.Checkbox(value=value, indent=False, description=words)
             for value, words in (
@@ -77,8 +66,8 @@ class CourseEditorView(FormView):
         )
         return _group(
             "Or a ride of yours (GPX), or a table of legs (CSV)",
-            row(self._upload, self._chosen), self._ends, self._descents, self._bends, self._flat,
-            answer_button("Take this file", self._load, "Put the legs of this file into the table"),
+            view.row(self._upload, self._chosen), self._ends, self._descents, self._bends, self._flat,
+            view.answer_button("Take this file", self._load, "Put the legs of this file into the table"),
         )  # fmt: skip
 
     # -- how it stands --------------------------------------------------------------------------------
@@ -95,7 +84,7 @@ class CourseEditorView(FormView):
             each.follow(form)
         self._name.value = form.name
         self._sentence.value = escape(form.sentence)
-        fill(self._note, form.note)
+        view.fill(self._note, form.note)
         show_part(self._sum_up, len(form.road.course.legs) > MOST_ROWS)
         show_part(self._flat, form.flat_asked)
         self._draw()
@@ -107,7 +96,7 @@ class CourseEditorView(FormView):
         picture = self._strip[1]
         picture.update(road_in_minutes(self.form.road.course, ridden))
         self._picture.width, self._picture.height = map(str, picture.size)
-        self._picture.value = picture.png(CRISP)
+        self._picture.value = picture.png(view.CRISP)
         self._picture.tooltip = f"{picture.title}. {self.form.sentence}"
 
     def tell(self):
@@ -157,7 +146,7 @@ class CourseEditorView(FormView):
         self.tell()
 
     def _choose(self, change):
-        fill(self._chosen, change["new"] and f"Chosen: {change['new'][0]['name']}.")
+        view.fill(self._chosen, change["new"] and f"Chosen: {change['new'][0]['name']}.")
 
     def _load(self):
         how = self._ends.value, self._descents.value, self._bends.value, self._flat.value
@@ -165,8 +154,8 @@ class CourseEditorView(FormView):
         self.tell()
 
     def _save(self):
-        said = done(lambda: saved_here(self.form.save().name, "Notebook 12 reads it too."))
-        fill(self._note, said)
+        said = view.done(lambda: saved_here(self.form.save().name, "Notebook 12 reads it too."))
+        view.fill(self._note, said)
         self.say(said)
 
     def close(self):
@@ -179,18 +168,18 @@ class _LegRow:
     """A leg or a stretch: a box for each column, a leg more, this row less, what is behind it, and
     what would help."""
 
-    def __init__(self, view, place):
+    def __init__(self, page, place):
         self._boxes = {}
         for cell in CELLS:
-            typed = lambda value, f=cell.field: view.typed(place, f, value)  # noqa: E731
-            self._boxes[cell.field] = text_box("", "", typed, placeholder=cell.empty)
+            typed = lambda value, f=cell.field: page.typed(place, f, value)  # noqa: E731
+            self._boxes[cell.field] = view.text_box("", "", typed, placeholder=cell.empty)
         self._remark = text("dragwork-remark")
-        self._open = button("", lambda: view.open(place))
+        self._open = view.button("", lambda: page.open(place))
         cells = [
             text("dragwork-number", str(place + 1)),
             *self._boxes.values(),
-            button("+", lambda: view.add_after(place), f"Add a leg after row {place + 1}"),
-            button("−", lambda: view.remove(place), f"Take row {place + 1} away"),
+            view.button("+", lambda: page.add_after(place), f"Add a leg after row {place + 1}"),
+            view.button("−", lambda: page.remove(place), f"Take row {place + 1} away"),
             self._open,
         ]
         line = named("dragwork-leg", widgets.HBox(cells))
@@ -203,11 +192,11 @@ class _LegRow:
             box = self._boxes[cell.field]
             box.description = f"{form.noun} {self._place + 1}, {cell.heading}"
             box.value = row[cell.field]
-            mark_wrong(box, f"{cell.label.lower()}:" in remark)
+            view.mark_wrong(box, f"{cell.label.lower()}:" in remark)
         self._open.description = f"{row.number} legs"
         self._open.tooltip = f"Open the {row.number} legs of row {self._place + 1}"
         show_part(self._open, row.number > 1)
-        fill(self._remark, remark)
+        view.fill(self._remark, remark)
 
     def take_focus(self):
         self._boxes["distance"].focus()

@@ -1,53 +1,36 @@
 """A field sheet, one question at a time: which sheet, which legs, what is known, which position."""
 
-from dataclasses import dataclass, replace
-from html import escape
+from dataclasses import dataclass
 from pathlib import Path
 
 from dragwork import units
-from dragwork.escaping import in_markdown
 from dragwork.files import free_path
-from dragwork.measurement.field_sheet import LapSheet, SheetError, empty_sheet
+from dragwork.measurement.field_sheet import LapSheet, empty_sheet
 from dragwork.measurement.roadtest import FieldFit, budget, fit
 from dragwork.scenario.saltpan_lane import saltpan_lane
 from dragwork.teaching.forms.drafts import packed, unpacked
-from dragwork.teaching.forms.fields import knob_box
-from dragwork.teaching.forms.flow import Action, Choice, Flow, Question, Typed, Upload, kept_as_rider, saved_here
-from dragwork.teaching.forms.own_file import LAP_FIELDS, AskingQuestion, Needs, laps_of
+from dragwork.teaching.forms.fields import Choice, Typed, Upload, knob_box
+from dragwork.teaching.forms.flow import Action, Flow, FlowQuestion, saved_here
+from dragwork.teaching.forms.learner_rider import keep_rider, kept_in_words
+from dragwork.teaching.forms.own_file import LAP_FIELDS, AskingQuestion, by_its_name, laps_of
 from dragwork.teaching.forms.rider_and_road import ROLLING
-from dragwork.teaching.panels.knobs import CATALOGUE, Knob
-from dragwork.teaching.report import listed
-from dragwork.teaching.telling import html_table, table
+from dragwork.teaching.panels.knobs import Knob, knob
+from dragwork.teaching.report import Found, Table, listed
+from dragwork.teaching.telling import words_in
 
 OWN, DEMO = "own", "Saltpan Lane"
 
 _WIND = Knob("head_wind", "Headwind on the way out, minus from behind", "", "m/s", -6, 0, 6, 0.1, 1)
-_SLOPE = replace(CATALOGUE["gradient"], label="Slope on the way out", low=-5, step=0.05, high=5)
+_SLOPE = knob("gradient", label="Slope on the way out", low=-5, step=0.05, high=5)
 
 # Cause, as the budget names it: in words, and what would narrow it.
-CAUSES = {
-    "scatter": ("how far the laps scatter", "More pairs, or a calmer day, would narrow it most."),
-    "power_scale": ("the power meter's scale", "A meter checked against a known weight would narrow it most."),
-    "drivetrain_efficiency": ("drivetrain loss", "Power read at the wheel would narrow it most."),
-    "speed_scale": ("the speed's scale", "A measured wheel or a measured lap would narrow it most."),
-    "air_density": ("the air density", "A barometer and a thermometer would narrow it most."),
-    "all_up_mass": ("the mass", "Scales, with all that rolls on them, would narrow it most."),
-    "head_wind": ("a steady wind that was not written down", "Pairs, out and back, would narrow it most."),
-    "head_wind_squared": ("a wind that pairs leave over", "A calmer day would narrow it most."),
-    "gradient": ("a slope that nobody noted", "Pairs, out and back, would narrow it most."),
-    "rolling_coefficient": ("the rolling coefficient taken", "Laps at a second speed would narrow it most."),
-    "meter_offset": ("a meter offset that its zero misses", "A meter checked against a known weight would narrow it most."),
-    "constant_force": ("other forces that do not grow with speed", "A bike that spins freely would narrow it most."),
-    "speed_gain": ("speeds at start and end that nobody noted", "Start and end speeds would narrow it most."),
-    "drift": ("a drift in the order ridden", "Positions ridden in turn would narrow it most."),
-}  # fmt: skip
+CAUSES = words_in(__package__, "causes.json")["field test"]
 
 
 # -- 1 the sheet --------------------------------------------------------------------------------------
 
 
-def _sheets(answers):
-    return {DEMO: f"{DEMO}: the club's field day, invented", OWN: "a file of my own"}
+_SHEETS = {DEMO: f"{DEMO}: the club's field day, invented", OWN: "a file of my own"}
 
 
 @dataclass(frozen=True, eq=False)
@@ -62,17 +45,8 @@ def _read_sheet(values, answers):
     if values["sheet"] == DEMO:
         return NamedLaps(DEMO, saltpan_lane())
     file = values["upload"]
-    try:
-        return NamedLaps(file.name, laps_of(file, values["said"]))
-    except Needs as more:
-        raise Needs(f"{file.name} was read. {more}", *more.fields) from None
-    except SheetError as error:
-        raise ValueError(f"{file.name} could not be used. {error} A tunnel sheet and numbers from a paper go into notebook 12.") from None
-
-
-class _LapsQuestion(AskingQuestion):
-    def needed(self, typed):
-        return self.needed_by_file(typed, laps_of) if typed["sheet"] == OWN else ()
+    elsewhere = " A tunnel sheet and numbers from a paper go into notebook 12."
+    return NamedLaps(file.name, by_its_name(laps_of, file, values["said"], elsewhere))
 
 
 def _sheet_in_words(named, answers):
@@ -89,12 +63,11 @@ def _positions_in_words(codes):
 # -- 2 the laps ---------------------------------------------------------------------------------------
 
 
-def _ways(answers):
-    return {
-        "pairs": "out and back in pairs, so that wind and slope mostly cancel",
-        "out": "the way out alone",
-        "back": "the way back alone",
-    }
+_WAYS = {
+    "pairs": "out and back in pairs, so that wind and slope mostly cancel",
+    "out": "the way out alone",
+    "back": "the way back alone",
+}
 
 
 def _names(text):
@@ -117,12 +90,8 @@ def _laps_in_words(laps, answers):
 # -- 3 what is known ----------------------------------------------------------------------------------
 
 
-def _roads(answers):
-    return {"sheet": "what the sheet says, else none", "numbers": "numbers of my own"}
-
-
-def _rollings(answers):
-    return {"fit": "let the fit find it", "given": "a number of my own"}
+_ROADS = {"sheet": "what the sheet says, else none", "numbers": "numbers of my own"}
+_ROLLINGS = {"fit": "let the fit find it", "given": "a number of my own"}
 
 
 def _read_known(values, answers):
@@ -159,7 +128,7 @@ def _position_in_words(code, answers):
 
 
 @dataclass(frozen=True, eq=False)
-class FieldResult:
+class FieldResult(Found):
     """What a field test says about one position, in words and numbers."""
 
     found: FieldFit
@@ -217,16 +186,9 @@ class FieldResult:
         """What is odd about the laps, and what laps cannot show; each with what to do."""
         return self.found.notes
 
-    def markdown(self):
-        """The result as a page prints it."""
-        notes = "\n".join(f"- {in_markdown(note)}" for note in self.notes)
-        return "\n\n".join([in_markdown(self.sentence), notes, *([table(self.rows).markdown] if self.rows else [])])
-
-    def body(self, level):
-        """The result as HTML, below a heading of that level."""
-        rows = html_table(self.rows, "Laps that were not used") if self.rows else ""
-        notes = "".join(f"<li>{escape(note)}</li>" for note in self.notes)
-        return f"<p>{escape(self.sentence)}</p><ul>{notes}</ul>{rows}"
+    @property
+    def pieces(self):
+        return (self.sentence, self.notes, *([Table(self.rows, "Laps that were not used")] if self.rows else []))
 
 
 def _finish(answers):
@@ -236,12 +198,12 @@ def _finish(answers):
 
 
 QUESTIONS = (
-    _LapsQuestion(
+    AskingQuestion(
         "sheet",
         "Whose field sheet?",
         "Take the club's day at Saltpan Lane, or a field sheet of your own, saved as CSV.",
         (
-            Choice("sheet", "The sheet", options=_sheets),
+            Choice("sheet", "The sheet", options=_SHEETS),
             Upload(
                 "upload", "Your sheet", "Laps with mean power and mean speed, or lap time and distance, as CSV or .xlsx.",
                 when=("sheet", OWN), accept=".csv,.txt,.tsv,.xlsx",
@@ -250,33 +212,34 @@ QUESTIONS = (
         ),
         _read_sheet,
         _sheet_in_words,
+        reads=laps_of,
     ),
-    Question(
+    FlowQuestion(
         "laps",
         "Which laps?",
         "Laps with a fault, a brake or traffic are out already. Leave out more by their names, if you know why.",
         (
-            Choice("way", "The legs", options=_ways, start="pairs"),
+            Choice("way", "The legs", options=_WAYS, start="pairs"),
             Typed("without", "Leave out", "Such as 7, 8; may stay empty", read=_names),
         ),
         _read_laps,
         _laps_in_words,
     ),
-    Question(
+    FlowQuestion(
         "known",
         "What is known of wind, slope and tyres?",
         "In pairs a steady wind and a slope hardly matter. The tyres can be found if there are two speeds.",
         (
-            Choice("road", "Wind and slope", options=_roads, start="sheet"),
+            Choice("road", "Wind and slope", options=_ROADS, start="sheet"),
             knob_box(_WIND, "0", ("road", "numbers")),
             knob_box(_SLOPE, "0", ("road", "numbers")),
-            Choice("tyres", "The rolling coefficient", options=_rollings, start="fit"),
+            Choice("tyres", "The rolling coefficient", options=_ROLLINGS, start="fit"),
             knob_box(ROLLING, "0.005", ("tyres", "given")),
         ),
         _read_known,
         _known_in_words,
     ),
-    Question(
+    FlowQuestion(
         "position",
         "Which position?",
         "A position is a code on the sheet, so that nobody favours one while they analyse.",
@@ -309,7 +272,7 @@ class FieldFlow(Flow):
             Action("Save an empty field sheet", "Save it as CSV beside this notebook",
                    lambda: saved_here(self.save_empty_sheet().name, "A spreadsheet opens it."), early=True),
             Action("Keep this with my rider", "Keep the drag area with your rider, for all notebooks",
-                   lambda: kept_as_rider(self.save())),
+                   lambda: kept_in_words(self.save())),
         )  # fmt: skip
 
     def save(self):
@@ -326,30 +289,15 @@ class FieldFlow(Flow):
             While a question is open, where there is no rider yet, or where the file cannot be
             written.
         """
-        if self.result is None:
-            raise ValueError(f"There is no drag area yet: '{self.open.prompt}' is open.")
-        profile = self.profile
-        rider = profile.content["me"].get("rider")
-        if not rider:
+        result = self.found("There is no drag area")
+        if not self.profile.rider:
             raise ValueError(
                 "There is no rider of yours yet, so that power is not known. Answer the questions "
                 "about you in notebook 00 first; nothing here is lost meanwhile."
             )
-        found = self.result.found
-        profile.keep_me(
-            rider=rider
-            | {
-                "all_up_mass": float(found.legs.all_up_mass.mean()),
-                "drag_area": round(self.result.drag_area, 3),
-                "drag_area_sd": None,
-                "drag_area_from": "from your own field test",
-                "rolling_coefficient": round(float(found.rolling_coefficient), 4),
-            }
-        )
-        profile.keep_named("field test", self._name(), typed=packed(self.typed))
-        if profile.remark:
-            raise ValueError(profile.remark)
-        return profile.path
+        mass, rolling = result.found.legs.all_up_mass.mean(), round(float(result.found.rolling_coefficient), 4)
+        self.profile.keep_named("field test", self._name(), typed=packed(self.typed))
+        return keep_rider(self.profile, result.drag_area, "from your own field test", mass, rolling)
 
     def _name(self):
         return f"{self.answers['sheet'].name}, {_positions_in_words(self.result.found.positions)}"

@@ -1,4 +1,4 @@
-"""What a question asks for: to choose, to type, to upload; and boxes that several forms have."""
+"""The fields of a flow: to choose, to type, to upload; and those that several flows have. (Boxes of practice questions: `question_boxes`.)"""
 
 import re
 from collections.abc import Callable
@@ -49,9 +49,13 @@ class Field:
 
 @dataclass(frozen=True)
 class Choice(Field):
-    """One of a few. `options(answers)` gives a dict of value to words."""
+    """One of a few. `options` is a dict of value to words, or options(answers) that gives one."""
 
-    options: Callable = dict
+    options: Callable | dict = dict
+
+    def __post_init__(self):
+        if isinstance(fixed := self.options, dict):
+            object.__setattr__(self, "options", lambda answers: fixed)
 
     def check(self, value, answers):
         """The value; refused in the words of the options if it is not one of them."""

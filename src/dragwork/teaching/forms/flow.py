@@ -13,13 +13,14 @@ from uuid import uuid4
 from dragwork.escaping import in_markdown
 from dragwork.teaching.forms.drafts import packed, unpacked
 from dragwork.teaching.forms.fields import Choice, Field, File, Typed, Upload  # noqa: F401
+from dragwork.teaching.forms.flow_view import FlowView
 from dragwork.teaching.forms.form import Form, either
 
 DRAFTS = 3  # of one form: those of other tabs and evenings stay until there are more
 
 
 @dataclass(frozen=True)
-class Question:
+class FlowQuestion:
     """One question.
 
     Parameters
@@ -89,20 +90,12 @@ def saved_here(names, more):
     return f"Saved as {names}, in the folder of this notebook. {more}"
 
 
-def kept_as_rider(path):
-    """What is said once a drag area is kept with the learner's rider."""
-    return (
-        f"Kept in {path.name}, your own file on this computer. Run a notebook again, and its 'my "
-        "rider' is this one."
-    )
-
-
 class Flow(Form):
     """Questions in a row, their answers, and what the answers make.
 
     Parameters
     ----------
-    questions : sequence of Question
+    questions : sequence of FlowQuestion
     finish : callable
         finish(answers) -> the result, once all questions are answered.
     profile : Profile, optional
@@ -128,6 +121,7 @@ class Flow(Form):
     title = "Questions for the page"
     made = "The page is below."
     draft = ""
+    view = FlowView
 
     def __init__(self, questions, finish, profile=None):
         super().__init__(profile)
@@ -149,6 +143,12 @@ class Flow(Form):
     def sentences(self):
         """The sentences that the answers made, in order."""
         return tuple(self.sentence(q) for q in self.questions if q.name in self.answers)
+
+    def found(self, missing):
+        """The result; ValueError in words while a question is open: `There is no plan yet: ...`."""
+        if self.result is None:
+            raise ValueError(f"{missing} yet: '{self.open.prompt}' is open.")
+        return self.result
 
     @property
     def actions(self):
@@ -310,8 +310,3 @@ class Flow(Form):
         if question.name in self.answers:
             return self.sentence(question)
         return self.remarks.get(question.name, question.hint)
-
-    def new_view(self):
-        from dragwork.teaching.forms.flow_view import FlowView
-
-        return FlowView(self)

@@ -9,26 +9,16 @@ from time import monotonic
 import ipywidgets as widgets
 
 from dragwork import units
+from dragwork.teaching.forms import view
 from dragwork.teaching.forms.drafts import day_of
 from dragwork.teaching.forms.fields import Choice, File, Upload
-from dragwork.teaching.forms.view import (
-    FormView,
-    answer_button,
-    button,
-    done,
-    field,
-    fill,
-    mark_wrong,
-    row,
-    text_box,
-)
 from dragwork.teaching.panels.parts import named, show_part, text
 from dragwork.teaching.report import look
 
 _LONG = 1.0  # s: an answer that takes longer tells how far it is
 
 
-class FlowView(FormView):
+class FlowView(view.FormView):
     """A flow on the page: its questions, and below them what they make."""
 
     def __init__(self, flow):
@@ -36,7 +26,7 @@ class FlowView(FormView):
         self.questions = [_QuestionView(self, q, i) for i, q in enumerate(flow.questions, 1)]
         self.page = text("dragwork-sheet-of-paper")
         self.saved, self.busy = text("dragwork-saved"), text("dragwork-saved")
-        self.actions = [(a, button(a.label, lambda a=a: self._do(a), a.tooltip)) for a in flow.actions]
+        self.actions = [(a, view.button(a.label, lambda a=a: self._do(a), a.tooltip)) for a in flow.actions]
         early, late = ([b for a, b in self.actions if a.early is when] for when in (True, False))
         self.drafts = widgets.VBox([self._offer(*draft) for draft in flow.drafts.items()])
         flow.progress = self.tell_progress
@@ -50,8 +40,8 @@ class FlowView(FormView):
         """A button that takes up answers of before."""
         done, of = len(kept["given"]), sum(not q.optional for q in self.flow.questions)
         when = f"{min(done, of)} of {of} questions, {day_of(kept)}"
-        return row(
-            button("Go on where you were", lambda: self._go_on(name, kept), f"Go on where you were: {when}"),
+        return view.row(
+            view.button("Go on where you were", lambda: self._go_on(name, kept), f"Go on where you were: {when}"),
             text("dragwork-field-hint", escape(f"{when}. If you begin anew, this is kept.")),
         )
 
@@ -79,7 +69,7 @@ class FlowView(FormView):
         show_part(self.page, made)
         for action, pressed in self.actions:
             show_part(pressed, made or action.early)
-        fill(self.saved)
+        view.fill(self.saved)
 
     def tell_progress(self, share):
         """Show how far a long answer is, once it has taken a second."""
@@ -126,31 +116,31 @@ class FlowView(FormView):
         return self.questions[self.flow.questions.index(question)]
 
     def _do(self, action):
-        said = done(action.do)
-        fill(self.saved, said)
+        said = view.done(action.do)
+        view.fill(self.saved, said)
         self.say(said)
 
 
 class _QuestionView:
     """One question: its prompt, its fields while it is open, its sentence once it is answered."""
 
-    def __init__(self, view, question, number):
+    def __init__(self, page, question, number):
         self.question = question
         self.reopened = False
-        self._view = view
-        self._flow = view.flow
+        self._view = page
+        self._flow = page.flow
         self._hint = text("dragwork-hint", escape(question.hint))
-        self._fields = [_field_view(each, view.flow, self._typed) for each in question.fields]
+        self._fields = [_field_view(each, page.flow, self._typed) for each in question.fields]
         fields = named("dragwork-fields", widgets.VBox([each.box for each in self._fields]))
         self._remark = text("dragwork-remark")
         self._sentence = text("dragwork-sentence")
-        submit = answer_button("Answer", lambda: view.submit(question))
-        self._keep = button("Leave it as it was", self._fold)
-        self._change = button("Change", self._reopen, f"Change the answer to: {question.prompt}")
+        submit = view.answer_button("Answer", lambda: page.submit(question))
+        self._keep = view.button("Leave it as it was", self._fold)
+        self._change = view.button("Change", self._reopen, f"Change the answer to: {question.prompt}")
         self._asking = [self._hint, fields, submit]
         self.box = named("dragwork-question", widgets.VBox([
             text("dragwork-prompt", f"<h3>{number}. {escape(question.prompt)}</h3>"),
-            self._hint, fields, self._remark, row(submit, self._keep), self._sentence, self._change,
+            self._hint, fields, self._remark, view.row(submit, self._keep), self._sentence, self._change,
         ]))  # fmt: skip
 
     def follow(self):
@@ -164,7 +154,7 @@ class _QuestionView:
         if not asked:
             return
         remark = flow.remarks.get(question.name, "") if editing else ""
-        fill(self._remark, remark)
+        view.fill(self._remark, remark)
         at_fault = flow.at_fault.get(question.name)
         shown = question.shown(flow.typed)
         for each in self._fields:
@@ -174,7 +164,7 @@ class _QuestionView:
             show_part(part, editing)
         show_part(self._keep, answered and editing)
         until_now = "Until now: " if self.reopened else ""
-        fill(self._sentence, until_now + flow.sentence(question) if answered else "")
+        view.fill(self._sentence, until_now + flow.sentence(question) if answered else "")
         show_part(self._change, answered and not editing and not waits)
 
     def take_focus(self):
@@ -210,17 +200,17 @@ class _TypedView:
         self._typed = lambda value: typed(field.name, value)
         self.widget = self._made()
         hint = [text("dragwork-field-hint", escape(field.hint))] if field.hint else []
-        self.box = row(self.widget, *hint)
+        self.box = view.row(self.widget, *hint)
 
     def _made(self):
         field = self.field
-        box = text_box(field.label, field.unit, self._typed, field.lines, tooltip=field.hint)
+        box = view.text_box(field.label, field.unit, self._typed, field.lines, tooltip=field.hint)
         return named("dragwork-wide", box) if field.wide else box
 
     def follow(self, shown, wrong):
         """Show or hide the field, with what stands in it, and whether it cannot be used."""
         show_part(self.box, shown)
-        mark_wrong(self.widget, wrong)
+        view.mark_wrong(self.widget, wrong)
         self._follow(self.flow.typed[self.field.name])
 
     def _follow(self, value):
@@ -232,7 +222,7 @@ class _ChoiceView(_TypedView):
 
     def _made(self):
         self._silent = False
-        return field(widgets.RadioButtons, self.field.label, changed=self._chosen)
+        return view.field(widgets.RadioButtons, self.field.label, changed=self._chosen)
 
     def _chosen(self, value):
         if value is not None and not self._silent:
@@ -264,7 +254,7 @@ class _UploadView(_TypedView):
 
     def _follow(self, value):
         name = getattr(value, "name", value)
-        fill(self._chosen, f"Chosen: {name}." if name else "")
+        view.fill(self._chosen, f"Chosen: {name}." if name else "")
 
 
 def file_button(accept, tooltip):

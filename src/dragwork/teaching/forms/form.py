@@ -1,5 +1,6 @@
 """What all forms share: words as a page prints them, and widgets that follow once it is live."""
 
+from dragwork.teaching.forms.view import show
 from dragwork.teaching.profile import Profile
 
 LINE = "________________"
@@ -9,7 +10,8 @@ class Form:
     """Something that a learner fills in.
 
     As the last line of a cell it shows itself: widgets where a kernel runs, words everywhere else.
-    A subclass has `markdown()`, which reads as a printed worksheet would, and `new_view()`.
+    A subclass has `markdown()`, which reads as a printed worksheet would, and `view`, the class of its
+    widgets.
 
     Parameters
     ----------
@@ -31,7 +33,7 @@ class Form:
 
     def new_view(self):
         """Widgets for this form."""
-        raise NotImplementedError
+        return self.view(self)
 
     def follow(self):
         """Have the widgets show how the form stands, if there are any."""
@@ -45,8 +47,6 @@ class Form:
             self._view = None
 
     def _ipython_display_(self):
-        from dragwork.teaching.forms.view import show
-
         self.close()
         self._view = self.new_view()
         show(self, self._view)

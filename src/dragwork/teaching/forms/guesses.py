@@ -4,10 +4,9 @@ from math import isclose
 
 from dragwork.escaping import in_markdown
 from dragwork.teaching.answers import UNITS, parse_quantity
+from dragwork.teaching.forms.answer_views import CONFIDENCE, ChooseView, GuessView
 from dragwork.teaching.forms.form import LINE, Form, either
 from dragwork.teaching.profile import Profile
-
-CONFIDENCE = ("a guess", "fairly sure", "sure")
 
 
 class _Locking(Form):
@@ -118,6 +117,7 @@ class Guess(_Locking):
     """
 
     KIND, SAID = "prediction", "Your guess"
+    view = GuessView
 
     def __init__(self, panel, key, prompt, unit, profile, at, answer=None, because=""):
         if unit not in UNITS:
@@ -195,11 +195,6 @@ class Guess(_Locking):
         answer = in_markdown(self.sentence) if self.locked is not None else _line("My prediction", self.unit)
         return f"{self.prompt}\n\n{answer}"
 
-    def new_view(self):
-        from dragwork.teaching.forms.answer_views import GuessView
-
-        return GuessView(self)
-
 
 class Choose(_Locking):
     """A choice made before one looks. By code: `c.lock("5 %")`.
@@ -214,6 +209,7 @@ class Choose(_Locking):
     """
 
     KIND, SAID = "choice", "You chose"
+    view = ChooseView
 
     def __init__(self, panel, key, prompt, replies, profile):
         self.replies = dict(replies)
@@ -245,11 +241,6 @@ class Choose(_Locking):
         if self.locked is not None:
             return f"{self.prompt}\n\n{in_markdown(self.sentence)}"
         return self.prompt + "\n\n" + "\n".join(f"- ☐ {option}" for option in self.options)
-
-    def new_view(self):
-        from dragwork.teaching.forms.answer_views import ChooseView
-
-        return ChooseView(self)
 
 
 def guess(panel, key, prompt, unit, answer=None, because="", **at):

@@ -53,3 +53,32 @@ def _member(name, kept):
         rolling_coefficient=kept["rolling_coefficient"],
     )
     return Member(name or "my rider", rider, kept["power"], origin)
+
+
+def keep_rider(profile, drag_area, origin, all_up_mass, rolling_coefficient, **more):
+    """Keep a drag area that was measured [m2] with the learner's rider, and what it was found with, in SI.
+
+    Returns
+    -------
+    Path
+        The learner's file.
+
+    Raises
+    ------
+    ValueError
+        Where the file cannot be written.
+    """
+    found = {"all_up_mass": float(all_up_mass), "drag_area": round(drag_area, 3), "drag_area_sd": None}
+    tyres = {"drag_area_from": origin, "rolling_coefficient": float(rolling_coefficient)}
+    profile.keep_me(rider=found | tyres | more)
+    if profile.remark:
+        raise ValueError(profile.remark)
+    return profile.path
+
+
+def kept_in_words(path):
+    """What is said once a drag area is kept with the learner's rider."""
+    return (
+        f"Kept in {path.name}, your own file on this computer. Run a notebook again, and its 'my "
+        "rider' is this one."
+    )

@@ -1,41 +1,27 @@
 """A first drag area from one steady ride that a rider knows: ride, power, rider, air."""
 
-from dataclasses import dataclass, replace
-from html import escape
+from dataclasses import dataclass
 
 from dragwork import units
-from dragwork.escaping import in_markdown
 from dragwork.measurement.one_ride import STEEPEST, WINDIEST, OneRide, RideDoubts, from_one_ride
-from dragwork.teaching.forms.fields import knob_box, maybe, number_in
-from dragwork.teaching.forms.flow import Action, Choice, Flow, Question, Typed, kept_as_rider
-from dragwork.teaching.forms.learner_rider import my_riders
+from dragwork.teaching.forms.fields import Choice, Typed, knob_box, maybe, number_in
+from dragwork.teaching.forms.flow import Action, Flow, FlowQuestion
+from dragwork.teaching.forms.learner_rider import keep_rider, kept_in_words, my_riders
 from dragwork.teaching.forms.rider_and_road import AIR_FIELDS, MASS, POWER, ROLLING, read_air
-from dragwork.teaching.panels.knobs import CATALOGUE
-from dragwork.teaching.telling import html_table, table
+from dragwork.teaching.panels.knobs import knob
+from dragwork.teaching.report import Found, Table
+from dragwork.teaching.telling import words_in
 
 CONFIDENCE = 0.95
 GUESSED_POWER = 0.10  # relative standard uncertainty of an honest guess; common practice, no source
 NAMED_WIND = 1.0  # m/s, standard uncertainty of a wind that was felt; common practice, no source
 
-_SPEED = replace(CATALOGUE["ground_speed"], low=8, high=70)
-_GRADIENT = replace(CATALOGUE["gradient"], label="Mean gradient", low=-6, high=6)
-_WIND = replace(
-    CATALOGUE["wind_speed"], label="Headwind, minus from behind", low=-8, high=8
-)  # fmt: skip
+_SPEED = knob("ground_speed", low=8, high=70)
+_GRADIENT = knob("gradient", label="Mean gradient", low=-6, high=6)
+_WIND = knob("wind_speed", label="Headwind, minus from behind", low=-8, high=8)
 
 # Cause, as `from_one_ride` names it: in words, and what would narrow it.
-CAUSES = {
-    "power": ("the power", "A power meter, set to zero before the ride, would narrow it most."),
-    "ground_speed": ("the speed", "A longer steady ride over a known distance would narrow it most."),
-    "air_density": ("the air density", "A barometer and a thermometer would narrow it most."),
-    "all_up_mass": ("the mass", "Scales, with all that rolls on them, would narrow it most."),
-    "rolling_coefficient": ("the tyres", "Rides at two speeds, as in notebook 06, would narrow it most."),
-    "ascent": ("the hills", "The metres climbed, or a ride on a flat road, would narrow it most."),
-    "effort": ("how even the effort was", "A ride on a flat road on a calm day would narrow it most."),
-    "drivetrain_efficiency": ("drivetrain loss", "Power read at the wheel would narrow it most."),
-    "head_wind": ("the wind", "The same road ridden both ways on a calm day would narrow it most."),
-    "gradient": ("the slope", "A ride that comes back to its start would narrow it most."),
-}
+CAUSES = words_in(__package__, "causes.json")["one ride"]
 
 
 # -- 1 the ride ---------------------------------------------------------------------------------------
@@ -44,8 +30,7 @@ CAUSES = {
 EFFORTS = {"power": "the effort was even", "speed": "the speed was even", "unknown": "I do not know"}
 
 
-def _ways(answers):
-    return {"returns": "it came back to its start", "one way": "it went one way"}
+_WAYS = {"returns": "it came back to its start", "one way": "it went one way"}
 
 
 def _read_ride(values, answers):
@@ -71,8 +56,7 @@ def _ride_in_words(ride, answers):
 # -- 2 the power --------------------------------------------------------------------------------------
 
 
-def _meters(answers):
-    return {"meter": "a power meter said so", "guess": "it is an honest guess"}
+_METERS = {"meter": "a power meter said so", "guess": "it is an honest guess"}
 
 
 def _read_power(values, answers):
@@ -98,8 +82,7 @@ def _rider_in_words(rider, answers):
 # -- 4 the air ----------------------------------------------------------------------------------------
 
 
-def _winds(answers):
-    return {"still": "still, as far as I could feel", "wind": "wind along the road"}
+_WINDS = {"still": "still, as far as I could feel", "wind": "wind along the road"}
 
 
 def _read_air(values, answers):
@@ -125,7 +108,7 @@ def _air_in_words(air, answers):
 
 
 @dataclass(frozen=True, eq=False)
-class FirstDragArea:
+class FirstDragArea(Found):
     """The drag area that one ride gives, and the rider that it makes."""
 
     found: OneRide
@@ -162,14 +145,9 @@ class FirstDragArea:
             if share >= 0.005
         ]
 
-    def markdown(self):
-        """The result as a page prints it."""
-        return "\n\n".join([*map(in_markdown, (self.sentence, *self.notes)), table(self.rows).markdown])
-
-    def body(self, level):
-        """The result as HTML, below a heading of that level."""
-        said = "".join(f"<p>{escape(text)}</p>" for text in (self.sentence, *self.notes))
-        return said + html_table(self.rows, "Where the width of the range comes from")
+    @property
+    def pieces(self):
+        return (self.sentence, *self.notes, Table(self.rows, "Where the width of the range comes from"))
 
 
 def _finish(answers):
@@ -190,14 +168,14 @@ def _finish(answers):
 _BACK = ("way", "returns")
 
 QUESTIONS = (
-    Question(
+    FlowQuestion(
         "ride",
         "Which ride do you know?",
         f"Ten minutes or more without braking, and no rider close in front. At most {1000 * STEEPEST / 2:.0f} m "
         f"climbed in each kilometre, and {WINDIEST:.0f} m/s of wind along the road.",
         (
             knob_box(_SPEED, hint="Distance over time"),
-            Choice("way", "The road", options=_ways),
+            Choice("way", "The road", options=_WAYS),
             knob_box(_GRADIENT, "0", ("way", "one way"), "Metres up for each hundred metres forward"),
             Typed("distance", "Whole distance", "Can stay empty on a flat road", "", _BACK, "km",
                   maybe(number_in("km", units.kilometres))),
@@ -205,20 +183,20 @@ QUESTIONS = (
                   maybe(number_in("m"))),
             Typed("climbs", "Over how many climbs", "1: up on the way out, down on the way back", "1", _BACK, "",
                   maybe(number_in("1"))),
-            Choice("effort", "How you rode", options=lambda answers: EFFORTS, start="unknown", when=_BACK),
+            Choice("effort", "How you rode", options=EFFORTS, start="unknown", when=_BACK),
         ),
         _read_ride,
         _ride_in_words,
     ),
-    Question(
+    FlowQuestion(
         "power",
         "How many watts?",
         "Mean power at the crank. A guess will do, but it makes the range wider.",
-        (knob_box(POWER), Choice("source", "How do you know", options=_meters)),
+        (knob_box(POWER), Choice("source", "How do you know", options=_METERS)),
         _read_power,
         _power_in_words,
     ),
-    Question(
+    FlowQuestion(
         "rider",
         "What rolled?",
         "Mass is all-up mass: rider, bicycle, bottles and clothing. Numbers that you gave in notebook 00 are filled in: "
@@ -230,13 +208,13 @@ QUESTIONS = (
         lambda values, answers: dict(values),
         _rider_in_words,
     ),
-    Question(
+    FlowQuestion(
         "air",
         "Which air?",
         "Pressure is what a barometer reads at the place. Wind is the wind at the rider's height.",
         (
             *AIR_FIELDS,
-            Choice("wind", "The wind", options=_winds),
+            Choice("wind", "The wind", options=_WINDS),
             knob_box(_WIND, "", ("wind", "wind"), "On the way out, if the ride came back"),
         ),
         _read_air,
@@ -268,7 +246,7 @@ class OneRideFlow(Flow):
     @property
     def actions(self):
         keep = "Keep the rider in your own file, for all notebooks"
-        return (Action("Keep this as my rider", keep, lambda: kept_as_rider(self.save())),)
+        return (Action("Keep this as my rider", keep, lambda: kept_in_words(self.save())),)
 
     def save(self):
         """Keep the rider in the learner's file; the other notebooks then use it.
@@ -284,24 +262,13 @@ class OneRideFlow(Flow):
             While a question is open, where the ride leaves too much open, or where the file cannot
             be written.
         """
-        if self.result is None:
-            raise ValueError(f"There is no drag area yet: '{self.open.prompt}' is open.")
-        if self.result.found.dominant in ("ascent", "effort"):
+        result = self.found("There is no drag area")
+        if result.found.dominant in ("ascent", "effort"):
             raise ValueError(
                 "This ride leaves too much open to go by in other notebooks. Enter the metres climbed, the "
                 "distance and how even the effort was, or take a ride on a flat road."
             )
-        profile = self.profile
-        profile.keep_me(
-            rider={
-                "all_up_mass": float(self.result.all_up_mass),
-                "drag_area": round(self.result.found.drag_area, 3),
-                "drag_area_sd": None,
-                "drag_area_from": "from one known ride",
-                "rolling_coefficient": float(self.result.rolling_coefficient),
-                "power": float(self.result.power),
-            }
-        )
-        if profile.remark:
-            raise ValueError(profile.remark)
-        return profile.path
+        return keep_rider(
+            self.profile, result.found.drag_area, "from one known ride", result.all_up_mass,
+            result.rolling_coefficient, power=float(result.power),
+        )  # fmt: skip

@@ -1,6 +1,5 @@
 """The decision table of notebook 11: one's own options, one question at a time."""
 
-from datetime import date as Date
 
 import numpy as np
 
@@ -9,10 +8,10 @@ from dragwork.decisions.claims import span
 from dragwork.decisions.options import DOUBTS, Option, break_even_power, rank
 from dragwork.teaching.answers import parse_cost
 from dragwork.teaching.clinic import less_drag, mass_option, option_of, own_areas, power_option, tyre_option
-from dragwork.teaching.figures.ranges import Ranges, Rows
+from dragwork.teaching.figures.ranges import Ranges, RangeRows
 from dragwork.teaching.forms.claim_flow import chosen_claim, claim_choice, kept_claims
 from dragwork.teaching.forms.fields import maybe, number_in
-from dragwork.teaching.forms.flow import Question, Typed
+from dragwork.teaching.forms.flow import FlowQuestion, Typed
 from dragwork.teaching.forms.page_flow import PageFlow
 from dragwork.teaching.forms.rider_and_road import RIDER, ROAD
 from dragwork.teaching.report import Part, Report, Table, listed
@@ -158,7 +157,7 @@ def _most_power(option, answers):
 
 
 def _ask(name, prompt, hint, fields, read):
-    return Question(name, prompt, hint, fields, read, _in_words)
+    return FlowQuestion(name, prompt, hint, fields, read, _in_words)
 
 
 QUESTIONS = (
@@ -259,9 +258,7 @@ def _finish(answers, progress=None):
         seconds=seconds[0],
         planning=seconds[0],
         assumed=float(found.as_assumed[0]),
-        table=(),
         settings={"rider": member.name, "road": road.name, "options": order},
-        date=Date.today(),
     )
 
 
@@ -284,7 +281,7 @@ def _per_unit(number, unit):
 
 def _picture(found, level):
     """The options as dots with ranges on one axis."""
-    rows = Rows(
+    rows = RangeRows(
         tuple(found.option), tuple(found.low), tuple(found.seconds), tuple(found.high),
         tuple(f"{row.seconds:.0f} s ({row.low:.0f} to {row.high:.0f})".replace("-", "−")
               for row in found.itertuples()),

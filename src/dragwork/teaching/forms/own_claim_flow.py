@@ -1,13 +1,11 @@
 """A claim of one's own in notebook 08: from the watts that it quotes to the watts at my speed."""
 
 from dataclasses import dataclass, replace
-from html import escape
 
 from dragwork import units
 from dragwork.decisions.claims import Claim
 from dragwork.decisions.conditions import TEST_SPEEDS
 from dragwork.decisions.verdicts import WHOLE_STEP
-from dragwork.escaping import in_markdown
 from dragwork.physics.power import Conditions, power_balance
 from dragwork.physics.savings import drag_area_behind, time_saved
 from dragwork.physics.speed import steady_speed
@@ -17,14 +15,14 @@ from dragwork.teaching.forms.claim_flow import SAID
 from dragwork.teaching.forms.flow import Flow
 from dragwork.teaching.forms.learner_rider import my_riders
 from dragwork.teaching.forms.rider_and_road import MINE, RIDER
-from dragwork.teaching.report import listed
+from dragwork.teaching.report import Found, listed
 from dragwork.teaching.told import claim_of
 
 CALM, DISTANCE = Conditions(), units.kilometres(40)
 
 
 @dataclass(frozen=True, eq=False)
-class AtMySpeed:
+class AtMySpeed(Found):
     """A claim converted for a rider on a flat road in still air. Ranges: over all that the claim leaves open."""
 
     claim: Claim
@@ -124,13 +122,7 @@ class AtMySpeed:
         said = f"The claim leaves out {listed(left)}. " if left else ""
         return f"{said}For a verdict on your road, in wind, go to notebook 10: its form has these answers."
 
-    def markdown(self):
-        """The result as a page prints it."""
-        return in_markdown(" ".join(self.sentences))
-
-    def body(self, level):
-        """The result as HTML, below a heading of that level."""
-        return "".join(f"<p>{escape(said)}</p>" for said in self.sentences)
+    pieces = sentences
 
 
 def _square_metres(area):

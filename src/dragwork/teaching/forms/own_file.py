@@ -4,7 +4,8 @@ What a file leaves open is asked for and nothing else: a field of `FIELDS` is sh
 far as it is read by then, needs it.
 """
 
-from dataclasses import replace
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from io import BytesIO
 
@@ -15,9 +16,9 @@ from dragwork.measurement.roadtest import RollingNeeded
 from dragwork.measurement.sheet_reading import SheetError, Unanswered
 from dragwork.measurement.tunnel import read_sheet
 from dragwork.teaching.forms.fields import Choice, Typed, Upload, knob_box, maybe, number_in
-from dragwork.teaching.forms.flow import Question
+from dragwork.teaching.forms.flow import FlowQuestion
 from dragwork.teaching.forms.report_numbers import NO_RANGE, has_ranges, read_numbers
-from dragwork.teaching.panels.knobs import CATALOGUE
+from dragwork.teaching.panels.knobs import knob
 from dragwork.teaching.report import FromField, FromNumbers, FromTunnel
 
 KINDS = {"tunnel": "a tunnel sheet", "road test": "a road test", "drag areas": "a table of drag areas"}
@@ -25,11 +26,11 @@ RIDDEN = {"out and back": "out and back by turns, the first lap out", "loop": "r
 AXES = {"body": "along the bicycle", "wind": "along the wind"}
 NET = {"net": "yes, it is net drag", "gross": "no, it is in the numbers"}
 
-_MASS = replace(CATALOGUE["all_up_mass"], quantity="test_mass", label="All-up mass in the test", low=20, high=250)
-_TEMPERATURE = replace(CATALOGUE["temperature"], quantity="test_temperature", label="Air temperature in the test", low=-25, high=50)
-_PRESSURE = replace(CATALOGUE["pressure"], quantity="test_pressure", label="Station pressure in the test", low=600, high=1085)
-_HUMIDITY = replace(CATALOGUE["relative_humidity"], quantity="test_humidity", label="Humidity in the test")
-_ROLLING = replace(CATALOGUE["rolling_coefficient"], quantity="test_rolling", label="Rolling coefficient in the test", low=0.001, high=0.02)
+_MASS = knob("all_up_mass", quantity="test_mass", label="All-up mass in the test", low=20, high=250)
+_TEMPERATURE = knob("temperature", quantity="test_temperature", label="Air temperature in the test", low=-25, high=50)
+_PRESSURE = knob("pressure", quantity="test_pressure", label="Station pressure in the test", low=600, high=1085)
+_HUMIDITY = knob("relative_humidity", quantity="test_humidity", label="Humidity in the test")
+_ROLLING = knob("rolling_coefficient", quantity="test_rolling", label="Rolling coefficient in the test", low=0.001, high=0.02)
 
 
 def _area_up_to(most):
@@ -49,17 +50,17 @@ def _box(knob, hint, start=""):
 
 # Asked for only where the file needs it.
 FIELDS = (
-    Choice("kind", "What the file is", options=lambda answers: KINDS),
+    Choice("kind", "What the file is", options=KINDS),
     _box(_MASS, "Rider, bicycle, bottles and clothing"),
     _box(_TEMPERATURE, "Of the air beside the road"),
     _box(_PRESSURE, "What a barometer shows there, not the forecast's"),
     _box(_HUMIDITY, "May stay empty"),
-    Choice("ridden", "How the laps were ridden", options=lambda answers: RIDDEN),
+    Choice("ridden", "How the laps were ridden", options=RIDDEN),
     Typed("lap_length", "Length of a lap", "Measured to the metre", "", None, "m", maybe(number_in("m"))),
     Typed("lap_positions", "Which laps in which position", "hoods 1-8; drops 9-16", read=maybe(laps_named), lines=2),
     _box(_ROLLING, "0.003 for a supple tyre on smooth asphalt, 0.006 on a rough road"),
-    Choice("axis", "The drag is", options=lambda answers: AXES),
-    Choice("net", "Is the empty stand's drag taken off already?", options=lambda answers: NET),
+    Choice("axis", "The drag is", options=AXES),
+    Choice("net", "Is the empty stand's drag taken off already?", options=NET),
     Typed("tunnel_density", "Air density in the tunnel", "About 1.2", "", None, "kg/m³", maybe(number_in("kg/m3"))),
     Typed("spread", "How far two runs of the same are apart (standard deviation)", "0.003 is usual", "", None, "m²",
           maybe(_area_up_to(0.1))),
@@ -87,12 +88,38 @@ class Needs(ValueError):
         self.fields, self.field = fields, fields[0]
 
 
-class AskingQuestion(Question):
-    """A question about a file; besides its own fields it shows those that the file turns out to need."""
+def by_its_name(read, file, said, besides=""):
+    """What read(file, said) gives; what it needs, or why it cannot be, begins with the file's name."""
+    try:
+        return read(file, said)
+    except Needs as more:
+        raise Needs(f"{file.name} was read. {more}", *more.fields) from None
+    except ValueError as error:
+        raise ValueError(f"{file.name} could not be used. {error}{besides}") from None
+
+
+@dataclass(frozen=True)
+class AskingQuestion(FlowQuestion):
+    """A question about a file; besides its own fields it shows those that the file turns out to need.
+
+    Parameters
+    ----------
+    reads : callable
+        reads(file, said), which raises `Needs` where more must be said.
+    """
+
+    reads: Callable = None
 
     def needed(self, typed):
         """Names of the fields of `FIELDS` to show."""
-        raise NotImplementedError
+        (upload,) = (field for field in self.fields if isinstance(field, Upload))
+        if not upload.asked(typed):
+            return ()
+        try:
+            file = upload.check(typed[upload.name], {})
+        except ValueError:  # said where it is answered
+            return ()
+        return _needed(self.reads, file, tuple((f.name, str(typed[f.name] or "")) for f in self.fields if f in FIELDS))
 
     def shown(self, typed):
         """The fields that are asked, given what is in the others."""
@@ -111,15 +138,6 @@ class AskingQuestion(Question):
                 error.field = field.name
                 raise
         return self.read(values | {"said": told}, answers)
-
-    def needed_by_file(self, typed, read):
-        """What the file that is typed needs, as `read(file, said)` reads it, one thing after the other."""
-        upload = next(field for field in self.fields if isinstance(field, Upload))
-        try:
-            file = upload.check(typed[upload.name], {})
-        except ValueError:  # said where it is answered
-            return ()
-        return _needed(read, file, tuple((f.name, str(typed[f.name] or "")) for f in self.fields if f in FIELDS))
 
 
 @lru_cache(maxsize=4)
@@ -272,22 +290,26 @@ def _road_test(file, name, said):
 def _drag_areas(file, name, said):
     text = _text(file)
     if text and has_ranges(text):
-        try:
-            return FromNumbers(read_numbers(text, said.get("half_range")), name)
-        except NotSaid:
-            raise Needs(NO_RANGE, "half_range") from None
+        return _published(text, name, said)
     try:
         return _tunnel(file, name, said)
     except Needs:
         raise
     except ValueError:
         try:
-            return FromNumbers(read_numbers(text, said.get("half_range")), name)
-        except NotSaid:
-            raise Needs(NO_RANGE, "half_range") from None
+            return _published(text, name, said)
+        except Needs:
+            raise
         except (ValueError, TypeError):
             pass
         raise
+
+
+def _published(text, name, said):
+    try:
+        return FromNumbers(read_numbers(text, said.get("half_range")), name)
+    except NotSaid:
+        raise Needs(NO_RANGE, "half_range") from None
 
 
 _READERS = {"tunnel": _tunnel, "road test": _road_test, "drag areas": _drag_areas}

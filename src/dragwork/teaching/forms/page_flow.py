@@ -52,9 +52,7 @@ class PageFlow(Flow):
         CannotPrint
             Where a PDF is wanted and no browser prints it; the page itself is saved then.
         """
-        if self.result is None:
-            raise ValueError(f"The page is not made yet: '{self.open.prompt}' is open.")
-        html = self.result.html()
+        html = self.found("The page is not made").html()
         page = html.encode("utf-8")
         path = free_path(Path(folder, f"{self.file_name}.html"), page)
         path.write_bytes(page)

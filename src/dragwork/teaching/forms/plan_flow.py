@@ -3,32 +3,30 @@
 import re
 from dataclasses import dataclass, replace
 from functools import cached_property
-from html import escape
 
 from dragwork import units
-from dragwork.escaping import a_name, in_markdown
+from dragwork.escaping import a_name
 from dragwork.measurement.plan import PASS_SPREAD, RUN_SPREAD, Plan, plan_session
 from dragwork.physics.power import Conditions
 from dragwork.physics.savings import drag_area_behind
 from dragwork.teaching.answers import entries_of
 from dragwork.teaching.forms.fields import Typed, knob_box, maybe, several
-from dragwork.teaching.forms.flow import Action, Flow, Question, saved_here
-from dragwork.teaching.panels.knobs import CATALOGUE, Knob
-from dragwork.teaching.report import listed
-from dragwork.teaching.telling import html_table, table
+from dragwork.teaching.forms.flow import Action, Flow, FlowQuestion, saved_here
+from dragwork.teaching.panels.knobs import Knob, knob
+from dragwork.teaching.report import Found, Table, listed
 
 MOST_SET_UPS, MOST_SETTINGS, MOST_PASSES = 12, 9, 50
 LONGEST = units.hours(24)
 _WORTH = 0.004 / drag_area_behind(1.0, Conditions(), units.kmh(36))  # W
 
-_SPEED = replace(CATALOGUE["air_speed"], label="Each speed", low=15, high=110, digits=0)
-_YAW = replace(CATALOGUE["yaw"], label="Each yaw angle", low=-60, high=60)
-_PASSES = replace(CATALOGUE["repeats"], low=2, high=MOST_PASSES)
+_SPEED = knob("air_speed", label="Each speed", low=15, high=110, digits=0)
+_YAW = knob("yaw", label="Each yaw angle", low=-60, high=60)
+_PASSES = knob("repeats", low=2, high=MOST_PASSES)
 _RUN = Knob("run_time", "Time for a run", "", "s", 5, 40, 1800, 5, 0)
 _CHANGE = Knob("change_time", "Time for a change", "", "min", 0, 6, 120, 1, 0)
 _BOOKED = Knob("booked", "Hours booked", "", "h", 0.25, 3, 24, 0.25, 1)
 _WANTED = Knob("wanted", "Difference that matters", "", "m2", 0.0005, 0.004, 0.05, 0.0005, 3)
-_SPREAD = replace(CATALOGUE["spread"], label="Spread of your passes, SD", low=0.0002, high=0.05)
+_SPREAD = knob("spread", label="Spread of your passes, SD", low=0.0002, high=0.05)
 
 
 # -- what is asked ------------------------------------------------------------------------------------
@@ -101,7 +99,7 @@ def in_hours(time):
 
 
 QUESTIONS = (
-    Question(
+    FlowQuestion(
         "compare",
         "What do you want to compare?",
         "Two set-ups or more. Name the pair that matters before the test.",
@@ -109,7 +107,7 @@ QUESTIONS = (
         lambda values, answers: values["set_ups"],
         lambda names, answers: f"{listed(list(names))}.",
     ),
-    Question(
+    FlowQuestion(
         "runs",
         "At which speeds and yaw angles?",
         "Each pass runs all of them. The runs at one angle are averaged.",
@@ -120,7 +118,7 @@ QUESTIONS = (
         _read_runs,
         lambda runs, answers: f"{_listed(_SPEED, runs['speeds'])}, at {_listed(_YAW, runs['yaw'])} of yaw.",
     ),
-    Question(
+    FlowQuestion(
         "day",
         "How long is the day?",
         "A pass is one sitting on the bike. Before each pass the rider gets off, even if the set-up stays.",
@@ -133,7 +131,7 @@ QUESTIONS = (
         _read_day,
         _day_in_words,
     ),
-    Question(
+    FlowQuestion(
         "wanted",
         "What is the smallest difference that matters to you?",
         "Your own spread is in the repeats of an earlier test. If you have none, leave it empty.",
@@ -151,7 +149,7 @@ QUESTIONS = (
 
 
 @dataclass(frozen=True, eq=False)
-class PlannedDay:
+class PlannedDay(Found):
     """A plan, the difference that matters [m2], the hours booked [s] and the spread of a pass [m2], or None."""
 
     plan: Plan
@@ -293,22 +291,10 @@ class PlannedDay:
             for cut in self.plan.cuts(*self.spreads)
         ]
 
-    def markdown(self):
-        """The result as a page prints it."""
-        said = [in_markdown(" ".join(self.sentences)), table(self.rows, fold="The order of the passes").markdown]
-        if self.cuts:
-            said.append(table(self.cuts, fold="When time is short: what to leave out").markdown)
-        return "\n\n".join(said)
-
-    def body(self, level):
-        """The result as HTML, below a heading of that level."""
+    @property
+    def pieces(self):
         tables = {"The order of the passes": self.rows, "When time is short: what to leave out": self.cuts}
-        folded = "".join(
-            f"<details><summary>{heading}</summary>{html_table(rows, heading)}</details>"
-            for heading, rows in tables.items()
-            if rows
-        )
-        return "".join(f"<p>{escape(said)}</p>" for said in self.sentences) + folded
+        return (*self.sentences, *(Table(rows, heading, folded=True) for heading, rows in tables.items() if rows))
 
 
 def _finish(answers):
@@ -362,6 +348,4 @@ class PlanFlow(Flow):
         ValueError
             While a question is open, in words.
         """
-        if self.result is None:
-            raise ValueError(f"There is no plan yet: '{self.open.prompt}' is open.")
-        return self.result.plan.save(folder)
+        return self.found("There is no plan").plan.save(folder)

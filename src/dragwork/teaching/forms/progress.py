@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from dragwork.teaching.profile import Profile
-from dragwork.teaching.telling import table
+from dragwork.teaching.telling import table, words_in
 
 OPEN, BEGUN, DONE = "open", "begun", "got right"
 
@@ -28,24 +28,7 @@ class Ability:
     rules: tuple = ()
 
 
-ABILITIES = (
-    Ability("find the density of the air from temperature, pressure and humidity", "01",
-            ("M22", "M23", "M24")),
-    Ability("turn km/h into m/s before I square or cube", "02", ("M01", "M02", "M03")),
-    Ability("distinguish force and power, and say what 10 % more speed costs", "02", ("M04", "M05")),
-    Ability("take a ride's watts apart: air, tyres, slope, chain", "03", ("M06", "M34", "M35")),
-    Ability("make a drag area from a tunnel's sheet", "04", ("M27", "M28")),
-    Ability("say whether a difference is more than chance", "05", ("M30", "M32")),
-    Ability("say what an error that all laps share does to a difference", "06", ("M33",)),
-    Ability("find the wind that a rider feels, and its angle", "07", ("M17", "M18", "M19")),
-    Ability("carry a claim to my own speed", "08", ("M10", "M11"), ("08",)),
-    Ability("keep percent of drag and percent of speed apart", "08", ("M08", "M09")),
-    Ability("add up the minutes of a road with wind and hills", "09", ("M15", "M16")),
-    Ability("say who saves more, and in which sense", "09", ("M38", "M39")),
-    Ability("judge a claim by its speed, its spread and what it was compared with", "10",
-            ("M31",), ("10",)),
-    Ability("weigh drag against mass and power", "11", ("M12", "M37"), ("11",)),
-)  # fmt: skip
+ABILITIES = tuple(Ability(**each) for each in words_in(__package__, "abilities.json"))
 
 
 def so_far(ability, profile):

@@ -9,7 +9,7 @@ from dragwork.physics.speed import steady_speed
 from dragwork.scenario.riders import MEMBERS
 from dragwork.teaching.forms import report_sheets as sheets
 from dragwork.teaching.forms.claim_flow import chosen_claim, claim_choice
-from dragwork.teaching.forms.flow import Choice, Question, Typed
+from dragwork.teaching.forms.flow import Choice, FlowQuestion, Typed
 from dragwork.teaching.forms.page_flow import PageFlow
 from dragwork.teaching.forms.rider_and_road import (
     AIR,
@@ -24,7 +24,6 @@ from dragwork.teaching.report.audience import audience, audience_part, read_memb
 from dragwork.teaching.report.claim import claim_part
 from dragwork.teaching.report.evidence import change_of_drag_area
 from dragwork.teaching.told import claim_of
-
 
 # -- 2 the set-ups ------------------------------------------------------------------------------------
 
@@ -129,7 +128,7 @@ def _room_in_words(members, answers):
 
 QUESTIONS = (
     sheets.QUESTION,
-    Question(
+    FlowQuestion(
         "set-ups",
         "Which two set-ups?",
         "The page says what the second saves against the first.",
@@ -143,17 +142,17 @@ QUESTIONS = (
     rider_question(_rider_in_words, drag_area=False),
     ROAD,
     AIR,
-    Question(
+    FlowQuestion(
         "doubts",
         "How well are the other numbers known?",
         "Power, tyres, mass, wind and air are never known exactly. The range should say so.",
         (Choice("doubts", "The rest is known", start="usual",
-                options=lambda answers: {key: words for key, (words, _) in _DOUBTS.items()}),),
+                options={key: words for key, (words, _) in _DOUBTS.items()}),),
         lambda values, answers: _DOUBTS[values["doubts"]][1],
         _doubts_in_words,
         optional=True,
     ),
-    Question(
+    FlowQuestion(
         "claim",
         "Is there a claim to compare it with?",
         "Something that somebody says such a change would save.",
@@ -162,12 +161,12 @@ QUESTIONS = (
         _claim_in_words,
         optional=True,
     ),
-    Question(
+    FlowQuestion(
         "room",
         "Who else is in the room?",
         "A table says what each set-up means to each of them, at their own power or speed.",
         (
-            Choice("room", "The page is for", start="nobody", options=lambda answers: {
+            Choice("room", "The page is for", start="nobody", options={
                 "nobody": "this rider alone", "club": "the four of the club",
                 "people": "people whom I name"}),
             Typed("people", "Their names, power or speed, and all-up mass",

@@ -9,6 +9,7 @@ from dragwork.measurement.sheet_reading import plain, split_heading
 from dragwork.measurement.uncertainty import half_width
 from dragwork.quantities import QUANTITIES
 from dragwork.teaching.report import PublishedArea
+from dragwork.teaching.telling import words_in
 from dragwork.units import deg
 
 EXAMPLE = "hoods 0.320, 0.310 to 0.330; low 0.300 ± 0.010"
@@ -165,17 +166,8 @@ def has_ranges(text):
 
 # -- a table from a paper -----------------------------------------------------------------------------
 
-_HEADINGS = {
-    "area": "cda, cd a, cd·a, drag area, cxa, scx, cwa, cw a, cda mean, mean cda, area, mean",
-    "yaw": "yaw, yaw angle, beta, β, ψ, psi, angle, gierwinkel",
-    "sd": "sd, s d, std, std dev, stdev, standard deviation, σ, sigma, u, standard uncertainty, se, sem, standard error",
-    "half": "±, + /, +/, uncertainty, u95, 95 % ±, ± 95 %, ±95%, error, 95 % half range, half width, expanded uncertainty",
-    "low": "low, lower, min, from, lower 95 %, 95 % low, lower limit, lower bound, ll",
-    "high": "high, upper, max, to, upper 95 %, 95 % high, upper limit, upper bound, ul",
-    "range": "range, 95 % range, ci, 95 % ci, 95% ci, 95% range, interval, 95 % interval, confidence interval",
-}  # fmt: skip
 _MARKS = ("\t", "|", ";", ",", r"\s{2,}")
-_KINDS = {plain(name.strip()): kind for kind, names in _HEADINGS.items() for name in names.split(",")}
+_KINDS = {plain(name): kind for kind, names in words_in(__package__, "headings.json").items() for name in names}
 
 
 def _table(text):

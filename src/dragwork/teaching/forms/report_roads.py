@@ -8,17 +8,12 @@ from dragwork.measurement import road as files
 from dragwork.physics.course import Course, Leg, ride
 from dragwork.scenario.roads import ROADS, Road
 from dragwork.teaching.answers import entries_of, read_line
-from dragwork.teaching.forms.course_editor import (
-    CELLS,
-    LIMIT,
-    own_roads,
-    road_from,
-)
-from dragwork.teaching.forms.flow import Choice, Question, Typed, Upload
-from dragwork.teaching.panels.knobs import CATALOGUE
+from dragwork.teaching.forms.course_editor import CELLS, LIMIT, own_roads, road_from
+from dragwork.teaching.forms.flow import Choice, FlowQuestion, Typed, Upload
+from dragwork.teaching.panels.knobs import knob
 
 MINE, TYPED, TRACK = "mine", "legs", "track"
-_WIND = CATALOGUE["wind_speed"]
+_WIND = knob("wind_speed")
 _WIND_FROM = next(cell for cell in CELLS if cell.field == "wind_from")
 _LIMIT = next(cell for cell in CELLS if cell.field == "speed_limit")
 
@@ -143,7 +138,7 @@ def _time(road, member):
         return None
 
 
-QUESTION = Question(
+QUESTION = FlowQuestion(
     "road",
     "Which road?",
     "Wind is the wind at the rider's height.",
@@ -171,7 +166,7 @@ QUESTION = Question(
             "They may lead to your door, and the page may be shown to others.",
             start="drop",
             when=("road", TRACK),
-            options=lambda answers: {"drop": "leave them out", "keep": "keep them"},
+            options={"drop": "leave them out", "keep": "keep them"},
         ),
         Typed("descents", "Limit on descents, km/h", "May stay empty for none", LIMIT, ("road", TRACK),
               read=_LIMIT.read),
@@ -181,14 +176,14 @@ QUESTION = Question(
             "As sharp as the recording shows them.",
             start="brake",
             when=("road", TRACK),
-            options=lambda answers: {"brake": "brake for them", "none": "no limit in bends"},
+            options={"brake": "brake for them", "none": "no limit in bends"},
         ),
         Choice(
             "heights",
             "If the file has no elevations",
             start="ask",
             when=("road", TRACK),
-            options=lambda answers: {"ask": "ask me", "flat": "the road is flat"},
+            options={"ask": "ask me", "flat": "the road is flat"},
         ),
         Typed(
             "wind_speed", "Wind at the rider", _WIND.range, "0", ("road", TRACK), "m/s", _WIND.read

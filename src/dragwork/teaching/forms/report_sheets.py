@@ -46,10 +46,8 @@ def _options(answers):
 
 class _SheetQuestion(AskingQuestion):
     def needed(self, typed):
-        if typed["sheet"] == OWN:
-            return self.needed_by_file(typed, read_file)
         lack = typed["sheet"] == NUMBERS and (typed["half_range"] or _lack_a_range(typed["numbers"]))
-        return ("half_range",) if lack else ()
+        return ("half_range",) if lack else super().needed(typed)
 
 
 def _lack_a_range(text):
@@ -123,4 +121,5 @@ QUESTION = _SheetQuestion(
     ),
     _read,
     _in_words,
+    reads=read_file,
 )

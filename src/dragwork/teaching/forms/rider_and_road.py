@@ -1,27 +1,25 @@
 """What several forms ask of a rider, a road and the air: the limits of each number, the questions."""
 
-from dataclasses import replace
-
 from dragwork.escaping import a_name
 from dragwork.physics.air import density
 from dragwork.physics.power import Rider
 from dragwork.scenario.riders import MEMBERS, Member
 from dragwork.teaching.forms.fields import Choice, Typed, knob_box
-from dragwork.teaching.forms.flow import Question
+from dragwork.teaching.forms.flow import FlowQuestion
 from dragwork.teaching.forms.learner_rider import my_riders
 from dragwork.teaching.forms.report_roads import QUESTION as ROAD  # noqa: F401
-from dragwork.teaching.panels.knobs import CATALOGUE
+from dragwork.teaching.panels.knobs import knob
 
 MINE, OWN = "mine", "own"
 USUAL_AIR = 1.2  # kg/m3
 
-MASS = replace(CATALOGUE["all_up_mass"], low=20, high=250)
-POWER = replace(CATALOGUE["power"], low=10, high=1500)
-ROLLING = replace(CATALOGUE["rolling_coefficient"], low=0.001, high=0.02)
-AREA = replace(CATALOGUE["drag_area"], low=0.10, high=0.90)
-TEMPERATURE = replace(CATALOGUE["temperature"], low=-25, high=50)
-PRESSURE = replace(CATALOGUE["pressure"], low=600, high=1085)
-HUMIDITY = CATALOGUE["relative_humidity"]
+MASS = knob("all_up_mass", low=20, high=250)
+POWER = knob("power", low=10, high=1500)
+ROLLING = knob("rolling_coefficient", low=0.001, high=0.02)
+AREA = knob("drag_area", low=0.10, high=0.90)
+TEMPERATURE = knob("temperature", low=-25, high=50)
+PRESSURE = knob("pressure", low=600, high=1085)
+HUMIDITY = knob("relative_humidity")
 
 
 # -- the rider ----------------------------------------------------------------------------------------
@@ -64,17 +62,17 @@ def rider_question(sentence=rider_in_words, drag_area=True):
     Parameters
     ----------
     sentence : callable
-        As of a `Question`.
+        As of a `FlowQuestion`.
     drag_area : bool
         Whether the drag area is asked; else it is that of the sheet.
 
     Returns
     -------
-    Question
+    FlowQuestion
     """
     own = ("rider", OWN)
     area = (knob_box(AREA, when=own),) if drag_area else ()
-    return Question(
+    return FlowQuestion(
         "rider",
         "For whom?",
         "Mass is all-up mass: rider, bicycle, bottles and clothing. Power is power at the crank. Your own "
@@ -98,14 +96,10 @@ RIDER = rider_question()
 # -- the air ------------------------------------------------------------------------------------------
 
 
-def _airs(answers):
-    usual = f"{USUAL_AIR:.2f} kg/m³, an ordinary day near sea level"
-    return {"usual": usual, "weather": "from temperature and pressure"}
-
-
+_AIRS = {"usual": f"{USUAL_AIR:.2f} kg/m³, an ordinary day near sea level", "weather": "from temperature and pressure"}
 _WEATHER = ("air", "weather")
 AIR_FIELDS = (
-    Choice("air", "The air", options=_airs),
+    Choice("air", "The air", options=_AIRS),
     knob_box(TEMPERATURE, when=_WEATHER),
     knob_box(PRESSURE, when=_WEATHER),
     knob_box(HUMIDITY, "50", _WEATHER, "50 does where it is not known"),
@@ -131,7 +125,7 @@ def _air_in_words(air, answers):
     )
 
 
-AIR = Question(
+AIR = FlowQuestion(
     "air",
     "Which air?",
     "Pressure is what a barometer reads at the place, not the forecast's sea-level pressure.",

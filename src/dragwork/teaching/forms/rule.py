@@ -1,5 +1,6 @@
 """The gap-fill: one rule that covers what was seen."""
 
+from dragwork.teaching.forms.answer_views import RuleView
 from dragwork.teaching.forms.form import LINE, Form, either
 from dragwork.teaching.profile import Profile
 from dragwork.teaching.questions.rules import RULES
@@ -22,6 +23,8 @@ class OneRule(Form):
     says : tuple of str
         What was last said to the gaps.
     """
+
+    view = RuleView
 
     def __init__(self, number, rule, profile):
         super().__init__(profile)
@@ -87,11 +90,6 @@ class OneRule(Form):
         gaps = range(len(self.chosen))
         lines = [f"- Gap {place + 1}: {either(self.options(place))}" for place in gaps]
         return f"{self.sentence}\n\n" + "\n".join(lines)
-
-    def new_view(self):
-        from dragwork.teaching.forms.answer_views import RuleView
-
-        return RuleView(self)
 
 
 def one_rule(number):

@@ -1,23 +1,20 @@
 """A tunnel sheet of one's own in notebook 04: read, asked about, and shown as drag areas with their ranges."""
 
 from dataclasses import dataclass
-from html import escape
 from pathlib import Path
 
-from dragwork.escaping import in_markdown
 from dragwork.files import free_path
 from dragwork.measurement.tunnel import TunnelSheet
 from dragwork.measurement.tunnel_results import drag_areas_csv, yaw_bands
 from dragwork.teaching.forms.fields import Upload
 from dragwork.teaching.forms.flow import Action, Flow, saved_here
-from dragwork.teaching.forms.own_file import TUNNEL_FIELDS, AskingQuestion, Needs, tunnel_sheet
-from dragwork.teaching.report import FromTunnel
-from dragwork.teaching.telling import html_table, table
+from dragwork.teaching.forms.own_file import TUNNEL_FIELDS, AskingQuestion, by_its_name, tunnel_sheet
+from dragwork.teaching.report import Found, FromTunnel, Table
 from dragwork.units import to_deg
 
 
 @dataclass(frozen=True, eq=False)
-class DragAreas:
+class SheetAreas(Found):
     """What a tunnel sheet says, in rows for a table and in notes."""
 
     sheet: TunnelSheet
@@ -40,35 +37,20 @@ class DragAreas:
         """Rows that were left out, and what the sheet cannot tell; each with what to do."""
         return (*map(str, self.sheet.faults), *self.sheet.notes)
 
-    def markdown(self):
-        """The result as a page prints it."""
-        return "\n\n".join([table(self.rows).markdown, "\n".join(f"- {in_markdown(note)}" for note in self.notes)])
-
-    def body(self, level):
-        """The result as HTML, below a heading of that level."""
-        notes = "".join(f"<li>{escape(note)}</li>" for note in self.notes)
-        return f"{html_table(self.rows, 'Drag areas with their 95 % ranges')}<ul>{notes}</ul>"
+    @property
+    def pieces(self):
+        return Table(self.rows, "Drag areas with their 95 % ranges"), self.notes
 
 
-class _OwnSheet(AskingQuestion):
-    def needed(self, typed):
-        return self.needed_by_file(typed, _sheet_of)
-
-
-def _sheet_of(file, said):
+def _evidence(file, said):
     def bands_too(sheet):
         yaw_bands(sheet)
         return sheet
 
-    try:
-        return FromTunnel(tunnel_sheet(file, said, bands_too), file.name)
-    except Needs as more:
-        raise Needs(f"{file.name} was read. {more}", *more.fields) from None
-    except ValueError as error:
-        raise ValueError(f"{file.name} could not be used. {error}") from None
+    return FromTunnel(tunnel_sheet(file, said, bands_too), file.name)
 
 
-QUESTION = _OwnSheet(
+QUESTION = AskingQuestion(
     "sheet",
     "Which sheet?",
     "Tunnel runs, or a table of set-ups and drag areas. It stays on this computer.",
@@ -76,8 +58,9 @@ QUESTION = _OwnSheet(
         Upload("upload", "Your sheet", "A CSV file or a spreadsheet (.xlsx).", accept=".csv,.txt,.tsv,.xlsx"),
         *TUNNEL_FIELDS,
     ),
-    lambda values, answers: _sheet_of(values["upload"], values["said"]),
+    lambda values, answers: by_its_name(_evidence, values["upload"], values["said"]),
     lambda evidence, answers: " ".join(evidence.opening()).replace("; the reasons stand below.", "."),
+    reads=_evidence,
 )
 
 
@@ -91,7 +74,7 @@ class SheetFlow(Flow):
     made = "The drag areas are below."
 
     def __init__(self):
-        super().__init__((QUESTION,), lambda answers: DragAreas(answers["sheet"].sheet))
+        super().__init__((QUESTION,), lambda answers: SheetAreas(answers["sheet"].sheet))
 
     @property
     def actions(self):
@@ -116,8 +99,7 @@ class SheetFlow(Flow):
         ValueError
             While no sheet is read, in words.
         """
-        if self.result is None:
-            raise ValueError(f"There are no drag areas yet: '{QUESTION.prompt}' is open.")
+        table = drag_areas_csv(self.found("There are no drag areas").sheet)
         path = free_path(Path(folder, "my_drag_areas.csv"))
-        path.write_text(drag_areas_csv(self.result.sheet), encoding="utf-8", newline="\n")
+        path.write_text(table, encoding="utf-8", newline="\n")
         return path

@@ -2,12 +2,10 @@
 
 import re
 from dataclasses import dataclass, replace
-from html import escape
 
 import numpy as np
 
 from dragwork import units
-from dragwork.escaping import in_markdown
 from dragwork.measurement.uncertainty import propagate
 from dragwork.physics.air import density, standard_atmosphere, station_pressure
 from dragwork.physics.power import Conditions
@@ -15,11 +13,11 @@ from dragwork.physics.speed import steady_speed
 from dragwork.scenario.riders import Member
 from dragwork.teaching.answers import parse_quantity
 from dragwork.teaching.forms.fields import Choice, Typed, knob_box, maybe
-from dragwork.teaching.forms.flow import Flow, Question
+from dragwork.teaching.forms.flow import Flow, FlowQuestion
 from dragwork.teaching.forms.learner_rider import my_rider
 from dragwork.teaching.forms.rider_and_road import HUMIDITY, PRESSURE, TEMPERATURE
-from dragwork.teaching.panels.knobs import CATALOGUE
-from dragwork.teaching.telling import html_table, table
+from dragwork.teaching.panels.knobs import knob
+from dragwork.teaching.report import Found, Table
 
 REFERENCE = (units.celsius(20), units.hectopascal(1013), 0.0)  # the reference day of the lesson
 DISTANCE = units.kilometres(40)
@@ -31,7 +29,7 @@ _PRESSURE = replace(PRESSURE, low=500)
 _FORECAST = replace(
     PRESSURE, quantity="sea_level_pressure", label="Pressure in the forecast", low=940, high=1060
 )
-_ALTITUDE = replace(CATALOGUE["altitude"], label="Height of the road", low=-350, high=5500)
+_ALTITUDE = knob("altitude", label="Height of the road", low=-350, high=5500)
 
 # Reading: what it is called, its usual standard uncertainty (common practice, no source), what would narrow it.
 READINGS = {
@@ -94,11 +92,10 @@ def _air_in_words(air, answers):
     )
 
 
-def _sources(answers):
-    return {
-        "barometer": "a barometer on the road",
-        "forecast": "a forecast or a weather station: reduced to sea level",
-    }
+_SOURCES = {
+    "barometer": "a barometer on the road",
+    "forecast": "a forecast or a weather station: reduced to sea level",
+}
 
 
 def _read_pressure(values, answers):
@@ -148,7 +145,7 @@ def usual_altitude(pressure):
 
 
 QUESTIONS = (
-    Question(
+    FlowQuestion(
         "air",
         "How warm is it, and how damp?",
         "In the shade, at the rider's height. How sure is each reading? Leave that empty for the usual value.",
@@ -161,12 +158,12 @@ QUESTIONS = (
         _read_air,
         _air_in_words,
     ),
-    Question(
+    FlowQuestion(
         "pressure",
         "Where is the pressure from?",
         "A phone or a watch often shows the pressure reduced to sea level: it counts as a forecast.",
         (
-            Choice("source", "The pressure", options=_sources),
+            Choice("source", "The pressure", options=_SOURCES),
             knob_box(_PRESSURE, when=_BAROMETER),
             _give_or_take("pressure", "hPa", 0.1, 20, units.hectopascal, _BAROMETER),
             knob_box(_FORECAST, when=_REDUCED, read=_forecast),
@@ -184,7 +181,7 @@ QUESTIONS = (
 
 
 @dataclass(frozen=True, eq=False)
-class Venue:
+class Venue(Found):
     """The density on a road [kg/m3] with its 95 % range, what it is worth, and what makes it wide.
 
     .uncertainties: reading to the standard uncertainty of the density that it alone causes [kg/m3].
@@ -224,12 +221,11 @@ class Venue:
     def sentence(self):
         """The density with its range, and what it means."""
         name, usual, narrower = READINGS[self.dominant]
-        said = (
+        return (
             f"The air density is {self.density:.3f} kg/m³, with a 95 % range from {self.low:.3f} to {self.high:.3f} "
             f"kg/m³. {self._compared} Most of the width, {units.to_percent(self.shares[self.dominant]):.0f} %, comes "
             f"from {name}. {narrower} would narrow it most."
         )
-        return said
 
     @property
     def _compared(self):
@@ -263,15 +259,9 @@ class Venue:
             for name, share in self.shares.items()
         ]
 
-    def markdown(self):
-        """The result as a page prints it."""
-        said = map(in_markdown, (self.sentence, *self.notes))
-        return "\n\n".join([*said, table(self.rows).markdown])
-
-    def body(self, level):
-        """The result as HTML, below a heading of that level."""
-        said = "".join(f"<p>{escape(text)}</p>" for text in (self.sentence, *self.notes))
-        return said + html_table(self.rows, "Which reading makes the range wide")
+    @property
+    def pieces(self):
+        return (self.sentence, *self.notes, Table(self.rows, "Which reading makes the range wide"))
 
 
 def _density(temperature, relative_humidity, pressure):

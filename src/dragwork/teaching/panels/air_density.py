@@ -1,8 +1,6 @@
 """Panel: how dense the air is, from thermometer, barometer and hygrometer."""
 
-from dataclasses import dataclass, replace
 from functools import partial
-from operator import attrgetter
 
 import numpy as np
 
@@ -10,35 +8,23 @@ from dragwork import units
 from dragwork.physics.air import density
 from dragwork.teaching.figures.curves import Axis, Curves, Line, Plane
 from dragwork.teaching.figures.style import BEFORE, QUANTITY, bare
-from dragwork.teaching.panels.knobs import CATALOGUE
-from dragwork.teaching.panels.panel import Panel
+from dragwork.teaching.panels.knobs import knob
+from dragwork.teaching.panels.panel import Panel, model
 
 TEMPERATURES = units.celsius(np.linspace(-5, 40, 91))
-_DRY = replace(CATALOGUE["relative_humidity"], reference=0)
-KNOBS = (CATALOGUE["temperature"], CATALOGUE["pressure"], _DRY)
+_DRY = knob("relative_humidity", reference=0)
+KNOBS = (knob("temperature"), knob("pressure"), _DRY)
 REFERENCE = {knob.quantity: knob.into_si(knob.reference) for knob in KNOBS}
 
 
-@dataclass(frozen=True, eq=False)
-class Air:
-    """Air at one place and along all temperatures; `change` is against the reference day. SI."""
-
-    temperature: float
-    pressure: float
-    relative_humidity: float
-    density: float
-    change: float
-    temperatures: np.ndarray
-    densities: np.ndarray
-
-
+@model
 def air(temperature, pressure, relative_humidity=0.0):
-    """The air's density, and how far it is from that of the reference day."""
+    """The air's density, and how far it is from that of the reference day.
+
+    At one temperature and along all of them, SI.
+    """
     here = density(temperature, pressure, relative_humidity)
-    return Air(
-        temperature=temperature,
-        pressure=pressure,
-        relative_humidity=relative_humidity,
+    return dict(
         density=here,
         change=here / density(**REFERENCE) - 1,
         temperatures=TEMPERATURES,
@@ -102,6 +88,4 @@ def in_words(result):
 
 def air_density():
     """The panel: turn temperature, pressure and humidity. Reference: dry air of 20 °C, 1013 hPa."""
-    return Panel(
-        KNOBS, air, PICTURE(), in_words, observed=attrgetter("change"),
-    )  # fmt: skip
+    return Panel(KNOBS, air, PICTURE(), in_words, observed="change")

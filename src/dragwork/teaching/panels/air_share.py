@@ -1,8 +1,7 @@
 """Panel: the air share of the power against the gradient, at one power; where it is one half."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
-from operator import attrgetter
 
 import numpy as np
 
@@ -12,45 +11,30 @@ from dragwork.physics.speed import steady_speed
 from dragwork.scenario.riders import TOBIN
 from dragwork.teaching.figures.curves import GUIDE, Axis, Curves, Line, Plane
 from dragwork.teaching.figures.style import QUANTITY, bare
-from dragwork.teaching.panels.knobs import CATALOGUE
-from dragwork.teaching.panels.panel import Panel
+from dragwork.teaching.panels.knobs import knob
+from dragwork.teaching.panels.panel import Panel, model
 
 GRADIENTS = units.percent(np.linspace(0, 8, 161))
 HALF = 0.5
 
 
-@dataclass(frozen=True, eq=False)
-class Share:
-    """The air share at one gradient and along all of them; SI, crank power.
+@model
+def share(power, gradient=0.0, all_up_mass=TOBIN.rider.all_up_mass):
+    """Tobin's air share on a slope, at his steady speed there.
+
+    The air share at one gradient and along all of them; SI, crank power.
 
     `half` is the gradient at which it is one half; nan where it is less already on the flat.
     """
-
-    power: float
-    gradient: float
-    all_up_mass: float
-    speed: float
-    air_share: float
-    half: float
-    gradients: np.ndarray
-    shares: np.ndarray
-
-
-def share(power, gradient=0.0, all_up_mass=TOBIN.rider.all_up_mass):
-    """Tobin's air share on a slope, at his steady speed there."""
     rider = replace(TOBIN.rider, all_up_mass=all_up_mass)
     roads = Conditions(gradient=np.append(GRADIENTS, gradient))
     speeds = steady_speed(rider, roads, power)
     shares = power_balance(rider, roads, speeds).air_share
     falling = -shares[:-1]
-    return Share(
-        power=power,
-        gradient=gradient,
-        all_up_mass=all_up_mass,
+    return dict(
         speed=speeds[-1],
         air_share=shares[-1],
         half=np.interp(-HALF, falling, GRADIENTS, left=np.nan, right=np.nan),
-        gradients=GRADIENTS,
         shares=shares[:-1],
     )
 
@@ -65,7 +49,7 @@ PICTURE = partial(
         (
             Line(None, HALF, GUIDE, "half the power", sides=("above left",)),
             Line("half", lambda r: (0, HALF), bare(_HALF, linewidth=1, linestyle=":")),
-            Line("gradients", "shares", bare(QUANTITY["air"]), trace=True),
+            Line(GRADIENTS, "shares", bare(QUANTITY["air"]), trace=True),
             Line("half", HALF, _HALF, lambda r: f"half at {units.to_percent(r.half):.1f} %"),
             Line(
                 "gradient", "air_share", QUANTITY["air"],
@@ -93,7 +77,5 @@ def in_words(result):
 
 def air_share():
     """The panel: turn power, gradient and mass. Predictions are the gradient of one half."""
-    gradient = replace(CATALOGUE["gradient"], low=0, high=8, step=0.1)
-    return Panel(
-        ("power", gradient, "all_up_mass"), share, PICTURE(), in_words, observed=attrgetter("half"),
-    )  # fmt: skip
+    knobs = "power", knob("gradient", low=0, high=8, step=0.1), "all_up_mass"
+    return Panel(knobs, share, PICTURE(), in_words, observed="half")

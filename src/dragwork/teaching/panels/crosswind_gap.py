@@ -1,7 +1,6 @@
 """Panel: the gap between two set-ups in a wind from any side, in watts at one's own speed."""
 
-from dataclasses import dataclass, replace
-from operator import attrgetter
+from dataclasses import replace
 
 import numpy as np
 
@@ -12,35 +11,11 @@ from dragwork.scenario.riders import TOBIN
 from dragwork.scenario.wheels import WHEELS
 from dragwork.teaching.figures.curves import GUIDE, ZERO, Axis, Curves, Line, Plane, at
 from dragwork.teaching.figures.style import BEFORE, QUANTITY, SET_UP, bare
-from dragwork.teaching.panels.knobs import CATALOGUE
-from dragwork.teaching.panels.panel import Panel
+from dragwork.teaching.panels.knobs import knob
+from dragwork.teaching.panels.panel import Panel, model
 from dragwork.teaching.panels.wind_triangle import yaw_of
 
 ANGLES = units.deg(np.arange(0, 181, 2.0))
-
-
-@dataclass(frozen=True, eq=False)
-class Gap:
-    """Watts of air that the second set-up saves at the wheel, and the drag areas behind; SI.
-
-    `drag_areas` at this yaw; `saved_at` and `beyond_at` at each of `angles` of the wind;
-    `mean_saved` over all directions alike, `share_beyond` of which lie beyond the measured yaw.
-    """
-
-    names: tuple
-    ground_speed: float
-    wind_speed: float
-    wind_angle: float
-    yaw: float
-    beyond: bool
-    drag_areas: tuple
-    saved: float
-    calm_saved: float
-    mean_saved: float
-    share_beyond: float
-    angles: np.ndarray
-    saved_at: np.ndarray
-    beyond_at: np.ndarray
 
 
 def gap_between(curves):
@@ -52,18 +27,30 @@ def gap_between(curves):
         first, second = (power_balance(rider, wind, ground_speed) for rider in riders)
         return first.air - second.air, first.beyond_yaw | second.beyond_yaw
 
+    @model
     def gap(ground_speed, wind_speed, wind_angle):
+        """Watts of air that the second set-up saves at the wheel, and the drag areas behind; SI.
+
+        `drag_areas` at this yaw; `saved_at` and `beyond_at` at each of ANGLES of the wind;
+        `mean_saved` over all directions alike, `share_beyond` of which lie beyond the measured yaw.
+        """
         yaw = yaw_of(apparent_wind(ground_speed, wind_speed, wind_angle))
         here, beyond = saved(ground_speed, wind_speed, wind_angle)
         everywhere, unmeasured = saved(ground_speed, wind_speed, all_directions())
         saved_at, beyond_at = saved(ground_speed, wind_speed, ANGLES)
         areas = tuple(float(curve.extended(yaw).drag_area) for curve in curves.values()) if np.isfinite(yaw) else ()
-        return Gap(
-            names=tuple(curves), ground_speed=ground_speed, wind_speed=wind_speed,
-            wind_angle=wind_angle, yaw=yaw, beyond=bool(beyond) and bool(np.isfinite(yaw)), drag_areas=areas, saved=here,
-            calm_saved=saved(ground_speed, 0.0, 0.0)[0], mean_saved=everywhere.mean(),
-            share_beyond=unmeasured.mean(), angles=ANGLES, saved_at=saved_at, beyond_at=beyond_at,
-        )  # fmt: skip
+        return dict(
+            names=tuple(curves),
+            yaw=yaw,
+            beyond=bool(beyond) and bool(np.isfinite(yaw)),
+            drag_areas=areas,
+            saved=here,
+            calm_saved=saved(ground_speed, 0.0, 0.0)[0],
+            mean_saved=everywhere.mean(),
+            share_beyond=unmeasured.mean(),
+            saved_at=saved_at,
+            beyond_at=beyond_at,
+        )
 
     return gap
 
@@ -105,8 +92,8 @@ def _picture(curves, watts=(-2, 30)):
             (
                 Line(None, 0.0, ZERO),
                 Line(None, "mean_saved", GUIDE, lambda r: f"mean {r.mean_saved:.1f} W"),
-                Line("angles", "saved_at", bare(QUANTITY["air"], linestyle=":"), trace=True),
-                Line("angles", _measured, bare(QUANTITY["air"])),
+                Line(ANGLES, "saved_at", bare(QUANTITY["air"], linestyle=":"), trace=True),
+                Line(ANGLES, _measured, bare(QUANTITY["air"])),
                 Line("wind_angle", "saved", QUANTITY["air"], lambda r: f"{r.saved:.1f} W"),
             ),
             guesses=at("wind_angle"),
@@ -141,10 +128,6 @@ def in_words(result):
 
 def crosswind_gap():
     """The panel: turn your speed, the wind and its angle; two pairs of wheels, invented."""
-    speed = replace(CATALOGUE["ground_speed"], high=50)
-    wind = replace(CATALOGUE["wind_speed"], reference=3, high=6)
-    angle = replace(CATALOGUE["wind_angle"], reference=60)
-    knobs = (speed, wind, angle)
-    return Panel(
-        knobs, gap_between(WHEELS), _picture(WHEELS), in_words, observed=attrgetter("saved"),
-    )  # fmt: skip
+    wind = knob("wind_speed", reference=3, high=6)
+    knobs = knob("ground_speed", high=50), wind, knob("wind_angle", reference=60)
+    return Panel(knobs, gap_between(WHEELS), _picture(WHEELS), in_words, observed="saved")

@@ -1,6 +1,6 @@
 """Panel: less drag area or less mass, over the gradient."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
 
 import numpy as np
@@ -11,8 +11,8 @@ from dragwork.physics.savings import time_saved
 from dragwork.scenario.riders import TOBIN
 from dragwork.teaching.figures.curves import GUIDE, Axis, Curves, Line, Plane
 from dragwork.teaching.figures.style import QUANTITY, bare
-from dragwork.teaching.panels.knobs import CATALOGUE, Knob
-from dragwork.teaching.panels.panel import Panel
+from dragwork.teaching.panels.knobs import Knob, knob
+from dragwork.teaching.panels.panel import Panel, model
 
 DISTANCE = units.kilometres(10)
 GRADIENTS = units.percent(np.linspace(0, 10, 51))
@@ -20,31 +20,23 @@ AREA = Knob("drag_area_saved", "Drag area saved", "", "m2", 0.002, 0.010, 0.030,
 MASS = Knob("mass_saved", "Mass saved on the bicycle", "", "kg", 0.1, 1, 3, 0.1, 1)
 
 
-@dataclass(frozen=True, eq=False)
-class Choice:
-    """Seconds by each, over the gradients; `balance`, where they are the same, or None. SI."""
-
-    drag_area_saved: float
-    mass_saved: float
-    power: float
-    gradients: np.ndarray
-    by_drag: np.ndarray
-    by_mass: np.ndarray
-    balance: float | None
-
-
+@model
 def choice(drag_area_saved, mass_saved, power):
-    """Tobin with less drag area, or with less mass, at the same power."""
+    """Tobin with less drag area, or with less mass, at the same power.
+
+    Seconds by each, over the gradients; `balance`, where they are the same, or None. SI.
+    """
     rider, roads = TOBIN.rider, Conditions(gradient=GRADIENTS)
     low = replace(rider, drag_area=rider.drag_area - drag_area_saved)
     light = replace(rider, all_up_mass=rider.all_up_mass - mass_saved)
     by_drag, by_mass = (
         time_saved(rider, after, roads, power, DISTANCE) for after in (low, light)
     )
-    return Choice(
-        drag_area_saved, mass_saved, power, GRADIENTS, by_drag, by_mass,
-        crossing(GRADIENTS, by_drag - by_mass),
-    )  # fmt: skip
+    return dict(
+        by_drag=by_drag,
+        by_mass=by_mass,
+        balance=crossing(GRADIENTS, by_drag - by_mass),
+    )
 
 
 def crossing(x, y):
@@ -67,8 +59,8 @@ PICTURE = partial(
                 "balance", None, GUIDE, lambda r: f"even at {units.to_percent(r.balance):.1f} %",
                 sides=("right", "left"),
             ),
-            Line("gradients", "by_drag", bare(QUANTITY["air"]), "less drag area", trace=True),
-            Line("gradients", "by_mass", bare(QUANTITY["slope"]), "less mass", trace=True),
+            Line(GRADIENTS, "by_drag", bare(QUANTITY["air"]), "less drag area", trace=True),
+            Line(GRADIENTS, "by_mass", bare(QUANTITY["slope"]), "less mass", trace=True),
         ),
     ),
 )  # fmt: skip
@@ -90,5 +82,4 @@ def in_words(result):
 
 def drag_or_mass():
     """The panel: turn the drag area, the mass and the power. Reference: Tobin, 0.010 m2, 1 kg."""
-    power = replace(CATALOGUE["power"], low=90, high=400)
-    return Panel((AREA, MASS, power), choice, PICTURE(), in_words)
+    return Panel((AREA, MASS, knob("power", low=90, high=400)), choice, PICTURE(), in_words)

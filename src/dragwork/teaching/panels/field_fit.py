@@ -1,6 +1,6 @@
 """Panel: the regression of a field sheet. Turn what is assumed of wind and slope, choose laps."""
 
-from dataclasses import dataclass, replace
+from functools import partial
 
 import numpy as np
 
@@ -8,34 +8,11 @@ from dragwork.measurement.roadtest import fit
 from dragwork.teaching.figures.curves import Axis, Curves, Line, Plane
 from dragwork.teaching.figures.legs import LOOKS, WORDS
 from dragwork.teaching.figures.style import GREY, bare
-from dragwork.teaching.panels.knobs import CATALOGUE, Knob
-from dragwork.teaching.panels.panel import Panel
+from dragwork.teaching.panels.knobs import Knob, knob
+from dragwork.teaching.panels.panel import Panel, model
 
 HEAD_WIND = Knob("head_wind", "Headwind assumed on the way out", "w", "m/s", -1, 0, 1, 0.1, 1)
 FEWEST = 4  # pairs: two unknowns, and two more to see any scatter
-
-
-@dataclass(frozen=True, eq=False)
-class Fitted:
-    """A road test fitted in pairs, and from the legs one way alone. SI.
-
-    pressure and force: of the legs 'out', 'back' and of the 'pair's; line: forces of the three
-    fits over `grid`; low and high: 95 % band for one more pair; one_way: (drag area, rolling coefficient) by leg.
-    """
-
-    position: str
-    pairs: int
-    drag_area: float
-    interval: tuple
-    rolling_coefficient: float
-    residual_spread: float
-    one_way: dict
-    pressure: dict
-    force: dict
-    grid: np.ndarray
-    line: dict
-    low: np.ndarray
-    high: np.ndarray
 
 
 def first_pairs(sheet, position, pairs):
@@ -46,8 +23,15 @@ def first_pairs(sheet, position, pairs):
     return sheet.without(*used.lap[used.pair.isin(later) | (used.pair == 0)])
 
 
+@model
 def fitted(sheet, position, most_pressure, head_wind, gradient, pairs):
-    """Fit the pairs of a test, of one position the first alone, with wind and slope as given."""
+    """Fit the pairs of a test, of one position the first alone, with wind and slope as given.
+
+    A road test fitted in pairs, and from the legs one way alone. SI.
+
+    pressure and force: of the legs 'out', 'back' and of the 'pair's; line: forces of the three
+    fits over `grid`; low and high: 95 % band for one more pair; one_way: (drag area, rolling coefficient) by leg.
+    """
     chosen = first_pairs(sheet, position, round(pairs))
     taken = {"head_wind": head_wind, "gradient": gradient}
     found = fit(chosen, **taken)
@@ -63,8 +47,7 @@ def fitted(sheet, position, most_pressure, head_wind, gradient, pairs):
         leg: table[table.position == position]
         for leg, table in (legs | {"pair": found.observations}).items()
     }
-    return Fitted(
-        position=position,
+    return dict(
         pairs=len(points["pair"]),
         drag_area=float(found.values[place]),
         interval=found.intervals[found.names[place]],
@@ -136,12 +119,7 @@ def field_fit(sheet, position):
     force = 5 * float(np.ceil(1.3 * whole.legs.force.max() / 5))
     number = int(kept.choose(position=position).used.pair.nunique())
     pairs = Knob("pairs", "Pairs used, from the first on", "", "1", FEWEST, number, number, 1, 0)
-    slope = replace(
-        CATALOGUE["gradient"], label="Road's slope assumed on the way out", low=-0.3, high=0.3, step=0.05,
-        digits=2,
-    )  # fmt: skip
+    slope = knob("gradient", label="Road's slope assumed on the way out", low=-0.3, high=0.3, step=0.05, digits=2)
 
-    def model(head_wind, gradient, pairs):
-        return fitted(kept, position, most, head_wind, gradient, pairs)
-
-    return Panel((HEAD_WIND, slope, pairs), model, _picture(most, force), in_words)
+    fits = partial(fitted, kept, position, most)
+    return Panel((HEAD_WIND, slope, pairs), fits, _picture(most, force), in_words)

@@ -4,37 +4,21 @@ The two are different slips. The force of a stand grows with the pressure of the
 does; what a balance shows without wind is the same at every speed.
 """
 
-from dataclasses import dataclass, replace
-from operator import attrgetter
+from dataclasses import replace
 
 import numpy as np
 
 from dragwork import units
 from dragwork.physics.drag import area_from_force, dynamic_pressure
-from dragwork.teaching.figures.dots import Dots, DragAreas
+from dragwork.teaching.figures.dots import Dots
 from dragwork.teaching.figures.style import WIDTH
-from dragwork.teaching.panels.knobs import CATALOGUE
-from dragwork.teaching.panels.panel import Panel
+from dragwork.teaching.panels.knobs import knob
+from dragwork.teaching.panels.panel import Panel, model
 from dragwork.teaching.sheet_pictures import areas_by_yaw
 
 AIR_DENSITY = 1.2  # kg/m3
 STAND_SPEED = units.kmh(45)  # m/s, at which the knob gives the stand's force
 LIMITS = (0.24, 0.48)  # m2
-
-
-@dataclass(frozen=True, eq=False, kw_only=True)
-class WithTare(DragAreas):
-    """Drag areas of a sheet at yaw 0, with the stand's force and the balance's zero left in. SI."""
-
-    tare: float
-    zero: float
-    air_speed: float
-    of_stand: float
-    of_zero: float
-
-    @property
-    def invented(self):
-        return self.of_stand + self.of_zero
 
 
 def forgotten_tare(sheet):
@@ -46,22 +30,20 @@ def forgotten_tare(sheet):
         low=areas.low[:, ahead], high=areas.high[:, ahead],
     )  # fmt: skip
 
+    @model
     def with_tare(tare, zero, air_speed):
+        """Drag areas of the sheet at yaw 0, with the stand's force and the balance's zero left in. SI."""
         of_stand = float(area_from_force(tare, AIR_DENSITY, STAND_SPEED))
         of_zero = float(area_from_force(zero, AIR_DENSITY, air_speed))
-        moved = {
-            name: getattr(plain, name) + of_stand + of_zero for name in ("drag_area", "low", "high")
-        }
-        return WithTare(
-            **vars(plain) | moved, tare=tare, zero=zero, air_speed=air_speed, of_stand=of_stand,
-            of_zero=of_zero,
-        )  # fmt: skip
+        invented = of_stand + of_zero
+        moved = {name: getattr(plain, name) + invented for name in ("drag_area", "low", "high")}
+        return dict(vars(plain) | moved, of_stand=of_stand, of_zero=of_zero, invented=invented)
 
-    air_speed = replace(CATALOGUE["air_speed"], low=36, reference=45, high=60)
-    tare = replace(CATALOGUE["tare"], label="Stand left in, at 45 km/h")
+    air_speed = knob("air_speed", low=36, reference=45, high=60)
+    tare = knob("tare", label="Stand left in, at 45 km/h")
     return Panel(
-        (tare, CATALOGUE["zero"], air_speed), with_tare, _TareDots(plain, limits=LIMITS, width=WIDTH), in_words,
-        observed=attrgetter("invented"),
+        (tare, knob("zero"), air_speed), with_tare, _TareDots(plain, limits=LIMITS, width=WIDTH), in_words,
+        observed="invented",
     )  # fmt: skip
 
 

@@ -1,6 +1,6 @@
 """Panel: what a hidden wind and slope do to a road test, one way and in pairs."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
 
 import numpy as np
@@ -11,36 +11,27 @@ from dragwork.scenario.riders import TOBIN
 from dragwork.teaching.figures.curves import Axis, Curves, Line, Plane, at
 from dragwork.teaching.figures.legs import LOOKS, WORDS
 from dragwork.teaching.figures.style import GREY, bare
-from dragwork.teaching.panels.knobs import CATALOGUE, Knob, signed
-from dragwork.teaching.panels.panel import Panel
+from dragwork.teaching.panels.knobs import Knob, knob, signed
+from dragwork.teaching.panels.panel import Panel, model
 
 SPEEDS = units.kmh(np.linspace(15, 60, 91))
 HEAD_WIND = Knob("head_wind", "Hidden wind, against you on the way out", "w", "m/s", 0, 0, 2, 0.1, 1)
 
 
-@dataclass(frozen=True, eq=False)
-class TestedTwice:
-    """A road test as an analyst sees it who notes neither wind nor slope. SI.
+@model
+def tested_twice(head_wind, gradient, ground_speed, rider=TOBIN.rider):
+    """Ride out and back at one speed, and work out the drag area as if wind and slope were 0.
+
+    A road test as an analyst sees it who notes neither wind nor slope. SI.
 
     apparent: drag area by 'out', 'back' and 'pair' at the ground speed; curves: at all speeds.
     """
-
-    head_wind: float
-    gradient: float
-    ground_speed: float
-    truth: float
-    apparent: dict
-    speeds: np.ndarray
-    curves: dict
-
-
-def tested_twice(head_wind, gradient, ground_speed, rider=TOBIN.rider):
-    """Ride out and back at one speed, and work out the drag area as if wind and slope were 0."""
-    return TestedTwice(
-        head_wind, gradient, ground_speed, rider.drag_area,
-        _apparent(head_wind, gradient, ground_speed, rider), SPEEDS,
-        _apparent(head_wind, gradient, SPEEDS, rider),
-    )  # fmt: skip
+    return dict(
+        truth=rider.drag_area,
+        apparent=_apparent(head_wind, gradient, ground_speed, rider),
+        speeds=SPEEDS,
+        curves=_apparent(head_wind, gradient, SPEEDS, rider),
+    )
 
 
 def _apparent(head_wind, gradient, ground_speed, rider):
@@ -105,11 +96,8 @@ def in_words(result):
 
 def hidden_wind():
     """The panel: turn a wind and a slope that the analyst does not know, and the speed."""
-    speed = replace(CATALOGUE["ground_speed"], low=15, reference=39.6, step=0.1)
-    slope = replace(
-        CATALOGUE["gradient"], label="Hidden slope of the road, up on the way out", low=-0.3, high=0.3,
-        step=0.05, digits=2,
-    )  # fmt: skip
+    speed = knob("ground_speed", low=15, reference=39.6, step=0.1)
+    slope = knob("gradient", label="Hidden slope of the road, up on the way out", low=-0.3, high=0.3, step=0.05, digits=2)
     return Panel(
         (HEAD_WIND, slope, speed), tested_twice, PICTURE(), in_words, observed=lambda result: result.apparent["out"],
     )  # fmt: skip

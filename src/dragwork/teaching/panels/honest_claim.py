@@ -1,8 +1,6 @@
 """Panel: one helmet, and all the watts that a seller can honestly print for it."""
 
-from dataclasses import dataclass, replace
 from functools import partial
-from operator import attrgetter
 
 import numpy as np
 
@@ -13,47 +11,29 @@ from dragwork.physics.speed import steady_speed
 from dragwork.scenario.riders import TOBIN
 from dragwork.teaching.figures.curves import GUIDE, Axis, Curves, Line, Plane, at
 from dragwork.teaching.figures.style import QUANTITY, bare
-from dragwork.teaching.panels.knobs import CATALOGUE, Knob
-from dragwork.teaching.panels.panel import Panel
+from dragwork.teaching.panels.knobs import Knob, knob
+from dragwork.teaching.panels.panel import Panel, model
 
 AIR_DENSITY = 1.2
 AHEAD = 0.006  # m2 below a usual helmet, air from ahead; invented
 BY_YAW = 0.00006  # m2 more for each square degree of yaw; invented
 SPEEDS = units.kmh(np.linspace(25, 60, 141))
-BASELINE = Knob(
-    "baseline", "Old helmet worse than usual by", "", "m2", 0, 0, 0.01, 0.001, 3
-)
+BASELINE = Knob("baseline", "Old helmet worse than usual by", "", "m2", 0, 0, 0.01, 0.001, 3)
 
 
-@dataclass(frozen=True, eq=False)
-class Printed:
-    """What is printed [W in the air], what it comes to for Tobin, and the curves. SI."""
-
-    air_speed: float
-    yaw: float
-    baseline: float
-    drag_area: float
-    printed: float
-    own_speed: float
-    own: float
-    speeds: np.ndarray
-    printed_curve: np.ndarray
-    plain_curve: np.ndarray
-
-
+@model
 def printed(air_speed, yaw, baseline):
-    """Watts printed of the helmet: force on the difference times the speed of the tunnel."""
+    """Watts printed of the helmet: force on the difference times the speed of the tunnel.
+
+    What is printed [W in the air], what it comes to for Tobin, and the curves. SI.
+    """
     drag_area = AHEAD + BY_YAW * units.to_deg(yaw) ** 2 + baseline
     own_speed = steady_speed(TOBIN.rider, Conditions(AIR_DENSITY), TOBIN.power)
-    return Printed(
-        air_speed=air_speed,
-        yaw=yaw,
-        baseline=baseline,
+    return dict(
         drag_area=drag_area,
         printed=_watts(drag_area, air_speed),
         own_speed=own_speed,
         own=_watts(AHEAD, own_speed),
-        speeds=SPEEDS,
         printed_curve=_watts(drag_area, SPEEDS),
         plain_curve=_watts(AHEAD, SPEEDS),
     )
@@ -70,8 +50,8 @@ PICTURE = partial(
         Axis("Air speed of the test, km/h", "km/h", 25, 60),
         Axis("Watts printed, in the air", "W", -5, 70, range(0, 71, 10)),
         (
-            Line("speeds", "plain_curve", GUIDE, "still air, a usual helmet"),
-            Line("speeds", "printed_curve", bare(QUANTITY["air"]), trace=True),
+            Line(SPEEDS, "plain_curve", GUIDE, "still air, a usual helmet"),
+            Line(SPEEDS, "printed_curve", bare(QUANTITY["air"]), trace=True),
             Line(
                 "own_speed", "own", {**QUANTITY["total"], "markersize": 10},
                 lambda r: f"Tobin: {r.own:.1f} W",
@@ -99,8 +79,6 @@ def in_words(result):
 
 def honest_claim():
     """The panel: turn the speed of the test, its yaw, and what the helmet is compared with."""
-    speed = replace(
-        CATALOGUE["air_speed"], label="Air speed of the test", low=30, reference=40, high=60
-    )
-    yaw = replace(CATALOGUE["yaw"], label="Yaw of the test", high=10)
-    return Panel((speed, yaw, BASELINE), printed, PICTURE(), in_words, observed=attrgetter("printed"))
+    speed = knob("air_speed", label="Air speed of the test", low=30, reference=40, high=60)
+    yaw = knob("yaw", label="Yaw of the test", high=10)
+    return Panel((speed, yaw, BASELINE), printed, PICTURE(), in_words, observed="printed")

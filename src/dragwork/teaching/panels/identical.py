@@ -1,100 +1,68 @@
 """Panel: one helmet under several labels, measured day after day; whoever wins, wins by chance."""
 
-from dataclasses import dataclass, replace
+from functools import partial
 from math import comb, sqrt
 
 import numpy as np
 
 from dragwork.measurement.comparison import difference_interval, expected_range
 from dragwork.measurement.uncertainty import half_width
-from dragwork.teaching.figures.curves import GUIDE, Axis, Line, Plane
-from dragwork.teaching.figures.identical import IdenticalDots
-from dragwork.teaching.figures.style import SET_UP, bare
-from dragwork.teaching.panels.knobs import CATALOGUE
-from dragwork.teaching.panels.panel import Panel
+from dragwork.teaching.figures.curves import GUIDE, Axis, Curves, Line, Plane
+from dragwork.teaching.figures.style import BEFORE, SET_UP, bare
+from dragwork.teaching.panels.knobs import knob
+from dragwork.teaching.panels.panel import Panel, model
 
 TRUTH = 0.250  # m2, of each of them
 LEAD = 0.004  # m2, what Tobin's second helmet led by
-DAYS = int(CATALOGUE["day"].high)
+DAYS = int(knob("day").high)
 SEED = 213  # one whose hundred days of two helmets are ordinary ones: a learner meets no others
 LETTERS = "ABCDEFGHIJKL"
 
 
-@dataclass(frozen=True, eq=False)
-class Chance:
-    """One helmet under several labels, as one day measured it, and all days so far.
-
-    mean, half: of each label, with half its 95 % interval; best, worst: places. Of each day so far:
-    gaps, from best to worst; named, picked: half the interval of the gap, as if the two had been
-    named before, and as the outermost of all pairs. All in m2; a half is nan where each label has
-    one run. expected_gap: the mean gap of a day by chance; expected_leads: how often, 0 to 1, two
-    labels have a gap of at least LEAD by chance.
-    """
-
-    names: tuple
-    runs: int
-    spread: float
-    mean: np.ndarray
-    half: float
-    best: int
-    worst: int
-    gaps: np.ndarray
-    named: np.ndarray
-    picked: np.ndarray
-    expected_gap: float
-    expected_leads: float
-
-    @property
-    def day(self):
-        """Which day it is, from 1."""
-        return len(self.gaps)
-
-    @property
-    def gap(self):
-        """From the best to the worst of today [m2]."""
-        return float(self.gaps[-1])
-
-    @property
-    def days(self):
-        """The days so far, as an axis counts them."""
-        return np.arange(self.day + 1)
-
-    @property
-    def leads(self):
-        """On how many days the gap was LEAD or more, up to each of them."""
-        return _counted(self.gaps >= LEAD)
-
-    @property
-    def alarms(self):
-        """On how many days the interval of a pair named before left out zero, up to each of them."""
-        return _counted(self.gaps > self.named)
-
-
-def _counted(days):
-    return np.cumsum([0, *days])
-
-
+@model
 def measured(number, runs, spread, day):
-    """A day: the same luck at every spread, more runs go on from fewer, all days from one sequence."""
+    """One helmet under several labels, as one day measured it, and all days so far [m2].
+
+    It is the same luck at every spread, more runs go on from fewer, all days are from one sequence.
+    mean, half: of each label, with half its 95 % interval; best, worst: places; gap: from best to worst.
+    Of each day so far: gaps; named, picked: half the interval of the gap, as if the two had been named
+    before, and as the outermost of all pairs. A half is nan where each label has one run. Up to each
+    of the days: leads, on how many the gap was LEAD or more; alarms, on how many the interval of a pair
+    named before left out zero. expected_gap: the mean gap of a day by chance; expected_leads: how often,
+    0 to 1, two labels have a gap of at least LEAD by chance.
+    """
     runs, day = int(runs), int(day)
-    luck = np.random.default_rng(SEED).standard_normal((DAYS, number, int(CATALOGUE["runs"].high)))
+    luck = np.random.default_rng(SEED).standard_normal((DAYS, number, int(knob("runs").high)))
     readings = TRUTH + spread * luck[:day, :, :runs]
     means, dof = readings.mean(axis=2), number * (runs - 1)
     u, one, all_pairs = np.full(day, np.nan), 1.0, 1.0
     if dof:
         u = np.sqrt(readings.var(axis=2, ddof=1).mean(axis=1) / runs)
         one, all_pairs = (half_width(1.0, dof, confidence=1 - 0.05 / tests) for tests in (1, comb(number, 2)))
-    mean, by_chance = means[-1], difference_interval(LEAD, spread * sqrt(2 / runs), np.inf)
-    return Chance(
-        tuple(f"helmet {letter}" for letter in LETTERS[:number]), runs, spread, mean, one * u[-1],
-        int(mean.argmin()), int(mean.argmax()), np.ptp(means, axis=1), one * sqrt(2) * u, all_pairs * sqrt(2) * u,
-        expected_range(number) * spread / sqrt(runs), by_chance.p_value,
-    )  # fmt: skip
+    mean, gaps, named = means[-1], np.ptp(means, axis=1), one * sqrt(2) * u
+    return dict(
+        names=tuple(f"helmet {letter}" for letter in LETTERS[:number]),
+        runs=runs,
+        day=day,
+        mean=mean,
+        half=one * u[-1],
+        best=int(mean.argmin()),
+        worst=int(mean.argmax()),
+        gap=float(gaps[-1]),
+        gaps=gaps,
+        named=named,
+        picked=all_pairs * sqrt(2) * u,
+        days=np.arange(day + 1),
+        leads=np.cumsum([0, *(gaps >= LEAD)]),
+        alarms=np.cumsum([0, *(gaps > named)]),
+        expected_gap=expected_range(number) * spread / sqrt(runs),
+        expected_leads=difference_interval(LEAD, spread * sqrt(2 / runs), np.inf).p_value,
+    )
 
 
 def in_words(result):
     """Who leads, by how much, and what chance makes of it."""
-    number, day = len(result.names), result.day
+    number, day = result.number, result.day
     runs = "one run" if result.runs == 1 else f"{result.runs} runs"
     said = (
         f"Day {day}, {runs} each, SD {result.spread:.4f} m²: {result.names[result.best]} leads "
@@ -150,7 +118,65 @@ COUNTS = Plane(
         Line("day", _at_the_end("alarms"), _ALARMS, lambda r: f"{r.alarms[-1]}: interval without zero"),
     ),
     guesses=lambda guess, result: (DAYS, guess.value),
+    share=1.8,
 )  # fmt: skip
+
+_REACH = 0.026  # m2, of the axis to either side of the truth
+_DOT, _GAP = SET_UP["A"], SET_UP["B"]
+_RING = {**BEFORE, "linestyle": "None", "marker": "o", "fillstyle": "none"}
+
+
+def _best(result):
+    return result.mean[result.best]
+
+
+def _interval_of(row):
+    return lambda result: result.mean[row] + np.array([-1, 1]) * result.half
+
+
+def _bar(place, gap, look):
+    """A gap from the best mean on, and its number in a column at the right."""
+    ends = Line(lambda r: _best(r) + np.array([0, getattr(r, gap)]), place, {**look, "marker": "|", "markersize": 11})
+    number = bare(look, linewidth=0)
+    return ends, Line(TRUTH + _REACH, place, number, lambda r: f"{getattr(r, gap):.4f}", sides=("right",))
+
+
+class _Dots(Curves):
+    """A row a label, with the gaps below; who wins is chance. Its sentence says what it shows."""
+
+    def shape(self, result):
+        return ""
+
+    def tables(self, result):
+        return ()
+
+
+def _picture(number):
+    """Rows, with the gap of today below, and for two labels the days so far, else an average day's gap."""
+    rows, two = list(range(number)), number == 2
+    bars = {number + 0.1: ("gap today", "gap", {**_GAP, "linestyle": "-"})}
+    if not two:
+        bars[number + 1.0] = ("average gap", "expected_gap", {**GUIDE, "linestyle": "-"})
+    names = {row: f"helmet {LETTERS[row]}" for row in rows} | {place: name for place, (name, _, _) in bars.items()}
+    lines = (
+        Line(TRUTH, None, GUIDE),
+        *(Line(_interval_of(row), row, bare(_DOT, marker="|", markersize=9)) for row in rows),
+        Line("mean", rows, {**_DOT, "linestyle": "None"}, trace=_RING),
+        Line(_best, "best", {**_GAP, "linestyle": "None", "markersize": 12}),
+        Line(TRUTH + _REACH, "best", bare(_GAP, linewidth=0), "leads", sides=("right",)),
+        *(line for place, (_, gap, look) in bars.items() for line in _bar(place, gap, look)),
+    )
+    plane = Plane(
+        Axis(f"Drag area, m². Dashed: the truth, {TRUTH:.3f}", "m2", TRUTH - _REACH, TRUTH + _REACH),
+        Axis("Dot: mean. Line: 95 % interval. Ring: before.", "1", max(names) + 0.6, -0.6, names),
+        lines,
+        guesses=None if two else lambda guess, result: (_best(result) + guess.value, max(names)),
+    )
+    return _Dots(
+        "Measured drag areas of one helmet under several labels", plane, *([COUNTS] if two else []),
+        height=4.0 if two else 0.28 * number + 1.8, left=0.19, right=0.85, hspace=0.85,
+        bottom=0.13, top=0.91,
+    )  # fmt: skip
 
 
 def identical_helmets(number=8, runs=None):
@@ -166,14 +192,9 @@ def identical_helmets(number=8, runs=None):
         How many runs of each it opens with; by default 2 for two labels, and 1 for more.
     """
     two = number == 2
-
-    def model(runs, spread, day):
-        return measured(number, runs, spread, day)
-
-    names = [f"helmet {letter}" for letter in LETTERS[:number]]
     return Panel(
-        (replace(CATALOGUE["runs"], reference=runs or (2 if two else 1)), "spread", "day"), model,
-        IdenticalDots(names, TRUTH, 0.026, COUNTS if two else None), in_words,
+        (knob("runs", reference=runs or (2 if two else 1)), "spread", "day"), partial(measured, number),
+        _picture(number), in_words,
         observed=lambda result: float(round(100 * result.expected_leads)) if two else result.expected_gap,
         jumps={f"{DAYS} days": {"day": DAYS}},
     )  # fmt: skip

@@ -1,10 +1,13 @@
 """The knobs of the panels: what can be turned, in which unit, from where to where.
 
-One catalogue, so that a drag-area slider is the same in every notebook. A lesson that needs other
-limits takes `dataclasses.replace(CATALOGUE["drag_area"], high=0.60)`. Reference rider: Tobin.
+One catalogue, `knobs.csv`, so that a drag-area slider is the same in every notebook. A lesson that needs other
+limits takes `knob("drag_area", high=0.60)`. Reference rider: Tobin.
 """
 
-from dataclasses import dataclass
+import csv
+import json
+from dataclasses import dataclass, replace
+from importlib.resources import files
 from math import ceil
 
 from dragwork.teaching.answers import parse_quantity
@@ -72,6 +75,10 @@ class Knob:
     def at(self, position):
         """The value in SI at a step counted from low."""
         return self.into_si(min(self.low + position * self.step, self.high))
+
+    def starting_at(self, number):
+        """The same knob with another start, its range widened where that is outside."""
+        return replace(self, low=min(self.low, number), reference=number, high=max(self.high, number))
 
     def words(self, value):
         """A value in SI as the page shows it: `0.320 m²`."""
@@ -161,34 +168,15 @@ def _joined(number, unit):
     return f"{number}{space}{unit}"
 
 
-CATALOGUE = {
-    knob.quantity: knob
-    for knob in (
-        # quantity, label, symbol, unit, low, reference, high, step, digits
-        Knob("drag_area", "Drag area", "CdA", "m2", 0.18, 0.32, 0.45, 0.002, 3),
-        Knob("drag_area_cut", "Drag area cut by", "", "%", 0, 5, 30, 1, 0),
-        Knob("ground_speed", "Speed on the road", "v", "km/h", 10, 36, 60, 0.5, 1),
-        Knob("air_speed", "Air speed", "v", "km/h", 10, 36, 70, 0.5, 1),
-        Knob("power", "Power at the crank", "P", "W", 60, 220, 450, 5, 0),
-        Knob("all_up_mass", "Mass, all up", "m", "kg", 45, 84, 130, 1, 0),
-        Knob("rolling_coefficient", "Coefficient of rolling resistance", "Crr", "1", 0.002, 0.004, 0.010, 0.0005,
-             4),
-        Knob("gradient", "Gradient", "", "%", -8, 0, 12, 0.5, 1),
-        Knob("wind_speed", "Wind speed", "w", "m/s", 0, 0, 12, 0.5, 1),
-        Knob("wind_angle", "Wind comes from, off straight ahead", "", "deg", 0, 0, 180, 5, 0),
-        Knob("yaw", "Yaw", "", "deg", 0, 0, 20, 1, 0),
-        Knob("air_density", "Air density", "ρ", "kg/m3", 0.95, 1.2, 1.30, 0.005, 3),
-        Knob("temperature", "Air temperature", "T", "degC", -5, 20, 40, 1, 0),
-        Knob("pressure", "Air pressure at the place", "p", "hPa", 800, 1013, 1050, 1, 0),
-        Knob("relative_humidity", "Relative humidity", "", "%", 0, 50, 100, 5, 0),
-        Knob("altitude", "Altitude", "h", "m", 0, 0, 3000, 50, 0),
-        Knob("tare", "Tare of the empty stand", "", "N", 0, 0, 6, 0.1, 1),
-        Knob("zero", "Balance shows without wind", "", "N", 0, 0, 4, 0.1, 1),
-        Knob("distance", "Distance", "", "km", 1, 40, 180, 1, 0),
-        Knob("runs", "Runs each", "n", "1", 1, 5, 30, 1, 0),
-        Knob("spread", "Spread, SD", "s", "m2", 0.001, 0.004, 0.008, 0.0005, 4),
-        Knob("day", "Day", "", "1", 1, 1, 100, 1, 0),
-        Knob("set_ups", "Set-ups", "", "1", 2, 3, 6, 1, 0),
-        Knob("repeats", "Passes each", "n", "1", 2, 3, 12, 1, 0),
-    )
-}  # fmt: skip
+def _catalogue():
+    with files(__package__).joinpath("knobs.csv").open(encoding="utf-8", newline="") as table:
+        _, *rows = csv.reader(table)
+    return [Knob(*row[:4], *map(json.loads, row[4:])) for row in rows]  # words, then numbers
+
+
+CATALOGUE = {knob.quantity: knob for knob in _catalogue()}
+
+
+def knob(name, /, **changes):
+    """A knob of the catalogue, with other limits, label or start where a lesson needs them."""
+    return replace(CATALOGUE[name], **changes)

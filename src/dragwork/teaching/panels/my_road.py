@@ -1,53 +1,37 @@
 """Panel: one road as minutes, for a mass, a power and a cut of the drag area."""
 
 from contextlib import suppress
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
 from math import ceil
 
 from dragwork import units
 from dragwork.physics.course import ride
 from dragwork.scenario.riders import TOBIN
-from dragwork.scenario.roads import THREE_KILNS, Road
-from dragwork.teaching.figures.road_strip import (
-    RoadInMinutes,
-    RoadStrip,
-    road_in_minutes,
-    unmeasured,
-)
+from dragwork.scenario.roads import THREE_KILNS
+from dragwork.teaching.figures.road_strip import RoadStrip, road_in_minutes, unmeasured
 from dragwork.teaching.figures.style import WIDTH
-from dragwork.teaching.panels.knobs import CATALOGUE
-from dragwork.teaching.panels.panel import Panel
+from dragwork.teaching.panels.knobs import knob
+from dragwork.teaching.panels.panel import Panel, model
+from dragwork.teaching.telling import saved_or_lost
 
 WEAKEST, _HEAVIER = 90.0, 20  # W, with the hand-cyclist's 95 in reach; kg on top of the rider's mass
 _AXIS = units.minutes(20)  # the minutes shown are a multiple of these
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
-class RoadRidden(RoadInMinutes):
-    """A road ridden twice, before and after a cut of the drag area. SI."""
-
-    road: Road
-    all_up_mass: float
-    rider_power: float
-    drag_area_cut: float
-    time_before: float
-    time_after: float
-    unmeasured: str
-
-
+@model
 def ridden(drag_area_cut, power, all_up_mass, road=THREE_KILNS, member=TOBIN):
-    """A member on a road, before and after; Tobin on Three Kilns 60 unless said."""
+    """A member on a road, before and after; Tobin on Three Kilns 60 unless said.
+
+    Its strip in minutes, and .time_before .time_after [s] of a cut of the drag area.
+    """
     rider = replace(member.rider, all_up_mass=all_up_mass)
     lower = replace(rider, drag_area=rider.drag_area * (1 - drag_area_cut))
     before = ride(road.course, rider, **road.day(power))
     after = ride(road.course, lower, **road.day(power))
-    return RoadRidden(
+    return dict(
         **vars(road_in_minutes(road.course, before, after)),
-        road=road,
-        all_up_mass=all_up_mass,
         rider_power=power,
-        drag_area_cut=drag_area_cut,
         time_before=before.time,
         time_after=after.time,
         unmeasured=unmeasured(before),
@@ -62,14 +46,10 @@ def in_words(result):
     return (
         f"Exactly as assumed, with {result.all_up_mass:.0f} kg all up at {result.rider_power:.0f} W, "
         f"{result.road.name} takes {units.clock(result.time_before)}. {units.to_percent(result.drag_area_cut):.0f} % less "
-        f"drag area makes it {units.clock(result.time_after)}: {_gained(saved)}, "
-        f"on leg {most + 1} alone {_gained(here)}."
+        f"drag area makes it {units.clock(result.time_after)}: {saved_or_lost(saved)}, "
+        f"on leg {most + 1} alone {saved_or_lost(here)}."
         f"{result.unmeasured}"
     )
-
-
-def _gained(seconds):
-    return f"{abs(seconds):.0f} s {'saved' if round(seconds) >= 0 else 'lost'}"
 
 
 def whole_axis(slowest):
@@ -88,22 +68,20 @@ def my_road(road=THREE_KILNS, member=TOBIN):
         Whose power and mass are the reference.
     """
     mass, power = member.rider.all_up_mass, member.power
-    power = replace(
-        CATALOGUE["power"], low=min(WEAKEST, power), reference=power,
+    power = knob("power", low=min(WEAKEST, power), reference=power,
         high=max(450, 2 * power),
     )  # fmt: skip
-    mass = replace(
-        CATALOGUE["all_up_mass"], low=min(45, mass), reference=mass, high=mass + _HEAVIER
+    mass = knob("all_up_mass", low=min(45, mass), reference=mass, high=mass + _HEAVIER
     )
     knobs = ("drag_area_cut", power, mass)
-    return Panel(knobs, *_shown(road, member, power, mass), in_words, observed=lambda result: result.time_before)
+    return Panel(knobs, *_shown(road, member, power, mass), in_words, observed="time_before")
 
 
 def _shown(road, member, power, mass):
     """The model of a road, and the strip it is drawn on: as long as the slowest ride that can be set."""
-    model = partial(ridden, road=road, member=member)
-    slowest = model(0, power.into_si(power.low), mass.into_si(mass.high)).time_before
-    return model, RoadStrip(len(road.course.legs), whole_axis(slowest), width=WIDTH)
+    rides = partial(ridden, road=road, member=member)
+    slowest = rides(0, power.into_si(power.low), mass.into_si(mass.high)).time_before
+    return rides, RoadStrip(len(road.course.legs), whole_axis(slowest), width=WIDTH)
 
 
 def edited_road(editor):

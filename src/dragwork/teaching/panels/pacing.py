@@ -1,6 +1,5 @@
 """Panel: the same mean power, more of it where the road is slow."""
 
-from dataclasses import dataclass, replace
 from functools import partial
 
 import numpy as np
@@ -8,56 +7,43 @@ import numpy as np
 from dragwork import units
 from dragwork.decisions.pacing import even_against_paced
 from dragwork.scenario.riders import TOBIN
-from dragwork.scenario.roads import THREE_KILNS, Road
-from dragwork.teaching.figures.road_strip import RoadInMinutes, RoadStrip, road_in_minutes
+from dragwork.scenario.roads import THREE_KILNS
+from dragwork.teaching.figures.road_strip import RoadStrip, road_in_minutes
 from dragwork.teaching.figures.style import WIDTH
-from dragwork.teaching.panels.knobs import CATALOGUE, Knob
+from dragwork.teaching.panels.knobs import Knob, knob
 from dragwork.teaching.panels.my_road import whole_axis
-from dragwork.teaching.panels.panel import Panel
+from dragwork.teaching.panels.panel import Panel, model
+from dragwork.teaching.telling import saved_or_lost
 
 SHIFT = Knob("shift", "Power shifted to slow legs", "k", "%", 0, 15, 50, 5, 0)
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
-class RoadPaced(RoadInMinutes):
-    """A road ridden paced; `.saved` is against the even ride. SI, watts at the crank."""
-
-    road: Road
-    shift: float
-    rider_power: float
-    wind_speed: float
-    mean_power: float
-    time_even: float
-    time_paced: float
-    factor: np.ndarray
-
-
+@model
 def paced(shift, power, wind_speed, road=THREE_KILNS, member=TOBIN):
-    """A member on a road, even and paced, with that wind on the legs that have any."""
+    """A member on a road, even and paced, with that wind on the legs that have any.
+
+    Its strip in minutes as ridden paced; `.saved` is against the even ride. SI, watts at the crank.
+    """
     wind = np.where(road.wind_speed > 0, wind_speed, 0.0)
     found = even_against_paced(
         road.course, member.rider, power * road.power_factor, shift, wind_speed=wind,
         wind_from=road.wind_from,
     )  # fmt: skip
     strip = vars(road_in_minutes(road.course, found.paced))
-    return RoadPaced(
-        **strip | {"saved": found.even.legs.time - found.paced.legs.time,
-                   "power": found.paced.legs.power},
-        road=road,
-        shift=shift,
+    return dict(
+        strip,
+        saved=found.even.legs.time - found.paced.legs.time,
+        power=found.paced.legs.power,
         rider_power=power,
-        wind_speed=wind_speed,
         mean_power=found.even.mean_power,
         time_even=found.even.time,
         time_paced=found.paced.time,
         factor=found.factor,
-    )  # fmt: skip
+    )
 
 
 def in_words(result):
     """Both times at the same mean power, and how far the power moves."""
-    saved = result.time_even - result.time_paced
-    gained = f"{abs(saved):.0f} s {'saved' if round(saved) >= 0 else 'lost'}"
     most, least = (units.to_percent(end - 1) for end in (result.factor.max(), result.factor.min()))
     moved = (
         f"With {most:+.0f} % on the slowest leg and {least:+.0f} % on the fastest"
@@ -67,17 +53,15 @@ def in_words(result):
     return (
         f"{result.road.name} in {result.wind_speed:.1f} m/s of wind takes "
         f"{units.clock(result.time_even)} at an even {result.rider_power:.0f} W. {moved}, at the same "
-        f"mean of {result.mean_power:.0f} W at the crank: {units.clock(result.time_paced)}, {gained}."
+        f"mean of {result.mean_power:.0f} W at the crank: {units.clock(result.time_paced)}, {saved_or_lost(result.time_even - result.time_paced)}."
     )
 
 
 def pacing(road=THREE_KILNS, member=TOBIN):
     """The panel: turn the shift, the power and the wind. No leg moves by more than a tenth."""
-    power = replace(CATALOGUE["power"], low=90)
-    wind = replace(CATALOGUE["wind_speed"], label="Wind on the legs that have any", reference=3, high=8)
+    power = knob("power", low=90)
+    wind = knob("wind_speed", label="Wind on the legs that have any", reference=3, high=8)
     slowest = paced(0.0, power.low, wind.high, road, member).time_even
     strip = RoadStrip(len(road.course.legs), whole_axis(slowest), width=WIDTH)
-    return Panel(
-        (SHIFT, power, wind), partial(paced, road=road, member=member), strip, in_words,
-        observed=lambda result: result.time_paced,
-    )  # fmt: skip
+    rides = partial(paced, road=road, member=member)
+    return Panel((SHIFT, power, wind), rides, strip, in_words, observed="time_paced")

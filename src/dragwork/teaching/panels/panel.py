@@ -6,7 +6,11 @@ when it is first shown, and closed when the cell that showed it runs again.
 
 import base64
 from dataclasses import dataclass, field
+from functools import partial, wraps
+from inspect import signature
 from math import isfinite
+from operator import attrgetter
+from types import SimpleNamespace
 
 from IPython.display import display
 
@@ -20,6 +24,23 @@ MOST_KNOBS = 3  # more than three things to turn and nobody sees which one did i
 _COUNT = {2: "Two", 3: "Three"}
 _RESET = object()  # the gesture that leaves no trace of before
 _WIDGET = "application/vnd.jupyter.widget-view+json"
+
+
+def model(find):
+    """The model of a panel, from a function of the knobs [SI] that gives what it finds as a dict.
+
+    The record that the model returns has by name what the function took and what it found, for the
+    picture and for the sentence. What was found goes before what was taken.
+    """
+    taken = signature(find)
+
+    @wraps(find)
+    def found(*args, **values):
+        bound = taken.bind(*args, **values)
+        bound.apply_defaults()
+        return SimpleNamespace(**bound.arguments | find(*args, **values))
+
+    return found
 
 
 @dataclass(frozen=True)
@@ -49,12 +70,12 @@ class Panel:
     knobs : sequence of str or Knob
         Names from the catalogue, or knobs with limits of their own; one to three.
     model : callable
-        Takes each knob's value by name [SI], returns a result record.
+        Takes each knob's value by name [SI], returns a result record; see `model`.
     picture : Picture
     sentence : callable
         Takes the result, returns the numbers in words.
-    observed : callable, optional
-        Takes the result, returns the value [SI] that predictions are about.
+    observed : str or callable, optional
+        The value [SI] that predictions are about: a field of the result, or a function of it.
     jumps : dict, optional
         Buttons: what each says, and the knobs' values by name [SI] that it sets.
 
@@ -82,7 +103,7 @@ class Panel:
         self.predictions = ()
         self._model = model
         self._phrase = sentence
-        self._observed = observed
+        self._observed = attrgetter(observed) if isinstance(observed, str) else observed
         self.guesses, self.asked, self._shown = [], [], False
         self.jumps = dict(jumps)
         self.remark = None
@@ -232,6 +253,12 @@ class Panel:
         """Show what has become of the guesses."""
         self._shown = self._shown and bool(self._to_go)
         self._show()
+
+    def with_knobs(self, *knobs):
+        """A panel of its own with some of the knobs, perhaps with other limits; the others stay at the reference case."""
+        kept = {knob.quantity for knob in knobs}
+        rest = {name: value for name, value in self.reference.items() if name not in kept}
+        return Panel(knobs, partial(self._model, **rest), self._anew(), self._phrase, self._observed)
 
     def redo(self, model, picture):
         """Show something else of the same kind, knobs as they are: another road, for one."""

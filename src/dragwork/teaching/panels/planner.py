@@ -1,15 +1,13 @@
 """Panel: a session planned: how long it takes, and how small a difference it detects."""
 
-from dataclasses import dataclass, replace
-
 import numpy as np
 
 from dragwork import units
-from dragwork.measurement.plan import PASS_SPREAD, RUN_SPREAD, Plan, plan_session
+from dragwork.measurement.plan import PASS_SPREAD, RUN_SPREAD, plan_session
 from dragwork.teaching.figures.curves import GUIDE, Axis, Curves, Line, Plane
 from dragwork.teaching.figures.style import SET_UP, bare
-from dragwork.teaching.panels.knobs import CATALOGUE
-from dragwork.teaching.panels.panel import Panel
+from dragwork.teaching.panels.knobs import knob
+from dragwork.teaching.panels.panel import Panel, model
 
 SPEEDS, YAW = units.kmh(np.array([36.0, 45.0])), units.deg(np.array([0.0, 10.0]))
 RUN_TIME, CHANGE_TIME = 40.0, units.minutes(6)  # s
@@ -17,24 +15,17 @@ WANTED = 0.004  # m2
 # Of the spread of a run, what comes with the pass and what with the run itself: only the latter
 # averages out over the runs of a pass.
 OF_PASS, OF_RUN = np.array([PASS_SPREAD, RUN_SPREAD]) / np.hypot(PASS_SPREAD, RUN_SPREAD)
-REPEATS = CATALOGUE["repeats"]
+REPEATS = knob("repeats")
 LETTERS = "ABCDEF"
 _TICKS = (0.001, 0.002, 0.005, 0.01, 0.02, 0.05)
 
 
-@dataclass(frozen=True, eq=False)
-class Planned:
-    """A plan, what it detects [m2], and the same for fewer and more passes [s, m2]."""
-
-    plan: Plan
-    spread: float
-    smallest_difference: float
-    times: np.ndarray
-    smallest: np.ndarray
-
-
+@model
 def planned(set_ups, repeats, spread):
-    """The plan for so many set-ups and passes, where a run of the day scatters by `spread`."""
+    """The plan for so many set-ups and passes, where a run of the day scatters by `spread`.
+
+    A plan, what it detects [m2], and the same for fewer and more passes [s, m2].
+    """
     names = list(LETTERS[: int(set_ups)])
     plans = [
         plan_session(names, SPEEDS, YAW, number, run_time=RUN_TIME, change_time=CHANGE_TIME)
@@ -42,8 +33,11 @@ def planned(set_ups, repeats, spread):
     ]
     smallest = np.array([plan.smallest_difference(OF_PASS * spread, OF_RUN * spread) for plan in plans])
     here = int(repeats - REPEATS.low)
-    return Planned(
-        plans[here], spread, float(smallest[here]), np.array([plan.time for plan in plans]), smallest
+    return dict(
+        plan=plans[here],
+        smallest_difference=float(smallest[here]),
+        times=np.array([plan.time for plan in plans]),
+        smallest=smallest,
     )
 
 
@@ -87,9 +81,6 @@ def in_words(result):
 
 def planner():
     """The panel: turn the set-ups, the passes and the spread; two speeds, two yaw angles."""
-    spread = replace(CATALOGUE["spread"], reference=0.0025)
-    longest = planned(CATALOGUE["set_ups"].high, REPEATS.high, 0.0025).times[-1]
-    return Panel(
-        ("set_ups", "repeats", spread), planned, _picture(longest * 1.02), in_words,
-        observed=lambda result: result.smallest_difference,
-    )  # fmt: skip
+    longest = planned(knob("set_ups").high, REPEATS.high, 0.0025).times[-1]
+    knobs = "set_ups", "repeats", knob("spread", reference=0.0025)
+    return Panel(knobs, planned, _picture(longest * 1.02), in_words, observed="smallest_difference")

@@ -1,8 +1,7 @@
 """Panel: a lower position saves drag area and costs power. Where is the line of no gain?"""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
-from operator import attrgetter
 
 import numpy as np
 
@@ -13,43 +12,29 @@ from dragwork.physics.speed import steady_speed
 from dragwork.scenario.riders import TOBIN
 from dragwork.teaching.figures.curves import Axis, Curves, Line, Plane
 from dragwork.teaching.figures.style import BEFORE, GREY, QUANTITY, QUIET_INK, bare
-from dragwork.teaching.panels.knobs import CATALOGUE, Knob, signed
-from dragwork.teaching.panels.panel import Panel
+from dragwork.teaching.panels.knobs import Knob, knob, signed
+from dragwork.teaching.panels.panel import Panel, model
 
 DISTANCE = units.kilometres(40)
 CUTS = units.percent(np.linspace(0, 20, 41))
 LOST = Knob("power_lost", "Power lost holding it", "", "%", 0, 0, 15, 0.1, 1)
 
 
-@dataclass(frozen=True, eq=False)
-class Position:
-    """A position on the map, and the line where its seconds are gone. SI, fractions."""
-
-    drag_area_cut: float
-    power_lost: float
-    gradient: float
-    air_share: float
-    worth_here: float
-    seconds: float
-    cuts: np.ndarray
-    worth: np.ndarray
-
-
+@model
 def position(drag_area_cut, power_lost, gradient=0.0):
-    """Tobin before and after, over 40 km: less drag area, less power."""
+    """Tobin before and after, over 40 km: less drag area, less power.
+
+    A position on the map, and the line where its seconds are gone. SI, fractions.
+    """
     before, road = TOBIN.rider, Conditions(gradient=gradient)
     after = replace(before, drag_area=before.drag_area * (1 - drag_area_cut))
     was = steady_speed(before, road, TOBIN.power)
     now = steady_speed(after, road, TOBIN.power * (1 - power_lost))
     share = power_balance(before, road, was).air_share
-    return Position(
-        drag_area_cut=drag_area_cut,
-        power_lost=power_lost,
-        gradient=gradient,
+    return dict(
         air_share=share,
         worth_here=power_worth(share, drag_area_cut),
         seconds=DISTANCE / was - DISTANCE / now,
-        cuts=CUTS,
         worth=power_worth(share, CUTS),
     )
 
@@ -70,7 +55,7 @@ PICTURE = partial(
         Axis("Power lost holding the position, %", "%", 0, 20, range(0, 21, 5)),
         Axis("Drag area cut, %", "%", 0, 20, range(0, 21, 5)),
         (
-            Line("worth", "cuts", bare(QUANTITY["total"]), "no gain", trace=True, sides=_GAIN),
+            Line("worth", CUTS, bare(QUANTITY["total"]), "no gain", trace=True, sides=_GAIN),
             Line(
                 lambda r: (r.power_lost, r.worth_here), "drag_area_cut",
                 bare(QUANTITY["total"], color=GREY, linewidth=1.2, linestyle="--"),
@@ -101,8 +86,5 @@ def in_words(result):
 
 def position_map():
     """The panel: turn the cut, the power lost and the slope. Reference: Tobin, 8 %, flat."""
-    cut = replace(CATALOGUE["drag_area_cut"], reference=8, high=20)
-    gradient = replace(CATALOGUE["gradient"], low=0, high=8)
-    return Panel(
-        (cut, LOST, gradient), position, PICTURE(), in_words, observed=attrgetter("worth_here"),
-    )  # fmt: skip
+    knobs = knob("drag_area_cut", reference=8, high=20), LOST, knob("gradient", low=0, high=8)
+    return Panel(knobs, position, PICTURE(), in_words, observed="worth_here")

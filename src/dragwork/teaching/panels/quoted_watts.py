@@ -1,8 +1,6 @@
 """Panel: a saving quoted in watts at one speed, taken to the learner's own speed and wind."""
 
-from dataclasses import dataclass, replace
 from functools import partial
-from operator import attrgetter
 
 import numpy as np
 
@@ -12,40 +10,25 @@ from dragwork.physics.savings import drag_area_behind
 from dragwork.scenario.riders import ROSALIND
 from dragwork.teaching.figures.curves import GUIDE, ZERO, Axis, Curves, Line, Plane, at
 from dragwork.teaching.figures.style import QUANTITY, bare
-from dragwork.teaching.panels.knobs import CATALOGUE, Knob
-from dragwork.teaching.panels.panel import Panel
+from dragwork.teaching.panels.knobs import Knob, knob
+from dragwork.teaching.panels.panel import Panel, model
 
 QUOTED_SPEED = units.kmh(50)
 SPEEDS = units.kmh(np.linspace(0, 60, 121))
 QUOTED = Knob("quoted", "Watts quoted at 50 km/h", "", "W", 2, 20, 40, 1, 0)
 
 
-@dataclass(frozen=True, eq=False)
-class QuotedSaving:
-    """A quoted saving, the drag area behind it, and what it comes to elsewhere. All SI, wheel."""
-
-    quoted: float
-    quoted_speed: float
-    drag_area: float
-    ground_speed: float
-    wind_speed: float
-    saving: float
-    speeds: np.ndarray
-    savings: np.ndarray
-
-
+@model
 def quoted_saving(quoted, ground_speed, wind_speed=0.0):
-    """Take watts quoted in still air to another speed and headwind."""
+    """Take watts quoted in still air to another speed and headwind.
+
+    A quoted saving, the drag area behind it, and what it comes to elsewhere. All SI, wheel.
+    """
     drag_area = drag_area_behind(quoted, Conditions(), QUOTED_SPEED)
     item, wind = Rider(ROSALIND.rider.all_up_mass, drag_area), Conditions(wind_speed=wind_speed)
-    return QuotedSaving(
-        quoted=quoted,
-        quoted_speed=QUOTED_SPEED,
+    return dict(
         drag_area=drag_area,
-        ground_speed=ground_speed,
-        wind_speed=wind_speed,
         saving=power_balance(item, wind, ground_speed).air,
-        speeds=SPEEDS,
         savings=power_balance(item, wind, SPEEDS).air,
     )
 
@@ -59,9 +42,9 @@ PICTURE = partial(
         (
             Line(None, 0.0, ZERO),
             Line(None, "quoted", GUIDE, "the same watts everywhere"),
-            Line("speeds", lambda r: r.quoted * r.speeds / r.quoted_speed, GUIDE, "in proportion to speed"),
-            Line("speeds", "savings", bare(QUANTITY["air"]), trace=True),
-            Line("quoted_speed", "quoted", {**QUANTITY["total"], "markersize": 10}, "quoted here"),
+            Line(SPEEDS, lambda r: r.quoted * SPEEDS / QUOTED_SPEED, GUIDE, "in proportion to speed"),
+            Line(SPEEDS, "savings", bare(QUANTITY["air"]), trace=True),
+            Line(QUOTED_SPEED, "quoted", {**QUANTITY["total"], "markersize": 10}, "quoted here"),
             Line("ground_speed", "saving", QUANTITY["air"], lambda r: f"{r.saving:.1f} W"),
         ),
         guesses=at("ground_speed"),
@@ -76,18 +59,11 @@ def in_words(result):
     return (
         f"At {units.to_kmh(result.ground_speed):.1f} km/h {air} the same {result.drag_area:.4f} m² "
         f"saves {result.saving:.1f} W at the wheel, {share:.0f} % of the "
-        f"{result.quoted:.0f} W quoted at {units.to_kmh(result.quoted_speed):.0f} km/h."
+        f"{result.quoted:.0f} W quoted at {units.to_kmh(QUOTED_SPEED):.0f} km/h."
     )
 
 
 def quoted_watts():
     """The panel: turn your speed, the wind and the quoted watts. It opens where they were quoted."""
-    speed = replace(CATALOGUE["ground_speed"], reference=50, step=0.1)
-    wind = replace(CATALOGUE["wind_speed"], label="Headwind")
-    return Panel(
-        (speed, wind, QUOTED),
-        quoted_saving,
-        PICTURE(),
-        in_words,
-        observed=attrgetter("saving"),
-    )
+    knobs = knob("ground_speed", reference=50, step=0.1), knob("wind_speed", label="Headwind"), QUOTED
+    return Panel(knobs, quoted_saving, PICTURE(), in_words, observed="saving")

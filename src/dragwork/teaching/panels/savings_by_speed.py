@@ -1,6 +1,6 @@
 """Panel: in which sense a saving grows with speed, and in which it does not."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
 
 import numpy as np
@@ -13,8 +13,8 @@ from dragwork.physics.speed import steady_speed
 from dragwork.scenario.riders import TOBIN
 from dragwork.teaching.figures.curves import GUIDE, ZERO, Axis, Curves, Line, Plane
 from dragwork.teaching.figures.style import QUANTITY, bare
-from dragwork.teaching.panels.knobs import CATALOGUE
-from dragwork.teaching.panels.panel import Panel
+from dragwork.teaching.panels.knobs import knob
+from dragwork.teaching.panels.panel import Panel, model
 
 CUT = units.percent(5)
 DISTANCE = units.kilometres(10)
@@ -22,30 +22,12 @@ POWERS = np.geomspace(2, 2500, 120)
 FASTEST = units.kmh(160)  # further right than the picture goes
 
 
-@dataclass(frozen=True, eq=False)
-class Savings:
-    """What the cut saves at one power, and along all powers; SI, watts at the crank."""
-
-    drag_area_cut: float
-    power: float
-    gradient: float
-    wind_speed: float
-    air_share: float
-    speed: float
-    watts: float
-    per_hour: float
-    per_distance: float
-    pushed: bool
-    peak_speed: float
-    powers: np.ndarray
-    speeds: np.ndarray
-    watts_curve: np.ndarray
-    per_hour_curve: np.ndarray
-    per_distance_curve: np.ndarray
-
-
+@model
 def savings(power, gradient=0.0, wind_speed=0.0):
-    """Tobin's savings by a 5 % cut of his drag area; a wind below 0 comes from behind."""
+    """Tobin's savings by a 5 % cut of his drag area; a wind below 0 comes from behind.
+
+    What the cut saves at one power, and along all powers; SI, watts at the crank.
+    """
     before = TOBIN.rider
     behind = np.pi if wind_speed < 0 else 0.0
     road = Conditions(gradient=gradient, wind_speed=abs(wind_speed), wind_angle=behind)
@@ -55,11 +37,7 @@ def savings(power, gradient=0.0, wind_speed=0.0):
     watts = watts_saved(before, after, road, np.minimum(speeds, FASTEST))
     per_hour = units.hours(1) * (1 - speeds / faster)
     per_distance = DISTANCE / speeds - DISTANCE / faster
-    return Savings(
-        drag_area_cut=CUT,
-        power=power,
-        gradient=gradient,
-        wind_speed=wind_speed,
+    return dict(
         air_share=power_balance(before, road, speeds[-1]).air_share,
         speed=speeds[-1],
         watts=watts[-1],
@@ -133,7 +111,7 @@ def in_words(result):
     air = f" in {wind}" if result.wind_speed else ""
     slope = "on the flat" if result.gradient == 0 else f"on {units.to_percent(result.gradient):.1f} %"
     rides = f"At {result.power:.0f} W {slope}{air} Tobin rides {units.to_kmh(result.speed):.1f} km/h"
-    cut = f"{units.to_percent(result.drag_area_cut):.0f} % less drag area"
+    cut = f"{units.to_percent(CUT):.0f} % less drag area"
     if result.pushed:
         return (
             f"{rides}, slower than the wind, which pushes him. {cut} costs {-result.watts:.1f} W at the crank, "
@@ -148,9 +126,6 @@ def in_words(result):
 
 def savings_by_speed():
     """The panel: turn power, slope and wind. Reference: Tobin on the flat in still air."""
-    gradient = replace(CATALOGUE["gradient"], low=0)
-    wind = replace(CATALOGUE["wind_speed"], label="Headwind (tailwind below 0)", low=-6, high=6)
-    return Panel(
-        ("power", gradient, wind), savings, PICTURE(), in_words,
-        observed=lambda result: result.per_distance,
-    )  # fmt: skip
+    wind = knob("wind_speed", label="Headwind (tailwind below 0)", low=-6, high=6)
+    knobs = "power", knob("gradient", low=0), wind
+    return Panel(knobs, savings, PICTURE(), in_words, observed="per_distance")

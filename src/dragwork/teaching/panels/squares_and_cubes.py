@@ -1,8 +1,7 @@
 """Panel: the push of the air and its power over speed, on axes where a power law is a straight line."""
 
-from dataclasses import dataclass, replace
 from functools import partial
-from operator import attrgetter
+from types import SimpleNamespace
 
 import numpy as np
 
@@ -11,58 +10,34 @@ from dragwork.physics.power import Conditions, Rider, air_force
 from dragwork.scenario.riders import TOBIN
 from dragwork.teaching.figures.curves import GUIDE, Axis, Curves, Line, Plane, at
 from dragwork.teaching.figures.style import BLACK, PREDICTION, QUANTITY, bare
-from dragwork.teaching.panels.knobs import CATALOGUE
-from dragwork.teaching.panels.panel import Panel
+from dragwork.teaching.panels.knobs import knob
+from dragwork.teaching.panels.panel import Panel, model
 
 SPEEDS = units.kmh(np.geomspace(4, 100, 100))
 
 
-@dataclass(frozen=True, eq=False)
-class Scaling:
-    """Push and power of the air at a speed, at half of it, and over all speeds; SI, at the wheel.
-
-    `as_typed` is the power that a learner gets who puts km/h where m/s belong;
-    `guess` is the prediction whose world the picture shows.
-    """
-
-    drag_area: float
-    ground_speed: float
-    wind_speed: float
-    force: float
-    power: float
-    half_force: float
-    half_power: float
-    as_typed: np.ndarray
-    speeds: np.ndarray
-    forces: np.ndarray
-    powers: np.ndarray
-    guess: object = None
-
-    @property
-    def force_ratio(self):
-        """How many times the push at half the speed."""
-        return self.force / self.half_force
-
-    @property
-    def power_ratio(self):
-        """How many times the power at half the speed."""
-        return self.power / self.half_power
-
-
+@model
 def scaling(ground_speed, drag_area=TOBIN.rider.drag_area, wind_speed=0.0):
-    """What the air does to a drag area at a speed, and at half of it."""
+    """What the air does to a drag area at a speed, and at half of it.
+
+    Push and power of the air at a speed, at half of it, and over all speeds; SI, at the wheel.
+
+    `force_ratio` and `power_ratio` are how many times those at half the speed; `as_typed` is the
+    power that a learner gets who puts km/h where m/s belong; `guess` is the prediction whose world the
+    picture shows.
+    """
     rider = Rider(TOBIN.rider.all_up_mass, drag_area)
     speeds = np.append(SPEEDS, [ground_speed / 2, ground_speed])
     forces, _ = air_force(rider, Conditions(wind_speed=wind_speed), speeds)
     powers = forces * speeds
-    return Scaling(
-        drag_area=drag_area,
-        ground_speed=ground_speed,
-        wind_speed=wind_speed,
+    return dict(
         force=forces[-1],
         power=powers[-1],
         half_force=forces[-2],
         half_power=powers[-2],
+        force_ratio=forces[-1] / forces[-2],
+        power_ratio=powers[-1] / powers[-2],
+        guess=None,
         as_typed=powers[:-2] * units.to_kmh(1.0) ** 3,
         speeds=speeds[:-2],
         forces=forces[:-2],
@@ -79,7 +54,7 @@ class _WithYourWorld(Curves):
 
     def update(self, result, before=None, predictions=()):
         told = [guess for guess in predictions if guess.value > 0]
-        super().update(replace(result, guess=told[-1] if told else None), before, told)
+        super().update(SimpleNamespace(**vars(result) | {"guess": told[-1] if told else None}), before, told)
 
 
 def _your_world(result):
@@ -135,8 +110,5 @@ def in_words(result):
 
 def squares_and_cubes():
     """The panel: turn speed, drag area and headwind. Predictions are watts at a speed."""
-    speed = replace(CATALOGUE["ground_speed"], reference=20)
-    wind = replace(CATALOGUE["wind_speed"], label="Headwind", high=6)
-    return Panel(
-        (speed, "drag_area", wind), scaling, PICTURE(), in_words, observed=attrgetter("power"),
-    )  # fmt: skip
+    knobs = knob("ground_speed", reference=20), "drag_area", knob("wind_speed", label="Headwind", high=6)
+    return Panel(knobs, scaling, PICTURE(), in_words, observed="power")

@@ -1,6 +1,6 @@
 """Panel: the same cut of the drag area as watts at one speed, and as speed at the same watts."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
 
 import numpy as np
@@ -12,40 +12,25 @@ from dragwork.physics.speed import steady_speed
 from dragwork.scenario.riders import TOBIN
 from dragwork.teaching.figures.curves import Axis, Curves, Line, Plane
 from dragwork.teaching.figures.style import QUANTITY, SET_UP, bare
-from dragwork.teaching.panels.knobs import CATALOGUE, signed
-from dragwork.teaching.panels.panel import Panel
+from dragwork.teaching.panels.knobs import knob, signed
+from dragwork.teaching.panels.panel import Panel, model
 
 SPEEDS = units.kmh(np.linspace(0, 60, 121))
 
 
-@dataclass(frozen=True, eq=False)
-class Cut:
-    """A cut of the drag area at one power, all SI; powers are at the crank."""
-
-    drag_area_cut: float
-    power: float
-    gradient: float
-    speed_before: float
-    speed_after: float
-    watts_saved: float
-    speeds: np.ndarray
-    powers_before: np.ndarray
-    powers_after: np.ndarray
-
-
+@model
 def cut(drag_area_cut, power, gradient=0.0):
-    """Tobin before and after a cut of his drag area."""
+    """Tobin before and after a cut of his drag area, at one power and along all speeds.
+
+    All SI; powers are at the crank.
+    """
     before, road = TOBIN.rider, Conditions(gradient=gradient)
     after = replace(before, drag_area=before.drag_area * (1 - drag_area_cut))
     speed = steady_speed(before, road, power)
-    return Cut(
-        drag_area_cut=drag_area_cut,
-        power=power,
-        gradient=gradient,
+    return dict(
         speed_before=speed,
         speed_after=steady_speed(after, road, power),
         watts_saved=watts_saved(before, after, road, speed),
-        speeds=SPEEDS,
         powers_before=power_balance(before, road, SPEEDS).total,
         powers_after=power_balance(after, road, SPEEDS).total,
     )
@@ -60,9 +45,9 @@ PICTURE = partial(
         Axis("Speed on the road, km/h", "km/h", 0, 60),
         Axis("Power at the crank, W", "W", 0, 480),
         (
-            Line("speeds", "powers_before", bare(SET_UP["A"]), "before", sides=("left", "above left")),
+            Line(SPEEDS, "powers_before", bare(SET_UP["A"]), "before", sides=("left", "above left")),
             Line(
-                "speeds", "powers_after", bare(SET_UP["C"]), "after", trace=True,
+                SPEEDS, "powers_after", bare(SET_UP["C"]), "after", trace=True,
                 sides=("right", "below right"),
             ),
             Line(
@@ -99,6 +84,5 @@ def two_ways():
 
     Both steps are large enough to see; the lesson asks first what 10 % brings.
     """
-    large = replace(CATALOGUE["drag_area_cut"], reference=20)
-    gradient = replace(CATALOGUE["gradient"], low=0)
-    return Panel((large, "power", gradient), cut, PICTURE(), in_words)
+    knobs = knob("drag_area_cut", reference=20), "power", knob("gradient", low=0)
+    return Panel(knobs, cut, PICTURE(), in_words)

@@ -1,8 +1,6 @@
 """Panel: the air of a place up a hill, from the forecast's pressure, which is reduced to sea level."""
 
-from dataclasses import dataclass, replace
 from functools import partial
-from operator import attrgetter
 
 import numpy as np
 
@@ -10,47 +8,27 @@ from dragwork import units
 from dragwork.physics.air import density, standard_atmosphere, station_pressure
 from dragwork.teaching.figures.curves import GUIDE, Axis, Curves, Line, Plane, at
 from dragwork.teaching.figures.style import BLACK, QUANTITY, bare
-from dragwork.teaching.panels.knobs import CATALOGUE
-from dragwork.teaching.panels.panel import Panel
+from dragwork.teaching.panels.knobs import knob
+from dragwork.teaching.panels.panel import Panel, model
 
 ALTITUDES = np.linspace(0, 3000, 61)
-FORECAST = replace(
-    CATALOGUE["pressure"], quantity="sea_level_pressure", label="Pressure in the forecast",
-    low=970, high=1045,
-)  # fmt: skip
+FORECAST = knob("pressure", quantity="sea_level_pressure", label="Pressure in the forecast", low=970, high=1045)
 
 
-@dataclass(frozen=True, eq=False)
-class VenueAir:
-    """Dry air at one altitude and along all of them, SI.
+@model
+def venue(altitude, temperature, sea_level_pressure):
+    """The air at an altitude, as a barometer there would have it.
+
+    Dry air at one altitude and along all of them, SI.
 
     `untouched` is the density that the forecast's pressure would give as it is, without the
     altitude. `thinner` is the share lost since sea level at the same temperature and forecast,
     `standard_thinner` the same in the standard atmosphere, which cools on the way up.
     """
-
-    altitude: float
-    temperature: float
-    sea_level_pressure: float
-    pressure: float
-    density: float
-    untouched: float
-    thinner: float
-    standard_thinner: float
-    altitudes: np.ndarray
-    densities: np.ndarray
-    standard_densities: np.ndarray
-
-
-def venue(altitude, temperature, sea_level_pressure):
-    """The air at an altitude, as a barometer there would have it."""
     pressure = station_pressure(sea_level_pressure, altitude, temperature)
     here, untouched = density(temperature, pressure), density(temperature, sea_level_pressure)
     standard = standard_atmosphere(ALTITUDES).density
-    return VenueAir(
-        altitude=altitude,
-        temperature=temperature,
-        sea_level_pressure=sea_level_pressure,
+    return dict(
         pressure=pressure,
         density=here,
         untouched=untouched,
@@ -103,7 +81,5 @@ def in_words(result):
 
 def venue_air():
     """The panel: turn altitude, temperature there, and the forecast's pressure."""
-    there = replace(CATALOGUE["temperature"], label="Temperature at the road")
-    return Panel(
-        (CATALOGUE["altitude"], there, FORECAST), venue, PICTURE(), in_words, observed=attrgetter("density"),
-    )  # fmt: skip
+    knobs = "altitude", knob("temperature", label="Temperature at the road"), FORECAST
+    return Panel(knobs, venue, PICTURE(), in_words, observed="density")

@@ -1,33 +1,20 @@
 """Panel: where the watts go at one speed, as bars, and at all speeds, as curves."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
-from operator import attrgetter
 
 import numpy as np
 
 from dragwork import units
-from dragwork.physics.power import Conditions, PowerBalance, power_balance
+from dragwork.physics.power import Conditions, power_balance
 from dragwork.scenario.riders import TOBIN
 from dragwork.teaching.figures.curves import Axis, Curves, Line, Plane, at
 from dragwork.teaching.figures.style import BEFORE, BLACK, GREY, QUANTITY, bare
-from dragwork.teaching.panels.knobs import CATALOGUE
-from dragwork.teaching.panels.panel import Panel
+from dragwork.teaching.panels.knobs import knob
+from dragwork.teaching.panels.panel import Panel, model
 
 OPENS_AT = units.kmh(36)
 SPEEDS = units.kmh(np.linspace(0, 60, 121))
-
-
-@dataclass(frozen=True, eq=False)
-class Watts:
-    """The power balance at one speed and along all speeds."""
-
-    ground_speed: float
-    gradient: float
-    all_up_mass: float
-    here: PowerBalance
-    speeds: np.ndarray
-    along: PowerBalance
 
 
 _LEAST, _MOST = -600, 800  # W, the axis of the bars
@@ -93,7 +80,7 @@ PICTURE = partial(
         (
             Line(None, 0.0, {"color": BLACK, "linewidth": 1.0}),
             Line("ground_speed", None, {"color": GREY, "linewidth": 1}),
-            *(Line("speeds", _along(cause), bare(look), name) for cause, (name, look) in _CAUSES.items()),
+            *(Line(SPEEDS, _along(cause), bare(look), name) for cause, (name, look) in _CAUSES.items()),
             *(Line("ground_speed", f"here.{cause}", look) for cause, (_, look) in _CAUSES.items()),
         ),
         guesses=at("ground_speed"),
@@ -140,25 +127,15 @@ def watt_bars(member=TOBIN, speed=OPENS_AT):
     """
     rider = member.rider
 
+    @model
     def watts(ground_speed, gradient=0.0, all_up_mass=rider.all_up_mass):
+        """The power balance .here, at one speed, and .along all speeds."""
         loaded, road = replace(rider, all_up_mass=all_up_mass), Conditions(gradient=gradient)
-        return Watts(
-            ground_speed=ground_speed,
-            gradient=gradient,
-            all_up_mass=all_up_mass,
+        return dict(
             here=power_balance(loaded, road, ground_speed),
-            speeds=SPEEDS,
             along=power_balance(loaded, road, SPEEDS),
         )
 
-    start = _from(CATALOGUE["ground_speed"], round(float(units.to_kmh(speed)), 2))
-    gradient = replace(CATALOGUE["gradient"], high=8)
-    mass = _from(CATALOGUE["all_up_mass"], float(rider.all_up_mass))
-    return Panel(
-        (start, gradient, mass), watts, PICTURE(), in_words, observed=attrgetter("here.total"),
-    )  # fmt: skip
-
-
-def _from(knob, value):
-    """A knob that starts at a value, its range widened where that lies outside."""
-    return replace(knob, low=min(knob.low, value), reference=value, high=max(knob.high, value))
+    start = knob("ground_speed").starting_at(round(float(units.to_kmh(speed)), 2))
+    mass = knob("all_up_mass").starting_at(float(rider.all_up_mass))
+    return Panel((start, knob("gradient", high=8), mass), watts, PICTURE(), in_words, observed="here.total")

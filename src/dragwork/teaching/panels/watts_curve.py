@@ -1,8 +1,6 @@
 """Panel: air power against speed, for a drag area and a headwind."""
 
-from dataclasses import dataclass, replace
 from functools import partial
-from operator import attrgetter
 
 import numpy as np
 
@@ -10,31 +8,20 @@ from dragwork import units
 from dragwork.physics.power import Conditions, Rider, power_balance
 from dragwork.teaching.figures.curves import Axis, Curves, Line, Plane, at
 from dragwork.teaching.figures.style import QUANTITY, bare
-from dragwork.teaching.panels.knobs import CATALOGUE
-from dragwork.teaching.panels.panel import Panel
+from dragwork.teaching.panels.knobs import knob
+from dragwork.teaching.panels.panel import Panel, model
 
 SPEEDS = units.kmh(np.linspace(0, 60, 121))
 
 
-@dataclass(frozen=True, eq=False)
-class AirPower:
-    """A point and the curve through it, SI."""
-
-    drag_area: float
-    ground_speed: float
-    wind_speed: float
-    air_power: float
-    speeds: np.ndarray
-    powers: np.ndarray
-
-
-def air_power(drag_area, ground_speed, wind_speed=0.0, all_up_mass=84.0):
+@model
+def air_power(drag_area, ground_speed, wind_speed=0.0):
     """Air power at the wheel, at one speed and along the curve [W]."""
-    rider = Rider(all_up_mass=all_up_mass, drag_area=drag_area)
+    rider = Rider(all_up_mass=84.0, drag_area=drag_area)
     wind = Conditions(wind_speed=wind_speed)
     point = power_balance(rider, wind, ground_speed).air
     curve = power_balance(rider, wind, SPEEDS).air
-    return AirPower(drag_area, ground_speed, wind_speed, point, SPEEDS, curve)
+    return dict(air_power=point, powers=curve)
 
 
 PICTURE = partial(
@@ -44,7 +31,7 @@ PICTURE = partial(
         Axis("Speed on the road, km/h", "km/h", 0, 60),
         Axis("Air power at the wheel, W", "W", 0, 1000),
         (
-            Line("speeds", "powers", bare(QUANTITY["air"]), trace=True),
+            Line(SPEEDS, "powers", bare(QUANTITY["air"]), trace=True),
             Line(
                 "ground_speed", "air_power", QUANTITY["air"], lambda r: f"{r.air_power:.0f} W",
                 drop=True, sides=("above left", "above right", "below right"),
@@ -66,11 +53,5 @@ def in_words(result):
 
 def watts_curve():
     """The panel: turn drag area, speed and headwind, and watch the air power."""
-    wind = replace(CATALOGUE["wind_speed"], label="Headwind")
-    return Panel(
-        ("drag_area", "ground_speed", wind),
-        air_power,
-        PICTURE(),
-        in_words,
-        observed=attrgetter("air_power"),
-    )
+    knobs = "drag_area", "ground_speed", knob("wind_speed", label="Headwind")
+    return Panel(knobs, air_power, PICTURE(), in_words, observed="air_power")

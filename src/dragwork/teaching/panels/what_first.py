@@ -1,15 +1,13 @@
 """Panel: five things that Tobin could change, in seconds on one road, each with its range."""
 
-from dataclasses import dataclass, replace
-
 from dragwork import units
 from dragwork.decisions.options import rank
 from dragwork.physics.course import Course, Leg
 from dragwork.scenario.choices import choices
 from dragwork.scenario.riders import TOBIN
-from dragwork.teaching.figures.ranges import Ranges, Rows
-from dragwork.teaching.panels.knobs import CATALOGUE, Knob
-from dragwork.teaching.panels.panel import Panel
+from dragwork.teaching.figures.ranges import RangeRows, Ranges
+from dragwork.teaching.panels.knobs import Knob, knob
+from dragwork.teaching.panels.panel import Panel, model
 from dragwork.teaching.report import listed
 
 DISTANCE = units.kilometres(10)
@@ -17,23 +15,15 @@ HELD = Knob("held", "Position held for", "", "%", 0, 80, 100, 5, 0)
 _DRAWS = 200  # a range that moves with the slider; a table takes more
 
 
-@dataclass(frozen=True, eq=False)
-class Ranked:
-    """The rows of the picture, best first, and the options with their seconds. SI."""
-
-    power: float
-    gradient: float
-    held: float
-    rows: Rows
-    order: tuple
-    confidence: float
-
-
+@model
 def ranked(power, gradient, held):
-    """Tobin's five options over 10 km of one slope."""
+    """Tobin's five options over 10 km of one slope.
+
+    The rows of the picture, best first, and the options with their seconds. SI.
+    """
     options = choices(TOBIN, held)
     table = rank(options, TOBIN.rider, Course([Leg(DISTANCE, gradient)]), power, draws=_DRAWS)
-    rows = Rows(
+    rows = RangeRows(
         tuple(table.option),
         tuple(table.low), tuple(table.seconds), tuple(table.high),
         tuple(
@@ -41,7 +31,7 @@ def ranked(power, gradient, held):
         ),
     )  # fmt: skip
     order = tuple((row.option, float(row.seconds)) for row in table.itertuples())
-    return Ranked(power, gradient, held, rows, order, float(table.confidence[0]))
+    return dict(rows=rows, order=order)
 
 
 def _whole(seconds):
@@ -62,8 +52,8 @@ def in_words(result):
 
 def what_first():
     """The panel: turn the power, the slope and how long the position is held."""
-    power = replace(CATALOGUE["power"], low=90, high=400)
-    gradient = replace(CATALOGUE["gradient"], low=0, high=5)
+    power = knob("power", low=90, high=400)
+    gradient = knob("gradient", low=0, high=5)
     first = ranked(TOBIN.power, 0.0, 0.8).rows
     across = (
         "Seconds saved over 10 km. Dot: median. Line: 80 % range.\n"

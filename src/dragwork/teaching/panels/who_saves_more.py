@@ -1,6 +1,6 @@
 """Panel: the same cut of the drag area for a slow and a fast rider, from the flat to a climb."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
 
 import numpy as np
@@ -12,29 +12,20 @@ from dragwork.scenario.riders import IMKE, ROSALIND
 from dragwork.teaching.figures.curves import GUIDE, Axis, Curves, Line, Plane
 from dragwork.teaching.figures.style import SET_UP, bare
 from dragwork.teaching.panels.drag_or_mass import crossing
-from dragwork.teaching.panels.knobs import CATALOGUE
-from dragwork.teaching.panels.panel import Panel
+from dragwork.teaching.panels.knobs import knob
+from dragwork.teaching.panels.panel import Panel, model
 
 DISTANCE, CUT = units.kilometres(10), units.percent(5)
 GRADIENTS = units.percent(np.linspace(0, 8, 81))
 
 
-@dataclass(frozen=True, eq=False)
-class TwoRiders:
-    """Seconds saved by Rosalind and by Imke, each at their own power: here, and at all gradients.
+@model
+def two_riders(gradient):
+    """Both riders over 10 km at steady speed in still air, before and after the cut.
 
+    Seconds saved by Rosalind and by Imke, each at their own power: here, and at all gradients;
     `even`: the gradient at which both save the same. SI.
     """
-
-    gradient: float
-    here: np.ndarray
-    gradients: np.ndarray
-    seconds: np.ndarray
-    even: float
-
-
-def two_riders(gradient):
-    """Both riders over 10 km at steady speed in still air, before and after the cut."""
     road = Conditions(gradient=np.append(GRADIENTS, gradient))
     seconds = np.array([
         time_saved(
@@ -43,8 +34,10 @@ def two_riders(gradient):
         for m in (ROSALIND, IMKE)
     ])  # fmt: skip
     curves = seconds[:, :-1]
-    return TwoRiders(
-        gradient, seconds[:, -1], GRADIENTS, curves, crossing(GRADIENTS, curves[0] - curves[1])
+    return dict(
+        here=seconds[:, -1],
+        seconds=curves,
+        even=crossing(GRADIENTS, curves[0] - curves[1]),
     )
 
 
@@ -60,7 +53,7 @@ def _rider(number, member, look):
 
     name = f"{member.name}, {member.power:.0f} W"
     return (
-        Line("gradients", lambda r: r.seconds[number], bare(look), name),
+        Line(GRADIENTS, lambda r: r.seconds[number], bare(look), name),
         reading(True, ("above right", "above left")),
         reading(False, ("below right", "below left")),
     )
@@ -97,5 +90,4 @@ def in_words(result):
 
 def who_saves_more():
     """The panel: turn the slope; 5 % less drag area for both. Reference: on the flat."""
-    gradient = replace(CATALOGUE["gradient"], low=0, high=8)
-    return Panel((gradient,), two_riders, PICTURE(), in_words)
+    return Panel([knob("gradient", low=0, high=8)], two_riders, PICTURE(), in_words)

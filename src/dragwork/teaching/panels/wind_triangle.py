@@ -1,36 +1,16 @@
 """Panel: the wind triangle of a rider, and the same wind for a slower and a faster one."""
 
-from dataclasses import dataclass, replace
-from operator import attrgetter
-
 import numpy as np
 
 from dragwork import units
 from dragwork.physics.wind import apparent_wind
 from dragwork.teaching.figures.wind_triangle import WindTriangle
-from dragwork.teaching.panels.knobs import CATALOGUE
-from dragwork.teaching.panels.panel import Panel
+from dragwork.teaching.panels.knobs import knob
+from dragwork.teaching.panels.panel import Panel, model
 
 OTHERS = units.kmh(np.array([18.0, 48.0]))
 SPEEDS = units.kmh(np.linspace(0.5, 60, 120))
 STILL = 1e-6  # m/s; air as slow as that comes from nowhere
-
-
-@dataclass(frozen=True, eq=False)
-class Triangle:
-    """What riders feel in one wind, SI; yaws are nan where no air moves past the rider."""
-
-    ground_speed: float
-    wind_speed: float
-    wind_angle: float
-    air_speed: float
-    yaw: float
-    along: float
-    across: float
-    other_speeds: np.ndarray
-    other_yaws: np.ndarray
-    speeds: np.ndarray
-    yaws: np.ndarray
 
 
 def yaw_of(apparent):
@@ -38,13 +18,14 @@ def yaw_of(apparent):
     return np.where(apparent.speed < STILL, np.nan, apparent.yaw)[()]
 
 
+@model
 def triangle(ground_speed, wind_speed, wind_angle):
-    """The air that a rider feels, with the yaw of two other riders and along all speeds."""
+    """The air that a rider feels, with the yaw of two other riders and along all speeds.
+
+    What riders feel in one wind, SI; yaws are nan where no air moves past the rider.
+    """
     felt = apparent_wind(ground_speed, wind_speed, wind_angle)
-    return Triangle(
-        ground_speed=ground_speed,
-        wind_speed=wind_speed,
-        wind_angle=wind_angle,
+    return dict(
         air_speed=felt.speed,
         yaw=yaw_of(felt),
         along=felt.along,
@@ -77,8 +58,5 @@ def in_words(result):
 
 def wind_triangle():
     """The panel: turn your speed, the wind and its angle. Reference: 5 m/s from 60°."""
-    wind = replace(CATALOGUE["wind_speed"], reference=5, high=10)
-    angle = replace(CATALOGUE["wind_angle"], reference=60)
-    return Panel(
-        ("ground_speed", wind, angle), triangle, WindTriangle(), in_words, observed=attrgetter("yaw"),
-    )  # fmt: skip
+    knobs = "ground_speed", knob("wind_speed", reference=5, high=10), knob("wind_angle", reference=60)
+    return Panel(knobs, triangle, WindTriangle(), in_words, observed="yaw")

@@ -1,26 +1,13 @@
 """Panel: a sheet's set-ups at one yaw and one air speed: drag area and force on the balance."""
 
-from dataclasses import dataclass, replace
-
 from dragwork import units
 from dragwork.physics.drag import drag_force
 from dragwork.teaching.figures.yaw_curves import YawCurves
-from dragwork.teaching.panels.knobs import CATALOGUE
-from dragwork.teaching.panels.panel import Panel
+from dragwork.teaching.panels.knobs import knob
+from dragwork.teaching.panels.panel import Panel, model
 from dragwork.teaching.sheet_pictures import areas_by_yaw
 
 AIR_DENSITY = 1.2  # kg/m3
-
-
-@dataclass(frozen=True, eq=False)
-class AtYaw:
-    """Drag areas [m2] and balance forces [N] by set-up, at one yaw and air speed."""
-
-    yaw: float
-    air_speed: float
-    drag_area: dict
-    force: dict
-    ahead: dict  # drag areas at yaw 0
 
 
 def yaw_curves(sheet):
@@ -28,15 +15,17 @@ def yaw_curves(sheet):
     curves = {name: sheet.yaw_curve(name) for name in sheet.set_ups}
     areas = areas_by_yaw(sheet, sheet.set_ups)
 
+    @model
     def at_yaw(yaw, air_speed):
+        """Drag areas [m2] and balance forces [N] by set-up; .ahead: the drag areas at yaw 0."""
         here = {name: float(curve(yaw)) for name, curve in curves.items()}
         force = {name: float(drag_force(a, AIR_DENSITY, air_speed)) for name, a in here.items()}
         ahead = {name: float(curve(0.0)) for name, curve in curves.items()}
-        return AtYaw(yaw, air_speed, here, force, ahead)
+        return dict(drag_area=here, force=force, ahead=ahead)
 
     low, high = (float(angle) for angle in units.to_deg(areas.yaw[[0, -1]]))
-    yaw = replace(CATALOGUE["yaw"], low=low, high=high)
-    air_speed = replace(CATALOGUE["air_speed"], reference=45)
+    yaw = knob("yaw", low=low, high=high)
+    air_speed = knob("air_speed", reference=45)
     return Panel((yaw, air_speed), at_yaw, YawCurves(areas), in_words)
 
 

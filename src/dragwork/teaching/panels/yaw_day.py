@@ -1,8 +1,5 @@
 """Panel: how often each yaw comes, at one's own speed and in a place's wind."""
 
-from dataclasses import dataclass, replace
-from operator import attrgetter
-
 import numpy as np
 
 from dragwork import units
@@ -14,8 +11,8 @@ from dragwork.physics.wind import (
     yaw_distribution,
 )
 from dragwork.teaching.figures.yaw_day import YawDay
-from dragwork.teaching.panels.knobs import CATALOGUE, Knob
-from dragwork.teaching.panels.panel import Panel
+from dragwork.teaching.panels.knobs import Knob, knob
+from dragwork.teaching.panels.panel import Panel, model
 
 EDGES = units.deg(np.arange(-60, 61, 5.0))
 RIDER_HEIGHT = 1.0  # m
@@ -23,30 +20,17 @@ MEASURED = units.deg(20)  # where most sheets end
 STATION = Knob("station_wind", "Mean wind of the place, at 10 m", "", "m/s", 0.5, 4, 9, 0.1, 1)
 
 
-@dataclass(frozen=True, eq=False)
-class Day:
-    """The yaws of many days, SI: shares of the time between edges; half of it within an angle."""
-
-    ground_speed: float
-    station_wind: float
-    rider_wind: float
-    edges: np.ndarray
-    shares: np.ndarray
-    half_within: float
-    share_small: float
-    share_beyond: float
-
-
+@model
 def day(ground_speed, station_wind):
-    """Winds of a season (Rayleigh), from all directions alike, brought down to the rider."""
+    """Winds of a season (Rayleigh), from all directions alike, brought down to the rider.
+
+    The yaws of many days, SI: shares of the time between edges; half of it within an angle.
+    """
     rider_wind = float(wind_at_height(station_wind, RIDER_HEIGHT))
     winds, directions = rayleigh_speeds(rider_wind, 60)[:, None], all_directions(720)
     away = np.abs(apparent_wind(ground_speed, winds, directions).yaw)
-    return Day(
-        ground_speed=ground_speed,
-        station_wind=station_wind,
+    return dict(
         rider_wind=rider_wind,
-        edges=EDGES,
         shares=yaw_distribution(ground_speed, winds, directions, edges=EDGES),
         half_within=float(np.median(away)),
         share_small=float(np.mean(away <= units.deg(5))),
@@ -73,11 +57,7 @@ def yaw_day(ground_speed=None):
     ground_speed : float [m/s], optional
         The speed at which it opens; by default the catalogue's.
     """
-    speed = CATALOGUE["ground_speed"]
+    speed = knob("ground_speed", step=0.1)
     if ground_speed is not None:
-        own = round(float(units.to_kmh(ground_speed)), 1)
-        speed = replace(speed, low=min(speed.low, own), reference=own, high=max(speed.high, own))
-    speed = replace(speed, step=0.1)
-    return Panel(
-        (speed, STATION), day, YawDay(EDGES), in_words, observed=attrgetter("half_within"),
-    )  # fmt: skip
+        speed = speed.starting_at(round(float(units.to_kmh(ground_speed)), 1))
+    return Panel((speed, STATION), day, YawDay(EDGES), in_words, observed="half_within")

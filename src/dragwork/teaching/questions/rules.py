@@ -44,6 +44,11 @@ class Rule:
         if self.text.count("{}") != len(self.gaps):
             raise ValueError(f"The rule '{self.text}' needs one Gap for each {{}}.")
 
+    @property
+    def filled(self):
+        """The rule without gaps."""
+        return self.text.format(*(gap.right for gap in self.gaps))
+
 
 RULES = {
     "01": Rule(

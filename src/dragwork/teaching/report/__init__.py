@@ -14,8 +14,8 @@ from dragwork.teaching.report.evidence import (
     difference_in_words,
     runs_of,
 )
-from dragwork.teaching.report.page import Part, Report, Table, listed, look
+from dragwork.teaching.report.page import Found, Part, Report, Table, listed, look
 
 __all__ = [
-    "Evidence", "FromField", "FromNumbers", "FromTunnel", "Part", "PublishedArea", "Report", "Table", "build_report", "difference_in_words", "listed", "look", "runs_of",
+    "Evidence", "Found", "FromField", "FromNumbers", "FromTunnel", "Part", "PublishedArea", "Report", "Table", "build_report", "difference_in_words", "listed", "look", "runs_of",
 ]  # fmt: skip

@@ -10,17 +10,12 @@ from dragwork.decisions import PLANNING
 from dragwork.decisions.rides import DRAWS, SEED
 from dragwork.decisions.unstated import Unstated
 from dragwork.escaping import a_name
-from dragwork.physics.course import ride
 from dragwork.physics.power import Conditions, power_balance
 from dragwork.quantities import Estimate
 from dragwork.scenario.riders import Member
 from dragwork.teaching.answers import entries_of, read_line
 from dragwork.teaching.report.evidence import as_evidence
-from dragwork.teaching.report.numbers import (
-    Case,
-    drawn_rides,
-    drawn_watts,
-)
+from dragwork.teaching.report.numbers import Case, as_assumed, drawn_rides, drawn_watts
 from dragwork.teaching.report.page import Part, Table, listed
 
 _POWERS = np.geomspace(60, 450, 60)  # W, searched for a flip of the order
@@ -118,14 +113,7 @@ def _row(case, drawn):
 
 def _flips(case):
     """Where two set-ups change places on this road as the rider's power rises."""
-    day = case.road.day(_POWERS[:, None])
-    times = {
-        name: ride(
-            case.road.course, replace(case.rider, drag_area=curve), air_density=case.air_density,
-            **day,
-        ).time
-        for name, curve in case.curves().items()
-    }  # fmt: skip
+    times = {name: found.time for name, found in as_assumed(replace(case, power=_POWERS[:, None])).items()}
     found = []
     for a, b in combinations(case.names, 2):
         ahead = np.sign(times[b] - times[a])  # 1 where a is the faster

@@ -8,7 +8,7 @@ from dragwork.quantities import checked, needs
 from dragwork.teaching.report.evidence import as_evidence
 from dragwork.teaching.report.numbers import Case, carry
 from dragwork.teaching.report.page import Report
-from dragwork.teaching.report.words import Words
+from dragwork.teaching.report.words import PageWords
 
 
 def build_report(
@@ -86,7 +86,7 @@ def build_report(
         evidence, (before, after), member.rider, road, power, air_density, unstated, draws, seed
     )
     carried = carry(case, progress)
-    words = Words(
+    words = PageWords(
         case, carried, member.name, member.rider.drag_area, tuple(extra), dict(made_with or {})
     )
     return Report(

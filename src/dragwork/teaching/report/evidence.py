@@ -16,24 +16,50 @@ from dragwork.measurement.tunnel_gaps import REMARK
 from dragwork.measurement.uncertainty import half_width
 from dragwork.physics.drag import YawCurve
 from dragwork.quantities import Estimate, checked, needs
-from dragwork.teaching.figures.dots import with_intervals
+from dragwork.teaching.figures.dots import DragAreas
 from dragwork.teaching.report.page import listed
 from dragwork.teaching.sheet_pictures import areas_by_yaw
 
 CONFIDENCE = 0.95  # a difference is claimed
 
 
+def with_intervals(best, drawn, confidence):
+    """Drag areas at every yaw that one of the set-ups was measured at, with their intervals.
+
+    Parameters
+    ----------
+    best : dict of str to YawCurve
+        The best estimate of each set-up.
+    drawn : dict of str to YawCurve
+        Their draws, as `TunnelSheet.draws` gives them; more set-ups than in `best` do not matter.
+    confidence : float
+
+    Returns
+    -------
+    DragAreas
+    """
+    tail = (1 - confidence) / 2
+    yaw = np.unique(np.concatenate([curve.yaw for curve in best.values()]))
+    middle, low, high = (np.full((len(best), len(yaw)), np.nan) for _ in range(3))
+    for row, (name, curve) in enumerate(best.items()):
+        known = np.searchsorted(yaw, curve.yaw)
+        middle[row, known] = curve.drag_area
+        low[row, known], high[row, known] = np.quantile(
+            drawn[name].drag_area, [tail, 1 - tail], axis=0
+        )
+    return DragAreas(tuple(best), yaw, middle, low, high, confidence)
+
+
 class Evidence:
     """Drag areas of set-ups. Subclasses say where they come from.
 
-    .name: what a page calls it; .noun: 'sheet' or 'numbers'; .where: 'in the tunnel';
+    .name: what a page calls it; .noun: 'sheet' or 'numbers';
     .set_ups; .speeds, the lowest and highest air speed of the measurement [m/s], or None;
     .notes and .faults, as the file has them; .taken, what a file of one's own was taken for, and
     .told, what was assumed or is odd: sentences for the form.
     """
 
     noun = "sheet"
-    where = "in the tunnel"
     body = "the rider in the tunnel"
     speeds = None
     notes = ()
@@ -164,7 +190,6 @@ def runs_of(sheet):
 class FromField(Evidence):
     """The drag areas of positions tested on a road, from one fit of all laps."""
 
-    where = "in the road test"
     body = "the rider of the laps"
     held = (
         "how far the pairs of laps were from the fitted line;",
@@ -286,7 +311,6 @@ class FromNumbers(Evidence):
     """
 
     noun = "numbers"
-    where = "in the test behind these numbers"
     body = "another rider, or one who is not named"
     held = ("the range given with each of the numbers.",)
 

@@ -16,9 +16,9 @@ from dragwork.physics.savings import watts_saved
 from dragwork.physics.speed import steady_speed
 from dragwork.physics.wind import angle_to_road, apparent_wind
 from dragwork.quantities import Estimate
-from dragwork.units import kmh
 from dragwork.teaching.figures.dots import DragAreas
 from dragwork.teaching.report.evidence import CONFIDENCE
+from dragwork.units import kmh
 
 CAUSE_DRAWS = 500  # enough to say which cause is the widest
 WARMER_TYRES = 0.0005  # of the rolling coefficient, on a warmer day: COMMON_PRACTICE
@@ -58,9 +58,18 @@ class Case:
         """Still air of the day, where the rider's own speed is reckoned."""
         return Conditions(air_density=self.air_density)
 
+    @property
+    def day(self):
+        """Power, wind and air, as `ride` takes them."""
+        return {**self.road.day(self.power), "air_density": self.air_density}
+
     def curves(self):
         """The best estimate of each set-up."""
         return {name: self.evidence.curve(name) for name in self.names}
+
+    def riders(self):
+        """The rider with each set-up by its best estimate."""
+        return {name: replace(self.rider, drag_area=curve) for name, curve in self.curves().items()}
 
     def conditions(self):
         """The road's conditions, an array with one entry a leg."""
@@ -159,20 +168,12 @@ def _groups(course):
 
 def as_assumed(case):
     """The ride with each set-up by the best estimates, all as it is assumed: name to Ride."""
-    day = case.road.day(case.power)
-    return {
-        name: ride(
-            case.road.course, replace(case.rider, drag_area=curve), air_density=case.air_density,
-            **day,
-        )
-        for name, curve in case.curves().items()
-    }  # fmt: skip
+    return {name: ride(case.road.course, rider, **case.day) for name, rider in case.riders().items()}
 
 
 def own_speed(case):
     """The rider's own speed now, flat and calm [m/s]."""
-    rider = replace(case.rider, drag_area=case.evidence.curve(case.before))
-    return steady_speed(rider, case.still, case.power)
+    return steady_speed(case.riders()[case.before], case.still, case.power)
 
 
 def drawn_rides(case, curves, unstated, n, parts=()):
@@ -194,11 +195,9 @@ def drawn_rides(case, curves, unstated, n, parts=()):
 
     Source: JCGM101
     """
-    road = case.road
     days = drawn_days(
-        road.course, case.rider, **road.day(case.power), air_density=case.air_density,
-        unstated=unstated, draws=n, seed=case.seed,
-    )  # fmt: skip
+        case.road.course, case.rider, **case.day, unstated=unstated, draws=n, seed=case.seed
+    )
     rides = {
         name: ride_on(days, replace(days.rider, drag_area=curves[name]), progress=part)
         for name, part in zip_longest(case.names, parts[: len(case.names)])
@@ -227,9 +226,8 @@ def _causes(case, best, drawn, assumed, parts):
     changes from the ride exactly as assumed; a cause with one sign has both on one side."""
     few = min(case.draws, CAUSE_DRAWS)
     named = [field.name for field in fields(Unstated) if getattr(case.unstated, field.name)]
-    day = {**case.road.day(case.power), "air_density": case.air_density}
     first, *others = (
-        drawn_days(case.road.course, case.rider, **day, unstated=unstated, draws=few, seed=case.seed)
+        drawn_days(case.road.course, case.rider, **case.day, unstated=unstated, draws=few, seed=case.seed)
         for unstated in (EXACT, *map(case.unstated.only, named))
     )
     days = first.together(*others)
@@ -252,10 +250,9 @@ def _power_to_lose(case, was, assumed):
     none, or where half the power is not enough to undo it."""
     if assumed <= 0:
         return None
-    before, after = (replace(case.rider, drag_area=curve) for curve in case.curves().values())
-    day = {**case.road.day(case.power), "air_density": case.air_density}
+    before, after = case.riders().values()
     try:
-        share = break_even_power(Option("the change", after), before, case.road.course, **day)
+        share = break_even_power(Option("the change", after), before, case.road.course, **case.day)
     except ValueError:  # so large that half the power does not undo it
         return None
     return share * was.mean_power
@@ -266,8 +263,7 @@ def _outside(case, was, planning):
 
     A corner and warmer tyres move the whole ride, not the saving: they say how small it is.
     """
-    rider = replace(case.rider, drag_area=case.evidence.curve(case.before))
-    day = {**case.road.day(case.power), "air_density": case.air_density}
+    rider = case.riders()[case.before]
     grip = min(WARMER_TYRES, rider.rolling_coefficient)
     warm = replace(rider, rolling_coefficient=rider.rolling_coefficient - grip)
     straight, corner = Course([Leg(1000.0)]), Course([
@@ -278,7 +274,7 @@ def _outside(case, was, planning):
     )
     sizes = {
         "corner": turning - going,
-        "tyres": was.time - ride(case.road.course, warm, **day).time,
+        "tyres": was.time - ride(case.road.course, warm, **case.day).time,
     }
     half = (planning.high - planning.low) / 2
     large = [(name, float(size)) for name, size in sizes.items() if size > half]

@@ -1,10 +1,11 @@
 """The page itself: its parts, and how they are written as HTML, as Markdown and in a notebook."""
 
 import base64
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date as Date
 from html import escape
 from importlib.resources import files
+from string import Template
 
 from IPython.display import display
 
@@ -21,10 +22,11 @@ def listed(names):
 
 @dataclass(frozen=True)
 class Table:
-    """Rows of a table, each a dict of column to text, with a caption."""
+    """Rows of a table, each a dict of column to text, with a caption; folded: pressed to be seen."""
 
     rows: tuple
     caption: str
+    folded: bool = False
 
 
 @dataclass(frozen=True)
@@ -40,6 +42,20 @@ class Part:
     new_page: bool = False
     small: bool = False
     brief: str = ""
+
+
+class Found:
+    """What a form found, `.pieces` as of a `Part`: on a page in Markdown, below its questions in HTML."""
+
+    pieces = ()
+
+    def markdown(self):
+        """The result as a page prints it."""
+        return "\n\n".join(map(_as_markdown, self.pieces))
+
+    def body(self, level):
+        """The result as HTML, below a heading of that level."""
+        return "".join(map(_as_html, self.pieces))
 
 
 @dataclass(frozen=True, eq=False)
@@ -59,9 +75,9 @@ class Report:
     watts: Estimate
     seconds: Estimate
     planning: Estimate
-    table: tuple
     settings: dict
-    date: Date
+    table: tuple = ()
+    date: Date = field(default_factory=Date.today)
     assumed: float | None = None
     spoken: str = ""
     fold: str = ""
@@ -82,12 +98,8 @@ class Report:
 
     def html(self):
         """The page as one self-contained HTML file."""
-        return _PAGE.format(
-            title=escape(self.title),
-            look=look(),
-            body=self.body(1),
-            date=self.date.isoformat(),
-        )
+        page = Template(files(__package__).joinpath("page.html").read_text("utf-8"))
+        return page.substitute(title=escape(self.title), look=look(), body=self.body(1), date=self.date.isoformat())
 
     def body(self, level):
         """The page's content as HTML, its title a heading of that level."""
@@ -140,52 +152,14 @@ def look():
     return files(__package__).joinpath("report.css").read_text("utf-8")
 
 
-_PAGE = """<!doctype html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<title>{title}</title>
-<style>
-body {{ margin: 2.5em 1.2em; background: #ffffff; }}
-{look}
-@page {{ margin: 10mm 18mm; }}
-@media print {{
-  body {{ margin: 0; }}
-  .dragwork-page {{ max-width: none; font-size: 9.5pt; line-height: 1.33; }}
-  .dragwork-page .title {{ font-size: 13pt; margin-bottom: 0.5em; }}
-  .dragwork-page .answer {{ font-size: 10.5pt; }}
-  .dragwork-page .part {{ margin: 0.9em 0 0.35em; }}
-  .dragwork-page .new-page {{ break-before: page; margin-top: 0; }}
-  .dragwork-page p, .dragwork-page ul {{ margin-bottom: 0.45em; }}
-  .dragwork-page li {{ margin-bottom: 0.2em; }}
-  .dragwork-page .title, .dragwork-page .part {{ break-after: avoid; }}
-  .dragwork-page figure {{ margin: 0.4em 0; }}
-  .dragwork-page figure, .dragwork-page table, .dragwork-page li {{ break-inside: avoid; }}
-  .dragwork-page caption {{ break-after: avoid; }}
-  .dragwork-page p, .dragwork-page li {{ orphans: 3; widows: 3; }}
-  .dragwork-page p:has(+ ul) {{ break-after: avoid; }}
-  .dragwork-page img {{ max-width: 140mm; }}
-}}
-</style>
-</head>
-<body>
-<main class="dragwork-page">
-<p class="date">Made on {date}.</p>
-{body}
-</main>
-</body>
-</html>
-"""
-
-
 def _as_html(piece):
     if isinstance(piece, str):
         return f"<p>{escape(piece)}</p>"
     if isinstance(piece, tuple):
         return "<ul>" + "".join(f"<li>{escape(item)}</li>" for item in piece) + "</ul>"
     if isinstance(piece, Table):
-        return html_table(piece.rows, piece.caption)
+        rows = html_table(piece.rows, piece.caption)
+        return f"<details><summary>{escape(piece.caption)}</summary>{rows}</details>" if piece.folded else rows
     width, height = piece.size
     png = base64.b64encode(piece.png).decode("ascii")
     return (
@@ -200,6 +174,7 @@ def _as_markdown(piece):
         return in_markdown(piece)
     if isinstance(piece, tuple):
         return "\n".join(f"- {in_markdown(item)}" for item in piece)
-    return table(piece.rows, piece.caption).markdown
+    caption, fold = ("", piece.caption) if piece.folded else (piece.caption, "")
+    return table(piece.rows, caption, fold).markdown
 
 

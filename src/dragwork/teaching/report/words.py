@@ -18,15 +18,16 @@ from dragwork.teaching.figures.dots import Dots, set_up_looks
 from dragwork.teaching.figures.road_strip import RoadStrip, road_in_minutes
 from dragwork.teaching.report.evidence import difference_in_words, straightest_yaw
 from dragwork.teaching.report.page import Part, Table
-from dragwork.teaching.telling import Shown
+from dragwork.teaching.telling import Shown, words_in
 
+_WORDS = words_in(__package__, "words.json")
 _ALIKE = 0.10  # share by which two drag areas may differ and still be those of one rider
 _FAR = 0.1  # of the range: from here on the ride as assumed is told beside the middle
 _CALM = 0.05  # m/s: less wind than this is called calm
 
 
 @dataclass(frozen=True, eq=False)
-class Words:
+class PageWords:
     """The words of a page about one case: `.title()`, `.answer()`, `.parts()`, `.settings()`."""
 
     case: object
@@ -80,7 +81,8 @@ class Words:
         cause, low, high = self.carried.causes[0]
         if high - low < 0.1:
             return "Nothing that was stated as uncertain widens it."
-        return f"The biggest unknown is {_CAUSES[cause].format(noun=self.evidence.noun)}."
+        unknown = _WORDS["causes"][cause].format(noun=self.evidence.noun)
+        return f"The biggest unknown is {unknown}."
 
     def exactly(self):
         """The ride without any uncertainty, where it is told apart from the middle; else empty."""
@@ -96,7 +98,7 @@ class Words:
             Part(f"On {self.road.name}", (self.strip(),)),
             Part("What you should know with it", (self.to_know(),)),
             Part("What the ranges leave out", (self.not_held(),)),
-            Part("Before you act on it", (_CAUTIONS,)),
+            Part("Before you act on it", (tuple(_WORDS["cautions"]),)),
             Part("", (self.small_print(),), small=True),
         )
         rooms = tuple(part for part in self.extra if part.new_page)
@@ -143,7 +145,7 @@ class Words:
         return f"The gain is gone if the new position costs {self.name} more than {watts:.0f} W."
 
     def not_held(self):
-        return (*self.evidence.not_held, *_NOT_HELD)
+        return (*self.evidence.not_held, *_WORDS["not held"])
 
     def small_print(self):
         """All that made the page, in one paragraph, with a fingerprint of that and of the answer."""
@@ -162,7 +164,7 @@ class Words:
             *(("Notes on the sheet:", notes) if notes else ()),
             self.dots(),
             difference_in_words(self.evidence, self.before, self.after),
-            *((_SHARED,) if self.shares_errors() else ()),
+            *((_WORDS["shared"],) if self.shares_errors() else ()),
         )
 
     def dots(self):
@@ -311,12 +313,12 @@ class Words:
     def how_sure(self):
         evidence = self.evidence
         return (
-            *(() if self.carried.seconds.sign else (_UNDECIDED.format(these="these numbers" if evidence.noun == "numbers" else "this sheet"),)),
+            *(() if self.carried.seconds.sign else (_WORDS["undecided"].format(these="these numbers" if evidence.noun == "numbers" else "this sheet"),)),
             f"The ranges of the drag areas come from the {evidence.noun}. They hold:",
             evidence.held,
             *self.unstated(),
             *self.larger_than_the_range(),
-            *((_PICKED,) if len(evidence.set_ups) > 2 else ()),
+            *((_WORDS["picked"],) if len(evidence.set_ups) > 2 else ()),
             *evidence.remarks(),
         )
 
@@ -337,7 +339,7 @@ class Words:
             ),
             Table(
                 tuple(
-                    {"What is uncertain": _NAMES[cause].format(noun=self.evidence.noun),
+                    {"What is uncertain": _WORDS["causes in the table"][cause].format(noun=self.evidence.noun),
                      f"{planning.percent} range of what it changes, if alone": _change(low, high)}
                     for cause, low, high in self.carried.causes
                 ),
@@ -347,7 +349,7 @@ class Words:
 
     def larger_than_the_range(self):
         """What the range leaves out and what is larger than it, with its size; or nothing."""
-        said = tuple(_OUTSIDE[name].format(seconds=seconds) for name, seconds in self.carried.outside)
+        said = tuple(_WORDS["outside"][name].format(seconds=seconds) for name, seconds in self.carried.outside)
         return ("Larger than the range itself:", said) if said else ()
 
     def other_body(self):
@@ -391,47 +393,6 @@ class Words:
         }
 
 
-_SHARED = "Both share some errors, so their difference is surer than either of them."
-_UNDECIDED = (
-    "The range includes zero. That does not mean that the two are alike: {these} cannot separate them. "
-    "More repeats of both, in turn, would narrow it."
-)
-_CAUSES = {
-    "drag_area": "the drag areas of the {noun}",
-    "power": "the rider's power",
-    "air_density": "the density of the air",
-    "rolling_coefficient": "tyres and road",
-    "all_up_mass": "the all-up mass",
-    "wind_speed": "the wind on the day",
-    "gusts": "how the wind changes along the road",
-}
-_OUTSIDE = {
-    "corner": "each tight corner, or a stop: about {seconds:.0f} s with either set-up;",
-    "tyres": "tyres that roll a little better on a warmer day: {seconds:.0f} s with either set-up;",
-}
-_NAMES = {
-    "drag_area": "drag areas of the {noun}",
-    "power": "power at the crank",
-    "air_density": "air density",
-    "rolling_coefficient": "rolling coefficient",
-    "all_up_mass": "all-up mass",
-    "wind_speed": "wind at the rider",
-    "gusts": "gusts",
-}
-_NOT_HELD = (
-    "holding the position for hours, steering, comfort, and the watts that a new position may cost.",
-)
-_PICKED = (
-    "If these two were picked after looking at all of them, expect somewhat less: the best of "
-    "several always flatters."
-)
-_CAUTIONS = (
-    "Fit and health: change a position little by little, with a qualified fitter. Pain, numbness or a "
-    "blocked view ends the trial.",
-    "Handling and traffic: try new parts in light wind; gusts push at deep wheels. Eyes on the road and "
-    "hands near the brakes come first.",
-    "Rules: events differ and rules change. Read the current rule text before buying or racing.",
-)
 _SOURCES = ("MARTIN1998", "GUM", "JCGM101")
 
 

@@ -4,12 +4,15 @@ import re
 
 from dragwork.escaping import in_markdown
 from dragwork.teaching.answers import UNITS
+from dragwork.teaching.figures.two_worlds import in_words, two_worlds
+from dragwork.teaching.forms.answer_views import BoxSetView, BoxView
 from dragwork.teaching.forms.form import LINE, Form
 from dragwork.teaching.forms.spacing import WARM_UP, begun_warm_up, missed_lately
 from dragwork.teaching.profile import Profile
 from dragwork.teaching.questions import ask
 from dragwork.teaching.questions.question import CLOCK
 from dragwork.teaching.questions.sets import faded_stages, place_of
+from dragwork.teaching.telling import Shown
 
 
 class Box(Form):
@@ -45,6 +48,8 @@ class Box(Form):
     wrong : bool
         Whether what was last said to it asks for another answer.
     """
+
+    view = BoxView
 
     def __init__(self, question, place, profile, number=None, given="", facts=None):
         super().__init__(profile)
@@ -155,12 +160,7 @@ class Box(Form):
         Shown or None
         """
         worlds = self.question.worlds(self.slip)
-        if worlds is None:
-            return None
-        from dragwork.teaching.figures.two_worlds import TwoWorlds, in_words
-        from dragwork.teaching.telling import Shown
-
-        return Shown(TwoWorlds(), worlds, in_words(worlds))
+        return None if worlds is None else Shown(two_worlds(worlds), worlds, in_words(worlds))
 
     def markdown(self):
         number = f"**{self.number}.** " if self.number else ""
@@ -168,14 +168,11 @@ class Box(Form):
         parts = [f"{number}{self.prompt} ({self.id})", self.given, f"My answer: {answer}"]
         return "\n\n".join(filter(None, parts))
 
-    def new_view(self):
-        from dragwork.teaching.forms.answer_views import BoxView
-
-        return BoxView(self)
-
 
 class BoxSet(Form):
     """Boxes below each other; `s[0]` is the first."""
+
+    view = BoxSetView
 
     def __init__(self, boxes, profile):
         super().__init__(profile)
@@ -189,11 +186,6 @@ class BoxSet(Form):
 
     def markdown(self):
         return "\n\n".join(box.markdown() for box in self.boxes)
-
-    def new_view(self):
-        from dragwork.teaching.forms.answer_views import BoxSetView
-
-        return BoxSetView(self)
 
     def close(self):
         super().close()

@@ -1,0 +1,56 @@
+"""How every script of the scenario writes its data: the sheet, its manifest, the files again."""
+
+import csv
+import io
+import json
+from pathlib import Path
+
+
+def sheet_text(notes, columns, lines):
+    """A sheet as CSV text.
+
+    Parameters
+    ----------
+    notes : sequence of str
+        Above the header.
+    columns : sequence of Column
+    lines : sequence of dict
+        Field of a column to what is written in it; what a line does not name stays empty.
+
+    Returns
+    -------
+    str
+    """
+    text = io.StringIO()
+    text.write("".join(f"{note}\n" for note in notes))
+    writer = csv.DictWriter(text, [column.field for column in columns], lineterminator="\n")
+    writer.writerow({column.field: column.heading for column in columns})
+    writer.writerows(lines)
+    return text.getvalue()
+
+
+def manifest_text(script, seed, **what):
+    """What data files are and what a reader should find in them, as JSON text.
+
+    Parameters
+    ----------
+    script : str
+        The module that makes them.
+    seed : int
+    **what
+        invented (that they are, in words), files and columns; then the truth.
+
+    Returns
+    -------
+    str
+    """
+    made_by = f"python -m dragwork.scenario.{script} (seed {seed})"
+    found = {"invented": what.pop("invented"), "made_by": made_by, **what}
+    return json.dumps(found, indent=1) + "\n"
+
+
+def write_again(texts):
+    """Write texts into the folder of data, byte for byte the same everywhere: name to text."""
+    for name, text in texts.items():
+        path = Path(__file__).parent / "data" / name
+        path.write_text(text, encoding="utf-8", newline="\n")

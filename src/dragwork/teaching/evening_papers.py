@@ -1,0 +1,168 @@
+"""Papers for a club night, to print: vote cards, claim cards, the verdict sheet, watts by speed, the rules.
+
+`python -m dragwork.teaching.class_papers evening` writes them as one page.
+"""
+
+from dataclasses import dataclass, replace
+from html import escape
+from pathlib import Path
+
+import nbformat
+import numpy as np
+
+from dragwork.physics.power import Conditions, power_balance
+from dragwork.physics.savings import drag_area_behind, time_saved
+from dragwork.scenario.riders import MEMBERS, TOBIN
+from dragwork.scenario.roads import CINDER_LANE
+from dragwork.teaching.clinic import ending
+from dragwork.teaching.questions import KINDS
+from dragwork.teaching.questions.rules import RULES
+from dragwork.teaching.telling import html_table
+from dragwork.teaching.told import read_told
+from dragwork.teaching.verdicts import BOXES, capital
+from dragwork.units import kmh, to_kilometres
+
+CLAIMS = (  # invented; one or two of each sort that the clinic ends
+    "Helmet H2 saves 20 W at 50 km/h.",
+    "Cheap clip-on bars give most of the gain.",
+    "A minute over 40 km, with one new skinsuit.",
+    "These wheels have 8 % less drag than the old ones.",
+    "Shoe covers: 80 g less drag at 45 km/h.",
+    "This frame is 600 g lighter, and you feel it on hills.",
+    "6 + 4 + 3 % less drag: suit, helmet, gloves.",
+    "40 W at 50 km/h, and 20 minutes over 180 km.",
+    "3 W more from a cleaner chain.",
+    "Faster tyres save 10 W at 40 km/h.",
+    "The faster you are, the more you gain.",
+    "Deep wheels are quicker in a crosswind.",
+)
+SPEEDS = np.arange(18.0, 54.1, 2.0)  # km/h, on the card
+_ON_THE_SCREEN = np.arange(20.0, 48.1, 4.0)  # km/h: read from the back
+_LINES = '<div class="lines" aria-hidden="true">' + "<p></p>" * 2 + "</div>"
+_A_PAGE = 6  # claim cards
+_CALM = Conditions()
+_QUOTED = KINDS["M10"].at()
+
+
+@dataclass(frozen=True)
+class OwnSpeed:
+    """What the quoted item saves at one's own speed, flat and calm.
+
+    speed [m/s]; watts [W], in the air; fewest, most: seconds over Cinder Lane [s], of the club's riders,
+    each riding at that speed.
+    """
+
+    speed: float
+    watts: float
+    fewest: float
+    most: float
+
+
+def at_own_speed(speed):
+    """What an item of 20 W at 50 km/h saves at a speed, as `OwnSpeed`.
+
+    Parameters
+    ----------
+    speed : float [m/s]
+
+    Returns
+    -------
+    OwnSpeed
+    """
+    item = drag_area_behind(_QUOTED.watts, _CALM, kmh(_QUOTED.quoted_at))
+    watts, seconds = 0.0, []
+    for rider in (member.rider for member in MEMBERS.values()):
+        less = replace(rider, drag_area=rider.drag_area - item)
+        watts = power_balance(rider, _CALM, speed).air - power_balance(less, _CALM, speed).air
+        power = power_balance(rider, _CALM, speed).total
+        seconds.append(float(time_saved(rider, less, _CALM, power, CINDER_LANE.course.distance)))
+    return OwnSpeed(float(speed), float(watts), min(seconds), max(seconds))
+
+
+def own_speed_table(speeds):
+    """The card as an HTML table, for speeds in km/h."""
+    rows = [
+        {
+            "your speed": f"{speed:.0f} km/h",
+            "watts saved": f"{found.watts:.1f} W",
+            f"seconds saved over {to_kilometres(CINDER_LANE.course.distance):.0f} km": f"{found.fewest:.0f} to {found.most:.0f} s",
+        }
+        for speed in speeds
+        for found in [at_own_speed(kmh(speed))]
+    ]
+    return html_table(rows, f"An item that saves {_QUOTED.watts} W at {_QUOTED.quoted_at} km/h, flat and calm. Watts in the air; seconds of four riders, least to most.")
+
+
+_RANGE = "The seconds go from the least to the most of the club's four riders, each at that speed and the same power before and after."
+
+
+def on_the_screen():
+    """The card with fewer speeds, for the evening's screen."""
+    return own_speed_table(_ON_THE_SCREEN) + "<p>Find your own speed, and tell a neighbour what you found.</p>\n"
+
+
+def head_of(number, lessons):
+    """The first cell of a lesson, by its number: its title, its question, the time it takes.
+
+    Raises
+    ------
+    ValueError
+        Where the lesson is missing, in words.
+    """
+    for path in map(Path, lessons):
+        if path.stem.startswith(f"{number}_"):
+            return nbformat.read(path, 4).cells[0].source
+    raise ValueError(f"the titles are taken from the lessons, and lesson {number} is missing: start it in the project folder.")
+
+
+def title_of(number, lessons):
+    """The title of a lesson, by its number."""
+    return head_of(number, lessons).splitlines()[0].lstrip("# ")
+
+
+def papers(lessons):
+    """The papers, each as HTML: a list of str."""
+    found = [_vote_cards()]
+    found += [_claim_cards(CLAIMS[first : first + _A_PAGE]) for first in range(0, len(CLAIMS), _A_PAGE)]
+    return [*found, _verdict_sheet(), _watts_cards(), _rules(lessons), _for_the_leader()]
+
+
+def _vote_cards():
+    cards = "".join(f'<p class="card letter {letter}">{letter}</p>\n' for letter in "ABC")
+    return f'<h2 class="unseen">Vote cards</h2>\n<div class="cards">{cards}</div>'
+
+
+def _claim_cards(claims):
+    cards = "".join(
+        f'<div class="card claim"><p>{escape(claim)}</p><p class="small">Claim {CLAIMS.index(claim) + 1}. Invented.</p></div>\n'
+        for claim in claims
+    )
+    return f'<h2 class="unseen">Claim cards</h2>\n<div class="cards two">{cards}</div>'
+
+
+def _verdict_sheet():
+    boxes = "".join(f'<div class="question"><p class="topic">{escape(box)}</p>{_LINES}</div>\n' for box in BOXES)
+    end = "Verdict: adopt, test it yourself, ignore, or ask for data"
+    return f'<h2>Verdict sheet</h2>\n<p>Claim: <span class="gap wide"></span></p>\n{boxes}<p class="topic">{end}</p>{_LINES}'
+
+
+def _watts_cards():
+    card = f'<div class="card speeds">{own_speed_table(SPEEDS)}<p class="small">{_RANGE}</p></div>\n'
+    return f'<h2 class="unseen">Watts at your own speed</h2>\n<div class="cards two">{card}{card}</div>'
+
+
+def _rules(lessons):
+    rules = "".join(
+        f"<li><strong>{number} {escape(title_of(number, lessons))}</strong><br>{escape(rule.filled)}</li>\n" for number, rule in RULES.items()
+    )
+    card = f'<div class="card rules"><p class="topic">Twelve rules for the pocket</p><ol>{rules}</ol></div>\n'
+    return f'<h2 class="unseen">The rules</h2>\n<div class="cards two">{card}{card}</div>'
+
+
+def _for_the_leader():
+    rows = []
+    for number, claim in enumerate(CLAIMS, 1):
+        end = ending(read_told(claim), TOBIN, CINDER_LANE)
+        rows.append({"claim": f"{number} {claim}", "verdict": f"{capital(end.verdict)}.", "what to say": end.spoken})
+    about = f"For {TOBIN.name} on {CINDER_LANE.name}. On another rider or road a verdict can differ."
+    return f"<h2>For the leader alone: what the claims come to</h2>\n{html_table(rows, about)}"
