@@ -1,6 +1,8 @@
 """Settings for all tests. Being here, this file also puts `tests/` on the path for `published`."""
 
 import os
+import re
+from functools import cache
 
 from few_days import few_days  # noqa: F401
 from hypothesis import HealthCheck, settings
@@ -23,3 +25,15 @@ settings.register_profile(
     "fresh", parent=settings.get_profile("house"), derandomize=False, max_examples=200, print_blob=True
 )
 settings.load_profile("house")
+
+STARTS_PROGRAMS = re.compile(r"^import (subprocess|harness)|^from mutations", re.MULTILINE)
+
+
+@cache
+def _starts_programs(path):
+    return path.suffix == ".py" and bool(STARTS_PROGRAMS.search(path.read_text(encoding="utf-8")))
+
+
+def pytest_collection_modifyitems(items):
+    """Files that start browsers and other programs come first: they take long, and no worker is to begin one at the end."""
+    items.sort(key=lambda item: not _starts_programs(item.path))

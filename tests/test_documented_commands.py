@@ -1,7 +1,7 @@
 """Every command that README, DEVELOPERS.md and exercises/README.md name is run, in a short form where it is long.
 
 They run in a copy of the project, as a reader would type them; what makes files again must make the same.
-The command that runs this very test is left out. `python3 workbook` runs without its set-up.
+Where two commands run the same, as on another system, it is run once. The command that runs this very test is left out. `python3 workbook` runs without its set-up.
 """
 
 import os
@@ -31,7 +31,7 @@ SHORT = {
     "python3 tests tests/physics --hypothesis-profile fresh": "collect",
     "python3 tests tests/teaching/test_pocket_book.py -m tour": "collect",
     ".venv/bin/python -m dragwork.teaching.pocket_book": [
-        "-m", "dragwork.teaching.pocket_book", "workbook/00_start_here.ipynb"
+        "-m", "dragwork.teaching.pocket_book", "workbook/00_start_here.ipynb", "--out", "pocket_00.html"
     ],
     ".venv/bin/python -m dragwork.teaching.evening": [
         "-c", "import sys; from dragwork.teaching import evening as e; e._SHARP = 0.5; sys.exit(e.main([]))"
@@ -39,7 +39,7 @@ SHORT = {
     "python3 workbook": "launch",
     "py workbook": "launch",
     "python3 workbook 08": "launch",
-    "python3 workbook --class": "class",
+    "python3 workbook --class": "class",  # tests/setup/test_class.py
     "python3 workbook --class --forget NICKNAME": "class",
     ".venv/bin/python tests/benchmarks/class_load.py 30 60": ["tests/benchmarks/class_load.py", "1", "4"],
     ".venv/bin/python -m dragwork.teaching.book save": [
@@ -94,26 +94,47 @@ def arguments_of(command):
     return words
 
 
-@pytest.mark.parametrize(
-    "command", [pytest.param(c, marks=TOUR if c in LONG else ()) for c in COMMANDS]
-)
-def test_a_documented_command_runs(command, project):
-    kind = SHORT.get(command)
+def of_kind(kind):
+    """The commands of a kind, long ones marked, one of those that run the same."""
+    found = {tuple(arguments_of(command)): command for command in COMMANDS if SHORT.get(command) == kind}
+    return [pytest.param(command, marks=TOUR if command in LONG else ()) for command in found.values()]
+
+
+PLAIN = [param for kind in (None, *filter(lambda s: isinstance(s, list), SHORT.values())) for param in of_kind(kind)]
+PLAIN = list({tuple(arguments_of(param.values[0])): param for param in PLAIN}.values())
+
+
+def run(words, project):
+    """Run Python with these words in the copy."""
     settings = {**os.environ, "PYTHONPATH": str(project / "src")}
-    if kind == "class":
-        pytest.skip("run by tests/setup/test_class.py")
-    if kind == "launch":
-        launch(command.split()[2:], project, settings)
-        return
-    words = arguments_of(command)
-    if kind == "collect":
-        words = ["-m", "pytest", "--collect-only", "-q", *words[1:]]
     done = subprocess.run(
         [sys.executable, *words], cwd=project, env=settings, capture_output=True, text=True, check=False
     )
     assert done.returncode == 0, done.stderr[-2000:] + done.stdout[-2000:]
     assert "Traceback" not in done.stderr
+
+
+@pytest.mark.parametrize("command", PLAIN)
+def test_a_documented_command_runs(command, project):
+    run(arguments_of(command), project)
     assert changed(project) == []
+
+
+def test_parts_of_the_tests_can_be_named_as_documented(project):
+    """Collected one after the other in one process, which takes the imports once."""
+    named = [command.split()[2:] for command in COMMANDS if SHORT.get(command) == "collect" and command not in LONG]
+    code = (
+        "import sys, pytest\n"
+        f"codes = [pytest.main(['--collect-only', '-q', '-W', 'ignore::pytest.PytestWarning', *words]) for words in {named!r}]\n"
+        "sys.exit(max(map(int, codes)))"
+    )
+    assert len(named) > 3
+    run(["-c", code], project)
+
+
+@pytest.mark.parametrize("command", of_kind("launch"))
+def test_the_workbook_opens_by_the_documented_command(command, project):
+    launch(arguments_of(command)[1:], project, {**os.environ, "PYTHONPATH": str(project / "src")})
 
 
 def changed(project):

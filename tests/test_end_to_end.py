@@ -18,6 +18,8 @@ from dragwork.scenario import data_file
 from dragwork.teaching.forms.flow import File
 from dragwork.teaching.forms.report_flow import ReportFlow
 
+pytestmark = pytest.mark.usefixtures("few_days")  # the seconds exactly as assumed are of no drawn day
+
 FLAT_FAST = {
     "sheet": "own", "upload": data_file("BL-7.csv"), "before": "hoods", "after": "time-trial",
     "rider": "Imke", "road": "Cinder Lane 40", "air": "weather", "temperature": "24 °C",

@@ -11,6 +11,7 @@ from pathlib import Path
 
 import published
 import pytest
+from loops import over
 from published import table
 
 import dragwork
@@ -69,7 +70,7 @@ def outside(path):
     return names - set(sys.stdlib_module_names) - {"dragwork"}
 
 
-@pytest.mark.parametrize("path", FILES, ids=lambda p: str(p.relative_to(PACKAGE)))
+@over(FILES)
 def test_each_room_uses_its_own_tools(path):
     parts = path.relative_to(PACKAGE).with_suffix("").parts
     used = outside(path)
@@ -110,7 +111,7 @@ def undeclared(files, names):
             package = module.split(".")[0]
             if package in sys.stdlib_module_names or package in ours:
                 continue
-            from_ = {re.sub(r"[-_.]+", "-", name).lower() for name in bringing.get(package, ())}
+            from_ = {re.sub(r"[-_.]+", "-", name).lower() for name in bringing.get(package, (package,))}
             if not from_ & names or re.search(r"\._[a-z]", module):
                 yield path.name, module
 
@@ -185,7 +186,7 @@ def sections(thing):
     return parts
 
 
-@pytest.mark.parametrize("thing", FUNCTIONS)
+@over(FUNCTIONS)
 def test_docstring_stands_in_order(thing):
     doc = inspect.getdoc(thing)
     assert doc, "no docstring"
@@ -199,7 +200,7 @@ def test_docstring_stands_in_order(thing):
         assert equations[-1] < doc.index("\nParameters\n")
 
 
-@pytest.mark.parametrize("thing", FUNCTIONS)
+@over(FUNCTIONS)
 def test_parameters_are_those_of_the_signature(thing):
     signature = list(inspect.signature(thing).parameters)
     text = sections(thing).get("Parameters", "")
@@ -215,7 +216,7 @@ PURE = {  # pure numbers: their parameter line bears no unit
 }  # fmt: skip
 
 
-@pytest.mark.parametrize("thing", PHYSICS)
+@over(PHYSICS)
 def test_parameters_bear_their_unit(thing):
     text = sections(thing).get("Parameters", "")
     lines = re.findall(r"^(\w[\w, ]*) : (.*)$", text, re.MULTILINE)
@@ -227,7 +228,7 @@ def test_parameters_bear_their_unit(thing):
             assert bool(unit) != (name in PURE), f"{name} : {kind}"
 
 
-@pytest.mark.parametrize("thing", PHYSICS)
+@over(PHYSICS)
 def test_units_are_those_of_the_table_of_quantities(thing):
     text = sections(thing).get("Parameters", "")
     lines = re.findall(r"^(\w[\w, ]*) : .*\[([^\]]+)\]", text, re.MULTILINE)
@@ -237,7 +238,7 @@ def test_units_are_those_of_the_table_of_quantities(thing):
                 assert unit == QUANTITIES[name].unit, name
 
 
-@pytest.mark.parametrize("thing", FUNCTIONS)
+@over(FUNCTIONS)
 def test_what_is_returned_bears_its_unit(thing):
     returns = sections(thing)["Returns"]
     fraction = re.search(r"fraction|pure number|share|float or array\n", returns, re.IGNORECASE)
@@ -245,7 +246,7 @@ def test_what_is_returned_bears_its_unit(thing):
     assert re.search(r"\[[^\]]+\]", returns) or fraction or record, returns
 
 
-@pytest.mark.parametrize("thing", list(documented()))
+@over(list(documented()))
 def test_source_keys_exist(thing):
     text = inspect.getdoc(thing) or ""
     for line in re.findall(r"Source: (.+)", text):
@@ -268,7 +269,7 @@ def test_sources_in_constants_exist():
                 assert key in SOURCES, key
 
 
-@pytest.mark.parametrize("thing", FUNCTIONS)
+@over(FUNCTIONS)
 def test_arguments_have_full_names_and_no_unit_in_them(thing):
     for name in inspect.signature(thing).parameters:
         assert len(name) > 1 or name in ("a", "b", "f", "u")  # names to keep of the design
@@ -300,7 +301,7 @@ def test_outside_checks_name_real_functions():
             assert callable(thing), name
 
 
-@pytest.mark.parametrize("thing", PHYSICS)
+@over(PHYSICS)
 def test_ranges_in_words_are_those_of_the_table_of_quantities(thing):
     """Where a parameter is said to be 'a to b', the check says the same."""
     entry = r"^(\w[\w, ]*) : .*\n((?:    .*\n?)*)"

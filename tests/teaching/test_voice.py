@@ -6,6 +6,7 @@ from pathlib import Path
 
 import nbformat
 import pytest
+from loops import over
 from matplotlib.text import Text
 from panel_checks import all_panels, at_both_ends, made
 
@@ -86,20 +87,20 @@ def written(cell):
     return "\n".join([cell.source.splitlines()[0], *(text for text in strings if " " in text)])
 
 
-@pytest.mark.parametrize("path", PAGES, ids=lambda path: path.stem)
+@over(PAGES)
 def test_a_page_has_none_of_the_habits(path):
     cells = nbformat.read(path, as_version=4).cells
     assert [found for cell in cells for found in broken(written(cell))] == []
 
 
-@pytest.mark.parametrize("id", KINDS)
+@over(KINDS)
 def test_a_question_has_none_of_the_habits(id):
     question = ask(id)
     hints = [question.hint() for _ in range(3)]
     assert broken("\n".join(map(str, [question.prompt, *hints]))) == []
 
 
-@pytest.mark.parametrize("id", KINDS)
+@over(KINDS)
 def test_feedback_has_none_of_the_habits(id):
     question = ask(id)
     kind = question.kind
@@ -107,7 +108,7 @@ def test_feedback_has_none_of_the_habits(id):
     assert broken("\n".join([kind.idea, kind.relation, kind.why, question.steps, *says])) == []
 
 
-@pytest.mark.parametrize("name", [name for name in dir(equations) if name.endswith("_derivation")])
+@over([name for name in dir(equations) if name.endswith("_derivation")])
 def test_a_derivation_has_none_of_the_habits(name):
     assert broken("\n".join(step.words for step in getattr(equations, name)())) == []
 
@@ -123,14 +124,14 @@ def test_a_panel_has_none_of_the_habits(name, needed):
     assert not [text for text in said if re.search(r"[-−+]0(\.0+)?(?![\d.])", text)]
 
 
-@pytest.mark.parametrize("number", RULES)
+@over(RULES)
 def test_a_rule_with_gaps_has_none_of_the_habits(number):
     rule = RULES[number]
     gaps = [text for gap in rule.gaps for text in (gap.hint, *gap.options)]
     assert broken("\n".join([rule.text, rule.because, *gaps])) == []
 
 
-@pytest.mark.parametrize("path", EXERCISES, ids=lambda path: path.stem)
+@over(EXERCISES)
 def test_the_exercises_have_none_of_the_habits(path):
     cells = nbformat.read(path, as_version=4).cells
     prose = "\n".join(cell.source for cell in cells if cell.cell_type == "markdown")

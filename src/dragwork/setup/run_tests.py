@@ -11,7 +11,7 @@ from pathlib import Path
 from dragwork.setup import environment, working_copy
 from dragwork.teaching.profile import NOWHERE, PLACE
 
-SPREAD = ["-n", "2", "--dist", "loadfile"]
+SPREAD = ["-n", "2", "--dist", "loadfile", "--no-loadscope-reorder"]  # in the order of tests/conftest.py
 
 NOTEBOOKS = ["--nbval", "--nbval-current-env", "--nbval-cell-timeout=60"]
 
