@@ -10,16 +10,20 @@ from pathlib import Path
 from types import SimpleNamespace
 
 import pytest
+import requests
 
-from dragwork.setup import classroom
-from dragwork.setup.environment import SetupProblem
-from dragwork.setup.open_workbook import main
+pwd = pytest.importorskip("pwd")  # Linux and macOS, where a class is served
+
+from dragwork.serving import class_hub  # noqa: E402
+from dragwork.serving.class_hub import apart, own_user  # noqa: E402
+from dragwork.setup import classroom  # noqa: E402
+from dragwork.setup.environment import SetupProblem  # noqa: E402
+from dragwork.setup.open_workbook import main  # noqa: E402
 
 sys.path.append(str(Path(__file__).parents[1]))
 from a_class import PATIENCE, WORD, Learner, open_class  # noqa: E402
 
 ROOT = Path(__file__).parents[2]
-pytestmark = pytest.mark.skipif(os.name == "nt", reason="a class is served from Linux or macOS")
 
 
 # -- what the command says before anything is served ----------------------------------------------------
@@ -127,6 +131,27 @@ def test_nobody_sees_anothers(zoe, address, folder):
     assert ada.ask("api/contents/workbook").status_code == 200
     assert ada.web.get(f"{zoe.base}api/contents/workbook").status_code in (403, 404)
     assert stat.S_IMODE((folder / "learners" / "ada").stat().st_mode) == 0o700
+    door = requests.get(f"{address}/hub/login", timeout=PATIENCE).text
+    assert ("could read each other's folders" in door) is not apart(folder)
+
+
+@pytest.mark.skipif(os.geteuid() != 0, reason="only an administrator gives folders away")
+def test_each_learner_is_a_system_user_of_their_own(tmp_path):
+    homes = [tmp_path / name for name in ("ada", "ben")]
+    for home in homes:
+        (home / "dragwork").mkdir(parents=True)
+    users = [own_user(home) for home in homes]
+    assert len({*users}) == 2 and users == [own_user(home) for home in homes], "the same at the next start"
+    for home, user in zip(homes, users):
+        assert (home.stat().st_uid, (home / "dragwork").stat().st_uid) == (user, user)
+        with pytest.raises(KeyError):
+            pwd.getpwuid(user)
+
+
+def test_users_are_apart_only_where_everybody_may_read_what_they_run(tmp_path, monkeypatch):
+    monkeypatch.setattr(class_hub.sys, "prefix", str(tmp_path))
+    tmp_path.chmod(0o700)
+    assert not apart(Path("/"))
 
 
 def test_the_leader_sees_who_is_there_and_can_stop_a_server_but_not_look_into_it(zoe, address, folder):

@@ -117,7 +117,7 @@ class LearnerServer(SimpleLocalProcessSpawner):
         self._stopped.pop(self.user.name, None)
         home = Path(self.home_dir)
         home.mkdir(parents=True, exist_ok=True, mode=0o700)
-        user = _own_user(home) if apart(Path(self.folder)) else None
+        user = own_user(home) if apart(Path(self.folder)) else None
         self.port = self.port or random_port()
         self._process = LOADED.Process(
             target=learner_server.become, args=(self.get_env(), str(home), user, self.get_args()), daemon=True
@@ -159,7 +159,7 @@ def apart(folder):
     return os.geteuid() == 0 and all(parent.stat().st_mode & 0o001 for parent in around if parent.is_dir())
 
 
-def _own_user(home):
+def own_user(home):
     """The number of the system user to whom a learner's folder belongs."""
     if home.stat().st_uid == 0:
         others = [each.stat().st_uid for each in home.parent.iterdir()]
