@@ -184,7 +184,8 @@ def changed(folder, file, old, new):
 
 def passes(folder, tests):
     """Whether tests of the copy pass; what pytest said."""
-    command = [sys.executable, "-B", "-m", "pytest", "-x", "-q", "-p", "no:cacheprovider", *tests.split()]
+    command = [sys.executable, "-B", "-m", "pytest", "-x", "-q", "-p", "no:cacheprovider"]
+    command += ["--hypothesis-profile", "unshrunk", *tests.split()]
     settings = {**os.environ, "PYTHONPATH": str(folder / "src")}
     done = subprocess.run(command, cwd=folder, env=settings, capture_output=True, text=True, check=False)
     assert done.returncode in (0, 1), f"{tests} did not run: {done.stdout[-1500:]}{done.stderr[-500:]}"
