@@ -39,6 +39,9 @@ SHORT = {
     "python3 workbook": "launch",
     "py workbook": "launch",
     "python3 workbook 08": "launch",
+    "python3 workbook --class": "class",  # tests/setup/test_class.py
+    "python3 workbook --class --forget NICKNAME": "class",
+    ".venv/bin/python tests/benchmarks/class_load.py 30 60": ["tests/benchmarks/class_load.py", "1", "4"],
     ".venv/bin/python -m dragwork.teaching.book save": [
         "-m", "dragwork.teaching.book", "save", "workbook/00_start_here.ipynb"
     ],

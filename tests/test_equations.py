@@ -425,7 +425,7 @@ NOT_RETURNED = {  # steps on the way, or sides of a balance
 
 @pytest.mark.parametrize(("name", "twin"), FLAT, ids=ids)
 def test_docstring_returns_the_unit_of_the_twin(name, twin):
-    returns = re.search(r"Returns\n-+\n(.+?)\n\nRaises", inspect.getdoc(of(name)), re.DOTALL)
+    returns = re.search(r"Returns\n-+\n(.+?)(?:\n\n(?:Raises|Source)|$)", inspect.getdoc(of(name)), re.DOTALL)
     if str(twin.left) in NOT_RETURNED or name == "drag.YawCurve":
         return
     unit = NAMES[str(twin.left)].unit if twin.left.is_Symbol else "1"

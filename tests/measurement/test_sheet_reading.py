@@ -10,8 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from tunnel_sheets import PLAIN, text
 
-from dragwork.measurement import sheet_reading
-from dragwork.measurement.sheet_reading import as_number, split_heading
+from dragwork.measurement import lap_columns, sheet_reading, tunnel_columns
+from dragwork.measurement.sheet_reading import Column, as_number, split_heading
 from dragwork.measurement.tunnel import SheetError, TunnelSheet, read_sheet
 from dragwork.scenario import data_file
 from dragwork.scenario.barrow_lane import bl7, bl7_with_faults
@@ -405,3 +405,11 @@ def test_a_name_that_is_too_long_leaves_its_rows_out_in_words():
     found = read(BL7.replace("clip-ons", "x" * 70))
     assert "clip-ons" not in found.set_ups and all(len(name) <= 60 for name in found.set_ups)
     assert "the name is too long" in str(found.faults[0]) and "70 letters" in str(found.faults[0])
+
+
+def test_columns_bear_the_names_of_their_fields():
+    """The tables are read in their order: a line moved or left out would give each the next one's name."""
+    for module, others in ((tunnel_columns, {"STAND_DRAG"}), (lap_columns, set())):
+        named = {n: x for n, x in vars(module).items() if isinstance(x, Column) and n not in others}
+        assert len(named) > 20
+        assert not {name: each.field for name, each in named.items() if name.lower() not in each.field}

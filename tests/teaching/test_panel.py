@@ -6,6 +6,7 @@ import gc
 import subprocess
 import sys
 import weakref
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from io import BytesIO
 from pathlib import Path
@@ -530,6 +531,12 @@ def test_panels_are_independent_of_each_other():
     assert other.picture() == picture
 
 
+def in_a_loop(coroutine):
+    """Its result, from a thread of its own: browser tests leave a loop running in the first one."""
+    with ThreadPoolExecutor(1) as thread:
+        return thread.submit(asyncio.run, coroutine).result()
+
+
 def test_while_moving_one_pixel_a_pixel_then_once_two_and_the_words_aloud():
     async def live():
         page = Page(a_panel())
@@ -544,7 +551,7 @@ def test_while_moving_one_pixel_a_pixel_then_once_two_and_the_words_aloud():
         await asyncio.sleep(0.8)
         return [Image.open(BytesIO(png)).width for png in sizes], page
 
-    widths, page = asyncio.run(live())
+    widths, page = in_a_loop(live())
     assert widths == [1000] + 5 * [500] + [1000]
     assert page.part("live").value == page.panel.sentence
 
@@ -557,7 +564,7 @@ def test_a_late_crisp_picture_leaves_a_bad_entry_alone():
         await asyncio.sleep(0.3)
         return page
 
-    page = asyncio.run(live())
+    page = in_a_loop(live())
     assert page.box("drag_area").value == "0.9"
     assert "outside" in page.words()
 
@@ -628,7 +635,7 @@ def test_close_takes_all_widgets_and_waiting_calls_away():
         page.panel.set(ground_speed=12)
         page.panel.close()
 
-    asyncio.run(live())
+    in_a_loop(live())
 
 
 def test_a_cell_that_runs_again_lets_go_of_its_pictures(run_cell):

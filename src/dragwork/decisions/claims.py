@@ -167,11 +167,6 @@ class Claim:
         -------
         Claim
 
-        Raises
-        ------
-        ValueError
-            Outside the ranges, in words.
-
         Source: ALGEBRA, COMMON_PRACTICE
         """
         for end in ends_of(saved):
@@ -338,8 +333,6 @@ class Claim:
         ------
         ValueError
             Not a number of kilograms, in words.
-
-        Source: ALGEBRA
         """
         low, high = ends_of(saved)
         if not -50 <= low <= high <= 50:
@@ -458,8 +451,6 @@ class Claim:
         ------
         ValueError
             Where the other is no Claim, in words.
-
-        Source: ALGEBRA
         """
         needs(Claim, other=other)
         mine, theirs = self.drag_area_change, other.drag_area_change

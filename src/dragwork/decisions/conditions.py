@@ -70,6 +70,7 @@ YAW_HOLDS = {
 }  # fmt: skip
 ABOUT = tuple(YAW_HOLDS)
 
+
 def _told(kind):
     """How each thing is called, and the question that asks for it."""
     rows = rows_of_table("dragwork.decisions", "condition_words.csv")

@@ -18,7 +18,6 @@ from dragwork.decisions.unstated import CAREFUL, EXACT
 from dragwork.physics.course import Course, ride
 from dragwork.physics.drag import YawCurve, drag_force
 from dragwork.physics.power import Rider
-from dragwork.physics.resistance import rolling_force, slope_force
 from dragwork.quantities import QUANTITIES, Estimate, checked, needs, one_number, refuse
 
 KINDS = ("equipment", "position", "training", "pacing", "tyres", "mass")
@@ -57,11 +56,6 @@ class Option:
         What the cost is counted in: 'EUR', 'hours'; '' for budget units.
     note : str
         A sentence that goes with it, such as the verdict on its claim.
-
-    Raises
-    ------
-    ValueError
-        Outside the ranges, in words.
 
     Source: COMMON_PRACTICE
     """
@@ -188,11 +182,6 @@ def seconds_saved(option, rider, course, power, air_density=1.2, wind_speed=0.0,
     -------
     float or array [s]
 
-    Raises
-    ------
-    ValueError
-        Outside the ranges, in words.
-
     Source: MARTIN1998
     """
     needs(Option, option=option)
@@ -219,8 +208,6 @@ def mixed_time(time_in, time_out, share):
     Returns
     -------
     float or array [s]
-
-    Source: ALGEBRA
     """
     return share * time_in + (1 - share) * time_out
 
@@ -237,8 +224,6 @@ def mixed_speed(speed_in, speed_out, share):
     Returns
     -------
     float or array [m/s]
-
-    Source: ALGEBRA
     """
     return 1 / mixed_time(1 / np.asarray(speed_in), 1 / np.asarray(speed_out), share)
 
@@ -263,13 +248,6 @@ def power_worth(air_share, drag_area_cut):
     -------
     float or array
         A fraction of the power.
-
-    Raises
-    ------
-    ValueError
-        Outside the ranges, in words.
-
-    Source: ALGEBRA
     """
     s, x = checked(air_share=air_share, drag_area_cut=drag_area_cut)
     return (s * x)[()]
@@ -301,8 +279,6 @@ def break_even_gradient(drag_area_saved, mass_saved, ground_speed, rolling_coeff
     ------
     ValueError
         Outside the ranges, or where no slope is steep enough, in words.
-
-    Source: ALGEBRA
     """
     mass = checked(all_up_mass=mass_saved)
     C_rr = checked(rolling_coefficient=rolling_coefficient)
@@ -365,13 +341,6 @@ def held_enough(option, other, rider, course, power, air_density=1.2, wind_speed
     -------
     float
         A fraction of the road's length; above 1 it never gets there; inf where it saves nothing.
-
-    Raises
-    ------
-    ValueError
-        Outside the ranges, in words.
-
-    Source: ALGEBRA
     """
     day = (air_density, wind_speed, wind_from)
     whole = float(seconds_saved(replace(option, held=1.0), rider, course, power, *day))
@@ -448,11 +417,6 @@ def flips(
     tuple of Flip
         In rising order; empty where one option leads all the way. Found on a grid of 60 steps
         and narrowed down: two flips between two steps are missed.
-
-    Raises
-    ------
-    ValueError
-        Outside the ranges, in words.
 
     Source: MARTIN1998
     """

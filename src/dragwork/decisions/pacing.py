@@ -86,8 +86,6 @@ def even_against_paced(
     ------
     ValueError
         Outside the ranges, or where nobody pedals at all, in words.
-
-    Source: ALGEBRA
     """
     needs(Course, course=course)
     if not 0 <= one_number("shift", shift) <= 2:

@@ -96,11 +96,6 @@ def drawn_days(
     -------
     Days
 
-    Raises
-    ------
-    ValueError
-        Outside the ranges, in words.
-
     Source: JCGM101
     """
     needs(Course, course=course)

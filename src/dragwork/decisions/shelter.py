@@ -40,8 +40,6 @@ def sheltered(rider, share):
     Returns
     -------
     Rider
-
-    Source: ALGEBRA
     """
 
     def part(area):
@@ -76,11 +74,6 @@ def time_saved_in_shelter(
     -------
     Estimate
         At 80 %.
-
-    Raises
-    ------
-    ValueError
-        Outside the ranges, in words.
 
     Source: MARTIN1998, JCGM101
     """

@@ -112,11 +112,6 @@ def judge(
     -------
     Judgement
 
-    Raises
-    ------
-    ValueError
-        Outside the ranges, in words.
-
     Source: MARTIN1998, JCGM101, COMMON_PRACTICE
     """
     day = {"power": power, "wind_speed": wind_speed, "wind_from": wind_from}

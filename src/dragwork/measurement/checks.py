@@ -350,6 +350,11 @@ def _quoted(names):
 # -- words for faults ---------------------------------------------------------------------------------
 
 
+def same_fault(rows, column, what, mend):
+    """The same fault in each of several rows, by their numbers."""
+    return [Fault(int(row), column, what, mend) for row in rows]
+
+
 def fault_over(rows, column, what, mend):
     """One fault that takes several rows out of use; the first is named."""
     first, *others = (int(row) for row in rows)

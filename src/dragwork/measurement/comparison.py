@@ -66,11 +66,6 @@ def difference_interval(difference, standard_uncertainty, degrees_of_freedom, *,
     -------
     Comparison [the same unit]
 
-    Raises
-    ------
-    ValueError
-        For a number outside its range, in words.
-
     Source: GUM
     """
     difference = _finite("difference", difference)
@@ -155,11 +150,6 @@ def smallest_difference(spread, runs, *, degrees_of_freedom=None, confidence=0.9
     -------
     float [unit of the spread]
 
-    Raises
-    ------
-    ValueError
-        For a number outside its range, in words.
-
     Source: COHEN1988
     """
     dof = _degrees_of_freedom(runs, degrees_of_freedom)
@@ -232,13 +222,6 @@ def runs_needed_rule(difference, spread):
     -------
     float
         A pure number, not rounded.
-
-    Raises
-    ------
-    ValueError
-        For a number outside its range, in words.
-
-    Source: ALGEBRA
     """
     wanted = _above_zero("difference", abs(_finite("difference", difference)))
     return 16 * (_above_zero("spread", spread) / wanted) ** 2
@@ -258,11 +241,6 @@ def expected_range(number):
     -------
     float
         A pure number: times the standard deviation of one result.
-
-    Raises
-    ------
-    ValueError
-        For a number outside its range, in words.
 
     Source: ASTM_E2587
     """
@@ -290,11 +268,6 @@ def flattery(number, spread):
     -------
     float [unit of the spread]
 
-    Raises
-    ------
-    ValueError
-        For a number outside its range, in words.
-
     Source: ASTM_E2587
     """
     return expected_range(number) / 2 * _above_zero("spread", spread)
@@ -314,13 +287,6 @@ def false_alarm(number, *, confidence=0.95):
     -------
     float
         A fraction.
-
-    Raises
-    ------
-    ValueError
-        For a number outside its range, in words.
-
-    Source: ALGEBRA
     """
     check_confidence(confidence)
     return float(1 - confidence ** whole_number("number", number, 1, 100_000))
@@ -340,11 +306,6 @@ def false_winner(number, *, confidence=0.95):
     -------
     float
         A fraction.
-
-    Raises
-    ------
-    ValueError
-        For a number outside its range, in words.
 
     Source: TUKEY1953
     """

@@ -5,8 +5,6 @@ and still be no test (a brake, a passing car); such laps stand in `.rejected` wi
 are left out, neither is mended.
 """
 
-import csv
-import io
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
@@ -28,17 +26,16 @@ from dragwork.measurement.checks import (
 from dragwork.measurement.lap_columns import (
     BARE,
     COLUMNS,
-    DIRECTION,
     IN_PLACE,
     LAP,
     OF_THE_DAY,
-    ORDER,
     POWER,
     SPEED,
     laps_named,
 )
 from dragwork.measurement.lap_gaps import FilledLaps, NotSaid, some
 from dragwork.measurement.regression import odd_ones
+from dragwork.measurement.sheet_columns import csv_of
 from dragwork.measurement.sheet_reading import Fault, SheetError, read_text
 from dragwork.physics.drag import area_from_force, dynamic_pressure
 from dragwork.physics.resistance import inertia_force, rolling_force, slope_force
@@ -59,6 +56,7 @@ UNIT_ROLLING = 0.1  # rolling coefficients go to 0.2, so the force at 1 is ten t
 
 SPEED_CHANGE = 0.10  # of the mean speed: more between start and end is no steady lap
 SAME_SPEED = 0.05  # two legs further apart than this are no pair
+
 
 @dataclass(frozen=True)
 class Rejected:
@@ -284,13 +282,11 @@ def empty_sheet(laps=16):
     """
     if isinstance(laps, bool) or not isinstance(laps, int) or not 1 <= laps <= 1000:
         raise ValueError(f"laps {laps!r} must be a whole number from 1 to 1000.")
-    text = io.StringIO()
-    writer = csv.DictWriter(text, [column.heading for column in COLUMNS], lineterminator="\n")
-    writer.writeheader()
-    for number in range(1, laps + 1):
-        way = "out" if number % 2 else "back"
-        writer.writerow({LAP.heading: number, ORDER.heading: number, DIRECTION.heading: way})
-    return text.getvalue()
+    lines = [
+        {"lap": number, "order": number, "direction": "out" if number % 2 else "back"}
+        for number in range(1, laps + 1)
+    ]
+    return csv_of(COLUMNS, lines)
 
 
 def _doubled_laps(laps, text, _):
@@ -441,8 +437,6 @@ def lap_acceleration(laps):
     Returns
     -------
     pandas.Series or array [m/s2]
-
-    Source: ALGEBRA
     """
     return (laps["end_speed"] ** 2 - laps["start_speed"] ** 2) / (2 * laps["distance"])
 

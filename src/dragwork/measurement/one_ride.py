@@ -463,11 +463,6 @@ def drag_area_of_ride(
         Not above 0 where tyres, slope and wind take all of the power; -1 where the air stands
         still about the rider, so that nothing can be said.
 
-    Raises
-    ------
-    ValueError
-        Outside the ranges, in words.
-
     Source: MARTIN1998
     """
     if returns:  # (v + w)^2 and (v - w)^2 average to v^2 + w^2; up and down cancel

@@ -96,8 +96,6 @@ def as_runs(rows):
     pandas.DataFrame
         The same table where every line is one run; else one line a run, evenly spaced so that mean
         and standard deviation of the drag areas [m2] are those of the line.
-
-    Source: ALGEBRA
     """
     if not (rows.runs_behind > 1).any():
         return rows

@@ -201,8 +201,6 @@ class Plan:
         Returns
         -------
         tuple of Cut
-
-        Source: ALGEBRA
         """
         now = self.smallest_difference(pass_spread, run_spread)
         found = []

@@ -3,7 +3,6 @@
 No place stays in a course: it holds lengths, slopes and compass headings alone.
 """
 
-import csv
 import io
 import re
 from dataclasses import dataclass, fields, replace
@@ -15,15 +14,10 @@ from dragwork import units
 from dragwork.files import fingerprint
 from dragwork.measurement import track
 from dragwork.measurement.gpx_points import gpx_points
-from dragwork.measurement.sheet_reading import (
-    Column,
-    SheetError,
-    as_number,
-    file_content,
-    read_text,
-)
+from dragwork.measurement.sheet_columns import csv_of, read_columns
+from dragwork.measurement.sheet_reading import SheetError, as_number, file_content, read_text
 from dragwork.physics.course import Course, Leg
-from dragwork.quantities import QUANTITIES, Quantity, checked, in_words, needs, one_number
+from dragwork.quantities import QUANTITIES, checked, in_words, needs, one_number
 
 HOME = 300.0  # m at each end: where a ride starts and stops tells where somebody lives
 DESCENT = units.percent(2)  # from here on a descent gets a limit; common practice, no source
@@ -129,11 +123,6 @@ class RecordedCourse(Course):
         -------
         RecordedCourse
             A limit that a leg has already stays, if it is lower.
-
-        Raises
-        ------
-        ValueError
-            Outside the ranges, in words.
 
         Source: COMMON_PRACTICE
         """
@@ -434,25 +423,8 @@ def _count(number, word):
 
 # -- a table of legs ----------------------------------------------------------------------------------
 
-_SHARE = Quantity("", 0.0, 3.0)
-COLUMNS = (
-    Column("distance", "length", {"km": units.kilometres, "m": float}, QUANTITIES["distance"]),
-    Column("gradient", "gradient", {"%": units.percent}, QUANTITIES["gradient"]),
-    Column("heading", "heading", {"deg": units.deg}, QUANTITIES["heading"]),
-    Column("speed_limit", "limit", {"km/h": units.kmh, "m/s": float}, QUANTITIES["speed_limit"],
-           optional=True, blank=True),
-    Column("power_factor", "share of power", {"%": units.percent}, _SHARE, optional=True, blank=True),
-    Column("wind_speed", "wind", {"m/s": float, "km/h": units.kmh}, QUANTITIES["wind_speed"],
-           optional=True, blank=True),
-    Column("wind_from", "wind from", {"deg": units.deg}, QUANTITIES["wind_from"],
-           optional=True, blank=True),
-)  # fmt: skip
+COLUMNS = read_columns("leg_columns.csv")
 _LEFT_EMPTY = {"power_factor": 1.0, "wind_speed": 0.0, "wind_from": 0.0}
-_OUT = {
-    "distance": units.to_kilometres, "gradient": units.to_percent, "heading": units.to_deg,
-    "speed_limit": units.to_kmh, "power_factor": units.to_percent, "wind_speed": float,
-    "wind_from": units.to_deg,
-}  # fmt: skip
 
 
 @dataclass(frozen=True, eq=False)
@@ -504,12 +476,12 @@ def read_legs(source):
         sheet = read_text(source, COLUMNS)
     except SheetError as error:
         raise RoadError(str(error)) from None
-    read = {column.field: sheet.read(column) for column in COLUMNS}
-    faults = [*sheet.faults, *(fault for _, found in read.values() for fault in found)]
+    columns, of_cells = sheet.table(COLUMNS)
+    faults = [*sheet.faults, *(fault for found in of_cells.values() for fault in found)]
     if faults:
         more = f" And {len(faults) - 3} more." if len(faults) > 3 else ""
         raise RoadError(" ".join(map(str, faults[:3])) + more)
-    return table_of({name: values for name, (values, _) in read.items()})
+    return table_of(columns)
 
 
 def table_of(columns):
@@ -522,11 +494,6 @@ def table_of(columns):
     Returns
     -------
     TableOfLegs
-
-    Raises
-    ------
-    ValueError
-        Outside the ranges, in words.
 
     Source: COMMON_PRACTICE
     """
@@ -567,11 +534,7 @@ def legs_table(course, power_factor=1.0, wind_speed=0.0, wind_from=0.0):
     """
     needs(Course, course=course)
     rows = rows_of(course, power_factor, wind_speed, wind_from)
-    text = io.StringIO()
-    writer = csv.writer(text, lineterminator="\n")
-    writer.writerow([column.heading for column in COLUMNS])
-    writer.writerows(row.values() for row in rows)
-    return text.getvalue()
+    return csv_of(COLUMNS, rows)
 
 
 def rows_of(course, power_factor=1.0, wind_speed=0.0, wind_from=0.0, figures=9):
@@ -611,7 +574,7 @@ def rows_of(course, power_factor=1.0, wind_speed=0.0, wind_from=0.0, figures=9):
         day[name] = np.broadcast_to(value, number)
     return [
         {
-            column.field: _cell(column.field, day[column.field][i] if column.field in day
+            column.field: _cell(column, day[column.field][i] if column.field in day
                                 else getattr(leg, column.field), figures)
             for column in COLUMNS
         }
@@ -619,8 +582,8 @@ def rows_of(course, power_factor=1.0, wind_speed=0.0, wind_from=0.0, figures=9):
     ]  # fmt: skip
 
 
-def _cell(name, value, figures):
+def _cell(column, value, figures):
     if value is None:
         return ""
-    shown = f"{float(_OUT[name](value)):.{figures}g}"
+    shown = f"{column.out_of_si(float(value), column.units[0]):.{figures}g}"
     return "0" if as_number(shown) == 0 else shown

@@ -473,8 +473,6 @@ def wind_and_slope(found):
     ------
     ValueError
         Without pairs, or where all were ridden at nearly one speed, in words.
-
-    Source: ALGEBRA
     """
     needs(FieldFit, found=found)
     legs = found.legs[found.legs.direction != "loop"]

@@ -1,10 +1,13 @@
 """The columns of a sheet: names in four languages, units, and how headings and numbers are read."""
 
+import csv
+import io
 import re
 import unicodedata
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
+from types import MappingProxyType
 
 import numpy as np
 
@@ -139,6 +142,10 @@ class Column:
         """A number in one of its units, in SI; as it is without a unit."""
         return unit_of(unit, self.measures).into_si(number) if unit else np.asarray(number)
 
+    def out_of_si(self, value, unit):
+        """A value in SI, in one of its units; as it is without a unit."""
+        return unit_of(unit, self.measures).out_of_si(value) if unit else value
+
     def goes_by(self, name):
         """Whether a name, as `plain` writes it, is this column's or one of its synonyms."""
         return name in self.all_names or main_words(name) in self.all_names
@@ -158,7 +165,7 @@ _WORDS = rows_of_table("dragwork.measurement", "cell_words.csv")
 _FILLERS = words_of("filler")  # beside a name they make it no other quantity
 
 
-def read_columns(table, ranges):
+def read_columns(table, ranges=MappingProxyType({})):
     """The columns of a sheet, from a table of this package, in its order.
 
     Parameters
@@ -166,11 +173,11 @@ def read_columns(table, ranges):
     table : str
         Name of the file. Its columns are the fields of `Column`; `words` names a list of
         `cell_words.csv`, `flags` are those that hold, and `limits` and `plausible` are in SI.
-    ranges : dict of str to Quantity
+    ranges : mapping of str to Quantity
         What `limits` in the table may name, besides `QUANTITIES`.
     """
     rows = rows_of_table("dragwork.measurement", table)
-    return tuple(_column(row, QUANTITIES | ranges) for row in rows)
+    return tuple(_column(row, {**QUANTITIES, **ranges}) for row in rows)
 
 
 def _column(row, ranges):
@@ -198,6 +205,25 @@ def _size(text):
     """'km/h 15 to 90' as unit, from, to."""
     unit, low, _, high = text.split()
     return unit, float(low), float(high)
+
+
+def csv_of(columns, lines, notes=()):
+    """A sheet as CSV text, with the headings of our own sheets.
+
+    Parameters
+    ----------
+    columns : sequence of Column
+    lines : sequence of dict
+        Field of a column to what is written in it; what a line does not name stays empty.
+    notes : sequence of str
+        Lines above the header.
+    """
+    text = io.StringIO()
+    text.write("".join(f"{note}\n" for note in notes))
+    writer = csv.DictWriter(text, [column.field for column in columns], lineterminator="\n")
+    writer.writerow({column.field: column.heading for column in columns})
+    writer.writerows(lines)
+    return text.getvalue()
 
 
 def as_number(cell):

@@ -144,7 +144,7 @@ class SheetText:
     def in_words(self, column, value):
         """A value in SI in the unit that the file's heading bears."""
         unit = column.unit_in(self.heading(column)) or column.usual
-        return f"{unit_of(unit, column.measures).out_of_si(float(value)):.6g} {unit}"
+        return f"{column.out_of_si(float(value), unit):.6g} {unit}"
 
     def _absent(self, column):
         nothing = np.nan if column.is_number else ""
@@ -599,7 +599,7 @@ def _choices(column):
 def _range_in_words(column, unit):
     """The limits in the file's own unit."""
     ends = (column.limits.low, column.limits.high)
-    low, high = (unit_of(unit, column.measures).out_of_si(x) if unit else x for x in ends)
+    low, high = (column.out_of_si(end, unit) for end in ends)
     return f"{low:.6g} to {high:.6g} {unit}".rstrip()
 
 

@@ -219,8 +219,6 @@ class TunnelSheet:
         ------
         ValueError
             For a set-up without usable runs, in words.
-
-        Source: ALGEBRA
         """
         self.must_have_runs_of(set_up)
         at = self.passes.measured(set_up)

@@ -17,6 +17,7 @@ from dragwork.measurement.checks import (
     nearly_alike,
     respelt,
     rows_in_words,
+    same_fault,
     unusual_weather,
 )
 from dragwork.measurement.passes import CELL, PLACE
@@ -76,15 +77,8 @@ def speeds_disagree(rows, text):
 def wind_axes_without_side_force(rows, text, _):
     """Rows in wind axes that cannot be turned: drag alone does not tell the force along the bike."""
     wrong = rows.used & (rows.axis == "wind") & (rows.yaw != 0) & rows.side_force.isna()
-    return [
-        Fault(
-            int(row),
-            text.heading(c.AXIS),
-            "is wind, at a yaw other than 0, without side force or side tare.",
-            "Give both, or the force in body axes.",
-        )
-        for row in rows.row[wrong]
-    ]
+    what = "is wind, at a yaw other than 0, without side force or side tare."
+    return same_fault(rows.row[wrong], text.heading(c.AXIS), what, "Give both, or the force in body axes.")
 
 
 def angles_met_once(rows, text, least):

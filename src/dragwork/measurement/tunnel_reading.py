@@ -14,7 +14,7 @@ import numpy as np
 import pandas as pd
 
 from dragwork.measurement import tunnel_columns as c
-from dragwork.measurement.checks import find_faults, find_notes, one_spelling, without
+from dragwork.measurement.checks import find_faults, find_notes, one_spelling, same_fault, without
 from dragwork.measurement.passes import CELL, sittings
 from dragwork.measurement.sheet_reading import Fault, NoHeader, plain, read_text, split_heading
 from dragwork.measurement.tunnel_checks import FAULTS, NOTES, speeds_disagree
@@ -128,38 +128,54 @@ def _rows(text, how):
     if text.beside and not how.by_areas:
         table, found = _stand_table(text.beside)
         rows, faults = pd.concat([rows, table], ignore_index=True), faults + found
-    rows["speed"] = rows.speed.fillna(rows.speed_kmh)
-    rising = rows.speed.dropna().sort_values()
-    setting = (rising.diff() > SAME_SPEED * rising).cumsum()
-    rows["speed_setting"] = rising.groupby(setting).transform("median")
-    if rising.empty and how.by_areas:
-        rows["speed_setting"] = NO_SPEED
-    rows["yaw_setting"] = np.round(rows.yaw / YAW_STEP) * YAW_STEP + 0.0  # + 0.0: no minus zero
+    rows = _with_settings(rows, how)
     if not how.by_areas:
-        _into_newtons(rows, text)
+        rows = _in_newtons(rows, text)
     if how.net:
-        rows["tare"], rows["tare_step"] = 0.0, 0.0
-        rows["side_tare"] = rows.side_tare.fillna(0.0)
-    if not text.has(c.REPEAT):  # a day's plan goes over all cells, then again
-        rows["repeat"] = rows.sort_values("order").groupby(CELL).cumcount() + 1.0
-    if not text.has(c.ORDER) and not rows.duplicated(CELL).any():  # set-up after set-up, at the worst
-        rows["order"] = rows.set_up.map(one_number_each(rows.set_up)).rank(method="first")
-    rows["sitting"] = sittings(rows)
+        rows = rows.assign(tare=0.0, tare_step=0.0, side_tare=rows.side_tare.fillna(0.0))
+    rows = _in_order(rows, text)
     stand = without(rows[rows.stand & rows.drag.notna()], faults)
     stand = stand[stand.used].reset_index(drop=True)
-    rows = rows[~rows.stand].drop(columns=["stand", "column"]).reset_index(drop=True)
+    runs = rows[~rows.stand].drop(columns=["stand", "column"]).reset_index(drop=True)
     if how.by_areas or how.net:
-        rows["tare_rows"], rows["tare_column"] = [()] * len(rows), ""
+        runs = runs.assign(tare_rows=[()] * len(runs), tare_column="")
     else:
-        faults += _find_tares(rows, stand, text)
-    rows["side_force"] -= rows.side_tare
+        runs, found = _with_tares(runs, stand, text)
+        faults = faults + found
+    runs = runs.assign(side_force=runs.side_force - runs.side_tare)
+    return _with_runs_behind(_with_areas(runs, text, how)), stand, faults
+
+
+def _with_settings(rows, how):
+    """The speed by whichever column has it, and the settings of fan and turntable that runs share."""
+    speed = rows.speed.fillna(rows.speed_kmh)
+    rising = speed.dropna().sort_values()
+    setting = (rising.diff() > SAME_SPEED * rising).cumsum()
+    unnamed = rising.empty and how.by_areas
+    return rows.assign(
+        speed=speed,
+        speed_setting=NO_SPEED if unnamed else rising.groupby(setting).transform("median"),
+        yaw_setting=np.round(rows.yaw / YAW_STEP) * YAW_STEP + 0.0,  # + 0.0: no minus zero
+    )
+
+
+def _in_order(rows, text):
+    """The repeat, the place in the order run and the sitting of each run."""
+    if not text.has(c.REPEAT):  # a day's plan goes over all cells, then again
+        rows = rows.assign(repeat=rows.sort_values("order").groupby(CELL).cumcount() + 1.0)
+    if not text.has(c.ORDER) and not rows.duplicated(CELL).any():  # set-up after set-up, at the worst
+        places = rows.set_up.map(one_number_each(rows.set_up))
+        rows = rows.assign(order=places.rank(method="first"))
+    return rows.assign(sitting=sittings(rows))
+
+
+def _with_areas(rows, text, how):
+    """Density, dynamic pressure and drag area of each run, or the drag area that its line gives."""
     if how.by_areas:
         nothing = dict.fromkeys(("air_density", "dynamic_pressure", "drag_step", "tare_step"), np.nan)
-        rows = rows.assign(**nothing, area_step=text.last_digit(c.DRAG_AREA) * _square_metres(text))
-    else:
-        rows = rows.assign(**_drag_areas(rows))
-        rows["area_step"] = rows.drag_step / rows.dynamic_pressure
-    return _with_runs_behind(rows), stand, faults
+        return rows.assign(**nothing, area_step=text.last_digit(c.DRAG_AREA) * _square_metres(text))
+    rows = rows.assign(**_drag_areas(rows))
+    return rows.assign(area_step=rows.drag_step / rows.dynamic_pressure)
 
 
 def _with_runs_behind(rows):
@@ -184,15 +200,16 @@ def _square_metres(text):
     return float(c.DRAG_AREA.into_si(1.0, unit))
 
 
-def _into_newtons(rows, text):
+def _in_newtons(rows, text):
     """Forces in N, with the steps in which the balance shows them."""
+    forces = {}
     for column, unit in ((c.DRAG, rows.drag_unit), (c.TARE, rows.tare_unit)):
         name, newtons = column.field, unit.map(c.NEWTONS).astype(float)
         finest = text.last_digit(column) if text.has(column) else 0.0
         read = rows[name] if column is c.DRAG else rows[name].drop_duplicates()  # a tare is copied
         steps = read.groupby(unit).agg(_step, finest)
-        rows[f"{name}_step"] = unit.map(steps) * newtons
-        rows[name] *= newtons
+        forces |= {name: rows[name] * newtons, f"{name}_step": unit.map(steps) * newtons}
+    return rows.assign(**forces)
 
 
 def _cells(text, how):
@@ -254,10 +271,8 @@ def _stand_table(text):
     faults = [*text.faults, *(fault for found in of_cells.values() for fault in found)]
     if not text.has(c.TARE_UNIT):
         rows["tare_unit"] = c.STAND_DRAG.unit_in(text.heading(c.STAND_DRAG)) or ""
-    faults += [
-        Fault(int(row), text.heading(c.STAND_DRAG), "has no unit.", "Write tare [N] in the heading.")
-        for row in rows.row[rows.tare.notna() & (rows.tare_unit == "")]
-    ]
+    bare = rows.row[rows.tare.notna() & (rows.tare_unit == "")]
+    faults += same_fault(bare, text.heading(c.STAND_DRAG), "has no unit.", "Write tare [N] in the heading.")
     return rows.assign(
         drag=rows.tare, drag_unit=rows.tare_unit, tare=np.nan, tare_unit="", axis="", stand=True,
         side_force=rows.side_tare, side_tare=0.0, column=text.heading(c.STAND_DRAG),
@@ -278,13 +293,13 @@ def _step(readings, finest):
     return finest
 
 
-def _find_tares(rows, stand, text):
-    """Name where each tare is; an empty one is that of the empty stand at its speed and yaw."""
-    rows["tare_rows"] = [(row,) for row in rows.row]
-    rows["tare_column"] = text.heading(c.TARE)
+def _with_tares(rows, stand, text):
+    """Runs with where each tare is, and faults; an empty one is that of the empty stand at its speed
+    and yaw."""
     cells = text.cells.get("tare", [""] * len(text.rows))
     empty = {row for row, cell in zip(text.rows, cells) if cell == ""}
     readings = dict(list(stand.groupby(["speed_setting", "yaw_setting"])))
+    rows = rows.assign(tare_rows=[(row,) for row in rows.row], tare_column=text.heading(c.TARE))
     faults = []
     for index, run in rows[rows.row.isin(empty)].iterrows():
         there = readings.get((run.speed_setting, run.yaw_setting), stand[:0])
@@ -292,13 +307,14 @@ def _find_tares(rows, stand, text):
         if there.empty:
             faults.append(_no_tare(run, text))
             continue
-        rows.at[index, "tare"] = there.drag.mean()
-        rows.at[index, "tare_unit"] = there.drag_unit.iloc[0]
-        rows.at[index, "tare_step"] = there.drag_step.max()
-        rows.at[index, "side_tare"] = there.side_force.mean()
-        rows.at[index, "tare_rows"] = tuple(int(row) for row in there.row)
-        rows.at[index, "tare_column"] = there.column.iloc[0]
-    return faults
+        found = {
+            "tare": there.drag.mean(), "tare_unit": there.drag_unit.iloc[0], "tare_step": there.drag_step.max(),
+            "side_tare": there.side_force.mean(), "tare_rows": tuple(int(row) for row in there.row),
+            "tare_column": there.column.iloc[0],
+        }  # fmt: skip
+        for name, value in found.items():
+            rows.at[index, name] = value
+    return rows, faults
 
 
 def _no_tare(run, text):

@@ -3,8 +3,6 @@
 Nothing here changes a sheet.
 """
 
-import csv
-import io
 from dataclasses import dataclass
 
 import numpy as np
@@ -13,6 +11,7 @@ from scipy import stats
 
 from dragwork.measurement.passes import Trend
 from dragwork.measurement.regression import least_squares
+from dragwork.measurement.sheet_columns import csv_of
 from dragwork.measurement.tunnel import compare
 from dragwork.measurement.tunnel_columns import DRAG_AREA, RUNS, SET_UP, SPEED, SPREAD, YAW
 from dragwork.measurement.uncertainty import check_confidence, half_width, welch_satterthwaite
@@ -23,6 +22,7 @@ from dragwork.quantities import true_minus
 from dragwork.units import to_deg, to_kmh, to_percent
 
 CHANCE = 0.05  # p-values above it are left to chance
+_ROUNDING = 1e-15  # m2: drag areas that agree better do so because a computer rounds
 
 
 def yaw_bands(sheet, confidence=0.95):
@@ -119,8 +119,6 @@ def speed_dependence(sheet, set_up, confidence=0.95):
     ------
     ValueError
         For a set-up of one speed, or one without repeats, in words.
-
-    Source: ALGEBRA
     """
     check_confidence(confidence)
     runs = _runs_of(sheet, set_up)
@@ -134,13 +132,15 @@ def speed_dependence(sheet, set_up, confidence=0.95):
     blocks = pd.get_dummies(runs["repeat"].astype(str) + runs.yaw_setting.astype(str), dtype=float)
     steps = [runs.speed_setting == speed for speed in speeds[1:]]
     try:
-        with_speed = least_squares(np.column_stack([blocks, *steps]), runs.drag_area)
-        without = least_squares(blocks, runs.drag_area)
+        with_speed, without = (
+            least_squares(np.column_stack(columns), runs.drag_area, least_spread=_ROUNDING)
+            for columns in ([blocks, *steps], [blocks])
+        )
     except ValueError:
         raise ValueError(f"'{set_up}' was not repeated at its speeds: nothing tells chance from speed.") from None
     dof, variance = with_speed.degrees_of_freedom, with_speed.residual_spread**2
     by_speed = without.residual_spread**2 * without.degrees_of_freedom - variance * dof
-    p = float(stats.f.sf(by_speed / len(steps) / variance, len(steps), dof)) if variance > 0 else 1.0
+    p = float(stats.f.sf(by_speed / len(steps) / variance, len(steps), dof))
     change = float(with_speed.coefficients[-1])
     half = half_width(with_speed.standard_errors[-1], dof, confidence=confidence)
     return SpeedDependence(
@@ -204,8 +204,6 @@ def drift(sheet, baselines=None, confidence=0.95):
     ------
     ValueError
         Where too few passes leave nothing to judge the slope by, in words.
-
-    Source: ALGEBRA
     """
     check_confidence(confidence)
     names = sheet.set_ups if baselines is None else tuple(baselines)
@@ -252,8 +250,6 @@ def savings_at_speeds(sheet, baseline, ground_speeds, conditions=None, confidenc
     ------
     ValueError
         For an unknown baseline, or wind that makes a yaw beyond the sheet, in words.
-
-    Source: ALGEBRA
     """
     conditions = conditions or Conditions()
     measured = sheet.rows.speed[sheet.rows.used]
@@ -292,16 +288,18 @@ def drag_areas_csv(sheet):
 
     Source: COMMON_PRACTICE
     """
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
-    writer.writerow(column.heading for column in _COLUMNS)
-    for cell in sheet.drag_areas().itertuples():
-        spread = "" if np.isnan(cell.sd) else f"{cell.sd:.6f}"
-        writer.writerow(
-            (cell.set_up, "" if np.isnan(cell.speed) else f"{cell.speed:.3f}", f"{to_deg(cell.yaw):.2f}", f"{cell.drag_area:.6f}",
-             spread, cell.runs)
-        )  # fmt: skip
-    return out.getvalue()
+    lines = [
+        {
+            "set_up": cell.set_up,
+            "speed": "" if np.isnan(cell.speed) else f"{cell.speed:.3f}",
+            "yaw": f"{to_deg(cell.yaw):.2f}",
+            "drag_area": f"{cell.drag_area:.6f}",
+            "spread": "" if np.isnan(cell.sd) else f"{cell.sd:.6f}",
+            "runs": cell.runs,
+        }
+        for cell in sheet.drag_areas().itertuples()
+    ]
+    return csv_of(_COLUMNS, lines)
 
 
 def _runs_of(sheet, set_up):

@@ -102,11 +102,6 @@ def half_width(standard_uncertainty, degrees_of_freedom, *, confidence=0.95):
     -------
     float [unit of the uncertainty]
 
-    Raises
-    ------
-    ValueError
-        For a number outside its range, in words.
-
     Source: GUM
     """
     check_confidence(confidence)
@@ -259,8 +254,6 @@ def numbers(name, values):
     ------
     ValueError
         For an empty list, or an entry that is not a finite number.
-
-    Source: ALGEBRA
     """
     array = _array(name, values)
     if array.ndim != 1 or array.size == 0:

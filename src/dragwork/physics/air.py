@@ -23,11 +23,6 @@ def saturation_vapour_pressure(temperature):
     -------
     float or array [Pa]
 
-    Raises
-    ------
-    ValueError
-        Outside the range, in words.
-
     Source: CIPM2007
     """
     T = checked(temperature=temperature)
@@ -56,11 +51,6 @@ def density(temperature, pressure, relative_humidity=0.0):
         Standard uncertainty of the equation itself 22 parts per million within 15 to 27 degC and
         60 to 110 kPa; outside that still computed, and within 2 parts in 10,000 of a reference
         library over -8 to 39 degC and 65 to 104 kPa.
-
-    Raises
-    ------
-    ValueError
-        Outside the ranges, in words.
 
     Source: CIPM2007
     """
@@ -93,11 +83,6 @@ def vapour_fraction(temperature, pressure, relative_humidity):
     -------
     float or array
         A fraction; f is the small enhancement factor of real air.
-
-    Raises
-    ------
-    ValueError
-        Outside the ranges, in words.
 
     Source: CIPM2007
     """
@@ -137,11 +122,6 @@ def dynamic_viscosity(temperature):
     -------
     float or array [Pa s]
 
-    Raises
-    ------
-    ValueError
-        Outside the range, in words.
-
     Source: ISO2533
     """
     T = checked(temperature=temperature)
@@ -176,11 +156,6 @@ def standard_atmosphere(altitude):
     StandardAir
         .temperature [K], .pressure [Pa], .density [kg/m3]
 
-    Raises
-    ------
-    ValueError
-        Outside the range, in words.
-
     Source: ISO2533
     """
     z = checked(altitude=altitude)
@@ -210,11 +185,6 @@ def station_pressure(sea_level_pressure, altitude, temperature):
     Returns
     -------
     float or array [Pa]
-
-    Raises
-    ------
-    ValueError
-        Outside the ranges, in words.
 
     Source: WMO8
     """

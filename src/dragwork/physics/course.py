@@ -33,13 +33,6 @@ class Leg:
         The speed that the rider brakes to at the most: a bend, a town, a descent.
     shelter : float
         Share of the drag area that the air still meets behind others, above 0 to 1; 1 alone.
-
-    Raises
-    ------
-    ValueError
-        Outside the ranges, in words.
-
-    Source: ALGEBRA
     """
 
     distance: float
@@ -67,8 +60,6 @@ class Course:
     ------
     ValueError
         Where there is no leg, or something that is not one.
-
-    Source: ALGEBRA
     """
 
     legs: tuple

@@ -30,13 +30,6 @@ def dynamic_pressure(air_density, air_speed):
     Returns
     -------
     float or array [Pa]
-
-    Raises
-    ------
-    ValueError
-        Outside the ranges, in words.
-
-    Source: ALGEBRA
     """
     rho, v = checked(air_density=air_density, air_speed=air_speed)
     return 0.5 * rho * v**2
@@ -59,13 +52,6 @@ def drag_force(drag_area, air_density, air_speed):
     Returns
     -------
     float or array [N]
-
-    Raises
-    ------
-    ValueError
-        Outside the ranges, in words.
-
-    Source: ALGEBRA
     """
     area = checked(drag_area=drag_area)
     return area * dynamic_pressure(air_density, air_speed)
@@ -94,8 +80,6 @@ def area_from_force(force, air_density, air_speed):
     ------
     ValueError
         Outside the ranges or at air speed 0, in words.
-
-    Source: ALGEBRA
     """
     F = checked(force=force)
     q = dynamic_pressure(air_density, air_speed)
@@ -119,11 +103,6 @@ def from_along_road(drag_area, yaw):
     -------
     float or array [m2]
         Referred to the resultant air speed at that yaw.
-
-    Raises
-    ------
-    ValueError
-        Outside the ranges, in words.
 
     Source: MARTIN1998
     """
@@ -151,13 +130,6 @@ def body_from_wind_axes(drag, side_force, yaw):
     -------
     (axial_force, cross_force) : floats or arrays [N]
         Backwards along the bicycle, and towards the rider's left.
-
-    Raises
-    ------
-    ValueError
-        Outside the ranges, in words.
-
-    Source: ALGEBRA
     """
     D, S, yaw = checked(drag=drag, side_force=side_force, yaw=yaw)
     return D * np.cos(yaw) - S * np.sin(yaw), D * np.sin(yaw) + S * np.cos(yaw)
@@ -181,13 +153,6 @@ def wind_from_body_axes(axial_force, side_force, yaw):
     Returns
     -------
     (drag, side_force) : floats or arrays [N]
-
-    Raises
-    ------
-    ValueError
-        Outside the ranges, in words.
-
-    Source: ALGEBRA
     """
     X, Y, yaw = checked(axial_force=axial_force, side_force=side_force, yaw=yaw)
     return X * np.cos(yaw) + Y * np.sin(yaw), -X * np.sin(yaw) + Y * np.cos(yaw)
@@ -214,13 +179,6 @@ def reynolds_number(air_density, air_speed, length, dynamic_viscosity):
     float or array
         A pure number. Between about 1e5 and 4e5 the drag of a smooth round limb can fall as
         speed rises, so a drag area is known at the speeds measured, and not beyond.
-
-    Raises
-    ------
-    ValueError
-        Outside the ranges, in words.
-
-    Source: ALGEBRA
     """
     rho, v, length, mu = checked(
         air_density=air_density,
@@ -293,8 +251,6 @@ class YawCurve:
     ------
     ValueError
         For a table that is not one, and for a yaw beyond the table, in words.
-
-    Source: ALGEBRA
     """
 
     def __init__(self, yaw, drag_area):
@@ -410,8 +366,6 @@ def as_curve(drag_area):
     Returns
     -------
     YawCurve
-
-    Source: ALGEBRA
     """
     if isinstance(drag_area, YawCurve):
         return drag_area
@@ -483,8 +437,6 @@ def build_up(parts, interaction=0.0):
     ------
     ValueError
         No parts, outside the ranges, or a total below 0, in words.
-
-    Source: ALGEBRA
     """
     if not isinstance(parts, dict) or not parts:
         raise ValueError("parts must name at least one drag area: {'rider': 0.24, ...}.")

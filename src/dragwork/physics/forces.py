@@ -140,8 +140,6 @@ def beyond_yaw(rider, yaw):
     bool or array
         A pure number: whether it is, of the rider's drag area or of the wheels' yaw curve. A plain
         drag area of the wheels has no angles.
-
-    Source: ALGEBRA
     """
     yaw = yaw - np.clip(yaw, -_NO_YAW, _NO_YAW)
     beyond, wheels = as_curve(rider.drag_area).beyond(yaw), as_curve(rider.wheel_drag_area)

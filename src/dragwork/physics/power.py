@@ -40,11 +40,6 @@ class Rider:
     rotating_mass : float or array [kg]
         Inertia of the wheels over their radius squared.
 
-    Raises
-    ------
-    ValueError
-        Outside the ranges, in words.
-
     Source: MARTIN1998
     """
 
@@ -75,11 +70,6 @@ class Conditions:
         Rise over run.
     shelter : float or array
         Share of the drag area that the air still meets behind others, above 0 to 1; 1 alone.
-
-    Raises
-    ------
-    ValueError
-        Outside the ranges, in words.
 
     Source: MARTIN1998
     """
@@ -132,11 +122,6 @@ def air_force(rider, conditions, ground_speed):
         Negative where the air pushes; True where the yaw lies beyond the measured angles, of the
         rider's drag area or of the wheels' yaw curve (a plain number for the wheels has no angles).
 
-    Raises
-    ------
-    ValueError
-        Outside the ranges, in words.
-
     Source: MARTIN1998
     """
     needs(Rider, rider=rider)
@@ -169,11 +154,6 @@ def power_balance(rider, conditions, ground_speed, acceleration=0.0):
         .air .rolling .slope .bearings .acceleration [W at the wheel], .drivetrain [W],
         .total [W at the crank; negative = the brakes must take it], .air_share (algebraic:
         above 1 on descents), .beyond_yaw (True where the drag area was not measured).
-
-    Raises
-    ------
-    ValueError
-        Outside the ranges, in words.
 
     Source: MARTIN1998
     """

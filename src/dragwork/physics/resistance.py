@@ -25,11 +25,6 @@ def rolling_force(all_up_mass, rolling_coefficient, gradient=0.0):
     float or array [N]
         Taken as independent of speed and of yaw.
 
-    Raises
-    ------
-    ValueError
-        Outside the ranges, in words.
-
     Source: MARTIN1998
     """
     m, C_rr, G = checked(
@@ -55,11 +50,6 @@ def slope_force(all_up_mass, gradient):
     float or array [N]
         Negative downhill, where it pushes.
 
-    Raises
-    ------
-    ValueError
-        Outside the ranges, in words.
-
     Source: MARTIN1998
     """
     m, G = checked(all_up_mass=all_up_mass, gradient=gradient)
@@ -83,11 +73,6 @@ def bearing_resistance(ground_speed, bearing_force, bearing_slope):
     Returns
     -------
     float or array [N]
-
-    Raises
-    ------
-    ValueError
-        Outside the ranges, in words.
 
     Source: MARTIN1998
     """
@@ -113,11 +98,6 @@ def rotating_mass(moment_of_inertia, wheel_radius):
     -------
     float or array [kg]
 
-    Raises
-    ------
-    ValueError
-        Outside the ranges, in words.
-
     Source: MARTIN1998
     """
     J, r = checked(moment_of_inertia=moment_of_inertia, wheel_radius=wheel_radius)
@@ -141,11 +121,6 @@ def inertia_force(all_up_mass, rotating_mass, acceleration):
     Returns
     -------
     float or array [N]
-
-    Raises
-    ------
-    ValueError
-        Outside the ranges, in words.
 
     Source: MARTIN1998
     """
@@ -171,11 +146,6 @@ def crank_power(wheel_power, drivetrain_efficiency):
     Returns
     -------
     float or array [W]
-
-    Raises
-    ------
-    ValueError
-        Outside the ranges, in words.
 
     Source: MARTIN1998
     """

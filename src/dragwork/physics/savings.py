@@ -33,11 +33,6 @@ def watts_saved(before, after, conditions, ground_speed):
     float or array [W]
         At the crank. Where the brakes work (total below 0) nothing is saved.
 
-    Raises
-    ------
-    ValueError
-        Outside the ranges, in words.
-
     Source: MARTIN1998
     """
     needs(Rider, before=before, after=after)
@@ -159,13 +154,6 @@ def small_change_gain(air_share, drag_area_cut):
     float or array
         A fraction. For still air, constant drag area, constant power and small cuts: at 5 % it
         is low by about a thirtieth of itself, at 30 % by a fifth. Never above a third of the cut.
-
-    Raises
-    ------
-    ValueError
-        Outside the ranges, in words.
-
-    Source: ALGEBRA
     """
     s, x = checked(air_share=air_share, drag_area_cut=drag_area_cut)
     return s / (1 + 2 * s) * x
@@ -196,8 +184,6 @@ def drag_area_behind(power_saved, conditions, ground_speed):
     ------
     ValueError
         Outside the ranges, or where no air comes from ahead, in words.
-
-    Source: ALGEBRA
     """
     watts, v = checked(power_saved=power_saved, ground_speed=ground_speed)
     needs(Conditions, conditions=conditions)
@@ -257,8 +243,6 @@ def sensitivities(rider, conditions, power):
     ------
     ValueError
         Outside the ranges or at power 0, in words.
-
-    Source: ALGEBRA
     """
     power = checked(power=power)
     refuse(power == 0, "power 0 W: the small-change rule needs a rider who pedals.")

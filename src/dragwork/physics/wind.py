@@ -50,13 +50,6 @@ def apparent_wind(ground_speed, wind_speed, angle):
     -------
     ApparentWind
         .speed [m/s], .yaw [rad], .along [m/s] (positive against the rider), .across [m/s]
-
-    Raises
-    ------
-    ValueError
-        Outside the ranges, in words.
-
-    Source: ALGEBRA
     """
     v, w, phi = checked(ground_speed=ground_speed, wind_speed=wind_speed, angle=angle)
     along = v + w * np.cos(phi)
@@ -80,13 +73,6 @@ def angle_to_road(wind_from, heading):
     -------
     float or array [rad]
         In (-pi, pi]; 0 = headwind, positive from the rider's right.
-
-    Raises
-    ------
-    ValueError
-        Outside the ranges, in words.
-
-    Source: ALGEBRA
     """
     wind_from, heading = checked(wind_from=wind_from, heading=heading)
     angle = np.pi - (np.pi - wind_from + heading) % (2 * np.pi)
@@ -113,11 +99,6 @@ def wind_at_height(wind_speed, height, roughness_length=0.03, reference_height=1
     -------
     float or array [m/s]
         For a neutral, windy day over long even ground; hedges and houses are not in it.
-
-    Raises
-    ------
-    ValueError
-        Outside the ranges, in words.
 
     Source: WMO8
     """
@@ -152,13 +133,6 @@ def rayleigh_exceedance(wind_speed, mean_wind_speed):
     -------
     float or array
         A fraction, 0 to 1.
-
-    Raises
-    ------
-    ValueError
-        Outside the ranges, in words.
-
-    Source: ALGEBRA
     """
     w, mean = checked(wind_speed=wind_speed, mean_wind_speed=mean_wind_speed)
     return np.exp(-np.pi / 4 * (w / mean) ** 2)
@@ -214,8 +188,6 @@ def rayleigh_speeds(mean_wind_speed, number=20):
     ------
     ValueError
         Outside the range, or fewer than two, in words.
-
-    Source: ALGEBRA
     """
     mean = checked(mean_wind_speed=mean_wind_speed)
     number = _whole(number)
@@ -249,8 +221,6 @@ def yaw_distribution(ground_speed, wind_speed, directions=None, weights=None, *,
     ------
     ValueError
         Outside the ranges, or for weights that cannot be, in words.
-
-    Source: ALGEBRA
     """
     directions = all_directions() if directions is None else checked(directions=directions)
     edges, weights = checked(edges=edges, weights=1.0 if weights is None else weights)

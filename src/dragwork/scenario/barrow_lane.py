@@ -10,10 +10,11 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from dragwork.measurement import tunnel, tunnel_columns
+from dragwork.measurement.sheet_columns import csv_of
 from dragwork.physics.air import density
 from dragwork.physics.drag import YawCurve, drag_force
 from dragwork.scenario import data_file
-from dragwork.scenario.writing import manifest_text, sheet_text, write_again
+from dragwork.scenario.writing import manifest_text, write_again
 from dragwork.units import (
     celsius,
     deg,
@@ -191,7 +192,7 @@ def _cells(run):
 
 def _sheet(lines, copy=""):
     """The sheet's text from its lines of cells."""
-    return sheet_text([note.format(copy=copy) for note in NOTES], WRITTEN, lines)
+    return csv_of(WRITTEN, lines, [note.format(copy=copy) for note in NOTES])
 
 
 def sheet(seed=SEED):

@@ -12,6 +12,7 @@ import numpy as np
 
 from dragwork.decisions.claims import Claim
 from dragwork.decisions.options import DOUBTS, Option
+from dragwork.measurement.sheet_columns import csv_of
 from dragwork.measurement.tunnel import read_sheet
 from dragwork.physics.air import density
 from dragwork.physics.drag import drag_force
@@ -20,7 +21,7 @@ from dragwork.scenario import data_file
 from dragwork.scenario.barrow_lane import WRITTEN
 from dragwork.scenario.riders import Member
 from dragwork.scenario.roads import THREE_KILNS
-from dragwork.scenario.writing import manifest_text, sheet_text, write_again
+from dragwork.scenario.writing import manifest_text, write_again
 from dragwork.units import celsius, hectopascal, kmh, percent, to_grams_force, to_kmh
 
 SEED = 22
@@ -68,7 +69,7 @@ def sheet(seed=SEED):
     Source: COMMON_PRACTICE
     """
     rng = np.random.default_rng(seed)
-    return sheet_text(NOTES, WRITTEN, [_run(rng, *run) for run in enumerate(ORDER, 1)])
+    return csv_of(WRITTEN, [_run(rng, *run) for run in enumerate(ORDER, 1)], NOTES)
 
 
 def _run(rng, number, set_up):

@@ -14,10 +14,11 @@ import pandas as pd
 from dragwork.measurement import field_sheet
 from dragwork.measurement.field_sheet import read_laps, sort_out
 from dragwork.measurement.roadtest import FieldErrors, fit
+from dragwork.measurement.sheet_columns import csv_of
 from dragwork.physics.air import density
 from dragwork.physics.power import Conditions, Rider, power_balance
 from dragwork.scenario import data_file
-from dragwork.scenario.writing import manifest_text, sheet_text, write_again
+from dragwork.scenario.writing import manifest_text, write_again
 from dragwork.units import (
     celsius,
     hectopascal,
@@ -302,7 +303,7 @@ def sheet(seed=SEED):
     Source: COMMON_PRACTICE
     """
     laps = _spoilt(make_laps(Day(TRUE_DRAG_AREA), np.random.default_rng(seed)))
-    return sheet_text(NOTES, field_sheet.COLUMNS, [_cells(lap) for lap in laps.itertuples()])
+    return csv_of(field_sheet.COLUMNS, [_cells(lap) for lap in laps.itertuples()], NOTES)
 
 
 def saltpan_lane():

@@ -1,32 +1,7 @@
-"""How every script of the scenario writes its data: the sheet, its manifest, the files again."""
+"""How every script of the scenario writes its data: a manifest, and the files again."""
 
-import csv
-import io
 import json
 from pathlib import Path
-
-
-def sheet_text(notes, columns, lines):
-    """A sheet as CSV text.
-
-    Parameters
-    ----------
-    notes : sequence of str
-        Above the header.
-    columns : sequence of Column
-    lines : sequence of dict
-        Field of a column to what is written in it; what a line does not name stays empty.
-
-    Returns
-    -------
-    str
-    """
-    text = io.StringIO()
-    text.write("".join(f"{note}\n" for note in notes))
-    writer = csv.DictWriter(text, [column.field for column in columns], lineterminator="\n")
-    writer.writerow({column.field: column.heading for column in columns})
-    writer.writerows(lines)
-    return text.getvalue()
 
 
 def manifest_text(script, seed, **what):

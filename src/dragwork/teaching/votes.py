@@ -166,7 +166,7 @@ def _less_drag():
         return ways.with_knobs(replace(ways.knobs["drag_area_cut"], low=5, reference=cut, high=30, step=5))
 
     return Vote(
-        "03", f"Tobin rides at {TOBIN.power} W on the flat. He lowers his drag area by {cut} % and keeps his speed.",
+        "03", f"Tobin rides at {TOBIN.power} W on the flat. He lowers his drag area, the CdA, by {cut} % and keeps his speed.",
         "How much of his power does he save?",
         _of_question(question, {"": f"less than {cut} %", "M07": f"{cut} %", "M07-cubed": f"more than {cut} %"}),
         panel, (percent(cut),),
