@@ -5,7 +5,7 @@ import re
 from functools import cache
 
 from few_days import few_days  # noqa: F401
-from hypothesis import HealthCheck, settings
+from hypothesis import HealthCheck, Phase, settings
 
 from dragwork.teaching.profile import NOWHERE, PLACE
 
@@ -23,6 +23,10 @@ settings.register_profile(
 # Other cases each time, more of them: `--hypothesis-profile fresh`, as the tour does.
 settings.register_profile(
     "fresh", parent=settings.get_profile("house"), derandomize=False, max_examples=200, print_blob=True
+)
+# Only whether a property fails: `mutations.py` does not look at how.
+settings.register_profile(
+    "unshrunk", parent=settings.get_profile("house"), phases=(Phase.explicit, Phase.generate)
 )
 settings.load_profile("house")
 

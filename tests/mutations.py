@@ -7,6 +7,7 @@ At least 95 % are to be caught. A survivor wants a test, not another mutation.
 """
 
 import os
+import shlex
 import shutil
 import subprocess
 import sys
@@ -184,7 +185,8 @@ def changed(folder, file, old, new):
 
 def passes(folder, tests):
     """Whether tests of the copy pass; what pytest said."""
-    command = [sys.executable, "-B", "-m", "pytest", "-x", "-q", "-p", "no:cacheprovider", *tests.split()]
+    command = [sys.executable, "-B", "-m", "pytest", "-x", "-q", "-p", "no:cacheprovider"]
+    command += ["--hypothesis-profile", "unshrunk", *shlex.split(tests)]
     settings = {**os.environ, "PYTHONPATH": str(folder / "src")}
     done = subprocess.run(command, cwd=folder, env=settings, capture_output=True, text=True, check=False)
     assert done.returncode in (0, 1), f"{tests} did not run: {done.stdout[-1500:]}{done.stderr[-500:]}"

@@ -196,3 +196,12 @@ def double(a):
 def test_bad_input_gets_a_sentence(call, words):
     with pytest.raises(ValueError, match=words):
         call()
+
+
+@pytest.mark.parametrize("method", ["linear", "sampled"])
+@pytest.mark.parametrize(("level", "factor"), [(0.95, 1.959964), (0.8, 1.281552), (0.99, 2.575829)])
+def test_the_ends_of_an_interval_are_those_of_the_normal_distribution(method, level, factor):
+    """Quantiles as any table of the normal distribution prints them; scipy has the same."""
+    assert factor == pytest.approx(stats.norm.isf((1 - level) / 2), abs=5e-7)
+    found = propagate(lambda x: x, [3.0], [0.5], method=method, confidence=level)
+    assert [found.low, found.high] == pytest.approx([3 - 0.5 * factor, 3 + 0.5 * factor], abs=1e-6 if method == "linear" else 0.02)
