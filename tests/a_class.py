@@ -135,9 +135,9 @@ class Learner:
         self.wire.settimeout(PATIENCE)
 
     def sliders(self):
-        """Names of the sliders to their lowest and highest values."""
+        """Names of the sliders to their lowest and highest values, and the value now."""
         kept = {key: state for key, state in self.widgets.items() if state.get("_model_name") == "IntSliderModel"}
-        return {key: (state.get("min", 0), state.get("max", 100)) for key, state in kept.items()}
+        return {key: (state.get("min", 0), state.get("max", 100), state.get("value", 0)) for key, state in kept.items()}
 
     def _send(self, kind, content):
         header = {"msg_id": uuid.uuid4().hex, "msg_type": kind, "session": self.name, "username": self.name, "version": "5.3"}

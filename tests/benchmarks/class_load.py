@@ -28,11 +28,12 @@ AT_ONCE = 10  # learners who arrive together, as the start is measured
 
 def work(learner, seconds):
     """A learner's times from a step of a slider to the picture [s]."""
-    slider, (low, high) = next(iter(learner.sliders().items()))
+    slider, (low, high, value) = next(iter(learner.sliders().items()))
     taken, end = [], time.monotonic() + seconds
     learner.rest(random.uniform(0, EVERY))
     while time.monotonic() < end:
-        taken.append(learner.move(slider, random.randint(low, high)))
+        value = low + (value - low + random.randint(1, high - low)) % (high - low + 1)  # never where it is
+        taken.append(learner.move(slider, value))
         learner.rest(EVERY - taken[-1])
     return taken
 

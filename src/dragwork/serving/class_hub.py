@@ -211,6 +211,8 @@ def settings(said):
         f"--ServerApp.shutdown_no_activity_timeout={60 * said['idle']}",
         "--ServerApp.allow_root=True",
     ]
+    # One thread of algebra in each kernel: more gain nothing here, and each keeps memory of its own.
+    c.Spawner.environment = {"OPENBLAS_NUM_THREADS": "1", "OMP_NUM_THREADS": "1", "MALLOC_ARENA_MAX": "2"}
     c.Spawner.env_keep = ["PATH", "LANG", "LC_ALL", "TZ"]
     c.Spawner.poll_interval = 10
     c.Spawner.start_timeout = c.Spawner.http_timeout = 120
@@ -233,7 +235,9 @@ def main():
     """Serve the class that the environment variable describes."""
     said = json.loads(os.environ[SETTINGS])
     Path(said["folder"], "learners").mkdir(exist_ok=True, mode=0o711)
-    LOADED.set_forkserver_preload(["dragwork.serving.learner_server", "jupyterhub.singleuser.extension", "jupyterlab.labapp"])
+    LOADED.set_forkserver_preload([
+        "dragwork.serving.learner_server", "jupyterhub.singleuser.extension", "jupyterlab.labapp", "dragwork.serving.loaded",
+    ])  # fmt: skip
     forkserver.ensure_running()
     Hub.instance(config=settings(said))
     Hub.launch_instance([])
