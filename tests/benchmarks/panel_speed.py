@@ -19,6 +19,7 @@ import numpy as np
 
 from dragwork.measurement.tunnel import read_sheet
 from dragwork.scenario import data_file
+from dragwork.teaching.figures import style
 from dragwork.teaching.figures.style import styled
 from dragwork.teaching.panels.view import View
 
@@ -46,9 +47,7 @@ def plainly(panel, row, moves):
         with styled():
             return plt.subplots(figsize=(width, height), dpi=100, **grid)
 
-    kinds = (sys.modules[kind.__module__] for kind in type(panel.picture).__mro__)
-    module = next(each for each in kinds if hasattr(each, "new_figure"))
-    ours, module.new_figure = module.new_figure, by_pyplot
+    ours, style.new_figure = style.new_figure, by_pyplot
     start, anew = panel.values, panel.picture.anew
 
     def draw(change):
@@ -62,7 +61,7 @@ def plainly(panel, row, moves):
     try:
         return times(slider, moves)
     finally:
-        module.new_figure = ours
+        style.new_figure = ours
 
 
 def report(name, moves):

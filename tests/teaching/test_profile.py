@@ -291,7 +291,7 @@ def test_the_command_shows_and_deletes(tmp_path, capsys):
 def test_the_launcher_names_the_place(tmp_path, monkeypatch):
     seen = {}
     monkeypatch.delenv(PLACE)
-    monkeypatch.setattr(open_workbook.environment, "prepare", lambda root: Path(sys.executable))
+    monkeypatch.setattr(open_workbook.environment, "prepare", lambda *_: Path(sys.executable))
     monkeypatch.setattr(open_workbook, "trust", lambda *_: None)
     monkeypatch.setattr(
         open_workbook, "run_lab", lambda *_: seen.update(place=os.environ[PLACE]) or 0

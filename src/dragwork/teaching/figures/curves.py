@@ -9,11 +9,12 @@ from operator import attrgetter
 
 import numpy as np
 
+from dragwork.teaching.figures import style
 from dragwork.teaching.figures.guesses import Guesses
 from dragwork.teaching.figures.picture import Picture
 from dragwork.teaching.figures.places import find_places
 from dragwork.teaching.figures.shapes import figures, shape_in_words
-from dragwork.teaching.figures.style import BEFORE, GREY, bare, label_line, name_axes, new_figure, put
+from dragwork.teaching.figures.style import BEFORE, GREY, bare, label_line, name_axes, put
 from dragwork.units import UNITS
 
 GUIDE = {"color": GREY, "linestyle": "--", "linewidth": 1.4, "marker": "None"}
@@ -119,7 +120,7 @@ class Curves(Picture):
     def __init__(self, title, *planes, height=4.0, across=False, **layout):
         shares, number = [plane.share for plane in planes], len(planes)
         grid = {"ncols": number, "width_ratios": shares} if across else {"nrows": number, "height_ratios": shares}
-        figure, axes = new_figure(height=height, squeeze=False, **grid)
+        figure, axes = style.new_figure(height=height, squeeze=False, **grid)
         figure.subplots_adjust(**layout)
         self.planes = [Drawn(plane, each) for plane, each in zip(planes, axes.flat)]
         super().__init__(title, figure, [artist for plane in self.planes for artist in plane.artists])
