@@ -201,6 +201,19 @@ def test_all_is_kept_over_a_restart_and_too_much_memory_stops_a_server_with_a_se
     assert not json.loads((tmp_path / "words.json").read_text())["learners"]
 
 
+@pytest.mark.tour
+def test_a_server_that_nobody_uses_is_stopped(tmp_path):
+    """After a minute here; how long a kernel and a server then take to be looked at is JupyterHub's and Jupyter's."""
+    with open_class(tmp_path, "--idle", "1") as (address, _):
+        ada = Learner(address, "ada")
+        assert ada.sign_in() == ""
+        ada.start()
+        ada.open_kernel()
+        ada.wire.close()
+        time.sleep(150)
+        assert "nobody had used them" in ada.web.get(ada.base).content.decode()
+
+
 # -- inside another hub -----------------------------------------------------------------------------------
 
 ANOTHER = """
