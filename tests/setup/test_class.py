@@ -99,6 +99,7 @@ def zoe(address):
     [
         ("ben", "not this one", WORD, "not the passphrase"),
         ("ben", None, "short", "at least 6 characters"),
+        ("ben", None, " " * 8, "at least 6 characters"),
         ("..", None, WORD, "Choose another"),
         ("ben/../zoë", None, WORD, "Choose another"),
         ("leader", None, WORD, "not the leader"),

@@ -74,8 +74,7 @@ def test_the_table_has_the_values_of_the_curves_at_the_ticks():
 def test_every_panel_has_its_shape_in_its_alt_and_numbers_in_its_tables(name, needed):
     panel = made(name, needed)
     assert panel.alt.startswith(f"{panel.picture.title}. ") and "nan" not in panel.alt
-    drawn = panel.picture.planes if isinstance(panel.picture, Curves) else ()
-    curves = any(plane.curves(panel._state.result) for plane in drawn)
+    curves = isinstance(panel.picture, Curves) and name != "identical_helmets"  # which has points and intervals alone
     assert bool(panel.tables) is curves
     assert (panel.sentence in panel.alt) is not curves
     for caption, rows in panel.tables:

@@ -22,7 +22,7 @@ from jupyterhub.auth import Authenticator
 from jupyterhub.spawner import SimpleLocalProcessSpawner
 from jupyterhub.utils import random_port
 from tornado.web import HTTPError
-from traitlets import Integer, Unicode, default
+from traitlets import Bool, Integer, Unicode, default
 from traitlets.config import Config
 
 from dragwork.serving import learner_server
@@ -52,7 +52,7 @@ class Door(Authenticator):
         """The nickname of who may come in; else a refusal in words."""
         name = self.normalize_username(data["username"])
         async with self._one_at_a_time:
-            refusal = self._refusal(name, data.get("passphrase", ""), data.get("word", ""))
+            refusal = self._refusal(name, data.get("passphrase", "").strip(), data.get("word", "").strip())
             if refusal:
                 await asyncio.sleep(1)
                 raise HTTPError(403, refusal)
@@ -83,13 +83,13 @@ class Door(Authenticator):
 
 
 def _same(typed, kept):
-    return compare_digest(typed.strip().encode(), kept.encode())
+    return compare_digest(typed.encode(), kept.encode())
 
 
 def _digest(word, kept):
     """A private word as it is kept: salt and scrypt digest (RFC 7914)."""
     salt = kept.partition("$")[0]
-    return f"{salt}${hashlib.scrypt(word.strip().encode(), salt=salt.encode(), n=2**14, r=8, p=1).hex()}"
+    return f"{salt}${hashlib.scrypt(word.encode(), salt=salt.encode(), n=2**14, r=8, p=1).hex()}"
 
 
 class LearnerServer(SimpleLocalProcessSpawner):
@@ -101,6 +101,7 @@ class LearnerServer(SimpleLocalProcessSpawner):
 
     folder = Unicode(config=True, help="where the class is kept")
     memory = Integer(1000, config=True, help="more memory stops a server [MB]")
+    apart = Bool(False, config=True, help="whether each learner is a system user of their own")
     _stopped = {}  # nicknames: why their servers were stopped; the hub makes a new spawner each time
 
     @property
@@ -117,7 +118,7 @@ class LearnerServer(SimpleLocalProcessSpawner):
         self._stopped.pop(self.user.name, None)
         home = Path(self.home_dir)
         home.mkdir(parents=True, exist_ok=True, mode=0o700)
-        user = own_user(home) if apart(Path(self.folder)) else None
+        user = own_user(home) if self.apart else None
         self.port = self.port or random_port()
         self._process = LOADED.Process(
             target=learner_server.become, args=(self.get_env(), str(home), user, self.get_args()), daemon=True
@@ -195,6 +196,7 @@ def settings(said):
     c.JupyterHub.authenticator_class, c.JupyterHub.spawner_class = Door, LearnerServer
     c.JupyterHub.template_paths = [str(PAGES)]
     c.JupyterHub.template_vars = {"apart": apart(folder), "shortest": SHORTEST}
+    c.LearnerServer.apart = c.JupyterHub.template_vars["apart"]
     c.JupyterHub.load_roles = [{
         "name": LEADER, "users": [LEADER],
         "scopes": ["admin-ui", "list:users", "read:users", "admin:servers"],

@@ -59,8 +59,6 @@ def main(arguments: list[str], name: str, folder: Path, prepared: Callable[[str]
 
 
 def _options(name: str, folder: Path) -> argparse.ArgumentParser:
-    from dragwork.setup.open_workbook import port
-
     parser = argparse.ArgumentParser(
         prog=f"{name} --class",
         description="Serve a class from this computer: each learner signs in from a browser with a nickname, "
@@ -68,7 +66,7 @@ def _options(name: str, folder: Path) -> argparse.ArgumentParser:
     )
     parser.add_argument("--address", default=HERE[0], help="where learners reach it; without it this computer only; "
                         "0.0.0.0 is every network it is on")  # fmt: skip
-    parser.add_argument("--port", type=port, default=8000, help="the port, 8000 unless said")
+    parser.add_argument("--port", type=lab.port, default=8000, help="the port, 8000 unless said")
     parser.add_argument("--certificate", type=Path, help="a certificate (PEM), so that nobody can read along")
     parser.add_argument("--key", type=Path, help="the key of the certificate (PEM)")
     parser.add_argument("--passphrase", help="the passphrase of the class; without it the last one, or a new one")
@@ -91,10 +89,11 @@ def read_words(folder: Path) -> dict:
 
 def write_words(folder: Path, words: dict) -> None:
     """Keep the words of a class where nobody else can read them."""
-    path = Path(folder) / WORDS
-    os.close(os.open(path, os.O_WRONLY | os.O_CREAT, 0o600))
-    write_in_one_step(path, json.dumps(words, indent=1).encode())
-    path.chmod(0o600)
+    before = os.umask(0o077)
+    try:
+        write_in_one_step(Path(folder) / WORDS, json.dumps(words, indent=1).encode())
+    finally:
+        os.umask(before)
 
 
 def _words(folder: Path, passphrase: str | None) -> dict:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import argparse
 import ctypes
 import json
 import os
@@ -53,6 +54,13 @@ class Server:
     def link(self) -> str:
         """The complete link, with the token."""
         return f"{self.url.rstrip('/')}{self.page}?token={self.token}"
+
+
+def port(text: str) -> int:
+    """A port from the command line."""
+    if text.isascii() and text.isdigit() and 1024 <= int(text[:6]) <= 65535:
+        return int(text)
+    raise argparse.ArgumentTypeError(f"a port is a whole number from 1024 to 65535, not '{text[:20]}'")
 
 
 def settings(folder: Path, page: str, extensions: Path) -> list[str]:

@@ -95,7 +95,7 @@ def _options(name: str, folder: Path) -> argparse.ArgumentParser:
     parser.add_argument(
         "--folder", type=Path, default=folder, help="where your copy is kept; without it in %(default)s"
     )
-    parser.add_argument("--port", type=port, default=8888, help="the port to try first")
+    parser.add_argument("--port", type=lab.port, default=8888, help="the port to try first")
     parser.add_argument(
         "--no-browser", action="store_true", help="print the link, open no browser"
     )
@@ -108,12 +108,6 @@ def _options(name: str, folder: Path) -> argparse.ArgumentParser:
         "--class", action="store_true", help="serve a class; `python3 workbook --class --help` says more"
     )
     return parser
-
-
-def port(text: str) -> int:
-    if text.isascii() and text.isdigit() and 1024 <= int(text[:6]) <= 65535:
-        return int(text)
-    raise argparse.ArgumentTypeError(f"a port is a whole number from 1024 to 65535, not '{text[:20]}'")
 
 
 def show_running(link: str, copy: Path, options: argparse.Namespace) -> int:
