@@ -39,28 +39,33 @@ def work(learner, seconds):
 
 
 def main(arguments):
-    """Print the table."""
+    """Open a class and print the table."""
     number, seconds = [int(each) for each in arguments] + [30, 60][len(arguments) :]
     with tempfile.TemporaryDirectory() as folder, open_class(folder) as (address, _):
-        learners = [Learner(address, f"learner {each}") for each in range(1, number + 1)]
-        starts = []
-        for first in range(0, number, AT_ONCE):
-            with ThreadPoolExecutor(AT_ONCE) as together:
-                arriving = learners[first : first + AT_ONCE]
-                assert not any(together.map(Learner.sign_in, arriving))
-                starts += together.map(Learner.start, arriving)
-        print(f"start of a server, {AT_ONCE} at once: median {np.median(starts):.1f} s, longest {max(starts):.1f} s")
-        for learner in learners:
-            learner.run(LESSON)
-        with ThreadPoolExecutor(number) as together:
-            begun = time.monotonic(), sum(_processor_times())
-            steps = np.concatenate(list(together.map(lambda each: work(each, seconds), learners)))
-            busy = (sum(_processor_times()) - begun[1]) / (time.monotonic() - begun[0])
-        taken = memory_taken(psutil.Process().pid, itself=False) / 1e9
-        print(f"memory of {number} learners with a running lesson: {taken:.2f} GB, {1e3 * taken / number:.0f} MB each")
-        late = np.percentile(1e3 * steps, [50, 95])
-        print(f"from a step to the picture, {len(steps)} steps: median {late[0]:.0f} ms, 95th percentile {late[1]:.0f} ms")
-        print(f"processors busy meanwhile, learners' side and all else on this computer too: {busy:.2f}")
+        measure(address, number, seconds)
+
+
+def measure(address, number, seconds):
+    """Print the table of a class that is open."""
+    learners = [Learner(address, f"learner {each}") for each in range(1, number + 1)]
+    starts = []
+    for first in range(0, number, AT_ONCE):
+        with ThreadPoolExecutor(AT_ONCE) as together:
+            arriving = learners[first : first + AT_ONCE]
+            assert not any(together.map(Learner.sign_in, arriving))
+            starts += together.map(Learner.start, arriving)
+    print(f"start of a server, {AT_ONCE} at once: median {np.median(starts):.1f} s, longest {max(starts):.1f} s")
+    for learner in learners:
+        learner.run(LESSON)
+    with ThreadPoolExecutor(number) as together:
+        begun = time.monotonic(), sum(_processor_times())
+        steps = np.concatenate(list(together.map(lambda each: work(each, seconds), learners)))
+        busy = (sum(_processor_times()) - begun[1]) / (time.monotonic() - begun[0])
+    taken = memory_taken(psutil.Process().pid, itself=False) / 1e9
+    print(f"memory of {number} learners with a running lesson: {taken:.2f} GB, {1e3 * taken / number:.0f} MB each")
+    late = np.percentile(1e3 * steps, [50, 95])
+    print(f"from a step to the picture, {len(steps)} steps: median {late[0]:.0f} ms, 95th percentile {late[1]:.0f} ms")
+    print(f"processors busy meanwhile, learners' side and all else on this computer too: {busy:.2f}")
 
 
 def _processor_times():

@@ -12,6 +12,7 @@ from urllib.parse import quote
 from urllib.request import Request, urlopen
 
 import nbformat
+from axe_playwright_python.sync_playwright import Axe
 from nbformat import v4
 from playwright.sync_api import expect
 
@@ -67,6 +68,32 @@ def stop_kernels(server, folder):
             ask(f"/{session['id']}", "DELETE")
 
 
+def check(notebook, panel, *rules):
+    """Have axe look at one panel. It must have come to the rules named, or it looked at nothing."""
+    panel.scroll_into_view_if_needed()
+    panel.evaluate("panel => panel.dataset.checked = ''")
+    found = Axe().run(notebook.page, "[data-checked]").response
+    panel.evaluate("panel => delete panel.dataset.checked")
+    grave = [
+        f"{rule['id']} ({rule['impact']}): {node['html'][:160]}"
+        for rule in found["violations"]
+        if rule["impact"] in ("serious", "critical")
+        for node in rule["nodes"]
+    ]
+    assert grave == []
+    assert {rule["id"] for rule in found["passes"]} >= set(rules)
+
+
+def check_panels(notebook, number):
+    """Have axe look at every panel of a lesson, which has so many."""
+    assert len(notebook.panels) == number
+    for panel in notebook.panels:
+        check(
+            notebook, panel.root, "aria-input-field-name", "button-name", "color-contrast",
+            "image-alt", "label",
+        )  # fmt: skip
+
+
 class Notebook:
     """A notebook open in JupyterLab.
 
@@ -88,7 +115,7 @@ class Notebook:
         page.on("request", lambda request: self._see(request.url, home))
         # "reset": open no page of an earlier visit.
         page.goto(f"{home}{quote(address)}?token={server.token}&reset")
-        page.wait_for_function(_READY)
+        page.wait_for_function(_READY, polling=100)
 
     def _hear(self, message):
         if message.type == "error":
@@ -107,7 +134,7 @@ class Notebook:
         else:
             self.page.get_by_role("menuitem", name="Run", exact=True).click()
             self.page.get_by_role("menuitem", name="Run All Cells", exact=True).click()
-        self.page.wait_for_function(RAN, timeout=patience)
+        self.page.wait_for_function(RAN, timeout=patience, polling=100)
         failed = self.page.locator(".jp-Notebook [data-mime-type='application/vnd.jupyter.error']")
         said = failed.all_inner_texts()
         if not said and self.page.evaluate("() => replies.some(status => status !== 'ok')"):
@@ -285,3 +312,9 @@ _HEIGHT = """() => {
 }"""
 
 _BYTES = """async picture => [...new Uint8Array(await (await fetch(picture.src)).arrayBuffer())]"""
+
+CELLS = """() => {
+    const { content } = jupyterapp.shell.currentWidget;
+    const cells = [...content.model.cells].map(cell => [cell.id, cell.type, cell.sharedModel.source]);
+    return [cells, content.activeCellIndex, content.mode];
+}"""

@@ -3,7 +3,6 @@
 import harness
 import pytest
 from playwright.sync_api import expect
-from test_access import CELLS, check
 
 LESSON = (
     "from dragwork.teaching.forms import box, guess, one_rule\n"
@@ -72,7 +71,7 @@ def test_a_question_by_keyboard(lesson):
     keys.press("Tab")
     keys.press("Space")
     expect(live(question)).to_contain_text("Answer: 4.3 W")
-    check(lesson, question, "button-name", "image-alt", "label")
+    harness.check(lesson, question, "button-name", "image-alt", "label")
     answer.focus()
     keys.press("Control+a")
     keys.type("4,3 W")
@@ -106,7 +105,7 @@ def test_a_prediction_by_keyboard_is_drawn_on_the_panel(lesson):
     lesson.rest()
     assert panel.picture != before
     assert "Guess first" not in panel.sentence and panel.alt.endswith("Your guess: 12 W.")
-    check(lesson, prediction, "button-name", "label")
+    harness.check(lesson, prediction, "button-name", "label")
 
 
 def test_the_rule_by_keyboard(lesson):
@@ -125,19 +124,19 @@ def test_the_rule_by_keyboard(lesson):
         keys.press("Tab")
     keys.press("Enter")
     expect(live(rule)).to_contain_text("That covers all the cases.")
-    check(lesson, rule, "button-name", "select-name")
+    harness.check(lesson, rule, "button-name", "select-name")
 
 
 def test_keys_in_a_form_do_nothing_to_the_cells(lesson):
     page, question = lesson.page, form(lesson, "Question M10").first
-    before = page.evaluate(CELLS)
+    before = page.evaluate(harness.CELLS)
     for place in (question.get_by_label("My answer, W"), question.get_by_role("button").first):
         place.focus()
         for key in ("d", "d", "a", "m", "ArrowDown"):
             page.keyboard.press(key)
         expect(place).to_be_focused()
     lesson.rest()
-    assert page.evaluate(CELLS)[0] == before[0]
+    assert page.evaluate(harness.CELLS)[0] == before[0]
 
 
 def test_three_of_a_kind_have_names_of_their_own(lesson):
@@ -157,7 +156,7 @@ def test_an_error_is_spoken_each_time_and_tied_to_its_field(lesson):
     box = question.get_by_role("textbox", name="The claim")
     expect(box).to_have_attribute("aria-invalid", "true")
     assert "Nothing typed yet. Write it as it is printed" in page.evaluate(DESCRIBED, box.element_handle())
-    check(lesson, claim, "button-name", "aria-allowed-attr")
+    harness.check(lesson, claim, "button-name", "aria-allowed-attr")
 
 
 def test_radios_are_one_stop_and_enter_answers(lesson):

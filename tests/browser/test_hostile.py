@@ -99,7 +99,6 @@ def lesson(browser, server, shelf, listener):
         notebook.run()
         page.keyboard.press("Control+s")
         notebook.rest()
-        notebook.shoot("hostile_names")
         yield notebook, folder
     harness.stop_kernels(server, "hostile")
 

@@ -51,20 +51,5 @@ def test_a_number_typed_moves_the_slider(run_once):
     assert notebook.complaints == []
 
 
-LESSON = (
-    "from dragwork.teaching.panels import quoted_watts\npanel = quoted_watts()\npanel",
-    "panel.set(ground_speed=8.03, wind_speed=3.0)",
-    "panel.set(quoted=25.0)\nprint(panel.sentence)",
-)
-
-
-def test_the_page_keeps_what_a_cell_has_set(open_notebook, copy):
-    """The page answers each change of the kernel; the answer must not undo it."""
-    harness.write_notebook(copy / "lesson.ipynb", LESSON)
-    notebook = open_notebook("lesson.ipynb")
-    notebook.run()
-    (panel,) = notebook.panels
-    said = notebook.page.locator(".jp-OutputArea-output pre").last.inner_text().strip()
-    assert "3.0 m/s" in said and "25 W" in said
-    assert panel.sentence == said
-    assert notebook.complaints == []
+def test_the_checker_finds_nothing_grave_in_the_panels(run_once):
+    harness.check_panels(run_once("workbook/08_watts_at_my_speed.ipynb"), 2)

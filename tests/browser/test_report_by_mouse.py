@@ -3,7 +3,6 @@
 import harness
 import pytest
 from playwright.sync_api import expect
-from test_access import check
 
 from dragwork.scenario import data_file
 
@@ -51,7 +50,7 @@ def test_published_numbers_are_typed_in_a_box_as_wide_as_the_page(flow):
 def test_the_whole_chain_by_mouse(flow, kept_copy):
     flow, notebook = flow
     changes = flow.get_by_role("button", name="Change").filter(visible=True)
-    check(notebook, flow, "button-name", "color-contrast", "label")
+    harness.check(notebook, flow, "button-name", "color-contrast", "label")
 
     choose(flow, "a file of my own")
     upload(flow, notebook, "mine.csv", b"hello, this is no sheet")
@@ -71,7 +70,7 @@ def test_the_whole_chain_by_mouse(flow, kept_copy):
     choose(flow, "the four of the club")
     press(flow, "Answer")
     expect(flow).to_contain_text("From fast to slow the order is", timeout=60_000)  # four riders are ridden
-    check(notebook, flow, "button-name", "color-contrast", "image-alt", "th-has-data-cells")
+    harness.check(notebook, flow, "button-name", "color-contrast", "image-alt", "th-has-data-cells")
 
     press(flow, "Save the page as a file beside this notebook")
     expect(flow).to_contain_text("Saved as my_report.html")

@@ -8,13 +8,13 @@ from dragwork.scenario.misread import misread
 
 @pytest.fixture(scope="module")
 def tried():
-    return misread(120)
+    return misread(50)
 
 
 def test_most_misread_digits_are_caught(tried):
-    """Three quarters of all; of those that matter, nearly all. 120: standard error 4 %."""
-    assert len(tried.tried) == 120
-    assert 0.62 < tried.share_caught < 0.88
+    """Three quarters of all; of those that matter, nearly all. 50: standard error 6 %; 600 in the tour."""
+    assert len(tried.tried) == 50
+    assert 0.57 < tried.share_caught < 0.93
     assert tried.share_caught_beyond(0.05) > 0.9
 
 

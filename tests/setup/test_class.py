@@ -2,10 +2,12 @@
 
 import json
 import os
+import re
 import stat
 import subprocess
 import sys
 import time
+from contextlib import ExitStack
 from pathlib import Path
 from types import SimpleNamespace
 
@@ -21,6 +23,8 @@ from dragwork.setup.environment import SetupProblem  # noqa: E402
 from dragwork.setup.open_workbook import main  # noqa: E402
 
 sys.path.append(str(Path(__file__).parents[1]))
+sys.path.append(str(Path(__file__).parents[1] / "benchmarks"))
+import class_load  # noqa: E402
 from a_class import PATIENCE, WORD, Learner, open_class  # noqa: E402
 
 ROOT = Path(__file__).parents[2]
@@ -80,10 +84,17 @@ def folder(tmp_path_factory):
 
 
 @pytest.fixture(scope="module")
-def address(folder):
-    with open_class(folder) as (address, said):
+def opened(folder):
+    """The address of a class, and what closes it before its time."""
+    with ExitStack() as stack:
+        address, said = stack.enter_context(open_class(folder))
         assert f"The class is open at\n\n    {address}" in said
-        yield address
+        yield address, stack.close
+
+
+@pytest.fixture(scope="module")
+def address(opened):
+    return opened[0]
 
 
 @pytest.fixture(scope="module")
@@ -181,25 +192,34 @@ def test_a_class_that_is_open_is_not_opened_twice(address, folder, capsys):
     assert f"open already at\n\n    {address}" in capsys.readouterr().err
 
 
+def test_what_a_class_takes_can_be_measured(address, capsys):
+    """The documented benchmark on the class that is open, with one learner for a moment."""
+    class_load.measure(address, 1, 3)
+    said = capsys.readouterr().out
+    assert re.search(r"start of a server, .* longest \d+\.\d s\n", said)
+    assert re.search(r"from a step to the picture, [1-9]\d* steps: median [1-9]\d* ms", said)
+
+
 MINE = {"type": "file", "format": "text", "content": "kept"}
 
 
-def test_all_is_kept_over_a_restart_and_too_much_memory_stops_a_server_with_a_sentence(tmp_path):
-    with open_class(tmp_path) as (address, _):
-        ada = Learner(address, "ada")
-        assert ada.sign_in(word="ada's own word") == ""
-        ada.start()
-        assert ada.ask("api/contents/workbook/mine.txt", "PUT", json=MINE).status_code == 201
-    with open_class(tmp_path, "--memory", "20") as (address, _):
-        ada = Learner(address, "ada")
-        assert "is taken" in ada.sign_in(word="another word")
-        assert ada.sign_in(word="ada's own word") == ""
-        ada.start()
-        assert (tmp_path / "learners" / "ada" / "dragwork" / "workbook" / "mine.txt").read_text() == "kept"
-        page = until(lambda: ada.web.get(ada.base).content.decode(), "MB of memory")
+def test_all_is_kept_over_a_restart_and_too_much_memory_stops_a_server_with_a_sentence(zoe, opened, folder):
+    """The last test of the class that is open: it is closed here."""
+    assert zoe.ask("api/contents/workbook/mine.txt", "PUT", json=MINE).status_code == 201
+    close = opened[1]
+    close()
+    with open_class(folder, "--memory", "20") as (address, _):
+        again = Learner(address, zoe.name)
+        assert "is taken" in again.sign_in(word="another word")
+        assert again.sign_in() == ""
+        again.start()
+        assert (folder / "learners" / "zo%C3%AB%20k." / "dragwork" / "workbook" / "mine.txt").read_text() == "kept"
+        page = until(lambda: again.web.get(again.base).content.decode(), "MB of memory")
         assert "each learner has 20" in page and "Start again" in page
-    assert main(["--class", "--folder", str(tmp_path), "--forget", "Ada"], str(ROOT)) == 0
-    assert not json.loads((tmp_path / "words.json").read_text())["learners"]
+    words = json.loads((folder / "words.json").read_text())["learners"]
+    assert main(["--class", "--folder", str(folder), "--forget", zoe.name], str(ROOT)) == 0
+    left = json.loads((folder / "words.json").read_text())["learners"]
+    assert words.keys() - left.keys() == {zoe.name.casefold()}
 
 
 @pytest.mark.tour
@@ -244,8 +264,10 @@ def test_the_start_command_serves_under_another_spawner(tmp_path):
             ada.wait_for_the_door()
             ada.sign_in()
             ada.start()
-            names = {each["name"] for each in ada.ask("api/contents/workbook").json()["content"]}
+            got = ada.ask("api/contents/workbook")
+            assert got.status_code == 200, got.text
         finally:
             hub.terminate()
             hub.wait(PATIENCE)
+    names = {each["name"] for each in got.json()["content"]}
     assert names == {path.name for path in (ROOT / "workbook").glob("*.ipynb")}
