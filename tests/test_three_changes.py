@@ -85,6 +85,62 @@ def chain_loss():
 '''
 
 
+FORCE = '''def spin_force(air_density, drag_area, ground_speed):
+    """What it takes to spin the wheels in still air.
+
+    Equation: F_air = rho*CdA*v^2/2
+
+    Parameters
+    ----------
+    air_density : float or array [kg/m3]
+        0.3 to 2.
+    drag_area : float or array [m2]
+        Of the spinning wheels, 0 to 5.
+    ground_speed : float or array [m/s]
+        0 to 45.
+
+    Returns
+    -------
+    float or array [N]
+
+    Source: SPIN2026
+    """
+    rho, area, v = checked(air_density=air_density, drag_area=drag_area, ground_speed=ground_speed)
+    return rho * area * v**2 / 2
+
+
+def rotating_mass('''
+
+FOLLOWED = '''"""With 0.004 m2 that spin, every solver follows: 0.6 * 0.004 * v**2 more newtons, by hand."""
+
+import numpy as np
+import pytest
+
+from dragwork.physics.course import Course, Leg, ride
+from dragwork.physics.power import Conditions, Rider, power_balance
+from dragwork.physics.speed import steady_speed
+
+RIDER, CALM = Rider(80, 0.3, 0.005, 0.975), Conditions(air_density=1.2)
+WATTS = (0.6 * 0.304 * 10**2 + 0.005 * 80 * 9.80665) * 10 / 0.975  # at 10 m/s
+
+
+def test_spin_is_in_the_balance():
+    assert power_balance(RIDER, CALM, 10.0).total == pytest.approx(WATTS, rel=1e-12)
+
+
+def test_spin_is_in_the_steady_speed_and_the_ride():
+    assert steady_speed(RIDER, CALM, WATTS) == pytest.approx(10, rel=1e-9)
+    done = ride(Course([Leg(5000.0)]), RIDER, WATTS, air_density=1.2, start_speed=10.0)
+    assert done.time == pytest.approx(500, rel=1e-6)
+
+
+def test_spin_is_in_the_slope_of_speed_by_power():
+    more = [steady_speed(RIDER, CALM, WATTS + step) for step in (-0.01, 0.01)]
+    slope = (3 * 0.6 * 0.304 * 10**2 + 0.005 * 80 * 9.80665) / 0.975  # dP/dv
+    assert np.diff(more)[0] / 0.02 == pytest.approx(1 / slope, rel=1e-4)
+'''
+
+
 @pytest.fixture(scope="module")
 def copy():
     with project() as folder:
@@ -132,3 +188,28 @@ def test_a_panel_with_one_slider_is_two_files(copy):
     )  # fmt: skip
     tests = "tests/teaching/test_curves.py tests/teaching/test_secrets.py tests/teaching/test_voice.py tests/teaching/test_shape_of_a_curve.py"
     hold(copy, f"{tests} -k chain_loss", 5)
+
+
+def test_a_term_in_a_force_is_a_function_a_place_in_the_sum_and_a_source(copy):
+    physics = copy / PACKAGE / "physics"
+    write(physics / "resistance.py", ("def rotating_mass(", FORCE))
+    write(
+        physics / "forces.py",
+        ("import rolling_force, slope_force", "import rolling_force, slope_force, spin_force"),
+        ('            "head_wind":', '            "spin": spin_force(conditions.air_density, 0.004, 1.0),\n            "head_wind":'),
+        ('        air *= air_speed\n', '        air *= air_speed\n        air += self["spin"] * speed**2\n'),
+        ('            if self.has_bearings:\n                by_speed +=',
+         '            by_speed += 2 * self["spin"] * speed\n            if self.has_bearings:\n                by_speed +='),
+    )  # fmt: skip
+    write(copy / PACKAGE / "sources.csv", ("ISO2533,", 'SPIN2026,Invented for a test.,page 1\nISO2533,'))
+    # What the tests then ask for: names for its twin's symbols, a good call, a value from outside.
+    write(copy / "tests/test_equations.py", (
+        '    "resistance.rotating_mass":',
+        '    "resistance.spin_force": {"rho": "air_density", "CdA": "drag_area", "v": "ground_speed"},\n    "resistance.rotating_mass":',
+    ))  # fmt: skip
+    write(copy / "tests/physics/test_bad_input.py", (
+        "    resistance.rotating_mass:",
+        '    resistance.spin_force: {"air_density": 1.2, "drag_area": 0.004, "ground_speed": 10.0},\n    resistance.rotating_mass:',
+    ))  # fmt: skip
+    (copy / "tests/physics/test_spin.py").write_text(FOLLOWED, encoding="utf-8")
+    hold(copy, "tests/test_equations.py tests/physics/test_bad_input.py tests/physics/test_spin.py -k spin", 10)
