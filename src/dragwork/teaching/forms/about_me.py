@@ -1,6 +1,5 @@
 """Who learns here: a nickname and the own rider, asked one at a time and kept in the own file."""
 
-from dataclasses import replace
 from html import escape
 
 from dragwork import units
@@ -8,15 +7,13 @@ from dragwork.escaping import in_markdown
 from dragwork.physics.power import Conditions
 from dragwork.physics.speed import steady_speed
 from dragwork.scenario.riders import TOBIN
-from dragwork.teaching.forms.fields import knob_box, maybe
-from dragwork.teaching.forms.flow import Choice, Flow, FlowQuestion, Typed
+from dragwork.teaching.forms.flow import Flow
+from dragwork.teaching.forms.form_words import FormWords
 from dragwork.teaching.forms.learner_rider import rider_of
-from dragwork.teaching.forms.rider_and_road import AREA, MASS, POWER, ROLLING
+from dragwork.teaching.forms.rider_and_road import AREA
 
 LONGEST_NAME = 40  # letters
 NONE_YET, KNOWN = "not yet", "known"
-
-_SPREAD = replace(AREA, quantity="drag_area_sd", label="Its SD", low=0.0, reference=0.01, high=0.2)
 
 
 def _read_name(values, answers):
@@ -30,9 +27,6 @@ def _name_in_words(name, answers):
     if not name:
         return "No name. The questions keep the numbers of the lesson."
     return f"Hello, {name}. From now on the questions have numbers of your own."
-
-
-_AREAS = {NONE_YET: "not yet", KNOWN: "yes, I have a number"}
 
 
 def _read_area(values, answers):
@@ -53,59 +47,13 @@ def _area_in_words(area, answers):
             "12 find one."
         )
     known, spread = area["drag_area"], area["drag_area_sd"]
-    doubt = "spread not known" if spread is None else f"SD {_SPREAD.words(spread)}"
+    doubt = "spread not known" if spread is None else f"SD {AREA.words(spread)}"
     return f"Drag area {AREA.words(known)}, {doubt}: {area['drag_area_from']}."
 
 
-QUESTIONS = (
-    FlowQuestion(
-        "name",
-        "What shall we call you?",
-        "A nickname will do, or none. It stays in your own file, and another name has other numbers.",
-        (Typed("nickname", "Nickname", "May stay empty"),),
-        _read_name,
-        _name_in_words,
-    ),
-    FlowQuestion(
-        "mass",
-        "What is the mass of all that rolls?",
-        "Rider, bicycle, bottles, clothes: all that goes up a hill together.",
-        (knob_box(MASS),),
-        lambda values, answers: values["all_up_mass"],
-        lambda mass, answers: f"{MASS.words(mass)}, all up.",
-    ),
-    FlowQuestion(
-        "power",
-        "At which power do you ride?",
-        "At the crank, as you hold it on a longer ride. An honest guess will do.",
-        (knob_box(POWER),),
-        lambda values, answers: values["power"],
-        lambda power, answers: f"{POWER.words(power)} at the crank.",
-    ),
-    FlowQuestion(
-        "area",
-        "Do you know your drag area?",
-        "Hardly anybody does. This workbook shows how to find it, and how sure one can be of it.",
-        (
-            Choice("knows", "Drag area", start=NONE_YET, options=_AREAS),
-            knob_box(AREA, when=("knows", KNOWN)),
-            knob_box(_SPREAD, "", ("knows", KNOWN), "The spread, if you know it",
-                     maybe(_SPREAD.read)),
-            Typed("drag_area_from", "Where it came from", "Tunnel, field day, one ride ...",
-                  when=("knows", KNOWN)),
-        ),
-        _read_area,
-        _area_in_words,
-    ),
-    FlowQuestion(
-        "rolling",
-        "How easily do your tyres roll?",
-        "Leave 0.004 if you do not know: it is usual for road tyres on asphalt.",
-        (knob_box(ROLLING, "0.004"),),
-        lambda values, answers: values["rolling_coefficient"],
-        lambda rolling, answers: f"Rolling coefficient {ROLLING.words(rolling)}.",
-    ),
-)  # fmt: skip
+QUESTIONS = FormWords("about_me.json").questions(
+    {"name": (_read_name, _name_in_words), "area": (_read_area, _area_in_words)},
+)
 
 
 class AboutMe(Flow):
@@ -145,12 +93,8 @@ class AboutMe(Flow):
         if "nickname" in changed:
             facts["name"] = self.answers["name"]
         if self.open is None:
-            whole = {
-                "all_up_mass": self.answers["mass"],
-                "power": self.answers["power"],
-                "rolling_coefficient": self.answers["rolling"],
-                **(self._area_from_elsewhere() or self.answers["area"]),
-            }
+            area = self._area_from_elsewhere() or self.answers["area"]
+            whole = self.answers["mass"] | self.answers["power"] | self.answers["rolling"] | area
             facts["rider"] = {name: whole[name] for name in whole if first or name in changed}
         self.profile.keep_me(**facts)
 

@@ -11,8 +11,8 @@ from dragwork.decisions.conditions import ONE_PART
 from dragwork.decisions.rides import outside_riding
 from dragwork.decisions.verdicts import ON_ME, TELLABLE
 from dragwork.teaching.clinic import ending
-from dragwork.teaching.forms.fields import maybe, number_in
-from dragwork.teaching.forms.flow import Choice, Flow, FlowQuestion, Typed
+from dragwork.teaching.forms.flow import Choice, Flow
+from dragwork.teaching.forms.form_words import FormWords
 from dragwork.teaching.forms.page_flow import PageFlow
 from dragwork.teaching.forms.rider_and_road import RIDER, ROAD
 from dragwork.teaching.profile import Profile
@@ -20,17 +20,9 @@ from dragwork.teaching.report import Part, Report, Table, listed
 from dragwork.teaching.told import claim_of, left_out, read_road, read_told
 from dragwork.teaching.verdicts import BOXES, boxes_of, capital, dials_picture, spread_unit
 
-NOT_SAID = "Empty where it does not say"
-_MEASURED = {"measured": "measured", "computed": "computed", "silent": "it does not say"}
-_AT = {"air": "in the air, or at the wheel", "crank": "at the crank", "silent": "it does not say"}
-_OF_WHAT = {
-    "whole": "of the drag of rider and bike together", "part": "of the drag of one part, such as a frame",
-    "power": "of the power", "silent": "it does not say",
-}  # fmt: skip
-ABOUT = {
-    "as said": "as its words say", "wheels": "wheels", "frame": "a frame, or a whole bicycle", "position": "a position",
-    "shelter": "riding behind others", "other": "a helmet, a suit, or else",
-}  # fmt: skip
+WORDS = FormWords("claim_flow.json")
+_ABOUT = WORDS.table["fields"]["about"]["options"]
+_FIELDS = WORDS.fields(WORDS.table["fields"], reads={"heard": read_told, "claim_distance": read_road})
 
 
 # -- the fields of a claim ----------------------------------------------------------------------------
@@ -54,23 +46,14 @@ def claim_fields(when=None):
             name == "heard" or name in left_out(typed["heard"])
         )
 
-    return (
-        Typed("heard", "The claim", "As you heard it: 20 W at 50 km/h, 20 minutes over 180 km, 4 % less drag, 80 g lighter", "",
-              shown("heard"), read=read_told, wide=True),
-        Typed("claim_distance", "Over", "40, or 40 km in 1:06:40", "", shown("distance"), "km", maybe(read_road)),
-        Typed("claim_speed", "At which speed", NOT_SAID, "", shown("speed"), "km/h", maybe(number_in("km/h", units.kmh))),
-        Choice("at", "Watts where", "", "silent", shown("at"), options=_AT),
-        Choice("of_what", "Percent of what", "", "silent", shown("of_what"), options=_OF_WHAT),
-        Choice("about", "What kind of thing", "What wheels and frames save hangs on the yaw", "as said", shown("about"),
-               options=ABOUT),
-    )  # fmt: skip
+    return tuple(replace(field, when=shown(field.name.removeprefix("claim_"))) for field in _FIELDS)
 
 
 def read_claim_fields(values):
     """What the fields of a claim tell together: a `Told`."""
     told = values["heard"].with_(**(values.get("claim_distance") or {}))
     if told.sort == "time" and told.distance is None:
-        raise ValueError("Over what distance? A time says little without its road. Fill in the box below, or type it: 60 s over 40 km.")
+        raise ValueError(WORDS("over what"))
     told = told.with_(speed=values.get("claim_speed"))
     at, of_what, about = (values.get(name) for name in ("at", "of_what", "about"))
     more = {"at": at} if at in ("air", "crank") else {}
@@ -81,14 +64,11 @@ def read_claim_fields(values):
 
 def in_words(told):
     """What was understood of a claim: `It says: 20 W saved at 50.0 km/h.`"""
-    sorts = {
-        "sense": "It says that the faster gain more", "crosswind": "It says that it is better in a crosswind",
-        "share": "It says that one item gives most of a step",
-    }  # fmt: skip
+    sorts = WORDS.table["sorts"]
     numbers = [_number_in_words(kind, ends, told) for kind, ends in told.numbers.items()]
-    first = sorts.get(told.sort) or f"It says: {numbers.pop(0)}" if numbers or told.sort in sorts else "It says that training does more"
-    not_drag = {"power": " That is power, not drag.", "rolling": " That is rolling, not drag."}.get(told.sort, "")
-    by = f" by {ABOUT[told.about]}" if told.is_claim and told.about != "other" else ""
+    first = sorts.get(told.sort) or (f"It says: {numbers.pop(0)}" if numbers else sorts["no number"])
+    not_drag = f" That is {told.sort}, not drag." if told.sort in ("power", "rolling") else ""
+    by = f" by {_ABOUT[told.about]}" if told.is_claim and told.about != "other" else ""
     at = {"air": ", in the air", "crank": ", at the crank"}.get(told.at, "")
     too = f" It says {listed(numbers)} too." if numbers and told.is_claim else ""
     outside = outside_riding(told.speed) if told.speed else ""
@@ -120,10 +100,6 @@ def _road_in_words(told):
 # -- the questions ------------------------------------------------------------------------------------
 
 
-def _text(name, label, hint=NOT_SAID):
-    return Typed(name, label, hint, read=str.strip)
-
-
 def _read_tested(values, answers):
     told = answers["said"].with_(**{name: values[name] for name in ("yaw", "air_density", "drag_area")})
     measured = {"measured": True, "computed": False}.get(values["measured"])
@@ -142,22 +118,21 @@ def _tested_in_words(answer, answers):
         return "For this kind of claim none of this matters."
     claim = claim_of(told, **evidence)
     how = {True: "measured", False: "computed"}.get(claim.measured, "")
-    stated = [
-        words
-        for words in (
-            f"against {claim.compared_with}" if claim.compared_with else "", how, f"by {claim.who}" if claim.who else "",
-            f"{claim.runs:g} runs of each" if claim.runs else "",
-            f"standard deviation {claim.spread / spread_unit(told.sort):g}" if claim.spread is not None else "",
-        )
-        if words
-    ]  # fmt: skip
+    stated = list(filter(None, (
+        claim.compared_with and f"against {claim.compared_with}",
+        how,
+        claim.who and f"by {claim.who}",
+        claim.runs and f"{claim.runs:g} runs of each",
+        claim.spread is not None and f"standard deviation {claim.spread / spread_unit(told.sort):g}",
+    )))  # fmt: skip
     found = f"{capital(listed(stated))}. " if stated else ""
-    return f"{found}Not stated: {listed(claim.missing)}." if claim.missing else f"{found}It states all that matters here."
+    missing = f"Not stated: {listed(claim.missing)}." if claim.missing else "It states all that matters here."
+    return f"{found}{missing}"
 
 
 def _read_else(values, answers):
     told, evidence = answers["tested"]
-    worthwhile = values["worthwhile"]
+    worthwhile = values["worthwhile"] or 0.0
     return ending(told, answers["rider"], answers["road"], worthwhile, **evidence), worthwhile, values["besides"]
 
 
@@ -167,51 +142,15 @@ def _else_in_words(answer, answers):
     return f"{least}; besides: {besides or 'nothing noted'}."
 
 
-SAID = FlowQuestion(
-    "said",
-    "What did you hear?",
-    "One line, in the words in which it was said. Type a minus for a loss.",
-    claim_fields(),
-    lambda values, answers: read_claim_fields(values),
-    lambda told, answers: in_words(told),
+SAID, TESTED, WORTH = WORDS.questions(
+    {
+        "said": (lambda values, answers: read_claim_fields(values), lambda told, answers: in_words(told)),
+        "tested": (_read_tested, _tested_in_words),
+        "else": (_read_else, _else_in_words),
+    },
+    shared={"the claim": claim_fields()},
 )
-TESTED = FlowQuestion(
-    "tested",
-    "How was it tested?",
-    "Leave empty what the claim does not say. That is an answer too.",
-    (
-        Typed("yaw", "Yaw", "0 is air from ahead", "", None, "°", maybe(number_in("deg", units.deg))),
-        Typed("air_density", "Air density", "About 1.2", "", None, "kg/m³", maybe(number_in("kg/m3"))),
-        _text("compared_with", "Compared with", "The old thing; empty where it does not say"),
-        Typed("drag_area", "Drag area it started from", f"Rider and all. {NOT_SAID}", "", None, "m²", maybe(number_in("m2"))),
-        Choice("measured", "It was", "A computed figure has no spread of its own", "silent", options=_MEASURED),
-        _text("who", "By"),
-        Typed("runs", "Runs of each", NOT_SAID, read=maybe(number_in("1"))),
-        Typed("spread", "Standard deviation of one run", f"In watts, seconds, percent or grams, as the claim. {NOT_SAID}", read=maybe(number_in("1"))),
-    ),
-    _read_tested,
-    _tested_in_words,
-    optional=True,
-)
-QUESTIONS = (
-    SAID,
-    RIDER,
-    ROAD,
-    TESTED,
-    FlowQuestion(
-        "else",
-        "What is it worth to you?",
-        "How few seconds would not matter to you? And cost, comfort, safety, rules.",
-        (
-            Typed("worthwhile", "Seconds that matter", "0: any second counts", "0", None, "s",
-                  lambda text: (maybe(number_in("s"))(text) or 0.0)),
-            _text("besides", "Besides", "Cost, comfort, safety, rules"),
-        ),
-        _read_else,
-        _else_in_words,
-        optional=True,
-    ),
-)  # fmt: skip
+QUESTIONS = (SAID, RIDER, ROAD, TESTED, WORTH)
 
 
 # -- the sheet ----------------------------------------------------------------------------------------
@@ -248,19 +187,8 @@ def _of_claim(claim, judged, besides):
         parts.append(Part("What to ask for", (tuple(capital(w) for w in judged.missing),)))
     if any(dial.width > 0 for dial in claim.dials):
         parts.append(Part("How far each open condition moves it", (dials_picture(claim),)))
-    parts.append(
-        Part(
-            "How the range was made",
-            (
-                "Each condition that the claim leaves open was drawn from its usual range. These "
-                "ranges are common practice of the trade, without a source. How much of the test "
-                f"holds on another rider was drawn as well, from {units.to_percent(ON_ME[0]):.0f} to "
-                f"{units.to_percent(ON_ME[-1]):.0f} %, and so was the day: its wind, air, tyres and "
-                "power. Notebooks 11 and 12 draw the same days.",
-                f"A usual test is taken to detect {TELLABLE:.3f} m².",
-            ),
-        )
-    )
+    drawn = WORDS("drawn", units.to_percent(ON_ME[0]), units.to_percent(ON_ME[-1]))
+    parts.append(Part("How the range was made", (drawn, WORDS("usual test", TELLABLE))))
     return tuple(parts)
 
 
@@ -282,7 +210,7 @@ class ClaimFlow(PageFlow):
         self.draft = "" if example else "claim"
         if self.draft and self.profile.worthwhile:
             self.typed["worthwhile"] = f"{self.profile.worthwhile:g}"
-            self._given["else"] = self._typed_for(QUESTIONS[-1])
+            self._given["else"] = self._typed_for(WORTH)
 
     @property
     def spoken(self):
@@ -340,7 +268,7 @@ def claim_choice(none="", judged=lambda told: told.is_claim):
     start = "none" if none else "heard"
     return (
         Choice("claim", "The claim", start=start, options=options),
-        heard if none else replace(heard, read=maybe(read_told)), *boxes,
+        heard if none else replace(heard, read=lambda text: read_told(text) if text.strip() else None), *boxes,
     )  # fmt: skip
 
 

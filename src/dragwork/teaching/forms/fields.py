@@ -7,8 +7,15 @@ from pathlib import Path
 
 from dragwork.teaching.answers import parse_quantity, read_quantity
 from dragwork.teaching.forms.form import either
+from dragwork.teaching.panels import knobs
+from dragwork.units import UNITS
 
 _MOST_LETTERS = 500  # in one line of what is typed
+# From where to where a form takes a quantity, in the unit of its knob: a slider needs less.
+_LIMITS = {
+    "all_up_mass": (20, 250), "power": (10, 1500), "rolling_coefficient": (0.001, 0.02), "drag_area": (0.10, 0.90),
+    "temperature": (-25, 50), "pressure": (600, 1085),
+}  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -66,18 +73,25 @@ class Choice(Field):
         said = f"'{value}' is not there" if value else "nothing chosen yet"
         raise ValueError(f"{self.label}: {said}. Choose one of {names}.")
 
+    def words(self, value, answers):
+        """An option as a sentence has it."""
+        return self.options(answers)[value]
+
 
 @dataclass(frozen=True)
 class Typed(Field):
     """A text box; `read(text)` turns it into the value, or raises ValueError in words.
 
-    lines: how many lines the box shows; wide: whether it holds a sentence.
+    lines: how many lines the box shows; wide: whether it holds a sentence; knob: what has the words
+    for a value; kept_in: the unit in which a number stays in the box once it was accepted.
     """
 
     unit: str = ""
     read: Callable = str
     lines: int = 1
     wide: bool = False
+    knob: knobs.Knob | None = None
+    kept_in: str = ""
 
     def check(self, value, answers):
         """The value that was typed."""
@@ -92,7 +106,11 @@ class Typed(Field):
 
     def tidy(self, value):
         """The number alone, in the unit of the box, where another unit was typed with it."""
-        return in_unit(value, getattr(self.read, "unit", None))
+        return in_unit(value, self.kept_in)
+
+    def words(self, value, answers):
+        """A value as a sentence has it."""
+        return self.knob.words(value) if self.knob else str(value)
 
 
 @dataclass(frozen=True)
@@ -145,43 +163,78 @@ def in_unit(text, unit):
     return shown.replace("-", "−")
 
 
-def knob_box(knob, start="", when=None, hint="", read=None):
-    """A box for a knob's quantity, with the knob's limits.
+def field_of(name, label="", hint="", start="", when=None, knob=None, unit="", options=None, accept=None,
+             empty=False, several=False, read=None, **look):  # fmt: skip
+    """A field as the table of a form has it.
+
+    With `options` it is a `Choice`, with `accept` an `Upload`, else a box to type in. What is typed
+    in a box is a number with its unit, in SI, where the table names a knob or a unit.
 
     Parameters
     ----------
-    knob : Knob
-    start, when, hint
-        As of a `Field`; the hint is the knob's range where none is given.
+    name, label, hint, start, when, options, accept
+        As of a `Field`. A knob has a label, and its range is the hint, where the table has none.
+    knob : str or dict, optional
+        A quantity of the catalogue, or "quantity" and what differs; without "quantity" a knob of
+        its own, from "low" to "high" in `unit`, with so many "digits".
+    unit : str
+        A key of `units.UNITS`.
+    empty : bool
+        Whether the box may stay empty: then nothing is stated, and it is None.
+    several : bool
+        Whether it takes several numbers in a row.
     read : callable, optional
-        Instead of the knob's own.
+        Instead of the reading above.
+    **look
+        `lines` and `wide` of a `Typed`.
 
     Returns
     -------
-    Typed
+    Field
     """
-    read = read or _with_unit(lambda text: knob.read(text), knob.unit)
-    return Typed(knob.quantity, knob.label, hint or knob.range, start, when, knob.printed_unit, read)
+    when = tuple(when) if isinstance(when, list) else when
+    if options is not None:
+        return Choice(name, label, hint, start, when, options)
+    if accept is not None:
+        return Upload(name, label, hint, start, when, accept)
+    if knob is not None:
+        about = {"quantity": knob} if isinstance(knob, str) else {"label": label or None} | knob
+        knob = form_knob(**about) if "quantity" in about else _own_knob(name, unit=unit, **about)
+        label, hint, unit = label or knob.label, hint or knob.range, knob.unit
+    printed, kept_in = UNITS[unit].printed if unit else "", ""
+    if several:
+        read = _several(knob)
+    elif read is None and unit:
+        read, kept_in = knob.read if knob else _number_in(unit), unit
+    read = _maybe(read) if empty else read or _text
+    return Typed(name, label, hint, start, when, printed, read, knob=knob, kept_in=kept_in, **look)
 
 
-def number_in(unit, into_si=None):
-    """Reads a number with its unit: text to float, in SI where `into_si` says how."""
-
-    def read(text):
-        number = parse_quantity(text, unit)
-        return float(into_si(number) if into_si else number)
-
-    return _with_unit(read, unit)
+def form_knob(quantity, label=None, **changes):
+    """A knob of the catalogue with the limits of a form, for its `.read` and `.words`."""
+    low, high = _LIMITS.get(quantity, (None, None))
+    changes = {"low": low, "high": high, "label": label} | changes
+    made = {name: value for name, value in changes.items() if value is not None}
+    return knobs.knob(quantity, **made, reference=made.get("low", knobs.CATALOGUE[quantity].low))
 
 
-def maybe(read):
-    """Reads a box that may stay empty: then nothing is stated, and it is None."""
-    return _with_unit(
-        lambda text: read(text) if str(text).strip() else None, getattr(read, "unit", None)
-    )
+def _own_knob(name, label, unit, low, high, digits):
+    return knobs.Knob(name, label, "", unit, low, low, high, high - low, digits)
 
 
-def several(knob):
+def _text(text):
+    return str(text).strip()
+
+
+def _number_in(unit):
+    return lambda text: float(UNITS[unit].into_si(parse_quantity(text, unit)))
+
+
+def _maybe(read):
+    return lambda text: read(text) if str(text).strip() else None
+
+
+def _several(knob):
     """Reads numbers of a knob's quantity in a row: `36; 45`, `0, 5,5 and 10°`, `36 45 km/h`. A tuple, in SI.
 
     A unit behind the last number is that of all. A comma alone that can part two numbers or mark a
@@ -212,8 +265,3 @@ def _fits(knob, text):
     except ValueError:
         return False
     return True
-
-
-def _with_unit(read, unit):
-    read.unit = unit
-    return read

@@ -56,14 +56,21 @@ class FlowQuestion:
 
     def answer(self, typed, answers):
         """Read what was typed; ValueError in words where that cannot be, with the field's name."""
+        return self.read(self.values(typed, answers), answers)
+
+    def values(self, typed, answers):
+        """What was typed in the fields that are shown, read and checked."""
+        return self._checked(self.shown(typed), typed, answers)
+
+    def _checked(self, fields, typed, answers):
         values = {}
-        for field in self.shown(typed):
+        for field in fields:
             try:
                 values[field.name] = field.check(typed[field.name], answers)
             except ValueError as error:
                 error.field = field.name
                 raise
-        return self.read(values, answers)
+        return values
 
 
 @dataclass(frozen=True)

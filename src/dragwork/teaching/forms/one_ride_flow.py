@@ -4,11 +4,10 @@ from dataclasses import dataclass
 
 from dragwork import units
 from dragwork.measurement.one_ride import STEEPEST, WINDIEST, OneRide, RideDoubts, from_one_ride
-from dragwork.teaching.forms.fields import Choice, Typed, knob_box, maybe, number_in
-from dragwork.teaching.forms.flow import Action, Flow, FlowQuestion
+from dragwork.teaching.forms.flow import Action, Flow
+from dragwork.teaching.forms.form_words import FormWords
 from dragwork.teaching.forms.learner_rider import keep_rider, kept_in_words, my_riders
-from dragwork.teaching.forms.rider_and_road import AIR_FIELDS, MASS, POWER, ROLLING, read_air
-from dragwork.teaching.panels.knobs import knob
+from dragwork.teaching.forms.rider_and_road import AIR, MASS, POWER, ROLLING, read_air
 from dragwork.teaching.report import Found, Table
 from dragwork.teaching.telling import words_in
 
@@ -16,21 +15,12 @@ CONFIDENCE = 0.95
 GUESSED_POWER = 0.10  # relative standard uncertainty of an honest guess; common practice, no source
 NAMED_WIND = 1.0  # m/s, standard uncertainty of a wind that was felt; common practice, no source
 
-_SPEED = knob("ground_speed", low=8, high=70)
-_GRADIENT = knob("gradient", label="Mean gradient", low=-6, high=6)
-_WIND = knob("wind_speed", label="Headwind, minus from behind", low=-8, high=8)
-
+WORDS = FormWords("one_ride_flow.json")
 # Cause, as `from_one_ride` names it: in words, and what would narrow it.
 CAUSES = words_in(__package__, "causes.json")["one ride"]
 
 
-# -- 1 the ride ---------------------------------------------------------------------------------------
-
-
-EFFORTS = {"power": "the effort was even", "speed": "the speed was even", "unknown": "I do not know"}
-
-
-_WAYS = {"returns": "it came back to its start", "one way": "it went one way"}
+# -- what is asked ------------------------------------------------------------------------------------
 
 
 def _read_ride(values, answers):
@@ -39,24 +29,19 @@ def _read_ride(values, answers):
         return ride | {"gradient": values["gradient"]}
     ascent, distance, climbs = values["ascent"], values["distance"], values["climbs"]
     if ascent and not distance:
-        raise ValueError("How long was the ride? Metres climbed say how steep the road was only with its length.")
+        raise ValueError(WORDS("length"))
     climbs = 1 if climbs is None else max(round(climbs), 1)
     effort = None if values["effort"] == "unknown" else values["effort"]
     return ride | {"ascent": ascent, "distance": distance, "climbs": climbs, "effort": effort}
 
 
 def _ride_in_words(ride, answers):
-    speed = f"A ride at {_SPEED.words(ride['ground_speed'])}"
+    speed = WORDS.value("ground_speed", ride["ground_speed"])
     if not ride["returns"]:
-        return f"{speed}, one way, {_GRADIENT.words(ride['gradient'])} on average."
+        return WORDS("one way", speed=speed, gradient=WORDS.value("gradient", ride["gradient"]))
     climbed = "metres climbed not known" if ride["ascent"] is None else f"{ride['ascent']:.0f} m climbed"
-    return f"{speed}, back to its start, {climbed}; {EFFORTS[ride['effort'] or 'unknown'].replace('I do not know', 'how even the effort was is not known')}."
-
-
-# -- 2 the power --------------------------------------------------------------------------------------
-
-
-_METERS = {"meter": "a power meter said so", "guess": "it is an honest guess"}
+    even = f"the {ride['effort']} was even" if ride["effort"] else "how even the effort was is not known"
+    return WORDS("returns", speed=speed, climbed=climbed, effort=even.replace("the power", "the effort"))
 
 
 def _read_power(values, answers):
@@ -65,24 +50,7 @@ def _read_power(values, answers):
 
 
 def _power_in_words(power, answers):
-    doubt = units.to_percent(power["doubt"])
-    return f"{POWER.words(power['power'])} at the crank, give or take {doubt:.0f} % (one standard deviation)."
-
-
-# -- 3 the rider --------------------------------------------------------------------------------------
-
-
-def _rider_in_words(rider, answers):
-    return (
-        f"{MASS.words(rider['all_up_mass'])} all up, rolling coefficient "
-        f"{ROLLING.words(rider['rolling_coefficient'])}."
-    )
-
-
-# -- 4 the air ----------------------------------------------------------------------------------------
-
-
-_WINDS = {"still": "still, as far as I could feel", "wind": "wind along the road"}
+    return WORDS("power", power=POWER.words(power["power"]), share=units.to_percent(power["doubt"]))
 
 
 def _read_air(values, answers):
@@ -90,18 +58,27 @@ def _read_air(values, answers):
     if values["wind"] == "still":
         return {"air_density": rho, "head_wind": 0.0, "doubt": RideDoubts().head_wind}
     if values["wind_speed"] == 0:
-        raise ValueError("Wind along the road, and 0 m/s of it: type how strong it was, or choose still air.")
+        raise ValueError(WORDS("no wind"))
     return {"air_density": rho, "head_wind": values["wind_speed"], "doubt": NAMED_WIND}
 
 
 def _air_in_words(air, answers):
-    wind = f"{_WIND.words(air['head_wind'])} against the rider" if air["head_wind"] else "still air"
-    if air["head_wind"] and answers["ride"]["returns"]:
-        wind += " on the way out"
-    return (
-        f"{air['air_density']:.3f} kg/m³ and {wind}, give or take {air['doubt']:.1f} m/s "
-        "(one standard deviation)."
-    )
+    wind = "still air"
+    if air["head_wind"]:
+        where = " on the way out" if answers["ride"]["returns"] else ""
+        wind = f"{WORDS.value('wind_speed', air['head_wind'])} against the rider{where}"
+    return WORDS("air", density=air["air_density"], wind=wind, sd=air["doubt"])
+
+
+QUESTIONS = WORDS.questions(
+    {
+        "ride": (_read_ride, _ride_in_words),
+        "power": (_read_power, _power_in_words),
+        "air": (_read_air, _air_in_words),
+    },
+    shared={"the air": AIR.fields},
+    numbers={"climb": 1000 * STEEPEST / 2, "wind": WINDIEST},
+)
 
 
 # -- together -----------------------------------------------------------------------------------------
@@ -121,12 +98,8 @@ class FirstDragArea(Found):
         """The drag area with its range, and where the width comes from."""
         found = self.found
         cause, mend = CAUSES[found.dominant]
-        share = units.to_percent(found.shares[found.dominant])
-        return (
-            f"The drag area is {found.drag_area:.3f} m², with a {units.to_percent(found.confidence):.0f} % "
-            f"range from {found.low:.3f} to {found.high:.3f} m². Most of the width, {share:.0f} %, "
-            f"comes from {cause}. {mend}"
-        )
+        level, share = map(units.to_percent, (found.confidence, found.shares[found.dominant]))
+        return WORDS("found", found=found, level=level, share=share, cause=cause, mend=mend)
 
     @property
     def notes(self):
@@ -151,76 +124,10 @@ class FirstDragArea(Found):
 
 
 def _finish(answers):
-    ride, power, rider, air = (answers[name] for name in ("ride", "power", "rider", "air"))
-    found = from_one_ride(
-        power["power"],
-        all_up_mass=rider["all_up_mass"],
-        air_density=air["air_density"],
-        rolling_coefficient=rider["rolling_coefficient"],
-        head_wind=air["head_wind"],
-        **ride,
-        doubts=RideDoubts(power=power["doubt"], head_wind=air["doubt"]),
-        confidence=CONFIDENCE,
-    )
+    ride, power, rider, air = (dict(answers[name]) for name in ("ride", "power", "rider", "air"))
+    doubts = RideDoubts(power=power["doubt"], head_wind=air.pop("doubt"))
+    found = from_one_ride(power["power"], **rider, **air, **ride, doubts=doubts, confidence=CONFIDENCE)
     return FirstDragArea(found, rider["all_up_mass"], rider["rolling_coefficient"], power["power"])
-
-
-_BACK = ("way", "returns")
-
-QUESTIONS = (
-    FlowQuestion(
-        "ride",
-        "Which ride do you know?",
-        f"Ten minutes or more without braking, and no rider close in front. At most {1000 * STEEPEST / 2:.0f} m "
-        f"climbed in each kilometre, and {WINDIEST:.0f} m/s of wind along the road.",
-        (
-            knob_box(_SPEED, hint="Distance over time"),
-            Choice("way", "The road", options=_WAYS),
-            knob_box(_GRADIENT, "0", ("way", "one way"), "Metres up for each hundred metres forward"),
-            Typed("distance", "Whole distance", "Can stay empty on a flat road", "", _BACK, "km",
-                  maybe(number_in("km", units.kilometres))),
-            Typed("ascent", "Metres climbed", "0 on the flat; empty if not known", "", _BACK, "m",
-                  maybe(number_in("m"))),
-            Typed("climbs", "Over how many climbs", "1: up on the way out, down on the way back", "1", _BACK, "",
-                  maybe(number_in("1"))),
-            Choice("effort", "How you rode", options=EFFORTS, start="unknown", when=_BACK),
-        ),
-        _read_ride,
-        _ride_in_words,
-    ),
-    FlowQuestion(
-        "power",
-        "How many watts?",
-        "Mean power at the crank. A guess will do, but it makes the range wider.",
-        (knob_box(POWER), Choice("source", "How do you know", options=_METERS)),
-        _read_power,
-        _power_in_words,
-    ),
-    FlowQuestion(
-        "rider",
-        "What rolled?",
-        "Mass is all-up mass: rider, bicycle, bottles and clothing. Numbers that you gave in notebook 00 are filled in: "
-        "change them if the ride was another.",
-        (
-            knob_box(MASS),
-            knob_box(ROLLING, "0.005", hint="0.004 for supple tyres on smooth asphalt, 0.006 on rough"),
-        ),
-        lambda values, answers: dict(values),
-        _rider_in_words,
-    ),
-    FlowQuestion(
-        "air",
-        "Which air?",
-        "Pressure is what a barometer reads at the place. Wind is the wind at the rider's height.",
-        (
-            *AIR_FIELDS,
-            Choice("wind", "The wind", options=_WINDS),
-            knob_box(_WIND, "", ("wind", "wind"), "On the way out, if the ride came back"),
-        ),
-        _read_air,
-        _air_in_words,
-    ),
-)
 
 
 class OneRideFlow(Flow):
@@ -264,10 +171,7 @@ class OneRideFlow(Flow):
         """
         result = self.found("There is no drag area")
         if result.found.dominant in ("ascent", "effort"):
-            raise ValueError(
-                "This ride leaves too much open to go by in other notebooks. Enter the metres climbed, the "
-                "distance and how even the effort was, or take a ride on a flat road."
-            )
+            raise ValueError(WORDS("too open"))
         return keep_rider(
             self.profile, result.found.drag_area, "from one known ride", result.all_up_mass,
             result.rolling_coefficient, power=float(result.power),

@@ -1,6 +1,5 @@
 """The decision table of notebook 11: one's own options, one question at a time."""
 
-
 import numpy as np
 
 from dragwork import units
@@ -10,31 +9,14 @@ from dragwork.teaching.answers import parse_cost
 from dragwork.teaching.clinic import less_drag, mass_option, option_of, own_areas, power_option, tyre_option
 from dragwork.teaching.figures.ranges import Ranges, RangeRows
 from dragwork.teaching.forms.claim_flow import chosen_claim, claim_choice, kept_claims
-from dragwork.teaching.forms.fields import maybe, number_in
-from dragwork.teaching.forms.flow import FlowQuestion, Typed
+from dragwork.teaching.forms.form_words import FormWords
 from dragwork.teaching.forms.page_flow import PageFlow
 from dragwork.teaching.forms.rider_and_road import RIDER, ROAD
 from dragwork.teaching.report import Part, Report, Table, listed
 from dragwork.teaching.telling import Shown
 from dragwork.teaching.verdicts import as_assumed, estimates, saved_in_words
 
-_UNUSED = "Not on my list."
-_EMPTY = "Empty: not on my list"
-
-
-def _box(name, label, unit, into_si=None, hint="", printed=None):
-    """A box for one number; empty is None."""
-    read = maybe(number_in(unit, into_si))
-    return Typed(name, label, hint, unit=unit if printed is None else printed, read=read)
-
-
-def _share(name, label, hint=""):
-    return _box(name, label, "%", units.percent, hint)
-
-
-def _cost(name):
-    hint = "200 EUR, 6 hours, 3 evenings; 0 is free; may stay empty"
-    return Typed(name, "Cost", hint, read=maybe(parse_cost))
+WORDS = FormWords("options_flow.json")
 
 
 def _costs(values, name):
@@ -55,7 +37,7 @@ def _within(value, label, low, high, unit="%"):
 def _left_empty(values, name, label):
     """Whether a question is left empty; refused in words where it is filled in by half."""
     if values[name] is None and any(value is not None for value in values.values()):
-        raise ValueError(f"{label}: empty, but the rest of this question is not. Fill it in too.")
+        raise ValueError(WORDS("empty", label))
     return values[name] is None
 
 
@@ -79,7 +61,7 @@ def _equipment(values, answers):
     chosen = chosen_claim(values)
     if chosen is None:
         if values["equipment_cost"] is not None:
-            raise ValueError("The claim: empty, but the rest of this question is not. Fill it in too.")
+            raise ValueError(WORDS("empty", "The claim"))
         return None
     told, evidence = chosen
     costs = _costs(values, "equipment_cost")
@@ -132,12 +114,13 @@ def _changes(option, rider):
 
 def _in_words(option, answers):
     if option is None:
-        return _UNUSED
+        return WORDS("unused")
     changes = _changes(option, answers["rider"].rider)
     changes = changes and f", {changes}"
     held = f", held for {units.to_percent(option.held):.0f} % of the way" if option.held < 1 else ""
     cost = f"; cost {_price(option.cost, option.cost_unit)}" if option.cost is not None else ""
-    return f"On my list: {option.name}{changes}{held}{cost}.{_most_power(option, answers)} {option.note}".strip()
+    most = _most_power(option, answers)
+    return WORDS("listed", name=option.name, changes=changes, held=held, cost=cost, most=most, note=option.note).strip()
 
 
 def _price(cost, unit):
@@ -153,67 +136,29 @@ def _most_power(option, answers):
         most = break_even_power(option, member.rider, road.course, **road.day(member.power))
     except ValueError:
         return ""
-    return f" Its gain is gone once it costs you {units.to_percent(most):.1f} % of your power." if most > 0 else ""
+    return WORDS("most power", units.to_percent(most)) if most > 0 else ""
 
 
-def _ask(name, prompt, hint, fields, read):
-    return FlowQuestion(name, prompt, hint, fields, read, _in_words)
-
-
-QUESTIONS = (
-    RIDER,
-    ROAD,
-    _ask(
-        "position",
-        "A lower position?",
-        "Through a qualified fitter, and over weeks. A position that hurts is not an option.",
-        (
-            _share("cut", "Drag area cut by", _EMPTY),
-            _share("lost", "Power it costs you", "While you hold it; empty: none"),
-            _share("held", "Held for", "Share of the way; empty: all of it"),
-            _cost("position_cost"),
-        ),
-        _position,
-    ),
-    _ask(
-        "equipment",
-        "A piece of equipment?",
-        "A claim as you heard it, or one that you judged in notebook 10.",
-        (*claim_choice(judged=lambda told: told.is_claim or told.sort in ("power", "rolling")), _cost("equipment_cost")),
-        _equipment,
-    ),
-    _ask(
-        "training",
-        "Training?",
-        "Riders new to the sport often gain most here. Type what a season brought riders like you, and ask a coach "
-        "before you take on a new load.",
-        (_share("more", "More power", _EMPTY), _cost("training_cost")),
-        _training,
-    ),
-    _ask(
-        "tyres",
-        "Tyres?",
-        "From one rolling coefficient to another: 0.0007 less is a step that good tyres make.",
-        (_box("less", "Rolling coefficient less by", "1", hint=_EMPTY, printed=""),
-         _cost("tyres_cost")),
-        _tyres,
-    ),
-    _ask(
-        "mass",
-        "Mass off the bicycle?",
-        "Bicycle, bottles, bags. This form has no line for bodies.",
-        (_box("kilograms", "Mass off the bicycle", "kg", hint=_EMPTY), _cost("mass_cost")),
-        _mass,
-    ),
+_COSTS = ("position_cost", "equipment_cost", "training_cost", "tyres_cost", "mass_cost")
+_ITEMS = WORDS.questions(
+    {
+        name: (read, _in_words)
+        for name, read in (
+            ("position", _position), ("equipment", _equipment), ("training", _training), ("tyres", _tyres), ("mass", _mass),
+        )
+    },
+    reads=dict.fromkeys(_COSTS, parse_cost),
+    shared={"the claim": claim_choice(judged=lambda told: told.is_claim or told.sort in ("power", "rolling"))},
 )  # fmt: skip
+QUESTIONS = (RIDER, ROAD, *_ITEMS)
 
 
 def _finish(answers, progress=None):
     """The decision table as a page."""
     member, road = answers["rider"], answers["road"]
-    options = [answers[q.name] for q in QUESTIONS[2:] if answers[q.name] is not None]
+    options = [answers[q.name] for q in _ITEMS if answers[q.name] is not None]
     if not options:
-        raise ValueError("Nothing is on the list yet: fill in one of the questions above.")
+        raise ValueError(WORDS("nothing"))
     found = rank(options, member.rider, road.course, **road.day(member.power), progress=progress)
     seconds = estimates(found)
     units_of = {option.name: option.cost_unit for option in options}
@@ -228,44 +173,33 @@ def _finish(answers, progress=None):
         for row, saved in zip(found.itertuples(), seconds)
     ]
     order = listed(list(found.option))
+    first = seconds[0]
+    before = "" if first.mid > 0 else WORDS("nothing saves")
+    if first.mid > 0 and len(found) > 1 and found.kind[0] == "training":
+        before = WORDS("fitness")
+    share = units.to_percent(found["first"][0])
     answer = (
-        f"For {member.name} on {road.name} the order is: {order}.",
-        f"{'' if seconds[0].mid > 0 else 'Nothing on the list saves time. '}{_fitness(found)}First is {found.option[0]}, "
-        f"with {saved_in_words(seconds[0])}; it comes first in "
-        f"{units.to_percent(found['first'][0]):.0f} % of the draws. The number in front is the median of "
-        f"the draws, the range holds {seconds[0].percent} of them.",
+        WORDS("order", member=member.name, road=road.name, order=order),
+        WORDS("first", before=before, option=found.option[0], saved=saved_in_words(first), share=share, level=first.percent),
     )
+    notes = [f"{option.name}: {option.note}" for option in options if option.note]
+    how_sure = (WORDS("drawn", _doubts()), WORDS("together"), *notes, *filter(None, [as_assumed(found)]))
+    table = Table(tuple(rows), "Time saved or lost.")
     parts = (
-        Part("The options in the same unit, seconds", (_picture(found, seconds[0].percent), Table(tuple(rows), "Time saved or lost."))),
-        Part(
-            "How sure",
-            (
-                f"Each change was drawn with an uncertainty, one standard deviation as a share of itself: {_doubts()}. These "
-                "are common practice, without a source. Scales settle a mass, and a claim is drawn as in notebook 10. The day "
-                "was drawn as well, the same for all options.",
-                "What options do to each other is left out.",
-                *(f"{option.name}: {option.note}" for option in options if option.note),
-                *filter(None, [as_assumed(found)]),
-            ),
-        ),
-        Part("My reasons", ("What first, why, and what would change my mind:", "")),
+        Part("The options in the same unit, seconds", (_picture(found, first.percent), table)),
+        Part("How sure", how_sure),
+        Part("My reasons", (WORDS("reasons"), "")),
     )
     return Report(
         title=f"What to change first: {member.name} on {road.name}",
         answer=answer,
         parts=parts,
         watts=None,  # options are compared in seconds
-        seconds=seconds[0],
-        planning=seconds[0],
+        seconds=first,
+        planning=first,
         assumed=float(found.as_assumed[0]),
         settings={"rider": member.name, "road": road.name, "options": order},
     )
-
-
-def _fitness(found):
-    """Where training comes first, and there is something else on the list, it is said."""
-    first = len(found) > 1 and found.kind[0] == "training" and found.seconds[0] > 0
-    return "Fitness comes before equipment here. " if first else ""
 
 
 def _doubts():

@@ -13,11 +13,13 @@ from dragwork.quantities import Estimate
 from dragwork.scenario.riders import Member
 from dragwork.teaching.forms.claim_flow import SAID
 from dragwork.teaching.forms.flow import Flow
+from dragwork.teaching.forms.form_words import FormWords
 from dragwork.teaching.forms.learner_rider import my_riders
 from dragwork.teaching.forms.rider_and_road import MINE, RIDER
 from dragwork.teaching.report import Found, listed
 from dragwork.teaching.told import claim_of
 
+WORDS = FormWords("own_claim_flow.json")
 CALM, DISTANCE = Conditions(), units.kilometres(40)
 
 
@@ -66,61 +68,38 @@ class AtMySpeed(Found):
         """What the claim means, and what it is worth to this rider; or why no number is given."""
         claim, area = self.claim, self.claim.drag_area_change
         if claim.kind == "mass":
-            return (
-                "It leaves the drag area as it is. What a mass is worth depends on the hills: the form in notebook 10 "
-                "works it out on your road.",
-            )
-        if area.mid >= self.own_area or area.mid > WHOLE_STEP and claim.about != "shelter":
-            most = f"{self.own_area:.3f} m² that {self.member.name} has" if area.mid >= self.own_area else (
-                f"{WHOLE_STEP:.3f} m² between the hoods and a time-trial bike")  # fmt: skip
-            return (
-                f"It means a drag area of {area.mid:.3f} m², more than the {most}. Nothing you can buy does that, so "
-                "there is no number for you here. Check the unit, and ask for the data.",
-            )
-        return tuple(filter(None, (self._behind, self._worth, self._beyond, self._open)))
+            return (WORDS("mass"),)
+        own = WORDS("own", self.own_area, self.member.name)
+        if area.mid >= self.own_area:
+            return (WORDS("too much", area=area.mid, most=own),)
+        if area.mid > WHOLE_STEP and claim.about != "shelter":
+            return (WORDS("too much", area=area.mid, most=WORDS("step", WHOLE_STEP)),)
+        left = [condition.words for condition in claim.conditions if not condition.stated]
+        return tuple(filter(None, (
+            "" if claim.asks_for_a_speed else self._behind(),
+            self._worth(),
+            WORDS("beyond", self.own_area, self.member.name) if area.high > self.own_area else "",
+            (WORDS("leaves out", listed(left)) if left else "") + WORDS("verdict"),
+        )))  # fmt: skip
 
-    @property
     def _behind(self):
-        if self.claim.asks_for_a_speed:
-            return ""
         area = self.claim.drag_area_change
         ends = area.in_words(_square_metres, "less", "more").removesuffix(" less")
-        around = "" if area.low == area.high else f", {ends} over all the claim leaves open"
-        return f"It means {_square_metres(abs(area.mid))} {'less' if area.mid >= 0 else 'more'} drag area{around}."
+        around = "" if area.low == area.high else WORDS("around", ends)
+        return WORDS("behind", area=_square_metres(abs(area.mid)), less="less" if area.mid >= 0 else "more", around=around)
 
-    @property
     def _worth(self):
         member, watts, seconds = self.member, self.watts, self.seconds
-        rides = (
-            f"At {member.power:.0f} W {member.name} rides {units.to_kmh(self.speed):.1f} km/h on a flat road in still air."
-        )
+        rides = WORDS("rides", member=member, speed=units.to_kmh(self.speed))
         if self.claim.asks_for_a_speed:
-            slow, *_, fast = (f"{units.to_kmh(speed):.0f} km/h" for speed in TEST_SPEEDS)
-            return (
-                f"It names no speed, and nearly everything depends on that, so there is no single number. {rides} There "
-                f"it saves {_ends(watts, _watts)} at the wheel: the first if it was tested at {fast}, the second if at "
-                f"{slow}, with whatever else it leaves open. Ask: at what speed was it tested?"
-            )
-        crank = watts.mid / member.rider.drivetrain_efficiency
-        around = "" if watts.low == watts.high else f" ({_ends(watts, _watts)})"
-        times = "" if seconds.low == seconds.high else f" ({_ends(seconds, _seconds)})"
-        does = "saves" if watts.mid >= 0 else "costs"
-        return (
-            f"{rides} There it {does} {_watts(abs(watts.mid))} at the wheel{around}, or {_watts(abs(crank))} at the crank. "
-            f"At the same power instead it {does} {_seconds(abs(seconds.mid))} over 40 km{times}."
-        )
-
-    @property
-    def _beyond(self):
-        if self.claim.drag_area_change.high <= self.own_area:
-            return ""
-        return f"At its widest it would take more than the {self.own_area:.3f} m² that {self.member.name} has."
-
-    @property
-    def _open(self):
-        left = [condition.words for condition in self.claim.conditions if not condition.stated]
-        said = f"The claim leaves out {listed(left)}. " if left else ""
-        return f"{said}For a verdict on your road, in wind, go to notebook 10: its form has these answers."
+            slow, fast = units.to_kmh(TEST_SPEEDS[0]), units.to_kmh(TEST_SPEEDS[-1])
+            return WORDS("no speed", rides=rides, watts=_ends(watts, _watts), slow=slow, fast=fast)
+        return WORDS(
+            "worth", rides=rides, does="saves" if watts.mid >= 0 else "costs", wheel=_watts(abs(watts.mid)),
+            around="" if watts.low == watts.high else f" ({_ends(watts, _watts)})",
+            crank=_watts(abs(watts.mid / member.rider.drivetrain_efficiency)), seconds=_seconds(abs(seconds.mid)),
+            times="" if seconds.low == seconds.high else f" ({_ends(seconds, _seconds)})",
+        )  # fmt: skip
 
     pieces = sentences
 
@@ -145,10 +124,7 @@ def _ends(found, words):
 def _read_said(values, answers):
     told = SAID.read(values, answers)
     if not told.is_claim:
-        raise ValueError(
-            "This speaks of something other than drag, so there is nothing to convert here. The form of notebook 10 "
-            "answers it."
-        )
+        raise ValueError(WORDS("not drag"))
     claim_of(told).drag_area_change  # noqa: B018  refuses here, in words, what cannot be worked out
     return told
 

@@ -4,8 +4,6 @@ What a file leaves open is asked for and nothing else: a field of `FIELDS` is sh
 far as it is read by then, needs it.
 """
 
-from collections.abc import Callable
-from dataclasses import dataclass, replace
 from functools import lru_cache
 from io import BytesIO
 
@@ -15,58 +13,35 @@ from dragwork.measurement.recognise import NOTHING_KNOWN, kind_of
 from dragwork.measurement.roadtest import RollingNeeded
 from dragwork.measurement.sheet_reading import SheetError, Unanswered
 from dragwork.measurement.tunnel import read_sheet
-from dragwork.teaching.forms.fields import Choice, Typed, Upload, knob_box, maybe, number_in
+from dragwork.teaching.answers import parse_quantity
+from dragwork.teaching.forms.fields import Choice
 from dragwork.teaching.forms.flow import FlowQuestion
+from dragwork.teaching.forms.form_words import FormWords
 from dragwork.teaching.forms.report_numbers import NO_RANGE, has_ranges, read_numbers
-from dragwork.teaching.panels.knobs import knob
 from dragwork.teaching.report import FromField, FromNumbers, FromTunnel
 
-KINDS = {"tunnel": "a tunnel sheet", "road test": "a road test", "drag areas": "a table of drag areas"}
-RIDDEN = {"out and back": "out and back by turns, the first lap out", "loop": "rounds of a loop"}
-AXES = {"body": "along the bicycle", "wind": "along the wind"}
-NET = {"net": "yes, it is net drag", "gross": "no, it is in the numbers"}
-
-_MASS = knob("all_up_mass", quantity="test_mass", label="All-up mass in the test", low=20, high=250)
-_TEMPERATURE = knob("temperature", quantity="test_temperature", label="Air temperature in the test", low=-25, high=50)
-_PRESSURE = knob("pressure", quantity="test_pressure", label="Station pressure in the test", low=600, high=1085)
-_HUMIDITY = knob("relative_humidity", quantity="test_humidity", label="Humidity in the test")
-_ROLLING = knob("rolling_coefficient", quantity="test_rolling", label="Rolling coefficient in the test", low=0.001, high=0.02)
+WORDS = FormWords("own_file.json")
+KINDS = WORDS.table["kinds"]
 
 
 def _area_up_to(most):
     def read(text):
-        area = number_in("m2")(text)
+        area = parse_quantity(text, "m2")
         if not 0 < area <= most:
-            raise ValueError(f"{area:g} m² is outside the range above 0 to {most:g} m².")
+            raise ValueError(WORDS("area outside", area, most))
         return area
 
     return read
 
 
-def _box(knob, hint, start=""):
-    box = knob_box(knob, start, None, hint)
-    return replace(box, read=maybe(box.read))
-
-
 # Asked for only where the file needs it.
-FIELDS = (
-    Choice("kind", "What the file is", options=KINDS),
-    _box(_MASS, "Rider, bicycle, bottles and clothing"),
-    _box(_TEMPERATURE, "Of the air beside the road"),
-    _box(_PRESSURE, "What a barometer shows there, not the forecast's"),
-    _box(_HUMIDITY, "May stay empty"),
-    Choice("ridden", "How the laps were ridden", options=RIDDEN),
-    Typed("lap_length", "Length of a lap", "Measured to the metre", "", None, "m", maybe(number_in("m"))),
-    Typed("lap_positions", "Which laps in which position", "hoods 1-8; drops 9-16", read=maybe(laps_named), lines=2),
-    _box(_ROLLING, "0.003 for a supple tyre on smooth asphalt, 0.006 on a rough road"),
-    Choice("axis", "The drag is", options=AXES),
-    Choice("net", "Is the empty stand's drag taken off already?", options=NET),
-    Typed("tunnel_density", "Air density in the tunnel", "About 1.2", "", None, "kg/m³", maybe(number_in("kg/m3"))),
-    Typed("spread", "How far two runs of the same are apart (standard deviation)", "0.003 is usual", "", None, "m²",
-          maybe(_area_up_to(0.1))),
-    Typed("half_range", "How far each number may be off, at 95 %", "0.010 is usual", "", None, "m²", maybe(_area_up_to(0.2))),
-)  # fmt: skip
+FIELDS = WORDS.fields(
+    WORDS.table["fields"],
+    reads={"lap_positions": laps_named, "spread": _area_up_to(0.1), "half_range": _area_up_to(0.2)},
+    options={"kind": KINDS},
+)
 _BY_NAME = {field.name: field for field in FIELDS}
+# What a reader asks for -> the fields that say it.
 _OF_A_LAP_SHEET = {
     "mass": ("test_mass",), "weather": ("test_temperature", "test_pressure", "test_humidity"),
     "ridden": ("ridden",), "distance": ("lap_length",),
@@ -75,8 +50,8 @@ _OF_LAPS = {
     "all_up_mass": "test_mass", "temperature": "test_temperature", "pressure": "test_pressure",
     "relative_humidity": "test_humidity", "distance": "lap_length", "ridden": "ridden", "positions": "lap_positions",
 }  # fmt: skip
-LAP_FIELDS = tuple(field for field in FIELDS if any(field.name in names for names in _OF_A_LAP_SHEET.values()))
 _OF_A_TUNNEL_SHEET = {"axis": "axis", "net": "net", "air_density": "tunnel_density", "spread": "spread"}
+LAP_FIELDS = tuple(field for field in FIELDS if any(field.name in names for names in _OF_A_LAP_SHEET.values()))
 TUNNEL_FIELDS = tuple(field for field in FIELDS if field.name in _OF_A_TUNNEL_SHEET.values())
 
 
@@ -98,54 +73,44 @@ def by_its_name(read, file, said, besides=""):
         raise ValueError(f"{file.name} could not be used. {error}{besides}") from None
 
 
-@dataclass(frozen=True)
 class AskingQuestion(FlowQuestion):
-    """A question about a file; besides its own fields it shows those that the file turns out to need.
-
-    Parameters
-    ----------
-    reads : callable
-        reads(file, said), which raises `Needs` where more must be said.
-    """
-
-    reads: Callable = None
-
-    def needed(self, typed):
-        """Names of the fields of `FIELDS` to show."""
-        (upload,) = (field for field in self.fields if isinstance(field, Upload))
-        if not upload.asked(typed):
-            return ()
-        try:
-            file = upload.check(typed[upload.name], {})
-        except ValueError:  # said where it is answered
-            return ()
-        return _needed(self.reads, file, tuple((f.name, str(typed[f.name] or "")) for f in self.fields if f in FIELDS))
+    """A question about a file or a table; besides its own fields it shows those that its `read` turns out to need."""
 
     def shown(self, typed):
         """The fields that are asked, given what is in the others."""
-        needed = self.needed(typed)
-        return tuple(f for f in super().shown(typed) if f not in FIELDS or f.name in needed)
+        own = [f for f in super().shown(typed) if f not in FIELDS]
+        needed = () if all(isinstance(f, Choice) for f in own) else self._needed(own, typed)
+        return tuple(f for f in self.fields if f in own or f.name in needed)
 
-    def answer(self, typed, answers):
-        """Read what was typed, what was said besides under 'said'; ValueError in words where that cannot be."""
-        values, told = {}, {}
-        for field in self.shown(typed):
-            if field in FIELDS and typed[field.name] in ("", None):
-                continue  # the file says whether it can do without
-            try:
-                (told if field in FIELDS else values)[field.name] = field.check(typed[field.name], answers)
-            except ValueError as error:
-                error.field = field.name
-                raise
-        return self.read(values | {"said": told}, answers)
+    def _needed(self, own, typed):
+        try:
+            values = self._checked(own, typed, {})
+        except ValueError:  # said where it is answered
+            return ()
+        said = tuple((f.name, str(typed[f.name] or "")) for f in self.fields if f in FIELDS)
+        return _needed(self.read, tuple(values.items()), said)
+
+    def values(self, typed, answers):
+        """The values of the fields; under 'said' those that the file needs, as far as they hold something."""
+        shown = self.shown(typed)
+        own = [f for f in shown if f not in FIELDS]
+        filled = [f for f in shown if f in FIELDS and typed[f.name]]  # the file says whether it can do without
+        return self._checked(own, typed, answers) | {"said": self._checked(filled, typed, answers)}
+
+
+def asking(question):
+    """A question as an `AskingQuestion`."""
+    return AskingQuestion(**vars(question))
 
 
 @lru_cache(maxsize=4)
-def _needed(read, file, typed):
-    shown, typed = [], dict(typed)
+def _needed(read, values, typed):
+    """Names of the fields that `read` needs, one after the other."""
+    shown, typed = [], {name: text for name, text in typed if text}
     while True:
         try:
-            read(file, said({name: typed[name] for name in shown}))
+            said = {name: _BY_NAME[name].check(typed[name], {}) for name in shown if name in typed}
+            read({**dict(values), "said": said}, {})
         except Needs as more:
             new = [name for name in more.fields if name not in shown]
             if new:
@@ -154,11 +119,6 @@ def _needed(read, file, typed):
         except ValueError:
             pass
         return tuple(shown)
-
-
-def said(typed):
-    """The values of the fields that hold something; ValueError in words for one that cannot be."""
-    return {name: _BY_NAME[name].check(text, {}) for name, text in typed.items() if text not in ("", None)}
 
 
 def read_file(file, said):
@@ -184,23 +144,17 @@ def read_file(file, said):
     kind, why = said.get("kind"), ""
     if kind is None:
         kind, why = _recognised(file)
+    taken = why.replace("It was taken", f"{file.name} was taken", 1) or f"{file.name} was taken for {KINDS[kind]}."
     try:
         evidence = _READERS[kind](file, name, said)
     except Needs as more:
-        raise Needs(f"{_taken(file, kind, why)} {more}", *more.fields) from None
-    except SheetError as error:
-        raise ValueError(f"{_taken(file, kind, why)} It could not be used. {_capital(str(error))}{_OTHER_DOORS[kind]}") from None
+        raise Needs(f"{taken} {more}", *more.fields) from None
     except ValueError as error:
-        raise ValueError(f"{_taken(file, kind, why)} {_capital(str(error))}{_OTHER_DOORS[kind]}") from None
-    evidence.taken = _taken(file, kind, why)
+        unread = " It could not be used." if isinstance(error, SheetError) else ""
+        other_door = WORDS.table["other doors"][kind]
+        raise ValueError(f"{taken}{unread} {_capital(str(error))}{other_door}") from None
+    evidence.taken = taken
     return evidence
-
-
-_OTHER_DOORS = {
-    "tunnel": " Drag areas that you know already can be typed here as numbers.",
-    "road test": " Notebook 06 has an empty field sheet to fill in, and shows which laps it can use.",
-    "drag areas": " Or choose 'no sheet' and type the drag areas as numbers.",
-}
 
 
 def _recognised(file):
@@ -226,10 +180,6 @@ def _recognised(file):
     raise Needs(f"{file.name}: {found.why} Say below what it is.", "kind")
 
 
-def _taken(file, kind, why):
-    return why.replace("It was taken", f"{file.name} was taken", 1) if why else f"{file.name} was taken for {KINDS[kind]}."
-
-
 def tunnel_sheet(file, said, use):
     """What `use` makes of a file's tunnel sheet; `Needs` and ValueError as of `read_file`.
 
@@ -241,7 +191,7 @@ def tunnel_sheet(file, said, use):
     try:
         sheet = read_sheet(BytesIO(file.content), **asked)
         if not sheet.rows.used.any():
-            raise SheetError(f"None of its {len(sheet.rows)} rows can be used. It begins with this: {sheet.faults[0]}")
+            raise SheetError(WORDS("no row", len(sheet.rows), sheet.faults[0]))
         return use(sheet)
     except Unanswered as open_:
         raise Needs(str(open_), _OF_A_TUNNEL_SHEET[open_.argument]) from None
@@ -251,10 +201,7 @@ def _tunnel(file, name, said):
     def evidence(sheet):
         found = FromTunnel(sheet, name)
         if len(found.set_ups) < 2:
-            raise ValueError(
-                f"It holds usable runs of one set-up, {found.set_ups[0]}. Two are needed to compare. Notebook 04 shows "
-                "the drag area of one."
-            )
+            raise ValueError(WORDS("one set-up", found.set_ups[0]))
         found.draws(2, 0)
         return found
 
@@ -269,18 +216,14 @@ def laps_of(file, said):
         fields = [field for need in missing.needs for field in _OF_A_LAP_SHEET[need]]
         raise Needs(str(missing), *fields) from None
     if laps.used.empty:
-        reasons = [*laps.faults, *laps.rejected]
-        raise SheetError(f"None of its {len(laps.laps)} laps can be used. It begins with this: {reasons[0]}")
+        raise SheetError(WORDS("no lap", len(laps.laps), [*laps.faults, *laps.rejected][0]))
     return laps
 
 
 def _road_test(file, name, said):
     laps = laps_of(file, said)
     if len(laps.positions) < 2:
-        raise Needs(
-            "It has one position, and two are needed to compare. Write below which laps were ridden in which position, or "
-            "add a column 'position'. Notebook 06 shows the drag area of one.", "lap_positions"
-        )  # fmt: skip
+        raise Needs(WORDS("one position"), "lap_positions")
     try:
         return FromField(laps, name, rolling_coefficient=said.get("test_rolling"))
     except RollingNeeded as error:
@@ -302,7 +245,7 @@ def _drag_areas(file, name, said):
             raise
         except (ValueError, TypeError):
             pass
-        raise
+        raise  # what the reader of tunnel sheets says of it
 
 
 def _published(text, name, said):

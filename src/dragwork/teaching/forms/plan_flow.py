@@ -10,23 +10,15 @@ from dragwork.measurement.plan import PASS_SPREAD, RUN_SPREAD, Plan, plan_sessio
 from dragwork.physics.power import Conditions
 from dragwork.physics.savings import drag_area_behind
 from dragwork.teaching.answers import entries_of
-from dragwork.teaching.forms.fields import Typed, knob_box, maybe, several
-from dragwork.teaching.forms.flow import Action, Flow, FlowQuestion, saved_here
-from dragwork.teaching.panels.knobs import Knob, knob
+from dragwork.teaching.forms.flow import Action, Flow, saved_here
+from dragwork.teaching.forms.form_words import FormWords
 from dragwork.teaching.report import Found, Table, listed
 
 MOST_SET_UPS, MOST_SETTINGS, MOST_PASSES = 12, 9, 50
 LONGEST = units.hours(24)
 _WORTH = 0.004 / drag_area_behind(1.0, Conditions(), units.kmh(36))  # W
 
-_SPEED = knob("air_speed", label="Each speed", low=15, high=110, digits=0)
-_YAW = knob("yaw", label="Each yaw angle", low=-60, high=60)
-_PASSES = knob("repeats", low=2, high=MOST_PASSES)
-_RUN = Knob("run_time", "Time for a run", "", "s", 5, 40, 1800, 5, 0)
-_CHANGE = Knob("change_time", "Time for a change", "", "min", 0, 6, 120, 1, 0)
-_BOOKED = Knob("booked", "Hours booked", "", "h", 0.25, 3, 24, 0.25, 1)
-_WANTED = Knob("wanted", "Difference that matters", "", "m2", 0.0005, 0.004, 0.05, 0.0005, 3)
-_SPREAD = knob("spread", label="Spread of your passes, SD", low=0.0002, high=0.05)
+WORDS = FormWords("plan_flow.json")
 
 
 # -- what is asked ------------------------------------------------------------------------------------
@@ -38,12 +30,9 @@ def _set_ups(text):
         names = [name for name in re.split(r",|\band\b|\bagainst\b|\bvs?\b\.?", names[0]) if name.strip()]
     names = [a_name(name.strip(), "the name of a set-up") for name in names]
     if not 2 <= len(names) <= MOST_SET_UPS:
-        raise ValueError(
-            f"a test compares 2 to {MOST_SET_UPS} set-ups, and this is {len(names)}. Put a semicolon between them: "
-            "helmet A; helmet B."
-        )
+        raise ValueError(WORDS("number of set-ups", most=MOST_SET_UPS, given=len(names)))
     if len({name.casefold() for name in names}) < len(names):
-        raise ValueError("two of the set-ups have the same name. Give each a name of its own.")
+        raise ValueError(WORDS("same name"))
     _plan(names)  # refuses names that a sheet would misread
     return tuple(names)
 
@@ -53,11 +42,14 @@ def _plan(set_ups, speeds=(12.0,), yaw=(0.0,), repeats=2, run_time=40.0, change_
 
 
 def _read_runs(values, answers):
-    speeds, yaw = values["speeds"], values["yaw"]
-    if max(len(speeds), len(yaw)) > MOST_SETTINGS:
-        raise ValueError(f"Up to {MOST_SETTINGS} speeds and {MOST_SETTINGS} yaw angles, please.")
-    _plan(answers["compare"], speeds, yaw)
-    return {"speeds": speeds, "yaw": yaw}
+    if max(map(len, values.values())) > MOST_SETTINGS:
+        raise ValueError(WORDS("number of settings", most=MOST_SETTINGS))
+    _plan(answers["compare"], **values)
+    return values
+
+
+def _runs_in_words(runs, answers):
+    return WORDS("runs", **{name: _listed(WORDS.knobs[name], values) for name, values in runs.items()})
 
 
 def _listed(knob, values):
@@ -65,31 +57,27 @@ def _listed(knob, values):
 
 
 def _read_day(values, answers):
-    repeats = values["repeats"]
-    if repeats % 1:
-        raise ValueError(f"Passes of each: {repeats:g} is no whole number.")
-    day = {"repeats": int(repeats), "run_time": values["run_time"], "change_time": values["change_time"]}
+    if values["repeats"] % 1:
+        raise ValueError(WORDS("part of a pass", repeats=values["repeats"]))
+    day = values | {"repeats": int(values["repeats"])}
+    booked = day.pop("booked")
     time = _plan(answers["compare"], **answers["runs"], **day).time
     if time > LONGEST:
-        raise ValueError(
-            f"That takes {in_hours(time)}: more than a day. Plan fewer passes, speeds or angles, and what is "
-            "left as another day."
-        )
-    return day | {"booked": values["booked"]}
+        raise ValueError(WORDS("more than a day", time=in_hours(time)))
+    return day | {"booked": booked}
 
 
 def _day_in_words(day, answers):
-    booked = "" if day["booked"] is None else f" {in_hours(day['booked'])} booked."
-    return (
-        f"{day['repeats']} passes of each set-up, {_RUN.words(day['run_time'])} a run, "
-        f"{_CHANGE.words(day['change_time'])} a change.{booked}"
-    )
+    run, change = (WORDS.value(name, day[name]) for name in ("run_time", "change_time"))
+    booked = "" if day["booked"] is None else WORDS("booked", time=in_hours(day["booked"]))
+    return WORDS("day", repeats=day["repeats"], run=run, change=change) + booked
 
 
 def _wanted_in_words(wanted, answers):
-    spread = wanted["spread"]
-    of = "of a practised rider" if spread is None else f"{_SPREAD.words(spread)} (SD)"
-    return f"{_WANTED.words(wanted['difference'])}; the spread of the passes is {'that ' if spread is None else ''}{of}."
+    difference = WORDS.value("wanted", wanted["wanted"])
+    if wanted["spread"] is None:
+        return WORDS("usual wanted", wanted=difference)
+    return WORDS("wanted", wanted=difference, spread=WORDS.value("spread", wanted["spread"]))
 
 
 def in_hours(time):
@@ -98,51 +86,16 @@ def in_hours(time):
     return f"{hours} h {minutes:02d} min" if hours and minutes else f"{hours} h" if hours else f"{minutes} min"
 
 
-QUESTIONS = (
-    FlowQuestion(
-        "compare",
-        "What do you want to compare?",
-        "Two set-ups or more. Name the pair that matters before the test.",
-        (Typed("set_ups", "Set-ups", "helmet A; helmet B", read=_set_ups),),
-        lambda values, answers: values["set_ups"],
-        lambda names, answers: f"{listed(list(names))}.",
-    ),
-    FlowQuestion(
-        "runs",
-        "At which speeds and yaw angles?",
-        "Each pass runs all of them. The runs at one angle are averaged.",
-        (
-            Typed("speeds", "Speeds", "36; 45", "45", None, "km/h", several(_SPEED)),
-            Typed("yaw", "Yaw angles", "0; 10", "0", None, "°", several(_YAW)),
-        ),
-        _read_runs,
-        lambda runs, answers: f"{_listed(_SPEED, runs['speeds'])}, at {_listed(_YAW, runs['yaw'])} of yaw.",
-    ),
-    FlowQuestion(
-        "day",
-        "How long is the day?",
-        "A pass is one sitting on the bike. Before each pass the rider gets off, even if the set-up stays.",
-        (
-            knob_box(_PASSES),
-            knob_box(_RUN, "40", hint="From one reading to the next, settling included"),
-            knob_box(_CHANGE, "6", hint="Off the bike, change, on again"),
-            knob_box(_BOOKED, "", hint="Empty if you haven't booked yet", read=maybe(_BOOKED.read)),
-        ),
-        _read_day,
-        _day_in_words,
-    ),
-    FlowQuestion(
-        "wanted",
-        "What is the smallest difference that matters to you?",
-        "Your own spread is in the repeats of an earlier test. If you have none, leave it empty.",
-        (
-            knob_box(_WANTED, hint=f"0.004 m² is {_WORTH:.1f} W of air at 36 km/h"),
-            knob_box(_SPREAD, "", hint="Empty: that of a practised rider", read=maybe(_SPREAD.read)),
-        ),
-        lambda values, answers: {"difference": values["wanted"], "spread": values["spread"]},
-        _wanted_in_words,
-    ),
-)  # fmt: skip
+QUESTIONS = WORDS.questions(
+    {
+        "compare": (lambda values, answers: values["set_ups"], lambda names, answers: f"{listed(list(names))}."),
+        "runs": (_read_runs, _runs_in_words),
+        "day": (_read_day, _day_in_words),
+        "wanted": (None, _wanted_in_words),
+    },
+    reads={"set_ups": _set_ups},
+    numbers={"worth": _WORTH},
+)
 
 
 # -- what it answers ----------------------------------------------------------------------------------
@@ -188,77 +141,51 @@ class PlannedDay(Found):
     @property
     def sentences(self):
         """What the plan would detect, whether that is enough, whether it fits."""
-        return tuple(filter(None, (self._detects, self._enough, self._fits, self._assumes, *self._drift)))
+        plan = self.plan
+        said = [self._detects(), self._enough(), self._fits()]
+        if self.spread is None:
+            said.append(WORDS("usual spread", spread=plan.spread()))
+        else:
+            said.append(WORDS("own spread", spread=WORDS.value("spread", self.spread)))
+        if plan.drift_left > 1e-9:
+            said.append(WORDS("drift", share=units.to_percent(plan.drift_left)))
+        return tuple(filter(None, said))
 
-    @property
     def _detects(self):
         plan = self.plan
-        pair = plan.set_ups if len(plan.set_ups) == 2 else ("", "")
-        said = (
-            f"{len(plan.set_ups)} set-ups, {plan.repeats} passes of each, {len(plan.runs)} runs: about "
-            f"{in_hours(plan.time)}. Four such days out of five would detect a true difference of {self.detects:.4f} m² "
-        )
-        if pair[0]:
-            return f"{said}between {pair[0]} and {pair[1]} at one yaw angle."
-        pairs = len(plan.set_ups) * (len(plan.set_ups) - 1) / 2
-        later = plan.smallest_difference(*self.spreads, confidence=1 - 0.05 / pairs)
-        return (
-            f"{said}at one yaw angle, for a pair that you name beforehand. For a pair picked afterwards, out of "
-            f"{pairs:.0f}, it is {later:.4f} m²."
-        )
+        if len(plan.set_ups) == 2:
+            where = WORDS("one pair", *plan.set_ups)
+        else:
+            pairs = len(plan.set_ups) * (len(plan.set_ups) - 1) / 2
+            later = plan.smallest_difference(*self.spreads, confidence=1 - 0.05 / pairs)
+            where = WORDS("pairs", pairs=pairs, later=later)
+        return WORDS(
+            "detects", set_ups=len(plan.set_ups), passes=plan.repeats, runs=len(plan.runs), time=in_hours(plan.time),
+            difference=self.detects, where=where,
+        )  # fmt: skip
 
-    @property
     def _enough(self):
-        wanted = _WANTED.words(self.wanted)
+        wanted = WORDS.value("wanted", self.wanted)
         if self.detects <= self.wanted:
-            return f"That is enough for the {wanted} that matters to you."
+            return WORDS("enough", wanted=wanted)
         if self.needed is None:
-            return (
-                f"That is not enough for the {wanted} that matters to you, and even {MOST_PASSES} passes of each "
-                "would not be. Reduce the spread first: find the same position again more closely."
-            )
+            return WORDS("never enough", wanted=wanted, most=MOST_PASSES)
         plan = self.needed.plan
-        return (
-            f"That is not enough for the {wanted} that matters to you: you need {plan.repeats} passes of each, "
-            f"{in_hours(plan.time)}, or a smaller spread."
-        )
+        return WORDS("not enough", wanted=wanted, passes=plan.repeats, time=in_hours(plan.time))
 
-    @property
     def _fits(self):
         if self.booked is None:
             return ""
         over, booked = self.plan.time - self.booked, in_hours(self.booked)
         if over <= 0:
-            more = ""
-            if self.detects > self.wanted and self.needed:
-                enough = self.needed.plan
-                more = f", and {enough.repeats} passes {'do too' if enough.time <= self.booked else 'do not'}"
-            return f"The plan fits in the {booked} you booked{more}."
+            if self.detects <= self.wanted or not self.needed:
+                return WORDS("fits", booked=booked)
+            more = self.needed.plan
+            return WORDS(f"more {'fits' if more.time <= self.booked else 'does not fit'}", booked=booked, passes=more.repeats)
         if self.fitting is None:
-            return f"It does not fit in the {booked} you booked, and not even two passes of each do."
-        fitting = self.fitting
-        return (
-            f"It takes {in_hours(over)} more than the {booked} you booked. There is time for {fitting.plan.repeats} "
-            f"passes of each, which detect {fitting.detects:.4f} m²."
-        )
-
-    @property
-    def _assumes(self):
-        if self.spread is None:
-            return (
-                f"This assumes a practised rider, whose passes have a spread of {self.plan.spread():.4f} m² (SD; common "
-                "practice, no source). Put in your own spread after the first passes."
-            )
-        return f"This assumes that your spread stays at {_SPREAD.words(self.spread)}."
-
-    @property
-    def _drift(self):
-        left = self.plan.drift_left
-        if left > 1e-9:
-            yield (
-                f"With an odd number of passes, {units.to_percent(left):.0f} % of a steady drift is left in the "
-                "difference. An even number cancels it."
-            )
+            return WORDS("nothing fits", booked=booked)
+        fewer = self.fitting
+        return WORDS("too long", over=in_hours(over), booked=booked, passes=fewer.plan.repeats, difference=fewer.detects)
 
     @property
     def rows(self):
@@ -270,7 +197,7 @@ class PlannedDay(Found):
                 "set-up": set_up,
                 "repeat": repeat,
                 "angles and speeds, in this order": ", ".join(
-                    f"{_YAW.words(run.yaw)} at {_SPEED.words(run.speed)}"
+                    f"{WORDS.value('yaw', run.yaw)} at {WORDS.value('speeds', run.speed)}"
                     for run in plan.runs
                     if (run.set_up, run.repeat) == (set_up, repeat)
                 ),
@@ -298,10 +225,10 @@ class PlannedDay(Found):
 
 
 def _finish(answers):
-    day = {name: answers["day"][name] for name in ("repeats", "run_time", "change_time")}
-    wanted = answers["wanted"]
+    day = dict(answers["day"])
+    booked, wanted = day.pop("booked"), answers["wanted"]
     plan = _plan(answers["compare"], **answers["runs"], **day)
-    return PlannedDay(plan, wanted["difference"], answers["day"]["booked"], wanted["spread"])
+    return PlannedDay(plan, wanted["wanted"], booked, wanted["spread"])
 
 
 class PlanFlow(Flow):

@@ -9,21 +9,17 @@ from dragwork.physics.speed import steady_speed
 from dragwork.scenario.riders import MEMBERS
 from dragwork.teaching.forms import report_sheets as sheets
 from dragwork.teaching.forms.claim_flow import chosen_claim, claim_choice
-from dragwork.teaching.forms.flow import Choice, FlowQuestion, Typed
+from dragwork.teaching.forms.form_words import FormWords
 from dragwork.teaching.forms.page_flow import PageFlow
-from dragwork.teaching.forms.rider_and_road import (
-    AIR,
-    ROAD,
-    USUAL_AIR,
-    rider_in_words,
-    rider_question,
-)
+from dragwork.teaching.forms.rider_and_road import AIR, RIDER, ROAD, USUAL_AIR, rider_in_words
 from dragwork.teaching.profile import Profile
 from dragwork.teaching.report import build_report, difference_in_words, listed
 from dragwork.teaching.report.audience import audience, audience_part, read_members
 from dragwork.teaching.report.claim import claim_part
 from dragwork.teaching.report.evidence import change_of_drag_area
 from dragwork.teaching.told import claim_of
+
+WORDS = FormWords("report_flow.json")
 
 # -- 2 the set-ups ------------------------------------------------------------------------------------
 
@@ -35,13 +31,9 @@ def _set_ups(answers):
 def _read_set_ups(values, answers):
     before, after = values["before"], values["after"]
     if before == after:
-        raise ValueError(f"Both are '{before}'. Choose two different set-ups.")
+        raise ValueError(WORDS("same", before))
     difference_in_words(answers["sheet"], before, after)  # refuses what cannot be compared
     return before, after
-
-
-def _set_ups_in_words(answer, answers):
-    return difference_in_words(answers["sheet"], *answer)
 
 
 # -- 3 the rider --------------------------------------------------------------------------------------
@@ -51,30 +43,20 @@ def _rider_in_words(member, answers):
     before, _ = answers["set-ups"]
     rider = replace(member.rider, drag_area=answers["sheet"].curve(before))
     speed = steady_speed(rider, Conditions(air_density=USUAL_AIR), member.power)
-    return (
-        f"{rider_in_words(member, answers)} With set-up {before} that gives "
-        f"{units.to_kmh(speed):.1f} km/h on a flat road in still air of {USUAL_AIR:.2f} kg/m³. The "
-        "drag areas are those of the sheet."
+    return WORDS(
+        "rider", rider=rider_in_words(member, answers), before=before, speed=units.to_kmh(speed), air=USUAL_AIR
     )
 
 
 # -- 6 the doubts -------------------------------------------------------------------------------------
 
-_DOUBTS = {
-    "usual": ("as one usually knows it", Unstated()),
-    "careful": ("well: meter checked, tyres known, weather measured", CAREFUL),
-    "exact": ("take it as exact, and show the doubts of the sheet alone", EXACT),
-}
+_DOUBTS = {"usual": Unstated(), "careful": CAREFUL, "exact": EXACT}
 
 
 def _doubts_in_words(doubt, answers):
     if doubt == EXACT:
-        return "Power, tyres, mass, wind and air are taken as exact."
-    return (
-        f"One standard uncertainty of power is {units.to_percent(doubt.power):.2g} %, of the rolling "
-        f"coefficient {doubt.rolling_coefficient:.2g}, of the wind {doubt.wind_speed:.2g} m/s. All "
-        "go into the range."
-    )
+        return WORDS("exact")
+    return WORDS("doubts", share=units.to_percent(doubt.power), doubt=doubt)
 
 
 # -- 7 a claim ----------------------------------------------------------------------------------------
@@ -126,57 +108,19 @@ def _room_in_words(members, answers):
 
 # -- together -----------------------------------------------------------------------------------------
 
-QUESTIONS = (
-    sheets.QUESTION,
-    FlowQuestion(
-        "set-ups",
-        "Which two set-ups?",
-        "The page says what the second saves against the first.",
-        (
-            Choice("before", "Set-up now", options=_set_ups),
-            Choice("after", "Set-up instead", options=_set_ups),
-        ),
-        _read_set_ups,
-        _set_ups_in_words,
-    ),
-    rider_question(_rider_in_words, drag_area=False),
-    ROAD,
-    AIR,
-    FlowQuestion(
-        "doubts",
-        "How well are the other numbers known?",
-        "Power, tyres, mass, wind and air are never known exactly. The range should say so.",
-        (Choice("doubts", "The rest is known", start="usual",
-                options={key: words for key, (words, _) in _DOUBTS.items()}),),
-        lambda values, answers: _DOUBTS[values["doubts"]][1],
-        _doubts_in_words,
-        optional=True,
-    ),
-    FlowQuestion(
-        "claim",
-        "Is there a claim to compare it with?",
-        "Something that somebody says such a change would save.",
-        claim_choice("no claim"),
-        _read_claim,
-        _claim_in_words,
-        optional=True,
-    ),
-    FlowQuestion(
-        "room",
-        "Who else is in the room?",
-        "A table says what each set-up means to each of them, at their own power or speed.",
-        (
-            Choice("room", "The page is for", start="nobody", options={
-                "nobody": "this rider alone", "club": "the four of the club",
-                "people": "people whom I name"}),
-            Typed("people", "Their names, power or speed, and all-up mass",
-                  "June 180 W 75 kg; Sam 32 km/h 80 kg", when=("room", "people"), lines=4),
-        ),
-        _read_room,
-        _room_in_words,
-        optional=True,
-    ),
-)  # fmt: skip
+_SET_UPS, *_MORE = WORDS.questions(
+    {
+        "set-ups": (_read_set_ups, lambda answer, answers: difference_in_words(answers["sheet"], *answer)),
+        "doubts": (lambda values, answers: _DOUBTS[values["doubts"]], _doubts_in_words),
+        "claim": (_read_claim, _claim_in_words),
+        "room": (_read_room, _room_in_words),
+    },
+    options={"before": _set_ups, "after": _set_ups},
+    shared={"the claim, if any": claim_choice("no claim")},
+)
+# Whose drag area it is, the sheet says.
+_RIDER = replace(RIDER, fields=RIDER.fields[:-1], sentence=_rider_in_words)
+QUESTIONS = (sheets.QUESTION, _SET_UPS, _RIDER, ROAD, AIR, *_MORE)
 
 
 def _finish(answers, progress=None):

@@ -9,11 +9,9 @@ from dragwork.physics.course import Course, Leg, ride
 from dragwork.scenario.roads import ROADS, Road
 from dragwork.teaching.answers import entries_of, read_line
 from dragwork.teaching.forms.course_editor import CELLS, LIMIT, own_roads, road_from
-from dragwork.teaching.forms.flow import Choice, FlowQuestion, Typed, Upload
-from dragwork.teaching.panels.knobs import knob
+from dragwork.teaching.forms.form_words import FormWords
 
 MINE, TYPED, TRACK = "mine", "legs", "track"
-_WIND = knob("wind_speed")
 _WIND_FROM = next(cell for cell in CELLS if cell.field == "wind_from")
 _LIMIT = next(cell for cell in CELLS if cell.field == "speed_limit")
 
@@ -138,59 +136,9 @@ def _time(road, member):
         return None
 
 
-QUESTION = FlowQuestion(
-    "road",
-    "Which road?",
-    "Wind is the wind at the rider's height.",
-    (
-        Choice("road", "The road", options=_options),
-        Typed("road_name", "Name on the page", "May stay empty", read=a_name, when=("road", TYPED, TRACK)),
-        Typed(
-            "legs",
-            "Legs: km, and if you like %, headwind in m/s, limit in km/h",
-            "20 km 3 m/s; 10 km 4 %; 10 km -4 % 50 km/h; 20 km -3 m/s",
-            when=("road", TYPED),
-            read=read_legs,
-            lines=4,
-        ),
-        Upload(
-            "track",
-            "Your file",
-            "A GPX file with elevation, or a CSV table of legs. It stays on this computer.",
-            when=("road", TRACK),
-            accept=".gpx,.csv",
-        ),
-        Choice(
-            "ends",
-            f"The first and last {files.HOME:.0f} m",
-            "They may lead to your door, and the page may be shown to others.",
-            start="drop",
-            when=("road", TRACK),
-            options={"drop": "leave them out", "keep": "keep them"},
-        ),
-        Typed("descents", "Limit on descents, km/h", "May stay empty for none", LIMIT, ("road", TRACK),
-              read=_LIMIT.read),
-        Choice(
-            "bends",
-            "Bends",
-            "As sharp as the recording shows them.",
-            start="brake",
-            when=("road", TRACK),
-            options={"brake": "brake for them", "none": "no limit in bends"},
-        ),
-        Choice(
-            "heights",
-            "If the file has no elevations",
-            start="ask",
-            when=("road", TRACK),
-            options={"ask": "ask me", "flat": "the road is flat"},
-        ),
-        Typed(
-            "wind_speed", "Wind at the rider", _WIND.range, "0", ("road", TRACK), "m/s", _WIND.read
-        ),
-        Typed("wind_from", "It comes from", "N, NE, E ... or degrees", "N", ("road", TRACK),
-              read=_WIND_FROM.read),
-    ),
-    _read,
-    _in_words,
-)  # fmt: skip
+(QUESTION,) = FormWords("report_roads.json").questions(
+    {"road": (_read, _in_words)},
+    reads={"road_name": a_name, "legs": read_legs, "descents": _LIMIT.read, "wind_from": _WIND_FROM.read},
+    options={"road": _options},
+    numbers={"home": files.HOME, "limit": LIMIT},
+)

@@ -6,9 +6,9 @@ from pathlib import Path
 from dragwork.files import free_path
 from dragwork.measurement.tunnel import TunnelSheet
 from dragwork.measurement.tunnel_results import drag_areas_csv, yaw_bands
-from dragwork.teaching.forms.fields import Upload
 from dragwork.teaching.forms.flow import Action, Flow, saved_here
-from dragwork.teaching.forms.own_file import TUNNEL_FIELDS, AskingQuestion, by_its_name, tunnel_sheet
+from dragwork.teaching.forms.form_words import FormWords
+from dragwork.teaching.forms.own_file import TUNNEL_FIELDS, asking, by_its_name, tunnel_sheet
 from dragwork.teaching.report import Found, FromTunnel, Table
 from dragwork.units import to_deg
 
@@ -50,17 +50,13 @@ def _evidence(file, said):
     return FromTunnel(tunnel_sheet(file, said, bands_too), file.name)
 
 
-QUESTION = AskingQuestion(
-    "sheet",
-    "Which sheet?",
-    "Tunnel runs, or a table of set-ups and drag areas. It stays on this computer.",
-    (
-        Upload("upload", "Your sheet", "A CSV file or a spreadsheet (.xlsx).", accept=".csv,.txt,.tsv,.xlsx"),
-        *TUNNEL_FIELDS,
-    ),
-    lambda values, answers: by_its_name(_evidence, values["upload"], values["said"]),
-    lambda evidence, answers: " ".join(evidence.opening()).replace("; the reasons stand below.", "."),
-    reads=_evidence,
+def _opening(evidence, answers):
+    return " ".join(evidence.opening()).replace("; the reasons stand below.", ".")
+
+
+_SHEET = FormWords("sheet_flow.json").questions(
+    {"sheet": (lambda values, answers: by_its_name(_evidence, values["upload"], values["said"]), _opening)},
+    shared={"what a tunnel sheet leaves open": TUNNEL_FIELDS},
 )
 
 
@@ -74,7 +70,7 @@ class SheetFlow(Flow):
     made = "The drag areas are below."
 
     def __init__(self):
-        super().__init__((QUESTION,), lambda answers: SheetAreas(answers["sheet"].sheet))
+        super().__init__([asking(_SHEET[0])], lambda answers: SheetAreas(answers["sheet"].sheet))
 
     @property
     def actions(self):
