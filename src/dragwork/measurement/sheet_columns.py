@@ -81,6 +81,8 @@ class Column:
     sizes : tuple of (str, float, float)
         Units, each with the values (from, to below) that a middle one usually has in it; where no
         heading bears a unit, the first that fits is read.
+    decimals : int
+        With which our own sheets print its numbers.
     meaning : str
         What the column holds, for a page.
     if_left_out : str
@@ -105,6 +107,7 @@ class Column:
     passed_over: bool = False
     spare: bool = False
     sizes: tuple = ()
+    decimals: int = 0
     meaning: str = ""
     if_left_out: str = ""
 
@@ -145,6 +148,13 @@ class Column:
     def out_of_si(self, value, unit):
         """A value in SI, in one of its units; as it is without a unit."""
         return unit_of(unit, self.measures).out_of_si(value) if unit else value
+
+    def written(self, value):
+        """A value in SI, or a word, as our own sheets write it; nothing where it is not known."""
+        if isinstance(value, str):
+            return value
+        shown = self.out_of_si(float(value), self.units[0] if self.units else "")
+        return "" if np.isnan(value) else f"{shown:.{self.decimals}f}"
 
     def goes_by(self, name):
         """Whether a name, as `plain` writes it, is this column's or one of its synonyms."""
@@ -190,6 +200,7 @@ def _column(row, ranges):
         "words": words_of(row["words"]) or None,
         "synonyms": tuple(filter(None, row["synonyms"].split("; "))),
         "sizes": tuple(map(_size, sizes)),
+        "decimals": int(row.get("decimals") or 0),
     }
     return Column(**row | read | dict.fromkeys(flags, True))
 
