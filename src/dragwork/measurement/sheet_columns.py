@@ -67,7 +67,7 @@ class Column:
     alone : bool
         Units of the same kind that are not named are another column's.
     usual : str
-        The unit where nothing says it, for a quantity that people write in no other.
+        The unit where nothing says it.
     plausible : Quantity, optional
         Values [SI] that are met with, to see whether a comma is a decimal mark; else the limits.
     carried : bool
@@ -79,8 +79,10 @@ class Column:
     spare : bool
         Where nobody filled it in, it counts as absent.
     sizes : tuple of (str, float, float)
-        Units, each with the values (from, to below) that a middle one usually has in it; where no
-        heading bears a unit, the first that fits is read.
+        Units, each with the values (from, to below) that a middle one usually has in it; where
+        nothing says the unit the first that fits is read, else the usual one.
+    bare : bool
+        Any of its names is enough, also a single letter, where no unit is given.
     decimals : int
         With which our own sheets print its numbers.
     meaning : str
@@ -107,6 +109,7 @@ class Column:
     passed_over: bool = False
     spare: bool = False
     sizes: tuple = ()
+    bare: bool = False
     decimals: int = 0
     meaning: str = ""
     if_left_out: str = ""
@@ -140,6 +143,11 @@ class Column:
             return None
         own = {unit_of(name, self.measures).name: name for name in self.own_units}
         return own.get(unit.name, None if self.alone else unit.name)
+
+    def unit_of_size(self, numbers):
+        """The unit in which numbers of that size are usual."""
+        middle = np.median(numbers) if len(numbers) else np.nan
+        return next((unit for unit, low, high in self.sizes if low <= middle < high), self.usual)
 
     def into_si(self, number, unit):
         """A number in one of its units, in SI; as it is without a unit."""
