@@ -171,6 +171,10 @@ LAYOUTS = {
     "units in the cells": (
         ({"position": "position", "direction": "direction", "speed": lambda lap, i: CELLS["km/h"](lap, i) + " km/h",
           "power": lambda lap, i: CELLS["W"](lap, i) + " W"}, DAY), {}),
+    "miles an hour in the cells": (
+        ({"position": "position", "direction": "direction", "speed": lambda lap, i: CELLS["mph"](lap, i) + " mph", "power": "W"}, DAY), {}),
+    "damp as a share, without a unit": (
+        (BASE | {"temperature": "degC", "pressure": "hPa", "humidity": lambda lap, i: f"{HUMIDITY / 100:g}"}, "mass 84 kg\n"), {}),
     "a head unit's many columns": (
         ({"Laps": "lap", "Time": "1:23.4", "Cumulative Time": lambda lap, i: clock(100 * i), "Distance km": "km",
           "Avg Speed km/h": "km/h", "Max Speed km/h": "km/h", "Avg HR bpm": lambda lap, i: "140", "Avg Power W": "W",

@@ -16,7 +16,7 @@ from dragwork.scenario.saltpan_lane import (
     SPOILT,
     TRUE_DRAG_AREA,
     TRUE_ROLLING,
-    Day,
+    FieldDay,
     one_day,
 )
 
@@ -65,7 +65,7 @@ def test_what_a_day_holds_is_what_the_tests_sum_by_hand():
     still = {"wind_of_a_leg": 0.0, "power_of_a_leg": 0.0, "head_wind": 0.0, "gradient": 0.0}
 
     def power(**more):
-        day = Day(TRUE_DRAG_AREA, **still | more)
+        day = FieldDay(TRUE_DRAG_AREA, **still | more)
         return saltpan_lane.make_laps(day, np.random.default_rng(0), speeds=np.array([10.0, 12.0])).iloc[0]
 
     plain = power()
@@ -115,7 +115,7 @@ def test_the_truth_lies_inside_the_intervals(found):
 
 
 def test_a_day_without_noise_is_the_truth_but_for_the_wind_squared():
-    still = Day(TRUE_DRAG_AREA, wind_of_a_leg=0.0, power_of_a_leg=0.0)
+    still = FieldDay(TRUE_DRAG_AREA, wind_of_a_leg=0.0, power_of_a_leg=0.0)
     ridden = one_day(still, np.random.default_rng(0))
     exact = fit(ridden, head_wind=HIDDEN_WIND, gradient=HIDDEN_GRADIENT)
     assert exact.drag_area == pytest.approx(TRUE_DRAG_AREA, rel=1e-9)

@@ -14,6 +14,7 @@ from dragwork.decisions.conditions import EVIDENCE, TEST_SPEEDS, YAW_HOLDS, betw
 from dragwork.decisions.options import Option, break_even_power
 from dragwork.decisions.rides import DRAWS, SEED, drawn_days, outside_riding, ride_on
 from dragwork.decisions.unstated import CAREFUL
+from dragwork.files import rows_of_table
 from dragwork.physics.course import ride
 from dragwork.physics.drag import YawCurve
 from dragwork.physics.power import Conditions
@@ -34,6 +35,8 @@ _MOST_OF_OWN = 0.8  # of the rider's drag area: beyond it the numbers stop
 _TINY = 3.0  # s: below, a tenth is told
 _SHORT = 120.0  # s: below, times are told in seconds
 _WIDE = 1.5  # a range whose ends are further apart than this hangs on what is open
+# A line a rule: the verdict, the one question, the reason, what to say to a friend; with gaps.
+_RULES = {row["rule"]: row for row in rows_of_table("dragwork.decisions", "verdict_words.csv")}
 _THINGS = {"wheels": "wheels save", "frame": "a frame saves"}
 
 
@@ -226,89 +229,50 @@ class _Facts:
         return next((d.condition.question for d in claim.dials if not d.condition.stated), "")
 
 
-def _judged(facts):
-    """The verdict, the one question, the reason, and what to say to a friend; rules as in `judge`."""
-    claim, span = facts.claim, seconds_in_words(facts.seconds)
-    best, threshold = (_words_for(facts.seconds)(s) for s in (facts.seconds.high, facts.worthwhile))
+def _rule(facts):
+    """The first rule of `judge` that fits, by its name in `verdict_words.csv`."""
+    claim, dominant = facts.claim, facts.dominant
     if facts.seconds.high <= 0:
-        return (
-            IGNORE, "", "Even at its best it saves you no time.",
-            "I would leave it: even at its best it saves you no time on your road.",
-        )  # fmt: skip
+        return "saves nothing"
     if facts.beyond:
-        return (
-            ASK, facts.question,
-            f"The claim takes more off than the {facts.own:.3f} m² that you have: the whole air drag. "
-            f"Something in it is not as it reads; the numbers stop at {to_percent(_MOST_OF_OWN):.0f} % of "
-            "your drag area.",
-            f"That cannot be right: it is more than all the air drag you have. Ask first: {facts.question}",
-        )  # fmt: skip
+        return "more than you have"
     if claim.about != "shelter" and facts.tested > WHOLE_STEP:
-        return (
-            ASK, facts.question,
-            f"It stands for {facts.tested:.3f} m², more than the whole step from the hoods to a "
-            f"time-trial bike gives ({WHOLE_STEP:.3f} m²). No single item does that. Ask first: "
-            f"{facts.question}",
-            "I do not believe it yet: that is more than going from the hoods to a time-trial bike "
-            f"gives. Ask first: {facts.question}",
-        )  # fmt: skip
+        return "more than a whole step"
     if claim.asks_for_a_speed:
-        speed = next(c for c in claim.conditions if c.name == "speed")
-        unit = {"watts": "Watts", "force": "Grams of drag"}[claim.kind]
-        return (
-            ASK, speed.question,
-            f"{unit} say little without the speed of the test. Counted at "
-            f"{to_kmh(TEST_SPEEDS[-1]):.0f} km/h, as fast as tests usually go, it comes to {span} on "
-            f"your road; a slower test would mean more. Ask first: {speed.question}",
-            f"I cannot tell yet: {unit.lower()} say little without a speed. If it was a fast test, it comes "
-            f"to {span} on your road. Ask first: {speed.question}",
-        )  # fmt: skip
+        return f"{claim.kind} without a speed"
     if facts.seconds.high < facts.worthwhile:
-        return (
-            IGNORE, "",
-            f"Even at its best it saves {best} on your road, less than the {threshold} that matter to "
-            "you.",
-            f"I would leave it: at its best it saves you {best} on your road, and you said that less "
-            f"than {threshold} does not matter.",
-        )  # fmt: skip
+        return "not worth it"
     if claim.kind == "mass" and facts.unproved:
-        return (
-            TEST, "What does it weigh, and what does the old one weigh?",
-            f"Scales settle it. If they agree, it comes to {span} on your road.",
-            f"Put it on the scales. If it really is that much lighter, it comes to {span} on your road.",
-        )  # fmt: skip
-    dominant = facts.dominant
+        return "scales tell"
     if facts.is_wide and dominant.question == MORE_RUNS:
-        return (
-            ASK, MORE_RUNS,
-            f"Its own runs are so far apart that it may come to {span} on your road. Ask for more runs.",
-            f"Their own runs do not show it well enough yet: it may come to {span} on your road. Ask for "
-            "more runs.",
-        )  # fmt: skip
+        return "runs too far apart"
     if facts.is_wide and dominant.question and not dominant.stated:
-        return (
-            ASK, dominant.question,
-            f"With what is left open it may come to {span} on your road. Ask first: {dominant.question}",
-            f"I cannot tell yet: it may come to {span} on your road. Ask first: {dominant.question}",
-        )  # fmt: skip
+        return "left open"
     if facts.is_wide or facts.unproved:
-        seen = "It is large enough for a test of your own to detect."
-        if facts.area.low < facts.tellable:
-            seen = (
-                f"It may be as little as {facts.area.low:.4f} m², and a usual test detects "
-                f"{facts.tellable:.4f} m²: it takes more runs than usual."
-            )
-        ask = f" and ask: {facts.question}" if facts.question else "."
-        return (
-            TEST, facts.question, f"{facts.unproved} {seen}".strip(),
-            f"It may come to {span} on your road. Before you pay, try it yourself{ask}",
-        )  # fmt: skip
-    return (
-        ADOPT, facts.question,
-        f"Its own runs show it, and it comes to {span} on your road. Whether that is worth the price is yours "
-        "to say.",
-        f"Yes, if the price is right: it comes to {span} on your road, and their own runs show it.",
-    )  # fmt: skip
+        return "unproved and small" if facts.area.low < facts.tellable else "unproved but large"
+    return "shown by its runs"
+
+
+def _judged(facts):
+    """The verdict, the one question, the reason, and what to say to a friend."""
+    rule = _RULES[_rule(facts)]
+    in_words = _words_for(facts.seconds)
+    questions = {
+        "first_question": facts.question,
+        "open_question": facts.dominant.question if facts.dominant else "",
+        "speed_question": next((c.question for c in facts.claim.conditions if c.name == "speed"), ""),
+    }
+    question = rule["question"].format(**questions)
+    gaps = {
+        "span": seconds_in_words(facts.seconds), "best": in_words(facts.seconds.high),
+        "threshold": in_words(facts.worthwhile), "own": facts.own, "tested": facts.tested,
+        "least": facts.area.low, "tellable": facts.tellable, "unproved": facts.unproved,
+        "most_of_own": to_percent(_MOST_OF_OWN), "whole_step": WHOLE_STEP,
+        "fastest_test": to_kmh(TEST_SPEEDS[-1]), "ask_first": f" Ask first: {question}" if question else "",
+        "and_ask": f" and ask: {question}" if question else ".",
+    }  # fmt: skip
+    reason, spoken = (rule[words].format(**gaps).strip() for words in ("reason", "spoken"))
+    return rule["verdict"], question, reason, spoken
 
 
 # -- parts ----------------------------------------------------------------------------------------

@@ -24,7 +24,6 @@ from dragwork.measurement.checks import (
     without,
 )
 from dragwork.measurement.lap_columns import (
-    BARE,
     COLUMNS,
     IN_PLACE,
     LAP,
@@ -214,8 +213,8 @@ def read_laps(
         "all_up_mass": all_up_mass, "temperature": temperature, "pressure": pressure, "distance": distance,
         "relative_humidity": relative_humidity, "ridden": ridden, "positions": positions,
     }  # fmt: skip
-    text = read_text(path, (*COLUMNS, *IN_PLACE, *BARE), OF_THE_DAY)
-    if not text.has(POWER) and not any(bare.field in text.headings for bare in BARE if bare.name == POWER.name):
+    text = read_text(path, (*COLUMNS, *IN_PLACE), OF_THE_DAY)
+    if not text.has(POWER):
         raise SheetError(
             f"The header lacks the column {POWER.heading}. It has {', '.join([*text.headings.values(), *text.unread])}. "
             "A road test needs for each lap its mean power, and its mean speed or lap time and distance."

@@ -1,7 +1,6 @@
 """The columns of a field sheet; names, units and ranges are in `lap_columns.csv`.
 
-Only mean power and mean speed (or lap time and distance) must be there. Headings without a unit are
-read by the size of their numbers, and the sheet says so.
+Only mean power and mean speed (or lap time and distance) must be there.
 """
 
 import re
@@ -30,47 +29,6 @@ IN_PLACE = (TIME, MOVING, ELAPSED, AIR_DENSITY)  # of speed, distance and weathe
 OF_THE_DAY = (
     replace(TEMPERATURE, optional=False), replace(PRESSURE, optional=False), HUMIDITY, MASS,
 )  # fmt: skip
-
-
-def without_unit(column):
-    """The same column, its heading bare: a plain number, whose unit is seen from its size.
-
-    Parameters
-    ----------
-    column : Column
-
-    Returns
-    -------
-    Column
-
-    Source: COMMON_PRACTICE
-    """
-    return replace(column, field=f"{column.field} bare", units=None, limits=None, number=True,
-                   may_bear=tuple(column.units))  # fmt: skip
-
-
-BARE = tuple(without_unit(c) for c in (*COLUMNS, AIR_DENSITY) if c.units)
-
-
-def usual_unit(column, middle):
-    """The unit in which a middle value of that size is usual, the first of the column's if in doubt.
-
-    Sizes of two units that overlap are read as the first, and the sheet says which.
-
-    Parameters
-    ----------
-    column : Column
-    middle : float [the unit that is sought]
-
-    Returns
-    -------
-    str
-        One of the column's units [text].
-
-    Source: COMMON_PRACTICE
-    """
-    fits = (unit for unit, low, high in column.sizes if low <= middle < high)
-    return next(fits, column.units[0])
 
 
 _CLOCK = re.compile(r"(?:(\d+):)?(\d+):(\d+(?:\.\d*)?)")

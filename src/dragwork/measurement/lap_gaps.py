@@ -6,7 +6,6 @@ and its price goes into the range; and what cannot be done without is asked for.
 """
 
 import re
-from dataclasses import replace
 
 import numpy as np
 import pandas as pd
@@ -85,7 +84,7 @@ class FilledLaps:
 
     def __init__(self, text, given):
         self._text, self._given = text, given
-        self.said, self.widened, self._needs, self._bare = list(text.assumed), {}, {}, {}
+        self.said, self.widened, self._needs = list(text.assumed), {}, {}
         self._faults = {None: list(text.faults)}
         self.laps = pd.DataFrame({"row": text.rows})
         for column in c.COLUMNS:
@@ -107,28 +106,15 @@ class FilledLaps:
     # -- reading ----------------------------------------------------------------------------------------
 
     def _read(self, column):
-        """A column in SI, under a heading with or without a unit; its faults are kept by field."""
-        text, bare = self._text, None
-        if column.units and not text.has(column):
-            bare = c.without_unit(column)
-        if bare is None or not text.has(bare):
-            values, self._faults[column.field] = text.read(column)
-            return values
-        numbers, faults = text.read(bare)
-        unit = c.usual_unit(column, np.nanmedian(numbers) if np.isfinite(numbers).any() else 0.0)
-        values = np.asarray(column.into_si(numbers, unit), dtype=float)
-        for place in np.flatnonzero(np.isfinite(values) & ~column.limits.allows(values)):
-            faults.append(Fault(
-                text.rows[place], text.heading(bare), f"{numbers[place]:g} {unit} cannot be.",
-                "Write the unit into the heading, in square brackets.",
-            ))  # fmt: skip
-            values[place] = np.nan
-        self._faults[column.field] = faults
-        self._bare[column.field] = (text.heading(bare), unit, len(column.units))
+        """A column in SI; its faults are kept by field."""
+        values, self._faults[column.field] = self._text.read(column)
         return values
 
     def _say_units(self):
-        guessed = [f"'{heading}' as {unit}" for heading, unit, many in self._bare.values() if many > 1]
+        guessed = []
+        for table in filter(None, (self._text, self._text.beside)):
+            doubtful = [x for x in c.COLUMNS if x.units and (x.units[1:] or table.unit(x) != x.usual)]
+            guessed += table.guesses(doubtful, "'{}' as {}")
         if guessed:
             self.said.append(
                 f"Headings without a unit were read by the size of their numbers: {', '.join(guessed)}. If that "
@@ -138,8 +124,6 @@ class FilledLaps:
     def _cells(self, column):
         """A column's cells as they are in the file, for the rows that are left; None if it has none."""
         cells = self._text.cells.get(column.field)
-        if cells is None and column.units:
-            cells = self._text.cells.get(c.without_unit(column).field)
         return None if cells is None else pd.Series(cells, dtype=object).reindex(self.laps.index)
 
     def _blank(self, column):
@@ -162,16 +146,12 @@ class FilledLaps:
         rows = rows_in_words(self.laps.row[blank])
         self._forgive(column.field)
         self.said.append(
-            f"'{self._heading(column)}' is empty in {rows}: taken as in the lap before."
+            f"'{self._text.heading(column)}' is empty in {rows}: taken as in the lap before."
             if blank.sum() < len(blank) - 1 else
-            f"'{self._heading(column)}' is given once and taken for all laps."
+            f"'{self._text.heading(column)}' is given once and taken for all laps."
         )  # fmt: skip
         known = values.where(~blank & (values != ""))
         return values.where(~blank, known.ffill().bfill())
-
-    def _heading(self, column):
-        bare = c.without_unit(column) if column.units else column
-        return self._text.headings.get(column.field, self._text.heading(bare))
 
     def _drop_totals(self):
         total = pd.Series(False, self.laps.index)
@@ -256,7 +236,7 @@ class FilledLaps:
         for row, cell in zip(self.laps.row, cells):
             if cell and cell not in ways:
                 self._faults["direction"].append(Fault(
-                    int(row), self._heading(c.DIRECTION), f"'{cell[:40]}' is not known here.", "Write out or back or loop."
+                    int(row), self._text.heading(c.DIRECTION), f"'{cell[:40]}' is not known here.", "Write out or back or loop."
                 ))  # fmt: skip
         return cells.map(ways).fillna("")
 
@@ -334,13 +314,9 @@ class FilledLaps:
 
     def _resolution(self, column):
         """One unit of the last digit that a column prints [SI]."""
-        field = column.field
-        if field in self._text.headings:
-            return float(column.into_si(self._text.last_digit(column), column.unit_in(self._text.heading(column))))
-        bare = c.without_unit(column)
-        if not self._text.has(bare):
+        if not self._text.has(column):
             return 0.0
-        return float(column.into_si(self._text.last_digit(bare), self._bare[field][1]))
+        return float(column.into_si(self._text.last_digit(column), self._text.unit(column)))
 
     def _compare(self, time):
         """Mean speeds against distance over time: one lap that differs is a slip, all are a unit."""
@@ -355,7 +331,7 @@ class FilledLaps:
             return
         for index in laps.index[off]:
             self._faults["speed"].append(Fault(
-                int(laps.row[index]), self._heading(c.SPEED),
+                int(laps.row[index]), self._text.heading(c.SPEED),
                 f"is {3.6 * laps.speed[index]:.1f} km/h, but distance over time is "
                 f"{3.6 * laps.distance[index] / time[index]:.1f} km/h.",
                 "Look all three up: a stop within the lap, or a slip of the pen?",
@@ -375,9 +351,9 @@ class FilledLaps:
 
     def _mass(self):
         bare = [line for line in self._text.notes if not re.search(r"\d\s*(?:kg|lb)", line, re.I)]
-        stated = _only(_masses(self._text.notes)) or stated_above(bare, _USUALLY).get("all_up_mass")
+        stated = _only(_masses(self._text.notes)) or stated_above(bare, _WITHOUT_UNIT).get("all_up_mass")
         self._fill(c.MASS, stated)
-        heading = self._heading(c.MASS)
+        heading = self._text.heading(c.MASS)
         if plain(split_heading(heading)[0]) in ("mass", "weight"):
             self.said.append(f"'{heading}' was read as all-up mass: rider, bicycle, bottles and clothing.")
         if self._lacks(c.MASS) and not self._nothing and not self.laps.all_up_mass.notna().any():
@@ -398,7 +374,7 @@ class FilledLaps:
             return
         reduced = [line for line in notes if _REDUCED.search(line)]
         here = [line for line in notes if line not in reduced]
-        stated = stated_above(here, _USUALLY)
+        stated = stated_above(here, _WITHOUT_UNIT)
         self._fill(c.TEMPERATURE, _middle(_found(_CELSIUS, notes), 6.0), stated)
         self._fill(c.PRESSURE, _middle(_found(_HPA, here), 600.0), stated)
         altitude = stated_altitude(notes)
@@ -494,8 +470,7 @@ _LENGTH = tuple(
     for unit in ("m", "km")
 )
 _KG = ((re.compile(_N + r"kg\b(?!\s?/)", re.I), c.MASS, "kg"), (re.compile(_N + r"lbs?\b", re.I), c.MASS, "lb"))
-# Named without a unit: 'Temperature: 15'.
-_USUALLY = tuple(replace(column, usual=column.units[0]) for column in (c.TEMPERATURE, c.PRESSURE, c.HUMIDITY, c.MASS))
+_WITHOUT_UNIT = (c.TEMPERATURE, c.PRESSURE, c.HUMIDITY, c.MASS)  # may be named so: 'Temperature: 15'
 _ALL_UP = re.compile(r"\bm\s*=|all[- ]?up|total|system|\bmass\b|rider (?:and|\+|plus|with)|with bike|and bike|gesamt", re.I)
 _RIDER_ALONE = re.compile(r"(?:rider|body|athlete)(?:'s)? (?:mass|weight)", re.I)
 _REDUCED = re.compile(r"qnh|sea[- ]level pressure|pressure at sea level|reduced|forecast", re.I)

@@ -6,8 +6,6 @@ and how small a difference it tells apart, and writes the empty run sheet, which
 `tunnel.read_sheet` reads when it is filled in.
 """
 
-import csv
-import io
 from dataclasses import dataclass, replace
 from html import escape
 from importlib import resources
@@ -18,9 +16,10 @@ from pathlib import Path
 import numpy as np
 
 from dragwork.files import numbered
+from dragwork.measurement import tunnel_columns as c
 from dragwork.measurement.comparison import smallest_difference
+from dragwork.measurement.sheet_columns import csv_of
 from dragwork.measurement.sheet_reading import plain
-from dragwork.measurement.tunnel_columns import EMPTY_STAND, OUR_COLUMNS, TUNNEL_SPEED, TUNNEL_YAW
 from dragwork.quantities import in_words, one_number, true_minus, whole_number
 from dragwork.units import to_deg, to_kmh, to_minutes
 
@@ -34,7 +33,13 @@ PASS_SPREAD, RUN_SPREAD = 0.0012, 0.0025
 _ANSWERED = {
     "drag_unit": "N", "tare_unit": "N", "axis": "body", "wheels": "yes", "rider": "pedalling"
 }  # fmt: skip
-_PLANNED_SPEED = "planned speed [km/h]"
+_PLANNED = replace(c.SPEED_KMH, field="planned_speed", name="planned speed")
+_SHEET = tuple(
+    each
+    for column in c.OUR_COLUMNS
+    if column not in (c.SPEED, c.SIDE_FORCE, c.SIDE_TARE)
+    for each in ((_PLANNED, column) if column is c.SPEED_KMH else (column,))
+)
 _PAGE = (resources.files("dragwork.measurement") / "run_sheet.html").read_text(encoding="utf-8")
 
 
@@ -253,21 +258,15 @@ class Plan:
 
     def sheet(self):
         """The empty run sheet as CSV text, for `tunnel.read_sheet` when it is filled in."""
-        text = io.StringIO()
-        text.write("".join(f"{note.replace(',', ';')}\n" for note in self.notes))
-        lines = self._lines()
-        writer = csv.DictWriter(text, list(lines[0]), lineterminator="\n")
-        writer.writeheader()
-        writer.writerows(lines)
-        return text.getvalue()
+        return csv_of(_SHEET, self._lines(), [note.replace(",", ";") for note in self.notes])
 
     def page(self):
         """The empty run sheet as an HTML page, to print and to write on."""
         lines = self._lines()
-        head = "".join(f'<th scope="col">{escape(name)}</th>' for name in lines[0])
+        head = "".join(f'<th scope="col">{escape(column.heading)}</th>' for column in _SHEET)
         body = "\n".join(
             f"<tbody>{''.join(map(_row, block))}</tbody>"
-            for _, block in groupby(lines, lambda line: (line["set-up"], line["repeat"]))
+            for _, block in groupby(lines, lambda line: (line["set_up"], line["repeat"]))
         )
         tares = "".join(
             f'<tr><th scope="row">{to_deg(yaw):.3g}</th>' + "<td></td>" * len(self.speeds) + "</tr>"
@@ -300,23 +299,15 @@ class Plan:
         return files
 
     def _lines(self):
-        """One line a run: column heading to what stands in it before the day."""
-        lines = []
-        for run in self.runs:
-            known = {
-                **_ANSWERED,
-                "run": str(run.order), "order": str(run.order), "set_up": run.set_up,
-                "repeat": str(run.repeat), "yaw": f"{to_deg(run.yaw):.1f}",
-            }  # fmt: skip
-            line = {}
-            for column in OUR_COLUMNS:
-                if column.field in ("speed", "side_force", "side_tare"):
-                    continue
-                if column.field == "speed_kmh":
-                    line[_PLANNED_SPEED] = f"{to_kmh(run.speed):.3g}"
-                line[column.heading] = known.get(column.field, "")
-            lines.append(line)
-        return lines
+        """One line a run: field of a column to what is in it before the day."""
+        return [
+            {
+                **_ANSWERED, "run": str(run.order), "order": str(run.order), "set_up": run.set_up,
+                "repeat": str(run.repeat), "planned_speed": f"{to_kmh(run.speed):.3g}",
+                "yaw": f"{to_deg(run.yaw):.1f}",
+            }
+            for run in self.runs
+        ]  # fmt: skip
 
 
 def plan_session(
@@ -371,12 +362,12 @@ def plan_session(
             f"'{BASELINE}'."
         )
     for name in names:
-        if plain(name) in EMPTY_STAND:
+        if plain(name) in c.EMPTY_STAND:
             raise ValueError(f"Set-ups: '{name}' would be read as the empty stand. Give another code.")
-    speeds = _settings("speeds", speeds, TUNNEL_SPEED, "km/h")
+    speeds = _settings("speeds", speeds, c.TUNNEL_SPEED, "km/h")
     if np.any(np.diff(np.sort(speeds)) < 0.02 * np.sort(speeds)[1:]):
         raise ValueError("Two of the speeds are within 2 % of each other: a sheet would read them as one.")
-    yaw = _settings("yaw", yaw, TUNNEL_YAW, "degrees: use units.deg")
+    yaw = _settings("yaw", yaw, c.TUNNEL_YAW, "degrees: use units.deg")
     if len({round(float(to_deg(angle)) * 2) for angle in yaw}) < len(yaw):
         raise ValueError("Two of the yaw angles are the same: they must be half a degree apart at least.")
     whole_number("repeats", repeats, 1, 50)
@@ -411,4 +402,4 @@ def _within(name, value, low, high):
 
 
 def _row(line):
-    return "<tr>" + "".join(f"<td>{escape(cell)}</td>" for cell in line.values()) + "</tr>"
+    return "<tr>" + "".join(f"<td>{escape(line.get(column.field, ''))}</td>" for column in _SHEET) + "</tr>"

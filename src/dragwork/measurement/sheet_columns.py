@@ -67,7 +67,7 @@ class Column:
     alone : bool
         Units of the same kind that are not named are another column's.
     usual : str
-        The unit where nothing says it, for a quantity that people write in no other.
+        The unit where nothing says it.
     plausible : Quantity, optional
         Values [SI] that are met with, to see whether a comma is a decimal mark; else the limits.
     carried : bool
@@ -79,8 +79,12 @@ class Column:
     spare : bool
         Where nobody filled it in, it counts as absent.
     sizes : tuple of (str, float, float)
-        Units, each with the values (from, to below) that a middle one usually has in it; where no
-        heading bears a unit, the first that fits is read.
+        Units, each with the values (from, to below) that a middle one usually has in it; where
+        nothing says the unit the first that fits is read, else the usual one.
+    bare : bool
+        Any of its names is enough, also a single letter, where no unit is given.
+    decimals : int
+        With which our own sheets print its numbers.
     meaning : str
         What the column holds, for a page.
     if_left_out : str
@@ -105,6 +109,8 @@ class Column:
     passed_over: bool = False
     spare: bool = False
     sizes: tuple = ()
+    bare: bool = False
+    decimals: int = 0
     meaning: str = ""
     if_left_out: str = ""
 
@@ -138,6 +144,11 @@ class Column:
         own = {unit_of(name, self.measures).name: name for name in self.own_units}
         return own.get(unit.name, None if self.alone else unit.name)
 
+    def unit_of_size(self, numbers):
+        """The unit in which numbers of that size are usual."""
+        middle = np.median(numbers) if len(numbers) else np.nan
+        return next((unit for unit, low, high in self.sizes if low <= middle < high), self.usual)
+
     def into_si(self, number, unit):
         """A number in one of its units, in SI; as it is without a unit."""
         return unit_of(unit, self.measures).into_si(number) if unit else np.asarray(number)
@@ -145,6 +156,13 @@ class Column:
     def out_of_si(self, value, unit):
         """A value in SI, in one of its units; as it is without a unit."""
         return unit_of(unit, self.measures).out_of_si(value) if unit else value
+
+    def written(self, value):
+        """A value in SI, or a word, as our own sheets write it; nothing where it is not known."""
+        if isinstance(value, str):
+            return value
+        shown = self.out_of_si(float(value), self.units[0] if self.units else "")
+        return "" if np.isnan(value) else f"{shown:.{self.decimals}f}"
 
     def goes_by(self, name):
         """Whether a name, as `plain` writes it, is this column's or one of its synonyms."""
@@ -190,6 +208,7 @@ def _column(row, ranges):
         "words": words_of(row["words"]) or None,
         "synonyms": tuple(filter(None, row["synonyms"].split("; "))),
         "sizes": tuple(map(_size, sizes)),
+        "decimals": int(row.get("decimals") or 0),
     }
     return Column(**row | read | dict.fromkeys(flags, True))
 

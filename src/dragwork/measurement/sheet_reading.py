@@ -37,12 +37,13 @@ from dragwork.measurement.sheet_tables import (
     tables_of,
     with_header,
 )
-from dragwork.units import PLAIN_SIGNS, unit_of
+from dragwork.units import PLAIN_SIGNS
 
 __all__ = [
     "Column", "Fault", "NoHeader", "SheetError", "SheetText", "Unanswered", "as_number", "file_content", "plain",
     "known_headings", "read_text", "split_heading", "stated_above",
 ]  # fmt: skip
+_NAME_IT = " Write the unit into the heading, in square brackets."
 _MERGED = 1 / 3  # of the cells: so many are empty at least, where cells were merged
 # A number with marks of thousands: the mark, and the decimal mark with it.
 _THOUSANDS = [
@@ -90,7 +91,8 @@ class SheetText:
 
     `unread` are headings that nothing reads. `faults` are rows whose cells cannot be told apart;
     their cells are None, and no other fault is found in them. `beside` is a second, small table of
-    the file, as a SheetText of its own. `assumed` are sentences on how cells were read.
+    the file, as a SheetText of its own. `assumed` are sentences on how cells were read; `guessed`
+    has the units that nothing says, by field.
     """
 
     notes: tuple
@@ -101,6 +103,7 @@ class SheetText:
     faults: tuple = ()
     beside: "SheetText | None" = None
     assumed: tuple = ()
+    guessed: dict = field(default_factory=dict)
 
     def heading(self, column):
         """The heading of a column as it stands in the file."""
@@ -141,9 +144,20 @@ class SheetText:
         )  # fmt: skip
         return 10.0**-decimals
 
+    def unit(self, column):
+        """The unit of a column's numbers; '' where it has none, or another column says it."""
+        if not column.units:
+            return ""
+        return self.guessed.get(column.field) or column.unit_in(self.heading(column)) or column.usual
+
+    def guesses(self, columns, template):
+        """What was taken as the unit of each of some columns that bear none: "'yaw' in deg"."""
+        units = ((self.heading(c), self.guessed[c.field]) for c in columns if c.field in self.guessed)
+        return [template.format(heading, "shares of 1" if unit == "1" else unit) for heading, unit in units]
+
     def in_words(self, column, value):
         """A value in SI in the unit that the file's heading bears."""
-        unit = column.unit_in(self.heading(column)) or column.usual
+        unit = self.unit(column)
         return f"{column.out_of_si(float(value), unit):.6g} {unit}"
 
     def _absent(self, column):
@@ -151,8 +165,7 @@ class SheetText:
         return np.full(len(self.rows), nothing) if column.is_number else [nothing] * len(self.rows)
 
     def _number_reader(self, column):
-        unit = (column.unit_in(self.heading(column)) or column.usual) if column.units else ""
-        into_si = unit_of(unit, column.measures).into_si if unit else np.asarray
+        unit = self.unit(column)
 
         def read_cell(cell):
             if cell is None:
@@ -165,12 +178,12 @@ class SheetText:
                     f"'{_short(cell)}' is not a number.",
                     "Write the number alone, its unit in the heading.",
                 )
-            value = float(into_si(number))
+            value = float(column.into_si(number, unit))
             if column.limits and not column.limits.allows(value):
                 return np.nan, (
                     f"{_short(cell)} {unit}".rstrip()
                     + f" is outside the allowed range, {_range_in_words(column, unit)}.",
-                    "A slipped decimal mark, or another unit?",
+                    "A slipped decimal mark, or another unit?" + _NAME_IT * (column.field in self.guessed),
                 )
             return value, None
 
@@ -366,28 +379,27 @@ def _sheet_text(table, columns, delimiter, notes=(), beside=None):
     if delimiter == ",":
         _refuse_undecidable(table, columns, places, cells, faults)
     headings = {name: table.header[place] for name, place in places.items()}
-    usual = []
+    guessed = {}
     for column in columns:
         if column.field in places:
             tidy = _Tidy(column, headings[column.field], cells[column.field])
             headings[column.field], cells[column.field] = tidy.heading, tidy.cells
             assumed += tidy.assumed
-            usual += [tidy.usual] if tidy.usual else []
-    if usual:
-        assumed.append(f"nothing says these units, so they were taken as usual: {', '.join(usual)}.")
-    return SheetText(notes, headings, rows, cells, unread, tuple(faults), beside, tuple(assumed))
+            guessed |= {column.field: tidy.guessed} if tidy.guessed else {}
+    return SheetText(notes, headings, rows, cells, unread, tuple(faults), beside, tuple(assumed), guessed)
 
 
 class _Tidy:
     """A column's cells without units, marks of thousands and gaps below merged cells."""
 
     def __init__(self, column, heading, cells):
-        self.column, self.heading, self.cells, self.assumed, self.usual = column, heading, cells, [], ""
+        self.column, self.heading, self.cells, self.assumed, self.guessed = column, heading, cells, [], ""
         if column.is_number:
             self._units_into_the_heading()
-            self._thousands()
             if column.usual and not column.unit_in(self.heading):
-                self._usual_unit()
+                numbers = (as_number(cell) for cell in self.cells if cell)
+                self.guessed = column.unit_of_size([number for number in numbers if number is not None])
+            self._thousands()
         if column.carried:
             self._carry_down()
 
@@ -402,13 +414,6 @@ class _Tidy:
         self.cells = [found[cell]["number"].strip() if cell in found else cell for cell in self.cells]
         if named is None:
             self.heading = f"{self.heading} [{units.pop()}]"
-
-    def _usual_unit(self):
-        """The unit that people write; a share instead of percent shows in its size."""
-        unit, numbers = self.column.usual, [as_number(cell) for cell in self.cells if cell]
-        if unit == "%" and all(number is not None and number <= 1 for number in numbers):
-            unit, self.heading = "shares of 1", f"{self.heading} [1]"
-        self.usual = f"'{self.heading.removesuffix(' [1]')}' in {unit}"
 
     def _thousands(self):
         marked = [cell for cell in self.cells if cell and re.search(r"[0-9][,.' ’][0-9]", cell)]
@@ -431,7 +436,7 @@ class _Tidy:
     def _implausible_but(self, numbers):
         """Whether cells make no sense with a decimal mark, but do without."""
         column = self.column
-        unit = (column.unit_in(self.heading) or column.usual) if column.measures else ""
+        unit = self.guessed or (column.unit_in(self.heading) if column.measures else "")
         limits = column.plausible or column.limits
         if limits is None or column.measures and not unit:
             return False
@@ -493,10 +498,16 @@ def _places(table, columns):
         candidates = [column for column in columns if column.goes_by(name)]
         column = _column_with_unit(table, place, name, candidates) if candidates else None
         if column and column.field in places:
+            first = header[places[column.field]]
             if column.optional and column.blank and not column.is_number:
                 column = None  # a second column of remarks
+            elif column.bare and bool(column.unit_in(heading)) != bool(column.unit_in(first)):
+                if not column.unit_in(heading):  # the one with its unit is read
+                    column = None
+                else:
+                    unread.append(places.pop(column.field))
             else:
-                _refuse_twice(row, heading, header[places[column.field]])
+                _refuse_twice(row, heading, first)
         if column is None:
             unread += [place] if heading else []
             continue
@@ -556,7 +567,7 @@ def _column_with_unit(table, place, name, candidates):
     if any(column.goes_by(plain(unit)) for column in candidates):  # 'drag area (CdA)'
         unit = ""
     for column in candidates:
-        bare = column.units is None and not (column.may_bear and unit)
+        bare = not (column.may_bear and unit) if column.units is None else column.bare and not unit
         if bare or column.unit_in(heading) is not None:
             return column
     if not unit:

@@ -7,6 +7,7 @@ from dragwork.measurement.sheet_columns import (
     ACROSS,
     ACROSS_KINDS,
     IN_BRACKETS,
+    LONGEST_HEADING,
     WITH_UNIT,
     as_number,
     name_in,
@@ -170,7 +171,9 @@ class Table:
     def with_units(self):
         """The same table, with the units of a row below the header put into the headings."""
         below = self.records[0][1] if self.records else []
-        units = [IN_BRACKETS.sub(r"\g<unit>", cell).strip() for cell in below]
+        units = [
+            IN_BRACKETS.sub(r"\g<unit>", cell).strip() if len(cell) <= LONGEST_HEADING else "" for cell in below
+        ]
         found = sum(bool(units_written(unit)) for unit in units if unit)
         numbers = any(as_number(c) is not None or WITH_UNIT.fullmatch(c) for c in below)
         if numbers or found < (1 if len(self.header) <= _FEW else 2):

@@ -196,8 +196,7 @@ def one_number_each(names):
 
 
 def _square_metres(text):
-    unit = c.DRAG_AREA.unit_in(text.heading(c.DRAG_AREA)) or c.DRAG_AREA.usual
-    return float(c.DRAG_AREA.into_si(1.0, unit))
+    return float(c.DRAG_AREA.into_si(1.0, text.unit(c.DRAG_AREA)))
 
 
 def _in_newtons(rows, text):
@@ -352,6 +351,8 @@ def _remarks(text, rows, how):
     """What was assumed of the sheet as a whole."""
     yield from how.remarks
     yield from (f"{REMARK}{said}" for said in text.assumed)
+    if guesses := text.guesses(c.COLUMNS, "'{}' in {}"):
+        yield f"{REMARK}nothing says these units, so they were taken as usual: {', '.join(guesses)}."
     if (rows.runs_behind > 1).any() and not text.has(c.RUNS):
         yield TWO_BEHIND
     repeated = rows.duplicated(CELL).any()

@@ -15,19 +15,7 @@ from dragwork.physics.air import density
 from dragwork.physics.drag import YawCurve, drag_force
 from dragwork.scenario import data_file
 from dragwork.scenario.writing import manifest_text, write_again
-from dragwork.units import (
-    celsius,
-    deg,
-    hectopascal,
-    kmh,
-    percent,
-    to_celsius,
-    to_deg,
-    to_grams_force,
-    to_hectopascal,
-    to_kmh,
-    to_percent,
-)
+from dragwork.units import celsius, deg, hectopascal, kmh, percent, to_deg, to_grams_force, to_kmh
 
 SEED = 7
 
@@ -166,28 +154,14 @@ class _Session:
 
 def _cells(run):
     """What is written down for a run: field of the sheet to text."""
-    in_grams = run.unit == "g"
-    return {
-        "run": f"{run.number}",
-        "order": f"{run.number}",
-        "set_up": run.set_up,
-        "repeat": f"{run.repeat}",
-        "speed": f"{run.speed:.2f}",
-        "speed_kmh": f"{to_kmh(run.speed):.2f}",
-        "yaw": f"{to_deg(run.yaw):.0f}",
-        "temperature": f"{to_celsius(run.temperature):.1f}",
-        "pressure": f"{to_hectopascal(run.pressure):.1f}",
-        "relative_humidity": f"{to_percent(run.relative_humidity):.0f}",
-        "drag": f"{to_grams_force(run.drag):.0f}" if in_grams else f"{run.drag:.2f}",
-        "drag_unit": run.unit,
-        "tare": f"{run.tare:.2f}",
-        "tare_unit": "N",
-        "axis": "body",
-        "wheels": "yes",
-        "rider": "pedalling",
-        "photo": f"BL7-{run.number:03d}",
-        "remarks": "display left in grams" if in_grams else "",
-    }
+    known = {
+        **vars(run), "run": run.number, "order": run.number, "speed_kmh": run.speed, "drag_unit": run.unit,
+        "tare_unit": "N", "axis": "body", "wheels": "yes", "rider": "pedalling",
+        "photo": f"BL7-{run.number:03d}", "remarks": "",
+    }  # fmt: skip
+    if run.unit == "g":
+        known |= {"drag": f"{to_grams_force(run.drag):.0f}", "remarks": "display left in grams"}
+    return {column.field: column.written(known[column.field]) for column in WRITTEN}
 
 
 def _sheet(lines, copy=""):

@@ -74,20 +74,20 @@ def sheet(seed=SEED):
 
 def _run(rng, number, set_up):
     """What the operator wrote down of one run."""
-    temperature, pressure, humidity = 19.0 + 0.1 * number, 1012.0, 48
-    air = density(celsius(temperature), hectopascal(pressure), percent(humidity))
+    temperature, pressure, humidity = celsius(19.0 + 0.1 * number), hectopascal(1012.0), percent(48)
+    air = density(temperature, pressure, humidity)
     speed = SETTING * (1 + 0.002 * rng.standard_normal())
     area = TRUE_DRAG_AREA[set_up] + PASS_SPREAD * rng.standard_normal()
     tare = drag_force(TRUE_STAND, air, speed)
     drag = drag_force(area, air, speed) + tare
-    cells = {
+    known = {
         "run": number, "order": number, "set_up": set_up, "repeat": 1 + ORDER[:number - 1].count(set_up),
-        "speed": f"{speed:.2f}", "speed_kmh": f"{to_kmh(speed):.1f}", "yaw": "0",
-        "temperature": f"{temperature:.1f}", "pressure": f"{pressure:.1f}",
-        "relative_humidity": humidity, "drag": f"{drag:.2f}", "drag_unit": "N",
-        "tare": f"{tare:.2f}", "tare_unit": "N", "axis": "body", "wheels": "yes",
-        "rider": "pedalling", "photo": f"BL9-{number:03d}",
+        "speed": speed, "yaw": 0, "temperature": temperature, "pressure": pressure,
+        "relative_humidity": humidity, "drag": drag, "drag_unit": "N", "tare": tare, "tare_unit": "N",
+        "axis": "body", "wheels": "yes", "rider": "pedalling", "photo": f"BL9-{number:03d}",
+        "speed_kmh": f"{to_kmh(speed):.1f}", "remarks": "",
     }  # fmt: skip
+    cells = {column.field: column.written(known[column.field]) for column in WRITTEN}
     if number == 3:
         cells |= {"drag": f"{to_grams_force(drag):.0f}", "drag_unit": "g"}
     if number == 5:

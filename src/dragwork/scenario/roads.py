@@ -4,8 +4,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from dragwork.files import rows_of_table
+from dragwork.measurement.road import COLUMNS, table_of
 from dragwork.physics.course import Course, Leg
-from dragwork.units import deg, kilometres, kmh, percent, to_deg, to_kilometres, to_kmh, to_percent
+from dragwork.units import kilometres, kmh, percent, to_deg, to_kilometres, to_kmh, to_percent
 
 _FAR = kilometres(500)  # further than people ride in a day; common practice, no source
 _SLOW, _FAST = kmh(6), kmh(60)  # mean speeds outside which something is wrong; common practice, no source
@@ -93,37 +95,23 @@ def _span(values):
     return low if low == high else f"{low} to {high}"
 
 
-CINDER_LANE = Road(
-    "Cinder Lane 40",
-    Course([Leg(kilometres(20), heading=deg(0)), Leg(kilometres(20), heading=deg(180))]),
-    "Flat, 20 km out and 20 km back, calm.",
-    power_factor=np.ones(2),
-    wind_speed=np.zeros(2),
-)
+def _road(name, about):
+    """A road of `roads.csv`, whose columns are those of a table of legs."""
+    legs = [row for row in rows_of_table("dragwork.scenario", "roads.csv") if row["road"] == name]
+    read = table_of({
+        column.field: np.array([column.into_si(float(leg[column.heading] or "nan"), column.units[0]) for leg in legs])
+        for column in COLUMNS
+    })  # fmt: skip
+    return Road(name, read.course, about, read.power_factor, read.wind_speed, float(read.wind_from[0]))
 
-THREE_KILNS = Road(
+
+CINDER_LANE = _road("Cinder Lane 40", "Flat, 20 km out and 20 km back, calm.")
+THREE_KILNS = _road(
     "Three Kilns 60",
-    Course(
-        [
-            Leg(kilometres(20), heading=deg(0)),
-            Leg(kilometres(10), percent(4), heading=deg(0)),
-            Leg(kilometres(10), percent(-4), heading=deg(180), speed_limit=kmh(50)),
-            Leg(kilometres(20), heading=deg(180)),
-        ]
-    ),
     "20 km into 3 m/s of wind, 10 km up at 4 % and 10 km down again between hedges, out of the "
     "wind, at half power and no faster than 50 km/h; 20 km home with the wind.",
-    power_factor=np.array([1, 1, 0.5, 1]),
-    wind_speed=np.array([3.0, 0, 0, 3]),
 )
-
-LONG_HILL = Road(
-    "Long Hill 10",
-    Course([Leg(kilometres(10), percent(5))]),
-    "10 km up at 5 %, calm.",
-    power_factor=np.ones(1),
-    wind_speed=np.zeros(1),
-)
+LONG_HILL = _road("Long Hill 10", "10 km up at 5 %, calm.")
 
 
 def waves_of(hills, gradient=percent(3)):
@@ -142,21 +130,8 @@ WAVES = Road(
 )
 
 # What stands in the course editor before anybody types; not in ROADS, which pages offer.
-BRICKFIELD_LOOP = Road(
-    "Brickfield Loop 27",
-    Course(
-        [
-            Leg(kilometres(8), heading=deg(0)),
-            Leg(kilometres(5), percent(2), heading=deg(90)),
-            Leg(kilometres(1), heading=deg(180), speed_limit=kmh(30)),
-            Leg(kilometres(8), percent(-1), heading=deg(180), speed_limit=kmh(50)),
-            Leg(kilometres(5), percent(-0.4), heading=deg(270)),
-        ]
-    ),
-    "A square in 4 m/s of west wind, with a village in it where one rides at 30 km/h.",
-    power_factor=np.ones(5),
-    wind_speed=np.full(5, 4.0),
-    wind_from=deg(270),
+BRICKFIELD_LOOP = _road(
+    "Brickfield Loop 27", "A square in 4 m/s of west wind, with a village in it where one rides at 30 km/h."
 )
 
 ROADS = {road.name: road for road in (CINDER_LANE, THREE_KILNS, LONG_HILL)}

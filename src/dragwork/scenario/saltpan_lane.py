@@ -19,16 +19,7 @@ from dragwork.physics.air import density
 from dragwork.physics.power import Conditions, Rider, power_balance
 from dragwork.scenario import data_file
 from dragwork.scenario.writing import manifest_text, write_again
-from dragwork.units import (
-    celsius,
-    hectopascal,
-    kmh,
-    percent,
-    to_celsius,
-    to_hectopascal,
-    to_kmh,
-    to_percent,
-)
+from dragwork.units import celsius, hectopascal, kmh, percent
 
 SEED = 18
 
@@ -60,7 +51,7 @@ MEANINGS = {column.field: column.meaning for column in field_sheet.COLUMNS}
 
 
 @dataclass(frozen=True)
-class Day:
+class FieldDay:
     """What a field day truly is, beyond what stands on its sheet. SI.
 
     drag_area: by position code; wind_of_a_leg, power_of_a_leg: standard deviations of the noise;
@@ -95,11 +86,11 @@ def any_day(rng, errors=None, **more):
     rng : numpy.random.Generator
     errors : FieldErrors, optional
     **more
-        Of `Day`, over what was drawn.
+        Of `FieldDay`, over what was drawn.
 
     Returns
     -------
-    Day
+    FieldDay
 
     Source: COMMON_PRACTICE
     """
@@ -110,7 +101,7 @@ def any_day(rng, errors=None, **more):
         "drivetrain_efficiency": min(EFFICIENCY + off["drivetrain_efficiency"], 1.0),
         "mass_off": off["all_up_mass"],
     }
-    return Day(TRUE_DRAG_AREA, **drawn | more)
+    return FieldDay(TRUE_DRAG_AREA, **drawn | more)
 
 
 def make_laps(day, rng, blocks=BLOCKS, speeds=SPEEDS):
@@ -118,7 +109,7 @@ def make_laps(day, rng, blocks=BLOCKS, speeds=SPEEDS):
 
     Parameters
     ----------
-    day : Day
+    day : FieldDay
     rng : numpy.random.Generator
         Of the noise; it is drawn also where the day's noise is 0.
     blocks : sequence of str
@@ -182,7 +173,7 @@ def one_day(day, rng, **plan):
 
     Parameters
     ----------
-    day : Day
+    day : FieldDay
     rng : numpy.random.Generator
     **plan
         As `make_laps` takes it: blocks, speeds.
@@ -273,22 +264,6 @@ SPOILT = {
 }  # fmt: skip
 
 
-def _cells(lap):
-    """What is written down for a lap: field of the sheet to text, rounded as on a handlebar."""
-    return {
-        "lap": lap.lap, "order": f"{lap.order:.0f}", "direction": lap.direction,
-        "position": lap.position, "distance": f"{lap.distance:.0f}",
-        "start_speed": f"{to_kmh(lap.start_speed):.1f}", "end_speed": f"{to_kmh(lap.end_speed):.1f}",
-        "speed": f"{to_kmh(lap.speed):.2f}", "power": f"{lap.power:.0f}", "zero": f"{lap.zero:.0f}",
-        "head_wind": "", "temperature": f"{to_celsius(lap.temperature):.1f}",
-        "pressure": f"{to_hectopascal(lap.pressure):.1f}",
-        "relative_humidity": f"{to_percent(lap.relative_humidity):.0f}",
-        "all_up_mass": f"{lap.all_up_mass:.1f}", "tyre": lap.tyre,
-        "tyre_pressure": f"{lap.tyre_pressure / 1e3:.0f}", "surface": lap.surface, "gradient": "",
-        "traffic": lap.traffic, "brake": lap.brake, "remarks": lap.remarks,
-    }  # fmt: skip
-
-
 def sheet(seed=SEED):
     """The sheet as CSV text; with the usual seed it is `data/saltpan_lane.csv`.
 
@@ -302,8 +277,10 @@ def sheet(seed=SEED):
 
     Source: COMMON_PRACTICE
     """
-    laps = _spoilt(make_laps(Day(TRUE_DRAG_AREA), np.random.default_rng(seed)))
-    return csv_of(field_sheet.COLUMNS, [_cells(lap) for lap in laps.itertuples()], NOTES)
+    laps = _spoilt(make_laps(FieldDay(TRUE_DRAG_AREA), np.random.default_rng(seed)))
+    columns = field_sheet.COLUMNS
+    cells = [{c.field: c.written(lap[c.field]) for c in columns} for lap in laps.to_dict("records")]
+    return csv_of(columns, cells, NOTES)
 
 
 def saltpan_lane():
