@@ -2,7 +2,8 @@
 
 import json
 from dataclasses import dataclass
-from importlib.resources import files
+
+from dragwork.files import text_of
 
 
 @dataclass(frozen=True)
@@ -53,7 +54,7 @@ class Rule:
 
 
 def _rules():
-    words = json.loads(files(__package__).joinpath("rules.json").read_text("utf-8"))
+    words = json.loads(text_of(__package__, "rules.json"))
     for number, rule in words.items():
         gaps = tuple(Gap(tuple(gap["options"]), gap["hint"]) for gap in rule["gaps"])
         yield number, Rule(rule["text"], gaps, rule["because"])
