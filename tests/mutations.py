@@ -151,7 +151,7 @@ MUTATIONS = [
     *_slip("power", "M07", ("percent(g.cut) * _balance(g).rolling / 0.975", "percent(g.cut) * _balance(g).rolling * 0.975")),
     *_slip("air", "M24", ("-0.622 * _vapour(g)", "-0.378 * _vapour(g)")),
     *_slip("chance", "M31", ("2 * g.sd * _expected_largest(g.runs)", "g.sd * _expected_largest(g.runs)")),
-    *_slip("chance", "M30", ("g.sd * sqrt(2)),", "g.sd),")),
+    *_slip("chance", "M30", ("_half_width(g, g.sd * sqrt(2))", "_half_width(g, g.sd)")),
     *_of(
         "teaching/questions/question.py", "tests/teaching/questions/test_feedback.py",
         ("<= self.kind.band(target) * (1 + 1e-9)", "<= self.kind.band(target) * 10"),

@@ -20,6 +20,7 @@ from dragwork.equations import EQUATIONS, NAMES, SYMBOLS
 from dragwork.physics import air, course, drag, power, resistance, savings, speed, wind
 from dragwork.physics.power import Conditions, Rider
 from dragwork.quantities import QUANTITIES
+from dragwork.teaching import derivations
 
 PACKAGE = Path(dragwork.__file__).parent
 FLAT = [(name, twin) for name, twins in EQUATIONS.items() for twin in twins]
@@ -437,17 +438,17 @@ def test_docstring_returns_the_unit_of_the_twin(name, twin):
 
 
 def test_speed_gain_is_s_over_one_plus_two_s():
-    s = equations.SHARE
-    gain = equations.gain_per_cut()
+    s = derivations.SHARE
+    gain = derivations.gain_per_cut()
     assert sympy.simplify(gain - s / (1 + 2 * s)) == 0
     assert sympy.limit(gain, s, 0) == 0
-    assert equations.speed_gain_derivation()[-1].right == sympy.Rational(1, 3)
+    assert derivations.speed_gain_derivation()[-1].right == sympy.Rational(1, 3)
 
 
 def test_speed_gain_before_and_after_it_is_written_in_shares():
     """The step in a, b and v with the share put in is the step in s."""
-    steps = equations.speed_gain_derivation()
-    shares = steps[4].right.subs(equations.SHARE, equations.ROAD_SHARE)
+    steps = derivations.speed_gain_derivation()
+    shares = steps[4].right.subs(derivations.SHARE, derivations.ROAD_SHARE)
     assert sympy.simplify(shares - steps[3].right) == 0
 
 
@@ -462,7 +463,7 @@ def test_speed_gain_is_that_of_the_cubic():
     v = solved(1)
     elasticity = -(solved(1 + h) - solved(1 - h)) / (2 * h * v)
     share = a * v**2 / (a * v**2 + b)
-    assert float(equations.gain_per_cut().subs(equations.SHARE, share)) == pytest.approx(
+    assert float(derivations.gain_per_cut().subs(derivations.SHARE, share)) == pytest.approx(
         elasticity, rel=1e-7
     )
 
@@ -473,7 +474,7 @@ def test_speed_gain_is_that_of_the_sensitivities(power_, gradient):
     rider, weather = Rider(80, 0.3), Conditions(gradient=gradient)
     by = savings.sensitivities(rider, weather, power_)
     share = power.power_balance(rider, weather, by.speed).air_share
-    expected = float(equations.gain_per_cut().subs(equations.SHARE, share))
+    expected = float(derivations.gain_per_cut().subs(derivations.SHARE, share))
     assert -by.drag_area * 0.3 / by.speed == pytest.approx(expected, rel=1e-12)
 
 
@@ -485,13 +486,13 @@ def test_speed_gain_departs_where_its_conditions_fail():
     ):
         by = savings.sensitivities(rider, weather, 220)
         share = power.power_balance(rider, weather, by.speed).air_share
-        rule = float(equations.gain_per_cut().subs(equations.SHARE, share))
+        rule = float(derivations.gain_per_cut().subs(derivations.SHARE, share))
         assert abs(-by.drag_area * 0.3 / by.speed / rule - 1) > 0.01
 
 
 def test_seconds_saved_peak_at_a_quarter():
-    seconds, slope, peak, share = (s.right for s in equations.seconds_saved_derivation())
-    v = equations.SPEED
+    seconds, slope, peak, share = (s.right for s in derivations.seconds_saved_derivation())
+    v = derivations.SPEED
     assert share == sympy.Rational(1, 4)
     assert sympy.simplify(sympy.diff(seconds, v) - slope) == 0
     assert sympy.simplify(slope.subs(v, peak)) == 0
@@ -510,8 +511,8 @@ def test_the_peak_is_where_solving_again_finds_it(gradient):
 
     best = minimize_scalar(saved, bounds=(20, 2999), method="bounded", options={"xatol": 1e-3}).x
     v = speed.steady_speed(before, weather, best)
-    peak = equations.seconds_saved_derivation()[2].right
-    a, b = equations.AIR_FACTOR, equations.CONSTANT_FORCE
+    peak = derivations.seconds_saved_derivation()[2].right
+    a, b = derivations.AIR_FACTOR, derivations.CONSTANT_FORCE
     force = power.power_balance(before, weather, v)
     expected = float(peak.subs({a: 0.5 * 1.2 * 0.3, b: (force.rolling + force.slope) / v}))
     assert v == pytest.approx(expected, rel=1e-3)
@@ -520,7 +521,7 @@ def test_the_peak_is_where_solving_again_finds_it(gradient):
 
 @pytest.mark.parametrize(
     "step",
-    [*equations.speed_gain_derivation(), *equations.seconds_saved_derivation()],
+    [*derivations.speed_gain_derivation(), *derivations.seconds_saved_derivation()],
     ids=lambda step: step.left,
 )
 def test_steps_can_be_read(step):
@@ -539,26 +540,26 @@ def test_head_wind_gain_is_that_of_the_sensitivities():
         by = savings.sensitivities(rider, weather, 220)
         share = power.power_balance(rider, weather, by.speed).air_share
         ratio = by.speed / (by.speed + wind_speed * np.cos(angle))
-        expected = equations.head_wind_gain().subs(
-            {equations.WIND_SHARE: share, equations.RATIO: ratio}
+        expected = derivations.head_wind_gain().subs(
+            {derivations.WIND_SHARE: share, derivations.RATIO: ratio}
         )
         assert -by.drag_area * 0.3 / by.speed == pytest.approx(float(expected), rel=1e-9)
 
 
 def test_head_wind_gain_in_still_air_is_the_gain_per_cut():
-    still = equations.head_wind_gain().subs(
-        {equations.RATIO: 1, equations.WIND_SHARE: equations.SHARE}
+    still = derivations.head_wind_gain().subs(
+        {derivations.RATIO: 1, derivations.WIND_SHARE: derivations.SHARE}
     )
-    assert sympy.simplify(still - equations.gain_per_cut()) == 0
-    assert equations.head_wind_derivation()[-1].right == sympy.Rational(1, 3)
+    assert sympy.simplify(still - derivations.gain_per_cut()) == 0
+    assert derivations.head_wind_derivation()[-1].right == sympy.Rational(1, 3)
 
 
 def test_head_wind_before_and_after_it_is_written_in_shares():
     v, w, rho, area = (SYMBOLS[name] for name in ("v", "w", "rho", "CdA"))
-    steps = equations.head_wind_derivation()
+    steps = derivations.head_wind_derivation()
     air = rho * area * (v + w) ** 2 / 2
-    shares = {equations.WIND_SHARE: air / (air + equations.CONSTANT_FORCE)}
-    shares[equations.RATIO] = v / (v + w)
+    shares = {derivations.WIND_SHARE: air / (air + derivations.CONSTANT_FORCE)}
+    shares[derivations.RATIO] = v / (v + w)
     assert sympy.simplify(steps[4].right.subs(shares) - steps[3].right) == 0
     assert sympy.simplify(steps[0].right.diff(area) - steps[1].right) == 0
     assert sympy.simplify(steps[0].right.diff(v) - steps[2].right) == 0
@@ -566,7 +567,7 @@ def test_head_wind_before_and_after_it_is_written_in_shares():
 
 def test_yaw_is_that_of_the_library_and_half_the_angle_where_speeds_are_equal():
     v, w, phi = (SYMBOLS[name] for name in ("v", "w", "phi"))
-    steps = [step.right for step in equations.yaw_derivation()]
+    steps = [step.right for step in derivations.yaw_derivation()]
     at = {v: 8.3623, w: 2.94, phi: -np.pi / 6}  # the worked example of Martin et al. (1998)
     felt = wind.apparent_wind(8.3623, 2.94, -np.pi / 6)
     found = [float(step.subs(at)) for step in steps[:4]]
@@ -578,8 +579,8 @@ def test_yaw_is_that_of_the_library_and_half_the_angle_where_speeds_are_equal():
 
 
 def test_mean_of_a_bent_curve_lies_off_the_curve_by_the_bend():
-    here, mean, off, straight = (step.right for step in equations.mean_of_curve_derivation())
-    at = {SYMBOLS["yaw"]: 4, equations.STRAIGHT: 0.24, equations.BEND: -0.0001, "delta": 10}
+    here, mean, off, straight = (step.right for step in derivations.mean_of_curve_derivation())
+    at = {SYMBOLS["yaw"]: 4, derivations.STRAIGHT: 0.24, derivations.BEND: -0.0001, "delta": 10}
     at = {sympy.Symbol("delta", positive=True) if k == "delta" else k: n for k, n in at.items()}
     by_hand = 0.24 - 0.0001 * (14**2 + 6**2) / 2
     assert float(mean.subs(at)) == pytest.approx(by_hand)
@@ -590,15 +591,15 @@ def test_mean_of_a_bent_curve_lies_off_the_curve_by_the_bend():
 def test_all_round_is_the_wind_averaged_drag_area_of_a_flat_curve():
     v, w, area = (SYMBOLS[name] for name in ("v", "w", "C"))
     flat = drag.YawCurve(np.deg2rad([0, 80]), [0.3, 0.3])
-    averaged = equations.all_round_derivation()[2].right.subs({v: 10, w: 4, area: 0.3})
+    averaged = derivations.all_round_derivation()[2].right.subs({v: 10, w: 4, area: 0.3})
     assert drag.wind_averaged(flat, 10, 4) == pytest.approx(float(averaged), rel=1e-12)
 
 
 @pytest.mark.parametrize(
     "step",
     [
-        *equations.head_wind_derivation(), *equations.yaw_derivation(),
-        *equations.mean_of_curve_derivation(), *equations.all_round_derivation(),
+        *derivations.head_wind_derivation(), *derivations.yaw_derivation(),
+        *derivations.mean_of_curve_derivation(), *derivations.all_round_derivation(),
     ],
     ids=lambda step: step.left,
 )  # fmt: skip
@@ -607,9 +608,9 @@ def test_steps_of_the_wind_can_be_read(step):
 
 
 def test_mean_speed_over_two_halves():
-    steps = [step.right for step in equations.mean_speed_derivation()]
-    at = {equations.SLOW: 20, equations.FAST: 40, equations.DISTANCE: 20}
+    steps = [step.right for step in derivations.mean_speed_derivation()]
+    at = {derivations.SLOW: 20, derivations.FAST: 40, derivations.DISTANCE: 20}
     assert float(steps[0].subs(at)) == pytest.approx(10 / 20 + 10 / 40)
     assert float(steps[1].subs(at)) == pytest.approx(26.667, abs=1e-3)  # a lesson's number
     assert float(steps[2].subs(at)) == pytest.approx(30 - 26.667, abs=1e-3)
-    assert steps[3] == equations.SLOW
+    assert steps[3] == derivations.SLOW

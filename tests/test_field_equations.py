@@ -4,7 +4,8 @@ import numpy as np
 import pytest
 import sympy
 
-from dragwork.equations import SYMBOLS, field_drag_area, field_drag_area_derivation
+from dragwork.equations import SYMBOLS
+from dragwork.teaching.derivations import field_drag_area, field_drag_area_derivation
 from dragwork.measurement.roadtest import drag_area_of_ride
 from dragwork.physics.power import Conditions, Rider, power_balance
 

@@ -5,9 +5,9 @@ from statistics import median
 
 import nbformat
 import pytest
+from notebook_rules import rules
 
 from dragwork.setup.working_copy import shipped
-from dragwork.teaching import book
 
 ROOT = Path(__file__).parents[1]
 NOTEBOOKS = shipped(ROOT)
@@ -19,7 +19,7 @@ def test_there_are_notebooks():
 
 @pytest.mark.parametrize("name", NOTEBOOKS)
 def test_a_notebook_breaks_no_rule(name):
-    assert book.rules(ROOT / name) == []
+    assert rules(ROOT / name) == []
 
 
 def test_half_of_all_code_cells_have_four_lines_or_fewer():

@@ -3,23 +3,36 @@
 import pytest
 from mutations import PACKAGE, passes, project
 
-QUESTION = '''M{next} = Kind(
-    "M{next}", "From the crank to the wheel", "W", 0,
-    given={{"crank": Number(240, 150, 300, 10), "efficiency": Number(0.95, 0.9, 0.94, 0.01)}},
-    asks=lambda g: f"""A rider gives {{g.crank}} W at the crank. The drivetrain's efficiency is {{g.efficiency:g}}.
-        How many watts are left at the wheel?""",
-    right=lambda g: g.crank * g.efficiency,
-    slips=(
-        Slip("M{next}", lambda g: g.crank / g.efficiency, "This adds the loss. The wheel gets less than the crank."),
-        Slip("M{next}-same", lambda g: g.crank, "This is the power at the crank, as if nothing were lost."),
-    ),
-    idea="Power goes from the crank to the wheel, and some is lost on the way.",
-    relation="wheel = crank × efficiency, W = W.",
-    work=lambda g: f"P = {{g.crank}} × {{g.efficiency:g}}.",
-    why="The drivetrain loses a little, so the wheel gets less than the crank.",
-)
+QUESTION = '''
 
-QUESTIONS = ('''
+@question
+class M{next}:
+    """From the crank to the wheel
+
+    A rider gives {{crank}} W at the crank. The drivetrain's efficiency is {{efficiency:g}}. How many watts
+    are left at the wheel?
+
+    Idea: Power goes from the crank to the wheel, and some is lost on the way.
+    Relation: wheel = crank × efficiency, W = W.
+    Work: P = {{crank}} × {{efficiency:g}}.
+    Why: The drivetrain loses a little, so the wheel gets less than the crank.
+    """
+
+    unit, digits = "W", 0
+    crank = Number(240, 150, 300, 10)
+    efficiency = Number(0.95, 0.9, 0.94, 0.01)
+
+    def right(g):
+        return g.crank * g.efficiency
+
+    def slip(g):
+        """This adds the loss. The wheel gets less than the crank."""
+        return g.crank / g.efficiency
+
+    def slip_same(g):
+        """This is the power at the crank, as if nothing were lost."""
+        return g.crank
+'''
 
 OUTSIDE = '''def m{next}(g):
     return {{"": g.crank * g.efficiency, "M{next}": g.crank / g.efficiency, "M{next}-same": g.crank}}
@@ -167,10 +180,8 @@ def test_a_question_with_two_slips_is_one_file_and_its_outside_numbers(copy):
     from dragwork.teaching.questions import KINDS
 
     number = {"next": len(KINDS) + 1}
-    write(
-        copy / PACKAGE / "teaching/questions/power.py",
-        ("QUESTIONS = (", QUESTION.format(**number) + "M{next}, ".format(**number)),
-    )
+    with (copy / PACKAGE / "teaching/questions/power.py").open("a", encoding="utf-8") as theme:
+        theme.write(QUESTION.format(**number))
     outside = "tests/teaching/questions/test_slips_from_outside.py"
     write(copy / outside, ("OUTSIDE = ", OUTSIDE.format(**number)))
     which = f"'M{number['next']} or habits or numbered'"

@@ -22,6 +22,11 @@ def rows_of_table(package, name):
         return list(csv.DictReader(file))
 
 
+def text_of(package, name):
+    """The text of a file that belongs to a package: a style sheet, a page with gaps."""
+    return (resources.files(package) / name).read_text("utf-8")
+
+
 def write_in_one_step(path, content):
     """Write bytes so that an interruption leaves the old file or the new one.
 

@@ -5,11 +5,11 @@ import sympy
 
 from dragwork.decisions.claims import Claim
 from dragwork.decisions.options import break_even_gradient, power_worth
-from dragwork.equations import (
+from dragwork.equations import SYMBOLS
+from dragwork.teaching.derivations import (
     MASS_SAVED,
     SHARE,
     SPEED,
-    SYMBOLS,
     TEST_SPEED,
     break_even_derivation,
     claim_derivation,

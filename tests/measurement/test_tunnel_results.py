@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from scipy import stats
 from tunnel_sheets import AREA_A_NEWTON, in_order, repeats, sheet, text
 
-from dragwork.equations import drag_area_derivation, number
+from dragwork.teaching.derivations import drag_area_derivation, number
 from dragwork.measurement.tunnel import SharedErrors, SheetError, compare, read_sheet
 from dragwork.measurement.tunnel_results import (
     drag_areas_csv,

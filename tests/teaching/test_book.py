@@ -3,6 +3,7 @@
 import nbformat
 import pytest
 from nbformat import v4
+from notebook_rules import rules
 
 from dragwork.teaching import book
 
@@ -40,7 +41,7 @@ def broken(tmp_path):
 
     def ask(notebook):
         nbformat.write(notebook, tmp_path / "page.ipynb")
-        return book.rules(tmp_path / "page.ipynb")
+        return rules(tmp_path / "page.ipynb")
 
     return ask
 
@@ -172,7 +173,7 @@ def test_save_makes_a_book_of_it(lesson):
     ids = [cell.id for cell in nbformat.read(lesson, as_version=4).cells]
     book.save(lesson)
     page = nbformat.read(lesson, as_version=4)
-    assert book.rules(lesson) == []
+    assert rules(lesson) == []
     assert [cell.id for cell in page.cells] == ids
     assert page.metadata == {"kernelspec": book.KERNEL, "language_info": {"name": "python"}}
     assert page.cells[1].outputs[0].data == PICTURE

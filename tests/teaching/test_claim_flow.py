@@ -186,7 +186,7 @@ def test_it_is_saved_beside_the_notebook_and_never_over_another(tmp_path):
 
 def test_the_picture_of_the_dials_says_the_widest():
     shown = dials_picture(Claim.percent(0.05, part=None))
-    assert "Most is left open by percent of what" in shown.sentence
+    assert "The biggest unknown is percent of what" in shown.sentence
     with pytest.raises(ValueError, match="nothing is left open"):
         dials_picture(Claim.watts(20, kmh(50), air_density=1.2, yaw=0.0))
 

@@ -10,7 +10,7 @@ from loops import over
 from matplotlib.text import Text
 from panel_checks import all_panels, at_both_ends, made
 
-from dragwork import equations
+from dragwork.teaching import derivations
 from dragwork.teaching.questions import KINDS, ask
 from dragwork.teaching.questions.rules import RULES
 
@@ -108,9 +108,9 @@ def test_feedback_has_none_of_the_habits(id):
     assert broken("\n".join([kind.idea, kind.relation, kind.why, question.steps, *says])) == []
 
 
-@over([name for name in dir(equations) if name.endswith("_derivation")])
+@over([name for name in dir(derivations) if name.endswith("_derivation")])
 def test_a_derivation_has_none_of_the_habits(name):
-    assert broken("\n".join(step.words for step in getattr(equations, name)())) == []
+    assert broken("\n".join(step.words for step in getattr(derivations, name)())) == []
 
 
 @pytest.mark.parametrize(("name", "needed"), list(all_panels()), ids=lambda x: x if isinstance(x, str) else "")

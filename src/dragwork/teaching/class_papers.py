@@ -19,11 +19,9 @@ import tempfile
 from dataclasses import dataclass
 from functools import partial
 from html import escape
-from importlib.resources import files
 from itertools import groupby
 from operator import itemgetter
 from pathlib import Path
-from string import Template
 from textwrap import fill, indent
 
 import mistune
@@ -32,7 +30,7 @@ import nbformat
 from dragwork.escaping import APART, in_spreadsheet
 from dragwork.files import told, write_new
 from dragwork.setup.working_copy import shipped
-from dragwork.teaching.printing import CannotPrint, print_page
+from dragwork.teaching.printing import CannotPrint, page, print_page
 from dragwork.teaching.questions import KINDS, Question, ask
 from dragwork.teaching.questions.question import CLOCK
 from dragwork.teaching.questions.sets import faded_stages, place_of
@@ -290,9 +288,9 @@ def question_sheet(ids, series, learners):
 
 
 def _sheet(title, papers):
-    style = files(__package__).joinpath("class_papers.css").read_text("utf-8")
     papers = "\n".join(f'<section class="paper">\n{paper}</section>' for paper in papers)
-    return _SHEET.substitute(style=style, title=escape(title), papers=papers)
+    body = f"<main>\n<h1>{escape(title)}: to write on</h1>\n{papers}\n</main>"
+    return page(title, body, "class_papers.css")
 
 
 def _notebook_paper(cells, path, learner):
@@ -338,25 +336,6 @@ def _blank(asked):
         f"<p>{escape(question.prompt)}</p>{given}{_LINES}"
         f'<p class="answer">My answer: <span class="gap"></span>{unit}</p></div>\n'
     )
-
-
-_SHEET = Template("""<!doctype html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<title>$title</title>
-<style>
-$style</style>
-</head>
-<body>
-<main>
-<h1>$title: to write on</h1>
-$papers
-</main>
-</body>
-</html>
-""")
 
 
 # -- the command ------------------------------------------------------------------------------------

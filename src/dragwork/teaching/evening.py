@@ -9,8 +9,6 @@ import sys
 from base64 import b64encode
 from dataclasses import dataclass
 from html import escape
-from importlib.resources import files
-from string import Template
 
 from dragwork.physics.speed import steady_speed
 from dragwork.scenario.riders import IMKE, ROSALIND, TOBIN
@@ -19,6 +17,7 @@ from dragwork.teaching.evening_papers import head_of, on_the_screen, title_of
 from dragwork.teaching.frames import Frames
 from dragwork.teaching.panels import watt_bars
 from dragwork.teaching.pocket_book import moving_figure
+from dragwork.teaching.printing import filled, page
 from dragwork.teaching.questions.rules import RULES
 from dragwork.teaching.verdicts import BOXES
 from dragwork.teaching.votes import CALM, votes
@@ -27,8 +26,8 @@ WORDS_A_MINUTE = 130  # of a leader who is in no hurry: common practice, no sour
 REMEMBER = ("02", "08", "10")  # the rules of these lessons
 WAY_ON = ("02", "03", "08", "09", "10")  # for a guest with a claim to check
 _TIME = re.compile(r"\*Time\* (\d+) minutes")  # in the head of a lesson
+_STEP = re.compile(r"<!-- (.+?) \| (.+?) \| ([\d.]+) min, the room ([\d.]+) -->\n(.*?)(?=<!--|\Z)", re.DOTALL)
 _SHARP = 2.0  # pixels of a frame per pixel of a panel: it is shown large
-_FILES = ("evening.css", "pocket_book.js", "evening.js")
 
 
 @dataclass(frozen=True)
@@ -80,34 +79,32 @@ def evening(lessons, date=""):
     whole = sum(step.minutes for step in steps)
     for number, step in enumerate(steps, 1):
         ends = begins + step.minutes
-        pages.append(_STEP.substitute(
-            number=number, title=escape(step.title), body=step.body, minutes=step.minutes, room=step.room, begins=begins,
+        pages.append(filled(
+            "evening_step.html", number=number, title=escape(step.title), body=step.body, minutes=step.minutes, room=step.room, begins=begins,
             plan=f"Planned: {_time(begins)} to {_time(ends)}, of {_time(whole)}.",
         ))  # fmt: skip
         begins = ends
-    read = {name: files(__package__).joinpath(name).read_text("utf-8") for name in _FILES}
-    return _PAGE.substitute(
-        style=read.pop("evening.css"), steps="\n".join(pages), whole=whole,
-        script="".join(f"<script>\n{text}</script>\n" for text in read.values()),
-    )  # fmt: skip
+    body = filled("evening.html", steps="\n".join(pages), whole=whole)
+    return page("Drag at work: a club night", body, "evening.css", "pocket_book.js", "evening.js")
 
 
 def steps_of(lessons, date=""):
     """The steps, in order: a list of `Step`."""
     faster, less, stand, helmets, quoted, riders = votes(lessons)
+    written = _written(lessons, date)
     return [
-        *_hello(date),
+        *written["Hello"],
         *_vote(1, faster, answer=2.0, reply=2.0),
         *_bars(),
         *_vote(2, less),
         *_vote(3, stand),
         *_vote(4, helmets, answer=2.0, reply=1.0),
-        Step("Break", "Five minutes to stretch", _says("Ask your neighbour what surprised them."), 5, 4.5),
+        *written["Break"],
         *_vote(5, quoted),
         Step("Vote 5", "Your own speed", on_the_screen(), 3, 2),
         *_vote(6, riders, reply=2.5),
-        *_verdict(),
-        *_end(lessons),
+        *written["Verdict"],
+        *written["End"],
     ]
 
 
@@ -123,22 +120,25 @@ def _says(*lines):
     return "".join(f"<p>{escape(line)}</p>\n" for line in lines)
 
 
-def _listed(lines, kind="ul"):
-    return f"<{kind}>{''.join(f'<li>{escape(line)}</li>' for line in lines)}</{kind}>\n"
-
-
-def _hello(date):
-    when = f'<p class="date">{escape(date)}</p>\n' if date else ""
-    welcome = _says(
-        "Welcome. Tonight there are six votes, and most of us will be wrong at some of them.",
-        "Raise a card, talk to your neighbour, vote again. Then the picture shows who was right.",
+def _written(lessons, date):
+    """The steps whose words are in `evening_steps.html`, in lists by part."""
+    takes = sum(int(_TIME.search(head_of(number, lessons))[1]) for number in WAY_ON)
+    words = filled(
+        "evening_steps.html",
+        date=f'<p class="date">{escape(date)}</p>' if date else "",
+        boxes=_items(box.partition(" ")[2] for box in BOXES),
+        rules=_items(RULES[number].filled for number in REMEMBER),
+        takes=takes,
+        lessons=_items(f"{number} {title_of(number, lessons)}" for number in WAY_ON),
     )
-    asks = '<p class="question">June asks: “A friend says 20 W. Shall I buy?”</p>\n'
-    write = _says("Write down yes, no, or what you would ask first. We come back to it at the end.")
-    return [
-        Step("Hello", "Twenty watts: a night at the club", when + welcome, 1.5, 0.5),
-        Step("Hello", "June's question", asks + write, 3.5, 3),
-    ]
+    steps = {}
+    for part, title, minutes, room, body in _STEP.findall(words):
+        steps.setdefault(part, []).append(Step(part, title, body, float(minutes), float(room)))
+    return steps
+
+
+def _items(lines):
+    return "".join(f"<li>{escape(line)}</li>" for line in lines)
 
 
 def _bars():
@@ -181,33 +181,6 @@ def _replies(vote):
     return "".join(lines)
 
 
-def _verdict():
-    boxes = _says("In pairs: take a claim card and fill in the sheet. An empty box is your question to the seller.")
-    return [
-        Step("Verdict", "The verdict sheet", boxes + _listed((box.partition(" ")[2] for box in BOXES), "ol"), 6, 5.4),
-        Step("Verdict", "June's question, again", _says(
-            "“A friend says 20 W. Shall I buy?” What did you write at the start, and what would you ask now?",
-            "Adopt it, test it yourself, ignore it, or ask for data: each pair says one of the four, and why.",
-        ), 2, 1.5),
-    ]  # fmt: skip
-
-
-def _end(lessons):
-    cautions = _listed((
-        "All riders, roads and items tonight are invented. Each number is a model's estimate.",
-        "No new position on the road tonight. Try one in still conditions first, with a qualified fitter.",
-        "A test on the road is a ride: road law comes first, and any rider may stop it.",
-    ))  # fmt: skip
-    takes = sum(int(_TIME.search(head_of(number, lessons))[1]) for number in WAY_ON)
-    way = _says(f"Ask for the workbook. With a claim to check, take these lessons, {takes} minutes in all:")
-    titles = (f"{number} {title_of(number, lessons)}" for number in WAY_ON)
-    return [
-        Step("End", "Three things to remember", _listed((RULES[number].filled for number in REMEMBER), "ol"), 2, 0.5),
-        Step("End", "Before you go", cautions, 1),
-        Step("End", "Where to go on alone", way + _listed(titles), 1, 0.5),
-    ]
-
-
 # -- pictures -----------------------------------------------------------------------------------------
 
 
@@ -227,38 +200,6 @@ def _moving(panel, stops, anchor):
     frames = Frames(panel, [{name: stop} for stop in stops], scale=_SHARP)
     places = [frames.positions[name].index(panel.knobs[name].check(stop)) for stop in stops]
     return f'<div class="stops" data-stops="{places}">\n{moving_figure(frames, anchor)}</div>\n'
-
-
-_STEP = Template("""<section class="step" id="step-$number" aria-labelledby="title-$number" data-minutes="$minutes" \
-data-room="$room" data-begins="$begins">
-<h2 id="title-$number" tabindex="-1">$title</h2>
-<div class="body">
-$body</div>
-<p class="plan">$plan</p>
-</section>""")
-
-_PAGE = Template("""<!doctype html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<title>Drag at work: a club night</title>
-<style>
-$style</style>
-</head>
-<body>
-<main>
-<h1 class="unseen">Drag at work: a club night</h1>
-$steps
-</main>
-<footer class="clock" data-whole="$whole" hidden>
-<button type="button" class="back">Back</button>
-<p role="timer" aria-live="off"></p>
-<button type="button" class="on">On</button>
-</footer>
-$script</body>
-</html>
-""")
 
 
 def main(arguments):

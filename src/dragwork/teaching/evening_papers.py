@@ -10,6 +10,7 @@ from pathlib import Path
 import nbformat
 import numpy as np
 
+from dragwork.files import text_of
 from dragwork.physics.power import Conditions, power_balance
 from dragwork.physics.savings import drag_area_behind, time_saved
 from dragwork.scenario.riders import MEMBERS, TOBIN
@@ -22,20 +23,7 @@ from dragwork.teaching.told import read_told
 from dragwork.teaching.verdicts import BOXES, capital
 from dragwork.units import kmh, to_kilometres
 
-CLAIMS = (  # invented; one or two of each sort that the clinic ends
-    "Helmet H2 saves 20 W at 50 km/h.",
-    "Cheap clip-on bars give most of the gain.",
-    "A minute over 40 km, with one new skinsuit.",
-    "These wheels have 8 % less drag than the old ones.",
-    "Shoe covers: 80 g less drag at 45 km/h.",
-    "This frame is 600 g lighter, and you feel it on hills.",
-    "6 + 4 + 3 % less drag: suit, helmet, gloves.",
-    "40 W at 50 km/h, and 20 minutes over 180 km.",
-    "3 W more from a cleaner chain.",
-    "Faster tyres save 10 W at 40 km/h.",
-    "The faster you are, the more you gain.",
-    "Deep wheels are quicker in a crosswind.",
-)
+CLAIMS = tuple(line[2:] for line in text_of(__package__, "evening_claims.md").splitlines() if line.startswith("- "))
 SPEEDS = np.arange(18.0, 54.1, 2.0)  # km/h, on the card
 _ON_THE_SCREEN = np.arange(20.0, 48.1, 4.0)  # km/h: read from the back
 _LINES = '<div class="lines" aria-hidden="true">' + "<p></p>" * 2 + "</div>"

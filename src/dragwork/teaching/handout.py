@@ -8,10 +8,8 @@ import argparse
 import re
 import sys
 from html import escape
-from importlib.resources import files
 from itertools import zip_longest
 from pathlib import Path
-from string import Template
 from urllib.parse import unquote
 
 import nbformat
@@ -20,9 +18,10 @@ from mistune import HTMLRenderer
 from nbconvert.filters.markdown_mistune import MarkdownWithMath
 
 from dragwork.escaping import APART
-from dragwork.files import told, write_new
+from dragwork.files import text_of, told, write_new
 from dragwork.setup.working_copy import shipped
 from dragwork.teaching.book import is_notebook
+from dragwork.teaching.printing import filled, page
 from dragwork.teaching.telling import OPEN, TO_OPEN, folded, reference_case
 
 ROW_HEAD = r'<th scope="row">\1</th>'
@@ -46,28 +45,26 @@ def handout(paths, date=""):
     str
         One HTML file: no scripts, nothing fetched.
     """
-    return bound(paths, date, Chapter, _ON_PAPER)
+    return bound(paths, date, Chapter, "about_paper.html")
 
 
 def bound(paths, date, kind, about, more_files=()):
     """A book of notebooks: each a chapter of a kind, with what the title page says about them.
 
-    `more_files` are style sheets and scripts of this package beside the book's own.
+    `about` is a file of words; `more_files` are style sheets and scripts of this package beside the book's own.
     """
     anchors = {}
     for path in map(Path, paths):
         anchors[path.resolve()] = f"{path.resolve().parent.name}-{path.stem}"
     chapters = [kind(path, anchors) for path in anchors]
-    names = (*_STYLES, *more_files)
-    read = {name: files(__package__).joinpath(name).read_text("utf-8") for name in names}
-    return _BOOK.substitute(
-        style="".join(text for name, text in read.items() if name.endswith(".css")),
-        script="".join(f"<script>\n{text}</script>\n" for name, text in read.items() if name.endswith(".js")),
-        about=about,
+    body = filled(
+        "handout.html",
+        about=text_of(__package__, about).rstrip("\n"),
         date=f'<p class="date">{escape(date)}</p>' if date else "",
         contents="\n".join(chapter.entry for chapter in chapters),
         chapters="\n".join(chapter.html for chapter in chapters),
     )
+    return page("Drag at work", body, *_STYLES, *more_files)
 
 
 class Chapter(HTMLRenderer):
@@ -217,43 +214,6 @@ def figure(png, about, sentence):
 
 
 _STYLES = ("report/report.css", "handout.css")
-
-_ON_PAPER = """, as it stands when nobody has moved a slider. Where it says to move
-one, guess first, then compare with the sentences that follow. The gaps are yours to fill; the
-answers stand at the end of each chapter."""
-
-_BOOK = Template("""<!doctype html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<title>Drag at work</title>
-<style>
-$style</style>
-</head>
-<body>
-<main class="dragwork-page">
-<header>
-<h1>Drag at work</h1>
-<p class="answer">A workbook on cycling aerodynamics, to read and to write on.</p>
-<p>It carries a measurement to a judgement: a tunnel's sheet becomes drag areas with their ranges,
-those become watts at your speed and minutes on your road. Each chapter is a notebook of the
-workbook, without its code$about</p>
-<p>All riders, roads, sheets and items are invented. The numbers are estimates by a model, each
-with its range or its limits beside it.</p>
-$date
-</header>
-<nav aria-labelledby="contents">
-<h2 id="contents">Contents</h2>
-<ul>
-$contents
-</ul>
-</nav>
-$chapters
-</main>
-$script</body>
-</html>
-""")
 
 
 def main(arguments, name="handout", make=handout, about=__doc__):

@@ -10,13 +10,13 @@ import os
 import sys
 from base64 import b64encode
 from html import escape
-from string import Template
 
 import nbformat
 
 from dragwork.teaching import handout
 from dragwork.teaching.frames import Frames
 from dragwork.teaching.panels.panel import Panel
+from dragwork.teaching.printing import filled
 from dragwork.teaching.profile import NOWHERE, PLACE
 
 
@@ -40,7 +40,7 @@ def pocket_book(paths, date=""):
     ValueError
         A panel does not say what its notebook stores.
     """
-    return handout.bound(paths, date, PocketChapter, _IN_THE_HAND, ("pocket_book.css", "pocket_book.js"))
+    return handout.bound(paths, date, PocketChapter, "about_pocket_book.html", ("pocket_book.css", "pocket_book.js"))
 
 
 class PocketChapter(handout.Chapter):
@@ -107,8 +107,8 @@ def moving_figure(frames, anchor):
     for (name, knob), place in zip(knobs, frames.reference):
         values = frames.positions[name]
         symbol = f" <i>{escape(knob.symbol)}</i>" if knob.symbol else ""
-        rows.append(_KNOB.substitute(
-            id=f"{anchor}--{name}", label=escape(knob.label), symbol=symbol, last=len(values) - 1, place=place,
+        rows.append(filled(
+            "pocket_book_knob.html", id=f"{anchor}--{name}", label=escape(knob.label), symbol=symbol, last=len(values) - 1, place=place,
             now=escape(knob.words(values[place])), spoken=escape(knob.spoken(values[place])),
         ))  # fmt: skip
     ends = []
@@ -127,7 +127,8 @@ def moving_figure(frames, anchor):
             for state, frame in shown.items()
         },
     }
-    return _PANEL.substitute(
+    return filled(
+        "pocket_book_panel.html",
         reference=reference, knobs="".join(rows), ends="\n".join(ends),
         longest=max(len(frame.sentence) for frame in shown.values()),
         data=json.dumps(data, ensure_ascii=False).replace("<", r"\u003c"),
@@ -142,29 +143,6 @@ def _figure(frames, state, at=""):
 
 
 _SHOW = "Guess first, then show the picture"
-
-_IN_THE_HAND = """. Its pictures move: slide, or use the arrow
-keys, and the sentence under the picture changes with it. Every picture was drawn beforehand, so a
-slider stops at some values only. Where a page asks for a guess, write it down before you open the
-picture. What checks your own answers is in the workbook on a computer: its fields, its buttons and
-the pages about your own numbers."""
-
-_KNOB = Template("""<div class="knob"><label for="$id">$label$symbol</label> <span>$now</span>
-<input type="range" id="$id" min="0" max="$last" step="1" value="$place" aria-valuetext="$spoken"></div>
-""")
-
-_PANEL = Template("""<div class="frames" style="--longest: $longest">
-$reference
-<div class="knobs" hidden>
-$knobs<p class="put-back" role="status"></p>
-<button type="button">Reset</button>
-</div>
-<noscript>
-$ends
-</noscript>
-<script type="application/json">$data</script>
-</div>
-""")
 
 
 if __name__ == "__main__":

@@ -1,12 +1,14 @@
-"""A page on paper: a browser of this computer prints it to a PDF, without any network."""
+"""A page as one HTML file, and on paper: a browser of this computer prints it, without any network."""
 
 import os
 import shutil
 import subprocess
 import tempfile
+from html import escape
 from pathlib import Path
+from string import Template
 
-from dragwork.files import write_in_one_step
+from dragwork.files import text_of, write_in_one_step
 
 _PROGRAMS = (
     "chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome", "msedge",
@@ -29,6 +31,31 @@ _PATIENCE = 60  # s for one page
 
 class CannotPrint(Exception):
     """No PDF could be made; says what helps."""
+
+
+def page(title, body, *names):
+    """A page as one HTML file that fetches nothing.
+
+    Parameters
+    ----------
+    title : str
+    body : str
+        HTML.
+    *names : str
+        Style sheets and scripts beside this module.
+
+    Returns
+    -------
+    str
+    """
+    styles = "".join(text_of(__package__, name) for name in names if name.endswith(".css"))
+    scripts = "".join(f"<script>\n{text_of(__package__, name)}</script>\n" for name in names if name.endswith(".js"))
+    return filled("page.html", title=escape(title), style=styles, body=body, scripts=scripts)
+
+
+def filled(name, **gaps):
+    """A file of HTML beside this module, its gaps filled: `$title`."""
+    return Template(text_of(__package__, name)).substitute(gaps)
 
 
 def find_browser():

@@ -2,14 +2,14 @@
 
 import json
 import re
-from functools import cached_property
+from functools import cached_property, wraps
 from html import escape
-from importlib.resources import files
 from string import Formatter
 
 import pandas as pd
 
 from dragwork.escaping import in_markdown
+from dragwork.files import text_of
 from dragwork.sources import cite
 from dragwork.units import UNITS
 
@@ -25,12 +25,17 @@ _UNIT = re.compile(rf"(?<=\d) (?=({'|'.join(map(re.escape, _PRINTED))})(?!\w))")
 
 def words_in(package, name):
     """Words that are kept as data, beside the code that uses them: a JSON file of a package."""
-    return json.loads(files(package).joinpath(name).read_text("utf-8"))
+    return json.loads(text_of(package, name))
 
 
 def saved_or_lost(seconds):
     """`12 s saved`, `3 s lost`."""
     return f"{abs(seconds):.0f} s {'saved' if round(seconds) >= 0 else 'lost'}"
+
+
+def capital(words):
+    """The words with a capital letter in front."""
+    return words[:1].upper() + words[1:]
 
 
 class Words:
@@ -44,6 +49,34 @@ class Words:
 
     def __repr__(self):
         return self.markdown
+
+
+class _WithUnits(Formatter):
+    """As str.format; a unit behind the format takes a value in SI: `{ground_speed:.1f km/h}`."""
+
+    def format_field(self, value, format_spec):
+        digits, _, name = format_spec.partition(" ")
+        if not name:
+            return format(value, digits)
+        unit = UNITS[name]
+        number = f"{float(unit.out_of_si(value)):{digits}}".replace("-", "−")
+        return f"{number}{'' if unit.printed == '°' else ' '}{unit.printed}"
+
+
+def filled_in(template, values):
+    """A template with its gaps filled, in SI where they name a unit; it may run over lines."""
+    return _WithUnits().vformat(" ".join(template.split()), (), values)
+
+
+def said(gaps):
+    """A method as the sentence that its docstring is, with the gaps that it returns by name; empty where None."""
+
+    @wraps(gaps)
+    def sentence(self):
+        found = gaps(self)
+        return "" if found is None else filled_in(gaps.__doc__, {"self": self, **found})
+
+    return sentence
 
 
 class _Filling(Formatter):

@@ -6,10 +6,10 @@ numbers, what each is of, the conditions told beside them, and of which sort the
 
 import re
 from dataclasses import dataclass, replace
-from importlib.resources import files
 
 from dragwork.decisions.claims import Claim
 from dragwork.decisions.conditions import ONE_PART
+from dragwork.files import text_of
 from dragwork.quantities import QUANTITIES
 from dragwork.teaching.answers import DIGITS, PLAIN, as_float, parse_quantity
 from dragwork.units import UNITS, kilometres, to_percent, unit_of, units_written
@@ -36,7 +36,7 @@ _MONEY_AFTER = re.compile(r"\s*(?:€|\$|£|eur\b|euros?\b|gbp\b|usd\b|dollars?\
 def _claim_words():
     """Name to pattern: what `claim_words.md` has under each heading, a phrase a line."""
     found = {}
-    for line in files(__package__).joinpath("claim_words.md").read_text("utf-8").splitlines():
+    for line in text_of(__package__, "claim_words.md").splitlines():
         if line.startswith("## "):
             phrases = found[line[3:]] = []
         elif line.startswith("- "):

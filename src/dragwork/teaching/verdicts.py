@@ -4,19 +4,10 @@ from dragwork.decisions.verdicts import middle_in_words, seconds_in_words
 from dragwork.quantities import Estimate
 from dragwork.teaching.figures.ranges import RangeRows, Ranges
 from dragwork.teaching.report.page import listed
-from dragwork.teaching.telling import Shown, saved_or_lost, say, table
+from dragwork.teaching.telling import Shown, capital, saved_or_lost, say, table, words_in
 from dragwork.units import grams_force, to_deg, to_kmh
 
-BOXES = (  # of the verdict sheet: in the lesson, in the form, on paper
-    "1 Who says so, at what speed, yaw and air density?",
-    "2 Compared with what?",
-    "3 Measured or computed?",
-    "4 How many runs, and what spread?",
-    "5 The drag area behind it",
-    "6 Watts at the rider's own speed",
-    "7 Time on the rider's own road, as a range",
-    "8 Cost, comfort, safety, rules",
-)
+BOXES = tuple(words_in(__package__, "verdict_sheet.json"))  # in the lesson, in the form, on paper
 _FAR = 0.1  # of a range: from here on the case as assumed is told beside the median
 
 
@@ -127,8 +118,8 @@ def dials_picture(claim):
     return Shown(
         picture,
         rows,
-        f"{claim.words} stands for {mid:.4f} m² in the middle of all it leaves open. Most is left "
-        f"open by {widest.condition.words}: {widest.low:.4f} to {widest.high:.4f} m².",
+        f"{claim.words} comes to {mid:.4f} m² in the middle of all it leaves open. The biggest unknown "
+        f"is {widest.condition.words}: {widest.low:.4f} to {widest.high:.4f} m².",
     )
 
 
@@ -151,11 +142,6 @@ def as_assumed(found):
     away = found[abs(found.as_assumed - found.seconds) > _FAR * (found.high - found.low)]
     said = [f"{row.option} {saved_or_lost(row.as_assumed)}" for row in away.itertuples()]
     return f"Exactly as assumed, in the expected wind and no other: {listed(said)}." if said else ""
-
-
-def capital(words):
-    """The words with a capital letter in front."""
-    return words[:1].upper() + words[1:]
 
 
 def boxes_of(claim, judged, besides=""):

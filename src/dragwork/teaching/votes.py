@@ -106,7 +106,7 @@ def votes(lessons):
 
 def _of_question(question, texts):
     """Choices of a question: `texts` is a text for each slip by its id, and for the right answer by ''."""
-    says = {slip.id: slip.says for slip in question.kind.slips} | {"": question.kind.why}
+    says = {slip.id: slip.says(question.given) for slip in question.kind.slips} | {"": question.kind.why}
     values = question.slips | {"": question.answer}
     return _lettered(Choice(text.format(values[id]), says[id], not id) for id, text in texts.items())
 

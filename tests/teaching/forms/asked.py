@@ -1,6 +1,7 @@
 """What a notebook asks: its forms, found in the code of its cells and made again without a kernel."""
 
 import ast
+import inspect
 from functools import cache
 from pathlib import Path
 
@@ -15,7 +16,17 @@ PAGES = [
     for path in sorted((ROOT / folder).glob("*.ipynb"))
     if not path.name.startswith(".")
 ]
-MAKERS = {"box", "choose", "faded", "one_rule", "practice", "warm_up"}
+
+
+def _first(name):
+    """The name of what a form must be given first; none for a class, or where nothing must be given."""
+    make = getattr(forms, name)
+    given = list(inspect.signature(make).parameters.values()) if inspect.isfunction(make) else []
+    return given[0].name if given and given[0].default is inspect.Parameter.empty else None
+
+
+FORMS = {name for name in forms.__all__ if _first(name) or inspect.isclass(getattr(forms, name))}
+MAKERS = {name for name in forms.__all__ if _first(name) not in (None, "panel")}  # of words and numbers alone
 
 
 @cache

@@ -80,7 +80,7 @@ def test_a_form_is_the_last_line_of_its_cell(page):
     for cell in asked.read(page).cells:
         if cell.cell_type != "code":
             continue
-        made = [name for name in asked.MAKERS | {"guess", "AboutMe"} if f"{name}(" in cell.source]
+        made = [name for name in asked.FORMS if f"{name}(" in cell.source]
         if made and "import" not in cell.source:
             shown = [o for o in cell.outputs if "text/markdown" in o.get("data", {})]
             assert shown, cell.source

@@ -145,11 +145,11 @@ def test_direction_and_size_and_the_next_hint(factor, words):
 
 
 SLIPS = (
-    Slip("T01", lambda g: 20.0, "First thing."),
-    Slip("T01-b", lambda g: 20.3, "Second thing."),
-    Slip("T01-c", lambda g: 12.26, "Third thing.", near=True),
-    Slip("T01-d", lambda g: 0.0, "Fourth thing."),
-    Slip("T01-e", lambda g: None, "Never said."),
+    Slip("T01", lambda g: 20.0, lambda g: "First thing."),
+    Slip("T01-b", lambda g: 20.3, lambda g: "Second thing."),
+    Slip("T01-c", lambda g: 12.26, lambda g: "Third thing.", near=True),
+    Slip("T01-d", lambda g: 0.0, lambda g: "Fourth thing."),
+    Slip("T01-e", lambda g: None, lambda g: "Never said."),
 )
 
 

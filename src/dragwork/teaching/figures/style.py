@@ -6,9 +6,10 @@ apart in grey. Colours are those of Okabe & Ito (2008) that reach 3:1 on white, 
 is darker.
 """
 
+from importlib import resources
 from textwrap import wrap
 
-from matplotlib import rc_context
+from matplotlib import rc_context, rc_params_from_file
 from matplotlib.figure import Figure
 
 from dragwork.teaching.figures.canvas import Canvas
@@ -23,7 +24,6 @@ GREY = "#767676"
 
 INK = "#1a1a1a"  # text
 QUIET_INK = "#595959"  # axis labels and remarks
-GRID = "#e3e3e3"
 
 DOTS_PER_INCH = 100  # at scale 1: one dot is one pixel of the page
 TEXT_SIZE = 11.0  # points, 15 pixels at scale 1: still text at half the width of a phone
@@ -59,34 +59,7 @@ PREDICTION = {
     "markeredgewidth": 2.0,
 }
 
-_SETTINGS = {
-    "font.family": "DejaVu Sans",
-    "font.size": TEXT_SIZE,
-    "text.parse_math": False,
-    "text.color": INK,
-    "axes.titlesize": TEXT_SIZE + 1,
-    "axes.titlelocation": "left",
-    "axes.labelcolor": QUIET_INK,
-    "axes.edgecolor": GREY,
-    "axes.spines.top": False,
-    "axes.spines.right": False,
-    "axes.grid": True,
-    "axes.axisbelow": True,
-    "axes.xmargin": 0.0,
-    "axes.unicode_minus": True,
-    "grid.color": GRID,
-    "xtick.color": GREY,
-    "ytick.color": GREY,
-    "xtick.labelcolor": QUIET_INK,
-    "ytick.labelcolor": QUIET_INK,
-    "lines.markersize": 8,
-    "lines.solid_capstyle": "round",
-    "figure.facecolor": WHITE,
-    "figure.subplot.left": 0.09,
-    "figure.subplot.right": 0.96,
-    "figure.subplot.bottom": 0.14,
-    "figure.subplot.top": 0.88,
-}
+_SETTINGS = rc_params_from_file(resources.files(__package__) / "house.mplstyle", use_default_template=False)
 
 
 def styled():

@@ -10,6 +10,7 @@ from dragwork.teaching.figures.curves import Axis, Curves, Line, Plane
 from dragwork.teaching.figures.style import BEFORE, QUANTITY, bare
 from dragwork.teaching.panels.knobs import knob
 from dragwork.teaching.panels.panel import Panel, model
+from dragwork.teaching.panels.sentences import sentence
 
 TEMPERATURES = units.celsius(np.linspace(-5, 40, 91))
 _DRY = knob("relative_humidity", reference=0)
@@ -71,19 +72,13 @@ def _percent(change):
     return f"{percent:+.1f} %".replace("-", "−") if percent else "0.0 %"
 
 
+@sentence
 def in_words(result):
-    """The weather, the density, the change."""
-    weather = (
-        f"{units.to_celsius(result.temperature):.0f} °C, "
-        f"{units.to_hectopascal(result.pressure):.0f} hPa and "
-        f"{units.to_percent(result.relative_humidity):.0f} % humidity"
-    )
+    """At {temperature:.0f degC}, {pressure:.0f hPa} and {relative_humidity:.0f %} humidity a cubic metre of
+    air has {density:.3f} kg, {against} the reference day."""
     percent = round(float(units.to_percent(result.change)), 1)
-    if percent == 0:
-        against = "as on the reference day"
-    else:
-        against = f"{abs(percent):.1f} % {'more' if percent > 0 else 'less'} than on the reference day"
-    return f"At {weather} a cubic metre of air has {result.density:.3f} kg, {against}."
+    more = f"{abs(percent):.1f} % {'more' if percent > 0 else 'less'} than on"
+    return dict(against=more if percent else "as on")
 
 
 def air_density():

@@ -13,6 +13,7 @@ from dragwork.teaching.figures.curves import GUIDE, Axis, Curves, Line, Plane
 from dragwork.teaching.figures.style import QUANTITY, bare
 from dragwork.teaching.panels.knobs import knob
 from dragwork.teaching.panels.panel import Panel, model
+from dragwork.teaching.panels.sentences import on_a_slope, sentence
 
 GRADIENTS = units.percent(np.linspace(0, 8, 161))
 HALF = 0.5
@@ -61,18 +62,15 @@ PICTURE = partial(
 )  # fmt: skip
 
 
+@sentence
 def in_words(result):
-    """Speed and share here, and where the share is one half."""
-    slope = units.to_percent(result.gradient)
-    road = f"on a slope of {slope:.1f} %" if slope else "on the flat"
-    here = (
-        f"At {result.power:.0f} W {road}, "
-        f"{result.all_up_mass:.0f} kg all up, Tobin rides {units.to_kmh(result.speed):.1f} km/h and "
-        f"air takes {units.to_percent(result.air_share):.0f} % of the power at the wheel."
+    """At {power:.0f W} {road}, {all_up_mass:.0f kg} all up, Tobin rides {speed:.1f km/h} and air takes
+    {air_share:.0f %} of the power at the wheel. It takes {where}."""
+    half = f"half at a slope of {units.to_percent(result.half):.1f} %"
+    return dict(
+        road=on_a_slope(result.gradient, "on a slope of"),
+        where="less than half already on the flat" if np.isnan(result.half) else half,
     )
-    if np.isnan(result.half):
-        return f"{here} It takes less than half already on the flat."
-    return f"{here} It takes half at a slope of {units.to_percent(result.half):.1f} %."
 
 
 def air_share():

@@ -13,6 +13,7 @@ from dragwork.teaching.figures.curves import GUIDE, Axis, Curves, Line, Plane
 from dragwork.teaching.figures.style import QUANTITY, bare
 from dragwork.teaching.panels.knobs import Knob, knob
 from dragwork.teaching.panels.panel import Panel, model
+from dragwork.teaching.panels.sentences import sentence
 
 DISTANCE = units.kilometres(10)
 GRADIENTS = units.percent(np.linspace(0, 10, 51))
@@ -66,18 +67,15 @@ PICTURE = partial(
 )  # fmt: skip
 
 
+@sentence
 def in_words(result):
-    """Both on the flat, and where the order flips."""
-    what = f"{result.drag_area_saved:.3f} m² less drag area"
-    mass = f"{result.mass_saved:.1f} kg less"
-    flat = (
-        f"At {result.power:.0f} W on the flat {what} saves Tobin {result.by_drag[0]:.0f} s over "
-        f"10 km, {mass} {result.by_mass[0]:.1f} s."
-    )
-    if result.balance is None:
-        first = "drag area" if result.by_drag[-1] > result.by_mass[-1] else "mass"
-        return f"{flat} From 0 to 10 % the {first} saves more all the way."
-    return f"{flat} They are even at {units.to_percent(result.balance):.1f} %; steeper, mass leads."
+    """At {power:.0f W} on the flat {drag_area_saved:.3f m2} less drag area saves Tobin {drag:.0f} s over 10 km,
+    {mass_saved:.1f kg} less {mass:.1f} s. {where}"""
+    first = "drag area" if result.by_drag[-1] > result.by_mass[-1] else "mass"
+    where = f"From 0 to 10 % the {first} saves more all the way."
+    if result.balance is not None:
+        where = f"They are even at {units.to_percent(result.balance):.1f} %; steeper, mass leads."
+    return dict(drag=result.by_drag[0], mass=result.by_mass[0], where=where)
 
 
 def drag_or_mass():

@@ -10,6 +10,7 @@ from dragwork.teaching.figures.legs import LOOKS, WORDS
 from dragwork.teaching.figures.style import GREY, bare
 from dragwork.teaching.panels.knobs import Knob, knob
 from dragwork.teaching.panels.panel import Panel, model
+from dragwork.teaching.panels.sentences import sentence
 
 HEAD_WIND = Knob("head_wind", "Headwind assumed on the way out", "w", "m/s", -1, 0, 1, 0.1, 1)
 FEWEST = 4  # pairs: two unknowns, and two more to see any scatter
@@ -94,17 +95,15 @@ def _picture(most_pressure, most_force):
     )
 
 
+@sentence
 def in_words(result):
-    """Drag area with its range, the rolling coefficient, the scatter, and the legs one way."""
+    """{pairs} pairs of position {position}: the line's steepness is a drag area of {drag_area:.3f m2} (95 % range
+    {low:.3f} to {high:.3f m2}), and where it starts is the coefficient of rolling resistance, one for all
+    positions, of {rolling_coefficient:.4f}. The pairs scatter by {residual_spread:.2f N} about it. The legs out
+    alone would give {out}, the legs back alone {back}."""
     low, high = result.interval
     alone = {leg: f"{area:.3f} m² and {tyres:.4f}" for leg, (area, tyres) in result.one_way.items()}
-    return (
-        f"{result.pairs} pairs of position {result.position}: the line's steepness is a drag area "
-        f"of {result.drag_area:.3f} m² (95 % range {low:.3f} to {high:.3f} m²), and where it starts is the "
-        f"coefficient of rolling resistance, one for all positions, of {result.rolling_coefficient:.4f}. The pairs scatter by "
-        f"{result.residual_spread:.2f} N about it. The legs out alone would give {alone['out']}, the "
-        f"legs back alone {alone['back']}."
-    )
+    return dict(low=low, high=high, **alone)
 
 
 def field_fit(sheet, position):

@@ -13,6 +13,7 @@ from dragwork.teaching.figures.legs import LOOKS, WORDS
 from dragwork.teaching.figures.style import GREY, bare
 from dragwork.teaching.panels.knobs import Knob, knob, signed
 from dragwork.teaching.panels.panel import Panel, model
+from dragwork.teaching.panels.sentences import sentence
 
 SPEEDS = units.kmh(np.linspace(15, 60, 91))
 HEAD_WIND = Knob("head_wind", "Hidden wind, against you on the way out", "w", "m/s", 0, 0, 2, 0.1, 1)
@@ -80,18 +81,14 @@ PICTURE = partial(
 )
 
 
+@sentence
 def in_words(result):
-    """The drag area by each way of testing, and how far it is off."""
-    off = {leg: f"{signed(units.to_percent(a / result.truth - 1), 1)} %" for leg, a in result.apparent.items()}
-    return (
-        f"At {units.to_kmh(result.ground_speed):.1f} km/h, with a hidden wind of "
-        f"{result.head_wind:.1f} m/s against you on the way out and a hidden slope of "
-        f"{units.to_percent(result.gradient):.2f} %: the way out alone gives "
-        f"{result.apparent['out']:.3f} m² ({off['out']}), the way back alone "
-        f"{result.apparent['back']:.3f} m² ({off['back']}), both averaged "
-        f"{result.apparent['pair']:.4f} m² ({off['pair']}). The truth is "
-        f"{result.truth:.3f} m²."
-    ).replace("-", "−")
+    """At {ground_speed:.1f km/h}, with a hidden wind of {head_wind:.1f m/s} against you on the way out and a hidden
+    slope of {gradient:.2f %}: the way out alone gives {out:.3f m2} ({out_off}), the way back alone {back:.3f m2}
+    ({back_off}), both averaged {pair:.4f m2} ({pair_off}). The truth is {truth:.3f m2}."""
+    apparent = result.apparent
+    off = {f"{leg}_off": f"{signed(units.to_percent(a / result.truth - 1), 1)} %" for leg, a in apparent.items()}
+    return apparent | off
 
 
 def hidden_wind():

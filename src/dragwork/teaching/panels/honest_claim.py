@@ -13,6 +13,7 @@ from dragwork.teaching.figures.curves import GUIDE, Axis, Curves, Line, Plane, a
 from dragwork.teaching.figures.style import QUANTITY, bare
 from dragwork.teaching.panels.knobs import Knob, knob
 from dragwork.teaching.panels.panel import Panel, model
+from dragwork.teaching.panels.sentences import sentence
 
 AIR_DENSITY = 1.2
 AHEAD = 0.006  # m2 below a usual helmet, air from ahead; invented
@@ -63,18 +64,13 @@ PICTURE = partial(
 )  # fmt: skip
 
 
+@sentence
 def in_words(result):
-    """What is printed, and what Tobin gets."""
-    against = "a usual helmet"
-    if result.baseline:
-        against = f"an old one, worse than usual by {result.baseline:.3f} m²"
-    return (
-        f"The seller prints {result.printed:.1f} W of air power, tested at "
-        f"{units.to_kmh(result.air_speed):.1f} km/h and {units.to_deg(result.yaw):.0f}° of yaw "
-        f"against {against}. Tobin, with a usual helmet, without wind and at "
-        f"{units.to_kmh(result.own_speed):.1f} km/h, saves {result.own:.1f} W of air power. The seller's number is "
-        f"{result.printed / result.own:.1f} times his."
-    )
+    """The seller prints {printed:.1f W} of air power, tested at {air_speed:.1f km/h} and {yaw:.0f deg} of yaw against
+    {against}. Tobin, with a usual helmet, without wind and at {own_speed:.1f km/h}, saves {own:.1f W} of air power.
+    The seller's number is {times:.1f} times his."""
+    worse = f"an old one, worse than usual by {result.baseline:.3f} m²"
+    return dict(against=worse if result.baseline else "a usual helmet", times=result.printed / result.own)
 
 
 def honest_claim():

@@ -4,12 +4,11 @@ One catalogue, `knobs.csv`, so that a drag-area slider is the same in every note
 limits takes `knob("drag_area", high=0.60)`. Reference rider: Tobin.
 """
 
-import csv
 import json
 from dataclasses import dataclass, replace
-from importlib.resources import files
 from math import ceil
 
+from dragwork.files import rows_of_table
 from dragwork.teaching.answers import parse_quantity
 from dragwork.units import UNITS
 
@@ -169,8 +168,7 @@ def _joined(number, unit):
 
 
 def _catalogue():
-    with files(__package__).joinpath("knobs.csv").open(encoding="utf-8", newline="") as table:
-        _, *rows = csv.reader(table)
+    rows = map(list, map(dict.values, rows_of_table(__package__, "knobs.csv")))
     return [Knob(*row[:4], *map(json.loads, row[4:])) for row in rows]  # words, then numbers
 
 

@@ -13,6 +13,7 @@ from dragwork.teaching.figures.road_strip import RoadStrip, road_in_minutes, unm
 from dragwork.teaching.figures.style import WIDTH
 from dragwork.teaching.panels.knobs import knob
 from dragwork.teaching.panels.panel import Panel, model
+from dragwork.teaching.panels.sentences import sentence
 from dragwork.teaching.telling import saved_or_lost
 
 WEAKEST, _HEAVIER = 90.0, 20  # W, with the hand-cyclist's 95 in reach; kg on top of the rider's mass
@@ -38,17 +39,17 @@ def ridden(drag_area_cut, power, all_up_mass, road=THREE_KILNS, member=TOBIN):
     )
 
 
+@sentence
 def in_words(result):
-    """The time, the time after, and the leg that gives most of it."""
-    saved = result.time_before - result.time_after
+    """Exactly as assumed, with {all_up_mass:.0f kg} all up at {rider_power:.0f W}, {road.name} takes {before}.
+    {drag_area_cut:.0f %} less drag area makes it {after}: {saving}, on leg {leg} alone {there}.{unmeasured}"""
     most = abs(result.saved).argmax()
-    here = result.saved[most]
-    return (
-        f"Exactly as assumed, with {result.all_up_mass:.0f} kg all up at {result.rider_power:.0f} W, "
-        f"{result.road.name} takes {units.clock(result.time_before)}. {units.to_percent(result.drag_area_cut):.0f} % less "
-        f"drag area makes it {units.clock(result.time_after)}: {saved_or_lost(saved)}, "
-        f"on leg {most + 1} alone {saved_or_lost(here)}."
-        f"{result.unmeasured}"
+    return dict(
+        before=units.clock(result.time_before),
+        after=units.clock(result.time_after),
+        saving=saved_or_lost(result.time_before - result.time_after),
+        leg=most + 1,
+        there=saved_or_lost(result.saved[most]),
     )
 
 

@@ -13,6 +13,7 @@ from dragwork.teaching.figures.style import WIDTH
 from dragwork.teaching.panels.knobs import Knob, knob
 from dragwork.teaching.panels.my_road import whole_axis
 from dragwork.teaching.panels.panel import Panel, model
+from dragwork.teaching.panels.sentences import sentence
 from dragwork.teaching.telling import saved_or_lost
 
 SHIFT = Knob("shift", "Power shifted to slow legs", "k", "%", 0, 15, 50, 5, 0)
@@ -42,18 +43,17 @@ def paced(shift, power, wind_speed, road=THREE_KILNS, member=TOBIN):
     )
 
 
+@sentence
 def in_words(result):
-    """Both times at the same mean power, and how far the power moves."""
+    """{road.name} in {wind_speed:.1f m/s} of wind takes {even} at an even {rider_power:.0f W}. {moved}, at the same
+    mean of {mean_power:.0f W} at the crank: {paced}, {saving}."""
     most, least = (units.to_percent(end - 1) for end in (result.factor.max(), result.factor.min()))
-    moved = (
-        f"With {most:+.0f} % on the slowest leg and {least:+.0f} % on the fastest"
-        if most - least >= 0.5
-        else "With the same power everywhere"
-    ).replace("-", "−")
-    return (
-        f"{result.road.name} in {result.wind_speed:.1f} m/s of wind takes "
-        f"{units.clock(result.time_even)} at an even {result.rider_power:.0f} W. {moved}, at the same "
-        f"mean of {result.mean_power:.0f} W at the crank: {units.clock(result.time_paced)}, {saved_or_lost(result.time_even - result.time_paced)}."
+    moved = f"With {most:+.0f} % on the slowest leg and {least:+.0f} % on the fastest".replace("-", "−")
+    return dict(
+        moved=moved if most - least >= 0.5 else "With the same power everywhere",
+        even=units.clock(result.time_even),
+        paced=units.clock(result.time_paced),
+        saving=saved_or_lost(result.time_even - result.time_paced),
     )
 
 

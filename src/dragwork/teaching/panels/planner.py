@@ -8,6 +8,7 @@ from dragwork.teaching.figures.curves import GUIDE, Axis, Curves, Line, Plane
 from dragwork.teaching.figures.style import SET_UP, bare
 from dragwork.teaching.panels.knobs import knob
 from dragwork.teaching.panels.panel import Panel, model
+from dragwork.teaching.panels.sentences import sentence
 
 SPEEDS, YAW = units.kmh(np.array([36.0, 45.0])), units.deg(np.array([0.0, 10.0]))
 RUN_TIME, CHANGE_TIME = 40.0, units.minutes(6)  # s
@@ -66,16 +67,18 @@ def _picture(most_time):
     )  # fmt: skip
 
 
+@sentence
 def in_words(result):
-    """How long, how many, how small."""
-    plan = result.plan
-    hours, minutes = divmod(round(units.to_minutes(plan.time)), 60)
-    length = f"{hours} h {minutes:02d} min" if hours else f"{minutes} min"
-    enough = "small enough" if result.smallest_difference <= WANTED else "too large"
-    return (
-        f"{len(plan.set_ups)} set-ups, {plan.repeats} passes each: {len(plan.runs)} runs, {length}. "
-        f"With a spread of {result.spread:.4f} m² (SD of a run), four sessions out of five would detect "
-        f"a true difference of {result.smallest_difference:.4f} m². That is {enough} to see {WANTED:.3f} m²."
+    """{number} set-ups, {plan.repeats} passes each: {runs} runs, {length}. With a spread of {spread:.4f m2} (SD of a
+    run), four sessions out of five would detect a true difference of {smallest_difference:.4f m2}. That is {enough}
+    to see {wanted:.3f m2}."""
+    hours, minutes = divmod(round(units.to_minutes(result.plan.time)), 60)
+    return dict(
+        number=len(result.plan.set_ups),
+        runs=len(result.plan.runs),
+        length=f"{hours} h {minutes:02d} min" if hours else f"{minutes} min",
+        enough="small enough" if result.smallest_difference <= WANTED else "too large",
+        wanted=WANTED,
     )
 
 

@@ -14,6 +14,8 @@ from dragwork.teaching.figures.curves import Axis, Curves, Line, Plane
 from dragwork.teaching.figures.style import BEFORE, GREY, QUANTITY, QUIET_INK, bare
 from dragwork.teaching.panels.knobs import Knob, knob, signed
 from dragwork.teaching.panels.panel import Panel, model
+from dragwork.teaching.panels.sentences import on_a_slope, sentence
+from dragwork.teaching.telling import capital
 
 DISTANCE = units.kilometres(40)
 CUTS = units.percent(np.linspace(0, 20, 41))
@@ -71,16 +73,16 @@ PICTURE = partial(
 )  # fmt: skip
 
 
+@sentence
 def in_words(result):
-    """What the cut is worth in power, and what is left after the loss."""
-    gained = f"{'saves' if result.seconds >= 0 else 'loses'} {abs(result.seconds):.0f} s over 40 km"
+    """{slope} air takes {air_share:.1f %} of Tobin's power at the wheel, so a cut of {drag_area_cut:.0f %} is worth
+    {worth_here:.1f %} of his power. {cost}, he {gained} {time:.0f} s over 40 km."""
     lost = units.to_percent(result.power_lost)
-    cost = f"If he loses {lost:.1f} % of it" if lost >= 0.05 else "If it costs him no power"
-    slope = f"At {units.to_percent(result.gradient):.1f} %" if result.gradient else "On the flat"
-    return (
-        f"{slope} air takes {units.to_percent(result.air_share):.1f} % of Tobin's power at the wheel, so a cut of "
-        f"{units.to_percent(result.drag_area_cut):.0f} % is worth "
-        f"{units.to_percent(result.worth_here):.1f} % of his power. {cost}, he {gained}."
+    return dict(
+        slope=capital(on_a_slope(result.gradient)),
+        cost=f"If he loses {lost:.1f} % of it" if lost >= 0.05 else "If it costs him no power",
+        gained="saves" if result.seconds >= 0 else "loses",
+        time=abs(result.seconds),
     )
 
 

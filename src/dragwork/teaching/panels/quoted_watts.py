@@ -12,6 +12,7 @@ from dragwork.teaching.figures.curves import GUIDE, ZERO, Axis, Curves, Line, Pl
 from dragwork.teaching.figures.style import QUANTITY, bare
 from dragwork.teaching.panels.knobs import Knob, knob
 from dragwork.teaching.panels.panel import Panel, model
+from dragwork.teaching.panels.sentences import into_wind, sentence
 
 QUOTED_SPEED = units.kmh(50)
 SPEEDS = units.kmh(np.linspace(0, 60, 121))
@@ -52,15 +53,12 @@ PICTURE = partial(
 )
 
 
+@sentence
 def in_words(result):
-    """The saving at this speed in one sentence."""
-    air = f"into {result.wind_speed:.1f} m/s of wind" if result.wind_speed else "in still air"
-    share = units.to_percent(result.saving / result.quoted)
-    return (
-        f"At {units.to_kmh(result.ground_speed):.1f} km/h {air} the same {result.drag_area:.4f} m² "
-        f"saves {result.saving:.1f} W at the wheel, {share:.0f} % of the "
-        f"{result.quoted:.0f} W quoted at {units.to_kmh(QUOTED_SPEED):.0f} km/h."
-    )
+    """At {ground_speed:.1f km/h}{air} the same {drag_area:.4f m2} saves {saving:.1f W} at the wheel, {share:.0f %}
+    of the {quoted:.0f W} quoted at {at:.0f km/h}."""
+    air = into_wind(result.wind_speed) or " in still air"
+    return dict(air=air, share=result.saving / result.quoted, at=QUOTED_SPEED)
 
 
 def quoted_watts():

@@ -15,6 +15,7 @@ from dragwork.teaching.figures.curves import GUIDE, ZERO, Axis, Curves, Line, Pl
 from dragwork.teaching.figures.style import QUANTITY, bare
 from dragwork.teaching.panels.knobs import knob
 from dragwork.teaching.panels.panel import Panel, model
+from dragwork.teaching.panels.sentences import on_a_slope, sentence
 
 CUT = units.percent(5)
 DISTANCE = units.kilometres(10)
@@ -105,22 +106,22 @@ PICTURE = partial(
 )  # fmt: skip
 
 
+@sentence
 def in_words(result):
-    """The three savings at this power; or that the wind pushes, where it does."""
+    """At {power:.0f W} {slope}{air} Tobin rides {speed:.1f km/h}{where}. {cut:.0f %} less drag area {does}
+    {gained:.1f} W at the crank, or {hourly:.0f} s in each hour, or {over:.1f} s over 10 km."""
     wind = f"a {'tail' if result.wind_speed < 0 else 'head'}wind of {abs(result.wind_speed):.1f} m/s"
-    air = f" in {wind}" if result.wind_speed else ""
-    slope = "on the flat" if result.gradient == 0 else f"on {units.to_percent(result.gradient):.1f} %"
-    rides = f"At {result.power:.0f} W {slope}{air} Tobin rides {units.to_kmh(result.speed):.1f} km/h"
-    cut = f"{units.to_percent(CUT):.0f} % less drag area"
-    if result.pushed:
-        return (
-            f"{rides}, slower than the wind, which pushes him. {cut} costs {-result.watts:.1f} W at the crank, "
-            f"or {-result.per_hour:.0f} s in each hour, or {-result.per_distance:.1f} s over 10 km."
-        )
-    return (
-        f"{rides}; air takes {units.to_percent(result.air_share):.0f} % of the power. {cut} saves "
-        f"{result.watts:.1f} W at the crank, or {result.per_hour:.0f} s in each hour, or "
-        f"{result.per_distance:.1f} s over 10 km."
+    sign = -1 if result.pushed else 1
+    share = f"; air takes {units.to_percent(result.air_share):.0f} % of the power"
+    return dict(
+        slope=on_a_slope(result.gradient, "on"),
+        air=f" in {wind}" if result.wind_speed else "",
+        where=", slower than the wind, which pushes him" if result.pushed else share,
+        cut=CUT,
+        does="costs" if result.pushed else "saves",
+        gained=sign * result.watts,
+        hourly=sign * result.per_hour,
+        over=sign * result.per_distance,
     )
 
 

@@ -12,6 +12,7 @@ from dragwork.teaching.figures.curves import GUIDE, Axis, Curves, Line, Plane, a
 from dragwork.teaching.figures.style import BLACK, PREDICTION, QUANTITY, bare
 from dragwork.teaching.panels.knobs import knob
 from dragwork.teaching.panels.panel import Panel, model
+from dragwork.teaching.panels.sentences import into_wind, sentence
 
 SPEEDS = units.kmh(np.geomspace(4, 100, 100))
 
@@ -96,16 +97,12 @@ PICTURE = partial(
 )  # fmt: skip
 
 
+@sentence
 def in_words(result):
-    """Push and power, and what doubling the speed did to them."""
-    air = f" into {result.wind_speed:.1f} m/s of wind" if result.wind_speed else ""
-    speed = units.to_kmh(result.ground_speed)
-    return (
-        f"At {speed:.1f} km/h{air} the air pushes {result.drag_area:.3f} m² with "
-        f"{result.force:.1f} N and takes {result.power:.0f} W at the wheel. Against {speed / 2:.1f} "
-        f"km/h that is {result.force_ratio:.1f} times the push and {result.power_ratio:.1f} times "
-        "the power."
-    )
+    """At {ground_speed:.1f km/h}{air} the air pushes {drag_area:.3f m2} with {force:.1f N} and takes {power:.0f W} at
+    the wheel. Against {half:.1f km/h} that is {force_ratio:.1f} times the push and {power_ratio:.1f} times the
+    power."""
+    return dict(air=into_wind(result.wind_speed), half=result.ground_speed / 2)
 
 
 def squares_and_cubes():

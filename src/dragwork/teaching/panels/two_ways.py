@@ -14,6 +14,7 @@ from dragwork.teaching.figures.curves import Axis, Curves, Line, Plane
 from dragwork.teaching.figures.style import QUANTITY, SET_UP, bare
 from dragwork.teaching.panels.knobs import knob, signed
 from dragwork.teaching.panels.panel import Panel, model
+from dragwork.teaching.panels.sentences import sentence
 
 SPEEDS = units.kmh(np.linspace(0, 60, 121))
 
@@ -66,17 +67,12 @@ PICTURE = partial(
 )  # fmt: skip
 
 
+@sentence
 def in_words(result):
-    """Both ways in two sentences."""
-    gain = units.to_percent(result.speed_after / result.speed_before - 1)
-    power_share = units.to_percent(result.watts_saved / result.power)
-    return (
-        f"At {result.power:.0f} W Tobin rides {units.to_kmh(result.speed_before):.1f} km/h; with "
-        f"{units.to_percent(result.drag_area_cut):.0f} % less drag area "
-        f"{units.to_kmh(result.speed_after):.1f} km/h, {gain:.1f} % faster. "
-        f"Or he keeps his speed and saves {result.watts_saved:.1f} W at the crank, {power_share:.1f} % of his "
-        "power."
-    )
+    """At {power:.0f W} Tobin rides {speed_before:.1f km/h}; with {drag_area_cut:.0f %} less drag area
+    {speed_after:.1f km/h}, {gain:.1f %} faster. Or he keeps his speed and saves {watts_saved:.1f W} at the crank,
+    {share:.1f %} of his power."""
+    return dict(gain=result.speed_after / result.speed_before - 1, share=result.watts_saved / result.power)
 
 
 def two_ways():

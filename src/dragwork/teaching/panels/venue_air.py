@@ -10,6 +10,7 @@ from dragwork.teaching.figures.curves import GUIDE, Axis, Curves, Line, Plane, a
 from dragwork.teaching.figures.style import BLACK, QUANTITY, bare
 from dragwork.teaching.panels.knobs import knob
 from dragwork.teaching.panels.panel import Panel, model
+from dragwork.teaching.panels.sentences import sentence
 
 ALTITUDES = np.linspace(0, 3000, 61)
 FORECAST = knob("pressure", quantity="sea_level_pressure", label="Pressure in the forecast", low=970, high=1045)
@@ -62,21 +63,16 @@ PICTURE = partial(
 )  # fmt: skip
 
 
+@sentence
 def in_words(result):
-    """What the barometer there reads, the density, and how much thinner in which sense."""
-    said = (
-        f"At {result.altitude:.0f} m and {units.to_celsius(result.temperature):.0f} °C, with "
-        f"{units.to_hectopascal(result.sea_level_pressure):.0f} hPa in the forecast, a barometer "
-        f"reads {units.to_hectopascal(result.pressure):.0f} hPa and dry air has "
-        f"{result.density:.3f} kg/m³."
+    """At {altitude:.0f m} and {temperature:.0f degC}, with {sea_level_pressure:.0f hPa} in the forecast, a barometer
+    reads {pressure:.0f hPa} and dry air has {density:.3f} kg/m³. {thinner_there}"""
+    thinner, standard = (units.to_percent(share) for share in (result.thinner, result.standard_thinner))
+    there = (
+        f"That is {thinner:.1f} % less than at sea level at the same temperature. The standard atmosphere, "
+        f"which cools on the way up, loses {standard:.1f} %."
     )
-    if result.altitude == 0:
-        return said
-    return (
-        f"{said} That is {units.to_percent(result.thinner):.1f} % less than at sea level at the "
-        "same temperature. The standard atmosphere, which cools on the way up, loses "
-        f"{units.to_percent(result.standard_thinner):.1f} %."
-    )
+    return dict(thinner_there=there if result.altitude else "")
 
 
 def venue_air():

@@ -2,10 +2,10 @@
 
 from functools import partial
 from html import escape
-from importlib.resources import files
 
 import ipywidgets as widgets
 
+from dragwork.files import text_of
 from dragwork.teaching.panels.parts import Image, Later, close_all, named, show_part, text
 from dragwork.teaching.telling import html_table
 
@@ -28,7 +28,7 @@ class View:
         self._reveal = _button("reveal", "Show it without a guess", panel.reveal)
         self._note, self._tables = text("dragwork-note"), text("dragwork-tables")
         self._live = text("dragwork-live")
-        css = files(__package__).joinpath("panel.css").read_text("utf-8")
+        css = text_of(__package__, "panel.css")
         knobs = [*(row.box for row in self._rows), *jumps, reset, self._reveal, self._note]
         parts = [
             self._image,

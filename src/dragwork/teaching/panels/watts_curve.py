@@ -10,6 +10,7 @@ from dragwork.teaching.figures.curves import Axis, Curves, Line, Plane, at
 from dragwork.teaching.figures.style import QUANTITY, bare
 from dragwork.teaching.panels.knobs import knob
 from dragwork.teaching.panels.panel import Panel, model
+from dragwork.teaching.panels.sentences import into_wind, sentence
 
 SPEEDS = units.kmh(np.linspace(0, 60, 121))
 
@@ -42,13 +43,11 @@ PICTURE = partial(
 )  # fmt: skip
 
 
+@sentence
 def in_words(result):
-    """The point in one sentence."""
-    wind = f" into {result.wind_speed:.1f} m/s of wind" if result.wind_speed else ""
-    return (
-        f"At {units.to_kmh(result.ground_speed):.1f} km/h{wind} a drag area of "
-        f"{result.drag_area:.3f} m² takes {result.air_power:.0f} W of air power at the wheel."
-    )
+    """At {ground_speed:.1f km/h}{air} a drag area of {drag_area:.3f m2} takes {air_power:.0f W} of air power at the
+    wheel."""
+    return dict(air=into_wind(result.wind_speed))
 
 
 def watts_curve():

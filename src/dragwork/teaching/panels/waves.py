@@ -11,6 +11,7 @@ from dragwork.scenario.roads import waves_of
 from dragwork.teaching.figures.ranges import RangeRows, Ranges
 from dragwork.teaching.panels.knobs import Knob, knob
 from dragwork.teaching.panels.panel import Panel, model
+from dragwork.teaching.panels.sentences import sentence
 
 CUT, LIGHTER = units.percent(5), 3.0  # of the drag area; kg
 HILLS = Knob("hills", "Hills on 24 km", "", "1", 2, 2, 30, 1, 0)
@@ -43,16 +44,14 @@ def waves(hills, gradient, power):
     )  # fmt: skip
 
 
+@sentence
 def in_words(result):
-    """The time and what both save, each with what steady speed on every leg gives in brackets."""
+    """{hills} hills at {power:.0f W}, each {each} up {gradient:.1f %} and down again, take Tobin {ride} (at steady
+    speed on each leg {held}). {cut:.0f %} less drag area saves {ridden[0]:.0f} s (at steady speed {steady[0]:.0f} s),
+    {lighter:.0f kg} less {ridden[1]:.0f} s (at steady speed {steady[1]:.0f} s)."""
     length = f"{result.length:.0f} m" if result.length < 1000 else f"{units.to_kilometres(result.length):.3g} km"
-    times, (drag, mass) = map(units.clock, result.time), zip(result.ridden, result.steady)
-    return (
-        f"{result.hills} hills at {result.power:.0f} W, each {length} up {units.to_percent(result.gradient):.1f} % "
-        "and down again, take Tobin {} (at steady speed on each leg {}). ".format(*times)
-        + f"{units.to_percent(CUT):.0f} % less drag area saves {drag[0]:.0f} s (at steady speed {drag[1]:.0f} s), "
-        f"{LIGHTER:.0f} kg less {mass[0]:.0f} s (at steady speed {mass[1]:.0f} s)."
-    )
+    ride, held = map(units.clock, result.time)
+    return dict(each=length, ride=ride, held=held, cut=CUT, lighter=LIGHTER)
 
 
 def rolling_waves():

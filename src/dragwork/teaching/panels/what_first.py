@@ -8,6 +8,7 @@ from dragwork.scenario.riders import TOBIN
 from dragwork.teaching.figures.ranges import RangeRows, Ranges
 from dragwork.teaching.panels.knobs import Knob, knob
 from dragwork.teaching.panels.panel import Panel, model
+from dragwork.teaching.panels.sentences import on_a_slope, sentence
 from dragwork.teaching.report import listed
 
 DISTANCE = units.kilometres(10)
@@ -38,16 +39,11 @@ def _whole(seconds):
     return f"{round(seconds):d}".replace("-", "−")
 
 
+@sentence
 def in_words(result):
-    """The order, with the seconds."""
-    road = f"at {units.to_percent(result.gradient):.1f} %" if result.gradient else "on the flat"
-    said = listed(
-        [f"{name} ({abs(s):.0f} s{' lost' if round(s) < 0 else ''})" for name, s in result.order]
-    )
-    return (
-        f"Over 10 km {road} at {result.power:.0f} W, the position held for "
-        f"{units.to_percent(result.held):.0f} % of the way, the order is: {said}."
-    )
+    """Over 10 km {road} at {power:.0f W}, the position held for {held:.0f %} of the way, the order is: {said}."""
+    said = [f"{name} ({abs(s):.0f} s{' lost' if round(s) < 0 else ''})" for name, s in result.order]
+    return dict(road=on_a_slope(result.gradient), said=listed(said))
 
 
 def what_first():

@@ -14,6 +14,8 @@ from dragwork.teaching.figures.style import SET_UP, bare
 from dragwork.teaching.panels.drag_or_mass import crossing
 from dragwork.teaching.panels.knobs import knob
 from dragwork.teaching.panels.panel import Panel, model
+from dragwork.teaching.panels.sentences import on_a_slope, sentence
+from dragwork.teaching.telling import capital
 
 DISTANCE, CUT = units.kilometres(10), units.percent(5)
 GRADIENTS = units.percent(np.linspace(0, 8, 81))
@@ -76,16 +78,13 @@ PICTURE = partial(
 )  # fmt: skip
 
 
+@sentence
 def in_words(result):
-    """What both save here, and which of them more."""
-    slope = f"At {units.to_percent(result.gradient):.1f} %" if result.gradient else "On the flat"
+    """{slope}, {cut:.0f %} less drag area saves Rosalind {here[0]:.1f} s over 10 km and Imke {here[1]:.1f} s:
+    {more.name} saves more than {less.name}. They are even at {even:.1f %}."""
     slow, fast = result.here
     more, less = (ROSALIND, IMKE) if slow >= fast else (IMKE, ROSALIND)
-    return (
-        f"{slope}, {units.to_percent(CUT):.0f} % less drag area saves Rosalind {slow:.1f} s over 10 km "
-        f"and Imke {fast:.1f} s: {more.name} saves more than {less.name}. "
-        f"They are even at {units.to_percent(result.even):.1f} %."
-    )
+    return dict(slope=capital(on_a_slope(result.gradient)), cut=CUT, more=more, less=less)
 
 
 def who_saves_more():

@@ -7,6 +7,7 @@ from dragwork.physics.wind import apparent_wind
 from dragwork.teaching.figures.wind_triangle import WindTriangle
 from dragwork.teaching.panels.knobs import knob
 from dragwork.teaching.panels.panel import Panel, model
+from dragwork.teaching.panels.sentences import sentence
 
 OTHERS = units.kmh(np.array([18.0, 48.0]))
 SPEEDS = units.kmh(np.linspace(0.5, 60, 120))
@@ -37,23 +38,18 @@ def triangle(ground_speed, wind_speed, wind_angle):
     )
 
 
+@sentence
 def in_words(result):
-    """The triangle of the rider, and the yaw of two others."""
+    """At {ground_speed:.1f km/h}, in {wind_speed:.1f m/s} of wind from {wind_angle:.0f deg} off straight ahead, {air}.
+    In the same wind, {others}."""
     others = [
-        (f"at {units.to_kmh(speed):.0f} km/h", "no air moves" if np.isnan(yaw) else f"the yaw is {units.to_deg(yaw):.0f}°")
+        f"at {units.to_kmh(speed):.0f} km/h " + ("no air moves" if np.isnan(yaw) else f"the yaw is {units.to_deg(yaw):.0f}°")
         for speed, yaw in zip(result.other_speeds, result.other_yaws)
     ]
-    air = (
-        "no air moves past the rider: the wind from behind is as fast as the rider"
-        if np.isnan(result.yaw)
-        else f"the apparent wind is {result.air_speed:.1f} m/s at a yaw of {units.to_deg(result.yaw):.1f}°"
-    )
-    return (
-        f"At {units.to_kmh(result.ground_speed):.1f} km/h, in {result.wind_speed:.1f} m/s of wind "
-        f"from {units.to_deg(result.wind_angle):.0f}° off straight ahead, {air}. In the same wind, "
-        + " and ".join(f"{where} {what}" for where, what in others)
-        + "."
-    )
+    air = f"the apparent wind is {result.air_speed:.1f} m/s at a yaw of {units.to_deg(result.yaw):.1f}°"
+    if np.isnan(result.yaw):
+        air = "no air moves past the rider: the wind from behind is as fast as the rider"
+    return dict(air=air, others=" and ".join(others))
 
 
 def wind_triangle():

@@ -5,6 +5,7 @@ from dragwork.physics.drag import drag_force
 from dragwork.teaching.figures.yaw_curves import YawCurves
 from dragwork.teaching.panels.knobs import knob
 from dragwork.teaching.panels.panel import Panel, model
+from dragwork.teaching.panels.sentences import sentence
 from dragwork.teaching.sheet_pictures import areas_by_yaw
 
 AIR_DENSITY = 1.2  # kg/m3
@@ -29,16 +30,11 @@ def yaw_curves(sheet):
     return Panel((yaw, air_speed), at_yaw, YawCurves(areas), in_words)
 
 
+@sentence
 def in_words(result):
-    """Each set-up at that yaw, and the gap between the first and the last."""
-    each = ", ".join(
-        f"{name} {area:.3f} m² ({result.force[name]:.1f} N)"
-        for name, area in result.drag_area.items()
-    )
+    """At {yaw:.0f deg} yaw and {air_speed:.0f km/h} of air: {each}. From {first} to {last} it is {gap:.3f m2} here, and
+    {straight:.3f m2} with the air from straight ahead."""
+    each = (f"{name} {area:.3f} m² ({result.force[name]:.1f} N)" for name, area in result.drag_area.items())
     first, *_, last = result.drag_area
-    gap, ahead = (a[first] - a[last] for a in (result.drag_area, result.ahead))
-    return (
-        f"At {units.to_deg(result.yaw):.0f}° yaw and {units.to_kmh(result.air_speed):.0f} km/h of "
-        f"air: {each}. From {first} to {last} it is {gap:.3f} m² here, and {ahead:.3f} m² with "
-        "the air from straight ahead."
-    )
+    gap, straight = (areas[first] - areas[last] for areas in (result.drag_area, result.ahead))
+    return dict(each=", ".join(each), first=first, last=last, gap=gap, straight=straight)

@@ -13,6 +13,7 @@ from dragwork.physics.wind import (
 from dragwork.teaching.figures.yaw_day import YawDay
 from dragwork.teaching.panels.knobs import Knob, knob
 from dragwork.teaching.panels.panel import Panel, model
+from dragwork.teaching.panels.sentences import sentence
 
 EDGES = units.deg(np.arange(-60, 61, 5.0))
 RIDER_HEIGHT = 1.0  # m
@@ -38,15 +39,12 @@ def day(ground_speed, station_wind):
     )
 
 
+@sentence
 def in_words(result):
-    """Half the time within, little yaw, and more than most sheets measure."""
-    return (
-        f"With a mean wind of {result.station_wind:.1f} m/s at the mast, {result.rider_wind:.1f} "
-        f"m/s at a rider's height, a rider at {units.to_kmh(result.ground_speed):.1f} km/h has half "
-        f"the time a yaw within {units.to_deg(result.half_within):.1f}° on either side. It is "
-        f"within 5° for {units.to_percent(result.share_small):.0f} % of the time, and beyond "
-        f"{units.to_deg(MEASURED):.0f}° for {units.to_percent(result.share_beyond):.0f} %."
-    )
+    """With a mean wind of {station_wind:.1f m/s} at the mast, {rider_wind:.1f m/s} at a rider's height, a rider at
+    {ground_speed:.1f km/h} has half the time a yaw within {half_within:.1f deg} on either side. It is within 5° for
+    {share_small:.0f %} of the time, and beyond {measured:.0f deg} for {share_beyond:.0f %}."""
+    return dict(measured=MEASURED)
 
 
 def yaw_day(ground_speed=None):

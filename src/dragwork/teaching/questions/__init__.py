@@ -17,10 +17,8 @@ from dragwork.teaching.questions.question import Feedback, Kind, Question, Slip
 __all__ = ["KINDS", "Feedback", "Kind", "Question", "Slip", "ask"]
 
 _THEMES = (air, chance, claims, power, road, savings, speed, trials, tunnel, wind)
-KINDS = {
-    kind.id: kind
-    for kind in sorted((kind for theme in _THEMES for kind in theme.QUESTIONS), key=lambda k: k.id)
-}
+_KINDS = [kind for theme in _THEMES for kind in vars(theme).values() if isinstance(kind, Kind)]
+KINDS = {kind.id: kind for kind in sorted(_KINDS, key=lambda kind: kind.id)}
 
 
 def ask(id, learner=None, series="", unlike=()):

@@ -1,26 +1,17 @@
 """M22 to M26: how dense the air is, and what that does to speed."""
 
 from dataclasses import replace
-from math import exp
 
-from dragwork.constants import ISO2533, STANDARD_GRAVITY
+from dragwork.constants import ISO2533
 from dragwork.physics.air import saturation_vapour_pressure, station_pressure
 from dragwork.physics.power import power_balance
 from dragwork.physics.savings import small_change_gain
 from dragwork.physics.speed import steady_speed
 from dragwork.scenario.riders import TOBIN
 from dragwork.teaching.questions.drawing import Number, Someone
-from dragwork.teaching.questions.question import Along, Kind, Slip
-from dragwork.teaching.questions.wording import (
-    AT_THE_CRANK,
-    DENSITY,
-    SOLVE_AGAIN,
-    Printed,
-    about,
-    flat_and_calm,
-    speed_change,
-    still,
-)
+from dragwork.teaching.questions.question import Along
+from dragwork.teaching.questions.wording import DENSITY, Printed, speed_change, still
+from dragwork.teaching.questions.written import question
 from dragwork.units import celsius, hectopascal, percent, to_percent
 
 _R = round(ISO2533.gas_constant, 2)  # as the prompts print it
@@ -68,18 +59,6 @@ def _air_share(g):
     return power_balance(g.who.rider, still(g), speed).air_share
 
 
-def _steps_up_the_hill(g):
-    T = Printed(celsius(g.celsius), 2)
-    mean = Printed(T + 0.00325 * g.altitude, 4)
-    sea = f"{hectopascal(g.forecast):.0f}"
-    p = Printed(
-        hectopascal(g.forecast) * exp(-STANDARD_GRAVITY * g.altitude / (_R * mean)), 1
-    )
-    return f"""T = {g.celsius:g} + 273.15 = {T} K; Tm = {T} + 0.00325 × {g.altitude} = {mean} K. p = {sea} ×
-        exp(-{STANDARD_GRAVITY} × {g.altitude} / ({_R:.2f} × {mean})) = {p} Pa. ρ = {p} / ({_R:.2f} ×
-        {T})."""
-
-
 def _from_to(g, density, power):
     """The steps to a change of speed, from the rider's own air and power to others."""
     rider = g.who.rider
@@ -104,160 +83,215 @@ def _steps_in_thin_air(g):
         {_from_to(g, density, _weaker(g))}"""
 
 
-M22 = Kind(
-    "M22", "Density of dry air", "kg/m3", 3,
-    given={"celsius": Number(20, 13, 20, 0.5), "pressure": Number(1013.25, 980, 1035, 1)},
-    asks=lambda g: f"""The air is dry and at {g.celsius:g} °C; the station pressure is
-        {g.pressure:g} hPa. The gas constant of dry air is {_R:.2f} J/(kg K). What is its density?""",
-    right=lambda g: _ideal(hectopascal(g.pressure), celsius(g.celsius)),
-    slips=(
-        Slip("M22", lambda g: _ideal(hectopascal(g.pressure), g.celsius),
-             "This has the temperature in °C, as the thermometer shows it. The gas law needs "
-             "kelvin: add 273.15."),
-        Slip("M22-hectopascal", lambda g: _ideal(g.pressure, celsius(g.celsius)),
-             "This has the pressure in hPa, as a forecast gives it. The gas law needs pascals: "
-             "times 100."),
-        Slip("M22-both", lambda g: _ideal(g.pressure, g.celsius),
-             "This has both readings in °C and hPa. The gas law needs kelvin and pascals."),
-    ),
-    idea="In the gas law, temperature starts at absolute zero and pressure is in pascals.",
-    relation="ρ = p / (R T): kg/m³ = Pa / (J/(kg K) × K).",
-    work=lambda g: f"""p = 100 × {g.pressure:g} = {100 * g.pressure:.0f} Pa; T = {g.celsius:g} + 273.15 =
-        {celsius(g.celsius):.2f} K. ρ = {100 * g.pressure:.0f} / ({_R:.2f} ×
-        {celsius(g.celsius):.2f}).""",
-    why="The gas law needs pascals and kelvin.",
-    along=Along("celsius", "Temperature, °C", 5, 40),
-)  # fmt: skip
+@question
+class M22:
+    """Density of dry air
 
-M23 = Kind(
-    "M23", "Density up on the hill", "kg/m3", 3,
-    given={
-        "altitude": Number(800, 600, 1500, 50),
-        "forecast": Number(1013, 995, 1030, 1),
-        "celsius": Number(20, 13, 20, 0.5),
-    },
-    asks=lambda g: f"""A road is at {g.altitude:g} m. At the road it is {g.celsius:g} °C and dry. The
-        forecast says {g.forecast:g} hPa, reduced to sea level; assume that air cools by 0.0065 K per
-        metre on the way up. The gas constant of dry air is {_R:.2f} J/(kg K). What is the density of
-        the air on the road?""",
-    right=lambda g: _ideal(_at_the_station(g), celsius(g.celsius)),
-    slips=(
-        Slip("M23", lambda g: _ideal(hectopascal(g.forecast), celsius(g.celsius)),
-             "This is the density at the forecast's pressure. Forecasts are reduced to sea level; up "
-             "here the pressure is lower."),
-        Slip("M23-celsius", lambda g: _ideal(_at_the_station(g), g.celsius),
-             "This has the temperature in °C, as the thermometer shows it. The gas law needs "
-             "kelvin: add 273.15."),
-        Slip("M23-both", lambda g: _ideal(hectopascal(g.forecast), g.celsius),
-             "This has the temperature in °C and the pressure at sea level. First find the "
-             "pressure at the road, then use kelvin."),
-    ),
-    idea="A forecast gives the pressure at sea level. First convert it to the road.",
-    relation="p = p0 exp(-g h / (R Tm)), then ρ = p / (R T). exp(x) is e = 2.718 to the power x; Tm is "
-             "the mean temperature of the air from the sea up to the road, Tm = T + 0.00325 K/m × h.",
-    work=_steps_up_the_hill,
-    why="The density depends on the pressure where you ride, not on the one at sea level.",
-    along=Along("altitude", "Altitude, m", 0, 2500),
-)  # fmt: skip
+    The air is dry and at {celsius:g} °C; the station pressure is {pressure:g} hPa. The gas constant
+    of dry air is {R:.2f} J/(kg K). What is its density?
 
-M24 = Kind(
-    "M24", "Damp air", "%", 2,
-    given={
-        "celsius": Number(30, 25, 29, 0.5),
-        "pressure": Number(1013.25, 980, 1035, 1),
-        "humidity": Number(70, 50, 95, 5),
-    },
-    asks=lambda g: f"""Air at {g.celsius:g} °C and {g.pressure:g} hPa has a relative humidity of
-        {g.humidity} %; the vapour pressure in it is {_vapour(g)} Pa. By what percentage does its
-        density differ from that of dry air? Treat both as ideal gases. Give the sign: + is denser.""",
-    right=_humid_change,
-    slips=(
-        Slip("M24", lambda g: -_humid_change(g),
-             "The number is right, the sign is not. Damp air feels heavy, yet water vapour is lighter "
-             "than the air it replaces."),
-        Slip("M24-weightless", lambda g: -_vapour(g) / g.pressure,
-             "This gives the vapour no mass at all. It has about five eighths of the mass of the air "
-             "it replaces."),
-        Slip("M24-added", lambda g: _vapour(g) / g.pressure,
-             "This adds the vapour on top of the air. At a given pressure, vapour replaces some of the "
-             "air."),
-        Slip("M24-vapour-left", lambda g: -0.622 * _vapour(g) / g.pressure,
-             "This is the mass of the vapour as a fraction. What is missing is the difference: 0.378 "
-             "of the vapour's fraction."),
-    ),
-    idea="At a given pressure vapour replaces some of the air. Which of the two is lighter?",
-    relation="ρ = (p - 0.378 e) / (R T), with e the vapour's pressure in Pa: the change is "
-             "-0.378 e / p.",
-    work=lambda g: f"""p = 100 × {g.pressure:g} = {100 * g.pressure:.0f} Pa. Change: -100 × 0.378 ×
-        {_vapour(g)} / {100 * g.pressure:.0f}.""",
-    why="A molecule of water is lighter than the air it replaces, so damp air is a little thinner.",
-    along=Along("humidity", "Relative humidity, %", 0, 100),
-)  # fmt: skip
+    Idea: In the gas law, temperature starts at absolute zero and pressure is in pascals.
+    Relation: ρ = p / (R T): kg/m³ = Pa / (J/(kg K) × K).
+    Work: p = 100 × {pressure:g} = {p:.0f} Pa; T = {celsius:g} + 273.15 = {T:.2f} K. ρ = {p} /
+    ({R:.2f} × {T}).
+    Why: The gas law needs pascals and kelvin.
+    """
 
-M25 = Kind(
-    "M25", "A warmer day", "%", 2,
-    given={
-        "who": Someone(TOBIN),
-        "density": DENSITY,
-        "celsius": Number(20, 10, 20, 1),
-        "warmer": Number(10, 8, 15, 1),
-    },
-    asks=lambda g: f"""{about(g.who)} {g.who.power} W at the crank. {flat_and_calm(g)} It is
-        {g.celsius} °C. Then the day gets {g.warmer} °C warmer; pressure, power and Crr stay the same. How much
-        faster is the rider, in %? {AT_THE_CRANK} {SOLVE_AGAIN}""",
-    right=lambda g: _gain(g, _in_the_warmth(g), g.who.power),
-    rule=lambda g: small_change_gain(_air_share(g), percent(_thinner_by_warmth(g))) * 100,
-    slips=(
-        Slip("M25", _thinner_by_warmth,
-             "This is how much thinner the air gets. Speed gains only about a third of it, because "
-             "going faster raises the drag again."),
-        Slip("M25-all-air", lambda g: to_percent((1 - percent(_thinner_by_warmth(g))) ** (-1 / 3) - 1),
-             "This is the pure cube law, as if the tyres took nothing. They take more at the higher "
-             "speed."),
-        Slip("M25-share", lambda g: _air_share(g) * _thinner_by_warmth(g),
-             "This is the power that warm air would save at the old speed. The speed rises until "
-             "that power is used again."),
-        Slip("M25-celsius", lambda g: to_percent(1 - g.celsius / (g.celsius + g.warmer)),
-             "This compares the two temperatures in °C, which doesn't start at absolute zero. "
-             "Convert to kelvin first."),
-    ),
-    idea="First how much thinner the air gets, in kelvin. Then what thinner air does to speed.",
-    relation="ρ2 = ρ1 × T1 / T2 (K / K); then solve P = ρ2 CdA v³/2 + Crr m g v for v. "
-             "P is in W at the wheel.",
-    work=_steps_in_the_warmth,
-    why="Only about a third of the loss in density shows up as speed.",
-    along=Along("warmer", "Warmer by, °C", 0, 20),
-)  # fmt: skip
+    unit, digits = "kg/m3", 3
+    celsius = Number(20, 13, 20, 0.5)
+    pressure = Number(1013.25, 980, 1035, 1)
+    along = Along("celsius", "Temperature, °C", 5, 40)
+    shown = {"R": lambda g: _R}
 
-M26 = Kind(
-    "M26", "Thin air and fewer watts", "%", 1,
-    given={
-        "who": Someone(TOBIN),
-        "density": DENSITY,
-        "thinner": Number(20, 15, 25, 1),
-        "weaker": Number(10, 6, 10, 1),
-    },
-    asks=lambda g: f"""{about(g.who)} {g.who.power} W at the crank. {flat_and_calm(g)} At altitude the
-        air is {g.thinner} % thinner, and the power is {g.weaker} % less, as the rider reports.
-        By what percentage does the speed change? Give the sign: + is faster.
-        {AT_THE_CRANK} {SOLVE_AGAIN}""",
-    right=lambda g: _gain(g, _in_thin_air(g), _weaker(g)),
-    slips=(
-        Slip("M26", lambda g: to_percent((1 / (1 - percent(g.thinner))) ** (1 / 3) - 1),
-             "This is the cube law for thin air alone. The rider also has less power up there, and "
-             "the tyres roll no more easily."),
-        Slip("M26-power-kept", lambda g: _gain(g, _in_thin_air(g), g.who.power),
-             "This is thin air with the power at sea level. Thin air costs the rider watts too: "
-             "include both."),
-        Slip("M26-air-kept", lambda g: _gain(g, still(g), _weaker(g)),
-             "This is the loss of power in the old air. The thinner air gives some of it back."),
-    ),
-    idea="Two things change at once: the air helps, the lost power hurts. Solve with both.",
-    relation="Solve P = ρ CdA v³/2 + Crr m g v for v with the new ρ (kg/m³) and the new P (W at "
-             "the wheel).",
-    work=_steps_in_thin_air,
-    why="Thin air helps the bike but costs the rider watts, so include both.",
-    along=Along("thinner", "Air thinner by, %", 0, 40),
-)  # fmt: skip
+    def right(g):
+        return _ideal(hectopascal(g.pressure), celsius(g.celsius))
 
-QUESTIONS = (M22, M23, M24, M25, M26)
+    def slip(g):
+        """This has the temperature in °C, as the thermometer shows it. The gas law needs kelvin:
+        add 273.15."""
+        return _ideal(hectopascal(g.pressure), g.celsius)
+
+    def slip_hectopascal(g):
+        """This has the pressure in hPa, as a forecast gives it. The gas law needs pascals: times
+        100."""
+        return _ideal(g.pressure, celsius(g.celsius))
+
+    def slip_both(g):
+        """This has both readings in °C and hPa. The gas law needs kelvin and pascals."""
+        return _ideal(g.pressure, g.celsius)
+
+
+@question
+class M23:
+    """Density up on the hill
+
+    A road is at {altitude:g} m. At the road it is {celsius:g} °C and dry. The forecast says
+    {forecast:g} hPa, reduced to sea level; assume that air cools by 0.0065 K per metre on the way
+    up. The gas constant of dry air is {R:.2f} J/(kg K). What is the density of the air on the road?
+
+    Idea: A forecast gives the pressure at sea level. First convert it to the road.
+    Relation: p = p0 exp(-g h / (R Tm)), then ρ = p / (R T). exp(x) is e = 2.718 to the power x; Tm
+    is the mean temperature of the air from the sea up to the road, Tm = T + 0.00325 K/m × h.
+    Work: T = {celsius:g} + 273.15 = {T:.2f} K; Tm = {T} + 0.00325 × {altitude} = {Tm:.4f} K. p =
+    {sea:.0f} × exp(-{gravity} × {altitude} / ({R:.2f} × {Tm})) = {p:.1f} Pa. ρ = {p} / ({R:.2f} ×
+    {T}).
+    Why: The density depends on the pressure where you ride, not on the one at sea level.
+    """
+
+    unit, digits = "kg/m3", 3
+    altitude = Number(800, 600, 1500, 50)
+    forecast = Number(1013, 995, 1030, 1)
+    celsius = Number(20, 13, 20, 0.5)
+    along = Along("altitude", "Altitude, m", 0, 2500)
+    shown = {"R": lambda g: _R, "sea": lambda g: hectopascal(g.forecast)}
+
+    def right(g):
+        return _ideal(_at_the_station(g), celsius(g.celsius))
+
+    def slip(g):
+        """This is the density at the forecast's pressure. Forecasts are reduced to sea level; up
+        here the pressure is lower."""
+        return _ideal(hectopascal(g.forecast), celsius(g.celsius))
+
+    def slip_celsius(g):
+        """This has the temperature in °C, as the thermometer shows it. The gas law needs kelvin:
+        add 273.15."""
+        return _ideal(_at_the_station(g), g.celsius)
+
+    def slip_both(g):
+        """This has the temperature in °C and the pressure at sea level. First find the pressure at
+        the road, then use kelvin."""
+        return _ideal(hectopascal(g.forecast), g.celsius)
+
+
+@question
+class M24:
+    """Damp air
+
+    Air at {celsius:g} °C and {pressure:g} hPa has a relative humidity of {humidity} %; the vapour
+    pressure in it is {vapour} Pa. By what percentage does its density differ from that of dry air?
+    Treat both as ideal gases. Give the sign: + is denser.
+
+    Idea: At a given pressure vapour replaces some of the air. Which of the two is lighter?
+    Relation: ρ = (p - 0.378 e) / (R T), with e the vapour's pressure in Pa: the change is -0.378 e
+    / p.
+    Work: p = 100 × {pressure:g} = {p:.0f} Pa. Change: -100 × 0.378 × {vapour} / {p}.
+    Why: A molecule of water is lighter than the air it replaces, so damp air is a little thinner.
+    """
+
+    unit, digits = "%", 2
+    celsius = Number(30, 25, 29, 0.5)
+    pressure = Number(1013.25, 980, 1035, 1)
+    humidity = Number(70, 50, 95, 5)
+    along = Along("humidity", "Relative humidity, %", 0, 100)
+    shown = {"vapour": _vapour}
+    right = _humid_change
+
+    def slip(g):
+        """The number is right, the sign is not. Damp air feels heavy, yet water vapour is lighter
+        than the air it replaces."""
+        return -_humid_change(g)
+
+    def slip_weightless(g):
+        """This gives the vapour no mass at all. It has about five eighths of the mass of the air it
+        replaces."""
+        return -_vapour(g) / g.pressure
+
+    def slip_added(g):
+        """This adds the vapour on top of the air. At a given pressure, vapour replaces some of the
+        air."""
+        return _vapour(g) / g.pressure
+
+    def slip_vapour_left(g):
+        """This is the mass of the vapour as a fraction. What is missing is the difference: 0.378 of
+        the vapour's fraction."""
+        return -0.622 * _vapour(g) / g.pressure
+
+
+@question
+class M25:
+    """A warmer day
+
+    {about_who} {who.power} W at the crank. {flat_and_calm} It is {celsius} °C. Then the day gets
+    {warmer} °C warmer; pressure, power and Crr stay the same. How much faster is the rider, in %?
+    {at_the_crank} {solve_again}
+
+    Idea: First how much thinner the air gets, in kelvin. Then what thinner air does to speed.
+    Relation: ρ2 = ρ1 × T1 / T2 (K / K); then solve P = ρ2 CdA v³/2 + Crr m g v for v. P is in W at
+    the wheel.
+    Why: Only about a third of the loss in density shows up as speed.
+    """
+
+    unit, digits = "%", 2
+    who = Someone(TOBIN)
+    density = DENSITY
+    celsius = Number(20, 10, 20, 1)
+    warmer = Number(10, 8, 15, 1)
+    along = Along("warmer", "Warmer by, °C", 0, 20)
+    work = _steps_in_the_warmth
+
+    def right(g):
+        return _gain(g, _in_the_warmth(g), g.who.power)
+
+    def rule(g):
+        return small_change_gain(_air_share(g), percent(_thinner_by_warmth(g))) * 100
+
+    def slip(g):
+        """This is how much thinner the air gets. Speed gains only about a third of it, because
+        going faster raises the drag again."""
+        return _thinner_by_warmth(g)
+
+    def slip_all_air(g):
+        """This is the pure cube law, as if the tyres took nothing. They take more at the higher
+        speed."""
+        return to_percent((1 - percent(_thinner_by_warmth(g))) ** (-1 / 3) - 1)
+
+    def slip_share(g):
+        """This is the power that warm air would save at the old speed. The speed rises until that
+        power is used again."""
+        return _air_share(g) * _thinner_by_warmth(g)
+
+    def slip_celsius(g):
+        """This compares the two temperatures in °C, which doesn't start at absolute zero. Convert
+        to kelvin first."""
+        return to_percent(1 - g.celsius / (g.celsius + g.warmer))
+
+
+@question
+class M26:
+    """Thin air and fewer watts
+
+    {about_who} {who.power} W at the crank. {flat_and_calm} At altitude the air is {thinner} %
+    thinner, and the power is {weaker} % less, as the rider reports. By what percentage does the
+    speed change? Give the sign: + is faster. {at_the_crank} {solve_again}
+
+    Idea: Two things change at once: the air helps, the lost power hurts. Solve with both.
+    Relation: Solve P = ρ CdA v³/2 + Crr m g v for v with the new ρ (kg/m³) and the new P (W at the
+    wheel).
+    Why: Thin air helps the bike but costs the rider watts, so include both.
+    """
+
+    unit, digits = "%", 1
+    who = Someone(TOBIN)
+    density = DENSITY
+    thinner = Number(20, 15, 25, 1)
+    weaker = Number(10, 6, 10, 1)
+    along = Along("thinner", "Air thinner by, %", 0, 40)
+    work = _steps_in_thin_air
+
+    def right(g):
+        return _gain(g, _in_thin_air(g), _weaker(g))
+
+    def slip(g):
+        """This is the cube law for thin air alone. The rider also has less power up there, and the
+        tyres roll no more easily."""
+        return to_percent((1 / (1 - percent(g.thinner))) ** (1 / 3) - 1)
+
+    def slip_power_kept(g):
+        """This is thin air with the power at sea level. Thin air costs the rider watts too: include
+        both."""
+        return _gain(g, _in_thin_air(g), g.who.power)
+
+    def slip_air_kept(g):
+        """This is the loss of power in the old air. The thinner air gives some of it back."""
+        return _gain(g, still(g), _weaker(g))

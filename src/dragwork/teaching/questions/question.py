@@ -43,15 +43,15 @@ class Slip:
     value : callable
         given -> the answer that the slip leads to, in the question's unit; None where these
         numbers do not tell the slip from the right answer.
-    says : str or callable
-        What the number is, why it tempts, what to do; a callable is given the numbers.
+    says : callable
+        given -> what the number is, why it tempts, what to do.
     near : bool
         It lies within three bands of the right answer; its feedback then names rounding too.
     """
 
     id: str
     value: Callable
-    says: object
+    says: Callable
     near: bool = False
 
 
@@ -431,7 +431,7 @@ class Question:
         return abs(value - self._slips[slip.id]) < abs(value - self._rule)
 
     def _either_or(self, named):
-        says = [s.says(self.given) if callable(s.says) else s.says for s in named]
+        says = [slip.says(self.given) for slip in named]
         if any(self.kind.bands_between(self._slips[s.id], self._answer) < APART for s in named):
             says.append("It is rounding on the way, as it lies close to the mark.")
         if len(says) == 1:

@@ -7,19 +7,9 @@ from dragwork.physics.savings import sensitivities, small_change_gain, speed_gai
 from dragwork.physics.speed import steady_speed
 from dragwork.scenario.riders import IMKE, ROSALIND, TOBIN
 from dragwork.teaching.questions.drawing import Number, Someone
-from dragwork.teaching.questions.question import Along, Kind, Slip
-from dragwork.teaching.questions.wording import (
-    AT_THE_CRANK,
-    DENSITY,
-    SOLVE_AGAIN,
-    Printed,
-    about,
-    at_the_wheel,
-    flat_and_calm,
-    speed_change,
-    steady,
-    still,
-)
+from dragwork.teaching.questions.question import Along
+from dragwork.teaching.questions.wording import DENSITY, at_the_wheel, speed_change, steady, still
+from dragwork.teaching.questions.written import question
 from dragwork.units import kilometres, percent, to_percent
 
 
@@ -94,175 +84,226 @@ def _fewer_seconds(g, member, power):
         {two}. Saved: {metres} / {was} - {metres} / {now}."""
 
 
-def _steps_to_the_cost(g):
-    v, balance = steady(g.who.rider, g.density, g.who.power)
-    wheel, area = 0.975 * g.who.power, g.who.rider.drag_area
-    air = Printed(g.density / 2 * area * v**3, 3)
-    share = Printed(air / wheel, 5)
-    return f"""{at_the_wheel(g.who.power)} At {v} m/s it needs {balance}. The air takes 1/2 ×
-        {g.density:.2f} × {area:.3f} × {v}³ = {air} W of it, a share of {air} / {round(wheel, 4):g} =
-        {share}. Worth: {share} × {g.cut}."""
+@question
+class M08:
+    """Speed for less drag
+
+    {about_who} {who.power} W at the crank. {flat_and_calm} The CdA falls by {cut} %. How much
+    faster is the rider at the same power, in %? {at_the_crank} {solve_again}
+
+    Idea: The power stays the same. At which speed do air and tyres take all of it again?
+    Relation: Solve P = 1/2 ρ CdA v³ + Crr m g v for v, before and after: W = N × m/s at the wheel.
+    Why: Speed gains about a third of the cut, because going faster raises the drag again.
+    """
+
+    unit, digits = "%", 2
+    who = Someone(TOBIN)
+    density = DENSITY
+    cut = Number(10, 8, 14, 1)
+    along = Along("cut", "Cut of the CdA, %", 0, 40)
+    right = _gain
+    rule = _gain_by_the_rule
+    work = _steps_to_the_gain
+
+    def slip(g):
+        """This gives the speed the whole cut. Going faster raises the drag again, so about a third
+        of it is left."""
+        return g.cut
+
+    def slip_square(g):
+        """This keeps the drag force the same, which uses the square. It is the power that stays the
+        same, and power has the cube."""
+        return to_percent((1 - percent(g.cut)) ** -0.5 - 1)
+
+    def slip_all_air(g):
+        """This is the pure cube law, as if the tyres took nothing. They take more at the higher
+        speed."""
+        return to_percent((1 - percent(g.cut)) ** (-1 / 3) - 1)
+
+    def slip_share(g):
+        """This is the power saved at the old speed. The speed rises until that power is used again."""
+        return _share(g, g.who) * g.cut
 
 
-_ROAD = {"who": Someone(TOBIN), "density": DENSITY}
-_BALANCE = "Solve P = 1/2 ρ CdA v³ + Crr m g v for v, before and after: W = N × m/s at the wheel."
+@question
+class M09:
+    """Speed for more power
 
-M08 = Kind(
-    "M08", "Speed for less drag", "%", 2,
-    given={**_ROAD, "cut": Number(10, 8, 14, 1)},
-    asks=lambda g: f"""{about(g.who)} {g.who.power} W at the crank. {flat_and_calm(g)} The CdA falls by
-        {g.cut} %. How much faster is the rider at the same power, in %? {AT_THE_CRANK}
-        {SOLVE_AGAIN}""",
-    right=_gain,
-    rule=_gain_by_the_rule,
-    slips=(
-        Slip("M08", lambda g: g.cut,
-             "This gives the speed the whole cut. Going faster raises the drag again, so about a "
-             "third of it is left."),
-        Slip("M08-square", lambda g: to_percent((1 - percent(g.cut)) ** -0.5 - 1),
-             "This keeps the drag force the same, which uses the square. It is the power that stays "
-             "the same, and power has the cube."),
-        Slip("M08-all-air", lambda g: to_percent((1 - percent(g.cut)) ** (-1 / 3) - 1),
-             "This is the pure cube law, as if the tyres took nothing. They take more at the higher "
-             "speed."),
-        Slip("M08-share", lambda g: _share(g, g.who) * g.cut,
-             "This is the power saved at the old speed. The speed rises until that power is used "
-             "again."),
-    ),
-    idea="The power stays the same. At which speed do air and tyres take all of it again?",
-    relation=_BALANCE,
-    work=_steps_to_the_gain,
-    why="Speed gains about a third of the cut, because going faster raises the drag again.",
-    along=Along("cut", "Cut of the CdA, %", 0, 40),
-)  # fmt: skip
+    {about_who} {who.power} W at the crank. {flat_and_calm} Then the rider gives {more} % more
+    power. How much faster is that, in %? {at_the_crank} {solve_again}
 
-M09 = Kind(
-    "M09", "Speed for more power", "%", 2,
-    given={**_ROAD, "more": Number(5, 4, 9, 1)},
-    asks=lambda g: f"""{about(g.who)} {g.who.power} W at the crank. {flat_and_calm(g)} Then the rider
-        gives {g.more} % more power. How much faster is that, in %? {AT_THE_CRANK}
-        {SOLVE_AGAIN}""",
-    right=_gain_of_power,
-    rule=_gain_of_power_by_the_rule,
-    slips=(
-        Slip("M09", lambda g: g.more,
-             "This gives the speed the whole gain in power. Speed gains a little more than a third of "
-             "it."),
-        Slip("M09-square", lambda g: to_percent((1 + percent(g.more)) ** 0.5 - 1),
-             "This uses the square root, as if power grew with the square of speed. It grows nearly "
-             "with the cube, so speed gains a little more than a third."),
-        Slip("M09-all-air", lambda g: to_percent((1 + percent(g.more)) ** (1 / 3) - 1),
-             "This is the pure cube law. The power for the tyres is proportional to speed, so the "
-             "gain is a little larger."),
-    ),
-    idea="If all power went into air it would grow with the cube. What do the tyres change?",
-    relation=_BALANCE,
-    work=_steps_to_the_gain_of_power,
-    why="Power grows nearly with the cube of speed, so speed gains a little more than a third.",
-    along=Along("more", "More power, %", 0, 30),
-)  # fmt: skip
+    Idea: If all power went into air it would grow with the cube. What do the tyres change?
+    Relation: Solve P = 1/2 ρ CdA v³ + Crr m g v for v, before and after: W = N × m/s at the wheel.
+    Why: Power grows nearly with the cube of speed, so speed gains a little more than a third.
+    """
 
-M38 = Kind(
-    "M38", "Who saves more seconds?", "s", 0,
-    given={
-        "fast": Someone(IMKE),
-        "slow": Someone(ROSALIND),
-        "density": DENSITY,
-        "cut": Number(5, 4, 8, 1),
-        "distance": Number(40, 30, 60, 5),
-    },
-    where=lambda g: g.fast.name != g.slow.name,
-    asks=lambda g: f"""{about(g.fast)} {g.fast.power} W. {about(g.slow)} {g.slow.power} W.
-        {flat_and_calm(g)} Both cut their CdA by {g.cut} % and ride {g.distance} km at the same power
-        as before. {g.slow.name} saves {_seconds(g, g.slow):.0f} s. How many seconds does
-        {g.fast.name} save? {AT_THE_CRANK} {SOLVE_AGAIN}""",
-    right=lambda g: _seconds(g, g.fast),
-    rule=lambda g: _seconds_by_the_rule(g, g.fast),
-    slips=(
-        Slip("M38", lambda g: _seconds(g, g.slow) * _speed(g, g.fast) / _speed(g, g.slow),
-             "This makes the seconds grow with speed, as the watts do. The faster rider is out for "
-             "less time, and has less time to save."),
-        Slip("M38-same", lambda g: _seconds(g, g.slow),
-             "This gives both the same seconds. They are on the road for different times."),
-        Slip("M38-whole-cut", lambda g: percent(g.cut) * _time(g, g.fast),
-             "This cuts the time by the whole percentage. Going faster raises the drag again, so "
-             "about a third is left."),
-    ),
-    idea="The gain in speed and the time on the road both count. Solve for the time before and after.",
-    relation="saved = D / v1 - D / v2: s = m / (m/s), each v solved at the same power.",
-    work=lambda g: _fewer_seconds(g, g.fast, g.fast.power),
-    why="The faster rider gains a little more in %, but is out for much less time.",
-    along=Along("cut", "Cut of the CdA, %", 1, 20),
-)  # fmt: skip
+    unit, digits = "%", 2
+    who = Someone(TOBIN)
+    density = DENSITY
+    more = Number(5, 4, 9, 1)
+    along = Along("more", "More power, %", 0, 30)
+    right = _gain_of_power
+    rule = _gain_of_power_by_the_rule
+    work = _steps_to_the_gain_of_power
+
+    def slip(g):
+        """This gives the speed the whole gain in power. Speed gains a little more than a third of
+        it."""
+        return g.more
+
+    def slip_square(g):
+        """This uses the square root, as if power grew with the square of speed. It grows nearly
+        with the cube, so speed gains a little more than a third."""
+        return to_percent((1 + percent(g.more)) ** 0.5 - 1)
+
+    def slip_all_air(g):
+        """This is the pure cube law. The power for the tyres is proportional to speed, so the gain
+        is a little larger."""
+        return to_percent((1 + percent(g.more)) ** (1 / 3) - 1)
+
+
+@question
+class M38:
+    """Who saves more seconds?
+
+    {about_fast} {fast.power} W. {about_slow} {slow.power} W. {flat_and_calm} Both cut their CdA by
+    {cut} % and ride {distance} km at the same power as before. {slow.name} saves {slow_saves:.0f}
+    s. How many seconds does {fast.name} save? {at_the_crank} {solve_again}
+
+    Idea: The gain in speed and the time on the road both count. Solve for the time before and
+    after.
+    Relation: saved = D / v1 - D / v2: s = m / (m/s), each v solved at the same power.
+    Why: The faster rider gains a little more in %, but is out for much less time.
+    """
+
+    unit, digits = "s", 0
+    fast = Someone(IMKE)
+    slow = Someone(ROSALIND)
+    density = DENSITY
+    cut = Number(5, 4, 8, 1)
+    distance = Number(40, 30, 60, 5)
+    along = Along("cut", "Cut of the CdA, %", 1, 20)
+    shown = {"slow_saves": lambda g: _seconds(g, g.slow)}
+
+    def right(g):
+        return _seconds(g, g.fast)
+
+    def rule(g):
+        return _seconds_by_the_rule(g, g.fast)
+
+    def work(g):
+        return _fewer_seconds(g, g.fast, g.fast.power)
+
+    def where(g):
+        return g.fast.name != g.slow.name
+
+    def slip(g):
+        """This makes the seconds grow with speed, as the watts do. The faster rider is out for less
+        time, and has less time to save."""
+        return _seconds(g, g.slow) * _speed(g, g.fast) / _speed(g, g.slow)
+
+    def slip_same(g):
+        """This gives both the same seconds. They are on the road for different times."""
+        return _seconds(g, g.slow)
+
+    def slip_whole_cut(g):
+        """This cuts the time by the whole percentage. Going faster raises the drag again, so about
+        a third is left."""
+        return percent(g.cut) * _time(g, g.fast)
 
 
 def _time(g, member):
     return kilometres(g.distance) / _speed(g, member)
 
 
-M39 = Kind(
-    "M39", "More power on the hill", "s", 1,
-    given={
-        **_ROAD,
-        "low": Number(160, 140, 180, 10),
-        "high": Number(300, 270, 330, 10),
-        "steep": Number(5, 5, 7, 0.5),
-        "cut": Number(5, 5, 10, 1),
-        "distance": Number(10, 8, 14, 1),
-    },
-    asks=lambda g: f"""{about(g.who)} A climb of {g.steep:g} % and {g.distance} km, calm, air density
-        {g.density:.2f} kg/m³. With {g.cut} % less CdA the rider saves {_seconds(g, g.who, g.low):.1f} s
-        at {g.low} W. How many seconds does the same cut save at {g.high} W? {AT_THE_CRANK}
-        {SOLVE_AGAIN}""",
-    right=lambda g: _seconds(g, g.who, g.high),
-    rule=lambda g: _seconds_by_the_rule(g, g.who, g.high),
-    slips=(
-        Slip("M39", lambda g: _seconds(g, g.who, g.low)
-             * _speed(g, g.who, g.low) / _speed(g, g.who, g.high),
-             "This makes the seconds shrink with the time on the road, as on the flat. On this hill "
-             "the air share grows faster than that."),
-        Slip("M39-same", lambda g: _seconds(g, g.who, g.low),
-             "This is the saving at the lower power. At more speed, more of the power goes into the "
-             "air."),
-        Slip("M39-cubed", lambda g: _seconds(g, g.who, g.low)
-             * (_speed(g, g.who, g.high) / _speed(g, g.who, g.low)) ** 3,
-             "This makes the seconds grow as air power does. The hill takes most of the power, and "
-             "the ride gets shorter."),
-    ),
-    idea="How large is the air share on the hill, at each power? Solve for the time again.",
-    relation="saved = D / v1 - D / v2: s = m / (m/s), each v solved with the slope's force.",
-    work=lambda g: _fewer_seconds(g, g.who, g.high),
-    why="As long as air takes under a quarter of the power, going faster saves more seconds.",
-    along=Along("high", "The higher power, W", 120, 400),
-)  # fmt: skip
+@question
+class M39:
+    """More power on the hill
 
-M43 = Kind(
-    "M43", "Speed in shelter", "%", 1,
-    given={**_ROAD, "cut": Number(30, 25, 40, 1)},
-    asks=lambda g: f"""{about(g.who)} {g.who.power} W at the crank. {flat_and_calm(g)} In the shelter of
-        others the CdA is {g.cut} % less. How much faster is the rider at the same power, in %?
-        {AT_THE_CRANK} {SOLVE_AGAIN}""",
-    right=_gain,
-    rule=_gain_by_the_rule,
-    slips=(
-        Slip("M43", lambda g: g.cut,
-             "This gives the speed the whole cut. Going faster raises the drag again, so a little "
-             "over a third is left."),
-        Slip("M43-square", lambda g: to_percent((1 - percent(g.cut)) ** -0.5 - 1),
-             "This keeps the drag force the same. It is the power that stays the same."),
-        Slip("M43-all-air", lambda g: to_percent((1 - percent(g.cut)) ** (-1 / 3) - 1),
-             "This is the pure cube law, as if the tyres took nothing. They take more at the higher "
-             "speed."),
-        Slip("M43-share", lambda g: _share(g, g.who) * g.cut,
-             "This is the power saved at the old speed. The speed rises until that power is used "
-             "again."),
-    ),
-    idea="The power stays the same. At which speed do air and tyres take all of it again?",
-    relation=_BALANCE,
-    work=_steps_to_the_gain,
-    why="For so large a cut a little over a third is left. Distance, sight lines and trust come first.",
-    along=Along("cut", "Cut of the CdA, %", 1, 60),
-)  # fmt: skip
+    {about_who} A climb of {steep:g} % and {distance} km, calm, air density {density:.2f} kg/m³.
+    With {cut} % less CdA the rider saves {low_saves:.1f} s at {low} W. How many seconds does the
+    same cut save at {high} W? {at_the_crank} {solve_again}
+
+    Idea: How large is the air share on the hill, at each power? Solve for the time again.
+    Relation: saved = D / v1 - D / v2: s = m / (m/s), each v solved with the slope's force.
+    Why: As long as air takes under a quarter of the power, going faster saves more seconds.
+    """
+
+    unit, digits = "s", 1
+    who = Someone(TOBIN)
+    density = DENSITY
+    low = Number(160, 140, 180, 10)
+    high = Number(300, 270, 330, 10)
+    steep = Number(5, 5, 7, 0.5)
+    cut = Number(5, 5, 10, 1)
+    distance = Number(10, 8, 14, 1)
+    along = Along("high", "The higher power, W", 120, 400)
+    shown = {"low_saves": lambda g: _seconds(g, g.who, g.low)}
+
+    def right(g):
+        return _seconds(g, g.who, g.high)
+
+    def rule(g):
+        return _seconds_by_the_rule(g, g.who, g.high)
+
+    def work(g):
+        return _fewer_seconds(g, g.who, g.high)
+
+    def slip(g):
+        """This makes the seconds shrink with the time on the road, as on the flat. On this hill the
+        air share grows faster than that."""
+        return _seconds(g, g.who, g.low) * _speed(g, g.who, g.low) / _speed(g, g.who, g.high)
+
+    def slip_same(g):
+        """This is the saving at the lower power. At more speed, more of the power goes into the
+        air."""
+        return _seconds(g, g.who, g.low)
+
+    def slip_cubed(g):
+        """This makes the seconds grow as air power does. The hill takes most of the power, and the
+        ride gets shorter."""
+        return _seconds(g, g.who, g.low) * (_speed(g, g.who, g.high) / _speed(g, g.who, g.low)) ** 3
+
+
+@question
+class M43:
+    """Speed in shelter
+
+    {about_who} {who.power} W at the crank. {flat_and_calm} In the shelter of others the CdA is
+    {cut} % less. How much faster is the rider at the same power, in %? {at_the_crank} {solve_again}
+
+    Idea: The power stays the same. At which speed do air and tyres take all of it again?
+    Relation: Solve P = 1/2 ρ CdA v³ + Crr m g v for v, before and after: W = N × m/s at the wheel.
+    Why: For so large a cut a little over a third is left. Distance, sight lines and trust come
+    first.
+    """
+
+    unit, digits = "%", 1
+    who = Someone(TOBIN)
+    density = DENSITY
+    cut = Number(30, 25, 40, 1)
+    along = Along("cut", "Cut of the CdA, %", 1, 60)
+    right = _gain
+    rule = _gain_by_the_rule
+    work = _steps_to_the_gain
+
+    def slip(g):
+        """This gives the speed the whole cut. Going faster raises the drag again, so a little over
+        a third is left."""
+        return g.cut
+
+    def slip_square(g):
+        """This keeps the drag force the same. It is the power that stays the same."""
+        return to_percent((1 - percent(g.cut)) ** -0.5 - 1)
+
+    def slip_all_air(g):
+        """This is the pure cube law, as if the tyres took nothing. They take more at the higher
+        speed."""
+        return to_percent((1 - percent(g.cut)) ** (-1 / 3) - 1)
+
+    def slip_share(g):
+        """This is the power saved at the old speed. The speed rises until that power is used again."""
+        return _share(g, g.who) * g.cut
 
 
 def _power_it_may_cost(g):
@@ -272,31 +313,47 @@ def _power_it_may_cost(g):
     return to_percent(1 - after / g.who.power)
 
 
-M47 = Kind(
-    "M47", "What a position can cost", "%", 2,
-    given={**_ROAD, "cut": Number(8, 6, 14, 1)},
-    asks=lambda g: f"""{about(g.who)} {g.who.power} W at the crank. {flat_and_calm(g)} A lower position
-        cuts the CdA by {g.cut} %, and costs some power. What is the most power, in %, that it can cost
-        without making the rider slower? {AT_THE_CRANK}""",
-    right=_power_it_may_cost,
-    slips=(
-        Slip("M47", lambda g: g.cut,
-             "This trades 1 % of CdA for 1 % of power. The cut saves only air power; the tyres take "
-             "as much as before."),
-        Slip("M47-speed", _gain,
-             "This is the speed the cut gains at full power. Here the speed stays the same, and the "
-             "question asks for the power."),
-        Slip("M47-from-below", lambda g: 100 * _power_it_may_cost(g) / (100 - _power_it_may_cost(g)),
-             "This is a percentage of the lower power. The question asks for one of the power "
-             "before."),
-        Slip("M47-tyres", lambda g: (1 - _share(g, g.who)) * g.cut,
-             "This uses the tyres' share of the power. It is the air share that the cut acts on."),
-    ),
-    idea="At the old speed, which part of the power gets smaller, and which stays the same?",
-    relation="power saved = s × cut, with s the air share of the power: fractions, no unit.",
-    work=_steps_to_the_cost,
-    why="A cut in CdA is worth its size times the air share, as a percentage of power.",
-    along=Along("cut", "Cut of the CdA, %", 0, 40),
-)  # fmt: skip
+@question
+class M47:
+    """What a position can cost
 
-QUESTIONS = (M08, M09, M38, M39, M43, M47)
+    {about_who} {who.power} W at the crank. {flat_and_calm} A lower position cuts the CdA by {cut}
+    %, and costs some power. What is the most power, in %, that it can cost without making the rider
+    slower? {at_the_crank}
+
+    Idea: At the old speed, which part of the power gets smaller, and which stays the same?
+    Relation: power saved = s × cut, with s the air share of the power: fractions, no unit.
+    Work: The wheel gets 0.975 × {who.power:g} = {wheel:g} W. At {v} m/s it needs {balance}. The air
+    takes 1/2 × {density:.2f} × {who.rider.drag_area:.3f} × {v}³ = {air:.3f} W of it, a share of
+    {air} / {wheel} = {share:.5f}. Worth: {share} × {cut}.
+    Why: A cut in CdA is worth its size times the air share, as a percentage of power.
+    """
+
+    unit, digits = "%", 2
+    who = Someone(TOBIN)
+    density = DENSITY
+    cut = Number(8, 6, 14, 1)
+    along = Along("cut", "Cut of the CdA, %", 0, 40)
+    shown = {
+        "v": lambda g: steady(g.who.rider, g.density, g.who.power)[0],
+        "balance": lambda g: steady(g.who.rider, g.density, g.who.power)[1],
+    }
+    right = _power_it_may_cost
+
+    def slip(g):
+        """This trades 1 % of CdA for 1 % of power. The cut saves only air power; the tyres take as
+        much as before."""
+        return g.cut
+
+    def slip_speed(g):
+        """This is the speed the cut gains at full power. Here the speed stays the same, and the
+        question asks for the power."""
+        return _gain(g)
+
+    def slip_from_below(g):
+        """This is a percentage of the lower power. The question asks for one of the power before."""
+        return 100 * _power_it_may_cost(g) / (100 - _power_it_may_cost(g))
+
+    def slip_tyres(g):
+        """This uses the tyres' share of the power. It is the air share that the cut acts on."""
+        return (1 - _share(g, g.who)) * g.cut

@@ -3,8 +3,9 @@
 from dragwork.constants import STANDARD_GRAVITY
 from dragwork.physics.drag import area_from_force, drag_force, dynamic_pressure
 from dragwork.teaching.questions.drawing import Number
-from dragwork.teaching.questions.question import Along, Kind, Slip
-from dragwork.teaching.questions.wording import DENSITY, Printed
+from dragwork.teaching.questions.question import Along
+from dragwork.teaching.questions.wording import DENSITY
+from dragwork.teaching.questions.written import question
 from dragwork.units import grams_force, kmh, to_percent
 
 
@@ -17,12 +18,6 @@ def _pressure_of_kmh(g):
     return 0.5 * g.density * g.kmh**2
 
 
-def _steps_to_pressure(g):
-    v = Printed(kmh(g.kmh), 5)
-    q = Printed(g.density / 2 * v**2, 3)
-    return f"v = {g.kmh:g} / 3.6 = {v} m/s; q = 1/2 × {g.density:.2f} × {v}² = {q} Pa."
-
-
 def _in_the_tunnel(g):
     return f"A wind tunnel runs at {g.kmh:g} km/h, air density {g.density:.2f} kg/m³, yaw 0."
 
@@ -33,101 +28,138 @@ def _area_ratio(g):
     return b / a
 
 
-M27 = Kind(
-    "M27", "Take the stand away", "m2", 3,
-    given={
-        "kmh": Number(50, 42, 54, 1),
-        "density": DENSITY,
-        "force": Number(27.8, 24, 34, 0.1),
-        "tare": Number(3.1, 2.2, 4.0, 0.1),
-    },
-    asks=lambda g: f"""{_in_the_tunnel(g)} With rider, bike and
-        stand, the balance reads {g.force:.1f} N. With the empty stand, at the same speed and yaw, it
-        reads {g.tare:.1f} N. What is the CdA of rider and bike?""",
-    right=lambda g: area_from_force(g.force - g.tare, g.density, kmh(g.kmh)),
-    slips=(
-        Slip("M27", lambda g: g.force / _pressure(g),
-             "This includes the stand, as the balance does. Subtract the force on the empty stand, "
-             "at the same speed and yaw."),
-        Slip("M27-added", lambda g: (g.force + g.tare) / _pressure(g),
-             "This adds the force on the stand. The balance feels rider and stand together, so "
-             "subtract it."),
-        Slip("M27-kmh", lambda g: (g.force - g.tare) / _pressure_of_kmh(g),
-             "This squares the km/h, the unit on the fan. Turn the speed into m/s first."),
-        Slip("M27-no-half", lambda g: (g.force - g.tare) / _pressure(g) / 2,
-             "This lacks the half of 1/2 ρ v². It is easily lost on the way to the pressure."),
-        Slip("M27-tare-and-kmh", lambda g: g.force / _pressure_of_kmh(g),
-             "This squares the km/h and includes the stand. Turn the speed into m/s, then subtract "
-             "the force on the stand."),
-    ),
-    idea="What does the balance feel besides rider and bike?",
-    relation="CdA = (F - F0) / (1/2 ρ v²): m² = N / Pa.",
-    work=lambda g: f"""{_steps_to_pressure(g)} CdA = ({g.force:.1f} - {g.tare:.1f}) /
-        {_pressure(g):.3f}.""",
-    why="The balance feels the stand too, so subtract it at the same speed and yaw.",
-    along=Along("tare", "Force of the empty stand, N", 0, 8),
-)  # fmt: skip
+@question
+class M27:
+    """Take the stand away
 
-M28 = Kind(
-    "M28", "A balance that reads in grams", "m2", 3,
-    given={
-        "kmh": Number(50, 42, 54, 1),
-        "density": DENSITY,
-        "grams": Number(2520, 2000, 3200, 10),
-    },
-    asks=lambda g: f"""{_in_the_tunnel(g)} The sheet gives a drag of {g.grams:g} g (grams-force), with the
-        stand already subtracted. What is the CdA?""",
-    right=lambda g: area_from_force(grams_force(g.grams), g.density, kmh(g.kmh)),
-    slips=(
-        Slip("M28", lambda g: g.grams / 1000 / _pressure(g),
-             "This uses kilograms, as a scale shows them, instead of newtons. The weight of a "
-             "kilogram is 9.81 N."),
-        Slip("M28-grams", lambda g: g.grams / _pressure(g),
-             "This divides the grams directly. First make them kilograms, then newtons: times 9.81."),
-        Slip("M28-no-kilo", lambda g: g.grams * STANDARD_GRAVITY / _pressure(g),
-             "This uses 9.81 N for each gram. It is 9.81 N for a thousand grams."),
-        Slip("M28-kmh", lambda g: grams_force(g.grams) / _pressure_of_kmh(g),
-             "This squares the km/h, the unit on the fan. Turn the speed into m/s first."),
-        Slip("M28-no-half", lambda g: grams_force(g.grams) / _pressure(g) / 2,
-             "This lacks the half of 1/2 ρ v². It is easily lost on the way to the pressure."),
-    ),
-    idea="A gram is a mass. What force does it weigh?",
-    relation="F = 9.81 N/kg × kg; CdA = F / (1/2 ρ v²): m² = N / Pa.",
-    work=lambda g: f"""F = {STANDARD_GRAVITY} × {g.grams:g} / 1000 = {grams_force(g.grams):.4f} N.
-        {_steps_to_pressure(g)} CdA = {grams_force(g.grams):.4f} / {_pressure(g):.3f}.""",
-    why="Turn grams-force into newtons before you divide.",
-    along=Along("grams", "Balance reading, g", 500, 5000),
-)  # fmt: skip
+    {in_the_tunnel} With rider, bike and stand, the balance reads {force:.1f} N. With the empty
+    stand, at the same speed and yaw, it reads {tare:.1f} N. What is the CdA of rider and bike?
 
-M29 = Kind(
-    "M29", "A lower Cd on a larger front", "%", 1,
-    given={
-        "cd_a": Number(0.70, 0.64, 0.76, 0.02),
-        "area_a": Number(0.40, 0.34, 0.44, 0.01),
-        "cd_b": Number(0.64, 0.58, 0.70, 0.02),
-        "area_b": Number(0.46, 0.40, 0.50, 0.01),
-    },
-    where=lambda g: g.cd_b < g.cd_a and _area_ratio(g) >= 1.03,
-    asks=lambda g: f"""Set-up A has Cd {g.cd_a:.2f} and a frontal area of {g.area_a:.2f} m². Set-up B
-        has Cd {g.cd_b:.2f} and {g.area_b:.2f} m². Both ride in the same air at the same speed.
-        How much more drag has B than A, in %? Give the sign: + is more drag.""",
-    right=lambda g: to_percent(_area_ratio(g) - 1),
-    slips=(
-        Slip("M29", lambda g: to_percent(g.cd_b / g.cd_a - 1),
-             "This compares only the Cd, the number people quote. Drag depends on Cd times area, and "
-             "the area is larger."),
-        Slip("M29-area", lambda g: to_percent(g.area_b / g.area_a - 1),
-             "This compares only the frontal areas, which you can see. Drag depends on Cd times area."),
-        Slip("M29-reversed", lambda g: to_percent(1 / _area_ratio(g) - 1),
-             "This compares A with B. The question asks for B compared with A."),
-    ),
-    idea="Neither Cd nor area alone makes drag. What do they make together?",
-    relation="CdA = Cd × A: m² = 1 × m². Change = CdA(B) / CdA(A) - 1.",
-    work=lambda g: f"""A: {g.cd_a:.2f} × {g.area_a:.2f} = {g.cd_a * g.area_a:.4f} m². B: {g.cd_b:.2f} ×
-        {g.area_b:.2f} = {g.cd_b * g.area_b:.4f} m². More: 100 × ({g.cd_b * g.area_b:.4f} /
-        {g.cd_a * g.area_a:.4f} - 1).""",
-    why="A lower Cd on a larger frontal area can lose: drag depends on Cd times area.",
-    along=Along("cd_b", "Cd of set-up B", 0.4, 0.9),
-)  # fmt: skip
+    Idea: What does the balance feel besides rider and bike?
+    Relation: CdA = (F - F0) / (1/2 ρ v²): m² = N / Pa.
+    Work: v = {kmh:g} / 3.6 = {v:.5f} m/s; q = 1/2 × {density:.2f} × {v}² = {q:.3f} Pa. CdA =
+    ({force:.1f} - {tare:.1f}) / {q}.
+    Why: The balance feels the stand too, so subtract it at the same speed and yaw.
+    """
 
-QUESTIONS = (M27, M28, M29)
+    unit, digits = "m2", 3
+    kmh = Number(50, 42, 54, 1)
+    density = DENSITY
+    force = Number(27.8, 24, 34, 0.1)
+    tare = Number(3.1, 2.2, 4.0, 0.1)
+    along = Along("tare", "Force of the empty stand, N", 0, 8)
+    shown = {"in_the_tunnel": _in_the_tunnel}
+
+    def right(g):
+        return area_from_force(g.force - g.tare, g.density, kmh(g.kmh))
+
+    def slip(g):
+        """This includes the stand, as the balance does. Subtract the force on the empty stand, at
+        the same speed and yaw."""
+        return g.force / _pressure(g)
+
+    def slip_added(g):
+        """This adds the force on the stand. The balance feels rider and stand together, so subtract
+        it."""
+        return (g.force + g.tare) / _pressure(g)
+
+    def slip_kmh(g):
+        """This squares the km/h, the unit on the fan. Turn the speed into m/s first."""
+        return (g.force - g.tare) / _pressure_of_kmh(g)
+
+    def slip_no_half(g):
+        """This lacks the half of 1/2 ρ v². It is easily lost on the way to the pressure."""
+        return (g.force - g.tare) / _pressure(g) / 2
+
+    def slip_tare_and_kmh(g):
+        """This squares the km/h and includes the stand. Turn the speed into m/s, then subtract the
+        force on the stand."""
+        return g.force / _pressure_of_kmh(g)
+
+
+@question
+class M28:
+    """A balance that reads in grams
+
+    {in_the_tunnel} The sheet gives a drag of {grams:g} g (grams-force), with the stand already
+    subtracted. What is the CdA?
+
+    Idea: A gram is a mass. What force does it weigh?
+    Relation: F = 9.81 N/kg × kg; CdA = F / (1/2 ρ v²): m² = N / Pa.
+    Work: F = {gravity} × {grams:g} / 1000 = {F:.4f} N. v = {kmh:g} / 3.6 = {v:.5f} m/s; q = 1/2 ×
+    {density:.2f} × {v}² = {q:.3f} Pa. CdA = {F} / {q}.
+    Why: Turn grams-force into newtons before you divide.
+    """
+
+    unit, digits = "m2", 3
+    kmh = Number(50, 42, 54, 1)
+    density = DENSITY
+    grams = Number(2520, 2000, 3200, 10)
+    along = Along("grams", "Balance reading, g", 500, 5000)
+    shown = {"in_the_tunnel": _in_the_tunnel}
+
+    def right(g):
+        return area_from_force(grams_force(g.grams), g.density, kmh(g.kmh))
+
+    def slip(g):
+        """This uses kilograms, as a scale shows them, instead of newtons. The weight of a kilogram
+        is 9.81 N."""
+        return g.grams / 1000 / _pressure(g)
+
+    def slip_grams(g):
+        """This divides the grams directly. First make them kilograms, then newtons: times 9.81."""
+        return g.grams / _pressure(g)
+
+    def slip_no_kilo(g):
+        """This uses 9.81 N for each gram. It is 9.81 N for a thousand grams."""
+        return g.grams * STANDARD_GRAVITY / _pressure(g)
+
+    def slip_kmh(g):
+        """This squares the km/h, the unit on the fan. Turn the speed into m/s first."""
+        return grams_force(g.grams) / _pressure_of_kmh(g)
+
+    def slip_no_half(g):
+        """This lacks the half of 1/2 ρ v². It is easily lost on the way to the pressure."""
+        return grams_force(g.grams) / _pressure(g) / 2
+
+
+@question
+class M29:
+    """A lower Cd on a larger front
+
+    Set-up A has Cd {cd_a:.2f} and a frontal area of {area_a:.2f} m². Set-up B has Cd {cd_b:.2f} and
+    {area_b:.2f} m². Both ride in the same air at the same speed. How much more drag has B than A,
+    in %? Give the sign: + is more drag.
+
+    Idea: Neither Cd nor area alone makes drag. What do they make together?
+    Relation: CdA = Cd × A: m² = 1 × m². Change = CdA(B) / CdA(A) - 1.
+    Work: A: {cd_a:.2f} × {area_a:.2f} = {a:.4f} m². B: {cd_b:.2f} × {area_b:.2f} = {b:.4f} m².
+    More: 100 × ({b} / {a} - 1).
+    Why: A lower Cd on a larger frontal area can lose: drag depends on Cd times area.
+    """
+
+    unit, digits = "%", 1
+    cd_a = Number(0.70, 0.64, 0.76, 0.02)
+    area_a = Number(0.40, 0.34, 0.44, 0.01)
+    cd_b = Number(0.64, 0.58, 0.70, 0.02)
+    area_b = Number(0.46, 0.40, 0.50, 0.01)
+    along = Along("cd_b", "Cd of set-up B", 0.4, 0.9)
+
+    def right(g):
+        return to_percent(_area_ratio(g) - 1)
+
+    def where(g):
+        return g.cd_b < g.cd_a and _area_ratio(g) >= 1.03
+
+    def slip(g):
+        """This compares only the Cd, the number people quote. Drag depends on Cd times area, and
+        the area is larger."""
+        return to_percent(g.cd_b / g.cd_a - 1)
+
+    def slip_area(g):
+        """This compares only the frontal areas, which you can see. Drag depends on Cd times area."""
+        return to_percent(g.area_b / g.area_a - 1)
+
+    def slip_reversed(g):
+        """This compares A with B. The question asks for B compared with A."""
+        return to_percent(1 / _area_ratio(g) - 1)

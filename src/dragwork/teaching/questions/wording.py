@@ -8,9 +8,13 @@ from dragwork.physics.speed import steady_speed
 from dragwork.teaching.questions.drawing import Number
 
 DENSITY = Number(1.20, 1.14, 1.26, 0.01)
-AT_THE_WHEEL = "Give power at the wheel."
-AT_THE_CRANK = "Power is at the crank; the drivetrain's efficiency is 0.975."
-SOLVE_AGAIN = "Solve for the new speed in full; do not use the small-change rule."
+PHRASES = {
+    "at_the_wheel": "Give power at the wheel.",
+    "at_the_crank": "Power is at the crank; the drivetrain's efficiency is 0.975.",
+    "solve_again": "Solve for the new speed in full; do not use the small-change rule.",
+    "flat_and_calm": "Flat road, calm, air density {density:.2f} kg/m³.",
+    "gravity": f"{STANDARD_GRAVITY}",
+}
 
 
 def about(member):
@@ -20,11 +24,6 @@ def about(member):
         f"{member.name}: {rider.all_up_mass:g} kg all-up, CdA {rider.drag_area:.3f} m², "
         f"Crr {rider.rolling_coefficient:.4f}."
     )
-
-
-def flat_and_calm(g):
-    """The usual road and weather."""
-    return f"Flat road, calm, air density {g.density:.2f} kg/m³."
 
 
 def still(g, **others):

@@ -44,7 +44,7 @@ def claim_part(claim, member, road, air_density=1.2, found=None, worthwhile=0.0)
 def _beside(claimed, found):
     """The drag area behind the claim, and the one that was measured."""
     agree = claimed.low <= found.high and found.low <= claimed.high
-    verdict = "can mean the same change" if agree else "do not mean the same change"
+    verdict = "agree within their ranges" if agree else "disagree, even within their ranges"
     return (
         f"In drag area the claim comes to {_areas(claimed)}, and the measurement to "
         f"{_areas(found)}. The two {verdict}."

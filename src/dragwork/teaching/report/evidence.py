@@ -57,6 +57,10 @@ class Evidence:
     .set_ups; .speeds, the lowest and highest air speed of the measurement [m/s], or None;
     .notes and .faults, as the file has them; .taken, what a file of one's own was taken for, and
     .told, what was assumed or is odd: sentences for the form.
+    Each has besides: .curve(set_up), the best estimate, a `YawCurve`; .draws(n, seed), all set-ups drawn together,
+    dict of name to `YawCurve` with a leading axis of n; .compare(a, b, yaw, confidence), the difference at one
+    yaw, a `Comparison`; .opening(), what the page says first of how it was measured: sentences; .count(), how
+    much was used, for the settings: '108 runs used, 0 left out'.
     """
 
     noun = "sheet"
@@ -69,29 +73,9 @@ class Evidence:
     taken = ""
     told = ()
 
-    def curve(self, set_up):
-        """The best estimate of a set-up, a `YawCurve`."""
-        raise NotImplementedError
-
-    def draws(self, n, seed):
-        """All set-ups drawn together: dict of name to `YawCurve` with a leading axis of n."""
-        raise NotImplementedError
-
     def ranges(self, best, drawn):
         """Drag areas with their intervals, `DragAreas`, of the set-ups in `best`: curves by name."""
         return with_intervals(best, drawn, CONFIDENCE)
-
-    def compare(self, a, b, yaw, confidence=CONFIDENCE):
-        """Difference of two set-ups at one yaw, a `Comparison`."""
-        raise NotImplementedError
-
-    def opening(self):
-        """What the page says first of how it was measured: sentences."""
-        raise NotImplementedError
-
-    def count(self):
-        """How much was used, for the settings: '108 runs used, 0 left out'."""
-        raise NotImplementedError
 
     def remarks(self):
         """What a reader should know besides, about how sure it is: sentences."""

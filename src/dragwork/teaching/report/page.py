@@ -4,13 +4,13 @@ import base64
 from dataclasses import dataclass, field
 from datetime import date as Date
 from html import escape
-from importlib.resources import files
-from string import Template
 
 from IPython.display import display
 
 from dragwork.escaping import in_markdown
+from dragwork.files import text_of
 from dragwork.quantities import Estimate
+from dragwork.teaching.printing import page
 from dragwork.teaching.telling import Shown, html_table, table
 
 
@@ -98,8 +98,9 @@ class Report:
 
     def html(self):
         """The page as one self-contained HTML file."""
-        page = Template(files(__package__).joinpath("page.html").read_text("utf-8"))
-        return page.substitute(title=escape(self.title), look=look(), body=self.body(1), date=self.date.isoformat())
+        made = f'<p class="date">Made on {self.date.isoformat()}.</p>'
+        body = f'<main class="dragwork-page">\n{made}\n{self.body(1)}\n</main>'
+        return page(self.title, body, "report/report.css", "report/print.css")
 
     def body(self, level):
         """The page's content as HTML, its title a heading of that level."""
@@ -149,7 +150,7 @@ class Report:
 
 def look():
     """The style sheet of the page."""
-    return files(__package__).joinpath("report.css").read_text("utf-8")
+    return text_of(__package__, "report.css")
 
 
 def _as_html(piece):

@@ -18,7 +18,7 @@ from dragwork.teaching.figures.dots import Dots, set_up_looks
 from dragwork.teaching.figures.road_strip import RoadStrip, road_in_minutes
 from dragwork.teaching.report.evidence import difference_in_words, straightest_yaw
 from dragwork.teaching.report.page import Part, Table
-from dragwork.teaching.telling import Shown, words_in
+from dragwork.teaching.telling import Shown, said, words_in
 
 _WORDS = words_in(__package__, "words.json")
 _ALIKE = 0.10  # share by which two drag areas may differ and still be those of one rider
@@ -65,32 +65,30 @@ class PageWords:
         else:
             these = "These numbers" if self.evidence.noun == "numbers" else "This sheet"
             first = f"{these} cannot tell whether {name} is faster on {road} with {after} than with {before}"
-        less = "less" if watts.mid >= 0 else "more"
+        less, widest = "less" if watts.mid >= 0 else "more", self.widest() or _WORDS["nothing widens"]
         return (
-            f"{first} ({seconds.percent} range: {seconds.in_words(_time)}).{self.exactly()}",
+            f"{first} ({seconds.percent} range: {seconds.in_words(_time)}). {self.exactly()}".strip(),
             (
-                f"To plan with, take {planning.in_words(_time)} ({planning.percent} range). {self.widest()} "
+                f"To plan with, take {planning.in_words(_time)} ({planning.percent} range). {widest} "
                 f"On a flat road in still air {self.case.power:.0f} W give {name} "
                 f"{_kmh(self.carried.own_speed)} with {before}. At that speed it is {_w(abs(watts.mid))} {less} at the "
                 f"crank ({watts.percent} range: {watts.in_words(_w)})."
             ),
         )
 
+    @said
     def widest(self):
-        """What makes the range as wide as it is."""
+        """The biggest unknown is {unknown}."""
         cause, low, high = self.carried.causes[0]
-        if high - low < 0.1:
-            return "Nothing that was stated as uncertain widens it."
-        unknown = _WORDS["causes"][cause].format(noun=self.evidence.noun)
-        return f"The biggest unknown is {unknown}."
+        return {"unknown": _WORDS["causes"][cause].format(noun=self.evidence.noun)} if high - low >= 0.1 else None
 
+    @said
     def exactly(self):
-        """The ride without any uncertainty, where it is told apart from the middle; else empty."""
+        """Exactly as assumed, in the expected wind and no other, it is {time} {word}."""
         seconds, assumed = self.carried.seconds, self.carried.assumed
         if abs(assumed - seconds.mid) <= _FAR * (seconds.high - seconds.low):
-            return ""
-        word = "saved" if assumed >= 0 else "lost"
-        return f" Exactly as assumed, in the expected wind and no other, it is {_time(abs(assumed))} {word}."
+            return None
+        return {"time": _time(abs(assumed)), "word": "saved" if assumed >= 0 else "lost"}
 
     def parts(self):
         """One page; what is for a room, on a page of its own; then how all of it was found."""
@@ -122,7 +120,7 @@ class PageWords:
         return (
             f"Measured on {self.evidence.body}{self.measured_at()}. {self.other_body()}".strip(),
             *filter(None, (
-                self.beyond_speed(),
+                _WORDS["no speed"] if self.evidence.speeds is None else self.beyond_speed(),
                 self.beyond_yaw(),
                 self.at_the_limit(),
                 outside_riding(self.road.course.distance / self.carried.was.time),
@@ -137,12 +135,11 @@ class PageWords:
         speeds = _span_of(*self.evidence.speeds, units.to_kmh)
         return f", at {speeds} km/h of air speed and {self.measured_yaws()}"
 
+    @said
     def power_to_lose(self):
-        """What the change may cost before it is worth nothing, or nothing."""
+        """The gain is gone if the new position costs {self.name} more than {watts:.0f} W."""
         watts = self.carried.power_to_lose
-        if watts is None or not self.carried.seconds.sign:
-            return ""
-        return f"The gain is gone if the new position costs {self.name} more than {watts:.0f} W."
+        return {"watts": watts} if watts is not None and self.carried.seconds.sign else None
 
     def not_held(self):
         return (*self.evidence.not_held, *_WORDS["not held"])
@@ -226,35 +223,26 @@ class PageWords:
         """Legs on which the yaw lay beyond the measured angles, with either set-up."""
         return self.carried.was.legs.beyond_yaw | self.carried.now.legs.beyond_yaw
 
+    @said
     def beyond_yaw(self):
+        """For {minutes} the air comes from beyond the measured angles, {yaws}. There the drag area is a rule of
+        thumb: it fades towards a pure crosswind."""
         minutes = self.minutes_where(self.unmeasured())
-        if minutes is None:
-            return ""
-        return (
-            f"For {minutes} the air comes from beyond the measured angles, {self.measured_yaws()}. "
-            "There the drag area is a rule of thumb: it fades towards a pure crosswind."
-        )
+        return minutes and {"minutes": minutes, "yaws": self.measured_yaws()}
 
+    @said
     def beyond_speed(self):
-        if self.evidence.speeds is None:
-            return "At which air speed the drag areas were measured is not known. They are taken as constant."
-        low, high = self.evidence.speeds
-        air = self.carried.air_speed
+        """For {minutes} the air speed is outside the measured ones: it is {met} km/h on this road. The same drag area
+        is assumed there."""
+        air, (low, high) = self.carried.air_speed, self.evidence.speeds or (0.0, np.inf)
         minutes = self.minutes_where((air < low) | (air > high))
-        if minutes is None:
-            return ""
-        met = _span_of(air.min(), air.max(), units.to_kmh)
-        return (
-            f"For {minutes} the air speed is outside the measured ones: it is {met} km/h on this road. "
-            "There the drag area is taken to be the same."
-        )
+        return minutes and {"minutes": minutes, "met": _span_of(air.min(), air.max(), units.to_kmh)}
 
+    @said
     def at_the_limit(self):
-        """A sentence where speed limits decide, or none."""
+        """For {minutes} a speed limit sets the pace, and less drag saves no time there."""
         held = self.carried.was.legs.time_at_limit.sum()
-        if not held:
-            return ""
-        return f"For {self.minutes(held)} a speed limit sets the pace, and less drag saves no time there."
+        return {"minutes": self.minutes(held)} if held else None
 
     def minutes_where(self, legs):
         """'12 of 113 minutes' for the legs that are marked; None where there is none."""
@@ -352,18 +340,15 @@ class PageWords:
         said = tuple(_WORDS["outside"][name].format(seconds=seconds) for name, seconds in self.carried.outside)
         return ("Larger than the range itself:", said) if said else ()
 
+    @said
     def other_body(self):
-        """A sentence where the rider's own drag area is known and far from the sheet's, or none."""
-        own, yaw = self.own_drag_area, self.yaw()
+        """That body had {measured:.3f} m² with {self.before}; {self.name} is known for {self.own_drag_area:.3f} m². On
+        another body the saving can be quite another one."""
+        own = self.own_drag_area
         if own is None or isinstance(own, YawCurve):
-            return ""
-        measured = float(self.evidence.curve(self.before)(yaw))
-        if abs(own - measured) <= _ALIKE * own:
-            return ""
-        return (
-            f"That body had {measured:.3f} m² with {self.before}; {self.name} is known for {own:.3f} m². On another "
-            "body the saving can be quite another one."
-        )
+            return None
+        measured = float(self.evidence.curve(self.before)(self.yaw()))
+        return {"measured": measured} if abs(own - measured) > _ALIKE * own else None
 
     def left_out(self):
         faults = tuple(str(fault) for fault in self.evidence.faults)
