@@ -676,14 +676,14 @@ def test_a_claim_is_held_against_the_page(claim):
     said = " ".join(part.pieces)
     assert any(v in said.lower() for v in ("adopt", "test it yourself", "ignore", "ask for data"))
     assert "Not stated" in said and " to " in said
-    assert "mean the same change" in said
+    assert "within their ranges" in said
     assert said.startswith(f"The claim: {flow.result.settings['Claim']}.")
 
 
 def test_a_claim_about_wheels_is_wider_where_it_tells_no_yaw():
     """Seven times the low end is 70 % for other things and 10 % for wheels."""
     claim = {"claim": "heard", "heard": "20 W at 50"}
-    low = [demo(**claim, about=about).answers["claim"].drag_area_change.low
+    low = [demo(**claim, about=about).answers["claim"].claim.drag_area_change.low
            for about in ("other", "wheels")]  # fmt: skip
     assert low[0] == pytest.approx(7 * low[1])
 

@@ -1,8 +1,10 @@
 """The questions behind the page of notebook 12: what was measured, for whom, where, in which air."""
 
 from dataclasses import replace
+from typing import NamedTuple
 
 from dragwork import units
+from dragwork.decisions.claims import Claim
 from dragwork.decisions.unstated import CAREFUL, EXACT, Unstated
 from dragwork.physics.power import Conditions
 from dragwork.physics.speed import steady_speed
@@ -13,7 +15,7 @@ from dragwork.teaching.forms.form_words import FormWords
 from dragwork.teaching.forms.page_flow import PageFlow
 from dragwork.teaching.forms.rider_and_road import AIR, RIDER, ROAD, USUAL_AIR, rider_in_words
 from dragwork.teaching.profile import Profile
-from dragwork.teaching.report import build_report, difference_in_words, listed
+from dragwork.teaching.report import Part, build_report, difference_in_words, listed
 from dragwork.teaching.report.audience import audience, audience_part, read_members
 from dragwork.teaching.report.claim import claim_part
 from dragwork.teaching.report.evidence import change_of_drag_area
@@ -61,14 +63,20 @@ def _doubts_in_words(doubt, answers):
 
 # -- 7 a claim ----------------------------------------------------------------------------------------
 
+class Held(NamedTuple):
+    """A claim, and the part of the page that holds it against what was measured."""
+
+    claim: Claim
+    part: Part
+
+
 def _read_claim(values, answers):
     chosen = chosen_claim(values)
     if chosen is None:
         return None
     told, evidence = chosen
     claim = claim_of(told.only(), **evidence)
-    _held(claim, answers)  # refuses what cannot be carried to this rider
-    return claim
+    return Held(claim, _held(claim, answers))
 
 
 def _held(claim, answers):
@@ -81,10 +89,10 @@ def _held(claim, answers):
     )  # fmt: skip
 
 
-def _claim_in_words(claim, answers):
-    if claim is None:
+def _claim_in_words(held, answers):
+    if held is None:
         return "No claim is held against it."
-    return " ".join(_held(claim, answers).pieces)
+    return " ".join(held.part.pieces)
 
 
 # -- 8 the people in the room -------------------------------------------------------------------------
@@ -123,13 +131,17 @@ _RIDER = replace(RIDER, fields=RIDER.fields[:-1], sentence=_rider_in_words)
 QUESTIONS = (sheets.QUESTION, _SET_UPS, _RIDER, ROAD, AIR, *_MORE)
 
 
-def _finish(answers, progress=None):
+#: What the rides of the page come from; the claim and the room add to it.
+_RIDDEN = "sheet", "set-ups", "rider", "road", "air", "doubts"
+
+
+def _finish(answers, carried=None, progress=None):
     before, after = answers["set-ups"]
     air_density, evidence = answers["air"]["air_density"], answers["sheet"]
     extra, made_with = [], {}
     if answers["claim"] is not None:
-        extra.append(_held(answers["claim"], answers))
-        made_with["Claim"] = answers["claim"].words
+        extra.append(answers["claim"].part)
+        made_with["Claim"] = answers["claim"].claim.words
     if answers["room"]:
         names = (before, after, *(n for n in evidence.set_ups if n not in (before, after)))
         table = audience(
@@ -149,6 +161,7 @@ def _finish(answers, progress=None):
         unstated=answers["doubts"],
         extra=extra,
         made_with=made_with,
+        carried=carried,
         progress=progress,
     )
 
@@ -166,4 +179,9 @@ class ReportFlow(PageFlow):
     file_name = draft = "my_report"
 
     def __init__(self):
-        super().__init__(QUESTIONS, lambda answers: _finish(answers, self.progress))
+        super().__init__(QUESTIONS, self._finished)
+
+    def _finished(self, answers):
+        """The page; one that differs in the claim or the room alone rides nothing again."""
+        same = self.result and all(answers[name] is self.answers[name] for name in _RIDDEN)
+        return _finish(answers, self.result.carried if same else None, self.progress)

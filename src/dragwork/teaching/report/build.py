@@ -27,6 +27,7 @@ def build_report(
     draws=DRAWS,
     seed=SEED,
     date=None,
+    carried=None,
     progress=None,
 ):
     """The page for what was measured, two set-ups, one rider and one road.
@@ -60,6 +61,8 @@ def build_report(
         How many joint draws, and where they begin.
     date : datetime.date, optional
         Printed on the page; by default today.
+    carried : Carried, optional
+        The numbers of an earlier page with all but `extra` the same; by default they are worked out.
     progress : callable, optional
         Told the share of the work that is done, 0 to 1.
 
@@ -85,7 +88,7 @@ def build_report(
     case = Case(
         evidence, (before, after), member.rider, road, power, air_density, unstated, draws, seed
     )
-    carried = carry(case, progress)
+    carried = carried or carry(case, progress)
     words = PageWords(
         case, carried, member.name, member.rider.drag_area, tuple(extra), dict(made_with or {})
     )
@@ -100,4 +103,5 @@ def build_report(
         table=words.legs(),
         settings=words.settings(),
         date=date or Date.today(),
+        carried=carried,
     )

@@ -66,7 +66,8 @@ class Report:
     `Estimate`, positive where `after` is better; .planning, the seconds at 80 %; .assumed, the seconds
     exactly as assumed, without any uncertainty, where they are told; .table, the legs;
     .sentences; .settings, by name, all that made the page; .spoken, what to say to a friend; .fold,
-    what to press in a notebook to see the parts (printed they are open).
+    what to press in a notebook to see the parts (printed they are open); .carried, the `Carried` that
+    the numbers are read from, of a page of measurements.
     """
 
     title: str
@@ -81,6 +82,7 @@ class Report:
     assumed: float | None = None
     spoken: str = ""
     fold: str = ""
+    carried: object = None
 
     @property
     def sentences(self):
