@@ -30,12 +30,11 @@ SHORT = {
     "python3 tests tests/teaching/test_panel.py -m tour": "collect",
     "python3 tests tests/physics --hypothesis-profile fresh": "collect",
     "python3 tests tests/teaching/test_pocket_book.py -m tour": "collect",
-    ".venv/bin/python -m dragwork.teaching.pocket_book": [
-        "-m", "dragwork.teaching.pocket_book", "workbook/00_start_here.ipynb", "--out", "pocket_00.html"
-    ],
-    ".venv/bin/python -m dragwork.teaching.evening": [
-        "-c", "import sys; from dragwork.teaching import evening as e; e._SHARP = 0.5; sys.exit(e.main([]))"
-    ],
+    # tests/browser/test_evening_on_a_screen.py and test_pocket_book_in_a_hand.py
+    ".venv/bin/python -m dragwork.teaching.evening": "screen",
+    ".venv/bin/python -m dragwork.teaching.class_papers evening": "screen",
+    ".venv/bin/python -m dragwork.teaching.pocket_book": "screen",
+    ".venv/bin/python -m dragwork.teaching.pocket_book workbook/00_start_here.ipynb --out pocket_00.html": "screen",
     "python3 workbook": "launch",
     "py workbook": "launch",
     "python3 workbook 08": "launch",

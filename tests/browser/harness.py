@@ -6,7 +6,10 @@ application object is asked for one thing alone: whether all cells have run.
 
 import hashlib
 import json
+import os
 import shutil
+import subprocess
+import sys
 from pathlib import Path
 from urllib.parse import quote
 from urllib.request import Request, urlopen
@@ -52,6 +55,13 @@ def write_notebook(path, sources):
     """Write a notebook of code cells."""
     cells = [v4.new_code_cell(source) for source in sources]
     nbformat.write(v4.new_notebook(cells=cells, metadata={"kernelspec": dict(KERNEL)}), path)
+
+
+def made(file, module, *words):
+    """The file that one of the documented commands makes."""
+    command = [sys.executable, "-m", module, *words, "--out", str(file)]
+    subprocess.run(command, check=True, cwd=ROOT, env={**os.environ, "PYTHONPATH": str(ROOT / "src")})
+    return file
 
 
 def stop_kernels(server, folder):

@@ -11,8 +11,6 @@ from axe_playwright_python.sync_playwright import Axe
 from PIL import Image
 from playwright.sync_api import expect
 
-from dragwork.teaching.pocket_book import pocket_book
-
 sys.path.append(str(harness.ROOT / "tests" / "teaching"))
 from test_pocket_book import shown, stored  # noqa: E402
 
@@ -23,10 +21,8 @@ PAGE = harness.ROOT / "workbook" / "00_start_here.ipynb"
 @pytest.fixture(scope="module")
 def book(tmp_path_factory):
     """The book in a file: its address, and what it stores of its one panel."""
-    html = pocket_book([PAGE])
-    file = tmp_path_factory.mktemp("pocket") / "pocket_book.html"
-    file.write_text(html, encoding="utf-8")
-    ((still, _, data),) = stored(html)
+    file = harness.made(tmp_path_factory.mktemp("pocket") / "pocket_00.html", "dragwork.teaching.pocket_book", str(PAGE))
+    ((still, _, data),) = stored(file.read_text(encoding="utf-8"))
     return file.as_uri(), still, data
 
 

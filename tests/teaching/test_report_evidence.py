@@ -14,7 +14,7 @@ from dragwork.physics.course import Course, Leg
 from dragwork.physics.power import Conditions, Rider, power_balance
 from dragwork.physics.speed import steady_speed
 from dragwork.scenario.barrow_lane import bl7
-from dragwork.scenario.riders import MEMBERS, TOBIN, Member
+from dragwork.scenario.riders import FAROUK, IMKE, MEMBERS, ROSALIND, TOBIN, Member
 from dragwork.scenario.roads import CINDER_LANE, LONG_HILL, THREE_KILNS, Road
 from dragwork.teaching.report import FromNumbers, PublishedArea, build_report, difference_in_words
 from dragwork.teaching.report.audience import audience, audience_part, read_members
@@ -117,8 +117,11 @@ def test_the_page_names_the_widest_doubt_first():
     assert "the wind on the day" in windy.answer[1]
 
 
-@pytest.mark.parametrize("member", MEMBERS.values(), ids=lambda m: m.name)
-@pytest.mark.parametrize("road", [CINDER_LANE, THREE_KILNS, LONG_HILL], ids=lambda r: r.name)
+@pytest.mark.parametrize(
+    "member, road",
+    [(TOBIN, CINDER_LANE), (ROSALIND, THREE_KILNS), (IMKE, LONG_HILL), (FAROUK, CINDER_LANE)],
+    ids=lambda x: x.name,
+)
 def test_the_headline_is_the_middle_of_its_own_draws(member, road):
     """An independent count of the draws: half of them save more than the headline."""
     report = build_report(bl7(), "hoods", "time-trial", member, road)
