@@ -352,8 +352,8 @@ def test_the_command_writes_beside_a_file_and_not_over_it(tmp_path, monkeypatch,
     assert "another file and stays" in capsys.readouterr().out
 
 
-def test_elsewhere_it_says_where_to_start_it(tmp_path, monkeypatch, capsys):
+def test_elsewhere_it_takes_the_notebooks_that_the_package_came_with(tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
-    with pytest.raises(SystemExit):
-        module.main([])
-    assert "start it in the project folder" in capsys.readouterr().err
+    monkeypatch.setattr(module, "evening", lambda lessons, date: str(len(lessons)))
+    assert module.main([]) == 0
+    assert (tmp_path / "evening.html").read_text() == str(len(LESSONS))

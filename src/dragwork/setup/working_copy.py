@@ -120,6 +120,11 @@ def shipped(root: Path) -> list[str]:
     ]
 
 
+def notebooks() -> list[Path]:
+    """The notebooks of this folder where it has any, otherwise those that the package came with."""
+    return [*map(Path, shipped(Path()))] or [origin() / name for name in shipped(origin())]
+
+
 def digests(content: bytes) -> dict[str, str]:
     """Digest of a whole file, and of a notebook's cells alone."""
     return {

@@ -29,7 +29,7 @@ import nbformat
 
 from dragwork.escaping import APART, in_spreadsheet
 from dragwork.files import told, write_new
-from dragwork.setup.working_copy import shipped
+from dragwork.setup.working_copy import notebooks
 from dragwork.teaching.printing import CannotPrint, page, print_page
 from dragwork.teaching.questions import KINDS, Question, ask
 from dragwork.teaching.questions.question import CLOCK
@@ -471,7 +471,7 @@ def _capstone(options):
 def _evening(options):
     from dragwork.teaching import evening_papers
 
-    return _sheet("Papers for a club night", evening_papers.papers(shipped(Path.cwd())))
+    return _sheet("Papers for a club night", evening_papers.papers(notebooks()))
 
 
 if __name__ == "__main__":

@@ -100,7 +100,7 @@ def head_of(number, lessons):
     for path in map(Path, lessons):
         if path.stem.startswith(f"{number}_"):
             return nbformat.read(path, 4).cells[0].source
-    raise ValueError(f"the titles are taken from the lessons, and lesson {number} is missing: start it in the project folder.")
+    raise ValueError(f"the titles are taken from the lessons, and lesson {number} is missing: start it where all lessons are.")
 
 
 def title_of(number, lessons):

@@ -19,7 +19,7 @@ from nbconvert.filters.markdown_mistune import MarkdownWithMath
 
 from dragwork.escaping import APART
 from dragwork.files import text_of, told, write_new
-from dragwork.setup.working_copy import shipped
+from dragwork.setup.working_copy import notebooks
 from dragwork.teaching.book import is_notebook
 from dragwork.teaching.printing import filled, page
 from dragwork.teaching.telling import OPEN, TO_OPEN, folded, reference_case
@@ -223,19 +223,19 @@ def main(arguments, name="handout", make=handout, about=__doc__):
     parser.add_argument("--date", default="", help="what the title page says of its date")
     parser.add_argument("notebooks", nargs="*", help="default: all in workbook/ and exercises/")
     options = parser.parse_args(arguments)
-    notebooks = options.notebooks or shipped(Path.cwd())
-    missing = [name for name in notebooks if not Path(name).is_file()]
-    if missing or not notebooks:
-        parser.error(f"no notebook here: {', '.join(missing) or 'start it in the project folder'}.")
-    strange = [str(name) for name in notebooks if not is_notebook(name)]
+    pages = options.notebooks or notebooks()
+    missing = [name for name in pages if not Path(name).is_file()]
+    if missing:
+        parser.error(f"no notebook here: {', '.join(missing)}.")
+    strange = [str(name) for name in pages if not is_notebook(name)]
     if strange:
         parser.error(f"no notebook that can be read: {', '.join(strange)}.")
     try:
-        page = make(notebooks, options.date).encode()
+        page = make(pages, options.date).encode()
         place = write_new(options.out, page)
     except ValueError as error:
         parser.error(str(error))
-    print(f"{told(place, options.out)}: {len(notebooks)} notebooks, {len(page) / 1e6:.1f} MB.")
+    print(f"{told(place, options.out)}: {len(pages)} notebooks, {len(page) / 1e6:.1f} MB.")
     return 0
 
 

@@ -125,7 +125,7 @@ def _asked_in(number, key, lessons):
                     prompt, replies = map(ast.literal_eval, call.args[1:3])
                     texts = replies.items()
                     return prompt, _lettered(Choice(text, reply, reply.startswith(_RIGHT)) for text, reply in texts)
-    raise ValueError(f"the evening needs lesson {number} of the workbook: start it in the project folder.")
+    raise ValueError(f"the evening needs lesson {number} of the workbook: start it where all lessons are.")
 
 
 def _asks(node, key):
