@@ -116,6 +116,11 @@ class Learner:
             asked = self._send("execute_request", {"code": code, "silent": False, "allow_stdin": False})
             self._until(lambda got: got["msg_type"] == "execute_reply" and got["parent_header"]["msg_id"] == asked)
 
+    def leave(self):
+        """Close the page; the server goes on."""
+        self.wire.close()
+        self.web.close()
+
     def move(self, slider, value):
         """Move a slider; return when its panel's picture comes [s]."""
         begun = time.monotonic()

@@ -21,6 +21,7 @@ from dragwork.serving.class_hub import apart, own_user  # noqa: E402
 from dragwork.setup import classroom  # noqa: E402
 from dragwork.setup.environment import SetupProblem  # noqa: E402
 from dragwork.setup.open_workbook import main  # noqa: E402
+from dragwork.teaching.profile import Profile  # noqa: E402
 
 sys.path.append(str(Path(__file__).parents[1]))
 sys.path.append(str(Path(__file__).parents[1] / "benchmarks"))
@@ -134,6 +135,17 @@ def test_a_learner_has_a_trusted_copy_and_a_file_of_their_own(zoe, folder):
     zoe.run_code("open('proof', 'w').write(__import__('os').environ['DRAGWORK_LEARNER'])")
     zoe.wire.close()
     assert (mine / "workbook" / "proof").read_text() == str(mine / "learner.json")
+
+
+def test_a_learner_is_known_by_the_nickname_and_may_choose_another(zoe, folder):
+    mine = folder / "learners" / "zo%C3%AB%20k." / "dragwork" / "learner.json"
+    me = json.loads(mine.read_text("utf-8"))["me"]
+    assert (me["name"], me["about"]["nickname"]) == ("zoë k.", "zoë k.")
+    Profile(mine).keep_me(name="")
+    environment = {**os.environ, "DRAGWORK_LEARNER": str(mine)}
+    code = "from dragwork.serving.learner_server import _introduce; _introduce('zoë k.')"
+    subprocess.run([sys.executable, "-c", code], env=environment, check=True)
+    assert json.loads(mine.read_text("utf-8"))["me"]["name"] == ""
 
 
 def test_nobody_sees_anothers(zoe, address, folder):

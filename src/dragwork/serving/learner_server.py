@@ -15,7 +15,7 @@ from jupyterhub import singleuser
 from nbformat.sign import NotebookNotary
 
 from dragwork.setup import lab, open_workbook, own_file, working_copy
-from dragwork.teaching.profile import PLACE
+from dragwork.teaching.profile import PLACE, Profile
 
 
 def main(arguments: list[str] | None = None) -> None:
@@ -28,10 +28,18 @@ def main(arguments: list[str] | None = None) -> None:
     for path in written:
         notary.sign(nbformat.read(path, nbformat.current_nbformat))
     os.environ[PLACE] = str(own_file.place(copy))
+    _introduce(os.environ.get("JUPYTERHUB_USER", ""))
     os.chdir(copy)
     page = open_workbook.find_page(copy, open_workbook.FIRST_NOTEBOOK)
     sys.argv = ["dragwork-learner", *lab.settings(copy, page, copy / ".labextensions"), *arguments]
     singleuser.main()
+
+
+def _introduce(nickname: str) -> None:
+    """Let the workbook know who signed in, so that the leader's key has this learner's numbers."""
+    profile = Profile()
+    if nickname and "name" not in profile.content["me"]:
+        profile.keep_me(name=nickname, about={"nickname": nickname})
 
 
 def become(environment: dict[str, str], folder: str, user: int | None, arguments: list[str]) -> None:
