@@ -171,6 +171,9 @@ LAYOUTS = {
     "units in the cells": (
         ({"position": "position", "direction": "direction", "speed": lambda lap, i: CELLS["km/h"](lap, i) + " km/h",
           "power": lambda lap, i: CELLS["W"](lap, i) + " W"}, DAY), {}),
+    "a speed with its unit beside one without": ((BASE | {"speed": "m/s"}, DAY), {}),
+    "a speed without a unit before one with it": (
+        ({"position": "position", "direction": "direction", "speed": "m/s", "mean speed [km/h]": "km/h", "power": "W"}, DAY), {}),
     "miles an hour in the cells": (
         ({"position": "position", "direction": "direction", "speed": lambda lap, i: CELLS["mph"](lap, i) + " mph", "power": "W"}, DAY), {}),
     "damp as a share, without a unit": (

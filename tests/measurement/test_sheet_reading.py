@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 from tunnel_sheets import PLAIN, text
 
 from dragwork.measurement import lap_columns, sheet_reading, tunnel_columns
-from dragwork.measurement.sheet_reading import Column, as_number, split_heading
+from dragwork.measurement.lap_columns import HUMIDITY, PRESSURE, TEMPERATURE
+from dragwork.measurement.sheet_reading import Column, as_number, split_heading, stated_above
 from dragwork.measurement.tunnel import SheetError, TunnelSheet, read_sheet
 from dragwork.scenario import data_file
 from dragwork.scenario.barrow_lane import bl7, bl7_with_faults
@@ -413,3 +414,32 @@ def test_columns_bear_the_names_of_their_fields():
         named = {n: x for n, x in vars(module).items() if isinstance(x, Column) and n not in others}
         assert len(named) > 20
         assert not {name: each.field for name, each in named.items() if name.lower() not in each.field}
+
+
+# -- lines and cells of any length --------------------------------------------------------------------
+
+RULES = ["-" * 20_000, "_" * 20_000, "a" * 20_000, "1 " * 10_000, "a: " * 7_000]
+
+
+@pytest.mark.parametrize("rule", RULES, ids=lambda rule: rule[:3])
+def test_a_ruled_line_or_cell_is_read_as_fast_as_any_other(rule):
+    """Each of these kept the reader busy for minutes, so this test would never end."""
+    sheet = text([{"remarks": rule}, {"order": "2", "repeat": "2"}], notes=[rule, "Altitude 1560 m"])
+    found = read_sheet(io.StringIO(sheet))
+    assert found.faults == () and rule.strip() in found.notes
+
+
+@pytest.mark.parametrize(
+    "note, said",
+    [
+        ("-3 °C, 1009 hPa, 60 %", {"temperature": 270.15, "pressure": 100_900.0, "relative_humidity": 0.6}),
+        ("Weather: 15C 1009mbar 60%RH", {"temperature": 288.15, "pressure": 100_900.0, "relative_humidity": 0.6}),
+        ("59 F, 29.92 in Hg", {"temperature": 288.15, "pressure": 101_320.0}),
+        ("start 14 °C, end 16 °C", {}),
+        ("12 deg C; 55 % rel. humidity", {"temperature": 285.15, "relative_humidity": 0.55}),
+        ("helmet at 40 %", {}),
+    ],
+)
+def test_what_a_line_above_says_of_the_weather(note, said):
+    """Kelvin, pascals and shares worked out by hand: 59 F is 15 °C, an inch of mercury 3386.39 Pa (NIST_SP811)."""
+    assert stated_above([note], (TEMPERATURE, PRESSURE, HUMIDITY)) == pytest.approx(said, rel=1e-5)

@@ -18,7 +18,7 @@ import numpy as np
 import pandas as pd
 
 from dragwork.measurement.sheet_reading import Fault
-from dragwork.physics.air import standard_atmosphere
+from dragwork.physics.air import density, standard_atmosphere
 from dragwork.units import celsius, hectopascal, to_celsius, to_hectopascal, to_percent
 
 # How often, in sound sheets, chance alone may look like a slip, a drift or a wild set-up: once in
@@ -223,7 +223,7 @@ def unusual_weather(rows, text, usual):
             "Were temperature and humidity swapped, or was it read in degrees Fahrenheit "
             f"({degrees:.0f} °F is {(degrees - 32) / 1.8:.0f} °C)? {again}"
         )
-    stated = stated_altitude(text.notes)
+    stated = stated_altitude(text.above)
     if stated is not None:
         expected = float(standard_atmosphere(stated).pressure)
         if abs(pressure - expected) > usual.weather:
@@ -249,6 +249,28 @@ def stated_altitude(notes):
     found = _ALTITUDE.search(" ".join(notes))
     altitude = float((found[1] or found[2]).replace(",", "")) if found else None
     return altitude if altitude is not None and altitude <= 5000 else None
+
+
+USUAL_HUMIDITY = 0.5  # where a sheet leaves it out; COMMON_PRACTICE, and its whole range is counted
+
+
+def humidity_not_known(temperature, pressure):
+    """By what part air is lighter at 100 % humidity than dry, and the relative standard uncertainty
+    of its density [1] where any humidity between is as likely as any other.
+
+    Parameters
+    ----------
+    temperature : float [K]
+    pressure : float [Pa]
+
+    Returns
+    -------
+    (float, float)
+
+    Source: GUM
+    """
+    dry, damp = (float(density(temperature, pressure, humidity)) for humidity in (0.0, 1.0))
+    return 1 - damp / dry, (1 - damp / dry) / np.sqrt(12)
 
 
 # -- names of set-ups ---------------------------------------------------------------------------------

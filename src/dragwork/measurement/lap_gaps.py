@@ -12,16 +12,22 @@ import pandas as pd
 
 from dragwork.escaping import a_name
 from dragwork.measurement import lap_columns as c
-from dragwork.measurement.checks import rows_in_words, stated_altitude
+from dragwork.measurement.checks import USUAL_HUMIDITY, humidity_not_known, rows_in_words, stated_altitude
 from dragwork.measurement.sheet_columns import words_of
-from dragwork.measurement.sheet_reading import Fault, SheetError, plain, split_heading, stated_above
+from dragwork.measurement.sheet_reading import (
+    Fault,
+    SheetError,
+    plain,
+    said_above,
+    split_heading,
+    stated_above,
+)
 from dragwork.physics.air import density, standard_atmosphere
 from dragwork.units import to_celsius, to_hectopascal, to_percent
 
 # What is not written down: standard uncertainties. Common practice, no source.
 UNRECORDED_ZERO = 3.0  # W, of a meter whose zero nobody noted
 UNRECORDED_GAIN = 0.1  # m/s that all laps end faster than they begin, or slower
-USUAL_HUMIDITY = 0.5
 PRESSURE_OF_AN_ALTITUDE = 0.01  # relative: a day's weather moves the pressure by 10 hPa
 SHORT_LAP = 500.0  # m, for the price of a change of speed where no length is known
 SAME = 0.03  # a mean speed and distance over time differ by less
@@ -205,7 +211,7 @@ class FilledLaps:
         if not self._lacks(c.DIRECTION) or self._nothing:
             laps["direction"] = self._ways()
             return
-        ridden, from_notes = self._given.get("ridden"), _ridden_in(self._text.notes)
+        ridden, from_notes = self._given.get("ridden"), _ridden_in(self._text.above)
         self._forgive("direction")
         if ridden is None and from_notes is None:
             self._needs["ridden"] = ASKED["ridden"]
@@ -250,7 +256,7 @@ class FilledLaps:
             laps["distance"] = self._carried(c.DISTANCE)
         if self._lacks(c.DISTANCE) and not self._nothing:
             self._forgive("distance")
-            length = self._given.get("distance") or _only(_found(_LENGTH, self._text.notes))
+            length = self._given.get("distance") or _only(_found(_LENGTH, self._text.above))
             laps["distance"] = np.nan if length is None else length
         if self._lacks(c.SPEED) and not (self._nothing and self._text.has(c.SPEED)):
             self._speeds_from(time)
@@ -350,8 +356,8 @@ class FilledLaps:
             self.laps["zero"] = self._carried(c.ZERO)
 
     def _mass(self):
-        bare = [line for line in self._text.notes if not re.search(r"\d\s*(?:kg|lb)", line, re.I)]
-        stated = _only(_masses(self._text.notes)) or stated_above(bare, _WITHOUT_UNIT).get("all_up_mass")
+        bare = [line for line in self._text.above if not re.search(r"\d\s*(?:kg|lb)", line, re.I)]
+        stated = _only(_masses(self._text.above)) or stated_above(bare, (*_WEATHER, c.MASS)).get("all_up_mass")
         self._fill(c.MASS, stated)
         heading = self._text.heading(c.MASS)
         if plain(split_heading(heading)[0]) in ("mass", "weight"):
@@ -360,11 +366,11 @@ class FilledLaps:
             self._needs["mass"] = ASKED["mass"]
 
     def _air(self):
-        laps, notes = self.laps, self._text.notes
+        laps, notes = self.laps, self._text.above
         laps["air_density"] = pd.Series(self._read(c.AIR_DENSITY))[laps.index]
         if self._lacks(c.AIR_DENSITY):
             self._faults["air_density"] = []
-            stated = self._given.get("air_density") or _only(_found(_DENSITY, notes))
+            stated = self._given.get("air_density") or stated_above(notes, (c.AIR_DENSITY,)).get("air_density")
             laps["air_density"] = np.nan if stated is None else stated
         else:
             laps["air_density"] = self._carried(c.AIR_DENSITY)
@@ -374,9 +380,9 @@ class FilledLaps:
             return
         reduced = [line for line in notes if _REDUCED.search(line)]
         here = [line for line in notes if line not in reduced]
-        stated = stated_above(here, _WITHOUT_UNIT)
-        self._fill(c.TEMPERATURE, _middle(_found(_CELSIUS, notes), 6.0), stated)
-        self._fill(c.PRESSURE, _middle(_found(_HPA, here), 600.0), stated)
+        said = said_above(notes, _WEATHER) | {"pressure": said_above(here, _WEATHER).get("pressure")}
+        self._fill(c.TEMPERATURE, _middle(said.get("temperature"), 6.0))
+        self._fill(c.PRESSURE, _middle(said["pressure"], 600.0))
         altitude = stated_altitude(notes)
         if self._lacks(c.PRESSURE) and laps.pressure.isna().all() and altitude is not None:
             laps["pressure"] = float(standard_atmosphere(altitude).pressure)
@@ -395,7 +401,7 @@ class FilledLaps:
                 words += " A pressure reduced to sea level, as forecasts give it, is not that of the place."
             self._needs["weather"] = words
             return
-        self._fill(c.HUMIDITY, _middle(_found(_HUMID, notes), 0.3), stated)
+        self._fill(c.HUMIDITY, _middle(said.get("relative_humidity"), 0.3))
         if self._lacks(c.HUMIDITY) and laps.relative_humidity.isna().all() and not self._nothing:
             self._usual_humidity()
         ok = laps[["temperature", "pressure", "relative_humidity"]].notna().all(axis=1)
@@ -406,14 +412,14 @@ class FilledLaps:
         laps = self.laps
         laps["relative_humidity"] = USUAL_HUMIDITY
         temperature, pressure = laps.temperature.median(), laps.pressure.median()
-        dry, wet = (float(density(temperature, pressure, h)) for h in (0.0, 1.0))
-        self.widened["air_density"] = np.hypot(self.widened.get("air_density", 0.0), (dry / wet - 1) / np.sqrt(12))
+        change, uncertainty = humidity_not_known(temperature, pressure)
+        self.widened["air_density"] = np.hypot(self.widened.get("air_density", 0.0), uncertainty)
         self.said.append(
             f"Humidity is not given and taken as {to_percent(USUAL_HUMIDITY):.0f} %. From 0 to 100 % the air "
-            f"density changes by {to_percent(dry / wet - 1):.1f} % at {to_celsius(temperature):.0f} °C; the range allows for that."
+            f"density changes by {to_percent(change):.1f} % at {to_celsius(temperature):.0f} °C; the range allows for that."
         )
 
-    def _fill(self, column, from_notes, stated=None):
+    def _fill(self, column, from_notes):
         """A column that may be there once, in the lines above the header, or said besides."""
         field = column.field
         if not self._lacks(column):
@@ -424,16 +430,9 @@ class FilledLaps:
         self._forgive(field)
         value = _of_the_day(self._text.beside, column)
         value = from_notes if value is None else value
-        if value is None and not self._in_lines(column):
-            value = (stated or {}).get(field)
         value = self._given.get(field) if value is None else value
         if value is not None:
             self.laps[field] = value
-
-    def _in_lines(self, column):
-        """Whether the lines above the header give several values, which hold for no lap in particular."""
-        patterns = {"temperature": _CELSIUS, "pressure": _HPA, "relative_humidity": _HUMID}
-        return bool(_found(patterns.get(column.field, ()), self._text.notes))
 
     def _flags(self):
         """Brake and traffic: an empty cell is a no."""
@@ -453,24 +452,12 @@ class FilledLaps:
 # -- the lines above the header -------------------------------------------------------------------------
 
 _N = r"(?P<n>[-−]?\d+(?:[.,]\d+)?)\s*"
-_CELSIUS = ((re.compile(_N + r"(?:°\s*c|deg\s?c|℃|c)\b", re.I), c.TEMPERATURE, "degC"),
-            (re.compile(_N + r"(?:°\s*f|deg\s?f|f)\b", re.I), c.TEMPERATURE, "degF"))  # fmt: skip
-_HPA = tuple(
-    (re.compile(_N + rf"(?:{words})\b", re.I), c.PRESSURE, unit)
-    for unit, words in (("hPa", "hpa|mbar|mb"), ("kPa", "kpa"), ("mmHg", "mm ?hg"), ("inHg", "in ?hg"))
-)
-_HUMID = tuple(
-    (re.compile(pattern, re.I), c.HUMIDITY, "%")
-    for pattern in (_N + r"%\s*(?:rh\b|r\.\s?h|humid|rel)", rf"(?:humid\w*|\brh)\D{{0,12}}?{_N}%",
-                    rf"(?:hpa|mbar|°\s?c|degc|\dc)\W+{_N}%(?=\s*(?:[;,.]|$))")  # fmt: skip
-)
-_DENSITY = ((re.compile(_N + r"kg\s?/\s?m(?:3|\^3|³)", re.I), c.AIR_DENSITY, "kg/m3"),)
 _LENGTH = tuple(
     (re.compile(rf"(?:lap|loop|leg|course|length|distance|road|straight)\b\D{{0,25}}?{_N}{unit}\b", re.I), c.DISTANCE, unit)
     for unit in ("m", "km")
 )
 _KG = ((re.compile(_N + r"kg\b(?!\s?/)", re.I), c.MASS, "kg"), (re.compile(_N + r"lbs?\b", re.I), c.MASS, "lb"))
-_WITHOUT_UNIT = (c.TEMPERATURE, c.PRESSURE, c.HUMIDITY, c.MASS)  # may be named so: 'Temperature: 15'
+_WEATHER = (c.TEMPERATURE, c.PRESSURE, c.HUMIDITY)
 _ALL_UP = re.compile(r"\bm\s*=|all[- ]?up|total|system|\bmass\b|rider (?:and|\+|plus|with)|with bike|and bike|gesamt", re.I)
 _RIDER_ALONE = re.compile(r"(?:rider|body|athlete)(?:'s)? (?:mass|weight)", re.I)
 _REDUCED = re.compile(r"qnh|sea[- ]level pressure|pressure at sea level|reduced|forecast", re.I)

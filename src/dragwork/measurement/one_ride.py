@@ -195,7 +195,7 @@ def from_one_ride(
     if not ground_speed >= 1:
         raise ValueError(f"A ground speed of {ground_speed:g} m/s is too low for this; at least 1 m/s.")
     whole_number("draws", draws, 1000, 1_000_000)
-    road = _Road.of(returns, ascent, distance, climbs, effort, gradient)
+    road = _RiddenRoad.of(returns, ascent, distance, climbs, effort, gradient)
     _refuse_hills_and_wind(road, gradient, head_wind)
     said = {
         "power": power, "ground_speed": ground_speed, "air_density": air_density,
@@ -241,7 +241,7 @@ def check_known(drivetrain_efficiency, rolling_coefficient, head_wind, gradient)
 
 
 @dataclass(frozen=True)
-class _Road:
+class _RiddenRoad:
     """Where a ride went and how: slope of its climbs (None = not known), and its length."""
 
     returns: bool

@@ -15,7 +15,8 @@ from dragwork.files import fingerprint
 from dragwork.measurement import track
 from dragwork.measurement.gpx_points import gpx_points
 from dragwork.measurement.sheet_columns import csv_of, read_columns
-from dragwork.measurement.sheet_reading import SheetError, as_number, file_content, read_text
+from dragwork.measurement.sheet_file import SheetError, decoded, file_content
+from dragwork.measurement.sheet_reading import as_number, read_text
 from dragwork.physics.course import Course, Leg
 from dragwork.quantities import QUANTITIES, checked, in_words, needs, one_number
 
@@ -285,15 +286,8 @@ def _content(source):
 
 def _text(data):
     """The file's text, without what no GPX needs and what could be used for harm."""
-    wide = data[:2] in (b"\xff\xfe", b"\xfe\xff")
-    for encoding in ("utf-16",) if wide else ("utf-8-sig", "cp1252"):
-        try:
-            text = data.decode(encoding)
-        except UnicodeDecodeError:
-            continue
-        if "\0" not in text:
-            break
-    else:
+    text = decoded(data)
+    if text is None:
         raise RoadError("The file is not text. A GPX file is; export the ride again as GPX.")
     if not text.strip():
         raise RoadError("The file is empty. Export the ride again as GPX.")

@@ -387,7 +387,7 @@ def fit(
     check_confidence(confidence)
     checked(rotating_mass=rotating_mass)
     check_known(drivetrain_efficiency, rolling_coefficient, head_wind, gradient)
-    road = _Road(drivetrain_efficiency, rotating_mass, rolling_coefficient, head_wind, gradient)
+    road = _KnownRoad(drivetrain_efficiency, rotating_mass, rolling_coefficient, head_wind, gradient)
     used, without_partner = _in_use(laps, pairs)
     test = _Test(used, pairs, road)
     regression = test.solve()
@@ -514,7 +514,7 @@ def _in_use(laps, pairs):
 
 
 @dataclass(frozen=True)
-class _Road:
+class _KnownRoad:
     """What is taken as known about rider and road; None = as the sheet says."""
 
     efficiency: float

@@ -103,14 +103,22 @@ def texts_of(data):
         raise SheetError(
             f"This is a spreadsheet file of the old kind (.xls), or one with a password. {_SAVE_AS}"
         )
+    text = decoded(data)
+    if text is None:
+        raise SheetError("The file is not text. Export the sheet as CSV with UTF-8 encoding.")
+    return [text]
+
+
+def decoded(data):
+    """Bytes as text, in the first encoding that may be meant; None where they are none."""
     for encoding in _encodings(data):
         try:
             text = data.decode(encoding)
         except UnicodeDecodeError:
             continue
         if "\0" not in text:
-            return [text]
-    raise SheetError("The file is not text. Export the sheet as CSV with UTF-8 encoding.")
+            return text
+    return None
 
 
 def _encodings(data):

@@ -41,8 +41,9 @@ from dragwork.units import PLAIN_SIGNS
 
 __all__ = [
     "Column", "Fault", "NoHeader", "SheetError", "SheetText", "Unanswered", "as_number", "file_content", "plain",
-    "known_headings", "read_text", "split_heading", "stated_above",
+    "known_headings", "read_text", "said_above", "split_heading", "stated_above",
 ]  # fmt: skip
+_SEARCHED = 300  # letters
 _NAME_IT = " Write the unit into the heading, in square brackets."
 _MERGED = 1 / 3  # of the cells: so many are empty at least, where cells were merged
 # A number with marks of thousands: the mark, and the decimal mark with it.
@@ -104,6 +105,11 @@ class SheetText:
     beside: "SheetText | None" = None
     assumed: tuple = ()
     guessed: dict = field(default_factory=dict)
+
+    @property
+    def above(self):
+        """The notes as far as they are searched for what holds for all rows: nobody writes it further on."""
+        return tuple(note[:_SEARCHED] for note in self.notes)
 
     def heading(self, column):
         """The heading of a column as it stands in the file."""
@@ -292,11 +298,10 @@ def known_headings(path, columns):
     return named, [cell for cell in header if cell and cell not in named]
 
 
-def stated_above(notes, columns):
-    """What the lines above a header state once for all rows: 'Temperature: 18.5 C, 1009 hPa, 45 %'.
+def said_above(notes, columns):
+    """What the lines above a header say for all rows: 'Temperature: 18.5 C, 1009 hPa, 45 %'.
 
-    A value counts by the name before it, or by a unit that no other quantity has. Where two values
-    are given nothing tells which holds.
+    A value counts by the name before it, or by a unit that no other quantity has.
 
     Parameters
     ----------
@@ -305,39 +310,43 @@ def stated_above(notes, columns):
 
     Returns
     -------
-    dict of str to float
-        Field to value [SI], within the limits of its column.
+    dict of str to list of float
+        Field to its values [SI], within the limits of its column.
 
     Source: COMMON_PRACTICE
     """
     found = {}
     for note in notes:
-        line = note.translate(PLAIN_SIGNS)
-        for match in _STATED.finditer(line):
+        line = note.translate(PLAIN_SIGNS).replace("℃", "°C")
+        matches = list(_STATED.finditer(line))
+        weather = any(c.unit_written(m["unit"]) for m in matches for c in columns if c.measures in _WEATHER_UNITS)
+        for match in matches:
             name, unit = split_heading(match["label"].strip())
             named = [column for column in columns if column.goes_by(plain(name))]
+            by_unit = [
+                c for c in columns
+                if c.measures in _WEATHER_UNITS or c.measures == "plain number" and (weather or _DAMP.search(line))
+            ]  # fmt: skip
             unit = match["unit"] or unit
-            for column in named or [c for c in columns if _only_measure(c, columns, line)]:
+            for column in named or by_unit:
                 spelt = column.unit_written(unit) or (column.usual if named and not match["unit"] else "")
                 value = float(column.into_si(as_number(match["number"]), spelt)) if spelt else np.nan
                 if np.isfinite(value) and (column.limits is None or column.limits.allows(value)):
-                    found.setdefault(column.field, set()).add(value)
+                    found.setdefault(column.field, []).append(value)
                     break
-    return {name: values.pop() for name, values in found.items() if len(values) == 1}
+    return found
 
 
-def _only_measure(column, columns, line):
-    """Whether a unit alone says that a value is this column's; percent does in a line of weather."""
-    if column.measures == "plain number":
-        others = [c for c in columns if c.measures in _WEATHER_UNITS]
-        return any(c.unit_written(m["unit"]) for m in _STATED.finditer(line) if m["unit"] for c in others)
-    return column.measures in _WEATHER_UNITS
+def stated_above(notes, columns):
+    """What `said_above` finds once [SI]: where two values are given nothing tells which holds."""
+    return {name: values[0] for name, values in said_above(notes, columns).items() if len(set(values)) == 1}
 
 
 _WEATHER_UNITS = ("temperature", "pressure", "density")
+_DAMP = re.compile(r"humid|\br\.?\s?h\b|\brel", re.IGNORECASE)
 _STATED = re.compile(
-    r"(?P<label>(?:[^\W\d][^:=;\t,\d]*)?)(?:[:=;\t,]|\b|(?<=\s))\s*(?P<number>(?<![\d.,])[+-]?\d+(?:[.,]\d+)?)"
-    r"(?![\d])[\s;,]*(?P<unit>°\s?[CF]\b|%|[^\W\d_]+(?:/[^\W\d_]+3?)?(?!\w))?"
+    r"(?P<label>(?:[^\W\d][^:=;\t,\d]*)?)(?:[:=;\t,]|\b|(?<=\s)|^)\s*(?P<number>(?<![\d.,])[+-]?\d+(?:[.,]\d+)?)"
+    r"(?![\d])[\s;,]*(?P<unit>°\s?[CF]\b|%|deg\s?[CF]\b|(?:mm|in)\s?Hg\b|[^\W\d_]+(?:\s?/\s?[^\W\d_]+\^?3?)?(?!\w))?"
 )
 
 

@@ -123,7 +123,7 @@ def _heads_a_small_table(lines, delimiter, number):
 
 
 @dataclass(frozen=True)
-class Table:
+class SheetTable:
     """A header, its row, and the records below it with theirs."""
 
     row: int
@@ -161,7 +161,7 @@ class Table:
             for place, match in found.items()
             if place < len(cells) and cells[place]
         ]
-        return Table(self.row, header, records)
+        return SheetTable(self.row, header, records)
 
     def says_once(self, columns):
         """Whether it gives, in one line, what holds for all rows: the weather, say."""
@@ -182,7 +182,7 @@ class Table:
             f"{heading} [{unit}]" if units_written(unit) and not split_heading(heading)[1] else heading
             for heading, unit in zip(self.header, [*units, *[""] * len(self.header)])
         ]
-        return Table(self.row, header, self.records[1:])
+        return SheetTable(self.row, header, self.records[1:])
 
 
 def tables_of(records, start, known):
@@ -200,7 +200,7 @@ def tables_of(records, start, known):
         earlier = next((table for table in tables if table.header == header), None)
         if earlier:  # goes on: rows that follow belong to it
             tables.remove(earlier)
-        tables.append(earlier or Table(row, header, []))
+        tables.append(earlier or SheetTable(row, header, []))
     return [table.with_units() for table in tables]
 
 

@@ -344,7 +344,7 @@ class TunnelSheet:
         return np.hypot(self.shared.tare, mean.to_numpy())
 
     def at_yaw(self, set_up, yaw):
-        """A set-up at one yaw, with the parts of its uncertainty (`AtYaw`); see `compare`."""
+        """A set-up at one yaw, with the parts of its uncertainty (`SetUpAtYaw`); see `compare`."""
         curve, passes = self.yaw_curve(set_up), self.passes
         share = YawCurve(curve.yaw, np.eye(curve.yaw.size))(yaw)  # of each angle in the value at yaw
         self.must_have_range()
@@ -352,7 +352,7 @@ class TunnelSheet:
         tare, coarse, place = (
             np.asarray(x)[at] for x in (self._tare, passes.coarse.loc[set_up], passes.place.loc[set_up])
         )
-        return AtYaw(
+        return SetUpAtYaw(
             area=float(curve(yaw)),
             scatter=float(np.linalg.norm(scatter @ share)),
             dof=float(dof[share > 0].min()),
@@ -365,7 +365,7 @@ class TunnelSheet:
 
 
 @dataclass(frozen=True)
-class AtYaw:
+class SetUpAtYaw:
     """A set-up at one yaw: drag area, and the standard uncertainties of its parts [m2].
 
     dof: of the scatter of its passes; alike: the set-ups that this scatter was found from.

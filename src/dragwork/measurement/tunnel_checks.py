@@ -81,36 +81,33 @@ def wind_axes_without_side_force(rows, text, _):
     return same_fault(rows.row[wrong], text.heading(c.AXIS), what, "Give both, or the force in body axes.")
 
 
-def angles_met_once(rows, text, least):
-    """Rows at an angle that nothing else in the sheet was run at, where the others were repeated.
+def settings_met_once(rows, text, least):
+    """Rows at an angle or a speed that nothing else in the sheet was run at, where others were repeated.
 
     A plan runs each angle for more than one set-up, speed or repeat; an angle met once is a slip
-    of the pen, a lost sign or a digit too many.
+    of the pen, a lost sign or a digit too many. So it is with speeds.
     """
-    met_once = _met_once(rows, rows.yaw_setting, least)
-    return [_once(run, text.heading(c.YAW), f"{to_deg(run.yaw):.4g} deg", most) for run, most in met_once]
-
-
-def speeds_met_once(rows, text, least):
-    """Rows at a speed that nothing else in the sheet was run at, where the others were repeated."""
-    heading = text.heading(c.SPEED if text.has(c.SPEED) else c.SPEED_KMH)
-    return [
-        _once(run, heading, f"{run.speed:.4g} m/s ({to_kmh(run.speed):.4g} km/h)", most)
-        for run, most in _met_once(rows, rows.speed_setting, least)
-    ]
-
-
-def _met_once(rows, settings, least):
-    runs = settings[rows.used].value_counts()
-    if runs.empty or runs.max() < least:
-        return
-    for run in rows[rows.used & settings.isin(runs.index[runs == 1])].itertuples():
-        yield run, runs.max()
-
-
-def _once(run, column, what, most):
-    said = f"{what} was run once in the whole sheet; others up to {most} times."
-    return Fault(int(run.row), column, said, "Look it up in the run plan.")
+    settings = {
+        "yaw_setting": (c.YAW, lambda run: f"{to_deg(run.yaw):.4g} deg"),
+        "speed_setting": (
+            c.SPEED if text.has(c.SPEED) else c.SPEED_KMH,
+            lambda run: f"{run.speed:.4g} m/s ({to_kmh(run.speed):.4g} km/h)",
+        ),
+    }
+    used, faults = rows[rows.used], []
+    for name, (column, in_words) in settings.items():
+        runs = used[name].value_counts()
+        once = used[name].isin(runs.index[runs == 1]) & (runs.max() >= least)
+        faults += [
+            Fault(
+                int(run.row),
+                text.heading(column),
+                f"{in_words(run)} was run once in the whole sheet; others up to {runs.max()} times.",
+                "Look it up in the run plan.",
+            )
+            for run in used[once].itertuples()
+        ]
+    return faults
 
 
 def weather_jumps(rows, text, limits):
@@ -505,11 +502,10 @@ FAULTS = (
         reason="a plan runs each cell once a repeat",
     ),
     Check(
-        angles_met_once, 6, rank=1,
+        settings_met_once, 6, rank=1,
         reason="six runs at some angle (two set-ups at three speeds, say) make a plan, and an angle "
-        "run once falls out of it; a smaller sheet may hold single ones on purpose",
+        "run once falls out of it; a smaller sheet may hold single ones on purpose; as for speeds",
     ),
-    Check(speeds_met_once, 6, rank=1, reason="as for angles"),
     Check(
         weather_jumps, {"temperature": 3.0, "pressure": 500.0, "relative_humidity": 0.15}, rank=1,
         reason="weather does not jump between runs (COMMON_PRACTICE)",

@@ -12,13 +12,12 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from dragwork.measurement import tunnel_columns as c
+from dragwork.measurement.checks import USUAL_HUMIDITY, humidity_not_known
 from dragwork.measurement.sheet_reading import SheetError, Unanswered, plain, split_heading, stated_above
-from dragwork.physics.air import density
 from dragwork.quantities import one_number
 from dragwork.units import to_celsius, to_deg, to_hectopascal, to_kmh, to_percent
 
 REMARK = "Remark of the reader: "
-USUAL_HUMIDITY = 0.5  # where a sheet leaves it out; COMMON_PRACTICE, and its whole range is counted
 
 _AXIS_WORDS = re.compile(r"\b(body|bike|bicycle|wind|stream)[- ]?ax[ei]s\b", re.IGNORECASE)
 _NET_WORDS = re.compile(
@@ -64,16 +63,12 @@ class Taken:
     remarks: tuple
 
     def density_uncertainty(self, rows):
-        """Relative standard uncertainty of density [1] from a humidity that nobody gave, and a remark.
-
-        Any humidity from 0 to 100 % is as likely as any other.
-        """
+        """Relative standard uncertainty of density [1] from a humidity that nobody gave, and a remark."""
         weather = rows.loc[rows.used, ["temperature", "pressure"]].median()
         if "relative_humidity" not in self.stated or weather.isna().any():
             return 0.0, ()
-        dry, damp = (density(weather.temperature, weather.pressure, h) for h in (0.0, 1.0))
-        change = float(1 - damp / dry)
-        return change / np.sqrt(12), (
+        change, uncertainty = humidity_not_known(weather.temperature, weather.pressure)
+        return uncertainty, (
             f"{REMARK}the sheet has no humidity, and {to_percent(USUAL_HUMIDITY):.0f} % was taken. From "
             f"0 to 100 % the air at {to_celsius(weather.temperature):.0f} °C becomes "
             f"{to_percent(change):.1f} % lighter, and drag areas as much larger: the ranges include it.",
@@ -105,7 +100,7 @@ def taken(text, axis=None, net=None, air_density=None):
     stated = dict(above) if air_density is None else above | {"air_density": _checked_density(air_density)}
     has_tare = text.has(c.TARE) or c.has_stand(text)
     is_net = not has_tare and (text.has(c.NET_DRAG) or net is True)
-    if not has_tare and not is_net and net is None and _NET_WORDS.search(" ".join(text.notes)):
+    if not has_tare and not is_net and net is None and _NET_WORDS.search(" ".join(text.above)):
         is_net = True
     reading = c.DRAG if text.has(c.DRAG) and not (is_net and text.has(c.NET_DRAG)) else c.NET_DRAG
     if not has_tare and not is_net and reading is c.NET_DRAG:
@@ -158,7 +153,7 @@ def _stated(text):
     missing = [column for column in columns if not text.has(column)]
     if text.has(c.SPEED):
         missing = [column for column in missing if column is not c.SPEED_KMH]
-    found = stated_above(text.notes, missing)
+    found = stated_above(text.above, missing)
     if "speed_kmh" in found:
         found["speed"] = found.pop("speed_kmh")
     return found
@@ -267,7 +262,7 @@ def _axis(text, axis, by_areas, stated, remarks):
         return ""
     yaw, _ = text.read(c.YAW) if text.has(c.YAW) else (np.array([stated["yaw"]]), ())
     turned = bool(np.any(np.nan_to_num(yaw) != 0))
-    said = {word.casefold() in ("wind", "stream") for word in _AXIS_WORDS.findall(" ".join(text.notes))}
+    said = {word.casefold() in ("wind", "stream") for word in _AXIS_WORDS.findall(" ".join(text.above))}
     if axis is None and len(said) == 1:
         axis = "wind" if said.pop() else "body"
         remarks.append(f"{REMARK}the axis, {axis}, was read above the header.")

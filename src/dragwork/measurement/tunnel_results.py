@@ -66,7 +66,26 @@ def yaw_bands(sheet, confidence=0.95):
 
 
 @dataclass(frozen=True)
-class SpeedDependence:
+class Change:
+    """A change of drag areas [m2] with its range, and how often chance alone moves them as much."""
+
+    low: float
+    high: float
+    confidence: float
+    p_value: float
+    degrees_of_freedom: int
+
+    def _judged(self, what, change, do_nothing, look):
+        low, high, change = (true_minus(f"{area:+.4f}") for area in (self.low, self.high, change))
+        often, next_step = ("often", do_nothing) if self.p_value > CHANCE else ("seldom", look)
+        return (
+            f"{what} by {change} m² ({to_percent(self.confidence):.0f} % range {low} to {high} m²); "
+            f"p = {self.p_value:.2g}. Chance {often} moves it this much{next_step}"
+        )
+
+
+@dataclass(frozen=True)
+class SpeedDependence(Change):
     """How a set-up's drag area changes from the slowest to the fastest speed [m2].
 
     `change`, `low` and `high` are of the fastest less the slowest speed, `p_value` is of the
@@ -77,23 +96,15 @@ class SpeedDependence:
     slowest: float
     fastest: float
     change: float
-    low: float
-    high: float
-    confidence: float
-    p_value: float
-    degrees_of_freedom: int
 
     @property
     def verdict(self):
         """The test in words."""
-        said = (
-            f"{self.set_up}: from {to_kmh(self.slowest):.0f} to {to_kmh(self.fastest):.0f} km/h the "
-            f"drag area changes by {_signed(self.change)} m² ({_level(self)} range {_signed(self.low)} "
-            f"to {_signed(self.high)} m²); p = {self.p_value:.2g}"
-        )
-        if self.p_value > CHANCE:
-            return f"{said}. Chance often moves it this much, so one drag area will do."
-        return f"{said}. Chance seldom moves it this much. Look at the balance's zero, or keep the speeds apart."
+        speeds = f"from {to_kmh(self.slowest):.0f} to {to_kmh(self.fastest):.0f} km/h"
+        return self._judged(
+            f"{self.set_up}: {speeds} the drag area changes", self.change,
+            ", so one drag area will do.", ". Look at the balance's zero, or keep the speeds apart.",
+        )  # fmt: skip
 
 
 def speed_dependence(sheet, set_up, confidence=0.95):
@@ -144,15 +155,15 @@ def speed_dependence(sheet, set_up, confidence=0.95):
     change = float(with_speed.coefficients[-1])
     half = half_width(with_speed.standard_errors[-1], dof, confidence=confidence)
     return SpeedDependence(
-        set_up, float(speeds[0]), float(speeds[-1]), change, change - half, change + half, confidence, p, dof,
-    )  # fmt: skip
+        change - half, change + half, confidence, p, dof, set_up, float(speeds[0]), float(speeds[-1]), change
+    )
 
 
 # -- drift --------------------------------------------------------------------------------------------
 
 
 @dataclass(frozen=True)
-class Drift:
+class Drift(Change):
     """How the drag areas of baselines moved over the day, by a straight line in the run order.
 
     `slope` [m2 a run], `over_the_day` with `low` and `high` [m2, last run less first], `p_value`
@@ -162,23 +173,14 @@ class Drift:
     baselines: tuple
     slope: float
     over_the_day: float
-    low: float
-    high: float
-    confidence: float
-    p_value: float
-    degrees_of_freedom: int
 
     @property
     def verdict(self):
         """The drift in words."""
-        said = (
-            f"Over the day the repeats of {', '.join(self.baselines)} move by "
-            f"{_signed(self.over_the_day)} m² ({_level(self)} range {_signed(self.low)} to "
-            f"{_signed(self.high)} m²); p = {self.p_value:.2g}"
-        )
-        if self.p_value > CHANCE:
-            return f"{said}. Chance often moves it this much, so no correction is needed."
-        return f"{said}. Chance seldom moves it this much. Look for the cause before you correct anything."
+        return self._judged(
+            f"Over the day the repeats of {', '.join(self.baselines)} move", self.over_the_day,
+            ", so no correction is needed.", ". Look for the cause before you correct anything.",
+        )  # fmt: skip
 
 
 def drift(sheet, baselines=None, confidence=0.95):
@@ -216,9 +218,8 @@ def drift(sheet, baselines=None, confidence=0.95):
     u, dof = trend.standard_uncertainty * span, trend.degrees_of_freedom
     half, move = half_width(u, dof, confidence=confidence), trend.slope * span
     return Drift(
-        trend.set_ups, trend.slope, float(move), float(move - half), float(move + half), confidence,
-        trend.p_value, dof,
-    )  # fmt: skip
+        float(move - half), float(move + half), confidence, trend.p_value, dof, trend.set_ups, trend.slope, float(move)
+    )
 
 
 # -- watts --------------------------------------------------------------------------------------------
@@ -305,11 +306,3 @@ def drag_areas_csv(sheet):
 def _runs_of(sheet, set_up):
     sheet.must_have_runs_of(set_up)
     return sheet.rows[sheet.rows.used & (sheet.rows.set_up == set_up)]
-
-
-def _signed(area):
-    return true_minus(f"{area:+.4f}")
-
-
-def _level(found):
-    return f"{to_percent(found.confidence):.0f} %"

@@ -12,7 +12,6 @@ from dragwork.measurement.tunnel import read_sheet
 from dragwork.physics.air import density
 from dragwork.physics.drag import area_from_force
 from dragwork.scenario import data_file
-from dragwork.units import celsius, hectopascal, kmh, percent
 
 # What enters a drag area.
 MEASURED = (
@@ -115,18 +114,18 @@ def _one(lines, start, header, measured, rng):
     return Misread(row, heading, before, after, caught, float(effect))
 
 
+def _in_si(column, cells):
+    return column.into_si(float(cells[column.heading]), column.units[0])
+
+
 def _drag_area(cells, changed):
     """A run's drag area [m2] from its cells alone, by the speed that was changed, if one was."""
     speed = changed if changed.startswith(columns.SPEED.name) else columns.SPEED.heading
     if speed not in cells:
         speed = columns.SPEED_KMH.heading
     try:
-        rho = density(
-            celsius(float(cells[columns.TEMPERATURE.heading])),
-            hectopascal(float(cells[columns.PRESSURE.heading])),
-            percent(float(cells[columns.HUMIDITY.heading])),
-        )
-        v = float(cells[speed]) if speed == columns.SPEED.heading else kmh(float(cells[speed]))
+        rho = density(*(_in_si(column, cells) for column in columns.WEATHER))
+        v = _in_si(columns.SPEED if speed == columns.SPEED.heading else columns.SPEED_KMH, cells)
         drag, tare = (
             float(cells[c.heading]) * columns.NEWTONS[cells[unit.heading]]
             for c, unit in ((columns.DRAG, columns.DRAG_UNIT), (columns.TARE, columns.TARE_UNIT))
