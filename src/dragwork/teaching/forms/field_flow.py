@@ -1,17 +1,16 @@
 """A field sheet, one question at a time: which sheet, which legs, what is known, which position."""
 
 from dataclasses import dataclass
-from pathlib import Path
 
 from dragwork import units
-from dragwork.files import free_path
 from dragwork.measurement.field_sheet import LapSheet, empty_sheet
 from dragwork.measurement.roadtest import FieldFit, budget, fit
 from dragwork.scenario.saltpan_lane import saltpan_lane
 from dragwork.teaching.forms.drafts import packed, unpacked
-from dragwork.teaching.forms.flow import Action, Flow, saved_here
+from dragwork.teaching.forms.flow import Flow
+from dragwork.teaching.forms.form import write_beside
 from dragwork.teaching.forms.form_words import FormWords
-from dragwork.teaching.forms.learner_rider import keep_rider, kept_in_words
+from dragwork.teaching.forms.learner_rider import keep_rider
 from dragwork.teaching.forms.own_file import LAP_FIELDS, asking, by_its_name, laps_of
 from dragwork.teaching.forms.rider_and_road import ROLLING
 from dragwork.teaching.report import Found, Table, listed
@@ -168,12 +167,6 @@ class FieldResult(Found):
         return (self.sentence, self.notes, *([Table(self.rows, "Laps that were not used")] if self.rows else []))
 
 
-def _finish(answers):
-    laps = answers["laps"]
-    found = fit(laps["laps"], pairs=laps["pairs"], **answers["known"])
-    return FieldResult(found, answers["position"])
-
-
 class FieldFlow(Flow):
     """Four questions, then a drag area with its range. As the last line of a cell it shows itself.
 
@@ -183,21 +176,13 @@ class FieldFlow(Flow):
     learner's rider.
     """
 
-    title = "Questions for a field test"
-    made = "The drag area is below."
-    draft = "field test"
+    words = WORDS.table
+    questions = QUESTIONS
 
-    def __init__(self):
-        super().__init__(QUESTIONS, _finish)
-
-    @property
-    def actions(self):
-        return (
-            Action("Save an empty field sheet", "Save it as CSV beside this notebook",
-                   lambda: saved_here(self.save_empty_sheet().name, "A spreadsheet opens it."), early=True),
-            Action("Keep this with my rider", "Keep the drag area with your rider, for all notebooks",
-                   lambda: kept_in_words(self.save())),
-        )  # fmt: skip
+    def finish(self, answers):
+        laps = answers["laps"]
+        found = fit(laps["laps"], pairs=laps["pairs"], **answers["known"])
+        return FieldResult(found, answers["position"])
 
     def save(self):
         """Keep drag area, rolling coefficient and mass with the learner's rider.
@@ -237,9 +222,7 @@ class FieldFlow(Flow):
         Path
             `field_sheet.csv`, or `field_sheet_2.csv` and so on where a file has that name.
         """
-        path = free_path(Path(folder, "field_sheet.csv"))
-        path.write_text(empty_sheet(laps), encoding="utf-8", newline="\n")
-        return path
+        return write_beside(folder, "field_sheet.csv", empty_sheet(laps), fresh=True)
 
 
 def kept_field_tests(profile):

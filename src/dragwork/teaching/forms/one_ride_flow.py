@@ -4,9 +4,9 @@ from dataclasses import dataclass
 
 from dragwork import units
 from dragwork.measurement.one_ride import STEEPEST, WINDIEST, OneRide, RideDoubts, from_one_ride
-from dragwork.teaching.forms.flow import Action, Flow
+from dragwork.teaching.forms.flow import Flow
 from dragwork.teaching.forms.form_words import FormWords
-from dragwork.teaching.forms.learner_rider import keep_rider, kept_in_words, my_riders
+from dragwork.teaching.forms.learner_rider import keep_rider, my_riders
 from dragwork.teaching.forms.rider_and_road import AIR, MASS, POWER, ROLLING, read_air
 from dragwork.teaching.report import Found, Table
 from dragwork.teaching.telling import words_in
@@ -123,13 +123,6 @@ class FirstDragArea(Found):
         return (self.sentence, *self.notes, Table(self.rows, "Where the width of the range comes from"))
 
 
-def _finish(answers):
-    ride, power, rider, air = (dict(answers[name]) for name in ("ride", "power", "rider", "air"))
-    doubts = RideDoubts(power=power["doubt"], head_wind=air.pop("doubt"))
-    found = from_one_ride(power["power"], **rider, **air, **ride, doubts=doubts, confidence=CONFIDENCE)
-    return FirstDragArea(found, rider["all_up_mass"], rider["rolling_coefficient"], power["power"])
-
-
 class OneRideFlow(Flow):
     """Four questions, then a drag area with its range. As the last line of a cell it shows itself.
 
@@ -138,22 +131,22 @@ class OneRideFlow(Flow):
     and `flow.save()` keeps the rider in the learner's file.
     """
 
-    title = "Questions for a first drag area"
-    made = "The drag area is below."
-    draft = "one ride"
+    words = WORDS.table
+    questions = QUESTIONS
 
     def __init__(self):
-        super().__init__(QUESTIONS, _finish)
+        super().__init__()
         mine = my_riders()
         if mine:  # an offer, to be looked at: the ride may have been on other tyres
             rider = mine[0].rider
             self.typed["all_up_mass"] = MASS.number(rider.all_up_mass)
             self.typed["rolling_coefficient"] = ROLLING.number(rider.rolling_coefficient)
 
-    @property
-    def actions(self):
-        keep = "Keep the rider in your own file, for all notebooks"
-        return (Action("Keep this as my rider", keep, lambda: kept_in_words(self.save())),)
+    def finish(self, answers):
+        ride, power, rider, air = (dict(answers[name]) for name in ("ride", "power", "rider", "air"))
+        doubts = RideDoubts(power=power["doubt"], head_wind=air.pop("doubt"))
+        found = from_one_ride(power["power"], **rider, **air, **ride, doubts=doubts, confidence=CONFIDENCE)
+        return FirstDragArea(found, rider["all_up_mass"], rider["rolling_coefficient"], power["power"])
 
     def save(self):
         """Keep the rider in the learner's file; the other notebooks then use it.

@@ -86,7 +86,8 @@ class AtMySpeed(Found):
         area = self.claim.drag_area_change
         ends = area.in_words(_square_metres, "less", "more").removesuffix(" less")
         around = "" if area.low == area.high else WORDS("around", ends)
-        return WORDS("behind", area=_square_metres(abs(area.mid)), less="less" if area.mid >= 0 else "more", around=around)
+        less = "less" if area.mid >= 0 else "more"
+        return WORDS("behind", area=_square_metres(abs(area.mid)), less=less, around=around)
 
     def _worth(self):
         member, watts, seconds = self.member, self.watts, self.seconds
@@ -129,10 +130,6 @@ def _read_said(values, answers):
     return told
 
 
-def _finish(answers):
-    return AtMySpeed(claim_of(answers["said"]), answers["rider"])
-
-
 class OwnClaimFlow(Flow):
     """What a claim says, for whom; then what it is worth to that rider. As the last line of a cell it shows itself.
 
@@ -141,11 +138,13 @@ class OwnClaimFlow(Flow):
     `flow.result.seconds` [s].
     """
 
-    title = "A claim at my speed"
-    made = "What it is worth is below."
-    draft = "claim"
+    words = WORDS.table
+    questions = (replace(SAID, read=_read_said), RIDER)
 
     def __init__(self):
-        super().__init__((replace(SAID, read=_read_said), RIDER), _finish)
+        super().__init__()
         if my_riders():
             self.typed["rider"] = MINE
+
+    def finish(self, answers):
+        return AtMySpeed(claim_of(answers["said"]), answers["rider"])

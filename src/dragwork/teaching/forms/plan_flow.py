@@ -10,7 +10,7 @@ from dragwork.measurement.plan import PASS_SPREAD, RUN_SPREAD, Plan, plan_sessio
 from dragwork.physics.power import Conditions
 from dragwork.physics.savings import drag_area_behind
 from dragwork.teaching.answers import entries_of
-from dragwork.teaching.forms.flow import Action, Flow, saved_here
+from dragwork.teaching.forms.flow import Flow
 from dragwork.teaching.forms.form_words import FormWords
 from dragwork.teaching.report import Found, Table, listed
 
@@ -181,11 +181,11 @@ class PlannedDay(Found):
             if self.detects <= self.wanted or not self.needed:
                 return WORDS("fits", booked=booked)
             more = self.needed.plan
-            return WORDS(f"more {'fits' if more.time <= self.booked else 'does not fit'}", booked=booked, passes=more.repeats)
+            which = "more fits" if more.time <= self.booked else "more does not fit"
+            return WORDS(which, booked=booked, passes=more.repeats)
         if self.fitting is None:
             return WORDS("nothing fits", booked=booked)
-        fewer = self.fitting
-        return WORDS("too long", over=in_hours(over), booked=booked, passes=fewer.plan.repeats, difference=fewer.detects)
+        return WORDS("too long", over=in_hours(over), booked=booked, fewer=self.fitting)
 
     @property
     def rows(self):
@@ -224,13 +224,6 @@ class PlannedDay(Found):
         return (*self.sentences, *(Table(rows, heading, folded=True) for heading, rows in tables.items() if rows))
 
 
-def _finish(answers):
-    day = dict(answers["day"])
-    booked, wanted = day.pop("booked"), answers["wanted"]
-    plan = _plan(answers["compare"], **answers["runs"], **day)
-    return PlannedDay(plan, wanted["wanted"], booked, wanted["spread"])
-
-
 class PlanFlow(Flow):
     """Four questions, then what the day would detect. As the last line of a cell it shows itself.
 
@@ -239,24 +232,14 @@ class PlanFlow(Flow):
     empty run sheet.
     """
 
-    title = "A test of my own"
-    made = "The plan is below."
-    draft = "plan"
+    words = WORDS.table
+    questions = QUESTIONS
 
-    def __init__(self):
-        super().__init__(QUESTIONS, _finish)
-
-    @property
-    def actions(self):
-        return (
-            Action("Save the empty run sheet", "Save the empty run sheet beside this notebook, to fill in and to print",
-                   self._save),
-        )  # fmt: skip
-
-    def _save(self):
-        table, page = self.save()
-        names = f"{table.name}, to fill in, and {page.name}, to print"
-        return saved_here(names, "Notebook 12 reads the first once it is filled in.")
+    def finish(self, answers):
+        day = dict(answers["day"])
+        booked, wanted = day.pop("booked"), answers["wanted"]
+        plan = _plan(answers["compare"], **answers["runs"], **day)
+        return PlannedDay(plan, wanted["wanted"], booked, wanted["spread"])
 
     def save(self, folder="."):
         """Write the empty run sheet beside the notebook, never over another file.

@@ -123,36 +123,6 @@ _RIDER = replace(RIDER, fields=RIDER.fields[:-1], sentence=_rider_in_words)
 QUESTIONS = (sheets.QUESTION, _SET_UPS, _RIDER, ROAD, AIR, *_MORE)
 
 
-def _finish(answers, progress=None):
-    before, after = answers["set-ups"]
-    air_density, evidence = answers["air"]["air_density"], answers["sheet"]
-    extra, made_with = [], {}
-    if answers["claim"] is not None:
-        extra.append(_held(answers["claim"], answers))
-        made_with["Claim"] = answers["claim"].words
-    if answers["room"]:
-        names = (before, after, *(n for n in evidence.set_ups if n not in (before, after)))
-        table = audience(
-            evidence, answers["room"], answers["road"], air_density, answers["doubts"], names
-        )
-        extra.append(audience_part(table))
-        made_with["In the room"] = "; ".join(
-            f"{m.name} {m.power:.4g} W, {m.rider.all_up_mass:g} kg" for m in answers["room"]
-        )
-    return build_report(
-        evidence,
-        before,
-        after,
-        answers["rider"],
-        answers["road"],
-        air_density=air_density,
-        unstated=answers["doubts"],
-        extra=extra,
-        made_with=made_with,
-        progress=progress,
-    )
-
-
 class ReportFlow(PageFlow):
     """Five questions, then the page; three more that make it richer.
 
@@ -163,7 +133,26 @@ class ReportFlow(PageFlow):
     shows. `claim="heard", heard="20 W at 50 km/h"` and `room="club"` add parts.
     """
 
-    file_name = draft = "my_report"
+    file_name = "my_report"
+    words = PageFlow.words | WORDS.table
 
-    def __init__(self):
-        super().__init__(QUESTIONS, lambda answers: _finish(answers, self.progress))
+    questions = QUESTIONS
+
+    def finish(self, answers):
+        before, after = answers["set-ups"]
+        air_density, evidence = answers["air"]["air_density"], answers["sheet"]
+        extra, made_with = [], {}
+        if answers["claim"] is not None:
+            extra.append(_held(answers["claim"], answers))
+            made_with["Claim"] = answers["claim"].words
+        if answers["room"]:
+            names = dict.fromkeys((before, after, *evidence.set_ups))
+            table = audience(evidence, answers["room"], answers["road"], air_density, answers["doubts"], tuple(names))
+            extra.append(audience_part(table))
+            made_with["In the room"] = "; ".join(
+                f"{m.name} {m.power:.4g} W, {m.rider.all_up_mass:g} kg" for m in answers["room"]
+            )
+        return build_report(
+            evidence, before, after, answers["rider"], answers["road"], air_density=air_density,
+            unstated=answers["doubts"], extra=extra, made_with=made_with, progress=self.progress,
+        )  # fmt: skip
