@@ -2,7 +2,6 @@
 
 from html import escape
 
-from dragwork import units
 from dragwork.escaping import in_markdown
 from dragwork.physics.power import Conditions
 from dragwork.physics.speed import steady_speed
@@ -104,7 +103,7 @@ class AboutMe(Flow):
         if self.profile.remark:
             return self.profile.remark
         me = rider_of(self.profile)
-        speed = units.to_kmh(steady_speed(me.rider, Conditions(), me.power))
+        speed = steady_speed(me.rider, Conditions(), me.power)
         area = AREA.words(me.rider.drag_area)
         return WORDS("kept", file=self.profile.path.name, area=area, origin=me.about, speed=speed)
 

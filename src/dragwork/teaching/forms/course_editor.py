@@ -35,7 +35,7 @@ _MOST_OPEN = 60  # rows, opened ones included
 MIXED = "mixed"  # in a box: the legs of the stretch differ
 LIMIT = f"{units.to_kmh(DESCENDING):.0f}"  # km/h on descents: what is proposed
 KEEP, DROP = "keep", "drop"
-FILE_NAME = "my_road.csv"
+FILE_NAME, CHANGED = "my_road.csv", " Changed by hand."
 WORDS = FormWords("course_editor.json")
 _POINTS = ("N", "NE", "E", "SE", "S", "SW", "W", "NW")
 
@@ -188,7 +188,7 @@ class CourseEditor(Form):
         if len(course.legs) > len(self.rows):
             legs += f" in {len(self.rows)} rows"
         said = WORDS(
-            "road", road=self.road, legs=legs, km=units.to_kilometres(course.distance), climbs=climbs, member=self.member,
+            "road", road=self.road, legs=legs, climbs=climbs, member=self.member,
             time=units.clock(self.ridden.time), unmeasured=unmeasured(self.ridden),
         )  # fmt: skip
         last = [WORDS("last read")] if self.remarks else []
@@ -392,8 +392,8 @@ class CourseEditor(Form):
     def _by_hand(self):
         if not self._file.get("file"):
             self.about = WORDS("typed")
-        elif not self.about.endswith(WORDS("changed")):
-            self.about += WORDS("changed")
+        elif not self.about.endswith(CHANGED):
+            self.about += CHANGED
         self._changed()
 
     def _changed(self, note=""):

@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass
 
-from dragwork import units
 from dragwork.measurement.field_sheet import LapSheet, empty_sheet
 from dragwork.measurement.roadtest import FieldFit, budget, fit
 from dragwork.scenario.saltpan_lane import saltpan_lane
@@ -38,7 +37,7 @@ def _read_sheet(values, answers):
     if values["sheet"] == DEMO:
         return NamedLaps(DEMO, saltpan_lane())
     file = values["upload"]
-    return NamedLaps(file.name, by_its_name(laps_of, file, values["said"], WORDS("elsewhere")))
+    return NamedLaps(file.name, by_its_name(laps_of, file, values["said"], f" {WORDS('elsewhere')}"))
 
 
 def _sheet_in_words(named, answers):
@@ -64,7 +63,7 @@ def _read_laps(values, answers):
 
 
 def _laps_in_words(laps, answers):
-    left = WORDS("left out", laps=listed(laps["without"])) if laps["without"] else ""
+    left = f" Left out by hand: {listed(laps['without'])}." if laps["without"] else ""
     return WORDS("pairs" if laps["pairs"] else "one way", laps=len(laps["laps"].used), left=left)
 
 
@@ -134,23 +133,22 @@ class FieldResult(Found):
         low, high = found.intervals[name]
         most = budget(found, self.position).iloc[0]
         cause, mend = CAUSES[most.cause]
-        level, share = map(units.to_percent, (found.confidence, most.share))
         return " ".join([
-            WORDS("found", position=self.position, area=self.drag_area, level=level, low=low, high=high),
+            WORDS("found", position=self.position, area=self.drag_area, level=found.confidence, low=low, high=high),
             self._rolling(),
-            *self._differences(level),
-            WORDS("width", share=share, cause=cause, mend=mend),
+            *self._differences(),
+            WORDS("width", share=most.share, cause=cause, mend=mend),
         ])  # fmt: skip
 
     def _rolling(self):
         ends = self.found.intervals.get("rolling_coefficient", ())
         return WORDS("rolling" if ends else "taken", self.found.rolling_coefficient, *ends)
 
-    def _differences(self, level):
+    def _differences(self):
         for other in self.found.positions:
             if other != self.position:
                 gap = self.found.difference(self.position, other)
-                yield WORDS("difference", other=other, gap=gap, level=level).replace("-", "−")
+                yield WORDS("difference", other=other, gap=gap, level=self.found.confidence).replace("-", "−")
 
     @property
     def rows(self):

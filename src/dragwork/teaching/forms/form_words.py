@@ -2,11 +2,11 @@
 
 from dragwork.teaching.forms.fields import field_of
 from dragwork.teaching.forms.flow import FlowQuestion
-from dragwork.teaching.telling import words_in
+from dragwork.teaching.telling import filled_in, words_in
 
 
 class FormWords:
-    """The words of a form; `words("fits", booked="3 h")` is a sentence of its table with the gaps filled.
+    """The words of a form; `words("fits", booked="3 h")` is a sentence of its table, filled as by `filled_in`.
 
     Parameters
     ----------
@@ -27,7 +27,7 @@ class FormWords:
         self.table, self.knobs = words_in(__package__, name), {}
 
     def __call__(self, name, /, *values, **named):
-        return self.table["says"][name].format(*values, **named)
+        return filled_in(self.table["says"][name], named, values)
 
     def value(self, field, value):
         """A value of a field [SI] as a sentence has it: `0.320 m²`."""

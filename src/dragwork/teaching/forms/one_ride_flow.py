@@ -50,7 +50,7 @@ def _read_power(values, answers):
 
 
 def _power_in_words(power, answers):
-    return WORDS("power", power=POWER.words(power["power"]), share=units.to_percent(power["doubt"]))
+    return WORDS("power", power=POWER.words(power["power"]), share=power["doubt"])
 
 
 def _read_air(values, answers):
@@ -98,8 +98,7 @@ class FirstDragArea(Found):
         """The drag area with its range, and where the width comes from."""
         found = self.found
         cause, mend = CAUSES[found.dominant]
-        level, share = map(units.to_percent, (found.confidence, found.shares[found.dominant]))
-        return WORDS("found", found=found, level=level, share=share, cause=cause, mend=mend)
+        return WORDS("found", found=found, share=found.shares[found.dominant], cause=cause, mend=mend)
 
     @property
     def notes(self):

@@ -116,7 +116,7 @@ def _most_power(option, answers):
         most = break_even_power(option, member.rider, road.course, **road.day(member.power))
     except ValueError:
         return ""
-    return WORDS("most power", units.to_percent(most)) if most > 0 else ""
+    return f" {WORDS('most power', most)}" if most > 0 else ""
 
 
 _READS = {
@@ -202,14 +202,15 @@ class OptionsFlow(PageFlow):
         ]
         order = listed(list(found.option))
         first = seconds[0]
-        before = "" if first.mid > 0 else WORDS("nothing saves")
-        if first.mid > 0 and len(found) > 1 and found.kind[0] == "training":
-            before = WORDS("fitness")
-        share = units.to_percent(found["first"][0])
-        answer = (
-            WORDS("order", member=member.name, road=road.name, order=order),
-            WORDS("first", before=before, option=found.option[0], saved=first, words=saved_in_words(first), share=share),
-        )
+        remark = []
+        if first.mid <= 0:
+            remark = [WORDS("nothing saves")]
+        elif len(found) > 1 and found.kind[0] == "training":
+            remark = [WORDS("fitness")]
+        share, words = found["first"][0], saved_in_words(first)
+        order_of_all = WORDS("order", member=member.name, road=road.name, order=order)
+        first_of_all = WORDS("first", option=found.option[0], saved=first, words=words, share=share)
+        answer = (order_of_all, " ".join([*remark, first_of_all]))
         notes = [f"{option.name}: {option.note}" for option in options if option.note]
         how_sure = (WORDS("drawn", _doubts()), WORDS("together"), *notes, *filter(None, [as_assumed(found)]))
         table = Table(tuple(rows), "Time saved or lost.")

@@ -79,7 +79,7 @@ class AtMySpeed(Found):
             "" if claim.asks_for_a_speed else self._behind(),
             self._worth(),
             WORDS("beyond", self.own_area, self.member.name) if area.high > self.own_area else "",
-            (WORDS("leaves out", listed(left)) if left else "") + WORDS("verdict"),
+            f"{WORDS('leaves out', listed(left))} {WORDS('verdict')}" if left else WORDS("verdict"),
         )))  # fmt: skip
 
     def _behind(self):
@@ -91,10 +91,9 @@ class AtMySpeed(Found):
 
     def _worth(self):
         member, watts, seconds = self.member, self.watts, self.seconds
-        rides = WORDS("rides", member=member, speed=units.to_kmh(self.speed))
+        rides = WORDS("rides", member=member, speed=self.speed)
         if self.claim.asks_for_a_speed:
-            slow, fast = units.to_kmh(TEST_SPEEDS[0]), units.to_kmh(TEST_SPEEDS[-1])
-            return WORDS("no speed", rides=rides, watts=_ends(watts, _watts), slow=slow, fast=fast)
+            return WORDS("no speed", rides=rides, watts=_ends(watts, _watts), slow=TEST_SPEEDS[0], fast=TEST_SPEEDS[-1])
         return WORDS(
             "worth", rides=rides, does="saves" if watts.mid >= 0 else "costs", wheel=_watts(abs(watts.mid)),
             around="" if watts.low == watts.high else f" ({_ends(watts, _watts)})",

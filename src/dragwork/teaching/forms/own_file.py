@@ -146,7 +146,7 @@ def read_file(file, said):
     except ValueError as error:
         unread = " It could not be used." if isinstance(error, SheetError) else ""
         other_door = WORDS.table["other doors"][kind]
-        raise ValueError(f"{taken}{unread} {_capital(str(error))}{other_door}") from None
+        raise ValueError(f"{taken}{unread} {_capital(str(error))} {other_door}") from None
     evidence.taken = taken
     return evidence
 

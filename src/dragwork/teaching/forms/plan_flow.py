@@ -69,7 +69,7 @@ def _read_day(values, answers):
 
 def _day_in_words(day, answers):
     run, change = (WORDS.value(name, day[name]) for name in ("run_time", "change_time"))
-    booked = "" if day["booked"] is None else WORDS("booked", time=in_hours(day["booked"]))
+    booked = "" if day["booked"] is None else f" {in_hours(day['booked'])} booked."
     return WORDS("day", repeats=day["repeats"], run=run, change=change) + booked
 
 
@@ -148,7 +148,7 @@ class PlannedDay(Found):
         else:
             said.append(WORDS("own spread", spread=WORDS.value("spread", self.spread)))
         if plan.drift_left > 1e-9:
-            said.append(WORDS("drift", share=units.to_percent(plan.drift_left)))
+            said.append(WORDS("drift", share=plan.drift_left))
         return tuple(filter(None, said))
 
     def _detects(self):

@@ -2,7 +2,6 @@
 
 from dataclasses import replace
 
-from dragwork import units
 from dragwork.decisions.unstated import CAREFUL, EXACT, Unstated
 from dragwork.physics.power import Conditions
 from dragwork.physics.speed import steady_speed
@@ -44,7 +43,7 @@ def _rider_in_words(member, answers):
     rider = replace(member.rider, drag_area=answers["sheet"].curve(before))
     speed = steady_speed(rider, Conditions(air_density=USUAL_AIR), member.power)
     return WORDS(
-        "rider", rider=rider_in_words(member, answers), before=before, speed=units.to_kmh(speed), air=USUAL_AIR
+        "rider", rider=rider_in_words(member, answers), before=before, speed=speed, air=USUAL_AIR
     )
 
 
@@ -56,7 +55,7 @@ _DOUBTS = {"usual": Unstated(), "careful": CAREFUL, "exact": EXACT}
 def _doubts_in_words(doubt, answers):
     if doubt == EXACT:
         return WORDS("exact")
-    return WORDS("doubts", share=units.to_percent(doubt.power), doubt=doubt)
+    return WORDS("doubts", doubt=doubt)
 
 
 # -- 7 a claim ----------------------------------------------------------------------------------------

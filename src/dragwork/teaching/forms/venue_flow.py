@@ -86,10 +86,10 @@ def _read_pressure(values, answers):
 def _pressure_in_words(said, answers):
     if "pressure" in said:
         p, sd = said["pressure"]
-        return WORDS("barometer", pressure=_pressure(p), sd=units.to_hectopascal(sd))
+        return WORDS("barometer", pressure=_pressure(p), sd=sd)
     (p, sd), (z, z_sd) = said["sea_level_pressure"], said["altitude"]
     here = _pressure(round(station_pressure(p, z, answers["air"]["temperature"][0]), -2))
-    return WORDS("forecast", _pressure(p), units.to_hectopascal(sd), WORDS.value("altitude", z), z_sd, here=here)
+    return WORDS("forecast", _pressure(p), sd, WORDS.value("altitude", z), z_sd, here=here)
 
 
 def _pressure(p):
@@ -162,7 +162,7 @@ class Venue(Found):
     @property
     def sentence(self):
         """The density with its range, and what it means."""
-        about, share = READINGS[self.dominant], units.to_percent(self.shares[self.dominant])
+        about, share = READINGS[self.dominant], self.shares[self.dominant]
         return WORDS("found", venue=self, compared=self._compared(), share=share, **about)
 
     def _compared(self):
