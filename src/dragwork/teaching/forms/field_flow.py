@@ -95,10 +95,6 @@ _SHEET, *_OTHERS = WORDS.questions(
         "sheet": (_read_sheet, _sheet_in_words),
         "laps": (_read_laps, _laps_in_words),
         "known": (_read_known, _known_in_words),
-        "position": (
-            lambda values, answers: values["position"],
-            lambda code, answers: f"The range below is that of position {code}.",
-        ),
     },
     reads={"without": _names},
     options={"position": _positions},
@@ -180,7 +176,7 @@ class FieldFlow(Flow):
     def finish(self, answers):
         laps = answers["laps"]
         found = fit(laps["laps"], pairs=laps["pairs"], **answers["known"])
-        return FieldResult(found, answers["position"])
+        return FieldResult(found, **answers["position"])
 
     def save(self):
         """Keep drag area, rolling coefficient and mass with the learner's rider.

@@ -8,6 +8,7 @@ from dragwork.teaching.answers import parse_quantity, read_quantity
 from dragwork.teaching.forms.file import File, opened  # noqa: F401
 from dragwork.teaching.forms.form import either
 from dragwork.teaching.panels import knobs
+from dragwork.teaching.report import listed
 from dragwork.units import UNITS
 
 _MOST_LETTERS = 500  # in one line of what is typed
@@ -109,7 +110,10 @@ class Typed(Field):
         return in_unit(value, self.kept_in)
 
     def words(self, value, answers):
-        """A value as a sentence has it."""
+        """A value, or several of them, as a sentence has it."""
+        if isinstance(value, tuple):
+            *first, last = value
+            return listed([*(self.knob.number(each) if self.knob else each for each in first), self.words(last, answers)])
         return self.knob.words(value) if self.knob else str(value)
 
 

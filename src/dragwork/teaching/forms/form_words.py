@@ -13,7 +13,8 @@ class FormWords:
     name : str
         A JSON file beside the forms. "questions": by name "prompt", "hint", "optional", "fields" (by
         name what `field_of` takes, or a name of fields that are shared) and "says", the sentence of an
-        answer, with fields in braces. "says": sentences by name.
+        answer, with its fields, in their own words, and what else it holds in braces. "says": sentences
+        by name.
 
     Attributes
     ----------
@@ -96,8 +97,8 @@ def _values(values, answers):
 
 
 def _sentence(template, fields):
-    def sentence(values, answers):
-        words = {field.name: field.words(values[field.name], answers) for field in fields if field.name in values}
-        return template.format(**words)
+    def sentence(answer, answers):
+        words = {field.name: field.words(answer[field.name], answers) for field in fields if field.name in answer}
+        return filled_in(template, answer | words)
 
     return sentence

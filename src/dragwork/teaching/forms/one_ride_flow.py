@@ -7,7 +7,7 @@ from dragwork.measurement.one_ride import STEEPEST, WINDIEST, OneRide, RideDoubt
 from dragwork.teaching.forms.flow import Flow
 from dragwork.teaching.forms.form_words import FormWords
 from dragwork.teaching.forms.learner_rider import keep_rider, my_riders
-from dragwork.teaching.forms.rider_and_road import AIR, MASS, POWER, ROLLING, read_air
+from dragwork.teaching.forms.rider_and_road import AIR, MASS, ROLLING, read_air
 from dragwork.teaching.report import Found, Table
 from dragwork.teaching.telling import words_in
 
@@ -49,10 +49,6 @@ def _read_power(values, answers):
     return {"power": values["power"], "doubt": GUESSED_POWER if guessed else RideDoubts().power}
 
 
-def _power_in_words(power, answers):
-    return WORDS("power", power=POWER.words(power["power"]), share=power["doubt"])
-
-
 def _read_air(values, answers):
     rho = read_air(values, answers)["air_density"]
     if values["wind"] == "still":
@@ -73,7 +69,7 @@ def _air_in_words(air, answers):
 QUESTIONS = WORDS.questions(
     {
         "ride": (_read_ride, _ride_in_words),
-        "power": (_read_power, _power_in_words),
+        "power": (_read_power, None),
         "air": (_read_air, _air_in_words),
     },
     shared={"the air": AIR.fields},

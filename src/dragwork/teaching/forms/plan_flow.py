@@ -12,7 +12,7 @@ from dragwork.physics.savings import drag_area_behind
 from dragwork.teaching.answers import entries_of
 from dragwork.teaching.forms.flow import Flow
 from dragwork.teaching.forms.form_words import FormWords
-from dragwork.teaching.report import Found, Table, listed
+from dragwork.teaching.report import Found, Table
 
 MOST_SET_UPS, MOST_SETTINGS, MOST_PASSES = 12, 9, 50
 LONGEST = units.hours(24)
@@ -44,16 +44,8 @@ def _plan(set_ups, speeds=(12.0,), yaw=(0.0,), repeats=2, run_time=40.0, change_
 def _read_runs(values, answers):
     if max(map(len, values.values())) > MOST_SETTINGS:
         raise ValueError(WORDS("number of settings", most=MOST_SETTINGS))
-    _plan(answers["compare"], **values)
+    _plan(**answers["compare"], **values)
     return values
-
-
-def _runs_in_words(runs, answers):
-    return WORDS("runs", **{name: _listed(WORDS.knobs[name], values) for name, values in runs.items()})
-
-
-def _listed(knob, values):
-    return listed([*(knob.number(value) for value in values[:-1]), knob.words(values[-1])])
 
 
 def _read_day(values, answers):
@@ -61,7 +53,7 @@ def _read_day(values, answers):
         raise ValueError(WORDS("part of a pass", repeats=values["repeats"]))
     day = values | {"repeats": int(values["repeats"])}
     booked = day.pop("booked")
-    time = _plan(answers["compare"], **answers["runs"], **day).time
+    time = _plan(**answers["compare"], **answers["runs"], **day).time
     if time > LONGEST:
         raise ValueError(WORDS("more than a day", time=in_hours(time)))
     return day | {"booked": booked}
@@ -88,8 +80,7 @@ def in_hours(time):
 
 QUESTIONS = WORDS.questions(
     {
-        "compare": (lambda values, answers: values["set_ups"], lambda names, answers: f"{listed(list(names))}."),
-        "runs": (_read_runs, _runs_in_words),
+        "runs": (_read_runs, None),
         "day": (_read_day, _day_in_words),
         "wanted": (None, _wanted_in_words),
     },
@@ -238,7 +229,7 @@ class PlanFlow(Flow):
     def finish(self, answers):
         day = dict(answers["day"])
         booked, wanted = day.pop("booked"), answers["wanted"]
-        plan = _plan(answers["compare"], **answers["runs"], **day)
+        plan = _plan(**answers["compare"], **answers["runs"], **day)
         return PlannedDay(plan, wanted["wanted"], booked, wanted["spread"])
 
     def save(self, folder="."):
