@@ -13,6 +13,7 @@ import tempfile
 from contextlib import contextmanager
 from datetime import datetime, timezone
 from functools import cache
+from itertools import chain, count
 from pathlib import Path
 
 from dragwork.files import part_of, write_in_one_step
@@ -115,11 +116,7 @@ class Profile:
         list of dict
         """
         wanted = like if kind is None else {"kind": kind, **like}
-        return [
-            entry
-            for entry in self.content["entries"]
-            if all(entry.get(key) == value for key, value in wanted.items())
-        ]
+        return [e for e in self.content["entries"] if all(e.get(k) == value for k, value in wanted.items())]
 
     def typed(self, key):
         """What was left standing in a field, unchecked; empty where nothing was."""
@@ -319,6 +316,10 @@ def _content_of(text):
     return content
 
 
+# What each part of a file holds: a dict of something, a list of something, or a thing of a type.
+_PARTS = {"me": {str: object}, "typed": {str: str}, "entries": [dict], "named": {str: {str: dict}}}
+
+
 def _is_sound(content):
     """Whether it is a learner's file, of this version or of any later one."""
     if not isinstance(content, dict) or content.get("format") != FORMAT:
@@ -326,32 +327,22 @@ def _is_sound(content):
     version = content.get("version")
     if not isinstance(version, int) or version < 1:
         return False
-    return version > VERSION or (
-        isinstance(content.get("me"), dict)
-        and isinstance(content.get("typed"), dict)
-        and isinstance(content.get("entries"), list)
-        and all(isinstance(entry, dict) for entry in content["entries"])
-        and _is_named(content.get("named", {}))
-        and all(isinstance(text, str) for text in content["typed"].values())
-        and _is_about_somebody(content["me"])
-    )
+    if version > VERSION:
+        return True
+    parts = {"named": {}} | content
+    if not all(_holds(parts.get(part), shape) for part, shape in _PARTS.items()):
+        return False
+    me = parts["me"]  # a rider is checked where one rides
+    return isinstance(me.get("name"), str | None) and _holds(me.get("about", {}), {str: str})
 
 
-def _is_about_somebody(me):
-    """Whether name and what was typed about oneself are words; a rider is checked where one rides."""
-    about = me.get("about", {})
-    return (
-        isinstance(me.get("name"), str | None)
-        and isinstance(about, dict)
-        and all(isinstance(text, str) for text in about.values())
-    )
-
-
-def _is_named(named):
-    """Whether it holds kinds, in them names, in them facts."""
-    levels = [named, *(named.values() if isinstance(named, dict) else ())]
-    levels += [facts for kind in levels[1:] if isinstance(kind, dict) for facts in kind.values()]
-    return all(isinstance(level, dict) for level in levels)
+def _holds(value, shape):
+    """Whether a value has a shape: `{str: [dict]}` is a dict of lists of dicts."""
+    if isinstance(shape, dict):
+        return isinstance(value, dict) and all(_holds(each, shape[str]) for each in value.values())
+    if isinstance(shape, list):
+        return isinstance(value, list) and all(_holds(each, shape[0]) for each in value)
+    return isinstance(value, shape)
 
 
 def _name_of(road):
@@ -373,14 +364,11 @@ def _is_there(path):
 
 def _set_aside(path):
     """Give a damaged file a name of its own; return the new path."""
-    number = 1
-    while True:
-        label = "damaged" if number == 1 else f"damaged {number}"
-        aside = path.with_name(f"{path.stem} ({label}){path.suffix}")
-        if not aside.exists():
-            os.replace(path, aside)
-            return aside
-        number += 1
+    labels = chain(["damaged"], (f"damaged {number}" for number in count(2)))
+    names = (path.with_name(f"{path.stem} ({label}){path.suffix}") for label in labels)
+    aside = next(name for name in names if not name.exists())
+    os.replace(path, aside)
+    return aside
 
 
 def _write(path, content):

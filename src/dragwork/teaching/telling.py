@@ -63,9 +63,9 @@ class _WithUnits(Formatter):
         return f"{number}{'' if unit.printed == '°' else ' '}{unit.printed}"
 
 
-def filled_in(template, values):
+def filled_in(template, values, in_order=()):
     """A template with its gaps filled, in SI where they name a unit; it may run over lines."""
-    return _WithUnits().vformat(" ".join(template.split()), (), values)
+    return _WithUnits().vformat(" ".join(template.split()), in_order, values)
 
 
 def said(gaps):

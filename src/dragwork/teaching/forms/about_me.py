@@ -2,7 +2,6 @@
 
 from html import escape
 
-from dragwork import units
 from dragwork.escaping import in_markdown
 from dragwork.physics.power import Conditions
 from dragwork.physics.speed import steady_speed
@@ -12,6 +11,7 @@ from dragwork.teaching.forms.form_words import FormWords
 from dragwork.teaching.forms.learner_rider import rider_of
 from dragwork.teaching.forms.rider_and_road import AREA
 
+WORDS = FormWords("about_me.json")
 LONGEST_NAME = 40  # letters
 NONE_YET, KNOWN = "not yet", "known"
 
@@ -19,41 +19,30 @@ NONE_YET, KNOWN = "not yet", "known"
 def _read_name(values, answers):
     name = " ".join(values["nickname"].split())
     if len(name) > LONGEST_NAME:
-        raise ValueError(f"Up to {LONGEST_NAME} letters, please; this has {len(name)}.")
+        raise ValueError(WORDS("long name", LONGEST_NAME, len(name)))
     return name
 
 
 def _name_in_words(name, answers):
-    if not name:
-        return "No name. The questions keep the numbers of the lesson."
-    return f"Hello, {name}. From now on the questions have numbers of your own."
+    return WORDS("name", name) if name else WORDS("no name")
 
 
 def _read_area(values, answers):
     if values["knows"] == NONE_YET:
         return {"drag_area": None, "drag_area_sd": None, "drag_area_from": ""}
-    return {
-        "drag_area": values["drag_area"],
-        "drag_area_sd": values["drag_area_sd"],
-        "drag_area_from": " ".join(values["drag_area_from"].split()) or "own number",
-    }
+    origin = " ".join(values["drag_area_from"].split()) or "own number"
+    return {"drag_area": values["drag_area"], "drag_area_sd": values["drag_area_sd"], "drag_area_from": origin}
 
 
 def _area_in_words(area, answers):
-    if area["drag_area"] is None:
-        borrowed = AREA.words(TOBIN.rider.drag_area)
-        return (
-            f"Until you have one your rider borrows {TOBIN.name}'s, {borrowed}. Notebooks 04, 06 and "
-            "12 find one."
-        )
     known, spread = area["drag_area"], area["drag_area_sd"]
-    doubt = "spread not known" if spread is None else f"SD {AREA.words(spread)}"
-    return f"Drag area {AREA.words(known)}, {doubt}: {area['drag_area_from']}."
+    if known is None:
+        return WORDS("borrowed", name=TOBIN.name, area=AREA.words(TOBIN.rider.drag_area))
+    sd = "spread not known" if spread is None else f"SD {AREA.words(spread)}"
+    return WORDS("area", area=AREA.words(known), spread=sd, origin=area["drag_area_from"])
 
 
-QUESTIONS = FormWords("about_me.json").questions(
-    {"name": (_read_name, _name_in_words), "area": (_read_area, _area_in_words)},
-)
+QUESTIONS = WORDS.questions({"name": (_read_name, _name_in_words), "area": (_read_area, _area_in_words)})
 
 
 class AboutMe(Flow):
@@ -64,12 +53,15 @@ class AboutMe(Flow):
     rolling_coefficient="0.005")`.
     """
 
-    title = "Questions about you and your rider"
-    made = "It is kept in your own file."
+    words = WORDS.table
+    questions = QUESTIONS
 
     def __init__(self):
-        super().__init__(QUESTIONS, lambda answers: self)
+        super().__init__()
         self._take_up(self.profile.content["me"].get("about", {}))
+
+    def finish(self, answers):
+        return self
 
     def _take_up(self, kept):
         """Answer as the file says; what no longer fits is asked again."""
@@ -111,12 +103,9 @@ class AboutMe(Flow):
         if self.profile.remark:
             return self.profile.remark
         me = rider_of(self.profile)
-        speed = units.to_kmh(steady_speed(me.rider, Conditions(), me.power))
-        return (
-            f"Kept in {self.profile.path.name}, on this computer. Your rider goes with you through "
-            f"all notebooks. Drag area {AREA.words(me.rider.drag_area)}: {me.about}. On a flat road "
-            f"in still air that makes {speed:.1f} km/h."
-        )
+        speed = steady_speed(me.rider, Conditions(), me.power)
+        area = AREA.words(me.rider.drag_area)
+        return WORDS("kept", file=self.profile.path.name, area=area, origin=me.about, speed=speed)
 
     def body(self, level):
         """The same as HTML."""

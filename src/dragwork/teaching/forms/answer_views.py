@@ -14,44 +14,40 @@ CONFIDENCE = ("a guess", "fairly sure", "sure")
 class BoxView(view.FormView):
     """A question box."""
 
-    def __init__(self, form):
+    @property
+    def title(self):
+        return f"Question {self.form.id}. {self.form.prompt}"
+
+    def parts(self):
+        form, of = self.form, f"question {self.form.id}"
         number = f"<b>{form.number}.</b> " if form.number else ""
-        of = f"question {form.id}"
         self._answer = view.text_box("My answer", form.unit, form.type)
-        self._says, self._elsewhere, self._hints, self._worked = (
-            text(f"dragwork-{name}") for name in ("remark", "elsewhere", "hint", "worked")
-        )
         self._picture = named("dragwork-picture", Image(format="png"))
-        self._drawn, self._aloud = None, ""  # the slip whose picture stands there, its sentence
+        self._drawn, self._aloud = None, ""  # the slip whose picture is shown, its sentence
         show_part(self._picture, False)
-        show_part(self._elsewhere, False)
-        parts = [
+        given = text("dragwork-given", escape(form.given))
+        show_part(given, bool(form.given))
+        return [
             text("dragwork-prompt", f"<p>{number}{escape(form.prompt)} ({form.id})</p>"),
-            text("dragwork-given", escape(form.given)),
+            given,
             view.row(
                 self._answer,
                 view.answer_button("Check", self._check, f"Check my answer to {of}"),
-                view.button("Hint", self._hint, f"Hint for {of}"),
-                view.button("Solution", self._solution, f"Solution of {of}"),
+                view.button("Hint", lambda: self.say(form.hint()), f"Hint for {of}"),
+                view.button("Solution", lambda: self.say(form.solution()), f"Solution of {of}"),
             ),
-            self._says,
+            self.told("dragwork-remark", lambda: [form.says]),
             self._picture,
-            self._elsewhere,
-            self._hints,
-            self._worked,
+            self.told("dragwork-elsewhere", lambda: [self._aloud]),
+            self.told("dragwork-hint", lambda: form.hints),
+            self.told("dragwork-worked", lambda: [form.worked and f"Solution. {form.worked}"]),
         ]
-        super().__init__(form, f"Question {form.id}. {form.prompt}", parts)
-        show_part(parts[1], bool(form.given))
 
     def follow(self):
-        super().follow()
-        form = self.form
-        self._answer.value = form.typed
-        view.mark_wrong(self._answer, form.wrong)
-        view.fill(self._says, form.says)
-        view.fill(self._hints, *form.hints)
-        view.fill(self._worked, form.worked and f"Solution. {form.worked}")
         self._draw()
+        super().follow()
+        self._answer.value = self.form.typed
+        view.mark_wrong(self._answer, self.form.wrong)
 
     def _draw(self):
         """Draw the learner's formula beside the right one, once for each slip."""
@@ -62,7 +58,6 @@ class BoxView(view.FormView):
         shown = self.form.picture()
         self._aloud = shown.sentence if shown else ""
         show_part(self._picture, shown is not None)
-        view.fill(self._elsewhere, shown and shown.sentence)
         if shown:
             width, height = shown.size
             self._picture.width, self._picture.height = str(width), str(height)
@@ -71,12 +66,6 @@ class BoxView(view.FormView):
     def _check(self):
         self.form.check(self._answer.value)
         self.say(self.form.says, self._aloud)
-
-    def _hint(self):
-        self.say(self.form.hint())
-
-    def _solution(self):
-        self.say(self.form.solution())
 
 
 class BoxSetView:
@@ -99,16 +88,24 @@ class BoxSetView:
 class _LockView(view.FormView):
     """Something to predict: an answer, how sure, a button; locked, they stay and change no more."""
 
-    def __init__(self, form, answer):
-        self._answer = answer
+    @property
+    def title(self):
+        return f"Prediction. {self.form.prompt}"
+
+    def parts(self):
+        form = self.form
+        self._answer = self._asked()
         sure = [("not said", ""), *((c, c) for c in CONFIDENCE)]
         self._sure = view.field(widgets.Dropdown, "How sure", options=sure)
         self._lock = view.answer_button("Lock it in", self._press)
         self._again = view.button("Guess again", form.again, f"Guess again: {form.prompt}")
-        self._sentence = text("dragwork-remark")
-        prompt = text("dragwork-prompt", f"<p>{escape(form.prompt)}</p>")
-        parts = [prompt, answer, self._sure, view.row(self._lock, self._again), self._sentence]
-        super().__init__(form, f"Prediction. {form.prompt}", parts)
+        return [
+            text("dragwork-prompt", f"<p>{escape(form.prompt)}</p>"),
+            self._answer,
+            self._sure,
+            view.row(self._lock, self._again),
+            self.told("dragwork-remark", lambda: [form.sentence]),
+        ]
 
     def follow(self):
         super().follow()
@@ -121,7 +118,6 @@ class _LockView(view.FormView):
         self._answer.disabled = self._sure.disabled = locked
         self._lock.description = "Locked in" if locked else "Lock it in"
         self._lock.tooltip = f"{self._lock.description}: {form.prompt}"
-        view.fill(self._sentence, form.sentence)
 
     def _press(self):
         before = self.form.locked
@@ -136,8 +132,8 @@ class _LockView(view.FormView):
 class GuessView(_LockView):
     """A number to predict."""
 
-    def __init__(self, form):
-        super().__init__(form, view.text_box("My prediction", form.unit, form.type))
+    def _asked(self):
+        return view.text_box("My prediction", self.form.unit, self.form.type)
 
     def _show_answer(self):
         self._answer.value = self.form.typed
@@ -146,9 +142,8 @@ class GuessView(_LockView):
 class ChooseView(_LockView):
     """A choice to make."""
 
-    def __init__(self, form):
-        options = {"options": form.options, "value": None}
-        super().__init__(form, view.field(widgets.RadioButtons, "My choice", **options))
+    def _asked(self):
+        return view.field(widgets.RadioButtons, "My choice", options=self.form.options, value=None)
 
     def _show_answer(self):
         if self.form.locked is not None or self.form.earlier:
@@ -158,12 +153,13 @@ class ChooseView(_LockView):
 class RuleView(view.FormView):
     """A rule with gaps: a drop-down for each."""
 
-    def __init__(self, form):
+    title = "One rule"
+
+    def parts(self):
         self._rule = text("dragwork-prompt")
-        self._gaps = [self._gap(form, place) for place in range(len(form.chosen))]
-        self._says = text("dragwork-remark")
+        self._gaps = [self._gap(self.form, place) for place in range(len(self.form.chosen))]
         check = view.row(view.answer_button("Check", self._check, "Check the rule"))
-        super().__init__(form, "One rule", [self._rule, *self._gaps, check, self._says])
+        return [self._rule, *self._gaps, check, self.told("dragwork-remark", lambda: self.form.says)]
 
     def _gap(self, form, place):
         options = [("choose", ""), *((option, option) for option in form.options(place))]
@@ -180,7 +176,6 @@ class RuleView(view.FormView):
         for place, gap in enumerate(self._gaps):
             if form.chosen[place] in form.options(place):
                 gap.value = form.chosen[place]
-        view.fill(self._says, *form.says)
 
     def _check(self):
         self.form.check()

@@ -57,7 +57,9 @@ def read_claim_fields(values):
     told = told.with_(speed=values.get("claim_speed"))
     at, of_what, about = (values.get(name) for name in ("at", "of_what", "about"))
     more = {"at": at} if at in ("air", "crank") else {}
-    more |= {"whole": {"of": "drag", "part": 1.0}, "part": {"of": "drag", "part": ONE_PART}, "power": {"of": "power"}}.get(of_what, {})
+    parts = {"whole": {"part": 1.0}, "part": {"part": ONE_PART}, "power": {}}
+    if of_what in parts:
+        more |= {"of": "power" if of_what == "power" else "drag"} | parts[of_what]
     more |= {"about": about} if about not in (None, "as said") else {}
     return replace(told, **more)
 
@@ -205,8 +207,10 @@ class ClaimFlow(PageFlow):
 
     file_name = "my_verdict"
 
+    questions, finish = QUESTIONS, staticmethod(_finish)
+
     def __init__(self, example=False):
-        super().__init__(QUESTIONS, _finish)
+        super().__init__()
         self.draft = "" if example else "claim"
         if self.draft and self.profile.worthwhile:
             self.typed["worthwhile"] = f"{self.profile.worthwhile:g}"

@@ -15,24 +15,16 @@ import numpy as np
 
 from dragwork import units
 from dragwork.escaping import in_markdown
-from dragwork.files import fingerprint, free_path
-from dragwork.measurement.road import (
-    DESCENDING,
-    HOME,
-    SIDEWAYS,
-    legs_table,
-    read_gpx,
-    read_legs,
-    rows_of,
-    table_of,
-)
+from dragwork.files import fingerprint
+from dragwork.measurement.road import DESCENDING, HOME, SIDEWAYS, legs_table, read_gpx, read_legs, table_of
 from dragwork.measurement.track import summed_up
 from dragwork.physics.course import ride
 from dragwork.scenario.roads import BRICKFIELD_LOOP, Road
 from dragwork.teaching.answers import UNITS, parse_quantity
 from dragwork.teaching.figures.road_strip import unmeasured
 from dragwork.teaching.forms.fields import in_unit, opened
-from dragwork.teaching.forms.form import Form
+from dragwork.teaching.forms.form import Form, write_beside
+from dragwork.teaching.forms.form_words import FormWords
 from dragwork.teaching.forms.learner_rider import my_rider
 from dragwork.teaching.profile import ROAD, Profile
 from dragwork.teaching.telling import table
@@ -41,18 +33,20 @@ MOST_ROWS = 30  # of boxes, a leg each; a road of more legs is summed up ...
 SUMMARY = 12  # ... in at most so many stretches, and each of them opens into as many
 _MOST_OPEN = 60  # rows, opened ones included
 MIXED = "mixed"  # in a box: the legs of the stretch differ
-CHANGED = " Changed by hand."
-PROPOSED = "They are proposals: change them in the rows, or take the file with others."
 LIMIT = f"{units.to_kmh(DESCENDING):.0f}"  # km/h on descents: what is proposed
 KEEP, DROP = "keep", "drop"
-TYPED = "Typed in, leg by leg."
-FILE_NAME = "my_road.csv"
+FILE_NAME, CHANGED = "my_road.csv", " Changed by hand."
+WORDS = FormWords("course_editor.json")
 _POINTS = ("N", "NE", "E", "SE", "S", "SW", "W", "NW")
 
 
 @dataclass(frozen=True)
 class Column:
-    """What stands in one column of boxes: its field, words, unit and range in that unit."""
+    """What stands in one column of boxes: its field, words, unit and range in that unit.
+
+    empty: what an empty box means, where it may be; digits: decimals of a summary, where four figures
+    are finer than anybody types them.
+    """
 
     field: str
     label: str
@@ -60,6 +54,7 @@ class Column:
     low: float
     high: float
     empty: str = ""
+    digits: int | None = None
 
     @property
     def heading(self):
@@ -78,16 +73,17 @@ class Column:
             raise ValueError(f"{number:g} {unit} is outside {self.low:g} to {self.high:g} {unit}.")
         return float(UNITS[self.unit].into_si(number))
 
+    def text(self, value):
+        """A value in SI as it stands in a box; empty where that means the same."""
+        if np.isnan(value):
+            return ""
+        shown = float(UNITS[self.unit].out_of_si(value))
+        shown = float(f"{shown:.4g}") if self.digits is None else round(shown, self.digits)
+        text = f"{shown + 0.0:g}"  # no minus in front of a zero
+        return "" if text == {"100": "100", "calm": "0"}.get(self.empty) else text
 
-CELLS = (
-    Column("distance", "Length", "km", 0.01, 1000),
-    Column("gradient", "Gradient", "%", -40, 40),
-    Column("heading", "Heading", "deg", -360, 360),
-    Column("speed_limit", "Limit", "km/h", 5, 160, "none"),
-    Column("power_factor", "Power", "%", 0, 200, "100"),
-    Column("wind_speed", "Wind", "m/s", 0, 20, "calm"),
-    Column("wind_from", "Wind from", "deg", -360, 360, "north"),
-)
+
+CELLS = tuple(Column(**column) for column in WORDS.table["columns"])
 _BY_FIELD = {cell.field: cell for cell in CELLS}
 
 
@@ -133,7 +129,7 @@ class Row(dict):
         if cell.field == "gradient":
             steep = old + value - now["gradient"]
             if np.max(abs(steep)) > units.percent(cell.high):
-                raise ValueError("some of its legs would be too steep. Open the row to change them.")
+                raise ValueError(WORDS("too steep"))
             return steep
         if cell.field == "heading":
             return np.mod(old + value - now["heading"], 2 * np.pi)
@@ -191,13 +187,12 @@ class CourseEditor(Form):
         legs = "1 leg" if len(course.legs) == 1 else f"{len(course.legs)} legs"
         if len(course.legs) > len(self.rows):
             legs += f" in {len(self.rows)} rows"
-        said = (
-            f"{self.road.name}: {legs}, {units.to_kilometres(course.distance):.1f} km with {climbs}. "
-            f"{self.member.name} at {self.member.power:.0f} W needs {units.clock(self.ridden.time)}."
-            f"{unmeasured(self.ridden)}"
-        )
-        said = " ".join([said, *self.road.questions(self.ridden.time)])
-        return f"{said} This is the road as it last could be read." if self.remarks else said
+        said = WORDS(
+            "road", road=self.road, legs=legs, climbs=climbs, member=self.member,
+            time=units.clock(self.ridden.time), unmeasured=unmeasured(self.ridden),
+        )  # fmt: skip
+        last = [WORDS("last read")] if self.remarks else []
+        return " ".join([said, *self.road.questions(self.ridden.time), *last])
 
     @property
     def noun(self):
@@ -240,8 +235,7 @@ class CourseEditor(Form):
         """A new leg after a row, by default at the end: like that one, but flat and without limit."""
         after = len(self.rows) - 1 if after is None else after
         if len(self.rows) >= MOST_ROWS:
-            self.note = f"There are {len(self.rows)} rows; the table takes no new one above {MOST_ROWS}."
-            return self.follow()
+            return self._tell("too many rows", len(self.rows), MOST_ROWS)
         cells = {field: "" if text == MIXED else text for field, text in self.rows[after].items()}
         new = Row(cells | {"gradient": "0", "speed_limit": "", "power_factor": ""})
         self.rows.insert(after + 1, new)
@@ -250,8 +244,7 @@ class CourseEditor(Form):
     def remove(self, row):
         """Take a row away, with the legs behind it; the last one stays."""
         if len(self.rows) == 1:
-            self.note = "A road needs one leg at least. Change this one instead."
-            return self.follow()
+            return self._tell("last leg")
         del self.rows[row]
         self._by_hand()
 
@@ -259,19 +252,17 @@ class CourseEditor(Form):
         """Show what is behind a row: its legs, or shorter stretches of them."""
         legs, troubles = self.rows[row].read()
         if troubles or self.rows[row].number == 1:
-            self.note = self.remarks.get(row, f"Row {row + 1} is one leg already.")
-        elif len(self.rows) + SUMMARY > _MOST_OPEN:
-            self.note = f"{len(self.rows)} rows are open. Sum the road up first, then open this one."
-        else:
-            self.rows[row : row + 1] = _summed_up(legs, SUMMARY)
-            return self._changed()
-        return self.follow()
+            self.note = self.remarks.get(row) or WORDS("one leg", row + 1)
+            return self.follow()
+        if len(self.rows) + SUMMARY > _MOST_OPEN:
+            return self._tell("too many open", len(self.rows))
+        self.rows[row : row + 1] = _summed_up(legs, SUMMARY)
+        return self._changed()
 
     def sum_up(self):
         """Show the whole road in a few rows again."""
         if self.remarks:
-            self.note = f"First: {self.remarks[min(self.remarks)]}"
-            return self.follow()
+            return self._tell("first", self.remarks[min(self.remarks)])
         self.rows = _summed_up(_columns(self.road))
         return self._changed()
 
@@ -302,31 +293,42 @@ class CourseEditor(Form):
             True if it was taken. Otherwise `note` says what would help, and all stays as it was.
         """
         try:
-            road = _road_from(file, ends, descents, bends)
-            record = getattr(road.course, "record", None)
-            self.flat_asked = record is not None and not record.heights
-            if self.flat_asked and not flat:
-                raise ValueError(
-                    f"{road.file} has no elevations, or all the same. Is the road flat? If so, say "
-                    "so and take the file again. If not, export the ride with its elevations: "
-                    "without them the minutes of the climbs are missing."
-                )
+            road = self._road_of(file, ends, descents, bends, flat)
         except ValueError as error:
             self.note = str(error)
             self.follow()
             return False
+        note = [road.about]
+        if hasattr(road.course, "record"):
+            note.append(road.course.limits_in_words())
+            if np.isfinite(road.course.column("speed_limit")).any():
+                note.append(WORDS("proposed"))
         before = self.rows, self.about, self.name, self._file
         self._take(road)
-        proposed = "" if record is None else f" {road.course.limits_in_words()}"
-        if np.isfinite(road.course.column("speed_limit")).any():
-            proposed += f" {PROPOSED}" if proposed else ""
-        self._changed(road.about + proposed)
+        self._changed(" ".join(note))
         if self.remarks:
             first = self.remarks[min(self.remarks)]
             self.rows, self.about, self.name, self._file = before
-            self._changed(f"This road cannot be ridden as it is. {first}")
+            self._changed(WORDS("not ridden", first))
             return False
         return True
+
+    def _road_of(self, file, ends, descents, bends, flat):
+        """The road that a file gives; ValueError in words."""
+        if not file:
+            raise ValueError(WORDS("no file"))
+        file = opened(file)
+        if _is_recorded(file) and ends not in (KEEP, DROP):
+            raise ValueError(WORDS("ends", HOME))
+        try:
+            limit = _BY_FIELD["speed_limit"].read(descents)
+        except ValueError as error:
+            raise ValueError(f"Limit on descents: {error}") from None
+        road = road_from(file, ends, limit, bends)
+        self.flat_asked = has_no_heights(road)
+        if self.flat_asked and not flat:
+            raise ValueError(WORDS("no heights", road.file))
+        return road
 
     def set(self, legs=None, name=None, file=None, wind=None, **how):
         """Change it by code, as a person would by hand.
@@ -352,14 +354,12 @@ class CourseEditor(Form):
         if legs is not None:
             unknown = [field for leg in legs for field in leg if field not in _BY_FIELD]
             if unknown:
-                raise ValueError(f"'{unknown[0]}' is no field; there are {', '.join(_BY_FIELD)}.")
+                raise ValueError(WORDS("no field", unknown[0], ", ".join(_BY_FIELD)))
             if not 1 <= len(legs) <= MOST_ROWS:
-                raise ValueError(f"{len(legs)} legs are given; the table holds 1 to {MOST_ROWS}.")
+                raise ValueError(WORDS("number of legs", len(legs), MOST_ROWS))
             plain = {**dict.fromkeys(_BY_FIELD, ""), "gradient": "0", "heading": "0"}
-            self.rows = [
-                Row(plain | {key: str(value) for key, value in leg.items()}) for leg in legs
-            ]
-            self.about, self._file = TYPED, {}
+            self.rows = [Row(plain | {key: str(value) for key, value in leg.items()}) for leg in legs]
+            self.about, self._file = WORDS("typed"), {}
         if name is not None:
             self.name = name
         if wind is not None:
@@ -376,10 +376,7 @@ class CourseEditor(Form):
         -------
         Path
         """
-        content = self.csv().encode("utf-8")
-        path = free_path(Path(folder, FILE_NAME), content)
-        path.write_bytes(content)
-        return path
+        return write_beside(folder, FILE_NAME, self.csv())
 
     # -- reading ------------------------------------------------------------------------------------
 
@@ -388,9 +385,13 @@ class CourseEditor(Form):
         self._file = {name: getattr(road, name) for name in _OF_FILE}
         self.rows = _summed_up(_columns(road))
 
+    def _tell(self, name, *values):
+        self.note = WORDS(name, *values)
+        self.follow()
+
     def _by_hand(self):
         if not self._file.get("file"):
-            self.about = TYPED
+            self.about = WORDS("typed")
         elif not self.about.endswith(CHANGED):
             self.about += CHANGED
         self._changed()
@@ -430,10 +431,7 @@ class CourseEditor(Form):
         if self.remarks:
             return
         found = table_of({c.field: np.concatenate([legs[c.field] for legs in read]) for c in CELLS})
-        road = Road(
-            self.name, found.course, self.about, found.power_factor, found.wind_speed,
-            found.wind_from, **self._file,
-        )  # fmt: skip
+        road = Road(name=self.name, about=self.about, **vars(found), **self._file)
         try:
             ridden = ride(road.course, self.member.rider, **road.day(self.member.power))
         except ValueError as error:
@@ -455,6 +453,7 @@ def _leg_in(sentence):
 
 _OF_FILE = ("file", "fingerprint", "dropped")
 _SHAPE = ("distance", "gradient", "heading")
+_OF_THE_DAY = ("speed_limit", "power_factor", "wind_speed", "wind_from")
 
 
 def _columns(road):
@@ -497,30 +496,16 @@ def _together(legs):
 
 def _summary(legs):
     """What stands in the boxes of a row for its legs."""
-    one = table_of({name: np.array([value]) for name, value in _together(legs).items()})
-    (row,) = rows_of(one.course, one.power_factor, one.wind_speed, one.wind_from, figures=4)
-    for name in ("gradient", "heading"):  # as fine as anybody types them; the legs behind stay exact
-        row[name] = f"{round(float(row[name]), 2 if name == 'gradient' else 0) + 0.0:g}"
-    row = _plain(row)
-    for name in ("speed_limit", "power_factor", "wind_speed", "wind_from"):
-        if len(np.unique(legs[name])) > 1:
-            row[name] = MIXED
-    return row
-
-
-def _plain(row):
-    """A row with its usual entries left empty."""
-    usual = {"power_factor": "100", "wind_speed": "0"}
-    row = {field: "" if usual.get(field) == text else text for field, text in row.items()}
-    return row if row["wind_speed"] else {**row, "wind_from": ""}
+    one = _together(legs)
+    row = {cell.field: cell.text(one[cell.field]) for cell in CELLS}
+    if not row["wind_speed"]:
+        row["wind_from"] = ""
+    return row | {name: MIXED for name in _OF_THE_DAY if np.unique(legs[name]).size > 1}
 
 
 def _kept(legs):
     """Legs for the learner's file: one value where all are the same, None for no limit."""
-    columns = {
-        name: [None if np.isnan(value) else float(value) for value in column]
-        for name, column in legs.items()
-    }
+    columns = {name: [None if np.isnan(v) else float(v) for v in column] for name, column in legs.items()}
     return {
         name: column[:1] if len(set(column)) == 1 and name != "distance" else column
         for name, column in columns.items()
@@ -529,27 +514,13 @@ def _kept(legs):
 
 def _unpacked(legs):
     number = len(legs["distance"])
-    return {
-        name: np.broadcast_to(np.array(column, dtype=float), number)
-        for name, column in legs.items()
-    }
+    return {name: np.broadcast_to(np.array(column, dtype=float), number) for name, column in legs.items()}
 
 
-def _road_from(file, ends, descents, bends):
-    """The road that a file gives; ValueError in words."""
-    if not file:
-        raise ValueError("No file chosen yet. Choose a GPX file of a ride, or a CSV table of legs.")
-    file = opened(file)
-    if _is_recorded(file) and ends not in (KEEP, DROP):
-        raise ValueError(
-            f"First choose whether to leave out the first and last {HOME:.0f} m. Where a ride starts "
-            "and stops may tell where you live."
-        )
-    try:
-        limit = _BY_FIELD["speed_limit"].read(descents)
-    except ValueError as error:
-        raise ValueError(f"Limit on descents: {error}") from None
-    return road_from(file, ends, limit, bends)
+def has_no_heights(road):
+    """Whether a road was recorded without elevations."""
+    record = getattr(road.course, "record", None)
+    return record is not None and not record.heights
 
 
 def _is_recorded(file):
@@ -587,23 +558,20 @@ def road_from(file, ends, descents, bends, wind_speed=0.0, wind_from=0.0, name="
     source = BytesIO(file.content)
     if not _is_recorded(file):
         found = read_legs(source)
-        return Road(
-            name, found.course, f"From {file.name}, in {_count(found.course)}.", found.power_factor,
-            found.wind_speed, found.wind_from, file.name, fingerprint(file.content),
-        )  # fmt: skip
+        about, mark = WORDS("from a table", file.name, count_of_legs(found.course)), fingerprint(file.content)
+        return Road(name=name, about=about, **vars(found), file=file.name, fingerprint=mark)
     course = read_gpx(source, HOME if ends == DROP else 0.0)
     course = course.with_limits(None if np.isnan(descents) else descents, SIDEWAYS if bends else None)
     legs = len(course.legs)
     return Road(
-        name, course, f"From {file.name}: {course.record} In {_count(course)}.", np.ones(legs),
-        np.full(legs, wind_speed), wind_from, file.name, course.record.fingerprint,
-        course.record.dropped,
+        name, course, WORDS("from a ride", file.name, course.record, count_of_legs(course)), np.ones(legs),
+        np.full(legs, wind_speed), wind_from, file.name, course.record.fingerprint, course.record.dropped,
     )  # fmt: skip
 
 
-def _count(course):
-    legs = len(course.legs)
-    return "one leg" if legs == 1 else f"{legs} legs"
+def count_of_legs(course):
+    """'one leg', '12 legs'."""
+    return "one leg" if len(course.legs) == 1 else f"{len(course.legs)} legs"
 
 
 def course_editor(member=None, road=BRICKFIELD_LOOP):

@@ -10,17 +10,18 @@ from dragwork.measurement.road import HOME
 from dragwork.teaching.figures.road_strip import RoadStrip, road_in_minutes
 from dragwork.teaching.forms import view
 from dragwork.teaching.forms.course_editor import CELLS, DROP, KEEP, LIMIT, MOST_ROWS
-from dragwork.teaching.forms.flow import saved_here
-from dragwork.teaching.forms.flow_view import chosen_file, file_button
+from dragwork.teaching.forms.form import saved_here
 from dragwork.teaching.panels.parts import Image, close_all, named, show_part, text
 
 
 class CourseEditorView(view.FormView):
     """The editor on the page."""
 
-    def __init__(self, form):
-        self._rows = []
-        self._strip = None
+    title, look = "Course editor", "dragwork-form dragwork-editor"
+    css = files(__package__).joinpath("course_editor.css").read_text("utf-8")
+
+    def parts(self):
+        self._rows, self._strip = [], None
         self._name = named("dragwork-wide", view.text_box("Name of the road", "", self._call))
         self._table = named("dragwork-legs", widgets.VBox())
         self._heads = named("dragwork-leg", widgets.HBox(
@@ -29,30 +30,20 @@ class CourseEditorView(view.FormView):
         self._sum_up = view.button("Sum the road up", self._close, "Show the whole road in a few rows again")
         self._picture = named("dragwork-picture", Image(format="png"))
         self._sentence = text("dragwork-sentence")
-        self._note = text("dragwork-remark")
-        css = files(__package__).joinpath("course_editor.css").read_text("utf-8")
-        parts = [
-            self._picture,
-            self._sentence,
-            self._name,
-            self._table,
-            view.row(view.button("Add a leg", lambda: self._add(None), "Add a leg at the end"), self._sum_up),
-            self._note,
-            self._wind_part(),
-            self._file_part(),
-            view.button("Save the legs as CSV", self._save, "Save the legs beside this notebook"),
-        ]
-        super().__init__(form, "Course editor", parts, "dragwork-form dragwork-editor", css)
+        self._note = self.told("dragwork-remark", lambda: [self.form.note])
+        add = view.button("Add a leg", lambda: self._add(None), "Add a leg at the end")
+        save = view.button("Save the legs as CSV", self._save, "Save the legs beside this notebook")
+        table = [self._picture, self._sentence, self._name, self._table, view.row(add, self._sum_up)]
+        return [*table, self._note, self._wind_part(), self._file_part(), save]
 
     def _wind_part(self):
-        self._wind = [view.text_box("Wind", "m/s", placeholder="3"), view.text_box("from", "° or N, NE ...", placeholder="W")]
+        boxes = ("Wind", "m/s", "3"), ("from", "° or N, NE ...", "W")
+        self._wind = [view.text_box(label, unit, placeholder=example) for label, unit, example in boxes]
         press = view.answer_button("Put this wind on every leg", self._blow)
         return _group("The same wind on every leg", view.row(*self._wind, press))
 
     def _file_part(self):
-        self._upload = file_button(".gpx,.csv", "Choose a file: a ride (GPX), or a table of legs (CSV)")
-        self._chosen = text("dragwork-field-hint")
-        self._upload.observe(self._choose, "value")
+        self._choice = view.FileChoice(".gpx,.csv", "Choose a file: a ride (GPX), or a table of legs (CSV)")
         metres = f"{HOME:.0f} m"
         ends = [("leave them out: they may lead to your door", DROP), ("keep them", KEEP)]
         self._ends = view.field(widgets.RadioButtons, f"First and last {metres}", options=ends, value=None)
@@ -66,7 +57,7 @@ class CourseEditorView(view.FormView):
         )
         return _group(
             "Or a ride of yours (GPX), or a table of legs (CSV)",
-            view.row(self._upload, self._chosen), self._ends, self._descents, self._bends, self._flat,
+            view.row(self._choice.button, self._choice.chosen), self._ends, self._descents, self._bends, self._flat,
             view.answer_button("Take this file", self._load, "Put the legs of this file into the table"),
         )  # fmt: skip
 
@@ -84,7 +75,6 @@ class CourseEditorView(view.FormView):
             each.follow(form)
         self._name.value = form.name
         self._sentence.value = escape(form.sentence)
-        view.fill(self._note, form.note)
         show_part(self._sum_up, len(form.road.course.legs) > MOST_ROWS)
         show_part(self._flat, form.flat_asked)
         self._draw()
@@ -145,12 +135,9 @@ class CourseEditorView(view.FormView):
         self.form.blow(*(box.value for box in self._wind))
         self.tell()
 
-    def _choose(self, change):
-        view.fill(self._chosen, change["new"] and f"Chosen: {change['new'][0]['name']}.")
-
     def _load(self):
         how = self._ends.value, self._descents.value, self._bends.value, self._flat.value
-        self.form.load(chosen_file(self._upload), *how)
+        self.form.load(self._choice.file, *how)
         self.tell()
 
     def _save(self):

@@ -1,17 +1,15 @@
 """A field sheet, one question at a time: which sheet, which legs, what is known, which position."""
 
 from dataclasses import dataclass
-from pathlib import Path
 
-from dragwork import units
-from dragwork.files import free_path
 from dragwork.measurement.field_sheet import LapSheet, empty_sheet
 from dragwork.measurement.roadtest import FieldFit, budget, fit
 from dragwork.scenario.saltpan_lane import saltpan_lane
 from dragwork.teaching.forms.drafts import packed, unpacked
-from dragwork.teaching.forms.flow import Action, Flow, saved_here
+from dragwork.teaching.forms.flow import Flow
+from dragwork.teaching.forms.form import write_beside
 from dragwork.teaching.forms.form_words import FormWords
-from dragwork.teaching.forms.learner_rider import keep_rider, kept_in_words
+from dragwork.teaching.forms.learner_rider import keep_rider
 from dragwork.teaching.forms.own_file import LAP_FIELDS, asking, by_its_name, laps_of
 from dragwork.teaching.forms.rider_and_road import ROLLING
 from dragwork.teaching.report import Found, Table, listed
@@ -39,7 +37,7 @@ def _read_sheet(values, answers):
     if values["sheet"] == DEMO:
         return NamedLaps(DEMO, saltpan_lane())
     file = values["upload"]
-    return NamedLaps(file.name, by_its_name(laps_of, file, values["said"], WORDS("elsewhere")))
+    return NamedLaps(file.name, by_its_name(laps_of, file, values["said"], f" {WORDS('elsewhere')}"))
 
 
 def _sheet_in_words(named, answers):
@@ -65,7 +63,7 @@ def _read_laps(values, answers):
 
 
 def _laps_in_words(laps, answers):
-    left = WORDS("left out", laps=listed(laps["without"])) if laps["without"] else ""
+    left = f" Left out by hand: {listed(laps['without'])}." if laps["without"] else ""
     return WORDS("pairs" if laps["pairs"] else "one way", laps=len(laps["laps"].used), left=left)
 
 
@@ -97,10 +95,6 @@ _SHEET, *_OTHERS = WORDS.questions(
         "sheet": (_read_sheet, _sheet_in_words),
         "laps": (_read_laps, _laps_in_words),
         "known": (_read_known, _known_in_words),
-        "position": (
-            lambda values, answers: values["position"],
-            lambda code, answers: f"The range below is that of position {code}.",
-        ),
     },
     reads={"without": _names},
     options={"position": _positions},
@@ -135,23 +129,22 @@ class FieldResult(Found):
         low, high = found.intervals[name]
         most = budget(found, self.position).iloc[0]
         cause, mend = CAUSES[most.cause]
-        level, share = map(units.to_percent, (found.confidence, most.share))
         return " ".join([
-            WORDS("found", position=self.position, area=self.drag_area, level=level, low=low, high=high),
+            WORDS("found", position=self.position, area=self.drag_area, level=found.confidence, low=low, high=high),
             self._rolling(),
-            *self._differences(level),
-            WORDS("width", share=share, cause=cause, mend=mend),
+            *self._differences(),
+            WORDS("width", share=most.share, cause=cause, mend=mend),
         ])  # fmt: skip
 
     def _rolling(self):
         ends = self.found.intervals.get("rolling_coefficient", ())
         return WORDS("rolling" if ends else "taken", self.found.rolling_coefficient, *ends)
 
-    def _differences(self, level):
+    def _differences(self):
         for other in self.found.positions:
             if other != self.position:
                 gap = self.found.difference(self.position, other)
-                yield WORDS("difference", other=other, gap=gap, level=level).replace("-", "−")
+                yield WORDS("difference", other=other, gap=gap, level=self.found.confidence).replace("-", "−")
 
     @property
     def rows(self):
@@ -168,12 +161,6 @@ class FieldResult(Found):
         return (self.sentence, self.notes, *([Table(self.rows, "Laps that were not used")] if self.rows else []))
 
 
-def _finish(answers):
-    laps = answers["laps"]
-    found = fit(laps["laps"], pairs=laps["pairs"], **answers["known"])
-    return FieldResult(found, answers["position"])
-
-
 class FieldFlow(Flow):
     """Four questions, then a drag area with its range. As the last line of a cell it shows itself.
 
@@ -183,21 +170,13 @@ class FieldFlow(Flow):
     learner's rider.
     """
 
-    title = "Questions for a field test"
-    made = "The drag area is below."
-    draft = "field test"
+    words = WORDS.table
+    questions = QUESTIONS
 
-    def __init__(self):
-        super().__init__(QUESTIONS, _finish)
-
-    @property
-    def actions(self):
-        return (
-            Action("Save an empty field sheet", "Save it as CSV beside this notebook",
-                   lambda: saved_here(self.save_empty_sheet().name, "A spreadsheet opens it."), early=True),
-            Action("Keep this with my rider", "Keep the drag area with your rider, for all notebooks",
-                   lambda: kept_in_words(self.save())),
-        )  # fmt: skip
+    def finish(self, answers):
+        laps = answers["laps"]
+        found = fit(laps["laps"], pairs=laps["pairs"], **answers["known"])
+        return FieldResult(found, **answers["position"])
 
     def save(self):
         """Keep drag area, rolling coefficient and mass with the learner's rider.
@@ -237,9 +216,7 @@ class FieldFlow(Flow):
         Path
             `field_sheet.csv`, or `field_sheet_2.csv` and so on where a file has that name.
         """
-        path = free_path(Path(folder, "field_sheet.csv"))
-        path.write_text(empty_sheet(laps), encoding="utf-8", newline="\n")
-        return path
+        return write_beside(folder, "field_sheet.csv", empty_sheet(laps), fresh=True)
 
 
 def kept_field_tests(profile):

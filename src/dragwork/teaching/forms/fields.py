@@ -1,13 +1,14 @@
-"""The fields of a flow: to choose, to type, to upload; and those that several flows have. (Boxes of practice questions: `question_boxes`.)"""
+"""The fields of a flow: to choose, to type, to upload. (Boxes of practice questions: `question_boxes`.)"""
 
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
-from pathlib import Path
 
 from dragwork.teaching.answers import parse_quantity, read_quantity
+from dragwork.teaching.forms.file import File, opened  # noqa: F401
 from dragwork.teaching.forms.form import either
 from dragwork.teaching.panels import knobs
+from dragwork.teaching.report import listed
 from dragwork.units import UNITS
 
 _MOST_LETTERS = 500  # in one line of what is typed
@@ -109,7 +110,10 @@ class Typed(Field):
         return in_unit(value, self.kept_in)
 
     def words(self, value, answers):
-        """A value as a sentence has it."""
+        """A value, or several of them, as a sentence has it."""
+        if isinstance(value, tuple):
+            *first, last = value
+            return listed([*(self.knob.number(each) if self.knob else each for each in first), self.words(last, answers)])
         return self.knob.words(value) if self.knob else str(value)
 
 
@@ -127,25 +131,6 @@ class Upload(Field):
         if file.content is None:
             raise ValueError(f"{file.name} was too large to be kept with your answers. Choose it again.")
         return file
-
-
-@dataclass(frozen=True)
-class File:
-    """A file as it was uploaded; `content` is None where it was too large to be kept."""
-
-    name: str
-    content: bytes
-
-
-def opened(file):
-    """What was chosen, a File or a path, as a File; ValueError in words."""
-    if isinstance(file, File):
-        return file
-    path = Path(file)
-    try:
-        return File(path.name, path.read_bytes())
-    except OSError as error:
-        raise ValueError(f"{path.name} cannot be opened: {error.strerror}.") from None
 
 
 def in_unit(text, unit):

@@ -8,6 +8,7 @@ before it, never at those after it.
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 from uuid import uuid4
 
 from dragwork.escaping import in_markdown
@@ -92,23 +93,21 @@ class Action:
     early: bool = False
 
 
-def saved_here(names, more):
-    """What is said of files that were written beside the notebook."""
-    return f"Saved as {names}, in the folder of this notebook. {more}"
-
-
 class Flow(Form):
     """Questions in a row, their answers, and what the answers make.
 
     Parameters
     ----------
-    questions : sequence of FlowQuestion
-    finish : callable
-        finish(answers) -> the result, once all questions are answered.
+    questions : sequence of FlowQuestion, optional
+    finish : callable, optional
+        finish(answers) -> the result, once all questions are answered. A class of a form has both.
     profile : Profile, optional
 
     Attributes
     ----------
+    words : dict
+        What the table of the form says of it: title, made, draft and "buttons", each with "label",
+        "tooltip", "do", a method that writes files, "then", what to say of them, and "early".
     title, made : str
         What a screen reader calls the form, and says once there is a result.
     draft : str
@@ -125,15 +124,16 @@ class Flow(Form):
         What `finish` made, or None while a question is open.
     """
 
-    title = "Questions for the page"
-    made = "The page is below."
-    draft = ""
     view = FlowView
+    words, questions, finish = {}, (), None
 
-    def __init__(self, questions, finish, profile=None):
+    def __init__(self, questions=None, finish=None, profile=None):
         super().__init__(profile)
-        self.questions = tuple(questions)
-        self.finish = finish
+        self.questions = tuple(questions or self.questions)
+        self.finish = finish or self.finish
+        self.title = self.words.get("title", "Questions for the page")
+        self.made = self.words.get("made", "The page is below.")
+        self.draft = self.words.get("draft", "")
         self.progress = None  # told the share of a long answer that is done, 0 to 1
         self.typed = {field.name: field.start for q in self.questions for field in q.fields}
         self.answers, self.remarks, self.at_fault, self.result = {}, {}, {}, None
@@ -159,8 +159,16 @@ class Flow(Form):
 
     @property
     def actions(self):
-        """The buttons below the questions: a tuple of Action."""
-        return ()
+        """The buttons below the questions, for this form: `action.do()`."""
+        return tuple(
+            Action(told["label"], told["tooltip"], partial(self._press, **told), told.get("early", False))
+            for told in self.words.get("buttons", ())
+        )
+
+    def _press(self, do, then, **_):
+        """Do what a button says, and tell in its words where that was written."""
+        paths = getattr(self, do)()
+        return then.format(*paths if isinstance(paths, tuple) else [paths])
 
     def sentence(self, question):
         """What was understood of a question's answer."""

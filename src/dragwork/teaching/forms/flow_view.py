@@ -11,7 +11,7 @@ import ipywidgets as widgets
 from dragwork import units
 from dragwork.teaching.forms import view
 from dragwork.teaching.forms.drafts import day_of
-from dragwork.teaching.forms.fields import Choice, File, Upload
+from dragwork.teaching.forms.fields import Choice, Upload
 from dragwork.teaching.panels.parts import named, show_part, text
 from dragwork.teaching.report import look
 
@@ -21,8 +21,14 @@ _LONG = 1.0  # s: an answer that takes longer tells how far it is
 class FlowView(view.FormView):
     """A flow on the page: its questions, and below them what they make."""
 
-    def __init__(self, flow):
-        self.flow = flow
+    look, css = "", look()
+
+    @property
+    def title(self):
+        return self.form.title
+
+    def parts(self):
+        flow = self.flow = self.form
         self.questions = [_QuestionView(self, q, i) for i, q in enumerate(flow.questions, 1)]
         self.page = text("dragwork-sheet-of-paper")
         self.saved, self.busy = text("dragwork-saved"), text("dragwork-saved")
@@ -30,11 +36,8 @@ class FlowView(view.FormView):
         early, late = ([b for a, b in self.actions if a.early is when] for when in (True, False))
         self.drafts = widgets.VBox([self._offer(*draft) for draft in flow.drafts.items()])
         flow.progress = self.tell_progress
-        parts = [
-            self.drafts, *early, *(q.box for q in self.questions), self.busy, self.page, *late,
-            self.saved,
-        ]  # fmt: skip
-        super().__init__(flow, flow.title, parts, look="", css=look())
+        asked = [question.box for question in self.questions]
+        return [self.drafts, *early, *asked, self.busy, self.page, *late, self.saved]
 
     def _offer(self, name, kept):
         """A button that takes up answers of before."""
@@ -244,29 +247,14 @@ class _UploadView(_TypedView):
 
     def __init__(self, field, flow, typed):
         super().__init__(field, flow, typed)
-        self._chosen = text("dragwork-field-hint")
-        self.box.children += (self._chosen,)
+        self.box.children += (self._choice.chosen,)
 
     def _made(self):
-        made = file_button(self.field.accept, f"Choose a file: {self.field.label}")
-        made.observe(lambda change: change["new"] and self._typed(chosen_file(made)), "value")
-        return made
+        self._choice = view.FileChoice(self.field.accept, f"Choose a file: {self.field.label}", self._typed)
+        return self._choice.button
 
     def _follow(self, value):
-        name = getattr(value, "name", value)
-        view.fill(self._chosen, f"Chosen: {name}." if name else "")
-
-
-def file_button(accept, tooltip):
-    """A button that opens the file dialogue; without a tooltip it would have no name."""
-    look = {"description": "Choose a file", "tooltip": tooltip}
-    return named("dragwork-field", widgets.FileUpload(accept=accept, multiple=False, **look))
-
-
-def chosen_file(button):
-    """The File that was chosen by a button, or None."""
-    chosen = button.value
-    return File(chosen[0]["name"], bytes(chosen[0]["content"])) if chosen else None
+        self._choice.show(value)
 
 
 def _field_view(field, flow, typed):

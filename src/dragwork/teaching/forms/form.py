@@ -1,5 +1,8 @@
 """What all forms share: words as a page prints them, and widgets that follow once it is live."""
 
+from pathlib import Path
+
+from dragwork.files import free_path
 from dragwork.teaching.forms.view import show
 from dragwork.teaching.profile import Profile
 
@@ -53,6 +56,22 @@ class Form:
 
     def __repr__(self):
         return self.text()
+
+
+def write_beside(folder, name, content, fresh=False):
+    """Write a text or bytes to a folder, never over another file; return where it is.
+
+    fresh: not over one that holds the same either.
+    """
+    content = content.encode("utf-8") if isinstance(content, str) else content
+    path = free_path(Path(folder, name), None if fresh else content)
+    path.write_bytes(content)
+    return path
+
+
+def saved_here(names, more):
+    """What is said of files that were written beside the notebook."""
+    return f"Saved as {names}, in the folder of this notebook. {more}"
 
 
 def either(options):

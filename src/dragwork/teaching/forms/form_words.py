@@ -2,18 +2,19 @@
 
 from dragwork.teaching.forms.fields import field_of
 from dragwork.teaching.forms.flow import FlowQuestion
-from dragwork.teaching.telling import words_in
+from dragwork.teaching.telling import filled_in, words_in
 
 
 class FormWords:
-    """The words of a form; `words("fits", booked="3 h")` is a sentence of its table with the gaps filled.
+    """The words of a form; `words("fits", booked="3 h")` is a sentence of its table, filled as by `filled_in`.
 
     Parameters
     ----------
     name : str
         A JSON file beside the forms. "questions": by name "prompt", "hint", "optional", "fields" (by
         name what `field_of` takes, or a name of fields that are shared) and "says", the sentence of an
-        answer, with fields in braces. "says": sentences by name.
+        answer, with its fields, in their own words, and what else it holds in braces. "says": sentences
+        by name.
 
     Attributes
     ----------
@@ -27,7 +28,7 @@ class FormWords:
         self.table, self.knobs = words_in(__package__, name), {}
 
     def __call__(self, name, /, *values, **named):
-        return self.table["says"][name].format(*values, **named)
+        return filled_in(self.table["says"][name], named, values)
 
     def value(self, field, value):
         """A value of a field [SI] as a sentence has it: `0.320 m²`."""
@@ -96,8 +97,8 @@ def _values(values, answers):
 
 
 def _sentence(template, fields):
-    def sentence(values, answers):
-        words = {field.name: field.words(values[field.name], answers) for field in fields if field.name in values}
-        return template.format(**words)
+    def sentence(answer, answers):
+        words = {field.name: field.words(answer[field.name], answers) for field in fields if field.name in answer}
+        return filled_in(template, answer | words)
 
     return sentence

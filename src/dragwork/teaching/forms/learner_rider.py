@@ -47,11 +47,8 @@ def _member(name, kept):
     drag_area, origin = kept.get("drag_area"), kept.get("drag_area_from") or "own number"
     if drag_area is None:
         drag_area, origin = TOBIN.rider.drag_area, BORROWED
-    rider = Rider(
-        all_up_mass=kept["all_up_mass"],
-        drag_area=drag_area,
-        rolling_coefficient=kept["rolling_coefficient"],
-    )
+    mass, rolling = kept["all_up_mass"], kept["rolling_coefficient"]
+    rider = Rider(all_up_mass=mass, drag_area=drag_area, rolling_coefficient=rolling)
     return Member(name or "my rider", rider, kept["power"], origin)
 
 
@@ -74,11 +71,3 @@ def keep_rider(profile, drag_area, origin, all_up_mass, rolling_coefficient, **m
     if profile.remark:
         raise ValueError(profile.remark)
     return profile.path
-
-
-def kept_in_words(path):
-    """What is said once a drag area is kept with the learner's rider."""
-    return (
-        f"Kept in {path.name}, your own file on this computer. Run a notebook again, and its 'my "
-        "rider' is this one."
-    )

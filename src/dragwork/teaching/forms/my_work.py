@@ -1,46 +1,36 @@
 """All that a learner has done, saved to one file and brought back on another computer."""
 
 from datetime import date
-from pathlib import Path
 
-from dragwork.files import free_path
-from dragwork.teaching.forms.fields import opened
-from dragwork.teaching.forms.flow import saved_here
-from dragwork.teaching.forms.flow_view import chosen_file, file_button
-from dragwork.teaching.forms.form import Form
-from dragwork.teaching.forms.view import FormView, button, done, fill, row
-from dragwork.teaching.panels.parts import text
+from dragwork.teaching.forms.file import opened
+from dragwork.teaching.forms.form import Form, saved_here, write_beside
+from dragwork.teaching.forms.view import FileChoice, FormView, button, done, row
 
 
 class MyWorkView(FormView):
     """A button that saves, one that chooses a file, one that brings it back."""
 
-    def __init__(self, form):
-        self.upload = file_button(".json", "Choose a file of your work")
-        self._says, self._chosen = text("dragwork-remark"), text("dragwork-field-hint")
-        self.upload.observe(lambda _: self._show(), "value")
-        parts = [
-            row(button("Save all my work", lambda: self._do(form.saved_in_words), "Save all my work to one file")),
+    title = "All my work"
+
+    def parts(self):
+        self._choice, self._says = FileChoice(".json", "Choose a file of your work"), ""
+        self.upload = self._choice.button
+        return [
+            row(button("Save all my work", lambda: self._do(self.form.saved_in_words), "Save all my work to one file")),
             row(
-                self.upload, self._chosen,
+                self.upload, self._choice.chosen,
                 button("Bring it back", lambda: self._do(self._back), "Add the work of this file to mine"),
             ),
-            self._says,
+            self.told("dragwork-remark", lambda: [self._says]),
         ]  # fmt: skip
-        super().__init__(form, "All my work", parts)
-
-    def _show(self):
-        file = chosen_file(self.upload)
-        fill(self._chosen, file and f"Chosen: {file.name}.")
 
     def _back(self):
-        return self.form.bring_back(chosen_file(self.upload))
+        return self.form.bring_back(self._choice.file)
 
     def _do(self, what):
-        said = done(what)
-        fill(self._says, said)
+        self._says = done(what)
         self.follow()
-        self.say(said)
+        self.say(self._says)
 
 
 class MyWork(Form):
@@ -60,10 +50,7 @@ class MyWork(Form):
         -------
         Path
         """
-        content = self.profile.all_of_it()
-        path = free_path(Path(folder, f"my work {date.today().isoformat()}.json"), content)
-        path.write_bytes(content)
-        return path
+        return write_beside(folder, f"my work {date.today().isoformat()}.json", self.profile.all_of_it())
 
     def bring_back(self, file):
         """Add the work of a saved file to what is here; nothing that is here is lost.

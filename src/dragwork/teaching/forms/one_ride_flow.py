@@ -4,10 +4,10 @@ from dataclasses import dataclass
 
 from dragwork import units
 from dragwork.measurement.one_ride import STEEPEST, WINDIEST, OneRide, RideDoubts, from_one_ride
-from dragwork.teaching.forms.flow import Action, Flow
+from dragwork.teaching.forms.flow import Flow
 from dragwork.teaching.forms.form_words import FormWords
-from dragwork.teaching.forms.learner_rider import keep_rider, kept_in_words, my_riders
-from dragwork.teaching.forms.rider_and_road import AIR, MASS, POWER, ROLLING, read_air
+from dragwork.teaching.forms.learner_rider import keep_rider, my_riders
+from dragwork.teaching.forms.rider_and_road import AIR, MASS, ROLLING, read_air
 from dragwork.teaching.report import Found, Table
 from dragwork.teaching.telling import words_in
 
@@ -49,10 +49,6 @@ def _read_power(values, answers):
     return {"power": values["power"], "doubt": GUESSED_POWER if guessed else RideDoubts().power}
 
 
-def _power_in_words(power, answers):
-    return WORDS("power", power=POWER.words(power["power"]), share=units.to_percent(power["doubt"]))
-
-
 def _read_air(values, answers):
     rho = read_air(values, answers)["air_density"]
     if values["wind"] == "still":
@@ -73,7 +69,7 @@ def _air_in_words(air, answers):
 QUESTIONS = WORDS.questions(
     {
         "ride": (_read_ride, _ride_in_words),
-        "power": (_read_power, _power_in_words),
+        "power": (_read_power, None),
         "air": (_read_air, _air_in_words),
     },
     shared={"the air": AIR.fields},
@@ -98,8 +94,7 @@ class FirstDragArea(Found):
         """The drag area with its range, and where the width comes from."""
         found = self.found
         cause, mend = CAUSES[found.dominant]
-        level, share = map(units.to_percent, (found.confidence, found.shares[found.dominant]))
-        return WORDS("found", found=found, level=level, share=share, cause=cause, mend=mend)
+        return WORDS("found", found=found, share=found.shares[found.dominant], cause=cause, mend=mend)
 
     @property
     def notes(self):
@@ -123,13 +118,6 @@ class FirstDragArea(Found):
         return (self.sentence, *self.notes, Table(self.rows, "Where the width of the range comes from"))
 
 
-def _finish(answers):
-    ride, power, rider, air = (dict(answers[name]) for name in ("ride", "power", "rider", "air"))
-    doubts = RideDoubts(power=power["doubt"], head_wind=air.pop("doubt"))
-    found = from_one_ride(power["power"], **rider, **air, **ride, doubts=doubts, confidence=CONFIDENCE)
-    return FirstDragArea(found, rider["all_up_mass"], rider["rolling_coefficient"], power["power"])
-
-
 class OneRideFlow(Flow):
     """Four questions, then a drag area with its range. As the last line of a cell it shows itself.
 
@@ -138,22 +126,22 @@ class OneRideFlow(Flow):
     and `flow.save()` keeps the rider in the learner's file.
     """
 
-    title = "Questions for a first drag area"
-    made = "The drag area is below."
-    draft = "one ride"
+    words = WORDS.table
+    questions = QUESTIONS
 
     def __init__(self):
-        super().__init__(QUESTIONS, _finish)
+        super().__init__()
         mine = my_riders()
         if mine:  # an offer, to be looked at: the ride may have been on other tyres
             rider = mine[0].rider
             self.typed["all_up_mass"] = MASS.number(rider.all_up_mass)
             self.typed["rolling_coefficient"] = ROLLING.number(rider.rolling_coefficient)
 
-    @property
-    def actions(self):
-        keep = "Keep the rider in your own file, for all notebooks"
-        return (Action("Keep this as my rider", keep, lambda: kept_in_words(self.save())),)
+    def finish(self, answers):
+        ride, power, rider, air = (dict(answers[name]) for name in ("ride", "power", "rider", "air"))
+        doubts = RideDoubts(power=power["doubt"], head_wind=air.pop("doubt"))
+        found = from_one_ride(power["power"], **rider, **air, **ride, doubts=doubts, confidence=CONFIDENCE)
+        return FirstDragArea(found, rider["all_up_mass"], rider["rolling_coefficient"], power["power"])
 
     def save(self):
         """Keep the rider in the learner's file; the other notebooks then use it.

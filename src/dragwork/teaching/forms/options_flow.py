@@ -15,77 +15,57 @@ from dragwork.teaching.forms.rider_and_road import RIDER, ROAD
 from dragwork.teaching.report import Part, Report, Table, listed
 from dragwork.teaching.telling import Shown
 from dragwork.teaching.verdicts import as_assumed, estimates, saved_in_words
+from dragwork.units import UNITS
 
 WORDS = FormWords("options_flow.json")
-
-
-def _costs(values, name):
-    """A cost and its unit, as an `Option` takes them."""
-    cost, unit = values[name] or (None, "")
-    return {"cost": cost, "cost_unit": unit}
-
-
-def _within(value, label, low, high, unit="%"):
-    """The value; refused in words outside low to high [SI]."""
-    if value is not None and not low <= value <= high:
-        scale = units.to_percent if unit == "%" else float
-        shown, allowed = span(value, unit, scale), span((low, high), unit, scale)
-        raise ValueError(f"{label}: {shown} is outside {allowed.replace('up to', '0 to')}.")
-    return value
-
-
-def _left_empty(values, name, label):
-    """Whether a question is left empty; refused in words where it is filled in by half."""
-    if values[name] is None and any(value is not None for value in values.values()):
-        raise ValueError(WORDS("empty", label))
-    return values[name] is None
 
 
 # -- the questions: each reads into an Option or None -------------------------------------------------
 
 
-def _position(values, answers):
-    cut = _within(values["cut"], "Drag area cut", -0.5, 0.5)
-    lost = _within(values["lost"], "Power it costs", -0.1, 0.3) or 0.0
-    held = _within(values["held"], "Held for", 0.0, 1.0)
-    if _left_empty(values, "cut", "Drag area cut by"):
+def _item(make):
+    """Reads a question of one's own numbers by make(values, rider, costs); None where its first box is empty."""
+
+    def read(values, answers):
+        for name, (label, low, high, unit) in WORDS.table["limits"].items():
+            _refuse_outside(label, values.get(name), low, high, unit)
+        (first, number), *others = values.items()
+        if number is not None:
+            return make(values, answers["rider"].rider, _costs(others[-1][1]))
+        if any(value is not None for _, value in others):
+            raise ValueError(WORDS("empty", _LABELS[first]))
         return None
-    rider = answers["rider"].rider
-    return Option(
-        "lower position", less_drag(rider, cut * own_areas(rider)), kind="position", power_factor=1 - lost,
-        held=1.0 if held is None else held, **_costs(values, "position_cost"),
-    )  # fmt: skip
+
+    return read
+
+
+def _refuse_outside(label, value, low, high, unit):
+    shown = None if value is None else UNITS[unit].out_of_si(value)
+    if shown is not None and not low <= round(shown, 9) <= high:
+        allowed = span((low, high), unit).replace("up to", "0 to")
+        raise ValueError(f"{label}: {span(shown, unit)} is outside {allowed}.")
+
+
+def _costs(cost):
+    """A cost and its unit, as an `Option` takes them."""
+    cost, unit = cost or (None, "")
+    return {"cost": cost, "cost_unit": unit}
+
+
+def _position(values, rider, costs):
+    held = 1.0 if values["held"] is None else values["held"]
+    after = less_drag(rider, values["cut"] * own_areas(rider))
+    factor = 1 - (values["lost"] or 0.0)
+    return Option("lower position", after, kind="position", power_factor=factor, held=held, **costs)
 
 
 def _equipment(values, answers):
-    chosen = chosen_claim(values)
-    if chosen is None:
-        if values["equipment_cost"] is not None:
-            raise ValueError(WORDS("empty", "The claim"))
-        return None
-    told, evidence = chosen
-    costs = _costs(values, "equipment_cost")
-    return option_of(told, answers["rider"], answers["road"], evidence, **costs)  # worth what it is worth in 10
-
-
-def _training(values, answers):
-    more = _within(values["more"], "Power gained", -0.2, 0.5)
-    if _left_empty(values, "more", "More power"):
-        return None
-    return power_option(more, answers["rider"].rider, **_costs(values, "training_cost"))
-
-
-def _tyres(values, answers):
-    if _left_empty(values, "less", "Rolling coefficient less by"):
-        return None
-    return tyre_option(values["less"], answers["rider"].rider, **_costs(values, "tyres_cost"))
-
-
-def _mass(values, answers):
-    kilograms = _within(values["kilograms"], "Mass off the bicycle", -20, 20, "kg")
-    if _left_empty(values, "kilograms", "Mass off the bicycle"):
-        return None
-    return mass_option(kilograms, answers["rider"].rider, **_costs(values, "mass_cost"))
+    chosen, cost = chosen_claim(values), values["equipment_cost"]
+    if chosen is not None:  # worth what it is worth in 10
+        return option_of(chosen[0], answers["rider"], answers["road"], chosen[1], **_costs(cost))
+    if cost is not None:
+        raise ValueError(WORDS("empty", "The claim"))
+    return None
 
 
 def _less_or_more(number, what):
@@ -120,7 +100,7 @@ def _in_words(option, answers):
     held = f", held for {units.to_percent(option.held):.0f} % of the way" if option.held < 1 else ""
     cost = f"; cost {_price(option.cost, option.cost_unit)}" if option.cost is not None else ""
     most = _most_power(option, answers)
-    return WORDS("listed", name=option.name, changes=changes, held=held, cost=cost, most=most, note=option.note).strip()
+    return WORDS("listed", option=option, changes=changes, held=held, cost=cost, most=most).strip()
 
 
 def _price(cost, unit):
@@ -136,74 +116,28 @@ def _most_power(option, answers):
         most = break_even_power(option, member.rider, road.course, **road.day(member.power))
     except ValueError:
         return ""
-    return WORDS("most power", units.to_percent(most)) if most > 0 else ""
+    return f" {WORDS('most power', most)}" if most > 0 else ""
 
 
-_COSTS = ("position_cost", "equipment_cost", "training_cost", "tyres_cost", "mass_cost")
+_READS = {
+    "position": _item(_position),
+    "equipment": _equipment,
+    "training": _item(lambda values, rider, costs: power_option(values["more"], rider, **costs)),
+    "tyres": _item(lambda values, rider, costs: tyre_option(values["less"], rider, **costs)),
+    "mass": _item(lambda values, rider, costs: mass_option(values["kilograms"], rider, **costs)),
+}
 _ITEMS = WORDS.questions(
-    {
-        name: (read, _in_words)
-        for name, read in (
-            ("position", _position), ("equipment", _equipment), ("training", _training), ("tyres", _tyres), ("mass", _mass),
-        )
-    },
-    reads=dict.fromkeys(_COSTS, parse_cost),
+    {name: (read, _in_words) for name, read in _READS.items()},
+    reads={f"{name}_cost": parse_cost for name in _READS},
     shared={"the claim": claim_choice(judged=lambda told: told.is_claim or told.sort in ("power", "rolling"))},
-)  # fmt: skip
+)
+_LABELS = {field.name: field.label for question in _ITEMS for field in question.fields}
 QUESTIONS = (RIDER, ROAD, *_ITEMS)
 
 
-def _finish(answers, progress=None):
-    """The decision table as a page."""
-    member, road = answers["rider"], answers["road"]
-    options = [answers[q.name] for q in _ITEMS if answers[q.name] is not None]
-    if not options:
-        raise ValueError(WORDS("nothing"))
-    found = rank(options, member.rider, road.course, **road.day(member.power), progress=progress)
-    seconds = estimates(found)
-    units_of = {option.name: option.cost_unit for option in options}
-    rows = [
-        {
-            "Option": row.option,
-            f"Median ({saved.percent} range)": saved_in_words(saved),
-            "Cost": "not told" if row.cost != row.cost else _price(row.cost, units_of[row.option]),
-            "Seconds per unit of cost": _per_unit(row.seconds_per_unit, units_of[row.option]),
-            "First in": f"{units.to_percent(row.first):.0f} % of the draws",
-        }
-        for row, saved in zip(found.itertuples(), seconds)
-    ]
-    order = listed(list(found.option))
-    first = seconds[0]
-    before = "" if first.mid > 0 else WORDS("nothing saves")
-    if first.mid > 0 and len(found) > 1 and found.kind[0] == "training":
-        before = WORDS("fitness")
-    share = units.to_percent(found["first"][0])
-    answer = (
-        WORDS("order", member=member.name, road=road.name, order=order),
-        WORDS("first", before=before, option=found.option[0], saved=saved_in_words(first), share=share, level=first.percent),
-    )
-    notes = [f"{option.name}: {option.note}" for option in options if option.note]
-    how_sure = (WORDS("drawn", _doubts()), WORDS("together"), *notes, *filter(None, [as_assumed(found)]))
-    table = Table(tuple(rows), "Time saved or lost.")
-    parts = (
-        Part("The options in the same unit, seconds", (_picture(found, first.percent), table)),
-        Part("How sure", how_sure),
-        Part("My reasons", (WORDS("reasons"), "")),
-    )
-    return Report(
-        title=f"What to change first: {member.name} on {road.name}",
-        answer=answer,
-        parts=parts,
-        watts=None,  # options are compared in seconds
-        seconds=first,
-        planning=first,
-        assumed=float(found.as_assumed[0]),
-        settings={"rider": member.name, "road": road.name, "options": order},
-    )
-
-
 def _doubts():
-    return listed([f"{units.to_percent(doubt):.0f} % for {kind}" for kind, doubt in DOUBTS.items() if doubt and kind != "equipment"])
+    doubts = {kind: units.to_percent(doubt) for kind, doubt in DOUBTS.items() if doubt and kind != "equipment"}
+    return listed([f"{doubt:.0f} % for {kind}" for kind, doubt in doubts.items()])
 
 
 def _per_unit(number, unit):
@@ -236,10 +170,62 @@ class OptionsFlow(PageFlow):
     empty. More power that was claimed in notebook 10 is in its box.
     """
 
-    file_name = draft = "my_options"
+    file_name = "my_options"
+    words = PageFlow.words | WORDS.table
+
+    questions = QUESTIONS
 
     def __init__(self):
-        super().__init__(QUESTIONS, lambda answers: _finish(answers, self.progress))
+        super().__init__()
         for told, _ in kept_claims(self.profile).values():
             if told.sort == "power" and not told.drivetrain and "percent" in told.numbers and not self.typed["more"]:
                 self.typed["more"] = f"{units.to_percent(sum(told.numbers['percent']) / 2):g}"
+
+    def finish(self, answers):
+        """The decision table as a page."""
+        member, road = answers["rider"], answers["road"]
+        options = [answers[q.name] for q in _ITEMS if answers[q.name] is not None]
+        if not options:
+            raise ValueError(WORDS("nothing"))
+        found = rank(options, member.rider, road.course, **road.day(member.power), progress=self.progress)
+        seconds = estimates(found)
+        units_of = {option.name: option.cost_unit for option in options}
+        rows = [
+            {
+                "Option": row.option,
+                f"Median ({saved.percent} range)": saved_in_words(saved),
+                "Cost": "not told" if row.cost != row.cost else _price(row.cost, units_of[row.option]),
+                "Seconds per unit of cost": _per_unit(row.seconds_per_unit, units_of[row.option]),
+                "First in": f"{units.to_percent(row.first):.0f} % of the draws",
+            }
+            for row, saved in zip(found.itertuples(), seconds)
+        ]
+        order = listed(list(found.option))
+        first = seconds[0]
+        remark = []
+        if first.mid <= 0:
+            remark = [WORDS("nothing saves")]
+        elif len(found) > 1 and found.kind[0] == "training":
+            remark = [WORDS("fitness")]
+        share, words = found["first"][0], saved_in_words(first)
+        order_of_all = WORDS("order", member=member.name, road=road.name, order=order)
+        first_of_all = WORDS("first", option=found.option[0], saved=first, words=words, share=share)
+        answer = (order_of_all, " ".join([*remark, first_of_all]))
+        notes = [f"{option.name}: {option.note}" for option in options if option.note]
+        how_sure = (WORDS("drawn", _doubts()), WORDS("together"), *notes, *filter(None, [as_assumed(found)]))
+        table = Table(tuple(rows), "Time saved or lost.")
+        parts = (
+            Part("The options in the same unit, seconds", (_picture(found, first.percent), table)),
+            Part("How sure", how_sure),
+            Part("My reasons", (WORDS("reasons"), "")),
+        )
+        return Report(
+            title=f"What to change first: {member.name} on {road.name}",
+            answer=answer,
+            parts=parts,
+            watts=None,  # options are compared in seconds
+            seconds=first,
+            planning=first,
+            assumed=float(found.as_assumed[0]),
+            settings={"rider": member.name, "road": road.name, "options": order},
+        )

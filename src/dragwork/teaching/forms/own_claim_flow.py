@@ -79,21 +79,21 @@ class AtMySpeed(Found):
             "" if claim.asks_for_a_speed else self._behind(),
             self._worth(),
             WORDS("beyond", self.own_area, self.member.name) if area.high > self.own_area else "",
-            (WORDS("leaves out", listed(left)) if left else "") + WORDS("verdict"),
+            f"{WORDS('leaves out', listed(left))} {WORDS('verdict')}" if left else WORDS("verdict"),
         )))  # fmt: skip
 
     def _behind(self):
         area = self.claim.drag_area_change
         ends = area.in_words(_square_metres, "less", "more").removesuffix(" less")
         around = "" if area.low == area.high else WORDS("around", ends)
-        return WORDS("behind", area=_square_metres(abs(area.mid)), less="less" if area.mid >= 0 else "more", around=around)
+        less = "less" if area.mid >= 0 else "more"
+        return WORDS("behind", area=_square_metres(abs(area.mid)), less=less, around=around)
 
     def _worth(self):
         member, watts, seconds = self.member, self.watts, self.seconds
-        rides = WORDS("rides", member=member, speed=units.to_kmh(self.speed))
+        rides = WORDS("rides", member=member, speed=self.speed)
         if self.claim.asks_for_a_speed:
-            slow, fast = units.to_kmh(TEST_SPEEDS[0]), units.to_kmh(TEST_SPEEDS[-1])
-            return WORDS("no speed", rides=rides, watts=_ends(watts, _watts), slow=slow, fast=fast)
+            return WORDS("no speed", rides=rides, watts=_ends(watts, _watts), slow=TEST_SPEEDS[0], fast=TEST_SPEEDS[-1])
         return WORDS(
             "worth", rides=rides, does="saves" if watts.mid >= 0 else "costs", wheel=_watts(abs(watts.mid)),
             around="" if watts.low == watts.high else f" ({_ends(watts, _watts)})",
@@ -129,10 +129,6 @@ def _read_said(values, answers):
     return told
 
 
-def _finish(answers):
-    return AtMySpeed(claim_of(answers["said"]), answers["rider"])
-
-
 class OwnClaimFlow(Flow):
     """What a claim says, for whom; then what it is worth to that rider. As the last line of a cell it shows itself.
 
@@ -141,11 +137,13 @@ class OwnClaimFlow(Flow):
     `flow.result.seconds` [s].
     """
 
-    title = "A claim at my speed"
-    made = "What it is worth is below."
-    draft = "claim"
+    words = WORDS.table
+    questions = (replace(SAID, read=_read_said), RIDER)
 
     def __init__(self):
-        super().__init__((replace(SAID, read=_read_said), RIDER), _finish)
+        super().__init__()
         if my_riders():
             self.typed["rider"] = MINE
+
+    def finish(self, answers):
+        return AtMySpeed(claim_of(answers["said"]), answers["rider"])

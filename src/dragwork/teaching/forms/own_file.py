@@ -11,6 +11,7 @@ from dragwork.files import fingerprint
 from dragwork.measurement.field_sheet import NotSaid, laps_named, read_laps
 from dragwork.measurement.recognise import NOTHING_KNOWN, kind_of
 from dragwork.measurement.roadtest import RollingNeeded
+from dragwork.measurement.sheet_file import texts_of
 from dragwork.measurement.sheet_reading import SheetError, Unanswered
 from dragwork.measurement.tunnel import read_sheet
 from dragwork.teaching.answers import parse_quantity
@@ -41,18 +42,11 @@ FIELDS = WORDS.fields(
     options={"kind": KINDS},
 )
 _BY_NAME = {field.name: field for field in FIELDS}
-# What a reader asks for -> the fields that say it.
-_OF_A_LAP_SHEET = {
-    "mass": ("test_mass",), "weather": ("test_temperature", "test_pressure", "test_humidity"),
-    "ridden": ("ridden",), "distance": ("lap_length",),
-}  # fmt: skip
-_OF_LAPS = {
-    "all_up_mass": "test_mass", "temperature": "test_temperature", "pressure": "test_pressure",
-    "relative_humidity": "test_humidity", "distance": "lap_length", "ridden": "ridden", "positions": "lap_positions",
-}  # fmt: skip
-_OF_A_TUNNEL_SHEET = {"axis": "axis", "net": "net", "air_density": "tunnel_density", "spread": "spread"}
-LAP_FIELDS = tuple(field for field in FIELDS if any(field.name in names for names in _OF_A_LAP_SHEET.values()))
-TUNNEL_FIELDS = tuple(field for field in FIELDS if field.name in _OF_A_TUNNEL_SHEET.values())
+# Argument of a reader, or what it asks for -> the field, or the fields, that say it.
+_OF_LAPS, _LAPS_NEED = WORDS.table["fields of laps"], WORDS.table["fields of what laps need"]
+_OF_TUNNEL_RUNS = WORDS.table["fields of tunnel runs"]
+LAP_FIELDS = tuple(field for field in FIELDS if any(field.name in names for names in _LAPS_NEED.values()))
+TUNNEL_FIELDS = tuple(field for field in FIELDS if field.name in _OF_TUNNEL_RUNS.values())
 
 
 class Needs(ValueError):
@@ -152,7 +146,7 @@ def read_file(file, said):
     except ValueError as error:
         unread = " It could not be used." if isinstance(error, SheetError) else ""
         other_door = WORDS.table["other doors"][kind]
-        raise ValueError(f"{taken}{unread} {_capital(str(error))}{other_door}") from None
+        raise ValueError(f"{taken}{unread} {_capital(str(error))} {other_door}") from None
     evidence.taken = taken
     return evidence
 
@@ -185,7 +179,7 @@ def tunnel_sheet(file, said, use):
 
     use(sheet) asks of the sheet all that will be wanted of it, so that what it leaves open is told now.
     """
-    asked = {argument: said[field] for argument, field in _OF_A_TUNNEL_SHEET.items() if field in said}
+    asked = {argument: said[field] for argument, field in _OF_TUNNEL_RUNS.items() if field in said}
     if "net" in asked:
         asked["net"] = asked["net"] == "net"
     try:
@@ -194,7 +188,7 @@ def tunnel_sheet(file, said, use):
             raise SheetError(WORDS("no row", len(sheet.rows), sheet.faults[0]))
         return use(sheet)
     except Unanswered as open_:
-        raise Needs(str(open_), _OF_A_TUNNEL_SHEET[open_.argument]) from None
+        raise Needs(str(open_), _OF_TUNNEL_RUNS[open_.argument]) from None
 
 
 def _tunnel(file, name, said):
@@ -213,8 +207,7 @@ def laps_of(file, said):
     try:
         laps = read_laps(BytesIO(file.content), **{argument: said.get(field) for argument, field in _OF_LAPS.items()})
     except NotSaid as missing:
-        fields = [field for need in missing.needs for field in _OF_A_LAP_SHEET[need]]
-        raise Needs(str(missing), *fields) from None
+        raise Needs(str(missing), *(field for need in missing.needs for field in _LAPS_NEED[need])) from None
     if laps.used.empty:
         raise SheetError(WORDS("no lap", len(laps.laps), [*laps.faults, *laps.rejected][0]))
     return laps
@@ -260,14 +253,12 @@ _READERS = {"tunnel": _tunnel, "road test": _road_test, "drag areas": _drag_area
 
 def _text(file):
     """The file as text; '' for a spreadsheet."""
-    if b"\0" in file.content[:1000] or file.content[:2] == b"PK":
+    if file.content[:2] == b"PK":
         return ""
-    for encoding in ("utf-8-sig", "cp1252"):
-        try:
-            return file.content.decode(encoding)
-        except UnicodeDecodeError:
-            continue
-    return ""
+    try:
+        return texts_of(file.content)[0]
+    except SheetError:
+        return ""
 
 
 def _capital(sentence):

@@ -1,10 +1,9 @@
 """A flow that ends in a page: saved beside the notebook, shown below its questions."""
 
-from pathlib import Path
-
-from dragwork.files import free_path
-from dragwork.teaching.forms.flow import Action, Flow, saved_here
+from dragwork.teaching.forms.flow import Flow
+from dragwork.teaching.forms.form import write_beside
 from dragwork.teaching.printing import CannotPrint, print_page
+from dragwork.teaching.telling import words_in
 
 
 class PageFlow(Flow):
@@ -15,22 +14,18 @@ class PageFlow(Flow):
     """
 
     file_name = "my_page"
+    words = words_in(__package__, "page_flow.json")
 
-    @property
-    def actions(self):
-        return (
-            Action("Save the page", "Save the page as a file beside this notebook", self._save),
-            Action("Save it as PDF too", "Save the page, and print it to a PDF",
-                   lambda: self._save(pdf=True)),
-        )  # fmt: skip
-
-    def _save(self, pdf=False):
+    def _press(self, **told):
         try:
-            path = self.save(pdf=pdf)
+            return super()._press(**told)
         except CannotPrint as error:
             return f"The page is saved. {error}"
-        names = f"{path.name} and {path.with_suffix('.pdf').name}" if pdf else path.name
-        return saved_here(names, "It opens from the list of files at the left; a browser prints it.")
+
+    def print(self, folder="."):
+        """Save the page, and print it to a PDF; both files, errors as of `save`."""
+        path = self.save(folder, pdf=True)
+        return path, path.with_suffix(".pdf")
 
     def save(self, folder=".", pdf=False):
         """Write the page beside the notebook, never over an earlier one.
@@ -53,9 +48,7 @@ class PageFlow(Flow):
             Where a PDF is wanted and no browser prints it; the page itself is saved then.
         """
         html = self.found("The page is not made").html()
-        page = html.encode("utf-8")
-        path = free_path(Path(folder, f"{self.file_name}.html"), page)
-        path.write_bytes(page)
+        path = write_beside(folder, f"{self.file_name}.html", html)
         if pdf:
             print_page(html, path.with_suffix(".pdf"))
         return path

@@ -10,9 +10,9 @@ from dragwork.measurement.plan import PASS_SPREAD, RUN_SPREAD, Plan, plan_sessio
 from dragwork.physics.power import Conditions
 from dragwork.physics.savings import drag_area_behind
 from dragwork.teaching.answers import entries_of
-from dragwork.teaching.forms.flow import Action, Flow, saved_here
+from dragwork.teaching.forms.flow import Flow
 from dragwork.teaching.forms.form_words import FormWords
-from dragwork.teaching.report import Found, Table, listed
+from dragwork.teaching.report import Found, Table
 
 MOST_SET_UPS, MOST_SETTINGS, MOST_PASSES = 12, 9, 50
 LONGEST = units.hours(24)
@@ -44,16 +44,8 @@ def _plan(set_ups, speeds=(12.0,), yaw=(0.0,), repeats=2, run_time=40.0, change_
 def _read_runs(values, answers):
     if max(map(len, values.values())) > MOST_SETTINGS:
         raise ValueError(WORDS("number of settings", most=MOST_SETTINGS))
-    _plan(answers["compare"], **values)
+    _plan(**answers["compare"], **values)
     return values
-
-
-def _runs_in_words(runs, answers):
-    return WORDS("runs", **{name: _listed(WORDS.knobs[name], values) for name, values in runs.items()})
-
-
-def _listed(knob, values):
-    return listed([*(knob.number(value) for value in values[:-1]), knob.words(values[-1])])
 
 
 def _read_day(values, answers):
@@ -61,7 +53,7 @@ def _read_day(values, answers):
         raise ValueError(WORDS("part of a pass", repeats=values["repeats"]))
     day = values | {"repeats": int(values["repeats"])}
     booked = day.pop("booked")
-    time = _plan(answers["compare"], **answers["runs"], **day).time
+    time = _plan(**answers["compare"], **answers["runs"], **day).time
     if time > LONGEST:
         raise ValueError(WORDS("more than a day", time=in_hours(time)))
     return day | {"booked": booked}
@@ -69,7 +61,7 @@ def _read_day(values, answers):
 
 def _day_in_words(day, answers):
     run, change = (WORDS.value(name, day[name]) for name in ("run_time", "change_time"))
-    booked = "" if day["booked"] is None else WORDS("booked", time=in_hours(day["booked"]))
+    booked = "" if day["booked"] is None else f" {in_hours(day['booked'])} booked."
     return WORDS("day", repeats=day["repeats"], run=run, change=change) + booked
 
 
@@ -88,8 +80,7 @@ def in_hours(time):
 
 QUESTIONS = WORDS.questions(
     {
-        "compare": (lambda values, answers: values["set_ups"], lambda names, answers: f"{listed(list(names))}."),
-        "runs": (_read_runs, _runs_in_words),
+        "runs": (_read_runs, None),
         "day": (_read_day, _day_in_words),
         "wanted": (None, _wanted_in_words),
     },
@@ -148,7 +139,7 @@ class PlannedDay(Found):
         else:
             said.append(WORDS("own spread", spread=WORDS.value("spread", self.spread)))
         if plan.drift_left > 1e-9:
-            said.append(WORDS("drift", share=units.to_percent(plan.drift_left)))
+            said.append(WORDS("drift", share=plan.drift_left))
         return tuple(filter(None, said))
 
     def _detects(self):
@@ -181,11 +172,11 @@ class PlannedDay(Found):
             if self.detects <= self.wanted or not self.needed:
                 return WORDS("fits", booked=booked)
             more = self.needed.plan
-            return WORDS(f"more {'fits' if more.time <= self.booked else 'does not fit'}", booked=booked, passes=more.repeats)
+            which = "more fits" if more.time <= self.booked else "more does not fit"
+            return WORDS(which, booked=booked, passes=more.repeats)
         if self.fitting is None:
             return WORDS("nothing fits", booked=booked)
-        fewer = self.fitting
-        return WORDS("too long", over=in_hours(over), booked=booked, passes=fewer.plan.repeats, difference=fewer.detects)
+        return WORDS("too long", over=in_hours(over), booked=booked, fewer=self.fitting)
 
     @property
     def rows(self):
@@ -224,13 +215,6 @@ class PlannedDay(Found):
         return (*self.sentences, *(Table(rows, heading, folded=True) for heading, rows in tables.items() if rows))
 
 
-def _finish(answers):
-    day = dict(answers["day"])
-    booked, wanted = day.pop("booked"), answers["wanted"]
-    plan = _plan(answers["compare"], **answers["runs"], **day)
-    return PlannedDay(plan, wanted["wanted"], booked, wanted["spread"])
-
-
 class PlanFlow(Flow):
     """Four questions, then what the day would detect. As the last line of a cell it shows itself.
 
@@ -239,24 +223,14 @@ class PlanFlow(Flow):
     empty run sheet.
     """
 
-    title = "A test of my own"
-    made = "The plan is below."
-    draft = "plan"
+    words = WORDS.table
+    questions = QUESTIONS
 
-    def __init__(self):
-        super().__init__(QUESTIONS, _finish)
-
-    @property
-    def actions(self):
-        return (
-            Action("Save the empty run sheet", "Save the empty run sheet beside this notebook, to fill in and to print",
-                   self._save),
-        )  # fmt: skip
-
-    def _save(self):
-        table, page = self.save()
-        names = f"{table.name}, to fill in, and {page.name}, to print"
-        return saved_here(names, "Notebook 12 reads the first once it is filled in.")
+    def finish(self, answers):
+        day = dict(answers["day"])
+        booked, wanted = day.pop("booked"), answers["wanted"]
+        plan = _plan(**answers["compare"], **answers["runs"], **day)
+        return PlannedDay(plan, wanted["wanted"], booked, wanted["spread"])
 
     def save(self, folder="."):
         """Write the empty run sheet beside the notebook, never over another file.

@@ -55,29 +55,13 @@ class Box(Form):
         super().__init__(profile)
         self.question, self.place, self.number, self.given = question, place, number, given
         self.says, self.slip, self.hints, self.worked, self.wrong = "", None, (), "", False
-        self._facts = {"place": place, "question": question.id, "prompt": question.prompt}
-        self._more_facts = facts or {}
+        self.id, self.prompt = question.id, question.prompt
+        self.unit = question.unit if question.unit == CLOCK else UNITS[question.unit].printed
+        self._key = f"{place}: {self.prompt}"
+        self._facts = {"place": place, "question": self.id, "prompt": self.prompt} | (facts or {})
         self.typed = profile.typed(self._key) or self._typed_under_other_words()
         if not self.typed:
             self._take_up_the_last_answer()
-
-    @property
-    def id(self):
-        return self.question.id
-
-    @property
-    def prompt(self):
-        return self.question.prompt
-
-    @property
-    def unit(self):
-        """The unit of the answer as a page shows it."""
-        unit = self.question.unit
-        return unit if unit == CLOCK else UNITS[unit].printed
-
-    @property
-    def _key(self):
-        return f"{self.place}: {self.prompt}"
 
     def _take_up_the_last_answer(self):
         tries = self.profile.entries("attempt", place=self.place, question=self.id)
@@ -90,7 +74,8 @@ class Box(Form):
         start = f"{self.place}: "
         for key, text in self.profile.content["typed"].items():
             prompt = key.removeprefix(start)
-            if key.startswith(start) and prompt.split()[:1] == self.prompt.split()[:1] and _numbers(prompt) == _numbers(self.prompt):
+            same = prompt.split()[:1] == self.prompt.split()[:1] and _numbers(prompt) == _numbers(self.prompt)
+            if key.startswith(start) and same:
                 return text
         return ""
 
@@ -122,14 +107,8 @@ class Box(Form):
         """
         feedback = self._note(answer)
         if feedback.state != "blank":
-            self.profile.keep(
-                "attempt",
-                **self._facts,
-                **self._more_facts,
-                typed=self.typed,
-                state=feedback.state,
-                slip=feedback.slip,
-            )
+            found = {"typed": self.typed, "state": feedback.state, "slip": feedback.slip}
+            self.profile.keep("attempt", **self._facts, **found)
             self.profile.keep_typed(self._key, "")
         self.follow()
         return feedback
@@ -224,10 +203,7 @@ def practice(*ids):
     profile = Profile()
     place = place_of("practice", ids)
     series = place if profile.name else ""
-    boxes = [
-        Box(ask(id, profile.name, series), place, profile, number)
-        for number, id in enumerate(ids, 1)
-    ]
+    boxes = [Box(ask(id, profile.name, series), place, profile, n) for n, id in enumerate(ids, 1)]
     return BoxSet(boxes, profile)
 
 
@@ -249,10 +225,9 @@ def warm_up(*ids):
     profile = Profile()
     place = place_of(WARM_UP, ids)
     asked, back = begun_warm_up(profile, place) or missed_lately(profile, ids)
-    boxes = []
+    boxes, facts = [], {"asked": list(asked), "back": list(back)}
     for number, id in enumerate(asked, 1):
         series = place if profile.name or id in back else ""
-        facts = {"asked": list(asked), "back": list(back)}
         boxes.append(Box(ask(id, profile.name, series), place, profile, number, facts=facts))
     return BoxSet(boxes, profile)
 

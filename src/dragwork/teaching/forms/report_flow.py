@@ -3,7 +3,6 @@
 from dataclasses import replace
 from typing import NamedTuple
 
-from dragwork import units
 from dragwork.decisions.claims import Claim
 from dragwork.decisions.unstated import CAREFUL, EXACT, Unstated
 from dragwork.physics.power import Conditions
@@ -46,7 +45,7 @@ def _rider_in_words(member, answers):
     rider = replace(member.rider, drag_area=answers["sheet"].curve(before))
     speed = steady_speed(rider, Conditions(air_density=USUAL_AIR), member.power)
     return WORDS(
-        "rider", rider=rider_in_words(member, answers), before=before, speed=units.to_kmh(speed), air=USUAL_AIR
+        "rider", rider=rider_in_words(member, answers), before=before, speed=speed, air=USUAL_AIR
     )
 
 
@@ -58,7 +57,7 @@ _DOUBTS = {"usual": Unstated(), "careful": CAREFUL, "exact": EXACT}
 def _doubts_in_words(doubt, answers):
     if doubt == EXACT:
         return WORDS("exact")
-    return WORDS("doubts", share=units.to_percent(doubt.power), doubt=doubt)
+    return WORDS("doubts", doubt=doubt)
 
 
 # -- 7 a claim ----------------------------------------------------------------------------------------
@@ -135,37 +134,6 @@ QUESTIONS = (sheets.QUESTION, _SET_UPS, _RIDER, ROAD, AIR, *_MORE)
 _RIDDEN = "sheet", "set-ups", "rider", "road", "air", "doubts"
 
 
-def _finish(answers, carried=None, progress=None):
-    before, after = answers["set-ups"]
-    air_density, evidence = answers["air"]["air_density"], answers["sheet"]
-    extra, made_with = [], {}
-    if answers["claim"] is not None:
-        extra.append(answers["claim"].part)
-        made_with["Claim"] = answers["claim"].claim.words
-    if answers["room"]:
-        names = (before, after, *(n for n in evidence.set_ups if n not in (before, after)))
-        table = audience(
-            evidence, answers["room"], answers["road"], air_density, answers["doubts"], names
-        )
-        extra.append(audience_part(table))
-        made_with["In the room"] = "; ".join(
-            f"{m.name} {m.power:.4g} W, {m.rider.all_up_mass:g} kg" for m in answers["room"]
-        )
-    return build_report(
-        evidence,
-        before,
-        after,
-        answers["rider"],
-        answers["road"],
-        air_density=air_density,
-        unstated=answers["doubts"],
-        extra=extra,
-        made_with=made_with,
-        carried=carried,
-        progress=progress,
-    )
-
-
 class ReportFlow(PageFlow):
     """Five questions, then the page; three more that make it richer.
 
@@ -176,12 +144,29 @@ class ReportFlow(PageFlow):
     shows. `claim="heard", heard="20 W at 50 km/h"` and `room="club"` add parts.
     """
 
-    file_name = draft = "my_report"
+    file_name = "my_report"
+    words = PageFlow.words | WORDS.table
 
-    def __init__(self):
-        super().__init__(QUESTIONS, self._finished)
+    questions = QUESTIONS
 
-    def _finished(self, answers):
+    def finish(self, answers):
         """The page; one that differs in the claim or the room alone rides nothing again."""
+        before, after = answers["set-ups"]
+        air_density, evidence = answers["air"]["air_density"], answers["sheet"]
+        extra, made_with = [], {}
+        if answers["claim"] is not None:
+            extra.append(answers["claim"].part)
+            made_with["Claim"] = answers["claim"].claim.words
+        if answers["room"]:
+            names = dict.fromkeys((before, after, *evidence.set_ups))
+            table = audience(evidence, answers["room"], answers["road"], air_density, answers["doubts"], tuple(names))
+            extra.append(audience_part(table))
+            made_with["In the room"] = "; ".join(
+                f"{m.name} {m.power:.4g} W, {m.rider.all_up_mass:g} kg" for m in answers["room"]
+            )
         same = self.result and all(answers[name] is self.answers[name] for name in _RIDDEN)
-        return _finish(answers, self.result.carried if same else None, self.progress)
+        return build_report(
+            evidence, before, after, answers["rider"], answers["road"], air_density=air_density,
+            unstated=answers["doubts"], extra=extra, made_with=made_with,
+            carried=self.result.carried if same else None, progress=self.progress,
+        )  # fmt: skip

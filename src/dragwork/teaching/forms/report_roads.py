@@ -8,9 +8,10 @@ from dragwork.measurement import road as files
 from dragwork.physics.course import Course, Leg, ride
 from dragwork.scenario.roads import ROADS, Road
 from dragwork.teaching.answers import entries_of, read_line
-from dragwork.teaching.forms.course_editor import CELLS, LIMIT, own_roads, road_from
+from dragwork.teaching.forms.course_editor import CELLS, LIMIT, count_of_legs, has_no_heights, own_roads, road_from
 from dragwork.teaching.forms.form_words import FormWords
 
+WORDS = FormWords("report_roads.json")
 MINE, TYPED, TRACK = "mine", "legs", "track"
 _WIND_FROM = next(cell for cell in CELLS if cell.field == "wind_from")
 _LIMIT = next(cell for cell in CELLS if cell.field == "speed_limit")
@@ -39,7 +40,7 @@ def read_legs(text):
     """
     lines = entries_of(text)
     if not lines:
-        raise ValueError("no leg yet. Write, for example: 20 km 3 m/s; 10 km 4 %; 10 km -4 % 50 km/h")
+        raise ValueError(WORDS("no leg"))
     legs, wind = [], []
     for number, line in enumerate(lines, 1):
         try:
@@ -59,7 +60,7 @@ def _read_leg(line):
         raise ValueError("its length in km is missing.")
     wind = numbers.get("m/s", 0.0)
     if abs(wind) > 20:
-        raise ValueError(f"a wind of {wind:g} m/s is no wind to ride in; at most 20 m/s.")
+        raise ValueError(WORDS("no wind", wind))
     limit = numbers.get("km/h")
     return Leg(
         units.kilometres(numbers["km"]),
@@ -89,14 +90,9 @@ def _read(values, answers):
     name = values["road_name"].strip()
     if values["road"] == TYPED:
         legs, wind = values["legs"]
-        return Road(
-            name or "My road",
-            Course(legs),
-            f"Typed in as {_count(len(legs))}.",
-            power_factor=np.ones(len(legs)),
-            wind_speed=np.abs(wind),
-            wind_from=np.where(wind < 0, units.deg(180), 0.0),
-        )
+        course, wind_from = Course(legs), np.where(wind < 0, units.deg(180), 0.0)
+        about = f"Typed in as {count_of_legs(course)}."
+        return Road(name or "My road", course, about, np.ones(len(legs)), np.abs(wind), wind_from)
     file = values["track"]
     try:
         road = road_from(
@@ -105,18 +101,9 @@ def _read(values, answers):
         )  # fmt: skip
     except files.RoadError as error:
         raise ValueError(f"{file.name} could not be used. {error}") from None
-    record = getattr(road.course, "record", None)
-    if record and not record.heights and values["heights"] != "flat":
-        raise ValueError(
-            f"{file.name} has no elevations, or all the same. Is the road flat? If so, choose 'the "
-            "road is flat'. If not, export the ride with its elevations: without them the minutes "
-            "of the climbs are missing."
-        )
+    if has_no_heights(road) and values["heights"] != "flat":
+        raise ValueError(WORDS("no heights", file.name))
     return road
-
-
-def _count(legs):
-    return "one leg" if legs == 1 else f"{legs} legs"
 
 
 def _in_words(road, answers):
@@ -136,7 +123,7 @@ def _time(road, member):
         return None
 
 
-(QUESTION,) = FormWords("report_roads.json").questions(
+(QUESTION,) = WORDS.questions(
     {"road": (_read, _in_words)},
     reads={"road_name": a_name, "legs": read_legs, "descents": _LIMIT.read, "wind_from": _WIND_FROM.read},
     options={"road": _options},

@@ -12,9 +12,9 @@ from dragwork.teaching.forms.report_roads import QUESTION as ROAD  # noqa: F401
 MINE, OWN = "mine", "own"
 USUAL_AIR = 1.2  # kg/m3
 
-MASS, POWER, ROLLING, AREA, TEMPERATURE, PRESSURE, HUMIDITY = map(form_knob, (
-    "all_up_mass", "power", "rolling_coefficient", "drag_area", "temperature", "pressure", "relative_humidity",
-))  # fmt: skip
+WORDS = FormWords("rider_and_road.json")
+MASS, POWER, ROLLING, AREA = map(form_knob, ("all_up_mass", "power", "rolling_coefficient", "drag_area"))
+_WEATHER = ("temperature", "pressure", "relative_humidity")
 
 
 # -- the rider ----------------------------------------------------------------------------------------
@@ -36,41 +36,35 @@ def _read_rider(values, answers):
     if chosen != OWN:
         return (MEMBERS | mine)[chosen]
     area = values["drag_area"] if "drag_area" in values else answers["sheet"].curve(answers["set-ups"][0])
-    rider = Rider(
-        all_up_mass=values["all_up_mass"], drag_area=area, rolling_coefficient=values["rolling_coefficient"]
-    )
+    mass, rolling = values["all_up_mass"], values["rolling_coefficient"]
+    rider = Rider(all_up_mass=mass, drag_area=area, rolling_coefficient=rolling)
     return Member(values["name"].strip() or "the rider", rider, values["power"], "own numbers")
 
 
 def rider_in_words(member, answers):
     """Who rides: all-up mass, rolling coefficient, power."""
     rider, name = member.rider, member.name[:1].upper() + member.name[1:]
-    return (
-        f"{name}: {MASS.words(rider.all_up_mass)} all up, rolling coefficient "
-        f"{ROLLING.words(rider.rolling_coefficient)}, {POWER.words(member.power)} at the crank."
-    )
+    mass, rolling = MASS.words(rider.all_up_mass), ROLLING.words(rider.rolling_coefficient)
+    return WORDS("rider", name=name, mass=mass, rolling=rolling, power=POWER.words(member.power))
 
 
 def read_air(values, answers):
     """The air density [kg/m3] from what the fields of the air hold, and the weather behind it."""
     if values["air"] == "usual":
         return {"air_density": USUAL_AIR}
-    weather = {name: values[name] for name in ("temperature", "pressure", "relative_humidity")}
+    weather = {name: values[name] for name in _WEATHER}
     # Rounded to what the page prints, so that the page can be made again from its settings.
     return {"air_density": round(float(density(**weather)), 4), **weather}
 
 
 def _air_in_words(air, answers):
-    said = "The air has a density of"
     if "temperature" not in air:
-        return f"{said} {air['air_density']:.2f} kg/m³."
-    return (
-        f"{said} {air['air_density']:.4f} kg/m³ at {TEMPERATURE.words(air['temperature'])}, "
-        f"{PRESSURE.words(air['pressure'])} and {HUMIDITY.words(air['relative_humidity'])} humidity."
-    )
+        return WORDS("usual air", air["air_density"])
+    weather = {name: WORDS.value(name, air[name]) for name in _WEATHER}
+    return WORDS("air", density=air["air_density"], **weather)
 
 
-RIDER, AIR = FormWords("rider_and_road.json").questions(
+RIDER, AIR = WORDS.questions(
     {"rider": (_read_rider, rider_in_words), "air": (read_air, _air_in_words)},
     reads={"name": a_name},
     options={

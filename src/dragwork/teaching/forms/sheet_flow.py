@@ -1,12 +1,11 @@
 """A tunnel sheet of one's own in notebook 04: read, asked about, and shown as drag areas with their ranges."""
 
 from dataclasses import dataclass
-from pathlib import Path
 
-from dragwork.files import free_path
 from dragwork.measurement.tunnel import TunnelSheet
 from dragwork.measurement.tunnel_results import drag_areas_csv, yaw_bands
-from dragwork.teaching.forms.flow import Action, Flow, saved_here
+from dragwork.teaching.forms.flow import Flow
+from dragwork.teaching.forms.form import write_beside
 from dragwork.teaching.forms.form_words import FormWords
 from dragwork.teaching.forms.own_file import TUNNEL_FIELDS, asking, by_its_name, tunnel_sheet
 from dragwork.teaching.report import Found, FromTunnel, Table
@@ -54,7 +53,8 @@ def _opening(evidence, answers):
     return " ".join(evidence.opening()).replace("; the reasons stand below.", ".")
 
 
-_SHEET = FormWords("sheet_flow.json").questions(
+WORDS = FormWords("sheet_flow.json")
+(_SHEET,) = WORDS.questions(
     {"sheet": (lambda values, answers: by_its_name(_evidence, values["upload"], values["said"]), _opening)},
     shared={"what a tunnel sheet leaves open": TUNNEL_FIELDS},
 )
@@ -66,18 +66,11 @@ class SheetFlow(Flow):
     By code: `flow.answer(upload="my_sheet.xlsx")`, then `flow.result.rows`.
     """
 
-    title = "A sheet of my own"
-    made = "The drag areas are below."
+    words = WORDS.table
+    questions = (asking(_SHEET),)
 
-    def __init__(self):
-        super().__init__([asking(_SHEET[0])], lambda answers: SheetAreas(answers["sheet"].sheet))
-
-    @property
-    def actions(self):
-        return (
-            Action("Save the drag areas", "Save the drag areas as a table for a spreadsheet, beside this notebook",
-                   lambda: saved_here(self.save().name, "A spreadsheet opens it.")),
-        )  # fmt: skip
+    def finish(self, answers):
+        return SheetAreas(answers["sheet"].sheet)
 
     def save(self, folder="."):
         """Write the drag areas as CSV beside the notebook, never over another file.
@@ -96,6 +89,4 @@ class SheetFlow(Flow):
             While no sheet is read, in words.
         """
         table = drag_areas_csv(self.found("There are no drag areas").sheet)
-        path = free_path(Path(folder, "my_drag_areas.csv"))
-        path.write_text(table, encoding="utf-8", newline="\n")
-        return path
+        return write_beside(folder, "my_drag_areas.csv", table, fresh=True)

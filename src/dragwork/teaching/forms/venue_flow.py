@@ -40,7 +40,8 @@ def _give_or_take(name):
     low, high, usual = (about[key] for key in ("low", "high", "usual"))
 
     def read(text):
-        bare = re.sub(rf"\s*(±|\+/?-)\s*|\s*({re.escape(unit)}|°\s*c?|k|c|points?|percent)\s*$", "", str(text).strip(), flags=re.I)
+        around = rf"\s*(±|\+/?-)\s*|\s*({re.escape(unit)}|°\s*c?|k|c|points?|percent)\s*$"
+        bare = re.sub(around, "", str(text).strip(), flags=re.I)
         number = parse_quantity(bare, "1") if bare else usual
         if not low <= number <= high:
             raise ValueError(WORDS("outside", low=low, high=high, unit=unit, typed=number, usual=usual))
@@ -66,7 +67,7 @@ def _read_air(values, answers):
 def _air_in_words(air, answers):
     (t, t_sd), (h, h_sd) = air["temperature"], air["relative_humidity"]
     temperature, humidity = WORDS.value("temperature", t), WORDS.value("relative_humidity", h)
-    return WORDS("air", temperature=temperature, temperature_sd=t_sd, humidity=humidity, humidity_sd=units.to_percent(h_sd))
+    return WORDS("air", temperature, t_sd, humidity, units.to_percent(h_sd))
 
 
 def _read_pressure(values, answers):
@@ -85,11 +86,10 @@ def _read_pressure(values, answers):
 def _pressure_in_words(said, answers):
     if "pressure" in said:
         p, sd = said["pressure"]
-        return WORDS("barometer", pressure=_pressure(p), sd=units.to_hectopascal(sd))
+        return WORDS("barometer", pressure=_pressure(p), sd=sd)
     (p, sd), (z, z_sd) = said["sea_level_pressure"], said["altitude"]
     here = _pressure(round(station_pressure(p, z, answers["air"]["temperature"][0]), -2))
-    altitude = WORDS.value("altitude", z)
-    return WORDS("forecast", pressure=_pressure(p), sd=units.to_hectopascal(sd), altitude=altitude, altitude_sd=z_sd, here=here)
+    return WORDS("forecast", _pressure(p), sd, WORDS.value("altitude", z), z_sd, here=here)
 
 
 def _pressure(p):
@@ -162,7 +162,7 @@ class Venue(Found):
     @property
     def sentence(self):
         """The density with its range, and what it means."""
-        about, share = READINGS[self.dominant], units.to_percent(self.shares[self.dominant])
+        about, share = READINGS[self.dominant], self.shares[self.dominant]
         return WORDS("found", venue=self, compared=self._compared(), share=share, **about)
 
     def _compared(self):
@@ -206,19 +206,6 @@ def _density_below_forecast(temperature, relative_humidity, sea_level_pressure, 
     return _density(temperature, relative_humidity, here)
 
 
-def _finish(answers):
-    readings = answers["air"] | answers["pressure"]
-    at = readings.pop("at", None)
-    f = _density if "pressure" in readings else _density_below_forecast
-    values, uncertainties = zip(*readings.values())
-    found = propagate(f, values, uncertainties)
-    alone = {
-        name: propagate(f, values, [u if i == j else 0.0 for j, u in enumerate(uncertainties)]).standard_uncertainty
-        for i, name in enumerate(readings)
-    }
-    return Venue(found.value, found.low, found.high, alone, my_rider(), tuple(_notes(readings, at)))
-
-
 def _notes(readings, at):
     """What the readings cannot show, with what to do."""
     (p, _) = readings.get("pressure") or readings["sea_level_pressure"]
@@ -239,9 +226,17 @@ class VenueFlow(Flow):
     pressure="962")`, then `flow.result.density`, `.low` and `.high` [kg/m3].
     """
 
-    title = "The air on my road"
-    made = "The air density is below."
-    draft = "venue"
+    words = WORDS.table
+    questions = QUESTIONS
 
-    def __init__(self):
-        super().__init__(QUESTIONS, _finish)
+    def finish(self, answers):
+        readings = answers["air"] | answers["pressure"]
+        at = readings.pop("at", None)
+        f = _density if "pressure" in readings else _density_below_forecast
+        values, uncertainties = zip(*readings.values())
+        found = propagate(f, values, uncertainties)
+        alone = {
+            name: propagate(f, values, [u if i == j else 0.0 for j, u in enumerate(uncertainties)]).standard_uncertainty
+            for i, name in enumerate(readings)
+        }
+        return Venue(found.value, found.low, found.high, alone, my_rider(), tuple(_notes(readings, at)))

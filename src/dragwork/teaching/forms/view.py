@@ -12,6 +12,7 @@ import ipywidgets as widgets
 from IPython.display import display
 
 from dragwork.teaching.cells import close_what_stood_here
+from dragwork.teaching.forms.file import File
 from dragwork.teaching.panels.parts import close_all, named, show_part, text
 
 CRISP = 2.0  # pixels of a picture per pixel of the page
@@ -32,32 +33,40 @@ def show(form, view):
 class FormView:
     """A form on the page: its parts, a remark on the learner's file, what is read aloud.
 
-    Parameters
+    A subclass has `title`, what a screen reader calls the form, and `parts()`, its widgets.
+
+    Attributes
     ----------
-    form : Form
-    title : str
-        What a screen reader calls it.
-    parts : list of Widget
     look : str
         Class names of the form, apart by blanks.
     css : str
         Rules besides those of all forms.
     """
 
-    def __init__(self, form, title, parts, look="dragwork-form", css=""):
-        self.form = form
-        self._kept = text("dragwork-kept")
-        self._live, self._said = text("dragwork-live"), 0
-        css = f"{files(__package__).joinpath('form.css').read_text('utf-8')}\n{css}"
-        hidden = text("dragwork-title", escape(title)), text("dragwork-style", f"<style>{css}</style>")
-        self.box = widgets.VBox([*parts, self._kept, self._live, *hidden])
-        for name in ("dragwork-panel", "dragwork-flow", *look.split()):
+    title, look, css = "", "dragwork-form", ""
+
+    def __init__(self, form):
+        self.form, self._told, self._said = form, [], 0
+        parts = self.parts()
+        kept = self.told("dragwork-kept", lambda: [form.profile.remark])
+        self._live = text("dragwork-live")
+        css = f"{files(__package__).joinpath('form.css').read_text('utf-8')}\n{self.css}"
+        hidden = text("dragwork-title", escape(self.title)), text("dragwork-style", f"<style>{css}</style>")
+        self.box = widgets.VBox([*parts, kept, self._live, *hidden])
+        for name in ("dragwork-panel", "dragwork-flow", *self.look.split()):
             self.box.add_class(name)
         self.follow()
 
+    def told(self, name, words):
+        """A part that shows the sentences of words() as paragraphs, at each `follow`."""
+        part = text(name)
+        self._told.append((part, words))
+        return part
+
     def follow(self):
         """Show how the form stands."""
-        fill(self._kept, self.form.profile.remark)
+        for part, words in self._told:
+            fill(part, *words())
 
     def say(self, *sentences):
         """Have sentences read aloud, where a screen reader listens; the same ones twice as well."""
@@ -68,6 +77,40 @@ class FormView:
     def close(self):
         """Take the widgets away."""
         close_all(self.box)
+
+
+class FileChoice:
+    """A button that opens the file dialogue; beside it the name of what was chosen.
+
+    Parameters
+    ----------
+    accept, tooltip : str
+        Without a tooltip the button would have no name.
+    changed : callable, optional
+        changed(file), once one is chosen.
+    """
+
+    def __init__(self, accept, tooltip, changed=lambda file: None):
+        look = {"description": "Choose a file", "tooltip": tooltip}
+        self.button = named("dragwork-field", widgets.FileUpload(accept=accept, multiple=False, **look))
+        self.chosen = text("dragwork-field-hint")
+        self._changed = changed
+        self.button.observe(self._choose, "value")
+
+    def _choose(self, change):
+        self.show(self.file)
+        if self.file:
+            self._changed(self.file)
+
+    @property
+    def file(self):
+        """The File that was chosen, or None."""
+        return next((File(each["name"], bytes(each["content"])) for each in self.button.value), None)
+
+    def show(self, file):
+        """Name a file as the one that was chosen."""
+        name = getattr(file, "name", file)
+        fill(self.chosen, f"Chosen: {name}." if name else "")
 
 
 def fill(part, *sentences):
