@@ -27,10 +27,10 @@ from textwrap import fill, indent
 import mistune
 import nbformat
 
-from dragwork.escaping import APART, in_spreadsheet
+from dragwork.escaping import in_spreadsheet
 from dragwork.files import told, write_new
 from dragwork.setup.working_copy import notebooks
-from dragwork.teaching.printing import CannotPrint, page, print_page
+from dragwork.teaching.printing import CannotPrint, Prose, page, print_page
 from dragwork.teaching.questions import KINDS, Question, ask
 from dragwork.teaching.questions.question import CLOCK
 from dragwork.teaching.questions.sets import faded_stages, place_of
@@ -242,7 +242,7 @@ _AFTERWARDS = re.compile(  # what to check one's own work by, when it is done
 _LINES = '<div class="lines" aria-hidden="true">' + "<p></p>" * 4 + "</div>"
 
 
-class _Prose(mistune.HTMLRenderer):
+class _OnPaper(Prose):
     """A notebook's prose on paper: headings one level lower, links as their words."""
 
     def heading(self, text, level, **attributes):
@@ -250,12 +250,6 @@ class _Prose(mistune.HTMLRenderer):
 
     def link(self, text, url, title=None):
         return text
-
-    def inline_html(self, html):
-        return html if html in APART else super().inline_html(html)
-
-    def table_cell(self, text, align=None, head=False):
-        return f'<th scope="col">{text}</th>' if head else f"<td>{text}</td>"
 
 
 def worksheet(path, learners):
@@ -294,7 +288,7 @@ def _sheet(title, papers):
 
 
 def _notebook_paper(cells, path, learner):
-    markdown = mistune.create_markdown(renderer=_Prose(escape=True), plugins=["table"])
+    markdown = mistune.create_markdown(renderer=_OnPaper(escape=True), plugins=["table"])
     title, *cells = cells
     pieces = [markdown(_for_paper(title.source)), _head(learner)]
     for cell in cells:

@@ -4,6 +4,8 @@ The form of notebook 10 prints it, the options of notebook 11 rank the same chan
 """
 
 from dataclasses import dataclass, replace
+from functools import reduce
+from operator import getitem
 
 import numpy as np
 
@@ -21,6 +23,7 @@ from dragwork.quantities import Estimate
 from dragwork.scenario import barrow_lane
 from dragwork.scenario.roads import CINDER_LANE, LONG_HILL
 from dragwork.teaching.report import Part, Table, listed
+from dragwork.teaching.telling import filled_in, words_in
 from dragwork.teaching.told import claim_of
 from dragwork.teaching.verdicts import estimates, judged_on, outcome, saved_in_words, watts_in_words
 from dragwork.units import deg, kmh, minutes, to_deg, to_kilometres, to_kmh, to_minutes, to_percent
@@ -33,7 +36,13 @@ _AN_ITEM = 0.04  # of the drag area, where a claim names no number
 _MOST_RUNS = 40  # of each thing, in a test of one's own
 _A_SITTING = minutes(120)
 _DETECTED = 0.8  # of such tests shall detect it
+_WORDS = words_in(__package__, "clinic.json")
 LEADS_TO_POWER = "Notebook 11 puts it beside equipment, positions and tyres, in seconds."
+
+
+def _said(*name, **gaps):
+    """A sentence of `clinic.json` by its name, its gaps filled."""
+    return filled_in(reduce(getitem, name, _WORDS), gaps)
 
 
 @dataclass(frozen=True, eq=False)
@@ -100,7 +109,7 @@ def _of_claim(told, member, road, worthwhile, evidence):
     plain = replace(plain, parts=(*_agreements(told, claim), _own_test(judged.drag_area_change)))
     numbers = [c for c in map(claim.consistency_with, _others(told)) if not c.agree]
     if numbers:
-        said = f"Both numbers cannot be true of one item. {numbers[0].needed} Ask which of the two was measured."
+        said = _said("two numbers", needed=numbers[0].needed)
         return replace(plain, spoken=said, ask="Which of the two numbers was measured?", verdict=ASK)
     if told.parts:
         return _with_sum(plain, told, judged)
@@ -120,15 +129,16 @@ def _with_other_roads(plain, claim, member, worthwhile):
     """A mass, on this road, on the flat and on the climb."""
     others = [(road, judged_on(claim, member, road)) for road in (CINDER_LANE, LONG_HILL)]
     here, flat, climb = (_about(e.seconds.mid) for e in (plain, *(judged for _, judged in others)))
-    verb = "saves" if claim.saved >= 0 else "costs"
     little = plain.seconds.high < worthwhile
-    end = f"You said that less than {worthwhile:g} s does not matter." if little else "Scales settle what it weighs."
     rows = tuple({"road": road.name, "what it is": road.about, "seconds": outcome(judged, member, road)} for road, judged in others)
-    return replace(
-        plain, parts=(Part("On the flat and on the climb", (Table(rows, f"{claim.words}, on two other roads."),)),),
-        spoken=f"Weight, not drag: {claim.words} {verb} you {here} on your road, {flat} on {to_kilometres(CINDER_LANE.course.distance):g} "
-        f"flat km and {climb} up {to_kilometres(LONG_HILL.course.distance):g} km at {to_percent(LONG_HILL.course.legs[0].gradient):g} %. {end}",
+    spoken = _said(
+        "mass", claim=claim.words, verb="saves" if claim.saved >= 0 else "costs", here=here, flat=flat, climb=climb,
+        flat_way=to_kilometres(CINDER_LANE.course.distance), climb_way=to_kilometres(LONG_HILL.course.distance),
+        slope=to_percent(LONG_HILL.course.legs[0].gradient),
+        end=_said("little", worthwhile=worthwhile) if little else "Scales settle what it weighs.",
     )  # fmt: skip
+    parts = (Part("On the flat and on the climb", (Table(rows, f"{claim.words}, on two other roads."),)),)
+    return replace(plain, parts=parts, spoken=spoken)
 
 
 def _about(seconds):
@@ -141,32 +151,24 @@ def _with_sum(plain, told, judged):
     added, left = (to_percent(x) for x in (sum(told.parts), told.numbers["percent"][1]))
     most = told.numbers["percent"][1] > WHOLE_STEP / USUAL["drag_area"][1]
     body = "That is more than any one body gives." if most else f"On your road that is {seconds_in_words(judged.seconds)}."
-    why = (
-        f"Each cut acts on what the one before has left: {' × '.join(f'{1 - part:g}' for part in told.parts)} leaves "
-        f"{100 - left:.1f} %. Only if each was measured alone against the same first set-up may they add, to {added:.3g} % of "
-        "that, and then only if none disturbs another.",
-        *plain.reasons,
-    )
+    factors = " × ".join(f"{1 - part:g}" for part in told.parts)
+    gaps = dict(added=added, left=left, rest=100 - left, body=body, factors=factors)
     return replace(
-        plain, verdict=ASK, reasons=why, ask="Were all of them measured together, on one rider?",
-        spoken=f"Not {added:.3g} %: one after the other they make {left:.1f} %, before they disturb each other. {body} Ask for "
-        "all of them measured together.",
+        plain, verdict=ASK, reasons=(_said("sum", "why", **gaps), *plain.reasons), ask=_said("sum", "ask"),
+        spoken=_said("sum", "spoken", **gaps),
     )  # fmt: skip
 
 
 def _with_side_wind(plain, claim, member, road, worthwhile):
     """A claim about a crosswind: on the road's usual day, and with the wind from the side."""
-    day = side_wind(road)
-    windy = judged_on(claim, member, road, worthwhile, **day)
-    usual, side = (seconds_in_words(each) for each in (plain.seconds, windy.seconds))
-    return replace(
-        plain,
-        spoken=f"It needs wind from the side. On your road's usual day it comes to {usual}; with {SIDE_WIND:g} m/s from the side, "
-        f"to {side}.",
-        outcome=f"{plain.outcome} With {SIDE_WIND:g} m/s from the side all the way: {side}, {watts_in_words(windy.watts)}.",
-        ask=plain.ask or "What does it save at the angles that I meet?",
-        parts=(Part("The wind", _winds(road, *_side_parts(member, road))), *plain.parts),
-    )
+    windy = judged_on(claim, member, road, worthwhile, **side_wind(road))
+    gaps = dict(
+        plain=plain.outcome, usual=seconds_in_words(plain.seconds), side=seconds_in_words(windy.seconds),
+        watts=watts_in_words(windy.watts), wind=SIDE_WIND,
+    )  # fmt: skip
+    parts = (Part("The wind", _winds(road, *_side_parts(member, road))), *plain.parts)
+    ask = plain.ask or _said("side wind", "ask")
+    return replace(plain, spoken=_said("side wind", "spoken", **gaps), outcome=_said("side wind", "outcome", **gaps), ask=ask, parts=parts)
 
 
 def _own_test(area):
@@ -182,15 +184,11 @@ def _own_test(area):
     else:
         return Part(heading, (f"Not even {_MOST_RUNS} runs of each would detect it: ask for theirs.",))
     sittings = max(2, int(np.ceil(plan.time / _A_SITTING)))
-    return Part(
-        heading,
-        (
-            f"{2 * each} runs of each, old and new in turn, the rider taking up the position anew each time, in {sittings} sittings on "
-            f"different days of about {to_minutes(plan.time) / sittings:.0f} minutes each. On {to_percent(_DETECTED):.0f} % of such occasions that "
-            f"detects {tells:.4f} m²; the middle of the claim is {area.mid:.4f} m² on you. Half of that would take about four "
-            "times as many runs. The spreads are those of notebook 05, for a practised rider: common practice, no source.",
-        ),
-    )
+    said = _said(
+        "own test", runs=2 * each, sittings=sittings, length=to_minutes(plan.time) / sittings, detected=_DETECTED,
+        tells=tells, middle=area.mid,
+    )  # fmt: skip
+    return Part(heading, (said,))
 
 
 # -- what is an option: power, tyres, and any claim -------------------------------------------------
@@ -300,34 +298,24 @@ def _of_option(told, member, road, worthwhile):
     option = option_of(told, member, road)
     found = rank([option], member.rider, road.course, **road.day(member.power))
     (seconds,) = estimates(found)
-    said, rolling, name = saved_in_words(seconds), told.sort == "rolling", option.name
+    rolling = told.sort == "rolling"
+    sort = "training" if not told.numbers else "drivetrain" if told.drivetrain else "rolling" if rolling else "power"
+    gaps = dict(option=option.name, said=saved_in_words(seconds), member=member.name, road=road.name, percent=seconds.percent)
     if rolling:
-        name = f"{span(told.numbers['watts'], 'W')} on tyres"
-    if not told.numbers:
-        start = f"Training is power, not drag: each {option.name} comes to {said} on your road."
-        ask = "How many percent did it bring riders like me, and over how many weeks?"
-    elif told.drivetrain:
-        start = f"That is power, not drag: {option.name} comes to {said} on your road."
-        ask = "Against which chain, how worn, and at how many watts was it measured?"
-    elif rolling:
-        start = f"That is rolling, not drag: {name} comes to {said} on your road."
-        ask = "At which speed and load?" if told.speed else "At which speed was it measured?"
-    else:
-        start = f"That is power, not drag: {option.name} comes to {said} on your road."
-        ask = "How many riders like me, over how many weeks, and how far apart were they?"
+        gaps["name"] = f"{span(told.numbers['watts'], 'W')} on tyres"
+    start, ask = (filled_in(words, gaps) for words in _WORDS["option"][sort])
     little = seconds.high < worthwhile or seconds.high <= 0
     end = "Weigh it in seconds, against your other options."
     if little:
-        end = f"You said that less than {worthwhile:g} s does not matter." if seconds.high > 0 else "By itself it loses time."
+        end = _said("little", worthwhile=worthwhile) if seconds.high > 0 else "By itself it loses time."
+    at = "" if told.speed else f" at {to_kmh(USUAL_SPEED):.0f} km/h"
     how = (
-        f"The change is taken as {option.name}, with a standard uncertainty of {to_percent(option.doubt):.0f} % of itself: common "
-        "practice, no source. A claim of power or tyres is not turned into a drag area.",
-        f"Watts of tyres are counted for {USUAL['all_up_mass'][1]:g} kg all up"
-        f"{'' if told.speed else f' at {to_kmh(USUAL_SPEED):.0f} km/h'}; heavier or faster riders lose more." if rolling else "",
+        _said("option", "how", doubt=option.doubt, **gaps),
+        _said("option", "tyres", mass=USUAL["all_up_mass"][1], at=at) if rolling else "",
         LEADS_TO_POWER,
     )
     return Ending(
-        f"{start} {end}", f"For {member.name} on {road.name}: {said}. This is an {seconds.percent} range.", ask,
+        f"{start} {end}", _said("option", "outcome", **gaps), "At which speed and load?" if sort == "rolling" and told.speed else ask,
         IGNORE if little else TEST, tuple(filter(None, how)), seconds=seconds,
     )  # fmt: skip
 
@@ -348,17 +336,14 @@ def _of_sense(told, member, road, worthwhile):
         ("seconds for each hour ridden", [3600 * e.seconds.mid / t for e, t in zip(found, times)], "{:.0f} s"),
     )
     said = tuple(
-        f"In {what}: {member.name} {form.format(mine)}, the faster rider {form.format(theirs)}. "
-        f"The faster gains {_compared(form, mine, theirs)}."
+        _said("sense", "each", what=what, name=member.name, mine=form.format(mine), theirs=form.format(theirs), compared=_compared(form, mine, theirs))
         for what, (mine, theirs), form in lines
     )
     more, less = ([what for what, two, form in lines if _compared(form, *two) == word] for word in ("more", "less"))
-    spoken = "It depends on what you count. The faster rider gains " + ", and ".join(
-        f"{word} in {listed(where)}" for word, where in (("more", more), ("less", less)) if where
-    ) + "."
-    about = f"One item that takes {to_percent(cut):.3g} % off {member.name}'s drag area, on {road.name}, also for the same rider with {to_percent(_FASTER - 1):.0f} % more power."
+    gains = ", and ".join(f"{word} in {listed(where)}" for word, where in (("more", more), ("less", less)) if where)
+    about = _said("sense", "about", cut=to_percent(cut), name=member.name, road=road.name, more=to_percent(_FASTER - 1))
     return Ending(
-        spoken, outcome(found[0], member, road), "More of what: watts, seconds over my road, or seconds an hour?", ASK,
+        _said("sense", "spoken", found=gains), outcome(found[0], member, road), _said("sense", "ask"), ASK,
         (about,), lines=said, seconds=found[0].seconds, watts=found[0].watts,
     )  # fmt: skip
 
@@ -396,24 +381,16 @@ def _side_parts(member, road):
 def _winds(road, usual, windy):
     """Both side parts in words."""
     first = "has no side part" if usual[0] < _CALM else f"has a side part of {usual[0]:.1f} m/s on average: the air comes in at {to_deg(usual[1]):.0f}°"
-    return (
-        f"On {road.name}'s usual day the wind {first}.",
-        f"With {SIDE_WIND:g} m/s from the side all the way, the side part is {windy[0]:.1f} m/s and the air comes in at "
-        f"{to_deg(windy[1]):.0f}° on average. Lesson 07 has the angles of your own roads.",
-    )
+    gaps = dict(road=road.name, first=first, wind=SIDE_WIND, across=windy[0], yaw=windy[1])
+    return tuple(filled_in(words, gaps) for words in _WORDS["winds"])
 
 
 def _of_crosswind(told, member, road, worthwhile):
     usual, windy = _side_parts(member, road)
     here = "has no wind from the side" if usual[0] < _CALM else f"brings the air in at {to_deg(usual[1]):.0f}°"
-    at = f"{to_deg(windy[1]):.0f}°"
-    return Ending(
-        f"Better by how much? Your road's usual day {here}; with {SIDE_WIND:g} m/s from the side the air comes in at {at}. Ask what it saves at "
-        "the angles you meet.",
-        f"For {member.name} on {road.name}: no range without a number. Type the watts, their speed and their yaw, such as "
-        "12 W at 45 km/h and 15° of yaw, better in a crosswind.",
-        f"How many watts does it save, at which speed, at {at} of yaw?", ASK, _winds(road, usual, windy),
-    )  # fmt: skip
+    gaps = dict(here=here, wind=SIDE_WIND, yaw=windy[1], name=member.name, road=road.name)
+    spoken, found, ask = (_said("crosswind", what, **gaps) for what in ("spoken", "outcome", "ask"))
+    return Ending(spoken, found, ask, ASK, _winds(road, usual, windy))
 
 
 # -- most of a step ---------------------------------------------------------------------------------
@@ -440,17 +417,9 @@ def _of_share(told, member, road, worthwhile):
     least = to_percent(said[0]) if said else 50.0
     most = to_percent(said[1]) if said else 100.0
     true = least <= mid <= most if not said else low <= most and least <= high
-    verdict = "Yes, on the club's sheet" if true else "Not on the club's sheet"
-    return Ending(
-        f"{verdict}: clip-on bars give {low:.0f} to {high:.0f} % of what the time-trial bike gives, on your road. Another rider, or "
-        "another bike, needs its own sheet.",
-        f"For {member.name} on {road.name}, with the drag areas of sheet BL-7: the bars {seconds_in_words(bars)}, the whole step "
-        f"{seconds_in_words(step)}. These are {share.percent} ranges.",
-        "Were hoods, bars and bike measured on one rider, in one sitting?", TEST,
-        (
-            f"The share is {mid:.0f} % in the middle, {low:.0f} to {high:.0f} % ({share.percent} range), from the draws of the sheet: both "
-            "times of each draw are divided by each other.",
-            "The position on the bars does most of it. Whether the rest is worth its price is a question for notebook 11.",
-        ),
-        seconds=bars,
+    gaps = dict(
+        verdict="Yes, on the club's sheet" if true else "Not on the club's sheet", low=low, mid=mid, high=high,
+        name=member.name, road=road.name, bars=seconds_in_words(bars), step=seconds_in_words(step), percent=share.percent,
     )  # fmt: skip
+    spoken, found, ask = (_said("share", what, **gaps) for what in ("spoken", "outcome", "ask"))
+    return Ending(spoken, found, ask, TEST, tuple(filled_in(words, gaps) for words in _WORDS["share"]["why"]), seconds=bars)

@@ -17,7 +17,7 @@ from dragwork.teaching.evening_papers import head_of, on_the_screen, title_of
 from dragwork.teaching.frames import Frames
 from dragwork.teaching.panels import watt_bars
 from dragwork.teaching.pocket_book import moving_figure
-from dragwork.teaching.printing import filled, page
+from dragwork.teaching.printing import figure, filled, page
 from dragwork.teaching.questions.rules import RULES
 from dragwork.teaching.verdicts import BOXES
 from dragwork.teaching.votes import CALM, votes
@@ -191,7 +191,7 @@ def _picture(panel, sentence, closed=False):
     png, (width, height) = b64encode(picture.saved_png()).decode(), picture.size
     picture.closed = False
     alt = f"{picture.title}. The answer is not drawn yet." if closed else panel.alt
-    return f'<div class="still">{handout.figure(png, {"alt": alt, "width": width, "height": height}, sentence)}</div>\n'
+    return f'<div class="still">{figure(png, {"alt": alt, "width": width, "height": height}, sentence)}</div>\n'
 
 
 def _moving(panel, stops, anchor):

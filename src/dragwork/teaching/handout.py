@@ -14,14 +14,12 @@ from urllib.parse import unquote
 
 import nbformat
 from latex2mathml.converter import convert
-from mistune import HTMLRenderer
 from nbconvert.filters.markdown_mistune import MarkdownWithMath
 
-from dragwork.escaping import APART
 from dragwork.files import text_of, told, write_new
 from dragwork.setup.working_copy import notebooks
 from dragwork.teaching.book import is_notebook
-from dragwork.teaching.printing import filled, page
+from dragwork.teaching.printing import Prose, figure, filled, page
 from dragwork.teaching.telling import OPEN, TO_OPEN, folded, reference_case
 
 ROW_HEAD = r'<th scope="row">\1</th>'
@@ -67,10 +65,9 @@ def bound(paths, date, kind, about, more_files=()):
     return page("Drag at work", body, *_STYLES, *more_files)
 
 
-class Chapter(HTMLRenderer):
+class Chapter(Prose):
     """A notebook as a chapter: .html, and .entry for the list of contents.
 
-    Raw HTML in a notebook's prose is shown as text, so that none of it can run.
     """
 
     def __init__(self, path, anchors):
@@ -147,10 +144,6 @@ class Chapter(HTMLRenderer):
 
     # -- Markdown, where the book differs ---------------------------------------------------------
 
-    def inline_html(self, html):
-        """Nothing but what keeps a dollar in a name from beginning a formula."""
-        return html if html in APART else super().inline_html(html)
-
     def heading(self, text, level, **attributes):
         """One level lower: the book's title is the first."""
         self._heading = text
@@ -182,10 +175,6 @@ class Chapter(HTMLRenderer):
         """The first cell names the row, unless it is empty."""
         return f"<tr>\n{re.sub('^<td>(?!</td>)(.*?)</td>', ROW_HEAD, text, count=1, flags=re.DOTALL)}</tr>\n"
 
-    def table_cell(self, text, align=None, head=False):
-        """The first row names the columns."""
-        return f'<th scope="col">{text}</th>' if head else f"<td>{text}</td>"
-
     def inline_math(self, body):
         """TeX as MathML."""
         return _mathml(body, "inline")
@@ -201,16 +190,6 @@ def _mathml(tex, display):
 
 def _label(text):
     return f'<p class="label">{text}</p>\n' if text else ""
-
-
-def figure(png, about, sentence):
-    """A picture (base64) with its text alternative, its size on the page and its sentence."""
-    png = "".join(png.split())
-    return (
-        f'<figure><img src="data:image/png;base64,{png}" alt="{escape(about["alt"])}" '
-        f'width="{about["width"]}" height="{about["height"]}">'
-        f"<figcaption>{escape(sentence)}</figcaption></figure>"
-    )
 
 
 _STYLES = ("report/report.css", "handout.css")

@@ -16,7 +16,7 @@ import nbformat
 from dragwork.teaching import handout
 from dragwork.teaching.frames import Frames
 from dragwork.teaching.panels.panel import Panel
-from dragwork.teaching.printing import filled
+from dragwork.teaching.printing import figure, filled
 from dragwork.teaching.profile import NOWHERE, PLACE
 
 
@@ -139,7 +139,7 @@ def _figure(frames, state, at=""):
     frame = frames.whole(state)
     width, height = frames.panel.picture.size
     about = {"alt": " ".join(filter(None, (at, frame.alt))), "width": width, "height": height}
-    return handout.figure(b64encode(frame.png).decode(), about, " ".join(filter(None, (at, frame.sentence))))
+    return figure(b64encode(frame.png).decode(), about, " ".join(filter(None, (at, frame.sentence))))
 
 
 _SHOW = "Guess first, then show the picture"

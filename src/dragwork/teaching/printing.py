@@ -8,6 +8,9 @@ from html import escape
 from pathlib import Path
 from string import Template
 
+from mistune import HTMLRenderer
+
+from dragwork.escaping import APART
 from dragwork.files import text_of, write_in_one_step
 
 _PROGRAMS = (
@@ -56,6 +59,28 @@ def page(title, body, *names):
 def filled(name, **gaps):
     """A file of HTML beside this module, its gaps filled: `$title`."""
     return Template(text_of(__package__, name)).substitute(gaps)
+
+
+class Prose(HTMLRenderer):
+    """A notebook's prose. Raw HTML in it is shown as text, so that none of it can run."""
+
+    def inline_html(self, html):
+        """Nothing but what keeps a dollar in a name from beginning a formula."""
+        return html if html in APART else super().inline_html(html)
+
+    def table_cell(self, text, align=None, head=False):
+        """The first row names the columns."""
+        return f'<th scope="col">{text}</th>' if head else f"<td>{text}</td>"
+
+
+def figure(png, about, sentence):
+    """A picture (base64) with its text alternative, its size on the page and its sentence."""
+    png = "".join(png.split())
+    return (
+        f'<figure><img src="data:image/png;base64,{png}" alt="{escape(about["alt"])}" '
+        f'width="{about["width"]}" height="{about["height"]}">'
+        f"<figcaption>{escape(sentence)}</figcaption></figure>"
+    )
 
 
 def find_browser():

@@ -24,9 +24,11 @@ from dragwork.teaching import panels
 from dragwork.teaching.panels.forgotten_tare import AIR_DENSITY, STAND_SPEED
 from dragwork.teaching.panels.who_saves_more import CUT
 from dragwork.teaching.questions import KINDS, Question
-from dragwork.units import kmh, percent, to_kilometres, to_kmh, to_percent
+from dragwork.teaching.telling import filled_in, words_in
+from dragwork.units import kmh, percent, to_kmh
 
 CALM = Conditions()
+_WORDS = words_in(__package__, "votes.json")
 _RIGHT = "Yes."  # how a lesson's reply to the right choice begins
 
 
@@ -104,11 +106,16 @@ def votes(lessons):
 # -- where the choices come from ----------------------------------------------------------------------
 
 
-def _of_question(question, texts):
-    """Choices of a question: `texts` is a text for each slip by its id, and for the right answer by ''."""
-    says = {slip.id: slip.says(question.given) for slip in question.kind.slips} | {"": question.kind.why}
-    values = question.slips | {"": question.answer}
-    return _lettered(Choice(text.format(values[id]), says[id], not id) for id, text in texts.items())
+def _vote(name, panel, stops, gaps, choices=None, asked=None, **options):
+    """A vote in the words of `votes.json`; choices by letter, or those of a question, by the ids of its slips."""
+    words = _WORDS[name]
+    if asked:
+        says = {slip.id: slip.says(asked.given) for slip in asked.kind.slips} | {"": asked.kind.why}
+        values = asked.slips | {"": asked.answer}
+        texts = {id: text.format(values[id], **gaps) for id, text in words["choices"].items()}
+        choices = _lettered(Choice(text, says[id], not id) for id, text in texts.items())
+    setting, question, seen = (filled_in(words[part], gaps) for part in ("setting", "question", "seen"))
+    return Vote(words["lesson"], setting, question, choices, panel, stops, seen, **options)
 
 
 def _lettered(choices):
@@ -142,18 +149,13 @@ def _faster():
     before, after = power_balance(TOBIN.rider, CALM, [slow, fast]).air
 
     def panel():
-        curve = panels.watts_curve()
-        step = to_kmh(fast - slow)
+        curve, step = panels.watts_curve(), to_kmh(fast - slow)
         return curve.with_knobs(
             replace(curve.knobs["ground_speed"], low=step * 4, reference=to_kmh(fast), high=step * 16, step=step)
         )
 
-    return Vote(
-        "02", "Flat road, still air.",
-        f"You ride {question.given.faster} % faster. How many more watts does the air take?",
-        _of_question(question, {"M05-in-step": "{:.0f} % more", "M05": "{:.0f} % more", "": "{:.0f} % more"}),
-        panel, (slow, fast), f"From {before:.0f} to {after:.0f} W is {to_percent(after / before - 1):.0f} % more.",
-    )  # fmt: skip
+    gaps = dict(faster=question.given.faster, before=before, after=after, more=after / before - 1)
+    return _vote("faster", panel, (slow, fast), gaps, asked=question)
 
 
 def _less_drag():
@@ -165,18 +167,13 @@ def _less_drag():
         ways = panels.two_ways()
         return ways.with_knobs(replace(ways.knobs["drag_area_cut"], low=5, reference=cut, high=30, step=5))
 
-    return Vote(
-        "03", f"Tobin rides at {TOBIN.power} W on the flat. He lowers his drag area, the CdA, by {cut} % and keeps his speed.",
-        "How much of his power does he save?",
-        _of_question(question, {"": f"less than {cut} %", "M07": f"{cut} %", "M07-cubed": f"more than {cut} %"}),
-        panel, (percent(cut),),
-        f"Air takes {to_percent(share):.0f} % of his power at the wheel. The tyres take as much as before.", talk=False,
-    )  # fmt: skip
+    gaps = dict(power=TOBIN.power, cut=cut, share=share)
+    return _vote("less drag", panel, (percent(cut),), gaps, asked=question, talk=False)
 
 
 def _stand(prompt, choices):
     sheet, tare = bl7(), 3.0
-    found = compare(sheet, "hoods", "clip-ons")
+    saved = compare(sheet, "hoods", "clip-ons").difference
     areas = sheet.drag_areas()
     hoods = areas[(areas.yaw == 0) & (areas.set_up == "hoods")].drag_area.mean()
     wrong = hoods + float(area_from_force(tare, AIR_DENSITY, STAND_SPEED))
@@ -185,12 +182,8 @@ def _stand(prompt, choices):
         dots = panels.forgotten_tare(sheet)
         return dots.with_knobs(replace(dots.knobs["tare"], reference=tare, step=1))
 
-    return Vote(
-        "04", "In the tunnel the bike is on a stand, and the balance feels both. The tare is what it shows with the empty stand.",
-        prompt, choices, panel, (0.0, tare),
-        f"From hoods to clip-ons it is {found.difference:.3f} m² either way. But that is {to_percent(found.difference / hoods):.1f} % of "
-        f"the right drag area and {to_percent(found.difference / wrong):.1f} % of the wrong one.", talk=False,
-    )  # fmt: skip
+    gaps = dict(prompt=prompt, difference=saved, of_right=saved / hoods, of_wrong=saved / wrong)
+    return _vote("stand", panel, (0.0, tare), gaps, choices, talk=False)
 
 
 def _helmets():
@@ -200,55 +193,34 @@ def _helmets():
         eight = panels.identical_helmets(question.given.helmets)
         return eight.with_knobs(replace(eight.knobs["day"], high=10))
 
-    return Vote(
-        "05",
-        f"The club tests {question.given.helmets} helmets, one run each. Secretly all are the same. Runs of one helmet scatter by "
-        f"{question.given.sd:.3f} m², their standard deviation, SD.",
-        "How far apart do the best and the worst come out, on an average day?",
-        _of_question(question, {
-            "": "about {:.3f} m², nearly three times the SD", "M32-sd": "about {:.3f} m², as the SD", "M32": "hardly at all",
-        }),
-        panel, (1.0, 2.0, 3.0), "Every day has a winner, and it is never the better helmet.",
-    )  # fmt: skip
+    return _vote("helmets", panel, (1.0, 2.0, 3.0), vars(question.given), asked=question)
 
 
 def _quoted():
     kind = KINDS["M10"]
     question = Question(kind, kind.at(own=28))
     asked = question.given
+    ratio = asked.own / asked.quoted_at
 
     def panel():
         helmet = panels.quoted_watts()
         return helmet.with_knobs(replace(helmet.knobs["ground_speed"], low=20, reference=asked.own, high=56, step=4))
 
-    return Vote(
-        "08", f"A helmet saves {asked.watts} W at {asked.quoted_at} km/h, in still air. That is June's question again.",
-        f"How much does it save a rider at {asked.own} km/h?",
-        _of_question(question, {"": "about {:.0f} W", "M10-in-step": "about {:.0f} W", "M10": "{:.0f} W"}),
-        panel, (kmh(asked.quoted_at), kmh(40), kmh(asked.own)),
-        f"{asked.own / asked.quoted_at:.2f} of the speed, three times over, is {(asked.own / asked.quoted_at) ** 3:.2f} of the watts.",
-    )  # fmt: skip
+    gaps = vars(asked) | dict(ratio=ratio, cubed=ratio**3)
+    return _vote("quoted", panel, (kmh(asked.quoted_at), kmh(40), kmh(asked.own)), gaps, asked=question)
 
 
 def _riders(prompt, choices):
-    speeds = {m.name: steady_speed(m.rider, CALM, m.power) for m in (IMKE, ROSALIND)}
     distance = CINDER_LANE.course.distance
-    seconds, watts = {}, {}
+    gaps = dict(prompt=prompt, distance=distance, cut=CUT)
     for m in (IMKE, ROSALIND):
-        seconds[m.name] = meanings(m.rider, CALM, m.power, distance, CUT, 0.0, 0.0).same_percent.over_distance
+        speed = steady_speed(m.rider, CALM, m.power)
         less = replace(m.rider, drag_area=m.rider.drag_area * (1 - CUT))
-        watts[m.name] = watts_saved(m.rider, less, CALM, speeds[m.name])
+        seconds = meanings(m.rider, CALM, m.power, distance, CUT, 0.0, 0.0).same_percent.over_distance
+        gaps[m.name] = dict(speed=speed, seconds=seconds, watts=watts_saved(m.rider, less, CALM, speed))
 
     def on_a_slope(slope):
         two = panels.who_saves_more()
         return two.with_knobs(replace(two.knobs["gradient"], reference=slope, step=1))
 
-    return Vote(
-        "09",
-        f"Cinder Lane is {to_kilometres(distance):.0f} km, flat and calm. Imke rides it at {to_kmh(speeds['Imke']):.0f} km/h, Rosalind at "
-        f"{to_kmh(speeds['Rosalind']):.0f}. Both lower their drag area by {to_percent(CUT):.0f} %.",
-        prompt, choices, lambda: on_a_slope(0), (0.0,),
-        f"Over the {to_kilometres(distance):.0f} km Rosalind saves {seconds['Rosalind']:.0f} s and Imke {seconds['Imke']:.0f} s. Counted in "
-        f"watts it is Imke: {watts['Imke']:.0f} W at the crank, Rosalind {watts['Rosalind']:.0f} W.",
-        hill=lambda: on_a_slope(5),
-    )  # fmt: skip
+    return _vote("riders", lambda: on_a_slope(0), (0.0,), gaps, choices, hill=lambda: on_a_slope(5))

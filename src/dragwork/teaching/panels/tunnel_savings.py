@@ -8,6 +8,7 @@ from dragwork.physics.drag import dynamic_pressure
 from dragwork.teaching.figures.tunnel_savings import TunnelSavings
 from dragwork.teaching.panels.knobs import knob
 from dragwork.teaching.panels.panel import Panel, model
+from dragwork.teaching.panels.sentences import sentence
 
 AIR_DENSITY, CONFIDENCE = 1.2, 0.95  # kg/m3
 PARTS = ("difference", "low", "high")
@@ -48,20 +49,14 @@ def tunnel_savings(sheet):
     )  # fmt: skip
 
 
+@sentence
 def in_words(result):
-    """Watts and range of each set-up, and whether the tunnel measured at that speed."""
-    each = "; ".join(
-        f"{name} {watts:.1f} W ({result.low[name]:.1f} to {result.high[name]:.1f} W)"
-        for name, watts in result.watts.items()
-    )
-    speed, (slowest, fastest) = result.ground_speed, result.measured
-    inside = 0.99 * slowest <= speed <= 1.01 * fastest
+    """At {ground_speed:.1f km/h} in still air, saved at the wheel against {baseline}, with 95 % ranges: {each}. The
+    tunnel measured {where}."""
+    each = (f"{name} {w:.1f} W ({result.low[name]:.1f} to {result.high[name]:.1f} W)" for name, w in result.watts.items())
+    slowest, fastest = result.measured
     ends = f"{units.to_kmh(slowest):.0f} to {units.to_kmh(fastest):.0f} km/h"
-    where = (
-        f"The tunnel measured at speeds like this, {ends}." if inside else
-        f"The tunnel measured from {ends}; here its drag areas are carried beyond that."
-    )  # fmt: skip
-    return (
-        f"At {units.to_kmh(speed):.1f} km/h in still air, saved at the wheel against "
-        f"{result.baseline}, with 95 % ranges: {each}. {where}"
-    )
+    where = f"from {ends}; here its drag areas are carried beyond that"
+    if 0.99 * slowest <= result.ground_speed <= 1.01 * fastest:
+        where = f"at speeds like this, {ends}"
+    return dict(each="; ".join(each), where=where)

@@ -12,6 +12,7 @@ from dragwork.teaching.figures.curves import Axis, Curves, Line, Plane, at
 from dragwork.teaching.figures.style import BEFORE, BLACK, GREY, QUANTITY, bare
 from dragwork.teaching.panels.knobs import knob
 from dragwork.teaching.panels.panel import Panel, model
+from dragwork.teaching.panels.sentences import sentence
 
 OPENS_AT = units.kmh(36)
 SPEEDS = units.kmh(np.linspace(0, 60, 121))
@@ -90,23 +91,21 @@ PICTURE = partial(
 )  # fmt: skip
 
 
+@sentence
 def in_words(result):
-    """Each cause with its watts; then what the crank gives, or what the brakes take."""
+    """At {ground_speed:.1f km/h} {road}, {all_up_mass:.0f kg} all up, {parts} {end}"""
     here = result.here
-    place = (
-        f"At {units.to_kmh(result.ground_speed):.1f} km/h {_slope(result.gradient)}, "
-        f"{result.all_up_mass:.0f} kg all up,"
-    )
     takes = f"air takes {here.air:.0f} W, tyres {here.rolling:.0f} W"
-    crank = f"With {here.drivetrain:.0f} W of drivetrain loss the crank gives {here.total:.0f} W."
+    parts = f"the slope gives {-here.slope:.0f} W at the wheel; {takes}."
+    end = f"With {here.drivetrain:.0f} W of drivetrain loss the crank gives {here.total:.0f} W."
     if here.slope >= 0:
-        share = f"Air takes {units.to_percent(here.air_share):.0f} % of the power at the wheel."
-        return f"{place} {takes} and the slope {here.slope:.0f} W, all at the wheel. {crank} {share}"
-    gives = f"the slope gives {-here.slope:.0f} W at the wheel; {takes}."
-    if here.total < 0:
-        return f"{place} {gives} The brakes take what is left, {-here.total:.0f} W."
-    more = "Air takes more than the rider gives, because the slope helps." if here.air > here.total else ""
-    return f"{place} {gives} {crank} {more}"
+        parts = f"{takes} and the slope {here.slope:.0f} W, all at the wheel."
+        end += f" Air takes {units.to_percent(here.air_share):.0f} % of the power at the wheel."
+    elif here.total < 0:
+        end = f"The brakes take what is left, {-here.total:.0f} W."
+    elif here.air > here.total:
+        end += " Air takes more than the rider gives, because the slope helps."
+    return dict(road=_slope(result.gradient), parts=parts, end=end)
 
 
 def _slope(gradient):

@@ -11,7 +11,7 @@ from dragwork.physics.speed import steady_speed
 from dragwork.scenario.riders import ROSALIND
 from dragwork.teaching.questions.drawing import Number, Someone
 from dragwork.teaching.questions.question import Along
-from dragwork.teaching.questions.wording import DENSITY, Printed, at_the_wheel, steady, still
+from dragwork.teaching.questions.wording import DENSITY, Printed, solved_twice, still
 from dragwork.teaching.questions.written import near, question
 from dragwork.units import kilometres, kmh, percent, to_minutes, to_percent
 
@@ -44,22 +44,15 @@ def _minutes_by_the_rule(g):
     return to_minutes(kilometres(g.distance) / speed * gain)
 
 
-def _steps_to_the_change(g):
-    """The change of CdA as a solution prints it, and the step to it."""
+def _steps_to_minutes(g):
     v = Printed(kmh(g.quoted_at), 5)
     change = Printed(2 * g.watts / (g.density * v**3), 6)
-    return change, f"""There v = {g.quoted_at} / 3.6 = {v} m/s, and ΔCdA = 2 × {g.watts} / ({g.density:.2f}
-        × {v}³) = {change} m²."""
-
-
-def _steps_to_minutes(g):
-    change, step = _steps_to_the_change(g)
     rider, metres = g.who.rider, f"{kilometres(g.distance):.0f}"
     slimmer = replace(rider, drag_area=round(rider.drag_area - change, 6))
-    (was, one), (now, two) = (steady(r, g.density, g.who.power) for r in (rider, slimmer))
-    return f"""{step} The CdA falls to {rider.drag_area:.3f} - {change} = {slimmer.drag_area:.6f} m².
-        {at_the_wheel(g.who.power)} Before, at {was} m/s, it needs {one}. After, at {now} m/s, it needs
-        {two}. Saved: ({metres} / {was} - {metres} / {now}) / 60."""
+    was, now, solved = solved_twice(*((r, g.density, g.who.power) for r in (rider, slimmer)))
+    return f"""There v = {g.quoted_at} / 3.6 = {v} m/s, and ΔCdA = 2 × {g.watts} / ({g.density:.2f} × {v}³) = {change} m².
+        The CdA falls to {rider.drag_area:.3f} - {change} = {slimmer.drag_area:.6f} m². {solved} Saved:
+        ({metres} / {was} - {metres} / {now}) / 60."""
 
 
 def _cuts(g):

@@ -8,7 +8,7 @@ from dragwork.physics.speed import steady_speed
 from dragwork.scenario.riders import IMKE, ROSALIND, TOBIN
 from dragwork.teaching.questions.drawing import Number, Someone
 from dragwork.teaching.questions.question import Along
-from dragwork.teaching.questions.wording import DENSITY, at_the_wheel, speed_change, steady, still
+from dragwork.teaching.questions.wording import DENSITY, solved_twice, speed_change, steady, still
 from dragwork.teaching.questions.written import question
 from dragwork.units import kilometres, percent, to_percent
 
@@ -78,10 +78,9 @@ def _steps_to_the_gain_of_power(g):
 def _fewer_seconds(g, member, power):
     """For the steps: the seconds saved by less CdA."""
     riders, steep = (member.rider, _slimmer(g, member)), percent(getattr(g, "steep", 0))
-    (was, one), (now, two) = (steady(r, g.density, power, gradient=steep, digits=6) for r in riders)
+    was, now, solved = solved_twice(*((r, g.density, power) for r in riders), gradient=steep, digits=6)
     metres = f"{kilometres(g.distance):.0f}"
-    return f"""{at_the_wheel(power)} Before, at {was} m/s, it needs {one}. After, at {now} m/s, it needs
-        {two}. Saved: {metres} / {was} - {metres} / {now}."""
+    return f"{solved} Saved: {metres} / {was} - {metres} / {now}."
 
 
 @question

@@ -91,10 +91,16 @@ def steady(rider, density, power, wind=0.0, gradient=0.0, digits=5):
 
 def speed_change(before, after):
     """The steps to a change of speed [%]: each (rider, density, power) on a flat road, in still air."""
-    (was, needs_before), (now, needs_after) = steady(*before), steady(*after)
+    was, now, solved = solved_twice(before, after)
+    return f"{solved} Change: 100 × ({now} / {was} - 1)."
+
+
+def solved_twice(before, after, **options):
+    """Both steady speeds as a solution prints them, and what the wheel needs at each; else as `steady`."""
+    (was, one), (now, two) = (steady(*case, **options) for case in (before, after))
     then = "" if before[2] == after[2] else f" {at_the_wheel(after[2])}"
-    return f"""{at_the_wheel(before[2])} Before, at {was} m/s, it needs {needs_before}.{then} After, at
-        {now} m/s, it needs {needs_after}. Change: 100 × ({now} / {was} - 1)."""
+    solved = f"Before, at {was} m/s, it needs {one}.{then} After, at {now} m/s, it needs {two}."
+    return was, now, f"{at_the_wheel(before[2])} {solved}"
 
 
 def _signed(number):

@@ -17,9 +17,11 @@ from dragwork.teaching.answers import entries_of, read_line
 from dragwork.teaching.report.evidence import as_evidence
 from dragwork.teaching.report.numbers import Case, as_assumed, drawn_rides, drawn_watts
 from dragwork.teaching.report.page import Part, Table, listed
+from dragwork.teaching.telling import filled_in, words_in
 
 _POWERS = np.geomspace(60, 450, 60)  # W, searched for a flip of the order
 _LEVEL = f"{units.to_percent(PLANNING):.0f} %"
+_WORDS = words_in(__package__, "words.json")["audience"]
 _MOST = 20  # riders: more do not fit on a page
 
 
@@ -139,47 +141,38 @@ def audience_part(table):
             else:
                 row[name] = f"{time}; {_saved(cell.seconds, 's')}; {_saved(cell.watts, 'W')}"
         rows.append(row)
-    caption = (
-        f"On {table.road.name}: minutes, and against {first} the seconds saved there and the watts "
-        f"saved at the crank at the rider's own speed on the flat. All are {_LEVEL} ranges."
-    )
+    caption = _said("caption", road=table.road.name, first=first, level=_LEVEL)
     pieces = (Table(tuple(rows), caption), *order_in_words(table))
     return Part("For the people in the room", pieces, new_page=True)
 
 
 def order_in_words(table):
     """Who should pick which, where the order flips, and what cannot be told."""
-    said = []
-    fastest = [order[0] for order in table.order]
+    fastest, first = [order[0] for order in table.order], table.set_ups[0]
     if len(set(table.order)) == 1:
-        said.append(f"From fast to slow the order is the same for everybody here: {listed(table.order[0])}.")
+        said = [_said("same", order=listed(table.order[0]))]
     else:
+        said = []
         for name in dict.fromkeys(fastest):
             who = listed([m.name for m, best in zip(table.members, fastest) if best == name])
-            said.append(f"Fastest for {who}: {name}.")
+            said.append(_said("fastest", who=who, name=name))
     for power, below, above in table.flips:
-        said.append(
-            f"Exactly as assumed, with {table.members[0].name}'s mass the order of {below} and {above} flips at about "
-            f"{power:.0f} W: {below} is faster below, {above} above."
-        )
+        said.append(_said("flip", member=table.members[0].name, power=power, below=below, above=above))
     if not table.flips:
-        said.append(
-            f"Between {_POWERS[0]:.0f} and {_POWERS[-1]:.0f} W no two set-ups change places on "
-            "this road."
-        )
+        said.append(_said("no flip", low=_POWERS[0], high=_POWERS[-1]))
     close = [
         f"{member.name}, {name}"
         for member, cells in zip(table.members, table.cells)
         for name, cell in cells.items()
-        if name != table.set_ups[0] and cell.seconds.sign == 0
+        if name != first and cell.seconds.sign == 0
     ]
     if close:
-        said.append(f"Not to be told from {table.set_ups[0]} at this level: {'; '.join(close)}.")
-    said.append(
-        "The drag areas are those of the body that was measured. On another body the same set-up "
-        "is another measurement."
-    )
-    return tuple(said)
+        said.append(_said("close", first=first, whom="; ".join(close)))
+    return (*said, _WORDS["body"])
+
+
+def _said(name, **gaps):
+    return filled_in(_WORDS[name], gaps)
 
 
 def _saved(found, unit):

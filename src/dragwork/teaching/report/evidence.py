@@ -19,8 +19,19 @@ from dragwork.quantities import Estimate, checked, needs
 from dragwork.teaching.figures.dots import DragAreas
 from dragwork.teaching.report.page import listed
 from dragwork.teaching.sheet_pictures import areas_by_yaw
+from dragwork.teaching.telling import filled_in, words_in
 
 CONFIDENCE = 0.95  # a difference is claimed
+_WORDS = words_in(__package__, "words.json")["evidence"]
+
+
+def _said(kind, part="opening", **gaps):
+    return filled_in(_WORDS[kind][part], gaps)
+
+
+def _gone(left):
+    """How many rows were left out, in words."""
+    return filled_in(_WORDS["gone"], {"left": left}) if left else "none left out."
 
 
 def with_intervals(best, drawn, confidence):
@@ -110,15 +121,7 @@ def as_evidence(given, name="the sheet"):
 class FromTunnel(Evidence):
     """The drag areas of a tunnel sheet."""
 
-    not_held = (
-        "the step from tunnel to road: real wind is gusty, and a road has traffic, hedges and "
-        "houses;",
-    )
-    held = (
-        "how far repeats of the same set-up differed;",
-        "errors that all set-ups share, of balance, air density and tunnel speed;",
-        "these nearly cancel in a difference.",
-    )
+    held, not_held = (tuple(_WORDS["tunnel"][part]) for part in ("held", "not held"))
 
     def __init__(self, sheet, name="the sheet"):
         self.sheet, self.name = sheet, name
@@ -142,13 +145,7 @@ class FromTunnel(Evidence):
 
     def opening(self):
         used, left = runs_of(self.sheet)
-        gone = f"{left} left out; the reasons are below." if left else "none left out."
-        return (
-            (
-                f"The sheet is {self.name}. It holds {len(self.set_ups)} set-ups: "
-                f"{listed(self.set_ups)}. {used} runs were used, {gone}"
-            ),
-        )
+        return (_said("tunnel", name=self.name, number=len(self.set_ups), set_ups=listed(self.set_ups), used=used, gone=_gone(left)),)
 
     def count(self):
         used, left = runs_of(self.sheet)
@@ -157,8 +154,7 @@ class FromTunnel(Evidence):
     def remarks(self):
         cannot_tell = self.sheet.notes[len(self.sheet.remarks) :]
         if np.any(self.sheet.rows.wheels == "no"):
-            still = "In some runs the wheels stood still. Spinning them takes a few watts that are not in here."
-            return (still, *cannot_tell)
+            return (_WORDS["tunnel"]["still"], *cannot_tell)
         return cannot_tell
 
 
@@ -175,11 +171,8 @@ class FromField(Evidence):
     """The drag areas of positions tested on a road, from one fit of all laps."""
 
     body = "the rider of the laps"
-    held = (
-        "how far the pairs of laps were from the fitted line;",
-        "errors that all laps share, of power meter, mass, density, wind and slope;",
-        "most of these cancel in a difference.",
-    )
+    held = tuple(_WORDS["field"]["held"])
+
     def __init__(self, laps, name="the field sheet", **known):
         """laps: a LapSheet; known: what `roadtest.fit` takes besides."""
         self.laps, self.name = laps, name
@@ -189,11 +182,7 @@ class FromField(Evidence):
         self.faults = (*laps.faults, *self.fit.rejected)
         self.fitted = "rolling_coefficient" in self.fit.names
         tyres = "fitted together with the drag areas" if self.fitted else "stated, and its uncertainty is in the range"
-        self.not_held = (
-            "wind from the side: the laps give one drag area, for air along the road;",
-            f"the tyres of the test: its rolling coefficient was {tyres}, and the road here is ridden with the rider's own;",
-            "the step from the test road to another: surface, traffic, hedges and houses;",
-        )
+        self.not_held = tuple(filled_in(words, {"tyres": tyres}) for words in _WORDS["field"]["not held"])
         speed = np.sqrt(2 * self.fit.legs.dynamic_pressure / self.fit.legs.air_density)
         self.speeds = (float(speed.min()), float(speed.max()))
 
@@ -226,15 +215,9 @@ class FromField(Evidence):
         return replace(self.fit, confidence=confidence).difference(a, b)
 
     def opening(self):
-        gone = len(self.laps.laps) - len(self.fit.legs)
-        left = f"{gone} left out; the reasons are below." if gone else "none left out."
-        rolling = self.fit.rolling_coefficient
-        found = (
-            f"A regression gave one drag area a position and one rolling coefficient for all, {rolling:.4f}."
-            if self.fitted else
-            f"A regression gave one drag area a position; the rolling coefficient was stated as {rolling:.4f}."
-        )  # fmt: skip
-        return (f"The sheet is {self.name}, a test on a road. {self._laps()} were used, {left}", found)
+        gone = _gone(len(self.laps.laps) - len(self.fit.legs))
+        found = _said("field", "fitted" if self.fitted else "stated", rolling=self.fit.rolling_coefficient)
+        return (_said("field", name=self.name, used=self._laps(), gone=gone), found)
 
     def _laps(self):
         laps, observed = len(self.fit.legs), len(self.fit.observations)
@@ -296,7 +279,7 @@ class FromNumbers(Evidence):
 
     noun = "numbers"
     body = "another rider, or one who is not named"
-    held = ("the range given with each of the numbers.",)
+    held = tuple(_WORDS["numbers"]["held"])
 
     def __init__(self, areas, name="the numbers"):
         if len(areas) < 2:
@@ -307,12 +290,10 @@ class FromNumbers(Evidence):
         }
         self.name, self.set_ups = name, tuple(areas)
         one_yaw = all(set(by_yaw) == {0.0} for by_yaw in self.areas.values())
-        taken = "speed and yaw they were measured: they are taken for every speed, and for air from straight ahead"
-        self.not_held = (
-            f"at which {taken};" if one_yaw else "at which speed they were measured: they are taken for every speed;",
-            "errors that the numbers share: each is taken by itself, so a difference is less sure "
-            "than it may be;",
-        )
+        what = "speed they were measured: they are taken for every speed"
+        if one_yaw:
+            what = "speed and yaw they were measured: they are taken for every speed, and for air from straight ahead"
+        self.not_held = tuple(filled_in(words, {"what": what}) for words in _WORDS["numbers"]["not held"])
 
     def curve(self, set_up):
         self.check(set_up)
@@ -344,12 +325,7 @@ class FromNumbers(Evidence):
         )  # fmt: skip
 
     def opening(self):
-        return (
-            (
-                f"Nothing was measured for this page. The drag areas are numbers from "
-                f"{self.name}: {len(self.set_ups)} set-ups, {listed(self.set_ups)}."
-            ),
-        )
+        return (_said("numbers", name=self.name, number=len(self.set_ups), set_ups=listed(self.set_ups)),)
 
     def count(self):
         return "; ".join(

@@ -10,7 +10,7 @@ from IPython.display import display
 from dragwork.escaping import in_markdown
 from dragwork.files import text_of
 from dragwork.quantities import Estimate
-from dragwork.teaching.printing import page
+from dragwork.teaching.printing import figure, page
 from dragwork.teaching.telling import Shown, html_table, table
 
 
@@ -164,12 +164,8 @@ def _as_html(piece):
         rows = html_table(piece.rows, piece.caption)
         return f"<details><summary>{escape(piece.caption)}</summary>{rows}</details>" if piece.folded else rows
     width, height = piece.size
-    png = base64.b64encode(piece.png).decode("ascii")
-    return (
-        f'<figure><img src="data:image/png;base64,{png}" alt="{escape(piece.alt)}" '
-        f'width="{width}" height="{height}">'
-        f"<figcaption>{escape(piece.sentence)}</figcaption></figure>"
-    )
+    about = {"alt": piece.alt, "width": width, "height": height}
+    return figure(base64.b64encode(piece.png).decode("ascii"), about, piece.sentence)
 
 
 def _as_markdown(piece):

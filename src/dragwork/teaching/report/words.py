@@ -18,7 +18,7 @@ from dragwork.teaching.figures.dots import Dots, set_up_looks
 from dragwork.teaching.figures.road_strip import RoadStrip, road_in_minutes
 from dragwork.teaching.report.evidence import difference_in_words, straightest_yaw
 from dragwork.teaching.report.page import Part, Table
-from dragwork.teaching.telling import Shown, said, words_in
+from dragwork.teaching.telling import Shown, filled_in, said, words_in
 
 _WORDS = words_in(__package__, "words.json")
 _ALIKE = 0.10  # share by which two drag areas may differ and still be those of one rider
@@ -312,28 +312,16 @@ class PageWords:
 
     def unstated(self):
         """What the sheet does not say and the range of the seconds holds all the same."""
-        doubt, planning = self.case.unstated, self.carried.planning
+        doubt, planning, words = self.case.unstated, self.carried.planning, _WORDS["unstated"]
         if doubt == EXACT:
-            return ("Power, mass, rolling, wind and air density are taken as exact.",)
-        return (
-            "Watts and seconds also include what is uncertain about the ride (one standard uncertainty each):",
-            (
-                f"power {units.to_percent(doubt.power):.2g} %, air density "
-                f"{units.to_percent(doubt.air_density):.2g} %;",
-                f"rolling coefficient {doubt.rolling_coefficient:.2g}, all-up mass "
-                f"{doubt.all_up_mass:.2g} kg;",
-                f"wind at the rider {doubt.wind_speed:.2g} m/s, from any side;",
-                f"gusts of {units.to_percent(doubt.gusts):.0f} % of the wind, along the road.",
-            ),
-            Table(
-                tuple(
-                    {"What is uncertain": _WORDS["causes in the table"][cause].format(noun=self.evidence.noun),
-                     f"{planning.percent} range of what it changes, if alone": _change(low, high)}
-                    for cause, low, high in self.carried.causes
-                ),
-                "Each uncertainty by itself, the widest first.",
-            ),
-        )  # fmt: skip
+            return (words["exact"],)
+        level = f"{planning.percent} range of what it changes, if alone"
+        rows = tuple(
+            {"What is uncertain": _WORDS["causes in the table"][cause].format(noun=self.evidence.noun), level: _change(low, high)}
+            for cause, low, high in self.carried.causes
+        )
+        each = tuple(filled_in(line, vars(doubt)) for line in words["each"])
+        return words["included"], each, Table(rows, words["caption"])
 
     def larger_than_the_range(self):
         """What the range leaves out and what is larger than it, with its size; or nothing."""
@@ -359,23 +347,17 @@ class PageWords:
     # what made it
 
     def settings(self):
-        case, rider, doubt = self.case, self.case.rider, self.case.unstated
-        return {
-            self.evidence.noun.capitalize(): f"{self.evidence.name}: {self.evidence.count()}",
-            "Set-ups": f"{self.after} against {self.before}",
-            "Rider": f"{self.name}: {rider.all_up_mass:g} kg all up, rolling coefficient "
-            f"{rider.rolling_coefficient:.6g}, drivetrain efficiency "
-            f"{rider.drivetrain_efficiency:.6g}",
-            "Power": f"{case.power:g} W at the crank",
-            "Road": f"{self.road.name}: {self.road.about}".rstrip("."),
-            "Air density": f"{case.air_density:.6g} kg/m³",
-            "Uncertain": f"power {doubt.power:g}, air density {doubt.air_density:g} (shares); rolling "
-            f"{doubt.rolling_coefficient:g}; mass {doubt.all_up_mass:g} kg; wind "
-            f"{doubt.wind_speed:g} m/s; gusts {doubt.gusts:g} (share of the wind)",
-            **self.made_with,
-            "Draws": f"{case.draws} joint draws, seed {case.seed}",
-            "Program": f"dragwork {dragwork.__version__}",
-        }
+        case, about = self.case, f"{self.road.name}: {self.road.about}".rstrip(".")
+        gaps = dict(
+            evidence=self.evidence, noun=self.evidence.noun.capitalize(), count=self.evidence.count(), after=self.after,
+            before=self.before, name=self.name, case=case, rider=case.rider, doubt=case.unstated, about=about,
+            version=dragwork.__version__,
+        )  # fmt: skip
+        mine, program = (
+            {filled_in(name, gaps): filled_in(words, gaps) for name, words in _WORDS[part].items()}
+            for part in ("settings", "settings of the program")
+        )
+        return {**mine, **self.made_with, **program}
 
 
 _SOURCES = ("MARTIN1998", "GUM", "JCGM101")
