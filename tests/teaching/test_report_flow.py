@@ -680,6 +680,17 @@ def test_a_claim_is_held_against_the_page(claim):
     assert said.startswith(f"The claim: {flow.result.settings['Claim']}.")
 
 
+def test_a_claim_or_a_room_added_to_a_page_rides_nothing_again(monkeypatch):
+    flow = demo()
+    seconds = flow.result.seconds
+    monkeypatch.setattr("dragwork.teaching.report.build.carry", pytest.fail)
+    flow.answer(claim="heard", heard="20 W at 50 km/h")
+    flow.answer(room="club")
+    assert flow.result.seconds is seconds and "In the room" in flow.result.settings
+    with pytest.raises(pytest.fail.Exception):
+        flow.answer(doubts="careful")
+
+
 def test_a_claim_about_wheels_is_wider_where_it_tells_no_yaw():
     """Seven times the low end is 70 % for other things and 10 % for wheels."""
     claim = {"claim": "heard", "heard": "20 W at 50"}
