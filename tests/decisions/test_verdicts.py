@@ -320,7 +320,7 @@ def test_without_a_speed_it_asks_for_one_and_never_promises_more(make):
         bare = on(make(3.0, about=about))
         assert bare.verdict == ASK and bare.ask == "At what speed was it tested?"
         assert bare.ask in bare.sentence and bare.ask in bare.spoken
-        for speed in (25, 40, 45, 50, 55, 60):
+        for speed in (25, 45, 60):
             told = on(make(3.0, kmh(speed), about=about))
             for name in ("seconds", "watts", "drag_area_change"):
                 for end in ("low", "mid", "high"):

@@ -166,7 +166,7 @@ def changed(number, column, change):
 )  # fmt: skip
 def test_one_changed_lap_is_named_and_no_sound_one(column, change):
     planted = {"3", "10", "15", "22"}  # the laps that the demo sheet spoils, see its manifest
-    for number, lap in list(enumerate(LAPS))[::2]:
+    for number, lap in list(enumerate(LAPS))[::4]:
         found = changed(number, column, change)
         names = dict(zip(found.laps.row, found.laps.lap))
         named = {lap.lap for lap in found.rejected} | {names[fault.row] for fault in found.faults}

@@ -117,11 +117,10 @@ HEADINGS = {  # ours, and how others write them
     ("ours", "theirs"), [(ours, word) for ours, words in HEADINGS.items() for word in words]
 )
 def test_words_of_the_trade_are_understood(ours, theirs):
-    for mark in (";", "\t") if "," in theirs else (",", ";", "\t"):
-        content = text([{}], delimiter=mark).replace(ours, theirs, 1)
-        assert theirs in content
-        found = read(content)
-        assert found.faults == () and found.rows.drag_area.tolist() == PLAIN_AREA
+    content = text([{}], delimiter=";" if "," in theirs else ",").replace(ours, theirs, 1)
+    assert theirs in content
+    found = read(content)
+    assert found.faults == () and found.rows.drag_area.tolist() == PLAIN_AREA
 
 
 def test_other_units_in_headings():

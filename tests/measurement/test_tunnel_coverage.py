@@ -49,7 +49,7 @@ def held(day, targets, sheets, errors, seed=0):
 
 @pytest.mark.parametrize("kind", TARGETS)
 def test_ranges_hold_the_truth(kind):
-    held(KINDS[kind], TARGETS[kind], 20, 2.5)
+    held(KINDS[kind], TARGETS[kind], 12, 2.5)
 
 
 # -- sheets of drag areas -----------------------------------------------------------------------------
