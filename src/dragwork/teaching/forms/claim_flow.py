@@ -158,30 +158,6 @@ QUESTIONS = (SAID, RIDER, ROAD, TESTED, WORTH)
 # -- the sheet ----------------------------------------------------------------------------------------
 
 
-def _finish(answers):
-    """What to say to a friend, the range, the one question; then how it was found."""
-    end, _, besides = answers["else"]
-    told, evidence = answers["tested"]
-    member, road = answers["rider"], answers["road"]
-    name = claim_of(told).words if told.is_claim else told.text
-    answer = (end.spoken, end.outcome, *end.lines) + ((f"The one question to ask: {end.ask}",) if end.ask else ())
-    return Report(
-        title=f"Verdict sheet: {name}",
-        answer=answer,
-        parts=(
-            Part("The verdict", (f"{capital(end.verdict)}.", *end.reasons)),
-            *end.parts,
-            *(_of_claim(claim_of(told, **evidence), end.judged, besides) if told.is_claim else ()),
-        ),
-        watts=end.watts,
-        seconds=end.seconds,
-        planning=end.seconds,
-        settings={"claim": name, "rider": member.name, "road": road.name},
-        spoken=end.spoken,
-        fold="How this was found",
-    )
-
-
 def _of_claim(claim, judged, besides):
     rows = tuple({"Box": name, "What is in it": text} for name, text in zip(BOXES, boxes_of(claim, judged, besides)))
     parts = [Part("The eight boxes", (Table(rows, f"The claim, box by box. Ranges are {judged.seconds.percent}."),))]
@@ -207,7 +183,7 @@ class ClaimFlow(PageFlow):
 
     file_name = "my_verdict"
 
-    questions, finish = QUESTIONS, staticmethod(_finish)
+    questions = QUESTIONS
 
     def __init__(self, example=False):
         super().__init__()
@@ -215,6 +191,29 @@ class ClaimFlow(PageFlow):
         if self.draft and self.profile.worthwhile:
             self.typed["worthwhile"] = f"{self.profile.worthwhile:g}"
             self._given["else"] = self._typed_for(WORTH)
+
+    def finish(self, answers):
+        """What to say to a friend, the range, the one question; then how it was found."""
+        end, _, besides = answers["else"]
+        told, evidence = answers["tested"]
+        member, road = answers["rider"], answers["road"]
+        name = claim_of(told).words if told.is_claim else told.text
+        answer = (end.spoken, end.outcome, *end.lines) + ((f"The one question to ask: {end.ask}",) if end.ask else ())
+        return Report(
+            title=f"Verdict sheet: {name}",
+            answer=answer,
+            parts=(
+                Part("The verdict", (f"{capital(end.verdict)}.", *end.reasons)),
+                *end.parts,
+                *(_of_claim(claim_of(told, **evidence), end.judged, besides) if told.is_claim else ()),
+            ),
+            watts=end.watts,
+            seconds=end.seconds,
+            planning=end.seconds,
+            settings={"claim": name, "rider": member.name, "road": road.name},
+            spoken=end.spoken,
+            fold="How this was found",
+        )
 
     @property
     def spoken(self):

@@ -8,15 +8,12 @@ from dragwork.measurement.field_sheet import NotSaid
 from dragwork.measurement.sheet_reading import plain, split_heading
 from dragwork.measurement.uncertainty import half_width
 from dragwork.quantities import QUANTITIES
+from dragwork.teaching.forms.form_words import FormWords
 from dragwork.teaching.report import PublishedArea
-from dragwork.teaching.telling import words_in
 from dragwork.units import deg
 
-EXAMPLE = "hoods 0.320, 0.310 to 0.330; low 0.300 ± 0.010"
-NO_RANGE = (
-    "Some of the numbers have no range. Say below by how much each may be off, at 95 %. If the source does not "
-    "say, 0.010 m² is usual between two laboratories."
-)
+WORDS = FormWords("report_numbers.json")
+EXAMPLE, NO_RANGE = WORDS("example"), WORDS("no range")
 QUANTILE = half_width(1.0, np.inf, confidence=0.95)
 
 _N = r"\d*[.,]?\d+"
@@ -72,14 +69,14 @@ def read_numbers(text, half_range=None):
         at = areas.setdefault(name, {})
         if yaw in at:
             where = f" at yaw {np.degrees(yaw):g}°" if len(at) > 1 or yaw else ""
-            raise ValueError(f"'{name}' is there twice{where}. Give each a name of its own.")
+            raise ValueError(WORDS("twice", name, where))
         if low is None and half_range is not None:
             low, high = area - half_range, area + half_range
         bare |= low is None
         _check(name, area, low, high)
         at[yaw] = PublishedArea(area, area if low is None else low, area if high is None else high)
     if len(areas) < 2:
-        raise ValueError(f"Two set-ups are needed, each with a drag area in m², such as: {EXAMPLE}")
+        raise ValueError(WORDS("two", EXAMPLE))
     if bare:
         raise NotSaid({"range": NO_RANGE})
     return areas
@@ -88,11 +85,11 @@ def read_numbers(text, half_range=None):
 def _check(name, area, low, high):
     allowed = QUANTITIES["drag_area"]
     if not (allowed.allows(area) and area > 0):
-        raise ValueError(f"'{name}': {area:g} m² is no drag area of a rider; those are about 0.15 to 0.60 m². Is it in cm²? Then write cm² behind it.")
+        raise ValueError(WORDS("no drag area", name, area))
     if low is not None and not low <= area <= high:
-        raise ValueError(f"'{name}': the range {low:g} to {high:g} m² does not hold {area:g} m².")
+        raise ValueError(WORDS("outside its range", name=name, low=low, high=high, area=area))
     if low is not None and low <= 0:
-        raise ValueError(f"'{name}': the range reaches down to {low:g} m², and a drag area is above 0. Is it a percentage? Then write ± 3 %.")
+        raise ValueError(WORDS("range to zero", name, low))
 
 
 # -- line by line -------------------------------------------------------------------------------------
@@ -126,8 +123,8 @@ def _line(line):
         if match and (name := match["name"].strip()) and not _OTHER_NUMBER.search(name):
             return [(name, _yaw(match), *_area(match))]
     if re.search(rf"{_N}[\s,]+{_N}$", line):
-        raise ValueError(f"'{line}': it is not clear what the last number is. Write ± in front of half a 95 % range, or both ends: {EXAMPLE}")
-    raise ValueError(f"'{line}' is not read. Write a name, a drag area in m² and its 95 % range, such as: {EXAMPLE}")
+        raise ValueError(WORDS("last number", line, EXAMPLE))
+    raise ValueError(WORDS("not read", line, EXAMPLE))
 
 
 def _yaw(match):
@@ -167,7 +164,7 @@ def has_ranges(text):
 # -- a table from a paper -----------------------------------------------------------------------------
 
 _MARKS = ("\t", "|", ";", ",", r"\s{2,}")
-_KINDS = {plain(name): kind for kind, names in words_in(__package__, "headings.json").items() for name in names}
+_KINDS = {plain(name): kind for kind, names in WORDS.table["headings"].items() for name in names}
 
 
 def _table(text):
@@ -194,7 +191,7 @@ def _table(text):
             continue
         name = " ".join(cells[place] for place in names if cells[place]) or name  # empty under a merged name
         if not name:
-            raise ValueError(f"'{line.strip()}' has no name. Begin each line with the set-up's name.")
+            raise ValueError(WORDS("no name", line.strip()))
         row = {kind: cells[place] for place, kind in enumerate(kinds) if kind}
         if yaws:
             found += [(name, yaw, *_cell(line, cells[place], {}, scale)) for place, yaw in yaws.items() if cells[place]]
@@ -244,7 +241,7 @@ def _cell(line, cell, row, scale):
     """A drag area in a cell, with a range in it or in the cells beside it."""
     match = re.fullmatch(_WHOLE + _RANGE, cell, re.I)
     if not match:
-        raise ValueError(f"'{line.strip()}': '{cell}' is not read as a drag area.")
+        raise ValueError(WORDS("cell", line.strip(), cell))
     area, low, high = _area(match)
     area, low, high = (None if x is None else x * scale for x in (area, low, high))
     if row.get("low") and row.get("high"):
@@ -252,7 +249,7 @@ def _cell(line, cell, row, scale):
     elif row.get("range"):
         ends = [scale * _number(n) for n in re.findall(_N, row["range"].replace("95 %", ""))]
         if len(ends) not in (1, 2):
-            raise ValueError(f"'{line.strip()}': '{row['range']}' is not read as a range. Write its two ends: 0.310 to 0.330")
+            raise ValueError(WORDS("range", line.strip(), row["range"]))
         low, high = ends if len(ends) == 2 else (area - ends[0], area + ends[0])
     elif row.get("half") or row.get("sd"):
         beside = row.get("half") or row["sd"]
@@ -266,4 +263,4 @@ def _plain_number(line, cell):
     try:
         return _number(cell)
     except ValueError:
-        raise ValueError(f"'{line.strip()}': '{cell}' is not read as a number.") from None
+        raise ValueError(WORDS("number", line.strip(), cell)) from None
