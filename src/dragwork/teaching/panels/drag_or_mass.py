@@ -11,12 +11,14 @@ from dragwork.physics.savings import time_saved
 from dragwork.scenario.riders import TOBIN
 from dragwork.teaching.figures.curves import GUIDE, Axis, Curves, Line, Plane
 from dragwork.teaching.figures.style import QUANTITY, bare
-from dragwork.teaching.panels.knobs import knob
+from dragwork.teaching.panels.knobs import Knob, knob
 from dragwork.teaching.panels.panel import Panel, model
 from dragwork.teaching.panels.sentences import sentence
 
 DISTANCE = units.kilometres(10)
 GRADIENTS = units.percent(np.linspace(0, 10, 51))
+AREA = Knob("drag_area_saved", "Drag area saved", "", "m2", 0.002, 0.010, 0.030, 0.001, 3)
+MASS = Knob("mass_saved", "Mass saved on the bicycle", "", "kg", 0.1, 1, 3, 0.1, 1)
 
 
 @model
@@ -78,4 +80,4 @@ def in_words(result):
 
 def drag_or_mass():
     """The panel: turn the drag area, the mass and the power. Reference: Tobin, 0.010 m2, 1 kg."""
-    return Panel(("drag_area_saved", "mass_saved", knob("power", low=90, high=400)), choice, PICTURE(), in_words)
+    return Panel((AREA, MASS, knob("power", low=90, high=400)), choice, PICTURE(), in_words)

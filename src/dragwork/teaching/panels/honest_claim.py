@@ -11,7 +11,7 @@ from dragwork.physics.speed import steady_speed
 from dragwork.scenario.riders import TOBIN
 from dragwork.teaching.figures.curves import GUIDE, Axis, Curves, Line, Plane, at
 from dragwork.teaching.figures.style import QUANTITY, bare
-from dragwork.teaching.panels.knobs import knob
+from dragwork.teaching.panels.knobs import Knob, knob
 from dragwork.teaching.panels.panel import Panel, model
 from dragwork.teaching.panels.sentences import sentence
 
@@ -19,6 +19,7 @@ AIR_DENSITY = 1.2
 AHEAD = 0.006  # m2 below a usual helmet, air from ahead; invented
 BY_YAW = 0.00006  # m2 more for each square degree of yaw; invented
 SPEEDS = units.kmh(np.linspace(25, 60, 141))
+BASELINE = Knob("baseline", "Old helmet worse than usual by", "", "m2", 0, 0, 0.01, 0.001, 3)
 
 
 @model
@@ -76,4 +77,4 @@ def honest_claim():
     """The panel: turn the speed of the test, its yaw, and what the helmet is compared with."""
     speed = knob("air_speed", label="Air speed of the test", low=30, reference=40, high=60)
     yaw = knob("yaw", label="Yaw of the test", high=10)
-    return Panel((speed, yaw, "baseline"), printed, PICTURE(), in_words, observed="printed")
+    return Panel((speed, yaw, BASELINE), printed, PICTURE(), in_words, observed="printed")

@@ -10,12 +10,13 @@ from dragwork.scenario.riders import TOBIN
 from dragwork.scenario.roads import THREE_KILNS
 from dragwork.teaching.figures.road_strip import RoadStrip, road_in_minutes
 from dragwork.teaching.figures.style import WIDTH
-from dragwork.teaching.panels.knobs import knob
+from dragwork.teaching.panels.knobs import Knob, knob
 from dragwork.teaching.panels.my_road import whole_axis
 from dragwork.teaching.panels.panel import Panel, model
 from dragwork.teaching.panels.sentences import sentence
 from dragwork.teaching.telling import saved_or_lost
 
+SHIFT = Knob("shift", "Power shifted to slow legs", "k", "%", 0, 15, 50, 5, 0)
 
 
 @model
@@ -63,4 +64,4 @@ def pacing(road=THREE_KILNS, member=TOBIN):
     slowest = paced(0.0, power.low, wind.high, road, member).time_even
     strip = RoadStrip(len(road.course.legs), whole_axis(slowest), width=WIDTH)
     rides = partial(paced, road=road, member=member)
-    return Panel(("shift", power, wind), rides, strip, in_words, observed="time_paced")
+    return Panel((SHIFT, power, wind), rides, strip, in_words, observed="time_paced")

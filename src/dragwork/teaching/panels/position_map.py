@@ -12,13 +12,14 @@ from dragwork.physics.speed import steady_speed
 from dragwork.scenario.riders import TOBIN
 from dragwork.teaching.figures.curves import Axis, Curves, Line, Plane
 from dragwork.teaching.figures.style import BEFORE, GREY, QUANTITY, QUIET_INK, bare
-from dragwork.teaching.panels.knobs import knob, signed
+from dragwork.teaching.panels.knobs import Knob, knob, signed
 from dragwork.teaching.panels.panel import Panel, model
 from dragwork.teaching.panels.sentences import on_a_slope, sentence
 from dragwork.teaching.telling import capital
 
 DISTANCE = units.kilometres(40)
 CUTS = units.percent(np.linspace(0, 20, 41))
+LOST = Knob("power_lost", "Power lost holding it", "", "%", 0, 0, 15, 0.1, 1)
 
 
 @model
@@ -87,5 +88,5 @@ def in_words(result):
 
 def position_map():
     """The panel: turn the cut, the power lost and the slope. Reference: Tobin, 8 %, flat."""
-    knobs = knob("drag_area_cut", reference=8, high=20), "power_lost", knob("gradient", low=0, high=8)
+    knobs = knob("drag_area_cut", reference=8, high=20), LOST, knob("gradient", low=0, high=8)
     return Panel(knobs, position, PICTURE(), in_words, observed="worth_here")

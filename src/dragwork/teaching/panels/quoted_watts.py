@@ -10,12 +10,13 @@ from dragwork.physics.savings import drag_area_behind
 from dragwork.scenario.riders import ROSALIND
 from dragwork.teaching.figures.curves import GUIDE, ZERO, Axis, Curves, Line, Plane, at
 from dragwork.teaching.figures.style import QUANTITY, bare
-from dragwork.teaching.panels.knobs import knob
+from dragwork.teaching.panels.knobs import Knob, knob
 from dragwork.teaching.panels.panel import Panel, model
 from dragwork.teaching.panels.sentences import into_wind, sentence
 
 QUOTED_SPEED = units.kmh(50)
 SPEEDS = units.kmh(np.linspace(0, 60, 121))
+QUOTED = Knob("quoted", "Watts quoted at 50 km/h", "", "W", 2, 20, 40, 1, 0)
 
 
 @model
@@ -62,5 +63,5 @@ def in_words(result):
 
 def quoted_watts():
     """The panel: turn your speed, the wind and the quoted watts. It opens where they were quoted."""
-    knobs = knob("ground_speed", reference=50, step=0.1), knob("wind_speed", label="Headwind"), "quoted"
+    knobs = knob("ground_speed", reference=50, step=0.1), knob("wind_speed", label="Headwind"), QUOTED
     return Panel(knobs, quoted_saving, PICTURE(), in_words, observed="saving")

@@ -6,12 +6,13 @@ from dragwork.physics.course import Course, Leg
 from dragwork.scenario.choices import choices
 from dragwork.scenario.riders import TOBIN
 from dragwork.teaching.figures.ranges import RangeRows, Ranges
-from dragwork.teaching.panels.knobs import knob
+from dragwork.teaching.panels.knobs import Knob, knob
 from dragwork.teaching.panels.panel import Panel, model
 from dragwork.teaching.panels.sentences import on_a_slope, sentence
 from dragwork.teaching.report import listed
 
 DISTANCE = units.kilometres(10)
+HELD = Knob("held", "Position held for", "", "%", 0, 80, 100, 5, 0)
 _DRAWS = 200  # a range that moves with the slider; a table takes more
 
 
@@ -55,4 +56,4 @@ def what_first():
         "Ring: the median before the last move."
     )
     picture = Ranges("Seconds saved by each of five options", across, first)
-    return Panel((power, gradient, "held"), ranked, picture, in_words)
+    return Panel((power, gradient, HELD), ranked, picture, in_words)

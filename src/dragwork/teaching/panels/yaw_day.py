@@ -11,13 +11,14 @@ from dragwork.physics.wind import (
     yaw_distribution,
 )
 from dragwork.teaching.figures.yaw_day import YawDay
-from dragwork.teaching.panels.knobs import knob
+from dragwork.teaching.panels.knobs import Knob, knob
 from dragwork.teaching.panels.panel import Panel, model
 from dragwork.teaching.panels.sentences import sentence
 
 EDGES = units.deg(np.arange(-60, 61, 5.0))
 RIDER_HEIGHT = 1.0  # m
 MEASURED = units.deg(20)  # where most sheets end
+STATION = Knob("station_wind", "Mean wind of the place, at 10 m", "", "m/s", 0.5, 4, 9, 0.1, 1)
 
 
 @model
@@ -57,4 +58,4 @@ def yaw_day(ground_speed=None):
     speed = knob("ground_speed", step=0.1)
     if ground_speed is not None:
         speed = speed.starting_at(round(float(units.to_kmh(ground_speed)), 1))
-    return Panel((speed, "station_wind"), day, YawDay(EDGES), in_words, observed="half_within")
+    return Panel((speed, STATION), day, YawDay(EDGES), in_words, observed="half_within")
