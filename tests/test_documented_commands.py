@@ -61,7 +61,7 @@ def _spelled_out():
 def commands_as_written():
     for name in DOCUMENTS:
         text = (ROOT / name).read_text(encoding="utf-8")
-        blocks = re.compile(r"^```\n(.*?)^```", re.MULTILINE | re.DOTALL)
+        blocks = re.compile(r"^```\w*\n(.*?)^```", re.MULTILINE | re.DOTALL)
         lines = [line for block in blocks.findall(text) for line in block.splitlines()]
         for line in lines + re.findall(r"`([^`\n]+)`", blocks.sub("", text)):
             if re.match(r"(python3?|py|\.venv\S*python) ", line):

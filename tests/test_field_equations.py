@@ -5,9 +5,9 @@ import pytest
 import sympy
 
 from dragwork.equations import SYMBOLS
-from dragwork.teaching.derivations import field_drag_area, field_drag_area_derivation
 from dragwork.measurement.roadtest import drag_area_of_ride
 from dragwork.physics.power import Conditions, Rider, power_balance
+from dragwork.teaching.derivations import field_drag_area, field_drag_area_derivation
 
 NAMES = ("P", "eta", "v", "w", "rho", "m", "g", "C_rr", "G")
 

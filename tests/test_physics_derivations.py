@@ -6,12 +6,12 @@ import numpy as np
 import pytest
 import sympy
 
-from dragwork.teaching import derivations
 from dragwork.constants import CIPM2007
 from dragwork.equations import SYMBOLS
-from dragwork.teaching.derivations import number
 from dragwork.physics import Conditions, Rider, power_balance, sensitivities, steady_speed
 from dragwork.physics.air import density, saturation_vapour_pressure
+from dragwork.teaching import derivations
+from dragwork.teaching.derivations import number
 
 STEPS = [
     *derivations.density_derivation(),

@@ -7,7 +7,15 @@ import published
 import pytest
 from scipy.optimize import brentq
 
-from dragwork.decisions.shelter import BEHIND_ONE, IN_LINE, PELOTON, PLACES, Place, sheltered, time_saved_in_shelter
+from dragwork.decisions.shelter import (
+    BEHIND_ONE,
+    IN_LINE,
+    PELOTON,
+    PLACES,
+    Place,
+    sheltered,
+    time_saved_in_shelter,
+)
 from dragwork.decisions.unstated import EXACT
 from dragwork.physics.course import Course, ride
 from dragwork.physics.drag import YawCurve

@@ -11,7 +11,6 @@ from hypothesis import strategies as st
 from scipy import stats
 from tunnel_sheets import AREA_A_NEWTON, in_order, repeats, sheet, text
 
-from dragwork.teaching.derivations import drag_area_derivation, number
 from dragwork.measurement.tunnel import SharedErrors, SheetError, compare, read_sheet
 from dragwork.measurement.tunnel_results import (
     drag_areas_csv,
@@ -24,6 +23,7 @@ from dragwork.measurement.uncertainty import propagate
 from dragwork.physics.drag import area_from_force
 from dragwork.physics.power import Conditions
 from dragwork.scenario.barrow_lane import SET_UPS, bl7
+from dragwork.teaching.derivations import drag_area_derivation, number
 from dragwork.units import deg, kmh
 
 NOTHING_SHARED = SharedErrors(0.0, 0.0, 0.0, 0.0, 0.0, 0.0)

@@ -4,9 +4,9 @@ import inspect
 
 from dragwork.measurement.tunnel import read_sheet
 from dragwork.scenario import data_file
-from dragwork.scenario.saltpan_lane import saltpan_lane
 from dragwork.scenario.riders import TOBIN
 from dragwork.scenario.roads import BRICKFIELD_LOOP
+from dragwork.scenario.saltpan_lane import saltpan_lane
 from dragwork.teaching import panels
 from dragwork.teaching.forms.course_editor import CourseEditor
 from dragwork.teaching.profile import Profile

@@ -16,7 +16,14 @@ from dragwork.teaching.forms.claim_flow import ClaimFlow, kept_claims
 from dragwork.teaching.profile import PLACE, Profile
 from dragwork.teaching.report.claim import claim_part
 from dragwork.teaching.told import claim_of
-from dragwork.teaching.verdicts import BOXES, dials_picture, eight_boxes, judged_on, outcome, verdict
+from dragwork.teaching.verdicts import (
+    BOXES,
+    dials_picture,
+    eight_boxes,
+    judged_on,
+    outcome,
+    verdict,
+)
 from dragwork.units import deg, grams_force, kmh
 
 pytestmark = pytest.mark.usefixtures("few_days")

@@ -11,6 +11,7 @@ from dragwork.scenario.riders import TOBIN
 from dragwork.teaching import panels
 from dragwork.units import deg, kmh, percent
 
+
 def test_what_may_be_printed_of_one_helmet():
     """Half of 1.2 x 0.006 x v^3, and with 10 degrees and an old helmet x (0.006 + 0.016)."""
     panel = panels.honest_claim()

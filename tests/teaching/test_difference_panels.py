@@ -6,8 +6,13 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from dragwork.teaching.derivations import RUN_SPREAD, WANTED, runs_for_known_spread, runs_needed_derivation
 from dragwork.teaching import panels
+from dragwork.teaching.derivations import (
+    RUN_SPREAD,
+    WANTED,
+    runs_for_known_spread,
+    runs_needed_derivation,
+)
 from dragwork.teaching.panels.identical import TRUTH, measured
 from dragwork.teaching.panels.planner import planned
 

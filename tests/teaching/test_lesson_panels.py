@@ -14,6 +14,7 @@ from dragwork.scenario.roads import THREE_KILNS
 from dragwork.teaching import panels
 from dragwork.units import deg, kmh, percent
 
+
 def test_watts_quoted_at_50_carried_to_three_riders():
     panel = panels.quoted_watts()
     for speed, wind, watts in ((28.3, 0, "3.6 W"), (44.1, 0, "13.7 W"), (28.9, 3, "7.3 W")):

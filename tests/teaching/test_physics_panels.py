@@ -20,6 +20,7 @@ from dragwork.teaching.panels.venue_air import venue
 from dragwork.teaching.profile import Profile
 from dragwork.units import celsius, hectopascal, kmh
 
+
 def said(panel, **values):
     panel.set(**values)
     return panel.sentence

@@ -13,9 +13,9 @@ from dragwork.scenario.riders import TOBIN
 from dragwork.scenario.roads import LONG_HILL, THREE_KILNS
 from dragwork.teaching.forms import page_flow, report_roads
 from dragwork.teaching.forms.flow import Choice, File, Flow, FlowQuestion, Typed, Upload
+from dragwork.teaching.forms.flow_view import FlowView as View
 from dragwork.teaching.forms.report_flow import QUESTIONS, ReportFlow
 from dragwork.teaching.forms.report_roads import read_legs
-from dragwork.teaching.forms.flow_view import FlowView as View
 from dragwork.teaching.printing import CannotPrint
 from dragwork.teaching.report import build_report
 

@@ -5,7 +5,6 @@ ride by another way.
 """
 
 import re
-
 from dataclasses import replace
 
 import numpy as np

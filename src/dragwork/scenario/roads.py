@@ -7,7 +7,7 @@ import numpy as np
 from dragwork.files import rows_of_table
 from dragwork.measurement.road import COLUMNS, table_of
 from dragwork.physics.course import Course, Leg
-from dragwork.units import kilometres, kmh, percent, to_deg, to_kilometres, to_kmh, to_percent
+from dragwork.units import kilometres, kmh, to_deg, to_kilometres, to_kmh, to_percent
 
 _FAR = kilometres(500)  # further than people ride in a day; common practice, no source
 _SLOW, _FAST = kmh(6), kmh(60)  # mean speeds outside which something is wrong; common practice, no source
@@ -114,7 +114,7 @@ THREE_KILNS = _road(
 LONG_HILL = _road("Long Hill 10", "10 km up at 5 %, calm.")
 
 
-def waves_of(hills, gradient=percent(3)):
+def waves_of(hills, gradient=0.03):
     """24 km of hills, all as long: half of the way up, half down and no faster than 50 km/h."""
     half = kilometres(12) / hills
     return Course([Leg(half, gradient), Leg(half, -gradient, speed_limit=kmh(50))] * hills)

@@ -101,7 +101,7 @@ def test_one_changed_digit_is_noticed(id):
     question = ask(id)
     pairs, _ = sums_in(question.steps)
     assert len(pairs) >= COUNTED.get(id, 0), pairs
-    steps, random = question.steps, Random(id)
+    random = Random(id)
     for left, right in pairs:
         place = random.choice([i for i, c in enumerate(right) if c.isdigit()])
         other = right[:place] + str((int(right[place]) + 5) % 10) + right[place + 1 :]

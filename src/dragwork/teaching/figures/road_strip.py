@@ -11,7 +11,6 @@ from dragwork.teaching.figures.guesses import Guesses
 from dragwork.teaching.figures.picture import Picture
 from dragwork.teaching.telling import saved_or_lost
 
-
 _STRIP = (1.0, 2.0)  # lower and upper edge; the rest of the height holds words
 _MOST_DRAWN = 120  # legs; more of them are drawn together, for they are narrower than a line
 _LEGS_EDGED = 40  # more legs than these would be all edges

@@ -16,7 +16,15 @@ import numpy as np
 from dragwork import units
 from dragwork.escaping import in_markdown
 from dragwork.files import fingerprint
-from dragwork.measurement.road import DESCENDING, HOME, SIDEWAYS, legs_table, read_gpx, read_legs, table_of
+from dragwork.measurement.road import (
+    DESCENDING,
+    HOME,
+    SIDEWAYS,
+    legs_table,
+    read_gpx,
+    read_legs,
+    table_of,
+)
 from dragwork.measurement.track import summed_up
 from dragwork.physics.course import ride
 from dragwork.scenario.roads import BRICKFIELD_LOOP, Road

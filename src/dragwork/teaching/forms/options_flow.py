@@ -6,8 +6,15 @@ from dragwork import units
 from dragwork.decisions.claims import span
 from dragwork.decisions.options import DOUBTS, Option, break_even_power, rank
 from dragwork.teaching.answers import parse_cost
-from dragwork.teaching.clinic import less_drag, mass_option, option_of, own_areas, power_option, tyre_option
-from dragwork.teaching.figures.ranges import Ranges, RangeRows
+from dragwork.teaching.clinic import (
+    less_drag,
+    mass_option,
+    option_of,
+    own_areas,
+    power_option,
+    tyre_option,
+)
+from dragwork.teaching.figures.ranges import RangeRows, Ranges
 from dragwork.teaching.forms.claim_flow import chosen_claim, claim_choice, kept_claims
 from dragwork.teaching.forms.form_words import FormWords
 from dragwork.teaching.forms.page_flow import PageFlow

@@ -8,7 +8,14 @@ from dragwork.measurement import road as files
 from dragwork.physics.course import Course, Leg, ride
 from dragwork.scenario.roads import ROADS, Road
 from dragwork.teaching.answers import entries_of, read_line
-from dragwork.teaching.forms.course_editor import CELLS, LIMIT, count_of_legs, has_no_heights, own_roads, road_from
+from dragwork.teaching.forms.course_editor import (
+    CELLS,
+    LIMIT,
+    count_of_legs,
+    has_no_heights,
+    own_roads,
+    road_from,
+)
 from dragwork.teaching.forms.form_words import FormWords
 
 WORDS = FormWords("report_roads.json")

@@ -178,7 +178,7 @@ class M12:
     suit = Number(15, 10, 16, 1)
     wheels = Number(8, 8, 14, 1)
     along = Along("helmet", "The first cut, %", 0, 40)
-    shown = {"factors": lambda g: ' × '.join((f'{1 - percent(cut):.2f}' for cut in _cuts(g)))}
+    shown = {"factors": lambda g: ' × '.join(f'{1 - percent(cut):.2f}' for cut in _cuts(g))}
 
     def right(g):
         return to_percent(1 - _left(g))
