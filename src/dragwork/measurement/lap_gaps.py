@@ -12,7 +12,12 @@ import pandas as pd
 
 from dragwork.escaping import a_name
 from dragwork.measurement import lap_columns as c
-from dragwork.measurement.checks import USUAL_HUMIDITY, humidity_not_known, rows_in_words, stated_altitude
+from dragwork.measurement.checks import (
+    USUAL_HUMIDITY,
+    humidity_not_known,
+    rows_in_words,
+    stated_altitude,
+)
 from dragwork.measurement.sheet_columns import words_of
 from dragwork.measurement.sheet_reading import (
     Fault,

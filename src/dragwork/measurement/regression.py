@@ -3,7 +3,6 @@
 from dataclasses import dataclass
 
 import numpy as np
-
 from scipy import stats
 
 from dragwork.measurement.uncertainty import check_confidence, half_width

@@ -13,7 +13,13 @@ import numpy as np
 
 from dragwork.measurement import tunnel_columns as c
 from dragwork.measurement.checks import USUAL_HUMIDITY, humidity_not_known
-from dragwork.measurement.sheet_reading import SheetError, Unanswered, plain, split_heading, stated_above
+from dragwork.measurement.sheet_reading import (
+    SheetError,
+    Unanswered,
+    plain,
+    split_heading,
+    stated_above,
+)
 from dragwork.quantities import one_number
 from dragwork.units import to_celsius, to_deg, to_hectopascal, to_kmh, to_percent
 
