@@ -239,6 +239,14 @@ def test_verdicts(claim, asked, verdict, words):
     assert words in judged.sentence and judged.sentence.startswith(verdict.capitalize())
 
 
+def test_no_question_is_begun_where_none_is_left():
+    """120 W at 50 km/h are 0.0746 m², more than the whole step; all else is told."""
+    judged = on(Claim.watts(120, kmh(50), **SURE, **TOLD))
+    assert (judged.verdict, judged.ask) == (ASK, "")
+    assert "the whole step" in judged.sentence
+    assert not any("Ask first" in said for said in (judged.sentence, judged.spoken))
+
+
 @pytest.mark.parametrize(
     ("evidence", "verdict", "words"),
     [

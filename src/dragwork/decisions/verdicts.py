@@ -260,7 +260,7 @@ def _judged(facts):
     questions = {
         "first_question": facts.question,
         "open_question": facts.dominant.question if facts.dominant else "",
-        "speed_question": next((c.question for c in facts.claim.conditions if c.name == "speed"), ""),
+        "speed_question": "".join(c.question for c in facts.claim.conditions if c.name == "speed"),
     }
     question = rule["question"].format(**questions)
     gaps = {

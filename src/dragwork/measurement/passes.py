@@ -14,6 +14,7 @@ import numpy as np
 import pandas as pd
 from scipy import stats
 
+from dragwork.files import rows_of_table
 from dragwork.measurement.checks import FALSE_ALARMS_PER_SHEET
 from dragwork.measurement.regression import least_squares
 
@@ -29,6 +30,9 @@ KNOWN_TO_A_THIRD = 4.5
 # three, five or ten times as wild, with three passes, keeps its 95 % range to 92 %.
 WILDER = 0.2
 LEAST_FOR_OWN_SPREAD = 2  # degrees of freedom; two passes say too little of their own spread
+
+# What a sheet cannot tell, with gaps.
+_NOTES = {row["note"]: row["words"] for row in rows_of_table("dragwork.measurement", "cannot_tell.csv")}
 
 COARSE = 0.001  # m2, a third of a percent of a rider: a step that hides less is not worth a note
 
@@ -287,65 +291,32 @@ class Trend:
 
 
 def _cannot_tell(passes, shared, names):
-    common = "(common practice, no source)"
-    stated = shared.sitting != type(shared)().sitting
-    for_sittings = (
-        f"The ranges include {shared.sitting:.4f} m² a sitting for that {'(as stated)' if stated else common}"
-    )
     said = ", ".join(names)
-    if passes.kind == "single":
-        yield (
-            f"Nothing was repeated for {said}. The ranges rest on the stated standard deviation of "
-            f"{shared.sitting:.4f} m² between runs of the same set-up, taken as known to a third of itself. "
-            "To measure it, run each set-up again after another one."
-        )
-    elif passes.kind == "means":
-        yield (
-            f"The sheet gives means for {said}. Their spread shows how far single runs are apart, but not how "
-            f"differently the rider sits the next time. {for_sittings}. A sheet with a line for each run "
-            "would show it."
-        )
+    by_practice = shared.sitting == type(shared)().sitting
+    gaps = {
+        "names": said, "Names": said[0].upper() + said[1:], "step": passes.step,
+        "sitting": shared.sitting, "drift": shared.drift,
+        "source": "common practice, no source" if by_practice else "as stated",
+    }  # fmt: skip
+    if passes.kind in ("single", "means"):
+        found = [passes.kind]
     elif passes.copies:
-        yield (
-            f"The repeats of {said} agree to the last digit, which no rider sits still enough for. Were "
-            f"they copied? {for_sittings}. Write down each reading as it was read."
-        )
-    elif not passes.sat_anew:
-        yield (
-            f"The repeats of {said} were run back to back in one sitting, so they do not show how "
-            f"differently the rider sits the next time. {for_sittings}. To measure it, run each "
-            "set-up again after another one."
-        )
+        found = ["copies"]
+    else:
+        found = [] if passes.sat_anew else ["back to back"]
     order = passes.order.loc[names].sort_values("min")
     if (order["min"].to_numpy()[1:] > order["max"].cummax().to_numpy()[:-1]).any():
-        yield (
-            f"{said[0].upper() + said[1:]} were not run in turn: some had been finished before others began, so a "
-            f"drift of the day would look like a difference. The ranges include a drift of {shared.drift:.4f} m² over the day {common}. To "
-            "exclude it, run the set-ups in turn: A B B A."
-        )
+        found.append("not in turn")
     if np.nanmax(passes.coarse.loc[names]) > COARSE:
-        steps = f"The balance shows forces in steps of {passes.step:g} N" if passes.step > 0 else (
-            "The drag areas are rounded coarsely"
-        )
-        yield (
-            f"{steps}, and repeats may all be rounded "
-            "alike. The ranges include what a step can hide. A finer display or a higher tunnel speed "
-            "makes it less."
-        )
+        found.append("coarse forces" if passes.step > 0 else "coarse areas")
+    yield from (_NOTES[note].format(**gaps) for note in found)
     wild = passes.wildness[names]
     for name in wild.index[wild < FALSE_ALARMS_PER_SHEET / len(passes.wildness)]:
-        yield (
-            f"The repeats of {name} are much further apart than those of the other set-ups, so its "
-            "range rests on them alone. See what was different, and repeat it more often."
-        )
+        yield _NOTES["wild"].format(name=name)
     trend = passes.trend
     if trend and trend.p_value < FALSE_ALARMS_PER_SHEET and set(names) & set(trend.set_ups):
         over_the_day = trend.slope * (passes.order["max"].max() - passes.order["min"].min())
-        yield (
-            f"Over the day the repeats drift by {over_the_day:+.4f} m², more than chance explains. "
-            "Look for the cause (position, clothing, the balance's zero) before you trust the drag "
-            "areas themselves; set-ups that were run in turn can still be compared."
-        )
+        yield _NOTES["drift"].format(over_the_day=over_the_day)
 
 
 def _share_of_day(order):

@@ -402,4 +402,5 @@ def _within(name, value, low, high):
 
 
 def _row(line):
-    return "<tr>" + "".join(f"<td>{escape(line.get(column.field, ''))}</td>" for column in _SHEET) + "</tr>"
+    cells = (line.get(column.field, "") for column in _SHEET)
+    return "<tr>" + "".join(f"<td>{escape(cell)}</td>" for cell in cells) + "</tr>"

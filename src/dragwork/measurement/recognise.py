@@ -64,20 +64,15 @@ def kind_of(path):
 
     power = [heading for name, heading in headings.items() if name in _POWER]
     laps = [heading for name, heading in headings.items() if name in _OF_LAPS]
-    areas = there(tunnel.DRAG_AREA)
-    forces = there(tunnel.NET_DRAG, tunnel.TARE, tunnel.DRAG)
-    if power and not there(tunnel.TARE, tunnel.NET_DRAG):
-        return Recognised("road test", f"It was taken for a road test, because it has {_quoted(power)}.")
-    if forces:
-        return Recognised("tunnel", f"It was taken for a tunnel sheet, because it has {_quoted(forces)}.")
-    if areas:
-        return Recognised(
-            "drag areas", f"It was taken for a table of drag areas, because it has {_quoted(areas)}."
-        )
-    if len(laps) > 1:
-        return Recognised(
-            "road test", f"It was taken for a road test, because it has {_quoted(laps)}; power is missing."
-        )
+    rules = (  # the first with headings holds
+        ("road test", "a road test", [] if there(tunnel.TARE, tunnel.NET_DRAG) else power, ""),
+        ("tunnel", "a tunnel sheet", there(tunnel.NET_DRAG, tunnel.TARE, tunnel.DRAG), ""),
+        ("drag areas", "a table of drag areas", there(tunnel.DRAG_AREA), ""),
+        ("road test", "a road test", laps if len(laps) > 1 else [], "; power is missing"),
+    )
+    for kind, named, has, but in rules:
+        if has:
+            return Recognised(kind, f"It was taken for {named}, because it has {_quoted(has)}{but}.")
     return Recognised(
         None,
         "It has neither forces, drag areas nor power, so nothing tells whether it is a tunnel sheet, a "

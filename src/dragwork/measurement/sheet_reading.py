@@ -154,12 +154,14 @@ class SheetText:
         """The unit of a column's numbers; '' where it has none, or another column says it."""
         if not column.units:
             return ""
-        return self.guessed.get(column.field) or column.unit_in(self.heading(column)) or column.usual
+        guessed = self.guessed.get(column.field)
+        return guessed or column.unit_in(self.heading(column)) or column.usual
 
     def guesses(self, columns, template):
         """What was taken as the unit of each of some columns that bear none: "'yaw' in deg"."""
-        units = ((self.heading(c), self.guessed[c.field]) for c in columns if c.field in self.guessed)
-        return [template.format(heading, "shares of 1" if unit == "1" else unit) for heading, unit in units]
+        found = {self.heading(c): self.guessed[c.field] for c in columns if c.field in self.guessed}
+        spoken = {"1": "shares of 1"}
+        return [template.format(heading, spoken.get(unit, unit)) for heading, unit in found.items()]
 
     def in_words(self, column, value):
         """A value in SI in the unit that the file's heading bears."""
@@ -186,10 +188,11 @@ class SheetText:
                 )
             value = float(column.into_si(number, unit))
             if column.limits and not column.limits.allows(value):
+                name_it = _NAME_IT if column.field in self.guessed else ""
                 return np.nan, (
                     f"{_short(cell)} {unit}".rstrip()
                     + f" is outside the allowed range, {_range_in_words(column, unit)}.",
-                    "A slipped decimal mark, or another unit?" + _NAME_IT * (column.field in self.guessed),
+                    f"A slipped decimal mark, or another unit?{name_it}",
                 )
             return value, None
 
@@ -319,7 +322,8 @@ def said_above(notes, columns):
     for note in notes:
         line = note.translate(PLAIN_SIGNS).replace("℃", "°C")
         matches = list(_STATED.finditer(line))
-        weather = any(c.unit_written(m["unit"]) for m in matches for c in columns if c.measures in _WEATHER_UNITS)
+        of_weather = [column for column in columns if column.measures in _WEATHER_UNITS]
+        weather = any(column.unit_written(match["unit"]) for match in matches for column in of_weather)
         for match in matches:
             name, unit = split_heading(match["label"].strip())
             named = [column for column in columns if column.goes_by(plain(name))]
@@ -329,9 +333,12 @@ def said_above(notes, columns):
             ]  # fmt: skip
             unit = match["unit"] or unit
             for column in named or by_unit:
-                spelt = column.unit_written(unit) or (column.usual if named and not match["unit"] else "")
-                value = float(column.into_si(as_number(match["number"]), spelt)) if spelt else np.nan
-                if np.isfinite(value) and (column.limits is None or column.limits.allows(value)):
+                usual = column.usual if named and not match["unit"] else ""
+                spelt = column.unit_written(unit) or usual
+                if not spelt:
+                    continue
+                value = float(column.into_si(as_number(match["number"]), spelt))
+                if column.limits is None or column.limits.allows(value):
                     found.setdefault(column.field, []).append(value)
                     break
     return found
@@ -339,7 +346,8 @@ def said_above(notes, columns):
 
 def stated_above(notes, columns):
     """What `said_above` finds once [SI]: where two values are given nothing tells which holds."""
-    return {name: values[0] for name, values in said_above(notes, columns).items() if len(set(values)) == 1}
+    found = said_above(notes, columns)
+    return {name: values[0] for name, values in found.items() if len(set(values)) == 1}
 
 
 _WEATHER_UNITS = ("temperature", "pressure", "density")
@@ -395,19 +403,22 @@ def _sheet_text(table, columns, delimiter, notes=(), beside=None):
             headings[column.field], cells[column.field] = tidy.heading, tidy.cells
             assumed += tidy.assumed
             guessed |= {column.field: tidy.guessed} if tidy.guessed else {}
-    return SheetText(notes, headings, rows, cells, unread, tuple(faults), beside, tuple(assumed), guessed)
+    return SheetText(
+        notes, headings, rows, cells, unread, tuple(faults), beside, tuple(assumed), guessed
+    )
 
 
 class _Tidy:
     """A column's cells without units, marks of thousands and gaps below merged cells."""
 
     def __init__(self, column, heading, cells):
-        self.column, self.heading, self.cells, self.assumed, self.guessed = column, heading, cells, [], ""
+        self.column, self.heading, self.cells = column, heading, cells
+        self.assumed, self.guessed = [], ""
         if column.is_number:
             self._units_into_the_heading()
             if column.usual and not column.unit_in(self.heading):
-                numbers = (as_number(cell) for cell in self.cells if cell)
-                self.guessed = column.unit_of_size([number for number in numbers if number is not None])
+                numbers = [as_number(cell) for cell in self.cells if cell]
+                self.guessed = column.unit_of_size([x for x in numbers if x is not None])
             self._thousands()
         if column.carried:
             self._carry_down()

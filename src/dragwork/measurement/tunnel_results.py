@@ -155,8 +155,9 @@ def speed_dependence(sheet, set_up, confidence=0.95):
     change = float(with_speed.coefficients[-1])
     half = half_width(with_speed.standard_errors[-1], dof, confidence=confidence)
     return SpeedDependence(
-        change - half, change + half, confidence, p, dof, set_up, float(speeds[0]), float(speeds[-1]), change
-    )
+        change - half, change + half, confidence, p, dof,
+        set_up, float(speeds[0]), float(speeds[-1]), change,
+    )  # fmt: skip
 
 
 # -- drift --------------------------------------------------------------------------------------------
@@ -218,8 +219,9 @@ def drift(sheet, baselines=None, confidence=0.95):
     u, dof = trend.standard_uncertainty * span, trend.degrees_of_freedom
     half, move = half_width(u, dof, confidence=confidence), trend.slope * span
     return Drift(
-        float(move - half), float(move + half), confidence, trend.p_value, dof, trend.set_ups, trend.slope, float(move)
-    )
+        float(move - half), float(move + half), confidence, trend.p_value, dof,
+        trend.set_ups, trend.slope, float(move),
+    )  # fmt: skip
 
 
 # -- watts --------------------------------------------------------------------------------------------

@@ -98,11 +98,10 @@ def _span(values):
 def _road(name, about):
     """A road of `roads.csv`, whose columns are those of a table of legs."""
     legs = [row for row in rows_of_table("dragwork.scenario", "roads.csv") if row["road"] == name]
-    read = table_of({
-        column.field: np.array([column.into_si(float(leg[column.heading] or "nan"), column.units[0]) for leg in legs])
-        for column in COLUMNS
-    })  # fmt: skip
-    return Road(name, read.course, about, read.power_factor, read.wind_speed, float(read.wind_from[0]))
+    cells = {c.field: [float(leg[c.heading] or "nan") for leg in legs] for c in COLUMNS}
+    read = table_of({c.field: c.into_si(np.array(cells[c.field]), c.units[0]) for c in COLUMNS})
+    wind_from = float(read.wind_from[0])
+    return Road(name, read.course, about, read.power_factor, read.wind_speed, wind_from)
 
 
 CINDER_LANE = _road("Cinder Lane 40", "Flat, 20 km out and 20 km back, calm.")
@@ -131,7 +130,8 @@ WAVES = Road(
 
 # What stands in the course editor before anybody types; not in ROADS, which pages offer.
 BRICKFIELD_LOOP = _road(
-    "Brickfield Loop 27", "A square in 4 m/s of west wind, with a village in it where one rides at 30 km/h."
+    "Brickfield Loop 27",
+    "A square in 4 m/s of west wind, with a village in it where one rides at 30 km/h.",
 )
 
 ROADS = {road.name: road for road in (CINDER_LANE, THREE_KILNS, LONG_HILL)}
