@@ -86,12 +86,12 @@ def judge(
       squared. They are counted at 60 km/h, so that leaving the speed out never pays.
     - Even its best is below the learner's own threshold: 'ignore'. What is small is not invisible;
       only the rider says what is worth having.
-    - A mass: 'test it yourself', because scales settle it.
+    - A mass that its own runs do not show: 'test it yourself', because scales settle it.
     - One end of the range is more than one and a half times the other: 'ask for data', for more
       runs where its own runs are to blame (chance could give as much), else for what is not stated,
       because that decides it.
-    - Computed, fewer than two runs, no spread, or silent about how it was found: 'test it
-      yourself' at best, because nothing yet shows that it is more than chance.
+    - As wide for what nobody can state, computed, fewer than two runs, no spread, or silent about
+      how it was found: 'test it yourself', because nothing yet shows what it is worth here.
     - Else 'adopt': its own runs show it, however small it is.
 
     Parameters

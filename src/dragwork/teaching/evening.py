@@ -1,6 +1,6 @@
 """A club night as one HTML file of full-screen steps, which needs no network and no Python.
 
-`python -m dragwork.teaching.evening [--out FILE]`, in the project's folder, makes it from the library and the lessons. The arrow keys,
+`python -m dragwork.teaching.evening [--out FILE]` makes it from the library and the lessons. The arrow keys,
 space or a clicker move it; its pictures are stored frames, so nothing is computed in the browser.
 """
 

@@ -1,7 +1,8 @@
 """The workbook on paper: all stored notebooks as one HTML book that needs no network.
 
-`python -m dragwork.teaching.handout [--out FILE] [notebooks...]`, in the project's folder, makes
-it from what the notebooks store; nothing is run. The same notebooks make the same bytes.
+`python -m dragwork.teaching.handout [--out FILE] [notebooks...]` makes it from what the notebooks
+store, those of this folder or those that the package came with; nothing is run. The same notebooks
+make the same bytes.
 """
 
 import argparse

@@ -1,7 +1,8 @@
 """The workbook for a phone: one HTML file whose pictures move without Python and without a network.
 
-`python -m dragwork.teaching.pocket_book [--out FILE] [notebooks...]`, in the project's folder,
-makes it. The words are what the notebooks store; each panel becomes a stack of frames.
+`python -m dragwork.teaching.pocket_book [--out FILE] [notebooks...]` makes it, of the notebooks
+of this folder or those that the package came with. The words are what the notebooks store; each
+panel becomes a stack of frames.
 """
 
 import ast

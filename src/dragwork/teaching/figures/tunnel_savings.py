@@ -12,12 +12,12 @@ from dragwork.teaching.figures.picture import Picture, still
 class TunnelSavings(Picture):
     """A curve with its band a set-up, bars at the speed chosen, the measured speeds marked.
 
-    Takes a `panels.tunnel_savings.WattsSaved`.
+    Takes what the model of `panels.tunnel_savings` finds.
 
     Parameters
     ----------
-    saved : WattsSaved
-        Its curves stand still.
+    saved : record
+        One of them; its curves stand still.
     """
 
     def __init__(self, saved):

@@ -18,7 +18,7 @@ _SEEN = -13.0, 8.5  # m/s of the drawing: words further out would leave it
 class WindTriangle(Picture):
     """Above, the triangle; below, the yaw of every speed in the same wind.
 
-    Takes a `panels.wind_triangle.Triangle`, all SI. The wind's arrow ends where the arrow of the
+    Takes what `panels.wind_triangle.triangle` finds, all SI. The wind's arrow ends where the arrow of the
     rider's own speed begins; riders stand on the road to the left of that point, as far as they
     are fast. So the air that each of them feels comes from the far end of the same arrow.
     """
