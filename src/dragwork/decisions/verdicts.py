@@ -90,7 +90,7 @@ def judge(
     - One end of the range is more than one and a half times the other: 'ask for data', for more
       runs where its own runs are to blame (chance could give as much), else for what is not stated,
       because that decides it.
-    - As wide for what nobody can state, computed, fewer than two runs, no spread, or silent about
+    - As wide for any other reason, computed, fewer than two runs, no spread, or silent about
       how it was found: 'test it yourself', because nothing yet shows what it is worth here.
     - Else 'adopt': its own runs show it, however small it is.
 
