@@ -6,6 +6,7 @@ import json
 import re
 import subprocess
 import sys
+from collections import Counter
 from importlib import import_module
 from importlib.metadata import packages_distributions
 from pathlib import Path
@@ -359,6 +360,26 @@ def test_no_path_of_a_machine_and_no_registry_in_a_tracked_text():
             continue  # a picture
         found += [f"{name}: {match[0]}" for match in OURS_ALONE.finditer(text)]
     assert not found
+
+
+def test_no_import_is_hidden_inside_a_function():
+    """But for what one system has and another does not."""
+    hidden = [
+        f"{path.name}: {ast.unparse(node)}"
+        for path in PACKAGE.rglob("*.py")
+        for function in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if isinstance(function, ast.FunctionDef)
+        for node in ast.walk(function)
+        if isinstance(node, ast.Import | ast.ImportFrom) and ast.unparse(node) not in ("import fcntl", "import msvcrt")
+    ]
+    assert hidden == []
+
+
+def test_no_two_classes_share_a_name():
+    """A name that is met in a message or a traceback says which class it is."""
+    trees = (ast.parse(path.read_text(encoding="utf-8")) for path in PACKAGE.rglob("*.py"))
+    found = Counter(node.name for tree in trees for node in ast.walk(tree) if isinstance(node, ast.ClassDef))
+    assert [name for name, times in found.items() if times > 1] == []
 
 
 def test_no_two_test_files_share_a_name():

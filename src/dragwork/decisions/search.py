@@ -1,5 +1,7 @@
 """Where a curve crosses zero: the one search that decisions need."""
 
+from scipy.optimize import brentq
+
 SETTLED = 1e-12  # relative
 
 
@@ -27,8 +29,6 @@ def crossing(f, low, high, sentence, settled=SETTLED):
 
     Source: SCIPY
     """
-    from scipy.optimize import brentq
-
     if f(low) * f(high) > 0:
         raise ValueError(sentence)
     return brentq(f, low, high, xtol=settled, rtol=settled)

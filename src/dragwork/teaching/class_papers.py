@@ -30,6 +30,8 @@ import nbformat
 from dragwork.escaping import in_spreadsheet
 from dragwork.files import told, write_new
 from dragwork.setup.working_copy import notebooks
+from dragwork.teaching import evening_papers
+from dragwork.teaching.capstone import numbers_to_mark_by
 from dragwork.teaching.printing import CannotPrint, Prose, page, print_page
 from dragwork.teaching.questions import KINDS, Question, ask
 from dragwork.teaching.questions.question import CLOCK
@@ -457,14 +459,10 @@ def _worksheet(options):
 
 
 def _capstone(options):
-    from dragwork.teaching.capstone import numbers_to_mark_by
-
     return numbers_to_mark_by()
 
 
 def _evening(options):
-    from dragwork.teaching import evening_papers
-
     return _sheet("Papers for a club night", evening_papers.papers(notebooks()))
 
 

@@ -31,7 +31,7 @@ _SHARP = 2.0  # pixels of a frame per pixel of a panel: it is shown large
 
 
 @dataclass(frozen=True)
-class Step:
+class Screen:
     """A screen of the evening.
 
     Parameters
@@ -89,7 +89,7 @@ def evening(lessons, date=""):
 
 
 def steps_of(lessons, date=""):
-    """The steps, in order: a list of `Step`."""
+    """The steps, in order: a list of `Screen`."""
     faster, less, stand, helmets, quoted, riders = votes(lessons)
     written = _written(lessons, date)
     return [
@@ -101,7 +101,7 @@ def steps_of(lessons, date=""):
         *_vote(4, helmets, answer=2.0, reply=1.0),
         *written["Break"],
         *_vote(5, quoted),
-        Step("Vote 5", "Your own speed", on_the_screen(), 3, 2),
+        Screen("Vote 5", "Your own speed", on_the_screen(), 3, 2),
         *_vote(6, riders, reply=2.5),
         *written["Verdict"],
         *written["End"],
@@ -133,7 +133,7 @@ def _written(lessons, date):
     )
     steps = {}
     for part, title, minutes, room, body in _STEP.findall(words):
-        steps.setdefault(part, []).append(Step(part, title, body, float(minutes), float(room)))
+        steps.setdefault(part, []).append(Screen(part, title, body, float(minutes), float(room)))
     return steps
 
 
@@ -145,7 +145,7 @@ def _bars():
     for member in (ROSALIND, TOBIN, IMKE):
         panel = watt_bars(member, steady_speed(member.rider, CALM, member.power))
         title = f"Where the watts go: {member.name}, {member.power} W"
-        yield Step("Vote 2", title, _picture(panel, panel.sentence), 1)
+        yield Screen("Vote 2", title, _picture(panel, panel.sentence), 1)
 
 
 def _vote(number, vote, answer=1.5, reply=1.5):
@@ -159,16 +159,16 @@ def _vote(number, vote, answer=1.5, reply=1.5):
         talk = _says("Half a minute with your neighbour. Then we vote again.")
     panel = vote.panel()
     closed = _says("Show with a finger where you expect it.") + _picture(panel, "", closed=True)
-    yield Step(part, f"{part}: raise a card", setting + asked, 1.5, 1)
-    yield Step(part, f"{part}: talk, then vote again", asked + talk, *((6, 5.5) if vote.talk else (2, 1.5)))
-    yield Step(part, f"{part}: the picture, still closed", closed, 0.5, 0.3)
-    yield Step(part, f"{part}: the answer is {vote.right}", _moving(panel, vote.stops, f"vote-{number}"), answer)
+    yield Screen(part, f"{part}: raise a card", setting + asked, 1.5, 1)
+    yield Screen(part, f"{part}: talk, then vote again", asked + talk, *((6, 5.5) if vote.talk else (2, 1.5)))
+    yield Screen(part, f"{part}: the picture, still closed", closed, 0.5, 0.3)
+    yield Screen(part, f"{part}: the answer is {vote.right}", _moving(panel, vote.stops, f"vote-{number}"), answer)
     if vote.hill:
         hill = vote.hill()
         (slope,) = hill.reference.values()
-        yield Step(part, f"{part}: and uphill?", _moving(hill, (0.0, slope), f"vote-{number}-hill"), 2, 0.5)
+        yield Screen(part, f"{part}: and uphill?", _moving(hill, (0.0, slope), f"vote-{number}-hill"), 2, 0.5)
     others = " or ".join(letter for letter in vote.choices if letter != vote.right)
-    yield Step(part, f"{part}: why {vote.right}, and not {others}", _replies(vote), reply)
+    yield Screen(part, f"{part}: why {vote.right}, and not {others}", _replies(vote), reply)
 
 
 def _replies(vote):

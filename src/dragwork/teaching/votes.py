@@ -33,7 +33,7 @@ _RIGHT = "Yes."  # how a lesson's reply to the right choice begins
 
 
 @dataclass(frozen=True)
-class Choice:
+class VoteChoice:
     """One of three: its text on the screen, what to say to those who chose it, and whether it is right."""
 
     text: str
@@ -50,7 +50,7 @@ class Vote:
     lesson : str
         Number of the notebook that shows more of it.
     setting, question : str
-    choices : dict of str to Choice
+    choices : dict of str to VoteChoice
         By letter, A to C.
     panel : callable
         Makes the picture, with one knob; its reference case is the answer.
@@ -113,7 +113,7 @@ def _vote(name, panel, stops, gaps, choices=None, asked=None, **options):
         says = {slip.id: slip.says(asked.given) for slip in asked.kind.slips} | {"": asked.kind.why}
         values = asked.slips | {"": asked.answer}
         texts = {id: text.format(values[id], **gaps) for id, text in words["choices"].items()}
-        choices = _lettered(Choice(text, says[id], not id) for id, text in texts.items())
+        choices = _lettered(VoteChoice(text, says[id], not id) for id, text in texts.items())
     setting, question, seen = (filled_in(words[part], gaps) for part in ("setting", "question", "seen"))
     return Vote(words["lesson"], setting, question, choices, panel, stops, seen, **options)
 
@@ -131,7 +131,7 @@ def _asked_in(number, key, lessons):
                     call = next(node for node in ast.walk(ast.parse(cell.source)) if _asks(node, key))
                     prompt, replies = map(ast.literal_eval, call.args[1:3])
                     texts = replies.items()
-                    return prompt, _lettered(Choice(text, reply, reply.startswith(_RIGHT)) for text, reply in texts)
+                    return prompt, _lettered(VoteChoice(text, reply, reply.startswith(_RIGHT)) for text, reply in texts)
     raise ValueError(f"the evening needs lesson {number} of the workbook: start it where all lessons are.")
 
 

@@ -13,9 +13,10 @@ from dragwork.physics.course import Course, Leg, ride
 from dragwork.scenario.riders import ROSALIND, TOBIN
 from dragwork.scenario.roads import BRICKFIELD_LOOP, THREE_KILNS
 from dragwork.scenario.three_kilns import three_kilns_file
-from dragwork.teaching.forms.course_editor import CELLS, CourseEditor, course_editor, my_own_road
+from dragwork.teaching.forms.course_editor import CourseEditor, course_editor, my_own_road
 from dragwork.teaching.forms.course_editor_view import CourseEditorView
 from dragwork.teaching.forms.flow import File
+from dragwork.teaching.forms.leg_columns import CELLS
 from dragwork.teaching.panels import edited_road, my_road
 from dragwork.teaching.profile import Profile
 from dragwork.units import clock, deg, kmh, minutes, percent

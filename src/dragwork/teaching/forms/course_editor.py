@@ -3,11 +3,10 @@
 A row is a leg, or on a road of many legs a stretch of them, which can be opened. The legs stay
 behind their row: what is typed changes that stretch and nothing else. What is typed stays, whatever
 it is. Each row that cannot be used says what would help; the road is the last one that could be
-read. No widgets here: they are in `course_editor_view`.
+read. What a column of boxes may hold is in `leg_columns`, the widgets in `course_editor_view`.
 """
 
 import json
-from dataclasses import dataclass
 from io import BytesIO
 from pathlib import Path
 
@@ -17,7 +16,6 @@ from dragwork import units
 from dragwork.escaping import in_markdown
 from dragwork.files import fingerprint
 from dragwork.measurement.road import (
-    DESCENDING,
     HOME,
     SIDEWAYS,
     legs_table,
@@ -28,70 +26,19 @@ from dragwork.measurement.road import (
 from dragwork.measurement.track import summed_up
 from dragwork.physics.course import ride
 from dragwork.scenario.roads import BRICKFIELD_LOOP, Road
-from dragwork.teaching.answers import UNITS, parse_quantity
 from dragwork.teaching.figures.road_strip import unmeasured
+from dragwork.teaching.forms.course_editor_view import CourseEditorView
 from dragwork.teaching.forms.fields import in_unit, opened
 from dragwork.teaching.forms.form import Form, write_beside
-from dragwork.teaching.forms.form_words import FormWords
 from dragwork.teaching.forms.learner_rider import my_rider
+from dragwork.teaching.forms.leg_columns import CELLS, DROP, KEEP, LIMIT, MOST_ROWS, WORDS
 from dragwork.teaching.profile import ROAD, Profile
 from dragwork.teaching.telling import table
 
-MOST_ROWS = 30  # of boxes, a leg each; a road of more legs is summed up ...
-SUMMARY = 12  # ... in at most so many stretches, and each of them opens into as many
+SUMMARY = 12  # a road of more than MOST_ROWS legs: at most so many stretches, and each opens into as many
 _MOST_OPEN = 60  # rows, opened ones included
 MIXED = "mixed"  # in a box: the legs of the stretch differ
-LIMIT = f"{units.to_kmh(DESCENDING):.0f}"  # km/h on descents: what is proposed
-KEEP, DROP = "keep", "drop"
 FILE_NAME, CHANGED = "my_road.csv", " Changed by hand."
-WORDS = FormWords("course_editor.json")
-_POINTS = ("N", "NE", "E", "SE", "S", "SW", "W", "NW")
-
-
-@dataclass(frozen=True)
-class Column:
-    """What stands in one column of boxes: its field, words, unit and range in that unit.
-
-    empty: what an empty box means, where it may be; digits: decimals of a summary, where four figures
-    are finer than anybody types them.
-    """
-
-    field: str
-    label: str
-    unit: str
-    low: float
-    high: float
-    empty: str = ""
-    digits: int | None = None
-
-    @property
-    def heading(self):
-        return f"{self.label} {UNITS[self.unit].printed}"
-
-    def read(self, text):
-        """What was typed, into SI; nan where the box may be empty and is."""
-        text = str(text).strip()
-        if not text and self.empty:
-            return np.nan
-        if self.unit == "deg" and text.upper() in _POINTS:
-            return float(units.deg(45 * _POINTS.index(text.upper())))
-        number = parse_quantity(text, self.unit)
-        if not self.low <= number <= self.high:
-            unit = UNITS[self.unit].printed
-            raise ValueError(f"{number:g} {unit} is outside {self.low:g} to {self.high:g} {unit}.")
-        return float(UNITS[self.unit].into_si(number))
-
-    def text(self, value):
-        """A value in SI as it stands in a box; empty where that means the same."""
-        if np.isnan(value):
-            return ""
-        shown = float(UNITS[self.unit].out_of_si(value))
-        shown = float(f"{shown:.4g}") if self.digits is None else round(shown, self.digits)
-        text = f"{shown + 0.0:g}"  # no minus in front of a zero
-        return "" if text == {"100": "100", "calm": "0"}.get(self.empty) else text
-
-
-CELLS = tuple(Column(**column) for column in WORDS.table["columns"])
 _BY_FIELD = {cell.field: cell for cell in CELLS}
 
 
@@ -174,6 +121,8 @@ class CourseEditor(Form):
         Called without arguments after each change of the road.
     """
 
+    view = CourseEditorView
+
     def __init__(self, member, profile, road):
         super().__init__(profile)
         self.member = member
@@ -206,11 +155,6 @@ class CourseEditor(Form):
     def noun(self):
         """What a row is: a leg, or a stretch of them."""
         return "Leg" if all(row.number == 1 for row in self.rows) else "Stretch"
-
-    def new_view(self):
-        from dragwork.teaching.forms.course_editor_view import CourseEditorView
-
-        return CourseEditorView(self)
 
     def markdown(self):
         """The legs as a table, and the road in words."""

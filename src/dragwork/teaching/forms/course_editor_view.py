@@ -9,8 +9,8 @@ import ipywidgets as widgets
 from dragwork.measurement.road import HOME
 from dragwork.teaching.figures.road_strip import RoadStrip, road_in_minutes
 from dragwork.teaching.forms import view
-from dragwork.teaching.forms.course_editor import CELLS, DROP, KEEP, LIMIT, MOST_ROWS
 from dragwork.teaching.forms.form import saved_here
+from dragwork.teaching.forms.leg_columns import CELLS, DROP, KEEP, LIMIT, MOST_ROWS
 from dragwork.teaching.panels.parts import Image, close_all, named, show_part, text
 
 

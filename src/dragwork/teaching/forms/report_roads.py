@@ -9,14 +9,13 @@ from dragwork.physics.course import Course, Leg, ride
 from dragwork.scenario.roads import ROADS, Road
 from dragwork.teaching.answers import entries_of, read_line
 from dragwork.teaching.forms.course_editor import (
-    CELLS,
-    LIMIT,
     count_of_legs,
     has_no_heights,
     own_roads,
     road_from,
 )
 from dragwork.teaching.forms.form_words import FormWords
+from dragwork.teaching.forms.leg_columns import CELLS, LIMIT
 
 WORDS = FormWords("report_roads.json")
 MINE, TYPED, TRACK = "mine", "legs", "track"
