@@ -186,7 +186,7 @@ def test_the_answer_says_saves_costs_or_cannot_tell():
     assert page(sheet, "B", "A", TOBIN, road).answer[0].startswith("With A instead of B, Tobin loses")
     unsure = page(sheet, "A", "C", TOBIN, road)
     assert unsure.seconds.sign == 0
-    assert unsure.answer[0].startswith("This sheet cannot tell"), "a page that cannot tell says so first"
+    assert unsure.answer[0].startswith("This sheet cannot show"), "a page that cannot show says so first"
     assert not any("The gain is gone" in sentence for sentence in unsure.sentences)
     assert re.search(r"min lost to .* min saved", unsure.answer[0])
     assert any("That range includes zero" in sentence for sentence in unsure.sentences)
