@@ -124,7 +124,7 @@ def test_choices_reach_the_fit():
     by_code = fit(saltpan_lane().without(31, 32).choose("out"), pairs=False, head_wind=0.5, gradient=0.001)
     assert one_way.result.drag_area == pytest.approx(by_code.drag_area["P"], rel=1e-12)
     given = answered(tyres="given", rolling_coefficient="0.005")
-    assert "was taken as 0.0050" in given.result.sentence
+    assert "was assumed to be 0.0050" in given.result.sentence
     with pytest.raises(ValueError, match="lap '99' is not on this sheet"):
         answered(without="99")
 

@@ -253,7 +253,7 @@ def test_a_rider_far_from_the_sheets_body_is_warned():
 def test_cautions_and_limits_stand_on_every_page():
     said = " ".join(page(unstated=NO_DOUBT).sentences).lower()
     for word in ("qualified fitter", "gusts", "traffic", "current rule text",
-                 "health", "tunnel to road", "taken as exact", "best of several"):  # fmt: skip
+                 "health", "tunnel to road", "assumed to be exact", "best of several"):  # fmt: skip
         assert word in said, word
     for word in ("lose weight", "body mass", "body weight", "simply", "obviously"):
         assert word not in said

@@ -260,9 +260,9 @@ def test_a_broken_upload_helps_and_loses_nothing(content, words):
 @pytest.mark.parametrize(
     "typed, words",
     [
-        ({"all_up_mass": "-84"}, "All-up mass goes from 20 to 250 kg"),
+        ({"all_up_mass": "-84"}, "Mass, all up goes from 20 to 250 kg"),
         ({"all_up_mass": "84 ohm"}, "'ohm' is not a unit of mass"),
-        ({"all_up_mass": ""}, "All-up mass: Nothing typed yet"),
+        ({"all_up_mass": ""}, "Mass, all up: Nothing typed yet"),
         ({"power": "two hundred"}, "not read as a number"),
         ({"power": "0"}, "Power at the crank goes from 10"),
         ({"rolling_coefficient": "4"}, "Coefficient of rolling resistance goes from 0.0010 to 0.0200"),
@@ -655,7 +655,7 @@ def test_the_three_last_questions_may_stay_as_they_are():
     assert flow.answers["claim"] is None and flow.answers["room"] == ()
     assert len(flow.sentences) == 8 and flow.open is None
     sure = demo(doubts="exact")
-    assert "taken as exact" in sure.sentences[5]
+    assert "assumed to be exact" in sure.sentences[5]
     width = {f: f.result.seconds.high - f.result.seconds.low for f in (flow, sure)}
     assert width[sure] < width[flow]
 
