@@ -351,7 +351,7 @@ def test_more_than_a_time_trial_bike_gives_is_asked_about():
 def test_more_than_all_the_air_drag_is_asked_about():
     small = replace(TOBIN, rider=replace(TOBIN.rider, drag_area=0.06))
     judged = on(Claim.watts(24, kmh(30), **SURE, **TOLD), small)
-    assert judged.verdict == ASK and "0.060 m² that you have" in judged.sentence
+    assert judged.verdict == ASK and "0.060 m² you have" in judged.sentence
     assert judged.drag_area_change.high == pytest.approx(0.8 * 0.06)
 
 

@@ -79,7 +79,7 @@ def test_an_open_task_with_a_check_list_and_a_teach_back(path):
     assert len(good) >= 5 and all(line.startswith("- ") for line in good)
     numbers = re.findall(r"\d+(?:\.\d+)? ?(?:W|N|s|min|m²|%|km/h|kg/m³)\b", " ".join(good))
     assert numbers == [], "the check-list gives numbers away"
-    said = section(path, "Say it to somebody")
+    said = section(path, "Explain it to someone")
     assert "stand-in athlete" in said and said.count("\n- ") >= 3
 
 
@@ -99,7 +99,7 @@ def minutes_of_parts(path):
             parts["A mixed set"] += minutes
         else:
             parts["Find the slip"] += minutes + FIND_THE_SLIP
-    return parts | {"On paper": A_PAPER, "Say it to somebody": A_TEACH_BACK}
+    return parts | {"On paper": A_PAPER, "Explain it to someone": A_TEACH_BACK}
 
 
 @each_with_questions

@@ -227,7 +227,7 @@ def test_the_range_of_one_ride_covers_the_truth():
         # 0.975 x 60/3 N less 3.92 N of tyres over 5.4 Pa are 2.89 m2, by hand.
         ({"power": 60, "ground_speed": 3}, "2.88 m², more than the 1.5 m².*A faster, steadier ride"),
         ({"power": 12, "ground_speed": 1}, "more than the 1.5 m²"),
-        ({"power": 60, "gradient": 0.0015}, "give no possible one. A faster.*flatter road would help"),
+        ({"power": 60, "gradient": 0.0015}, "give an impossible one. A faster.*flatter road would help"),
     ],
 )
 def test_one_ride_refuses_in_words_what_it_cannot_use(change, words):
@@ -259,7 +259,7 @@ def test_a_ride_whose_draws_are_too_often_impossible_is_refused(share, refused):
     ride = dict(power=power, ground_speed=v, all_up_mass=mass, rolling_coefficient=rolling,
                 drivetrain_efficiency=eta, head_wind=0.0, gradient=0.0, doubts=doubts, draws=50_000)  # fmt: skip
     if refused:
-        with pytest.raises(ValueError, match="of the draws give no possible one"):
+        with pytest.raises(ValueError, match="of the draws give an impossible one"):
             from_one_ride(**ride)
     else:
         assert from_one_ride(**ride).drag_area > 0

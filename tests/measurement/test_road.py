@@ -271,7 +271,7 @@ def test_tracks_of_two_days_are_two_rides():
     morning, later, tomorrow = "2001-01-01T08:00:00Z", "2001-01-01T15:00:00Z", "2001-01-03T08:00:00Z"
     found = read_gpx(join(points[:1500], points[1500:], times=(morning, tomorrow)))
     assert found.distance == pytest.approx(15_000, rel=0.01)
-    assert "Of 2 tracks the longest is taken." in found.record.notes
+    assert "Of 2 tracks the longest is used." in found.record.notes
     found = read_gpx(join(points[:1500], points[1500:], times=(morning, later)))
     assert found.distance == pytest.approx(20_000, rel=0.01)
 
@@ -408,7 +408,7 @@ OUTSIDE = (
         ("not a gpx at all", "no element 'gpx'"),
         ("<gpx", "damaged and cannot be read as GPX"),
         ("<gpx version='1.1'></gpx>", "no track or route of two points"),
-        ("<gpx version='1.1'><wpt lat='1' lon='2'/></gpx>", "single places alone"),
+        ("<gpx version='1.1'><wpt lat='1' lon='2'/></gpx>", "single places only"),
         (gpx([(1, 1)]), "no track or route of two points"),
         (gpx([(1, 1), (1, 1)]), "span 0 m of road; 200 m are needed"),
         (gpx(FAR), "span 3209 km, more than 1000 km"),

@@ -198,7 +198,7 @@ def test_whole_numbers_alone_are_no_trouble():
     ids=["27,8 N and 3 N?", "27 N or 27,8 N?"],
 )
 def test_commas_that_may_be_decimal_marks_are_refused(row):
-    with pytest.raises(SheetError, match="nothing tells which.*with semicolons .* decimal points"):
+    with pytest.raises(SheetError, match="nothing shows which.*with semicolons .* decimal points"):
         read(WHOLE + f"drag [N],tare [N],remarks\n{row}\n")
 
 
@@ -371,7 +371,7 @@ def test_the_copy_with_slips_is_consistent():
 HEADINGS = "run,set-up,speed [m/s],yaw [deg],temperature [degC],pressure [hPa],relative humidity [%],drag,axis"
 ENDLESS = {
     "torn": (HEADINGS + "\n" + "a,b,c\n" * 800_000, "has 800001 lines; a sheet has 20000 at the most"),
-    "shorter, torn": (HEADINGS + "\n" + "a,b,c\n" * 15_000, "999 of the first 1000 lines have not half of the cells"),
+    "shorter, torn": (HEADINGS + "\n" + "a,b,c\n" * 15_000, "999 of the first 1000 lines have fewer than half the cells"),
     "no header": ("a,b\n" * 1_200_000, "lines; a sheet has 20000"),
     "marks alone": (";,\t\n" * 1_000_000 + "a", "lines; a sheet has 20000"),
     "words": (HEADINGS + "\n" + "x,x,x,x,x,x,x,x,x\n" * 200_000, "lines; a sheet has 20000"),

@@ -242,7 +242,7 @@ def test_a_reading_of_the_empty_stand_between_parts_two_sittings():
 def test_an_order_counted_anew_for_each_set_up_is_no_order():
     rows = Day(tuple("AAABBB")).rows(np.random.default_rng(0))
     found = read_sheet(io.StringIO(as_text([row | {"order": 1 + n % 3} for n, row in enumerate(rows)])))
-    assert any("stand twice" in note for note in found.notes)
+    assert any("appear twice" in note for note in found.notes)
     assert any("in one sitting" in note for note in found.notes)
     assert found.rows.order.tolist() == [1, 2, 3, 4, 5, 6]
 
@@ -253,7 +253,7 @@ def test_an_order_counted_anew_for_each_set_up_is_no_order():
 @pytest.mark.parametrize(
     ("day", "words"),
     [
-        (Day(tuple("AB"), runs=4), ["in one sitting", "0.0030 m² a sitting", "common practice"]),
+        (Day(tuple("AB"), runs=4), ["in one sitting", "0.0030 m² per sitting", "common practice"]),
         (Day(tuple("AABB")), ["finished before others began", "A B B A"]),
         (Day(tuple("ABBAAB"), step=1.0), ["in steps of 1 N"]),
         (Day(tuple("ABCCBAABC"), speeds=(36, 45, 54), yaws=(0, 10), wilder={"A": 30}), ["range rests on them alone"]),

@@ -175,7 +175,7 @@ def test_a_lost_sign_between_both_angles_names_both_rows():
         for a, v in runs
     )
     (fault,) = sheet(*rows).faults
-    assert sorted(fault.rows) == [6, 8] and "nothing tells which" in fault.what
+    assert sorted(fault.rows) == [6, 8] and "nothing shows which" in fault.what
 
 
 def test_a_lost_sign_in_an_order_by_chance_names_both_rows():
@@ -183,7 +183,7 @@ def test_a_lost_sign_in_an_order_by_chance_names_both_rows():
     numbers = [1, 1, 1, 2, 2, 2, 3, 3, 3]
     rows = in_order({"yaw [deg]": str(a), "repeat": str(n)} for a, n in zip(angles, numbers))
     (fault,) = sheet(*rows).faults
-    assert sorted(fault.rows) == [2, 3] and "nothing tells which" in fault.what
+    assert sorted(fault.rows) == [2, 3] and "nothing shows which" in fault.what
     assert not sheet(*rows).rows.used[:2].any()
 
 
@@ -206,7 +206,7 @@ def test_a_copied_row_takes_both_out_until_the_repeats_are_numbered():
     rows = in_order([{"repeat": "1"}, {"repeat": "2"}, {"repeat": "2"}, {"repeat": "3"}])
     (fault,) = sheet(*rows).faults
     assert fault.column == "repeat" and fault.rows == (3, 4)
-    assert "stands 2 times, in rows 3 and 4" in fault.what
+    assert "appears 2 times, in rows 3 and 4" in fault.what
 
 
 def test_a_sheet_of_one_side_only_has_no_lost_sign():

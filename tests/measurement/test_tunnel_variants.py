@@ -375,7 +375,7 @@ REFUSED = {
     "OpenDocument": (packed(mimetype="x", content_xml="<a/>"), r"\.ods.*save it as \.xlsx"),
     "some zip": (packed(photo="x"), "packed file.*save it as"),
     "swells": (packed(xl__workbook_xml="<a/>", xl__worksheets__sheet1_xml="0" * 30_000_000), "unpacks to more than 20 MB"),
-    "entities": (packed(xl__workbook_xml='<?xml version="1.0"?><!DOCTYPE a [<!ENTITY b "c">]><a/>'), "not as spreadsheets are"),
+    "entities": (packed(xl__workbook_xml='<?xml version="1.0"?><!DOCTYPE a [<!ENTITY b "c">]><a/>'), "not put together as spreadsheets are"),
     "no sheet in it": (packed(xl__workbook_xml="<a/>"), "cannot be read"),
     "empty spreadsheet": (spreadsheet([[""]]), "empty"),
     "road test": ("position,direction,mean speed [km/h],mean power [W],temperature [degC]\nA,out,36,220,20\n", "looks like a road test.*notebook 06.*notebook 12"),

@@ -142,7 +142,7 @@ HEARD = [  # what is in the boxes, and what the form says that it understood
     ({"heard": "costs 2 % power"}, "It says: 2 % less power. That is power, not drag."),
     ({"heard": "train instead"}, "It says that training does more. That is power, not drag."),
     ({"heard": "tyres save 10 W at 40"}, "It says: 10 W on tyres at 40.0 km/h. That is rolling, not drag."),
-    ({"heard": "the faster you are the more you gain"}, "It says that the faster gain more."),
+    ({"heard": "the faster you are the more you gain"}, "It says that faster riders gain more."),
 ]  # fmt: skip
 
 
@@ -172,7 +172,7 @@ def test_two_numbers_of_one_claim_are_read_and_held_against_each_other():
 
 
 def test_a_number_told_twice_and_not_alike_is_refused():
-    with pytest.raises(ValueError, match="told twice, and not alike"):
+    with pytest.raises(ValueError, match="given twice, with different values"):
         made(heard="20 W in air of 1.1 kg/m3 at 50", air_density="1.2")
 
 

@@ -246,7 +246,7 @@ def test_what_a_good_answer_contains_is_not_on_the_learner_s_sheet(number):
     assert len(lines) >= 8
     for line in lines:
         assert line.replace("*", "") not in text
-    assert "On paper" in text and "Say it to somebody" in text and "stand-in athlete" in text
+    assert "On paper" in text and "Explain it to someone" in text and "stand-in athlete" in text
 
 
 def test_the_capstone_on_paper_has_its_sheet_and_its_rubric():

@@ -110,8 +110,8 @@ def test_each_claim_ends_in_a_sentence_that_can_be_said(text, sort, words):
         ("1 km/h faster", "such as 1 km/h faster at 40 km/h"),
         ("tyres save 4 %", "Type their watts and the speed"),
         ("10 % lighter", "300 g lighter"),
-        ("lose 3 kg", "no line for bodies"),
-        ("a lower body weight", "no line for bodies"),
+        ("lose 3 kg", "not for body mass"),
+        ("a lower body weight", "not for body mass"),
         ("0.010 m2 less", "is a drag area. Lesson 12"),
         ("2 watts per kilo", "is no saving"),
         ("a clean chain", "Type them, such as 3 W from a cleaner chain"),
@@ -304,5 +304,5 @@ def test_a_test_of_one_s_own_is_that_of_the_planner():
         flow.answer_all(heard=text, rider="Tobin", road="Cinder Lane 40")
         said = next(part for part in flow.result.parts if part.heading == "A test of your own").pieces[0]
         runs.append(int(re.match(r"(\d+) runs of each", said)[1] if said[0].isdigit() else 99))
-        assert "sittings on different days" in said or "Not even" in said
+        assert "each, on different days" in said or "Not even" in said
     assert runs == sorted(runs) and runs[0] >= 4 and runs[-1] > 2 * runs[1]

@@ -124,14 +124,14 @@ def test_choices_reach_the_fit():
     by_code = fit(saltpan_lane().without(31, 32).choose("out"), pairs=False, head_wind=0.5, gradient=0.001)
     assert one_way.result.drag_area == pytest.approx(by_code.drag_area["P"], rel=1e-12)
     given = answered(tyres="given", rolling_coefficient="0.005")
-    assert "was taken as 0.0050" in given.result.sentence
+    assert "was assumed to be 0.0050" in given.result.sentence
     with pytest.raises(ValueError, match="lap '99' is not on this sheet"):
         answered(without="99")
 
 
 def test_it_is_kept_with_the_rider_of_the_learner():
     flow = answered()
-    with pytest.raises(ValueError, match="no rider of yours yet"):
+    with pytest.raises(ValueError, match="You have no rider yet"):
         flow.save()
     Profile().keep_me(rider={"all_up_mass": 70.0, "drag_area": 0.3, "drag_area_from": "typed",
                              "rolling_coefficient": 0.004, "power": 200.0})  # fmt: skip
@@ -168,5 +168,5 @@ def test_the_widgets_follow_the_questions(tmp_path, monkeypatch):
     view.follow()
     assert "Position K has a drag area" in view.page.value
     keep.click()
-    assert "no rider of yours yet" in view.saved.value
+    assert "You have no rider yet" in view.saved.value
     view.close()

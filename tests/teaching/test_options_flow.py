@@ -107,7 +107,7 @@ def test_what_is_not_the_median_as_assumed_is_told():
         ({"cut": "8", "held": "120"}, "Held for: 120 % is outside"),
         ({"heard": "20 W", "claim_speed": "fast"}, "'fast' is not read as a number"),
         ({"heard": "the faster you are the more you gain"}, "the claims clinic, notebook 10"),
-        ({"heard": "11 W at 50 and 60 s over 40 km"}, "tells two numbers"),
+        ({"heard": "11 W at 50 and 60 s over 40 km"}, "gives two numbers"),
         ({"equipment_cost": "30 EUR"}, "The claim: empty"),
         ({"less": "0.005"}, "yours is 0.004 in all"),
         ({"lost": "2", "held": "50"}, "Drag area cut by: empty, but the rest of this question is not"),

@@ -186,7 +186,7 @@ def test_the_answer_says_saves_costs_or_cannot_tell():
     assert page(sheet, "B", "A", TOBIN, road).answer[0].startswith("With A instead of B, Tobin loses")
     unsure = page(sheet, "A", "C", TOBIN, road)
     assert unsure.seconds.sign == 0
-    assert unsure.answer[0].startswith("This sheet cannot tell"), "a page that cannot tell says so first"
+    assert unsure.answer[0].startswith("This sheet cannot show"), "a page that cannot show says so first"
     assert not any("The gain is gone" in sentence for sentence in unsure.sentences)
     assert re.search(r"min lost to .* min saved", unsure.answer[0])
     assert any("That range includes zero" in sentence for sentence in unsure.sentences)
@@ -253,7 +253,7 @@ def test_a_rider_far_from_the_sheets_body_is_warned():
 def test_cautions_and_limits_stand_on_every_page():
     said = " ".join(page(unstated=NO_DOUBT).sentences).lower()
     for word in ("qualified fitter", "gusts", "traffic", "current rule text",
-                 "health", "tunnel to road", "taken as exact", "best of several"):  # fmt: skip
+                 "health", "tunnel to road", "assumed to be exact", "best of several"):  # fmt: skip
         assert word in said, word
     for word in ("lose weight", "body mass", "body weight", "simply", "obviously"):
         assert word not in said

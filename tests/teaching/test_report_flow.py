@@ -544,7 +544,7 @@ def test_a_page_from_a_road_test():
     now, instead = flow.answers["sheet"].set_ups
     flow.answer(**{**DEMO, "sheet": "Saltpan Lane", "before": now, "after": instead})
     said = " ".join(flow.result.sentences)
-    assert "a test on a road" in said and "A regression gave one drag area a position" in said
+    assert "a test on a road" in said and "A regression gave one drag area for each position" in said
     assert "wind from the side" in said and any("brakes" in s for s in flow.result.sentences)
     low, mid, high = flow.result.seconds.low, flow.result.seconds.mid, flow.result.seconds.high
     assert low < mid < high
@@ -655,7 +655,7 @@ def test_the_three_last_questions_may_stay_as_they_are():
     assert flow.answers["claim"] is None and flow.answers["room"] == ()
     assert len(flow.sentences) == 8 and flow.open is None
     sure = demo(doubts="exact")
-    assert "taken as exact" in sure.sentences[5]
+    assert "assumed to be exact" in sure.sentences[5]
     width = {f: f.result.seconds.high - f.result.seconds.low for f in (flow, sure)}
     assert width[sure] < width[flow]
 
@@ -672,7 +672,7 @@ def test_the_three_last_questions_may_stay_as_they_are():
 )  # fmt: skip
 def test_a_claim_is_held_against_the_page(claim):
     flow = demo(claim="heard", **claim)
-    part = next(p for p in flow.result.parts if p.heading == "A claim, held against it")
+    part = next(p for p in flow.result.parts if p.heading == "A claim, compared with it")
     said = " ".join(part.pieces)
     assert any(v in said.lower() for v in ("adopt", "test it yourself", "ignore", "ask for data"))
     assert "Not stated" in said and " to " in said
@@ -713,7 +713,7 @@ def test_the_claim_s_drag_area_stands_beside_the_measured_one():
      ({"heard": "x"}, "no number in it"),
      ({"heard": "2:00:01", "claim_distance": "40"}, "as long as the whole"),
      ({"heard": "2 % more power"}, "is not about drag or mass alone"),
-     ({"heard": "20 W at 50 and 80 g of drag"}, "tells two numbers")],
+     ({"heard": "20 W at 50 and 80 g of drag"}, "gives two numbers")],
 )  # fmt: skip
 def test_a_claim_that_cannot_be_helps_and_keeps_the_page(claim, words):
     flow = demo()

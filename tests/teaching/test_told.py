@@ -146,7 +146,7 @@ def test_any_line_is_read_or_refused_in_words(text):
 def test_two_speeds_that_do_not_agree_are_refused_and_two_alike_are_one():
     told = read_told("20 W at 50")
     assert told.with_(speed=50 * KMH).speed == pytest.approx(50 * KMH)
-    with pytest.raises(ValueError, match="The speed is told twice"):
+    with pytest.raises(ValueError, match="The speed is given twice"):
         told.with_(speed=45 * KMH)
 
 

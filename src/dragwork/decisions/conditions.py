@@ -121,7 +121,7 @@ def at_yaw(yaw, about):
 def speed_before(distance, ride_time, speed):
     """The speed before the change [m/s], from the ride time or as it is told."""
     if ride_time is not None and speed is not None:
-        raise ValueError("The ride time and the speed are both told. Keep one: the other follows from it.")
+        raise ValueError("The ride time and the speed are both given. Keep one: the other follows from it.")
     if ride_time is None:
         return moving(speed, told=RIDE_TIME)
     time = seconds("ride time", ride_time)

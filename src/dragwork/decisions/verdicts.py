@@ -130,7 +130,7 @@ def judge(
     if own <= areas.max():
         areas = np.minimum(areas, _MOST_OF_OWN * own)
         aside += () if beyond else (
-            f"At its widest it would take more than the {own:.3f} m² that you have; the numbers "
+            f"At its widest it would take off more than the {own:.3f} m² that you have; the numbers "
             f"stop at {to_percent(_MOST_OF_OWN):.0f} % of that.",
         )  # fmt: skip
     mass = _masses(claim, draws, seed)
@@ -207,7 +207,7 @@ class _Facts:
         """Why nothing shows yet that it is more than chance; empty where its own runs do."""
         claim = self.claim
         if claim.measured is False:
-            return "It was computed, not measured: nothing shows yet that it is there."
+            return "It was computed, not measured: nothing shows yet that it is real."
         if claim.runs == 1:
             return "One run of each cannot show how far runs differ by chance."
         if claim.spread == 0:

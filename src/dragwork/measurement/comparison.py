@@ -200,7 +200,7 @@ def runs_needed(difference, spread, *, confidence=0.95, power=0.8):
     if missing(_MOST_RUNS) < 0:
         raise ValueError(
             f"a difference of {wanted:g} under a spread of {spread:g} would need more than "
-            f"{_MOST_RUNS} runs each: no session tells it."
+            f"{_MOST_RUNS} runs each: no session would detect it."
         )
     return ceil(round(optimize.brentq(missing, 2, _MOST_RUNS, xtol=1e-9), 6))
 
@@ -335,7 +335,7 @@ def _degrees_of_freedom(runs, given):
     dof = 2 * runs - 2 if given is None else one_number("degrees_of_freedom", given)
     if not dof >= 1:
         raise ValueError(
-            f"{runs:g} run each tells nothing of the spread: give two at least, or the degrees of "
+            f"{runs:g} run each shows nothing of the spread: give at least two, or the degrees of "
             "freedom of a spread that is known from elsewhere."
         )
     return float(dof)

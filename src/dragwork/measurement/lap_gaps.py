@@ -42,16 +42,16 @@ _TOTALS, _WAYS = words_of("total"), words_of("way")
 # What only the rider can say, and how to say it.
 ASKED = {
     "mass": (
-        "It does not say the all-up mass (rider, bicycle, bottles and clothing). Type it in the form, or add a "
+        "It does not give the all-up mass (rider, bicycle, bottles and clothing). Type it in the form, or add a "
         "line above the header such as: all-up mass 84 kg."
     ),
     "weather": (
-        "It does not say the {missing} of the day. Type the weather in the form, or add a line above the "
+        "It does not give the {missing} of the day. Type the weather in the form, or add a line above the "
         "header such as: temperature 15 °C, station pressure 1009 hPa, humidity 60 %."
     ),
     "ridden": (
-        "It does not say which way each lap went. Say in the form whether the laps were out and back by "
-        "turns or rounds of a loop, or add a column 'direction' with out, back or loop."
+        "It does not say which way each lap went. Say in the form whether the laps were out and back in "
+        "turn or laps of a loop, or add a column 'direction' with out, back or loop."
     ),
     "distance": (
         "It gives lap times, and neither speeds nor lengths. Type the length of a lap in the form, or add "
@@ -223,13 +223,13 @@ class FilledLaps:
             return
         if (ridden or from_notes) == "loop":
             laps["direction"] = "loop"
-            self.said.append("Each lap was taken as one round of a loop, back to where it began.")
+            self.said.append("Each lap was taken as one lap of a loop, back to where it began.")
             return
         places = laps.order.rank(method="first") - 1
         laps["direction"] = np.where(places % 2 == 0, "out", "back")
         first = laps.lap[places.idxmin()]
         self.said.append(
-            f"The laps were taken as out and back by turns, lap {first} out. If a lap between them is "
+            f"The laps were taken as out and back in turn, lap {first} out. If a lap between them is "
             "missing, the pairs are wrong: add a column 'direction'."
         )
 

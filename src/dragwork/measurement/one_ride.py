@@ -212,8 +212,8 @@ def from_one_ride(
     impossible = min(1 - areas.size / draws for areas in could_be)
     if impossible > MOST_IMPOSSIBLE:
         raise ValueError(
-            f"{power:g} W at {_speed(ground_speed)} tell no drag area: within what is uncertain about "
-            f"this ride {to_percent(impossible):.0f} % of the draws give no possible one. {_BETTER_RIDE}"
+            f"{power:g} W at {_speed(ground_speed)} give no drag area: with what is uncertain about "
+            f"this ride {to_percent(impossible):.0f} % of the draws give an impossible one. {_BETTER_RIDE}"
         )
     could_be = [areas for areas in could_be if areas.size >= draws / 2]
     tails = [(1 - confidence) / 2, (1 + confidence) / 2]
@@ -264,7 +264,7 @@ class _RiddenRoad:
             raise ValueError(f"ascent {ascent} is outside the allowed range, 0 to 10000 m.")
         if ascent and distance is None:
             raise ValueError(
-                f"{ascent:g} m climbed say how steep the road is only with its length. Give the "
+                f"{ascent:g} m climbed show how steep the road is only if its length is known. Give the "
                 "distance of the whole ride as well."
             )
         return cls(True, 2 * ascent / distance if ascent else 0.0, distance or 20e3, climbs, effort)
@@ -333,7 +333,7 @@ class _RiddenRoad:
         notes = []
         if self.returns and self.slope is None and self.effort != "speed":
             notes.append(
-                "How many metres the ride climbed is not known. The range takes in climbs of up to "
+                "How many metres the ride climbed is not known. The range allows for climbs of up to "
                 f"{to_percent(STEEPEST):.0f} %; on a steeper road the drag area is smaller still. Look the "
                 "metres up, and the range gets narrower."
             )
@@ -346,7 +346,7 @@ class _RiddenRoad:
         if not low <= middle <= high:
             notes.append(
                 f"Riders have {low:g} to {high:.2f} m². Check power, speed and mass, and whether it was "
-                "windy or somebody rode in front."
+                "windy or another rider was in front."
             )
         return tuple(notes)
 
@@ -355,13 +355,13 @@ def _refuse_hills_and_wind(road, gradient, head_wind):
     slope = abs(road.slope or (0.0 if road.returns else gradient))
     if slope > 1.001 * STEEPEST:
         raise ValueError(
-            f"A road that climbs at {to_percent(slope):.1f} % on average takes too much of the watts to "
-            f"tell what the air took. Take a ride on a flatter road: at most {500 * STEEPEST:.0f} m climbed in "
+            f"A road that climbs at {to_percent(slope):.1f} % on average takes too many of the watts to "
+            f"show what the air took. Take a ride on a flatter road: at most {500 * STEEPEST:.0f} m climbed in "
             "each kilometre out and back, better none."
         )
     if abs(head_wind) > 1.001 * WINDIEST:
         raise ValueError(
-            f"In a wind of {abs(head_wind):.1f} m/s a ride tells more about the wind than about the "
+            f"In a wind of {abs(head_wind):.1f} m/s a ride says more about the wind than about the "
             f"rider. Take a ride on a calm day: at most {WINDIEST:g} m/s along the road, better none."
         )
 

@@ -252,7 +252,7 @@ class Plan:
             f"(seed {self.seed})",
             f"About {to_minutes(self.time):.0f} minutes: {to_minutes(self.change_time):.3g} a change, "
             f"{self.run_time:.3g} seconds a run, {self.tares} tares of the empty stand first",
-            "Before every pass the rider gets off and takes up the position anew, also where the set-up stays",
+            "Before every pass the rider gets off and takes up the position again, even if the set-up stays",
             "Fill in the speed that the tunnel shows, not the planned one; write what went wrong under remarks",
         )
 

@@ -75,7 +75,7 @@ def kind_of(path):
             return Recognised(kind, f"It was taken for {named}, because it has {_quoted(has)}{but}.")
     return Recognised(
         None,
-        "It has neither forces, drag areas nor power, so nothing tells whether it is a tunnel sheet, a "
+        "It has neither forces, drag areas nor power, so nothing shows whether it is a tunnel sheet, a "
         f"table of drag areas or a road test. It has {_quoted(headings.values())}.",
     )
 

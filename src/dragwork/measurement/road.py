@@ -324,15 +324,15 @@ def _points(gpx):
     kind = "track" if any(gpx.tracks) else "route"
     found = [points for points in (gpx.tracks if kind == "track" else gpx.routes) if len(points) > 1]
     if not found:
-        also = " It holds single places alone." if gpx.places else ""
+        also = " It has single places only." if gpx.places else ""
         raise RoadError(f"The file holds no track or route of two points or more.{also}")
     if kind == "route":
-        notes.append("The file holds a planned route, no ride: its points may lie far apart.")
+        notes.append("The file holds a planned route, not a ride: its points may be far apart.")
     rides = _rides(found, notes) if kind == "track" else [[points] for points in found]
     ride = max(rides, key=lambda tracks: sum(map(_extent, tracks)))
     if len(rides) > 1:
         word = "ride" if len(ride) > 1 else kind
-        notes.append(f"Of {len(rides)} {word}s the longest is taken.")
+        notes.append(f"Of {len(rides)} {word}s the longest is used.")
     if len(ride) > 1:
         notes.append(
             f"{len(ride)} tracks that follow each other are joined to one ride. If they are "

@@ -839,7 +839,7 @@ def _too_alike(found):
     if found.regression.residual_spread <= LEAST_NOISE:
         return [
             "The laps agree better than meter and wind allow. The range takes them to scatter as the "
-            "calmest day would let them. Look at whether the numbers were read or worked out."
+            "calmest day would let them. Check whether the numbers were read or worked out."
         ]
     return []
 
@@ -860,7 +860,7 @@ def _unseen(found, test, areas):
             f"{side:.3f} m² too large. Test when leaves hang still.",
             f"Laps do not show a meter offset that the zero misses. One of {UNSEEN_OFFSET:g} W changes the "
             f"drag area by {offset[0]:+.3f} m²{tyres}. Check the meter against a known weight.",
-            f"One drag area is taken for all speeds, {to_kmh(v.min()):.0f} to {to_kmh(v.max()):.0f} km/h. If it "
+            f"One drag area is assumed at all speeds, {to_kmh(v.min()):.0f} to {to_kmh(v.max()):.0f} km/h. If it "
             f"falls by {UNSEEN_FALL:g} m² for each m/s, the number is off by {fall:+.3f} m² at their "
             "mean speed. Use it at speeds like these.",
         )

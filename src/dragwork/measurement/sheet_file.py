@@ -163,7 +163,7 @@ def _refuse_what_swells(data):
             if part.filename.endswith((".xml", ".rels")):
                 with packed.open(part) as file:
                     if b"<!DOCTYPE" in file.read(2000):
-                        raise SheetError(f"The spreadsheet is not as spreadsheets are. {_SAVE_AS}")
+                        raise SheetError(f"The file is not put together as spreadsheets are. {_SAVE_AS}")
 
 
 def _as_text(sheet):

@@ -345,7 +345,7 @@ def said_above(notes, columns):
 
 
 def stated_above(notes, columns):
-    """What `said_above` finds once [SI]: where two values are given nothing tells which holds."""
+    """What `said_above` finds once [SI]: where two values are given nothing shows which holds."""
     found = said_above(notes, columns)
     return {name: values[0] for name, values in found.items() if len(set(values)) == 1}
 
@@ -368,7 +368,7 @@ def _second_table(others, columns, delimiter):
         if not required or not all(any(map(c.goes_by, names)) for c in required):
             raise SheetError(
                 f"Row {table.row} is a second header with other columns. Keep one table of runs in "
-                "a file; save the other one apart."
+                "a file; save the other one as a file of its own."
             )
     if len(others) > 1:
         raise SheetError(f"Row {others[1].row} starts a third table. Keep two at most.")
@@ -489,9 +489,9 @@ def _torn(row, found, width, column):
     return Fault(
         row,
         column,
-        f"the row has {found} cells, but the header names {width} columns: nothing tells which is "
+        f"the row has {found} cells, but the header names {width} columns: nothing shows which is "
         "missing.",
-        "Leave a cell empty, but keep its parting mark.",
+        "Leave a cell empty, but keep its separator.",
     )
 
 
@@ -504,8 +504,8 @@ def _refuse_undecidable(table, columns, places, cells, faults):
     odd = any(as_number(cell) is not None for name in words for cell in cells[name] if cell)
     if odd or faults:
         raise SheetError(
-            f"Row {table.row} and below: commas part the columns and may be decimal marks too; "
-            f"nothing tells which. {EXPORT_AGAIN}"
+            f"Row {table.row} and below: commas separate the columns and may be decimal marks too; "
+            f"nothing shows which. {EXPORT_AGAIN}"
         )
 
 
@@ -606,10 +606,10 @@ def _column_with_unit(table, place, name, candidates):
 
 def _too_wide(row, found, width, delimiter):
     cause = (
-        f"Commas part the columns here, so a decimal comma or a comma in a remark splits a cell in "
-        f"two, and nothing tells which. {EXPORT_AGAIN}"
+        f"Commas separate the columns here, so a decimal comma or a comma in a remark splits a cell in "
+        f"two, and nothing shows which. {EXPORT_AGAIN}"
         if delimiter == ","
-        else "Look for a parting mark too many, or put text that holds one in quotes."
+        else "Look for one separator too many, or put text that holds one in quotes."
     )
     return f"Row {row} has {found} cells, but the header names {width} columns. {cause}"
 

@@ -69,7 +69,7 @@ def _refuse_what_no_day_fills(lines):
     if len(longest) > _LONGEST_LINE:
         raise SheetError(
             f"Row {lines.index(longest) + 1} has {len(longest)} letters: that is no row of a sheet. Look "
-            "for line breaks that are missing, or export the sheet again as CSV."
+            "for missing line breaks, or export the sheet again as CSV."
         )
 
 
@@ -79,7 +79,7 @@ def refuse_torn(lines, delimiter):
     torn = sum(line.count(delimiter) < needed for line in lines if line)
     if len(lines) == LOOK and torn > 0.9 * LOOK:
         raise SheetError(
-            f"{torn} of the first {LOOK} lines have not half of the cells that the header has. Export "
+            f"{torn} of the first {LOOK} lines have fewer than half the cells of the header. Export "
             "the sheet again as CSV."
         )
 
@@ -105,7 +105,7 @@ def _find_header(lines, columns, known):
             return index, delimiter
     expected = ", ".join(column.heading for column in columns if not column.optional)
     raise NoHeader(
-        "No header was found: no line of the file names the columns, parted by commas, semicolons "
+        "No header was found: no line of the file names the columns, separated by commas, semicolons "
         f"or tabs. A sheet needs the columns {expected}, in English, German, French or Spanish."
     )
 

@@ -306,7 +306,7 @@ class TunnelSheet:
                 "said about them. Is it a variance, or in percent?"
             )
         raise ValueError(
-            f"repeats lie {self.repeatability.s_r:.3g} m² apart (standard deviation, from "
+            f"repeats are {self.repeatability.s_r:.3g} m² apart (standard deviation, from "
             f"{self.repeatability.degrees_of_freedom} degrees of freedom): nothing can be said "
             "about drag areas from this sheet."
         )
@@ -477,7 +477,7 @@ def read_sheet(path, shared=None, *, spread=None, axis=None, net=None, air_densi
     shared : SharedErrors, optional
         Uncertainties that all runs share; by default those of common practice.
     spread : float, optional [m2]
-        How far two runs of the same are apart, the rider having sat down anew: a standard deviation,
+        How far two runs of the same are apart, with the rider off the bike and on again in between: a standard deviation,
         for a sheet without repeats, or without repeats in another sitting. It is taken as known to a
         third of itself.
     axis : str, optional
@@ -517,7 +517,7 @@ def read_sheet(path, shared=None, *, spread=None, axis=None, net=None, air_densi
 
 _USUAL = SharedErrors().sitting
 SAY_THE_SPREAD = (
-    "Say how far: the standard deviation of runs of one set-up, the rider having sat down anew. Careful "
+    "Say how far: the standard deviation of runs of one set-up, with the rider off the bike and on again in between. Careful "
     f"riders are about {_USUAL:g} m² apart (common practice, no source). Or add runs that repeat the set-ups."
 )
 NO_RANGE = (

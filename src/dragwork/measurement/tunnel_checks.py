@@ -143,7 +143,7 @@ def lost_signs_and_doubled_repeats(rows, text, _):
                 fault_over(
                     pair.row,
                     text.heading(c.REPEAT),
-                    f"{place} at {_degrees(angle)} stands {len(pair)} times, in "
+                    f"{place} at {_degrees(angle)} appears {len(pair)} times, in "
                     f"{rows_in_words(pair.row)}.",
                     "Number the repeats 1, 2, 3, or delete the copy.",
                 )
@@ -161,7 +161,7 @@ def _lost_sign(pair, block, angle, place, column):
         return fault_over(
             pair.row,
             column,
-            f"{what}: one has lost its sign, and nothing tells which.",
+            f"{what}: one has lost its sign, and nothing shows which.",
             "Look at photos or run plan; neither is used until then.",
         )
     return Fault(

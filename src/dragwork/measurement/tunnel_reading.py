@@ -34,7 +34,7 @@ YAW_STEP = deg(0.5)
 NO_COLUMNS = (
     "No header was found: no line of the file names the columns of a tunnel sheet. They are set-up, speed "
     "[km/h], yaw [deg], temperature [degC], station pressure [hPa], humidity [%], drag [N], tare [N] and axis, "
-    "or set-up and drag area [m2] alone, in English, German, French or Spanish, parted by commas, semicolons "
+    "or set-up and drag area [m2] alone, in English, German, French or Spanish, separated by commas, semicolons "
     f"or tabs. {OTHER_DOORS}"
 )
 NO_REPEAT = (
@@ -51,7 +51,7 @@ TWO_BEHIND = (
     "runs each, the fewest that have a spread. Add a column runs if there were more."
 )
 ORDER_TWICE = (
-    f"{REMARK}numbers of the column 'order' stand twice, so they do not tell the order run. The runs "
+    f"{REMARK}numbers of the column 'order' appear twice, so they do not show the order run. The runs "
     "were taken in the order of its lines. Number them through the whole day, and read the sheet again."
 )
 STATION = (

@@ -139,7 +139,7 @@ def speed_dependence(sheet, set_up, confidence=0.95):
         )
     speeds = np.sort(runs.speed_setting.unique())
     if speeds.size < 2:
-        raise ValueError(f"'{set_up}' was run at one speed: nothing tells whether speed matters.")
+        raise ValueError(f"'{set_up}' was run at one speed, so it does not show whether speed matters.")
     blocks = pd.get_dummies(runs["repeat"].astype(str) + runs.yaw_setting.astype(str), dtype=float)
     steps = [runs.speed_setting == speed for speed in speeds[1:]]
     try:
@@ -148,7 +148,7 @@ def speed_dependence(sheet, set_up, confidence=0.95):
             for columns in ([blocks, *steps], [blocks])
         )
     except ValueError:
-        raise ValueError(f"'{set_up}' was not repeated at its speeds: nothing tells chance from speed.") from None
+        raise ValueError(f"'{set_up}' was not repeated at its speeds, so chance and speed cannot be separated.") from None
     dof, variance = with_speed.degrees_of_freedom, with_speed.residual_spread**2
     by_speed = without.residual_spread**2 * without.degrees_of_freedom - variance * dof
     p = float(stats.f.sf(by_speed / len(steps) / variance, len(steps), dof))

@@ -131,7 +131,7 @@ WAVES = Road(
 # What stands in the course editor before anybody types; not in ROADS, which pages offer.
 BRICKFIELD_LOOP = _road(
     "Brickfield Loop 27",
-    "A square in 4 m/s of west wind, with a village in it where one rides at 30 km/h.",
+    "A square in 4 m/s of west wind, with a village in it where riders keep to 30 km/h.",
 )
 
 ROADS = {road.name: road for road in (CINDER_LANE, THREE_KILNS, LONG_HILL)}

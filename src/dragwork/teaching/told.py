@@ -117,9 +117,9 @@ class Told:
         return self.sort in KINDS
 
     def only(self):
-        """The same; refused in words where it is no claim of drag or mass, or tells two numbers."""
+        """The same; refused in words where it is no claim of drag or mass, or gives two numbers."""
         if not self.is_claim or len(self.numbers) > 1:
-            what = "tells two numbers" if self.is_claim else "is not about drag or mass alone"
+            what = "gives two numbers" if self.is_claim else "is not about drag or mass alone"
             raise ValueError(
                 f"This claim {what}. Here, keep one number of drag or mass; the claims clinic, notebook 10, "
                 "answers the rest."
@@ -132,7 +132,7 @@ class Told:
             mine = getattr(self, name)
             if None not in (mine, value) and abs(mine - value) > 0.005 * abs(mine):
                 word = name.replace("_", " ")
-                raise ValueError(f"The {word} is told twice, and not alike. Keep one of the two.")
+                raise ValueError(f"The {word} is given twice, with different values. Keep one of the two.")
         more = {n: v for n, v in others.items() if v is not None}
         return replace(self, **more, **({"speed_of": ()} if "speed" in more else {}))
 
@@ -178,7 +178,7 @@ def read_told(text):
     if not plain:
         raise ValueError(f"Nothing typed yet. {_EXAMPLE}")
     if _WORDS["a body"].search(plain):
-        raise ValueError("This form has no line for bodies. Type what comes off the bicycle, such as 300 g lighter.")
+        raise ValueError("This form is not for body mass. Type what comes off the bicycle, such as 300 g lighter.")
     runs = _RUNS.search(plain)
     plain, parts = _summed(_RUNS.sub(" ", plain))
     numbers, told = _read(plain)
@@ -258,7 +258,7 @@ def claim_of(told, kind=None, **evidence):
     told_too["air_density"] = told.air_density
     if kind == "time":
         if told.distance is None:
-            raise ValueError("Over what distance? A time saved says little without its road.")
+            raise ValueError("Over what distance? A saving in time means little without it.")
         speed = None if told.ride_time is not None else speed
         return Claim.time(saved, told.distance, told.ride_time, speed, told.power, told.drag_area, **told_too)
     if kind == "watts":
@@ -296,10 +296,10 @@ def _sort(plain, numbers):
         raise ValueError("Lighter by how many grams? Type what it weighs less, such as 300 g lighter.")
     if "time" in numbers and _WORDS["uphill"].search(plain):
         raise ValueError(
-            "A time on a climb is mostly weight, and does not tell the drag. Type the watts with their speed, or the grams."
+            "A time on a climb is mostly weight, and does not show the drag. Type the watts with their speed, or the grams."
         )
     if "mass" in numbers and len(numbers) > 1:
-        raise ValueError("It tells a weight and another number. Type them one after the other: scales settle the weight.")
+        raise ValueError("It gives a weight and another number. Type them one after the other: scales settle the weight.")
     if numbers:
         return next(iter(numbers))
     if _WORDS["crosswind"].search(plain):
@@ -309,7 +309,7 @@ def _sort(plain, numbers):
 
 def _powers(numbers, needed=""):
     if numbers.keys() - {"percent", "watts"} or len(numbers) > 1 or needed and "watts" not in numbers:
-        raise ValueError(needed or "More power is told in percent or in watts. Type one of them, such as 2 % more power.")
+        raise ValueError(needed or "More power is given in percent or in watts. Type one of them, such as 2 % more power.")
     return "power"
 
 

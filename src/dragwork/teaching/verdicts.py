@@ -162,7 +162,7 @@ def boxes_of(claim, judged, besides=""):
         _box_areas(claim.drag_area_change),
         watts_in_words(judged.watts),
         seconds_in_words(judged.seconds),
-        besides or "yours to say",
+        besides or "for you to say",
     )
 
 
@@ -178,13 +178,13 @@ def _first_boxes(claim):
         )
         if words
     ]
-    measured = {True: "Measured.", False: "Computed.", None: "It does not say how it was found."}[claim.measured]
-    runs = f"{claim.runs:g} runs" if claim.runs else "runs: it does not say"
+    measured = {True: "Measured.", False: "Computed.", None: "How it was found is not stated."}[claim.measured]
+    runs = f"{claim.runs:g} runs" if claim.runs else "runs: not stated"
     unit = spread_unit(claim.kind.partition(" ")[0])
-    spread = f"standard deviation {claim.spread / unit:g}" if claim.spread is not None else "spread: it does not say"
+    spread = f"standard deviation {claim.spread / unit:g}" if claim.spread is not None else "spread: not stated"
     return (
         f"{claim.who or 'Nobody is named'}; {listed(where) if where else 'no speed, yaw or air'}.",
-        f"{capital(claim.compared_with)}." if claim.compared_with else "It does not say.",
+        f"{capital(claim.compared_with)}." if claim.compared_with else "Not stated.",
         measured,
         f"{capital(runs)}; {spread}.",
     )

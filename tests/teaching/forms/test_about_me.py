@@ -109,7 +109,7 @@ def test_a_statement_is_open_then_begun_then_got_right():
     assert so_far(carry, Profile()) == DONE
     box(carry.questions[0]).check("12")
     assert so_far(carry, Profile()) == DONE, "got right once is got right"
-    assert "| carry a claim to my own speed | 08 | got right |" in can_do().markdown
+    assert "| turn a claim into watts at my own speed | 08 | got right |" in can_do().markdown
 
 
 def test_on_a_clean_checkout_all_is_open():

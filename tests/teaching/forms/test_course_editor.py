@@ -115,7 +115,7 @@ def test_legs_come_and_go_and_one_stays(editor):
         editor.remove(0)
     assert len(editor.rows) == 1
     editor.remove(0)
-    assert len(editor.rows) == 1 and "one leg at least" in editor.note
+    assert len(editor.rows) == 1 and "at least one leg" in editor.note
     for _ in range(40):
         editor.add()
     assert len(editor.rows) == 30 and "30 rows" in editor.note
@@ -234,7 +234,7 @@ def test_a_row_opens_down_to_its_legs_and_sums_up_again(editor, hills):
     leg = road.course.legs[0]
     assert float(editor.rows[0]["gradient"]) == pytest.approx(100 * leg.gradient, abs=1e-2)
     editor.open(0)
-    assert "one leg already" in editor.note
+    assert "already a single leg" in editor.note
     editor.type(0, "gradient", "5")
     assert editor.road.course.legs[0].gradient == percent(5)
     assert editor.road.course.legs[1:] == road.course.legs[1:]

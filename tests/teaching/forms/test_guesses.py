@@ -62,7 +62,7 @@ def test_it_is_paid_for_the_knobs_as_they_were_named_or_stood(panel):
 
 @pytest.mark.parametrize(
     "typed, paid",
-    [("3.6", "close."), ("-3.5", "the right size, with the other sign."), ("1", "2.6 W too low.")],
+    [("3.6", "close."), ("-3.5", "the right size, with the wrong sign."), ("1", "2.6 W too low.")],
 )
 def test_it_says_how_far_off(panel, typed, paid):
     assert rosalind(panel).lock(typed).endswith(f"It is 3.63 W: {paid}")

@@ -100,7 +100,7 @@ def test_lists_are_read_as_people_type_them(typed, words):
         ({"yaw": "10; 10"}, "are the same"),
         ({"yaw": "0; 80"}, "outside"),
         ({"repeats": "1"}, "outside"),
-        ({"repeats": "2,5"}, "no whole number"),
+        ({"repeats": "2,5"}, "not a whole number"),
         ({"repeats": "50", "run_time": "10 min"}, "more than a day"),
         ({"wanted": "4"}, "outside"),
     ],

@@ -132,8 +132,8 @@ def test_celsius_and_kelvin():
     ("factor", "words"),
     [(4.1, "about 4 times too large"), (1 / 4.1, "about 4 times too small"),
      (1.23, "about 20 % too large"), (0.72, "about 30 % too small"), (1.7, "about 1.7 times"),
-     (45, "about 40 times"), (1e9, "more than a million times"), (-5, "sign is the other one"),
-     (0, "Something other than nothing")],
+     (45, "about 40 times"), (1e9, "more than a million times"), (-5, "sign is the other way round"),
+     (0, "The answer here is not zero")],
 )  # fmt: skip
 def test_direction_and_size_and_the_next_hint(factor, words):
     asked = question(13.0, "W", 3)

@@ -140,7 +140,7 @@ def _read_else(values, answers):
 
 def _else_in_words(answer, answers):
     _, worthwhile, besides = answer
-    least = f"Less than {worthwhile:g} s does not matter" if worthwhile else "Any second counts"
+    least = f"Less than {worthwhile:g} s does not matter" if worthwhile else "Every second counts"
     return f"{least}; besides: {besides or 'nothing noted'}."
 
 

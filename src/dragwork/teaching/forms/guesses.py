@@ -177,7 +177,7 @@ class Guess(_Locking):
         elif abs(off) <= 0.05 * abs(self.answer):
             found = "close"
         elif isclose(self.locked, -self.answer, rel_tol=0.05):
-            found = "the right size, with the other sign"
+            found = "the right size, with the wrong sign"
         else:
             found = f"{self._apart(abs(off))} too {'high' if off > 0 else 'low'}"
         paid = f"It is {self._words(self.answer)}: {found}."

@@ -169,7 +169,7 @@ def _recognised(file):
         return "road test", ""
     except SheetError:
         pass
-    if found.why == NOTHING_KNOWN or "nothing tells whether" not in found.why:
+    if found.why == NOTHING_KNOWN or "nothing shows whether" not in found.why:
         raise ValueError(f"{file.name} could not be used. {found.why}")
     raise Needs(f"{file.name}: {found.why} Say below what it is.", "kind")
 

@@ -90,7 +90,7 @@ def _held(claim, answers):
 
 def _claim_in_words(held, answers):
     if held is None:
-        return "No claim is held against it."
+        return "No claim is compared with it."
     return " ".join(held.part.pieces)
 
 

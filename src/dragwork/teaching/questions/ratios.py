@@ -16,7 +16,7 @@ _RATIOS = (
     (1000, "is there a kilo, or a comma meant for thousands?"),
     (STANDARD_GRAVITY, "is there a mass where a force is meant, or the reverse?"),
     (1000 / STANDARD_GRAVITY, "are there grams-force where newtons are meant?"),
-    (100 * pi / 180, "is a gradient in percent taken for degrees?"),
+    (100 * pi / 180, "is a gradient in percent read as degrees?"),
 )
 
 
@@ -42,7 +42,7 @@ def question_about(answer, right, celsius=None, unit=None):
         return None
     ratio = answer / right
     if isclose(ratio, -1, rel_tol=_WIDTH):
-        return "Its sign is the other one: what counts as plus here?"
+        return "Its sign is the other way round: what counts as plus here?"
     if unit is not None and unit.name == "%":
         near = max(2 * _WIDTH * abs(right), 0.06)
         if abs(answer - 100 - right) < near:
@@ -61,7 +61,7 @@ def question_about(answer, right, celsius=None, unit=None):
                 times = f"{float(f'{size:.3g}'):g}"  # 1000, never 1e+03
                 return f"It is about {times} times too {way}: {question}"
     if isclose(answer * right, 1, rel_tol=_WIDTH):
-        return "It looks upside down: which number is to be divided by which?"
+        return "It looks upside down: which number should be divided by which?"
     return None
 
 
@@ -69,9 +69,9 @@ def direction_and_size(answer, right):
     """How an answer departs from the right one, in words: way and rough size."""
     ratio = answer / right
     if ratio == 0:
-        return "Something other than nothing is left here."
+        return "The answer here is not zero."
     if ratio < 0:
-        return "The sign is the other one, and the size differs too."
+        return "The sign is the other way round, and the size differs too."
     way, size = ("large", ratio) if ratio > 1 else ("small", 1 / ratio)
     if size < 1.5:
         return f"It is about {_rough(100 * abs(ratio - 1))} % too {way}."

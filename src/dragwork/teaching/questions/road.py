@@ -162,7 +162,7 @@ class M15:
         return g.fast >= 1.5 * g.slow
 
     def slip(g):
-        """This is the mean of the two speeds, as if each lasted as long. The slow half lasts
+        """This is the mean of the two speeds, as if both lasted equally long. The slow half lasts
         longer, so add the times."""
         return (g.slow + g.fast) / 2
 

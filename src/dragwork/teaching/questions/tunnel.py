@@ -128,8 +128,8 @@ class M29:
     """A lower Cd on a larger front
 
     Set-up A has Cd {cd_a:.2f} and a frontal area of {area_a:.2f} m². Set-up B has Cd {cd_b:.2f} and
-    {area_b:.2f} m². Both ride in the same air at the same speed. How much more drag has B than A,
-    in %? Give the sign: + is more drag.
+    {area_b:.2f} m². Both ride in the same air at the same speed. How much more drag does B have than
+    A, in %? Give the sign: + is more drag.
 
     Idea: Neither Cd nor area alone makes drag. What do they make together?
     Relation: CdA = Cd × A: m² = 1 × m². Change = CdA(B) / CdA(A) - 1.

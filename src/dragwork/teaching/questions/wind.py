@@ -156,7 +156,7 @@ class M17:
 class M18:
     """Power in a crosswind
 
-    {about_who} CdA is the force along the bicycle over the pressure of the resultant air speed; here it is the same at every yaw. Flat road, air density {density:.2f} kg/m³. The rider goes at {speed:g}
+    {about_who} CdA is the force along the bike divided by the dynamic pressure of the resultant air speed; here it is the same at every yaw. Flat road, air density {density:.2f} kg/m³. The rider goes at {speed:g}
     m/s in a wind of {wind:g} m/s straight from the side. How much power does the air take?
     {at_the_wheel}
 

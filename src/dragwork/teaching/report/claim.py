@@ -38,7 +38,7 @@ def claim_part(claim, member, road, air_density=1.2, found=None, worthwhile=0.0)
         judged.sentence,
     )
     brief = f"The claim, {claim.words}: {judged.sentence}"
-    return Part("A claim, held against it", tuple(filter(None, said)), brief=brief)
+    return Part("A claim, compared with it", tuple(filter(None, said)), brief=brief)
 
 
 def _beside(claimed, found):

@@ -250,7 +250,7 @@ class PublishedArea:
             object.__setattr__(self, name, value)
         if not 0 < self.low <= self.drag_area <= self.high:
             raise ValueError(
-                f"the range {self.low:g} to {self.high:g} m² does not hold {self.drag_area:g} m²; "
+                f"the range {self.low:g} to {self.high:g} m² does not include {self.drag_area:g} m²; "
                 "a drag area is between the ends of its range, all above 0."
             )
 
@@ -290,9 +290,9 @@ class FromNumbers(Evidence):
         }
         self.name, self.set_ups = name, tuple(areas)
         one_yaw = all(set(by_yaw) == {0.0} for by_yaw in self.areas.values())
-        what = "speed they were measured: they are taken for every speed"
+        what = "speed they were measured: they are used for every speed"
         if one_yaw:
-            what = "speed and yaw they were measured: they are taken for every speed, and for air from straight ahead"
+            what = "speed and yaw they were measured: they are used for every speed, and for air from straight ahead"
         self.not_held = tuple(filled_in(words, {"what": what}) for words in _WORDS["numbers"]["not held"])
 
     def curve(self, set_up):

@@ -64,12 +64,12 @@ class PageWords:
             first = f"With {after} instead of {before}, {name} {saves} {_time(abs(seconds.mid))} on {road}"
         else:
             these = "These numbers" if self.evidence.noun == "numbers" else "This sheet"
-            first = f"{these} cannot tell whether {name} is faster on {road} with {after} than with {before}"
+            first = f"{these} cannot show whether {name} is faster on {road} with {after} than with {before}"
         less, widest = "less" if watts.mid >= 0 else "more", self.widest() or _WORDS["nothing widens"]
         return (
             f"{first} ({seconds.percent} range: {seconds.in_words(_time)}). {self.exactly()}".strip(),
             (
-                f"To plan with, take {planning.in_words(_time)} ({planning.percent} range). {widest} "
+                f"For planning, use {planning.in_words(_time)} ({planning.percent} range). {widest} "
                 f"On a flat road in still air {self.case.power:.0f} W give {name} "
                 f"{_kmh(self.carried.own_speed)} with {before}. At that speed it is {_w(abs(watts.mid))} {less} at the "
                 f"crank ({watts.percent} range: {watts.in_words(_w)})."
@@ -302,7 +302,7 @@ class PageWords:
         evidence = self.evidence
         return (
             *(() if self.carried.seconds.sign else (_WORDS["undecided"].format(these="these numbers" if evidence.noun == "numbers" else "this sheet"),)),
-            f"The ranges of the drag areas come from the {evidence.noun}. They hold:",
+            f"The ranges of the drag areas come from the {evidence.noun}. They include:",
             evidence.held,
             *self.unstated(),
             *self.larger_than_the_range(),
@@ -315,7 +315,7 @@ class PageWords:
         doubt, planning, words = self.case.unstated, self.carried.planning, _WORDS["unstated"]
         if doubt == EXACT:
             return (words["exact"],)
-        level = f"{planning.percent} range of what it changes, if alone"
+        level = f"{planning.percent} range of what it changes, on its own"
         rows = tuple(
             {"What is uncertain": _WORDS["causes in the table"][cause].format(noun=self.evidence.noun), level: _change(low, high)}
             for cause, low, high in self.carried.causes
@@ -331,7 +331,7 @@ class PageWords:
     @said
     def other_body(self):
         """That body had {measured:.3f} m² with {self.before}; {self.name} is known for {self.own_drag_area:.3f} m². On
-        another body the saving can be quite another one."""
+        another body the saving can be quite different."""
         own = self.own_drag_area
         if own is None or isinstance(own, YawCurve):
             return None
@@ -342,7 +342,7 @@ class PageWords:
         faults = tuple(str(fault) for fault in self.evidence.faults)
         if not faults:
             return ("None: nothing in the sheet contradicts itself.",)
-        return ("Nothing was mended in silence. These rows were not used:", faults)
+        return ("Nothing was corrected without a note. These rows were not used:", faults)
 
     # what made it
 
