@@ -335,7 +335,7 @@ def test_laps_that_all_agree_give_no_range_of_width_zero():
 
 def test_the_next_pair_lies_in_the_prediction_band():
     rng, hits, number = np.random.default_rng(4), 0, 40
-    day = saltpan_lane.Day({"K": 0.304}, head_wind=0.0, gradient=0.0)
+    day = saltpan_lane.FieldDay({"K": 0.304}, head_wind=0.0, gradient=0.0)
     for _ in range(number):
         whole = saltpan_lane.one_day(day, rng, blocks=("K",) * 3)
         last = len(whole.laps) - 2
