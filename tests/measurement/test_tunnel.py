@@ -440,7 +440,7 @@ def test_drawn_drag_areas_are_positive_or_refused(areas, seed):
 def test_draws_of_a_hopeless_sheet_are_refused():
     cells = [repeats([0.11, 0.89], **{"set-up": f"S{number}"}) for number in range(60)]
     found = sheet(*(row for cell in cells for row in cell))
-    with pytest.raises(ValueError, match=r"lie 0.55\d m² apart .* 60 degrees of freedom"):
+    with pytest.raises(ValueError, match=r"repeats are 0.55\d m² apart .* 60 degrees of freedom"):
         found.draws(2000, 0)
 
 

@@ -30,8 +30,9 @@ from dragwork.teaching.figures.road_strip import unmeasured
 from dragwork.teaching.forms.course_editor_view import CourseEditorView
 from dragwork.teaching.forms.fields import in_unit, opened
 from dragwork.teaching.forms.form import Form, write_beside
+from dragwork.teaching.forms.form_words import FormWords
 from dragwork.teaching.forms.learner_rider import my_rider
-from dragwork.teaching.forms.leg_columns import CELLS, DROP, KEEP, LIMIT, MOST_ROWS, WORDS
+from dragwork.teaching.forms.leg_columns import CELLS, DROP, KEEP, LIMIT, MOST_ROWS
 from dragwork.teaching.profile import ROAD, Profile
 from dragwork.teaching.telling import table
 
@@ -39,6 +40,7 @@ SUMMARY = 12  # a road of more than MOST_ROWS legs: at most so many stretches, a
 _MOST_OPEN = 60  # rows, opened ones included
 MIXED = "mixed"  # in a box: the legs of the stretch differ
 FILE_NAME, CHANGED = "my_road.csv", " Changed by hand."
+WORDS = FormWords("course_editor.json")
 _BY_FIELD = {cell.field: cell for cell in CELLS}
 
 

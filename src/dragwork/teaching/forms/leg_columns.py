@@ -12,7 +12,6 @@ from dragwork.teaching.forms.form_words import FormWords
 MOST_ROWS = 30  # of boxes, a leg each; a road of more legs is summed up
 LIMIT = f"{units.to_kmh(DESCENDING):.0f}"  # km/h on descents: what is proposed
 KEEP, DROP = "keep", "drop"  # the ends of a ride
-WORDS = FormWords("course_editor.json")
 _POINTS = ("N", "NE", "E", "SE", "S", "SW", "W", "NW")
 
 
@@ -59,4 +58,4 @@ class LegColumn:
         return "" if text == {"100": "100", "calm": "0"}.get(self.empty) else text
 
 
-CELLS = tuple(LegColumn(**column) for column in WORDS.table["columns"])
+CELLS = tuple(LegColumn(**column) for column in FormWords("leg_columns.json").table["columns"])
