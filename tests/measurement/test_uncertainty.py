@@ -7,9 +7,12 @@ import uncertainties
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
+from scipy.integrate import quad
+from scipy.special import gamma
 from uncertainties import umath
 
 from dragwork.measurement.uncertainty import (
+    half_width,
     propagate,
     repeatability,
     welch_satterthwaite,
@@ -61,6 +64,15 @@ def test_gum_g4():
 def test_gum_g4_t95():
     (record,) = published.for_test("test_gum_g4_t95")
     record.assert_close(stats.t.ppf(0.975, welch_satterthwaite(**record.inputs)))
+
+
+@pytest.mark.parametrize(("dof", "level"), [(3, 0.95), (10, 0.80), (30, 0.99)])
+def test_half_width_holds_its_share_of_student_s_density(dof, level):
+    """The density (Student 1908), integrated."""
+    scale = gamma((dof + 1) / 2) / (np.sqrt(dof * np.pi) * gamma(dof / 2))
+    reach = half_width(2.0, dof, confidence=level) / 2.0
+    inside, _ = quad(lambda t: scale * (1 + t * t / dof) ** (-(dof + 1) / 2), -reach, reach)
+    assert inside == pytest.approx(level, abs=1e-8)
 
 
 def test_jcgm101_bottom_of_a_bowl():
