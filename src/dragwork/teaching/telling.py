@@ -68,15 +68,18 @@ def filled_in(template, values, in_order=()):
     return _WithUnits().vformat(" ".join(template.split()), in_order, values)
 
 
-def said(gaps):
-    """A method as the sentence that its docstring is, with the gaps that it returns by name; empty where None."""
+def sentence(gaps):
+    """A function of a result, or a method of it, as the sentence that its docstring is; empty where it returns None.
+
+    Its gaps are fields of the result, `self` and what the function returns by name; in SI where they name a unit.
+    """
 
     @wraps(gaps)
-    def sentence(self):
-        found = gaps(self)
-        return "" if found is None else filled_in(gaps.__doc__, {"self": self, **found})
+    def said(result):
+        found = gaps(result)
+        return "" if found is None else filled_in(gaps.__doc__, vars(result) | {"self": result} | found)
 
-    return sentence
+    return said
 
 
 class _Filling(Formatter):

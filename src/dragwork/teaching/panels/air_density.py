@@ -10,7 +10,7 @@ from dragwork.teaching.figures.curves import Axis, Curves, Line, Plane
 from dragwork.teaching.figures.style import BEFORE, QUANTITY, bare
 from dragwork.teaching.panels.knobs import knob
 from dragwork.teaching.panels.panel import Panel, model
-from dragwork.teaching.panels.sentences import sentence
+from dragwork.teaching.telling import sentence
 
 TEMPERATURES = units.celsius(np.linspace(-5, 40, 91))
 _DRY = knob("relative_humidity", reference=0)

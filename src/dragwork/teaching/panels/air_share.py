@@ -13,7 +13,8 @@ from dragwork.teaching.figures.curves import GUIDE, Axis, Curves, Line, Plane
 from dragwork.teaching.figures.style import QUANTITY, bare
 from dragwork.teaching.panels.knobs import knob
 from dragwork.teaching.panels.panel import Panel, model
-from dragwork.teaching.panels.sentences import on_a_slope, sentence
+from dragwork.teaching.panels.sentences import on_a_slope
+from dragwork.teaching.telling import sentence
 
 GRADIENTS = units.percent(np.linspace(0, 8, 161))
 HALF = 0.5

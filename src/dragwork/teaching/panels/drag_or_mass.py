@@ -13,7 +13,7 @@ from dragwork.teaching.figures.curves import GUIDE, Axis, Curves, Line, Plane
 from dragwork.teaching.figures.style import QUANTITY, bare
 from dragwork.teaching.panels.knobs import Knob, knob
 from dragwork.teaching.panels.panel import Panel, model
-from dragwork.teaching.panels.sentences import sentence
+from dragwork.teaching.telling import sentence
 
 DISTANCE = units.kilometres(10)
 GRADIENTS = units.percent(np.linspace(0, 10, 51))

@@ -10,7 +10,7 @@ from dragwork.teaching.figures.legs import LOOKS, WORDS
 from dragwork.teaching.figures.style import GREY, bare
 from dragwork.teaching.panels.knobs import Knob, knob
 from dragwork.teaching.panels.panel import Panel, model
-from dragwork.teaching.panels.sentences import sentence
+from dragwork.teaching.telling import sentence
 
 HEAD_WIND = Knob("head_wind", "Headwind assumed on the way out", "w", "m/s", -1, 0, 1, 0.1, 1)
 FEWEST = 4  # pairs: two unknowns, and two more to see any scatter

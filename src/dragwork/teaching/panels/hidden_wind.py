@@ -13,7 +13,7 @@ from dragwork.teaching.figures.legs import LOOKS, WORDS
 from dragwork.teaching.figures.style import GREY, bare
 from dragwork.teaching.panels.knobs import Knob, knob, signed
 from dragwork.teaching.panels.panel import Panel, model
-from dragwork.teaching.panels.sentences import sentence
+from dragwork.teaching.telling import sentence
 
 SPEEDS = units.kmh(np.linspace(15, 60, 91))
 HEAD_WIND = Knob("head_wind", "Hidden wind, against you on the way out", "w", "m/s", 0, 0, 2, 0.1, 1)

@@ -13,7 +13,7 @@ from dragwork.teaching.figures.curves import GUIDE, Axis, Curves, Line, Plane, a
 from dragwork.teaching.figures.style import QUANTITY, bare
 from dragwork.teaching.panels.knobs import Knob, knob
 from dragwork.teaching.panels.panel import Panel, model
-from dragwork.teaching.panels.sentences import sentence
+from dragwork.teaching.telling import sentence
 
 AIR_DENSITY = 1.2
 AHEAD = 0.006  # m2 below a usual helmet, air from ahead; invented

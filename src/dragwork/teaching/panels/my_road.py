@@ -13,8 +13,7 @@ from dragwork.teaching.figures.road_strip import RoadStrip, road_in_minutes, unm
 from dragwork.teaching.figures.style import WIDTH
 from dragwork.teaching.panels.knobs import knob
 from dragwork.teaching.panels.panel import Panel, model
-from dragwork.teaching.panels.sentences import sentence
-from dragwork.teaching.telling import saved_or_lost
+from dragwork.teaching.telling import saved_or_lost, sentence
 
 WEAKEST, _HEAVIER = 90.0, 20  # W, with the hand-cyclist's 95 in reach; kg on top of the rider's mass
 _AXIS = units.minutes(20)  # the minutes shown are a multiple of these

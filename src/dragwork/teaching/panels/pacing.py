@@ -13,8 +13,7 @@ from dragwork.teaching.figures.style import WIDTH
 from dragwork.teaching.panels.knobs import Knob, knob
 from dragwork.teaching.panels.my_road import whole_axis
 from dragwork.teaching.panels.panel import Panel, model
-from dragwork.teaching.panels.sentences import sentence
-from dragwork.teaching.telling import saved_or_lost
+from dragwork.teaching.telling import saved_or_lost, sentence
 
 SHIFT = Knob("shift", "Power shifted to slow legs", "k", "%", 0, 15, 50, 5, 0)
 

@@ -14,8 +14,8 @@ from dragwork.teaching.figures.curves import Axis, Curves, Line, Plane
 from dragwork.teaching.figures.style import BEFORE, GREY, QUANTITY, QUIET_INK, bare
 from dragwork.teaching.panels.knobs import Knob, knob, signed
 from dragwork.teaching.panels.panel import Panel, model
-from dragwork.teaching.panels.sentences import on_a_slope, sentence
-from dragwork.teaching.telling import capital
+from dragwork.teaching.panels.sentences import on_a_slope
+from dragwork.teaching.telling import capital, sentence
 
 DISTANCE = units.kilometres(40)
 CUTS = units.percent(np.linspace(0, 20, 41))

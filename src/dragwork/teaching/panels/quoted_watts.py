@@ -12,7 +12,8 @@ from dragwork.teaching.figures.curves import GUIDE, ZERO, Axis, Curves, Line, Pl
 from dragwork.teaching.figures.style import QUANTITY, bare
 from dragwork.teaching.panels.knobs import Knob, knob
 from dragwork.teaching.panels.panel import Panel, model
-from dragwork.teaching.panels.sentences import into_wind, sentence
+from dragwork.teaching.panels.sentences import into_wind
+from dragwork.teaching.telling import sentence
 
 QUOTED_SPEED = units.kmh(50)
 SPEEDS = units.kmh(np.linspace(0, 60, 121))

@@ -15,7 +15,8 @@ from dragwork.teaching.figures.curves import GUIDE, ZERO, Axis, Curves, Line, Pl
 from dragwork.teaching.figures.style import QUANTITY, bare
 from dragwork.teaching.panels.knobs import knob
 from dragwork.teaching.panels.panel import Panel, model
-from dragwork.teaching.panels.sentences import on_a_slope, sentence
+from dragwork.teaching.panels.sentences import on_a_slope
+from dragwork.teaching.telling import sentence
 
 CUT = units.percent(5)
 DISTANCE = units.kilometres(10)

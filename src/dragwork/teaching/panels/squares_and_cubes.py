@@ -12,7 +12,8 @@ from dragwork.teaching.figures.curves import GUIDE, Axis, Curves, Line, Plane, a
 from dragwork.teaching.figures.style import BLACK, PREDICTION, QUANTITY, bare
 from dragwork.teaching.panels.knobs import knob
 from dragwork.teaching.panels.panel import Panel, model
-from dragwork.teaching.panels.sentences import into_wind, sentence
+from dragwork.teaching.panels.sentences import into_wind
+from dragwork.teaching.telling import sentence
 
 SPEEDS = units.kmh(np.geomspace(4, 100, 100))
 

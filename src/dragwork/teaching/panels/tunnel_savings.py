@@ -8,7 +8,7 @@ from dragwork.physics.drag import dynamic_pressure
 from dragwork.teaching.figures.tunnel_savings import TunnelSavings
 from dragwork.teaching.panels.knobs import knob
 from dragwork.teaching.panels.panel import Panel, model
-from dragwork.teaching.panels.sentences import sentence
+from dragwork.teaching.telling import sentence
 
 AIR_DENSITY, CONFIDENCE = 1.2, 0.95  # kg/m3
 PARTS = ("difference", "low", "high")

@@ -14,7 +14,7 @@ from dragwork.teaching.figures.curves import Axis, Curves, Line, Plane
 from dragwork.teaching.figures.style import QUANTITY, SET_UP, bare
 from dragwork.teaching.panels.knobs import knob, signed
 from dragwork.teaching.panels.panel import Panel, model
-from dragwork.teaching.panels.sentences import sentence
+from dragwork.teaching.telling import sentence
 
 SPEEDS = units.kmh(np.linspace(0, 60, 121))
 

@@ -12,7 +12,7 @@ from dragwork.teaching.figures.curves import Axis, Curves, Line, Plane, at
 from dragwork.teaching.figures.style import BEFORE, BLACK, GREY, QUANTITY, bare
 from dragwork.teaching.panels.knobs import knob
 from dragwork.teaching.panels.panel import Panel, model
-from dragwork.teaching.panels.sentences import sentence
+from dragwork.teaching.telling import sentence
 
 OPENS_AT = units.kmh(36)
 SPEEDS = units.kmh(np.linspace(0, 60, 121))

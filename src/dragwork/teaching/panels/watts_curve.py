@@ -10,7 +10,8 @@ from dragwork.teaching.figures.curves import Axis, Curves, Line, Plane, at
 from dragwork.teaching.figures.style import QUANTITY, bare
 from dragwork.teaching.panels.knobs import knob
 from dragwork.teaching.panels.panel import Panel, model
-from dragwork.teaching.panels.sentences import into_wind, sentence
+from dragwork.teaching.panels.sentences import into_wind
+from dragwork.teaching.telling import sentence
 
 SPEEDS = units.kmh(np.linspace(0, 60, 121))
 

@@ -11,7 +11,7 @@ from dragwork.scenario.roads import waves_of
 from dragwork.teaching.figures.ranges import RangeRows, Ranges
 from dragwork.teaching.panels.knobs import Knob, knob
 from dragwork.teaching.panels.panel import Panel, model
-from dragwork.teaching.panels.sentences import sentence
+from dragwork.teaching.telling import sentence
 
 CUT, LIGHTER = units.percent(5), 3.0  # of the drag area; kg
 HILLS = Knob("hills", "Hills on 24 km", "", "1", 2, 2, 30, 1, 0)

@@ -8,8 +8,9 @@ from dragwork.scenario.riders import TOBIN
 from dragwork.teaching.figures.ranges import RangeRows, Ranges
 from dragwork.teaching.panels.knobs import Knob, knob
 from dragwork.teaching.panels.panel import Panel, model
-from dragwork.teaching.panels.sentences import on_a_slope, sentence
+from dragwork.teaching.panels.sentences import on_a_slope
 from dragwork.teaching.report import listed
+from dragwork.teaching.telling import sentence
 
 DISTANCE = units.kilometres(10)
 HELD = Knob("held", "Position held for", "", "%", 0, 80, 100, 5, 0)

@@ -14,8 +14,8 @@ from dragwork.teaching.figures.style import SET_UP, bare
 from dragwork.teaching.panels.drag_or_mass import crossing
 from dragwork.teaching.panels.knobs import knob
 from dragwork.teaching.panels.panel import Panel, model
-from dragwork.teaching.panels.sentences import on_a_slope, sentence
-from dragwork.teaching.telling import capital
+from dragwork.teaching.panels.sentences import on_a_slope
+from dragwork.teaching.telling import capital, sentence
 
 DISTANCE, CUT = units.kilometres(10), units.percent(5)
 GRADIENTS = units.percent(np.linspace(0, 8, 81))

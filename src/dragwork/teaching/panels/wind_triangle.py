@@ -7,7 +7,7 @@ from dragwork.physics.wind import apparent_wind
 from dragwork.teaching.figures.wind_triangle import WindTriangle
 from dragwork.teaching.panels.knobs import knob
 from dragwork.teaching.panels.panel import Panel, model
-from dragwork.teaching.panels.sentences import sentence
+from dragwork.teaching.telling import sentence
 
 OTHERS = units.kmh(np.array([18.0, 48.0]))
 SPEEDS = units.kmh(np.linspace(0.5, 60, 120))

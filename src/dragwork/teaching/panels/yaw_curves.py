@@ -5,8 +5,8 @@ from dragwork.physics.drag import drag_force
 from dragwork.teaching.figures.yaw_curves import YawCurves
 from dragwork.teaching.panels.knobs import knob
 from dragwork.teaching.panels.panel import Panel, model
-from dragwork.teaching.panels.sentences import sentence
 from dragwork.teaching.sheet_pictures import areas_by_yaw
+from dragwork.teaching.telling import sentence
 
 AIR_DENSITY = 1.2  # kg/m3
 

@@ -18,7 +18,7 @@ from dragwork.teaching.figures.dots import Dots, set_up_looks
 from dragwork.teaching.figures.road_strip import RoadStrip, road_in_minutes
 from dragwork.teaching.report.evidence import difference_in_words, straightest_yaw
 from dragwork.teaching.report.page import Part, Table
-from dragwork.teaching.telling import Shown, filled_in, said, words_in
+from dragwork.teaching.telling import Shown, filled_in, sentence, words_in
 
 _WORDS = words_in(__package__, "words.json")
 _ALIKE = 0.10  # share by which two drag areas may differ and still be those of one rider
@@ -76,13 +76,13 @@ class PageWords:
             ),
         )
 
-    @said
+    @sentence
     def widest(self):
         """The biggest unknown is {unknown}."""
         cause, low, high = self.carried.causes[0]
         return {"unknown": _WORDS["causes"][cause].format(noun=self.evidence.noun)} if high - low >= 0.1 else None
 
-    @said
+    @sentence
     def exactly(self):
         """Exactly as assumed, in the expected wind and no other, it is {time} {word}."""
         seconds, assumed = self.carried.seconds, self.carried.assumed
@@ -135,7 +135,7 @@ class PageWords:
         speeds = _span_of(*self.evidence.speeds, units.to_kmh)
         return f", at {speeds} km/h of air speed and {self.measured_yaws()}"
 
-    @said
+    @sentence
     def power_to_lose(self):
         """The gain is gone if the new position costs {self.name} more than {watts:.0f} W."""
         watts = self.carried.power_to_lose
@@ -223,14 +223,14 @@ class PageWords:
         """Legs on which the yaw lay beyond the measured angles, with either set-up."""
         return self.carried.was.legs.beyond_yaw | self.carried.now.legs.beyond_yaw
 
-    @said
+    @sentence
     def beyond_yaw(self):
         """For {minutes} the air comes from beyond the measured angles, {yaws}. There the drag area is a rule of
         thumb: it fades towards a pure crosswind."""
         minutes = self.minutes_where(self.unmeasured())
         return minutes and {"minutes": minutes, "yaws": self.measured_yaws()}
 
-    @said
+    @sentence
     def beyond_speed(self):
         """For {minutes} the air speed is outside the measured ones: it is {met} km/h on this road. The same drag area
         is assumed there."""
@@ -238,7 +238,7 @@ class PageWords:
         minutes = self.minutes_where((air < low) | (air > high))
         return minutes and {"minutes": minutes, "met": _span_of(air.min(), air.max(), units.to_kmh)}
 
-    @said
+    @sentence
     def at_the_limit(self):
         """For {minutes} a speed limit sets the pace, and less drag saves no time there."""
         held = self.carried.was.legs.time_at_limit.sum()
@@ -328,7 +328,7 @@ class PageWords:
         said = tuple(_WORDS["outside"][name].format(seconds=seconds) for name, seconds in self.carried.outside)
         return ("Larger than the range itself:", said) if said else ()
 
-    @said
+    @sentence
     def other_body(self):
         """That body had {measured:.3f} m² with {self.before}; {self.name} is known for {self.own_drag_area:.3f} m². On
         another body the saving can be quite different."""
