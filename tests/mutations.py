@@ -117,10 +117,10 @@ MUTATIONS = [
     *_physics("relaxation", ("time + left, end,", "time, end,"), tests="course"),
     *_of(
         "measurement/uncertainty.py", "tests/measurement/test_uncertainty.py",
-        ("stats.t.ppf((1 + confidence) / 2, degrees_of_freedom)", "stats.t.ppf(confidence, degrees_of_freedom)"),
+        ("stdtrit(degrees_of_freedom, (1 + confidence) / 2)", "stdtrit(degrees_of_freedom, confidence)"),
         ("np.sum(share) ** 2 / known", "np.sum(share) / known"),
         ("max((between - within) / mean_size, 0.0)", "max(between / mean_size, 0.0)"),
-        ("stats.norm.ppf((1 + confidence) / 2) * spread", "2 * spread"),
+        ("ndtri((1 + confidence) / 2) * spread", "2 * spread"),
     ),
     *_of(
         "measurement/comparison.py", "tests/measurement/test_comparison.py",

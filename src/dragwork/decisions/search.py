@@ -1,6 +1,6 @@
 """Where a curve crosses zero: the one search that decisions need."""
 
-from scipy.optimize import brentq
+import scipy
 
 SETTLED = 1e-12  # relative
 
@@ -31,4 +31,4 @@ def crossing(f, low, high, sentence, settled=SETTLED):
     """
     if f(low) * f(high) > 0:
         raise ValueError(sentence)
-    return brentq(f, low, high, xtol=settled, rtol=settled)
+    return scipy.optimize.brentq(f, low, high, xtol=settled, rtol=settled)

@@ -8,7 +8,8 @@ from dataclasses import dataclass, field
 from math import ceil, sqrt
 
 import numpy as np
-from scipy import integrate, optimize, stats
+import scipy
+from scipy.special import ndtr, ndtri, stdtr
 
 from dragwork.measurement.uncertainty import (
     check_confidence,
@@ -44,7 +45,7 @@ class Comparison:
         if self.standard_uncertainty == 0:
             return 0.0 if self.difference else 1.0
         t = abs(self.difference) / self.standard_uncertainty
-        return float(2 * stats.t.sf(t, self.degrees_of_freedom))
+        return float(2 * stdtr(self.degrees_of_freedom, -t))
 
 
 def difference_interval(difference, standard_uncertainty, degrees_of_freedom, *, confidence=0.95):
@@ -158,7 +159,7 @@ def smallest_difference(spread, runs, *, degrees_of_freedom=None, confidence=0.9
     high = 1.0
     while _power(high, dof, confidence) < power:
         high *= 2
-    shift = optimize.brentq(lambda x: _power(x, dof, confidence) - power, 0, high, xtol=1e-10)
+    shift = scipy.optimize.brentq(lambda x: _power(x, dof, confidence) - power, 0, high, xtol=1e-10)
     return float(shift * spread * sqrt(2 / runs))
 
 
@@ -202,7 +203,7 @@ def runs_needed(difference, spread, *, confidence=0.95, power=0.8):
             f"a difference of {wanted:g} under a spread of {spread:g} would need more than "
             f"{_MOST_RUNS} runs each: no session would detect it."
         )
-    return ceil(round(optimize.brentq(missing, 2, _MOST_RUNS, xtol=1e-9), 6))
+    return ceil(round(scipy.optimize.brentq(missing, 2, _MOST_RUNS, xtol=1e-9), 6))
 
 
 def runs_needed_rule(difference, spread):
@@ -247,9 +248,9 @@ def expected_range(number):
     number = whole_number("number", number, 2, 100_000)
 
     def between(x):  # the chance that x lies between smallest and largest
-        return 1 - stats.norm.cdf(x) ** number - stats.norm.sf(x) ** number
+        return 1 - ndtr(x) ** number - ndtr(-x) ** number
 
-    return float(2 * integrate.quad(between, 0, 12, epsabs=1e-12)[0])
+    return float(2 * scipy.integrate.quad(between, 0, 12, epsabs=1e-12)[0])
 
 
 def flattery(number, spread):
@@ -311,8 +312,8 @@ def false_winner(number, *, confidence=0.95):
     """
     check_confidence(confidence)
     number = whole_number("number", number, 2, 1000)
-    gap = sqrt(2) * stats.norm.ppf((1 + confidence) / 2)
-    return float(stats.studentized_range.sf(gap, number, np.inf))
+    gap = sqrt(2) * ndtri((1 + confidence) / 2)
+    return float(scipy.stats.studentized_range.sf(gap, number, np.inf))
 
 
 def _comparison(apart, half, confidence, u, dof):
@@ -323,9 +324,9 @@ def _power(shift, dof, confidence):
     """Chance that t, shifted by so many standard uncertainties, leaves the interval about 0."""
     limit = half_width(1, dof, confidence=confidence)
     if np.isinf(dof):
-        return float(stats.norm.sf(limit - shift) + stats.norm.sf(limit + shift))
+        return float(ndtr(shift - limit) + ndtr(-shift - limit))
     # The far tail is taken as the near one of the mirror image: scipy loses its way otherwise.
-    return float(stats.nct.sf(limit, dof, shift) + stats.nct.sf(limit, dof, -shift))
+    return float(scipy.stats.nct.sf(limit, dof, shift) + scipy.stats.nct.sf(limit, dof, -shift))
 
 
 def _degrees_of_freedom(runs, given):

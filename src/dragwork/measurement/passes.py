@@ -12,7 +12,7 @@ from itertools import groupby
 
 import numpy as np
 import pandas as pd
-from scipy import stats
+from scipy.special import fdtrc, stdtr
 
 from dragwork.files import rows_of_table
 from dragwork.measurement.checks import FALSE_ALARMS_PER_SHEET
@@ -223,7 +223,7 @@ class Passes:
         own, freedom = told.sum(axis=1), told.max(axis=1)
         with np.errstate(divide="ignore", invalid="ignore"):
             ratio = (squares / own) / ((squares.sum() - squares) / (own.sum() - own))
-            chance = stats.f.sf(ratio, freedom, freedom.sum() - freedom)
+            chance = fdtrc(freedom, freedom.sum() - freedom, ratio)
         return pd.Series(np.where(freedom >= LEAST_FOR_OWN_SPREAD, chance, 1.0), own.index).fillna(1.0)
 
     def spread_of(self, set_up):
@@ -287,7 +287,7 @@ class Trend:
         if self.standard_uncertainty == 0:
             return float(self.slope == 0)
         t = abs(self.slope) / self.standard_uncertainty
-        return float(2 * stats.t.sf(t, self.degrees_of_freedom))
+        return float(2 * stdtr(self.degrees_of_freedom, -t))
 
 
 def _cannot_tell(passes, shared, names):

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 import numpy as np
-from scipy import stats
+from scipy.special import stdtrit
 
 from dragwork.measurement.uncertainty import check_confidence, half_width
 
@@ -205,10 +205,11 @@ def odd_ones(design, response, standard_uncertainties, risk, most, least_spread=
         free = 1 - np.sum(u_left**2, axis=1)
         left = y[kept] - u_left @ (u_left.T @ y[kept])
         t = np.nan_to_num(_deleted(left, free, dof))
+        unlikely = stdtrit(dof - 1, 1 - risk / 2 / kept.size)
         # Laps that agree better than anybody can measure make no lap odd.
-        believed = np.abs(left) > least_spread * stats.t.ppf(1 - risk / 2 / kept.size, dof - 1)
+        believed = np.abs(left) > least_spread * unlikely
         worst = int(np.argmax(np.abs(t) * believed))
-        if not believed[worst] or abs(t[worst]) <= stats.t.ppf(1 - risk / 2 / kept.size, dof - 1):
+        if not believed[worst] or abs(t[worst]) <= unlikely:
             break
         found.append((int(kept[worst]), float(t[worst])))
         kept = np.delete(kept, worst)

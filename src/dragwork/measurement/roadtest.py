@@ -17,7 +17,7 @@ from functools import cached_property
 
 import numpy as np
 import pandas as pd
-from scipy import stats
+from scipy.special import stdtr
 
 from dragwork.measurement.field_sheet import (
     LEAST_NOISE,
@@ -661,7 +661,7 @@ class _Test:
             return 0.0, 1.0
         found = self.solve(design)
         climb, u = found.coefficients[-1], found.standard_errors[-1]
-        return float(climb), float(2 * stats.t.sf(abs(climb) / u, found.degrees_of_freedom))
+        return float(climb), float(2 * stdtr(found.degrees_of_freedom, -abs(climb) / u))
 
     def labels(self):
         """The laps of each observation, in words."""

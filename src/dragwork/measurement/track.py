@@ -8,8 +8,7 @@ long as the road of straight legs keeps beside the smoothed one, in height and i
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.ndimage import median_filter
-from scipy.signal import savgol_filter
+import scipy
 
 _EQUATOR, _FLATTENING = 6378137.0, 1 / 298.257223563  # m; WGS84
 _NEAR = 5.0  # m: points closer than this to the first of them count as one ...
@@ -258,7 +257,7 @@ def _scatter_aside(east, north):
 
 
 def _without_spikes(elevation, scatter):
-    usual = median_filter(elevation, _SPIKE, mode="nearest")
+    usual = scipy.ndimage.median_filter(elevation, _SPIKE, mode="nearest")
     spike = abs(elevation - usual) > max(_JUMP, _JUMP_SCATTERS * scatter)
     return np.where(spike, usual, elevation)
 
@@ -266,7 +265,7 @@ def _without_spikes(elevation, scatter):
 def _smooth(values, over):
     window = min(round(over / _STEP) | 1, (values.size - 1) | 1)
     window -= 2 * (window > values.size)
-    return savgol_filter(values, window, 4, mode="interp") if window > 5 else values
+    return scipy.signal.savgol_filter(values, window, 4, mode="interp") if window > 5 else values
 
 
 def _from_zero(steps):

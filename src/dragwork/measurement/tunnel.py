@@ -12,7 +12,7 @@ from functools import cached_property
 
 import numpy as np
 import pandas as pd
-from scipy import stats
+from scipy.special import gammaincinv
 
 from dragwork.measurement.comparison import Comparison, difference_interval
 from dragwork.measurement.passes import CELL, KNOWN_TO_A_THIRD, Passes, as_runs
@@ -389,7 +389,7 @@ class SetUpAtYaw:
 
 def _chi(dof, chance):
     """What a standard deviation of so many degrees of freedom may be short by, at that chance."""
-    return np.sqrt(dof / stats.chi2.ppf(chance, dof))
+    return np.sqrt(dof / (2 * gammaincinv(dof / 2, chance)))
 
 
 def compare(sheet, a, b, yaw=0.0, *, confidence=0.95):

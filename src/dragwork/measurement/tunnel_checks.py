@@ -5,7 +5,7 @@ nothing. See `checks` for how a table of checks is gone through.
 """
 
 import numpy as np
-from scipy import stats
+from scipy.special import stdtrit
 
 from dragwork.measurement import tunnel_columns as c
 from dragwork.measurement.checks import (
@@ -357,7 +357,7 @@ def drift_limit(cells, degrees_of_freedom, alarms):
     order as well is not counted on.
     """
     tail = alarms / cells / 2
-    return float(np.sqrt(2) * stats.t.isf(tail, degrees_of_freedom))
+    return float(-np.sqrt(2) * stdtrit(degrees_of_freedom, tail))
 
 
 def _drift(cell, climb, spread, column):
@@ -398,7 +398,7 @@ def apart_limit(runs, repeats, degrees_of_freedom, alarms):
     Two-sided, for the number of runs in one sheet.
     """
     tail = alarms / runs / 2
-    return float(np.sqrt(1 + 1 / (repeats - 1)) * stats.t.isf(tail, degrees_of_freedom))
+    return float(-np.sqrt(1 + 1 / (repeats - 1)) * stdtrit(degrees_of_freedom, tail))
 
 
 def _apart(cell, gaps, column):

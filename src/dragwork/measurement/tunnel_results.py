@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 import pandas as pd
-from scipy import stats
+from scipy.special import fdtrc
 
 from dragwork.measurement.passes import Trend
 from dragwork.measurement.regression import least_squares
@@ -151,7 +151,7 @@ def speed_dependence(sheet, set_up, confidence=0.95):
         raise ValueError(f"'{set_up}' was not repeated at its speeds, so chance and speed cannot be separated.") from None
     dof, variance = with_speed.degrees_of_freedom, with_speed.residual_spread**2
     by_speed = without.residual_spread**2 * without.degrees_of_freedom - variance * dof
-    p = float(stats.f.sf(by_speed / len(steps) / variance, len(steps), dof))
+    p = float(fdtrc(len(steps), dof, max(by_speed, 0.0) / len(steps) / variance))
     change = float(with_speed.coefficients[-1])
     half = half_width(with_speed.standard_errors[-1], dof, confidence=confidence)
     return SpeedDependence(

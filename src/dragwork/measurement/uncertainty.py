@@ -7,7 +7,7 @@ tunnels or roads.
 from dataclasses import dataclass
 
 import numpy as np
-from scipy import stats
+from scipy.special import ndtri, stdtrit
 
 from dragwork.quantities import in_words, one_number, whole_number
 
@@ -111,7 +111,7 @@ def half_width(standard_uncertainty, degrees_of_freedom, *, confidence=0.95):
         raise ValueError(f"standard uncertainty {standard_uncertainty:g} must be at least 0.")
     if not degrees_of_freedom > 0:
         raise ValueError("degrees of freedom must be above 0, infinite for a known uncertainty.")
-    return float(stats.t.ppf((1 + confidence) / 2, degrees_of_freedom) * standard_uncertainty)
+    return float(stdtrit(degrees_of_freedom, (1 + confidence) / 2) * standard_uncertainty)
 
 
 def welch_satterthwaite(u, dof):
@@ -217,7 +217,7 @@ def _linear(f, x, u, r, confidence):
     contributions = np.array([_slope_times_u(f, x, u, i) for i in range(x.size)])
     value = _finite(f(*x))
     spread = float(np.sqrt(max(contributions @ r @ contributions, 0.0)))
-    half = stats.norm.ppf((1 + confidence) / 2) * spread
+    half = ndtri((1 + confidence) / 2) * spread
     return Propagated(float(value), spread, float(value - half), float(value + half), confidence)
 
 
