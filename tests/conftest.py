@@ -6,6 +6,7 @@ from functools import cache
 
 from few_days import few_days  # noqa: F401
 from hypothesis import HealthCheck, Phase, settings
+from xdist.scheduler import LoadFileScheduling
 
 from dragwork.teaching.profile import NOWHERE, PLACE
 
@@ -39,5 +40,19 @@ def _starts_programs(path):
 
 
 def pytest_collection_modifyitems(items):
-    """Files that start browsers and other programs come first: they take long, and no worker is to begin one at the end."""
+    """Files that start browsers and other programs come first."""
     items.sort(key=lambda item: not _starts_programs(item.path))
+
+
+class FromBothEnds(LoadFileScheduling):
+    """One worker begins with the files that start programs and often waits for them; the others begin at the other end."""
+
+    def _assign_work_unit(self, node):
+        if node is not self.nodes[0]:
+            self.workqueue.move_to_end(next(reversed(self.workqueue)), last=False)
+        super()._assign_work_unit(node)
+
+
+def pytest_xdist_make_scheduler(config, log):
+    """`--dist loadfile` is ours."""
+    return FromBothEnds(config, log) if config.getvalue("dist") == "loadfile" else None

@@ -4,6 +4,7 @@ They run in a copy of the project, as a reader would type them; what makes files
 Where two commands run the same, as on another system, it is run once. The command that runs this very test is left out. `python3 workbook` runs without its set-up.
 """
 
+import json
 import os
 import re
 import shutil
@@ -106,19 +107,55 @@ PLAIN = [param for kind in (None, *filter(lambda s: isinstance(s, list), SHORT.v
 PLAIN = list({tuple(arguments_of(param.values[0])): param for param in PLAIN}.values())
 
 
-def run(words, project):
-    """Run Python with these words in the copy."""
+def run(words, project, **more):
+    """Run Python with these words in the copy; what it printed."""
     settings = {**os.environ, "PYTHONPATH": str(project / "src")}
     done = subprocess.run(
-        [sys.executable, *words], cwd=project, env=settings, capture_output=True, text=True, check=False
+        [sys.executable, *words], cwd=project, env=settings, capture_output=True, text=True, check=False, **more
     )
     assert done.returncode == 0, done.stderr[-2000:] + done.stdout[-2000:]
     assert "Traceback" not in done.stderr
+    return done.stdout
+
+
+# Each as Python would run it, but one after the other in one process, which takes the imports once.
+IN_A_ROW = r"""
+import contextlib, io, json, os, runpy, sys, traceback
+ended, path = {}, list(sys.path)
+for words in json.load(sys.stdin):
+    said = io.StringIO()
+    how, sys.argv = (runpy.run_module, words[1:]) if words[0] == "-m" else (runpy.run_path, words)
+    sys.path[:] = path if words[0] == "-m" else [os.path.dirname(words[0]), *path]
+    with contextlib.redirect_stdout(said), contextlib.redirect_stderr(said):
+        try:
+            how(sys.argv[0], run_name="__main__")
+            code = 0
+        except SystemExit as end:
+            code = end.code or 0
+        except BaseException:
+            traceback.print_exc()
+            code = 1
+    ended[json.dumps(words)] = [code, said.getvalue()]
+print(json.dumps(ended))
+"""
+
+
+@pytest.fixture(scope="module")
+def ended(project, request):
+    """The commands that are asked for: their words to the exit code and what each printed."""
+    asked = [item.callspec.params["command"] for item in request.session.items if "ended" in item.fixturenames]
+    words = [arguments_of(command) for command in asked if arguments_of(command)[0] != "-c"]
+    return json.loads(run(["-W", "ignore::RuntimeWarning", "-c", IN_A_ROW], project, input=json.dumps(words)))
 
 
 @pytest.mark.parametrize("command", PLAIN)
-def test_a_documented_command_runs(command, project):
-    run(arguments_of(command), project)
+def test_a_documented_command_runs(command, project, ended):
+    words = arguments_of(command)
+    if words[0] == "-c":
+        run(words, project)
+    else:
+        code, said = ended[json.dumps(words)]
+        assert code == 0 and "Traceback" not in said, said[-2000:]
     assert changed(project) == []
 
 

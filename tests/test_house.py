@@ -7,6 +7,7 @@ import re
 import subprocess
 import sys
 from collections import Counter
+from functools import cache
 from importlib import import_module
 from importlib.metadata import packages_distributions
 from pathlib import Path
@@ -34,9 +35,15 @@ FILES = sorted(p for p in PACKAGE.rglob("*.py") if "setup" not in p.relative_to(
 HEAVY = {"scipy", "pandas", "matplotlib", "sympy", "IPython", "ipywidgets", "pint", "hypothesis"}
 
 
+@cache
+def nodes(path):
+    """All there is in a file's code."""
+    return tuple(ast.walk(ast.parse(path.read_text(encoding="utf-8"))))
+
+
 def imports(path):
     """Every module that a file imports, at the top or inside a function."""
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+    for node in nodes(path):
         if isinstance(node, ast.Import):
             yield from (alias.name for alias in node.names)
         elif isinstance(node, ast.ImportFrom):
@@ -150,7 +157,7 @@ def test_the_library_does_not_print_and_keeps_no_globals():
     for path in FILES:
         text = path.read_text(encoding="utf-8")
         is_a_command = '__name__ == "__main__"' in text
-        for node in ast.walk(ast.parse(text)):
+        for node in nodes(path):
             assert not isinstance(node, ast.Global), path
             called = isinstance(node, ast.Call) and isinstance(node.func, ast.Name)
             if called and not is_a_command:
@@ -367,7 +374,7 @@ def test_no_import_is_hidden_inside_a_function():
     hidden = [
         f"{path.name}: {ast.unparse(node)}"
         for path in PACKAGE.rglob("*.py")
-        for function in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        for function in nodes(path)
         if isinstance(function, ast.FunctionDef)
         for node in ast.walk(function)
         if isinstance(node, ast.Import | ast.ImportFrom) and ast.unparse(node) not in ("import fcntl", "import msvcrt")
@@ -377,8 +384,7 @@ def test_no_import_is_hidden_inside_a_function():
 
 def test_no_two_classes_share_a_name():
     """A name that is met in a message or a traceback says which class it is."""
-    trees = (ast.parse(path.read_text(encoding="utf-8")) for path in PACKAGE.rglob("*.py"))
-    found = Counter(node.name for tree in trees for node in ast.walk(tree) if isinstance(node, ast.ClassDef))
+    found = Counter(node.name for path in PACKAGE.rglob("*.py") for node in nodes(path) if isinstance(node, ast.ClassDef))
     assert [name for name, times in found.items() if times > 1] == []
 
 
@@ -393,7 +399,7 @@ _CODE_S_WORDS = re.compile(r"[a-z]_[a-z]|\bunits\.[a-z]|`|\bm2\b|\bkg/m3\b|\bNon
 
 def refusals(path):
     """The words of what a module raises or refuses: (line, text without what is filled in)."""
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+    for node in nodes(path):
         call = node.exc if isinstance(node, ast.Raise) else node
         called = isinstance(call, ast.Call) and getattr(call.func, "id", "")
         if not called or not (isinstance(node, ast.Raise) or called == "refuse"):

@@ -140,7 +140,8 @@ class Notebook:
         self.page.evaluate(COUNT)
         start = self.page.get_by_role("button", name="Start this lesson")
         if start.count():
-            start.click()
+            start.focus()
+            self.page.keyboard.press("Enter")
         else:
             self.page.get_by_role("menuitem", name="Run", exact=True).click()
             self.page.get_by_role("menuitem", name="Run All Cells", exact=True).click()

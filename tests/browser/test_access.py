@@ -258,42 +258,6 @@ TARGETS = """panel => [...panel.querySelectorAll("*")].filter(node => node.tabIn
 })"""
 
 
-# -- a lesson, its start, its tables and formulas -----------------------------------------------------
-
-
-def test_a_lesson_keeps_the_focus_names_its_tables_and_says_a_sentence_no_more_than_twice(open_notebook):
-    """The second is the sentence of the reference case, an output of its own for paper."""
-    notebook = open_notebook("workbook/01_air_you_can_weigh.ipynb")
-    page = notebook.page
-    page.evaluate(harness.COUNT)
-    start = page.get_by_role("button", name="Start this lesson")
-    start.focus()
-    page.keyboard.press("Enter")
-    page.wait_for_function(harness.RAN, timeout=90_000)
-    notebook.rest()
-    expect(start).to_be_focused()
-    assert page.evaluate("() => jupyterapp.shell.currentWidget.content.activeCellIndex") == 0
-    notebook.reveal()
-    tables, folds, formulas = page.evaluate(PARTS)
-    assert tables and all(caption and rows and not bare for caption, rows, bare in tables)
-    assert folds and min(folds) >= 24
-    assert formulas[0] == formulas[1] > 0, "each formula has its MathML"
-    panel = notebook.panels[0]
-    panel.root.scroll_into_view_if_needed()
-    panel.sliders[0].handle.press("End")
-    notebook.rest()
-    assert panel.sentence in panel.read_aloud and panel.sentence not in panel.alt
-    expect(panel.root.locator(".dragwork-live")).to_have_text("", timeout=15_000)
-    panel.reset()
-    expect(panel.root.locator(".dragwork-live")).to_have_text(panel.sentence)
-    assert panel.root.inner_text().count(panel.sentence) == 1 + 1  # the one that is read aloud goes again
-    panel.root.locator("summary").click()
-    panel.sliders[0].handle.press("ArrowRight")
-    notebook.rest()
-    assert panel.root.locator("details").evaluate("fold => fold.open"), "a table that was opened stays open"
-    assert panel.root.locator(".dragwork-tables th[scope=row]").count() >= 5
-
-
 @pytest.mark.parametrize("looks", [{"color_scheme": "dark"}, {"forced_colors": "active"}], ids=str)
 def test_cards_are_light_in_the_dark_and_tracks_are_seen_in_forced_colours(lesson, panel, looks):
     lesson.page.emulate_media(**looks)
@@ -302,18 +266,6 @@ def test_cards_are_light_in_the_dark_and_tracks_are_seen_in_forced_colours(lesso
     assert scheme == "light" or "forced_colors" in looks
     assert track != card, "a track in the card's own colour is not seen"
 
-
-PARTS = """() => {
-    const all = where => [...document.querySelectorAll(where)];
-    return [
-        all(".jp-RenderedMarkdown table").map(table => [
-            table.caption?.textContent, table.querySelectorAll("tbody th[scope=row]").length,
-            table.querySelectorAll("tbody td:first-child").length,
-        ]),
-        all(".jp-RenderedMarkdown summary").map(fold => fold.getBoundingClientRect().height).filter(height => height),
-        [all("mjx-container").length, all("mjx-container math").length],
-    ];
-}"""
 
 COLOURS = """panel => {
     const of = (where, what) => getComputedStyle(panel.querySelector(where) ?? panel)[what];

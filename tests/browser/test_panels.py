@@ -1,7 +1,17 @@
-"""Panels in JupyterLab, moved by keyboard: the first opens one by its guesses, the next move it."""
+"""A lesson in JupyterLab, started and read, and its panels by keyboard: one is opened by its guesses, then moved."""
 
 import harness
 from playwright.sync_api import expect
+
+
+def test_a_lesson_started_by_keyboard_keeps_the_focus_and_names_its_tables(run_once):
+    notebook = run_once("workbook/08_watts_at_my_speed.ipynb")
+    expect(notebook.page.get_by_role("button", name="Start this lesson")).to_be_focused()
+    assert notebook.page.evaluate("() => jupyterapp.shell.currentWidget.content.activeCellIndex") == 0
+    tables, folds, formulas = notebook.page.evaluate(PARTS)
+    assert tables and all(caption and rows and not bare for caption, rows, bare in tables)
+    assert folds and min(folds) >= 24
+    assert formulas[0] == formulas[1] > 0, "each formula has its MathML"
 
 
 def test_a_panel_keeps_its_secret_until_both_guesses_are_locked(run_once):
@@ -51,5 +61,34 @@ def test_a_number_typed_moves_the_slider(run_once):
     assert notebook.complaints == []
 
 
+def test_a_sentence_is_on_the_page_no_more_than_twice_and_an_opened_table_stays_open(run_once):
+    """The second is the sentence of the reference case, an output of its own for paper."""
+    notebook = run_once("workbook/08_watts_at_my_speed.ipynb")
+    panel = notebook.panels[0]
+    panel.sliders[0].press("End")
+    assert panel.sentence in panel.read_aloud
+    expect(panel.root.locator(".dragwork-live")).to_have_text("", timeout=15_000)
+    panel.reset()
+    expect(panel.root.locator(".dragwork-live")).to_have_text(panel.sentence)
+    assert panel.root.inner_text().count(panel.sentence) == 1 + 1  # the one that is read aloud goes again
+    panel.root.locator("summary").click()
+    panel.sliders[0].press("ArrowRight")
+    assert panel.root.locator("details").evaluate("fold => fold.open")
+    assert panel.root.locator(".dragwork-tables th[scope=row]").count() >= 5
+
+
 def test_the_checker_finds_nothing_grave_in_the_panels(run_once):
     harness.check_panels(run_once("workbook/08_watts_at_my_speed.ipynb"), 2)
+
+
+PARTS = """() => {
+    const all = where => [...document.querySelectorAll(where)];
+    return [
+        all(".jp-RenderedMarkdown table").map(table => [
+            table.caption?.textContent, table.querySelectorAll("tbody th[scope=row]").length,
+            table.querySelectorAll("tbody td:first-child").length,
+        ]),
+        all(".jp-RenderedMarkdown summary").map(fold => fold.getBoundingClientRect().height).filter(height => height),
+        [all("mjx-container").length, all("mjx-container math").length],
+    ];
+}"""
