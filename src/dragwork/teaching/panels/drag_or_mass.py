@@ -25,7 +25,7 @@ MASS = Knob("mass_saved", "Mass saved on the bicycle", "", "kg", 0.1, 1, 3, 0.1,
 def choice(drag_area_saved, mass_saved, power):
     """Tobin with less drag area, or with less mass, at the same power.
 
-    Seconds by each, over the gradients; `balance`, where they are the same, or None. SI.
+    Seconds by each, over the gradients; `balance`, where they are the same, nan where they never are. SI.
     """
     rider, roads = TOBIN.rider, Conditions(gradient=GRADIENTS)
     low = replace(rider, drag_area=rider.drag_area - drag_area_saved)
@@ -44,7 +44,7 @@ def crossing(x, y):
     """Where y goes through 0, by straight line between two of its points."""
     through = np.flatnonzero((y[:-1] > 0) & (y[1:] <= 0))
     if not len(through):
-        return None
+        return np.nan
     i = through[0]
     return float(x[i] + (x[i + 1] - x[i]) * y[i] / (y[i] - y[i + 1]))
 
@@ -57,7 +57,7 @@ PICTURE = partial(
         Axis("Seconds saved over 10 km, at the same power", "s", 0, 150),
         (
             Line(
-                "balance", None, GUIDE, lambda r: f"even at {units.to_percent(r.balance):.1f} %",
+                "balance", None, GUIDE, lambda r: "" if np.isnan(r.balance) else f"even at {units.to_percent(r.balance):.1f} %",
                 sides=("right", "left"),
             ),
             Line(GRADIENTS, "by_drag", bare(QUANTITY["air"]), "less drag area", trace=True),
@@ -73,7 +73,7 @@ def in_words(result):
     {mass_saved:.1f kg} less {mass:.1f} s. {where}"""
     first = "drag area" if result.by_drag[-1] > result.by_mass[-1] else "mass"
     where = f"From 0 to 10 % the {first} saves more all the way."
-    if result.balance is not None:
+    if not np.isnan(result.balance):
         where = f"They are even at {units.to_percent(result.balance):.1f} %; steeper, mass leads."
     return dict(drag=result.by_drag[0], mass=result.by_mass[0], where=where)
 
