@@ -53,6 +53,15 @@ def test_drag_and_mass_are_even_where_the_watts_are():
     assert break_even_gradient(0.010, 0.5, speed) == pytest.approx(at, abs=0.001)
 
 
+@pytest.mark.parametrize(("area", "mass", "power", "first"), [(0.030, 0.1, 400, "drag area"), (0.002, 3.0, 90, "mass")])
+def test_where_one_of_the_two_leads_all_the_way_the_panel_says_which(area, mass, power, first):
+    """Forces by hand: at 10 % and 4.4 m/s 0.35 N and 0.10 N, on the flat at 7.0 m/s 0.06 N and 0.12 N."""
+    panel = panels.drag_or_mass()
+    panel.set(drag_area_saved=area, mass_saved=mass, power=power)
+    assert f"the {first} saves more all the way" in panel.sentence
+    assert not any("even at" in text.get_text() for text in panel.figure.axes[0].texts)
+
+
 def test_the_order_on_the_hill_and_on_the_flat():
     """2 % more power saves Tobin 38 s on 10 km at 5 %, a kilogram 21 s: by hand.
 
