@@ -13,10 +13,8 @@ from dragwork.scenario.riders import FAROUK, IMKE, MEMBERS, TOBIN
 from dragwork.teaching import panels
 from dragwork.teaching.forms import my_rider
 from dragwork.teaching.forms.one_ride_flow import CAUSES, QUESTIONS, OneRideFlow
-from dragwork.teaching.panels.air_density import air
-from dragwork.teaching.panels.air_share import share
-from dragwork.teaching.panels.squares_and_cubes import scaling
-from dragwork.teaching.panels.venue_air import venue
+from dragwork.teaching.panels.air import air, venue
+from dragwork.teaching.panels.power import scaling, share
 from dragwork.teaching.profile import Profile
 from dragwork.units import celsius, hectopascal, kmh
 
@@ -63,11 +61,11 @@ def test_at_sea_level_the_forecast_is_the_barometer():
 
 def test_the_curves_of_the_pictures_pass_through_their_points():
     here = air(celsius(20), 90_000.0, 0.4)
-    assert np.interp(celsius(20), here.temperatures, here.densities) == pytest.approx(here.density)
+    assert np.interp(celsius(20), here.along.temperature, here.along.density) == pytest.approx(here.density)
     there = venue(1500.0, celsius(10), 101_000.0)
-    assert np.interp(1500.0, there.altitudes, there.densities) == pytest.approx(there.density)
+    assert np.interp(1500.0, there.along.altitude, there.along.density) == pytest.approx(there.density)
     total = scaling(kmh(30), 0.3, 2.0)
-    assert np.interp(kmh(30), total.speeds, total.powers) == pytest.approx(total.power, rel=1e-3)
+    assert np.interp(kmh(30), total.along.ground_speed, total.along.power) == pytest.approx(total.power, rel=1e-3)
 
 
 # -- 02 ---------------------------------------------------------------------------------------------
@@ -89,9 +87,9 @@ def test_into_the_wind_a_doubling_is_less():
 
 def test_the_world_of_km_h_is_46_656_times_off():
     result = scaling(kmh(36), 0.32)
-    assert result.as_typed / result.powers == pytest.approx(np.full(100, 5832 / 125))
+    assert result.along.as_typed / result.along.power == pytest.approx(np.full(100, 5832 / 125))
     cubed = 0.5 * 1.2 * 0.32 * 36.0**3  # the lesson's 8958 W
-    assert np.interp(kmh(36), result.speeds, result.as_typed) == pytest.approx(cubed, rel=1e-3)
+    assert np.interp(kmh(36), result.along.ground_speed, result.along.as_typed) == pytest.approx(cubed, rel=1e-3)
 
 
 def test_the_world_of_a_guess_is_the_cubic_through_it():

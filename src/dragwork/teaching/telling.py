@@ -59,8 +59,7 @@ class _WithUnits(Formatter):
         if not name:
             return format(value, digits)
         unit = UNITS[name]
-        number = f"{float(unit.out_of_si(value)):{digits}}".replace("-", "−")
-        return f"{number}{'' if unit.printed == '°' else ' '}{unit.printed}"
+        return unit.behind(f"{float(unit.out_of_si(value)):{digits}}".replace("-", "−"))
 
 
 def filled_in(template, values, in_order=()):

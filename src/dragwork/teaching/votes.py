@@ -21,8 +21,8 @@ from dragwork.scenario.barrow_lane import bl7
 from dragwork.scenario.riders import IMKE, ROSALIND, TOBIN
 from dragwork.scenario.roads import CINDER_LANE
 from dragwork.teaching import panels
-from dragwork.teaching.panels.forgotten_tare import AIR_DENSITY, STAND_SPEED
-from dragwork.teaching.panels.who_saves_more import CUT
+from dragwork.teaching.panels.savings import CUT
+from dragwork.teaching.panels.tunnel import AIR_DENSITY, STAND_SPEED
 from dragwork.teaching.questions import KINDS, Question
 from dragwork.teaching.telling import filled_in, words_in
 from dragwork.units import kmh, percent, to_kmh

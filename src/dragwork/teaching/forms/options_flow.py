@@ -14,14 +14,14 @@ from dragwork.teaching.clinic import (
     power_option,
     tyre_option,
 )
-from dragwork.teaching.figures.ranges import RangeRows, Ranges
+from dragwork.teaching.figures.rows import Ranges
 from dragwork.teaching.forms.claim_flow import chosen_claim, claim_choice, kept_claims
 from dragwork.teaching.forms.form_words import FormWords
 from dragwork.teaching.forms.page_flow import PageFlow
 from dragwork.teaching.forms.rider_and_road import RIDER, ROAD
 from dragwork.teaching.report import Part, Report, Table, listed
 from dragwork.teaching.telling import Shown
-from dragwork.teaching.verdicts import as_assumed, estimates, saved_in_words
+from dragwork.teaching.verdicts import as_assumed, estimates, option_rows, saved_in_words
 from dragwork.units import UNITS
 
 WORDS = FormWords("options_flow.json")
@@ -156,11 +156,7 @@ def _per_unit(number, unit):
 
 def _picture(found, level):
     """The options as dots with ranges on one axis."""
-    rows = RangeRows(
-        tuple(found.option), tuple(found.low), tuple(found.seconds), tuple(found.high),
-        tuple(f"{row.seconds:.0f} s ({row.low:.0f} to {row.high:.0f})".replace("-", "−")
-              for row in found.itertuples()),
-    )  # fmt: skip
+    rows = option_rows(found)
     across = f"Seconds saved. Dot: median. Line: {level} range."
     said = listed([f"{row.option} {row.seconds:.0f} s" for row in found.itertuples()])
     return Shown(

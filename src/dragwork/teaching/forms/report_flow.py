@@ -16,9 +16,9 @@ from dragwork.teaching.forms.rider_and_road import AIR, RIDER, ROAD, USUAL_AIR, 
 from dragwork.teaching.profile import Profile
 from dragwork.teaching.report import Part, build_report, difference_in_words, listed
 from dragwork.teaching.report.audience import audience, audience_part, read_members
-from dragwork.teaching.report.claim import claim_part
 from dragwork.teaching.report.evidence import change_of_drag_area
 from dragwork.teaching.told import claim_of
+from dragwork.teaching.verdicts import claim_part
 
 WORDS = FormWords("report_flow.json")
 

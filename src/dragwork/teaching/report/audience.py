@@ -101,7 +101,7 @@ def audience(given, members, road, air_density=1.2, unstated=None, set_ups=None,
 
 def _row(case, drawn):
     """The cells of one rider, by set-up."""
-    rides, days = drawn_rides(case, drawn, case.unstated, case.draws)
+    rides, days = drawn_rides(case, drawn)
     watts, was = drawn_watts(case, drawn, days), rides[case.before].time
     return {
         name: Cell(
