@@ -16,9 +16,7 @@ from dragwork.decisions.conditions import USUAL
 from dragwork.decisions.options import DOUBTS, Option, rank
 from dragwork.decisions.verdicts import ASK, IGNORE, TEST, WHOLE_STEP, seconds_in_words
 from dragwork.measurement.plan import plan_session
-from dragwork.physics.course import ride
-from dragwork.physics.drag import YawCurve
-from dragwork.physics.wind import angle_to_road
+from dragwork.physics import YawCurve, angle_to_road, ride
 from dragwork.quantities import Estimate
 from dragwork.scenario import barrow_lane
 from dragwork.scenario.roads import CINDER_LANE, LONG_HILL

@@ -11,8 +11,7 @@ import nbformat
 import numpy as np
 
 from dragwork.files import text_of
-from dragwork.physics.power import Conditions, power_balance
-from dragwork.physics.savings import drag_area_behind, time_saved
+from dragwork.physics import Conditions, drag_area_behind, power_balance, time_saved
 from dragwork.scenario.riders import MEMBERS, TOBIN
 from dragwork.scenario.roads import CINDER_LANE
 from dragwork.teaching.clinic import ending

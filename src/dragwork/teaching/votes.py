@@ -13,10 +13,7 @@ import nbformat
 
 from dragwork.decisions.meanings import meanings
 from dragwork.measurement.tunnel import compare
-from dragwork.physics.drag import area_from_force
-from dragwork.physics.power import Conditions, power_balance
-from dragwork.physics.savings import watts_saved
-from dragwork.physics.speed import steady_speed
+from dragwork.physics import Conditions, area_from_force, power_balance, steady_speed, watts_saved
 from dragwork.scenario.barrow_lane import bl7
 from dragwork.scenario.riders import IMKE, ROSALIND, TOBIN
 from dragwork.scenario.roads import CINDER_LANE

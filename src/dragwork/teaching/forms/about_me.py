@@ -3,11 +3,9 @@
 from html import escape
 
 from dragwork.escaping import in_markdown
-from dragwork.physics.power import Conditions
-from dragwork.physics.speed import steady_speed
+from dragwork.physics import Conditions, steady_speed
 from dragwork.scenario.riders import TOBIN
-from dragwork.teaching.forms.flow import Flow
-from dragwork.teaching.forms.form_words import FormWords
+from dragwork.teaching.forms.flow import Flow, FormWords
 from dragwork.teaching.forms.learner_rider import rider_of
 from dragwork.teaching.forms.rider_and_road import AREA
 

@@ -11,8 +11,7 @@ from dragwork.decisions.conditions import ONE_PART
 from dragwork.decisions.rides import outside_riding
 from dragwork.decisions.verdicts import ON_ME, TELLABLE
 from dragwork.teaching.clinic import ending
-from dragwork.teaching.forms.flow import Choice, Flow
-from dragwork.teaching.forms.form_words import FormWords
+from dragwork.teaching.forms.flow import Choice, Flow, FormWords
 from dragwork.teaching.forms.page_flow import PageFlow
 from dragwork.teaching.forms.rider_and_road import RIDER, ROAD
 from dragwork.teaching.profile import Profile

@@ -5,10 +5,9 @@ from dataclasses import dataclass
 from dragwork.measurement.field_sheet import LapSheet, empty_sheet
 from dragwork.measurement.roadtest import FieldFit, budget, fit
 from dragwork.scenario.saltpan_lane import saltpan_lane
-from dragwork.teaching.forms.drafts import packed, unpacked
-from dragwork.teaching.forms.flow import Flow
+from dragwork.teaching.forms.file import packed, unpacked
+from dragwork.teaching.forms.flow import Flow, FormWords
 from dragwork.teaching.forms.form import write_beside
-from dragwork.teaching.forms.form_words import FormWords
 from dragwork.teaching.forms.learner_rider import keep_rider
 from dragwork.teaching.forms.own_file import LAP_FIELDS, asking, by_its_name, laps_of
 from dragwork.teaching.forms.rider_and_road import ROLLING

@@ -3,6 +3,7 @@
 The widgets hold no state of their own but which questions were opened again: they follow the flow.
 """
 
+from datetime import datetime
 from html import escape
 from time import monotonic
 
@@ -10,7 +11,6 @@ import ipywidgets as widgets
 
 from dragwork import units
 from dragwork.teaching.forms import view
-from dragwork.teaching.forms.drafts import day_of
 from dragwork.teaching.forms.fields import Choice, Upload
 from dragwork.teaching.panels.parts import named, show_part, text
 from dragwork.teaching.report import look
@@ -42,7 +42,8 @@ class FlowView(view.FormView):
     def _offer(self, name, kept):
         """A button that takes up answers of before."""
         done, of = len(kept["given"]), sum(not q.optional for q in self.flow.questions)
-        when = f"{min(done, of)} of {of} questions, {day_of(kept)}"
+        day = datetime.fromisoformat(kept["when"]).astimezone()  # as this computer's clock says it
+        when = f"{min(done, of)} of {of} questions, {day.day} {day:%B %Y, %H:%M}"
         return view.row(
             view.button("Go on where you were", lambda: self._go_on(name, kept), f"Go on where you were: {when}"),
             text("dragwork-field-hint", escape(f"{when}. If you begin anew, this is kept.")),

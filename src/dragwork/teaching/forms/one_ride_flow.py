@@ -4,8 +4,7 @@ from dataclasses import dataclass
 
 from dragwork import units
 from dragwork.measurement.one_ride import STEEPEST, WINDIEST, OneRide, RideDoubts, from_one_ride
-from dragwork.teaching.forms.flow import Flow
-from dragwork.teaching.forms.form_words import FormWords
+from dragwork.teaching.forms.flow import Flow, FormWords
 from dragwork.teaching.forms.learner_rider import keep_rider, my_riders
 from dragwork.teaching.forms.rider_and_road import AIR, MASS, ROLLING, read_air
 from dragwork.teaching.report import Found, Table

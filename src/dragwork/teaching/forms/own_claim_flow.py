@@ -6,14 +6,11 @@ from dragwork import units
 from dragwork.decisions.claims import Claim
 from dragwork.decisions.conditions import TEST_SPEEDS
 from dragwork.decisions.verdicts import WHOLE_STEP
-from dragwork.physics.power import Conditions, power_balance
-from dragwork.physics.savings import drag_area_behind, time_saved
-from dragwork.physics.speed import steady_speed
+from dragwork.physics import Conditions, drag_area_behind, power_balance, steady_speed, time_saved
 from dragwork.quantities import Estimate
 from dragwork.scenario.riders import Member
 from dragwork.teaching.forms.claim_flow import SAID
-from dragwork.teaching.forms.flow import Flow
-from dragwork.teaching.forms.form_words import FormWords
+from dragwork.teaching.forms.flow import Flow, FormWords
 from dragwork.teaching.forms.learner_rider import my_riders
 from dragwork.teaching.forms.rider_and_road import MINE, RIDER
 from dragwork.teaching.report import Found, listed

@@ -16,8 +16,7 @@ from dragwork.measurement.sheet_reading import SheetError, Unanswered
 from dragwork.measurement.tunnel import read_sheet
 from dragwork.teaching.answers import parse_quantity
 from dragwork.teaching.forms.fields import Choice
-from dragwork.teaching.forms.flow import FlowQuestion
-from dragwork.teaching.forms.form_words import FormWords
+from dragwork.teaching.forms.flow import FlowQuestion, FormWords
 from dragwork.teaching.forms.report_numbers import NO_RANGE, has_ranges, read_numbers
 from dragwork.teaching.report import FromField, FromNumbers, FromTunnel
 

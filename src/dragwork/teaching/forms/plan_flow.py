@@ -7,11 +7,9 @@ from functools import cached_property
 from dragwork import units
 from dragwork.escaping import a_name
 from dragwork.measurement.plan import PASS_SPREAD, RUN_SPREAD, Plan, plan_session
-from dragwork.physics.power import Conditions
-from dragwork.physics.savings import drag_area_behind
+from dragwork.physics import Conditions, drag_area_behind
 from dragwork.teaching.answers import entries_of
-from dragwork.teaching.forms.flow import Flow
-from dragwork.teaching.forms.form_words import FormWords
+from dragwork.teaching.forms.flow import Flow, FormWords
 from dragwork.teaching.report import Found, Table
 
 MOST_SET_UPS, MOST_SETTINGS, MOST_PASSES = 12, 9, 50

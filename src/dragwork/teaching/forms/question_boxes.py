@@ -11,7 +11,7 @@ from dragwork.teaching.forms.spacing import WARM_UP, begun_warm_up, missed_latel
 from dragwork.teaching.profile import Profile
 from dragwork.teaching.questions import ask
 from dragwork.teaching.questions.question import CLOCK
-from dragwork.teaching.questions.sets import faded_stages, place_of
+from dragwork.teaching.questions.sets import faded_stages, place_of, questions_of
 from dragwork.teaching.telling import Shown
 
 
@@ -202,9 +202,8 @@ def practice(*ids):
     """
     profile = Profile()
     place = place_of("practice", ids)
-    series = place if profile.name else ""
-    boxes = [Box(ask(id, profile.name, series), place, profile, n) for n, id in enumerate(ids, 1)]
-    return BoxSet(boxes, profile)
+    asked = enumerate(questions_of("practice", ids, profile.name), 1)
+    return BoxSet([Box(question, place, profile, number) for number, (question, _) in asked], profile)
 
 
 def warm_up(*ids):

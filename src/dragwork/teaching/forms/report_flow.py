@@ -5,12 +5,11 @@ from typing import NamedTuple
 
 from dragwork.decisions.claims import Claim
 from dragwork.decisions.unstated import CAREFUL, EXACT, Unstated
-from dragwork.physics.power import Conditions
-from dragwork.physics.speed import steady_speed
+from dragwork.physics import Conditions, steady_speed
 from dragwork.scenario.riders import MEMBERS
 from dragwork.teaching.forms import report_sheets as sheets
 from dragwork.teaching.forms.claim_flow import chosen_claim, claim_choice
-from dragwork.teaching.forms.form_words import FormWords
+from dragwork.teaching.forms.flow import FormWords
 from dragwork.teaching.forms.page_flow import PageFlow
 from dragwork.teaching.forms.rider_and_road import AIR, RIDER, ROAD, USUAL_AIR, rider_in_words
 from dragwork.teaching.profile import Profile

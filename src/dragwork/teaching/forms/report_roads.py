@@ -14,7 +14,7 @@ from dragwork.teaching.forms.course_editor import (
     own_roads,
     road_from,
 )
-from dragwork.teaching.forms.form_words import FormWords
+from dragwork.teaching.forms.flow import FormWords
 from dragwork.teaching.forms.leg_columns import CELLS, LIMIT
 
 WORDS = FormWords("report_roads.json")

@@ -1,11 +1,10 @@
 """What several forms ask of a rider, a road and the air: the limits of each number, the questions."""
 
 from dragwork.escaping import a_name
-from dragwork.physics.air import density
-from dragwork.physics.power import Rider
+from dragwork.physics import Rider, density
 from dragwork.scenario.riders import MEMBERS, Member
 from dragwork.teaching.forms.fields import form_knob
-from dragwork.teaching.forms.form_words import FormWords
+from dragwork.teaching.forms.flow import FormWords
 from dragwork.teaching.forms.learner_rider import my_riders
 from dragwork.teaching.forms.report_roads import QUESTION as ROAD  # noqa: F401
 

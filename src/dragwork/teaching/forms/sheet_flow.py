@@ -4,9 +4,8 @@ from dataclasses import dataclass
 
 from dragwork.measurement.tunnel import TunnelSheet
 from dragwork.measurement.tunnel_results import drag_areas_csv, yaw_bands
-from dragwork.teaching.forms.flow import Flow
+from dragwork.teaching.forms.flow import Flow, FormWords
 from dragwork.teaching.forms.form import write_beside
-from dragwork.teaching.forms.form_words import FormWords
 from dragwork.teaching.forms.own_file import TUNNEL_FIELDS, asking, by_its_name, tunnel_sheet
 from dragwork.teaching.report import Found, FromTunnel, Table
 from dragwork.units import to_deg
