@@ -64,6 +64,12 @@ class Ending:
     judged: object = None
 
 
+def _ended(sort, gaps, verdict, reasons, **more):
+    """An ending in the words of `clinic.json` for a sort of claim."""
+    said = (_said(sort, what, **gaps) for what in ("spoken", "outcome", "ask"))
+    return Ending(*said, verdict, reasons, **more)
+
+
 def ending(told, member, road, worthwhile=0.0, **evidence):
     """What a claim comes to for a member on a road.
 
@@ -301,7 +307,7 @@ def _of_option(told, member, road, worthwhile):
     gaps = dict(option=option.name, said=saved_in_words(seconds), member=member.name, road=road.name, percent=seconds.percent)
     if rolling:
         gaps["name"] = f"{span(told.numbers['watts'], 'W')} on tyres"
-    start, ask = (filled_in(words, gaps) for words in _WORDS["option"][sort])
+    start, ask = (_said("option", sort, what, **gaps) for what in (0, 1))
     little = seconds.high < worthwhile or seconds.high <= 0
     end = "Weigh it in seconds, against your other options."
     if little:
@@ -333,17 +339,16 @@ def _of_sense(told, member, road, worthwhile):
         ("seconds over this road", [e.seconds.mid for e in found], "{:.0f} s"),
         ("seconds for each hour ridden", [3600 * e.seconds.mid / t for e, t in zip(found, times)], "{:.0f} s"),
     )
-    said = tuple(
-        _said("sense", "each", what=what, name=member.name, mine=form.format(mine), theirs=form.format(theirs), compared=_compared(form, mine, theirs))
-        for what, (mine, theirs), form in lines
-    )
-    more, less = ([what for what, two, form in lines if _compared(form, *two) == word] for word in ("more", "less"))
-    gains = ", and ".join(f"{word} in {listed(where)}" for word, where in (("more", more), ("less", less)) if where)
+    said, where = [], {"more": [], "less": [], "as much": []}
+    for what, (mine, theirs), form in lines:
+        compared = _compared(form, mine, theirs)
+        where[compared].append(what)
+        two = dict(mine=form.format(mine), theirs=form.format(theirs), compared=compared)
+        said.append(_said("sense", "each", what=what, name=member.name, **two))
+    gains = ", and ".join(f"{word} in {listed(where[word])}" for word in ("more", "less") if where[word])
+    gaps = dict(found=gains, outcome=outcome(found[0], member, road))
     about = _said("sense", "about", cut=to_percent(cut), name=member.name, road=road.name, more=to_percent(_FASTER - 1))
-    return Ending(
-        _said("sense", "spoken", found=gains), outcome(found[0], member, road), _said("sense", "ask"), ASK,
-        (about,), lines=said, seconds=found[0].seconds, watts=found[0].watts,
-    )  # fmt: skip
+    return _ended("sense", gaps, ASK, (about,), lines=tuple(said), seconds=found[0].seconds, watts=found[0].watts)
 
 
 def _compared(form, mine, theirs):
@@ -387,8 +392,7 @@ def _of_crosswind(told, member, road, worthwhile):
     usual, windy = _side_parts(member, road)
     here = "has no wind from the side" if usual[0] < _CALM else f"brings the air in at {to_deg(usual[1]):.0f}°"
     gaps = dict(here=here, wind=SIDE_WIND, yaw=windy[1], name=member.name, road=road.name)
-    spoken, found, ask = (_said("crosswind", what, **gaps) for what in ("spoken", "outcome", "ask"))
-    return Ending(spoken, found, ask, ASK, _winds(road, usual, windy))
+    return _ended("crosswind", gaps, ASK, _winds(road, usual, windy))
 
 
 # -- most of a step ---------------------------------------------------------------------------------
@@ -419,5 +423,4 @@ def _of_share(told, member, road, worthwhile):
         verdict="Yes, on the club's sheet" if true else "Not on the club's sheet", low=low, mid=mid, high=high,
         name=member.name, road=road.name, bars=seconds_in_words(bars), step=seconds_in_words(step), percent=share.percent,
     )  # fmt: skip
-    spoken, found, ask = (_said("share", what, **gaps) for what in ("spoken", "outcome", "ask"))
-    return Ending(spoken, found, ask, TEST, tuple(filled_in(words, gaps) for words in _WORDS["share"]["why"]), seconds=bars)
+    return _ended("share", gaps, TEST, tuple(filled_in(words, gaps) for words in _WORDS["share"]["why"]), seconds=bars)

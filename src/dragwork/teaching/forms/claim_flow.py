@@ -11,7 +11,7 @@ from dragwork.decisions.conditions import ONE_PART
 from dragwork.decisions.rides import outside_riding
 from dragwork.decisions.verdicts import ON_ME, TELLABLE
 from dragwork.teaching.clinic import ending
-from dragwork.teaching.forms.flow import Choice, Flow, FormWords
+from dragwork.teaching.forms.flow import Choice, FormWords, kept_answers
 from dragwork.teaching.forms.page_flow import PageFlow
 from dragwork.teaching.forms.rider_and_road import RIDER, ROAD
 from dragwork.teaching.profile import Profile
@@ -235,16 +235,7 @@ class ClaimFlow(PageFlow):
 
 def kept_claims(profile):
     """What was judged in notebook 10, newest first: the claim's words to (Told, evidence)."""
-    claims = {}
-    for words, kept in profile.named("claim").items():
-        flow = Flow((SAID, TESTED), lambda answers: answers["tested"], profile)
-        typed = {name: text for name, text in kept.get("typed", {}).items() if name in flow.typed}
-        try:
-            flow.answer_all(**{"heard": words} | typed)
-        except ValueError:  # as it was typed in a workbook that read it otherwise
-            continue
-        claims[words] = flow.result
-    return claims
+    return {words: answers["tested"] for words, answers in kept_answers(profile, "claim", (SAID, TESTED), "heard").items()}
 
 
 def claim_choice(none="", judged=lambda told: told.is_claim):

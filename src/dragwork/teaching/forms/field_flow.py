@@ -1,28 +1,27 @@
 """A field sheet, one question at a time: which sheet, which legs, what is known, which position."""
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from dragwork.measurement.field_sheet import LapSheet, empty_sheet
 from dragwork.measurement.roadtest import FieldFit, budget, fit
 from dragwork.scenario.saltpan_lane import saltpan_lane
-from dragwork.teaching.forms.file import packed, unpacked
-from dragwork.teaching.forms.flow import Flow, FormWords
+from dragwork.teaching.forms.file import packed
+from dragwork.teaching.forms.flow import Flow, FormWords, kept_answers
 from dragwork.teaching.forms.form import write_beside
 from dragwork.teaching.forms.learner_rider import keep_rider
 from dragwork.teaching.forms.own_file import LAP_FIELDS, asking, by_its_name, laps_of
 from dragwork.teaching.forms.rider_and_road import ROLLING
 from dragwork.teaching.report import Found, Table, listed
-from dragwork.teaching.telling import words_in
 
 DEMO = "Saltpan Lane"
 
 WORDS = FormWords("field_flow.json")
 # Cause, as the budget names it: in words, and what would narrow it.
-CAUSES = words_in(__package__, "causes.json")["field test"]
+CAUSES = WORDS.table["causes"]
 
 
-@dataclass(frozen=True, eq=False)
-class NamedLaps:
+class NamedLaps(NamedTuple):
     """A field sheet and what the page calls it."""
 
     name: str
@@ -226,13 +225,7 @@ def kept_field_tests(profile):
     dict of str to dict
         .get("laps") a LapSheet, .get("pairs"), and what was taken as known, as `fit` takes them.
     """
-    tests = {}
-    for name, kept in profile.named("field test").items():
-        flow = FieldFlow()
-        try:
-            flow.answer_all(**{n: text for n, text in unpacked(kept["typed"]).items() if n in flow.typed})
-        except ValueError:  # a sheet too large to be kept, or read otherwise by now
-            continue
-        laps = flow.answers["laps"]
-        tests[name] = {"laps": laps["laps"], "pairs": laps["pairs"], **flow.answers["known"]}
-    return tests
+    return {
+        name: {"laps": answers["laps"]["laps"], "pairs": answers["laps"]["pairs"], **answers["known"]}
+        for name, answers in kept_answers(profile, "field test", QUESTIONS).items()
+    }

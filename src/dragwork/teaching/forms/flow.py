@@ -84,7 +84,7 @@ class FormWords:
         A JSON file beside the forms. "questions": by name "prompt", "hint", "optional", "fields" (by
         name what `field_of` takes, or a name of fields that are shared) and "says", the sentence of an
         answer, with its fields, in their own words, and what else it holds in braces. "says": sentences
-        by name.
+        by name. "tables": by name the columns of a table, each with what its cells say.
 
     Attributes
     ----------
@@ -99,6 +99,11 @@ class FormWords:
 
     def __call__(self, name, /, *values, **named):
         return filled_in(self.table["says"][name], named, values)
+
+    def rows(self, table, things):
+        """The rows of a table, from what its cells have in braces: a dict for each."""
+        columns = self.table["tables"][table].items()
+        return [{column: filled_in(cell, thing) for column, cell in columns} for thing in things]
 
     def value(self, field, value):
         """A value of a field [SI] as a sentence has it: `0.320 m²`."""
@@ -425,3 +430,32 @@ class Flow(Form):
         if question.name in self.answers:
             return self.sentence(question)
         return self.remarks.get(question.name, question.hint)
+
+
+def kept_answers(profile, kind, questions, first=""):
+    """What was answered, and kept by name, newest first; what cannot be read any more is left out.
+
+    Parameters
+    ----------
+    profile : Profile
+    kind : str
+        Of what is kept by name, with what was "typed".
+    questions : tuple of FlowQuestion
+    first : str
+        The field that a name stands for where nothing was typed in it.
+
+    Returns
+    -------
+    dict of str to dict
+        Name to answers.
+    """
+    found = {}
+    for name, kept in profile.named(kind).items():
+        flow = Flow(questions, dict, profile)
+        typed = {field: text for field, text in unpacked(kept.get("typed", {})).items() if field in flow.typed}
+        try:
+            flow.answer_all(**({first: name} if first else {}) | typed)
+        except ValueError:  # too large to be kept, or read otherwise by now
+            continue
+        found[name] = flow.result
+    return found

@@ -97,7 +97,7 @@ def _in_words(option, answers):
     if option is None:
         return WORDS("unused")
     changes = _changes(option, answers["rider"].rider)
-    held = f", held for {units.to_percent(option.held):.0f} % of the way" if option.held < 1 else ""
+    held = f", held for {units.to_percent(option.held):.3g} % of the way" if option.held < 1 else ""
     cost = f"; cost {_price(option.cost, option.cost_unit)}" if option.cost is not None else ""
     most = _most_power(option, answers)
     return WORDS("listed", option=option, changes=changes, held=held, cost=cost, most=most).strip()
@@ -109,7 +109,7 @@ def _price(cost, unit):
 
 def _most_power(option, answers):
     """What a position may cost before its seconds are gone."""
-    if option.kind != "position":
+    if option.kind != "position" or not option.held:
         return ""
     member, road = answers["rider"], answers["road"]
     try:

@@ -11,8 +11,8 @@ from dragwork.quantities import Estimate
 from dragwork.scenario.riders import Member
 from dragwork.teaching.forms.claim_flow import SAID
 from dragwork.teaching.forms.flow import Flow, FormWords
-from dragwork.teaching.forms.learner_rider import my_riders
-from dragwork.teaching.forms.rider_and_road import MINE, RIDER
+from dragwork.teaching.forms.learner_rider import MINE, my_riders
+from dragwork.teaching.forms.rider_and_road import RIDER
 from dragwork.teaching.report import Found, listed
 from dragwork.teaching.told import claim_of
 

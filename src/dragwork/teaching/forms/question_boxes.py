@@ -60,22 +60,17 @@ class Box(Form):
         self._key = f"{place}: {self.prompt}"
         self._facts = {"place": place, "question": self.id, "prompt": self.prompt} | (facts or {})
         self.typed = profile.typed(self._key) or self._typed_under_other_words()
-        if not self.typed:
-            self._take_up_the_last_answer()
-
-    def _take_up_the_last_answer(self):
-        tries = self.profile.entries("attempt", place=self.place, question=self.id)
-        tries = [each for each in tries if _numbers(each["prompt"]) == _numbers(self.prompt)]
+        tries = [] if self.typed else profile.entries("attempt", place=place, question=self.id)
+        tries = [each["typed"] for each in tries if _numbers(each["prompt"]) == _numbers(self.prompt)]
         if tries:
-            self._note(tries[-1]["typed"])
+            self._note(tries[-1])
 
     def _typed_under_other_words(self):
         """What was left in the field while the question had other words and the same numbers."""
-        start = f"{self.place}: "
+        same = self.prompt.split()[:1], _numbers(self.prompt)
         for key, text in self.profile.content["typed"].items():
-            prompt = key.removeprefix(start)
-            same = prompt.split()[:1] == self.prompt.split()[:1] and _numbers(prompt) == _numbers(self.prompt)
-            if key.startswith(start) and same:
+            place, _, prompt = key.partition(": ")
+            if place == self.place and (prompt.split()[:1], _numbers(prompt)) == same:
                 return text
         return ""
 

@@ -8,7 +8,8 @@ from dragwork.teaching.forms.flow import Flow, FormWords
 from dragwork.teaching.forms.form import write_beside
 from dragwork.teaching.forms.own_file import TUNNEL_FIELDS, asking, by_its_name, tunnel_sheet
 from dragwork.teaching.report import Found, FromTunnel, Table
-from dragwork.units import to_deg
+
+WORDS = FormWords("sheet_flow.json")
 
 
 @dataclass(frozen=True, eq=False)
@@ -20,15 +21,7 @@ class SheetAreas(Found):
     @property
     def rows(self):
         """A set-up at a wind angle each, with its drag area and 95 % range."""
-        return [
-            {
-                "set-up": band.set_up,
-                "yaw": f"{to_deg(band.yaw):.3g}°".replace("-", "−"),
-                "drag area": f"{band.drag_area:.3f} m²",
-                "95 % range": f"{band.low:.3f} to {band.high:.3f} m²",
-            }
-            for band in yaw_bands(self.sheet).itertuples()
-        ]
+        return WORDS.rows("areas", yaw_bands(self.sheet).to_dict("records"))
 
     @property
     def notes(self):
@@ -48,13 +41,11 @@ def _evidence(file, said):
     return FromTunnel(tunnel_sheet(file, said, bands_too), file.name)
 
 
-def _opening(evidence, answers):
-    return " ".join(evidence.opening()).replace("; the reasons stand below.", ".")
-
-
-WORDS = FormWords("sheet_flow.json")
 (_SHEET,) = WORDS.questions(
-    {"sheet": (lambda values, answers: by_its_name(_evidence, values["upload"], values["said"]), _opening)},
+    {"sheet": (
+        lambda values, answers: by_its_name(_evidence, values["upload"], values["said"]),
+        lambda evidence, answers: " ".join(evidence.opening()),
+    )},
     shared={"what a tunnel sheet leaves open": TUNNEL_FIELDS},
 )
 

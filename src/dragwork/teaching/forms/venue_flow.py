@@ -184,14 +184,9 @@ class Venue(Found):
     @property
     def rows(self):
         """Each reading, how uncertain it alone makes the density, and its share of the width."""
-        return [
-            {
-                "if only this were uncertain": READINGS[name]["called"],
-                "uncertainty of the density (SD)": f"{units.to_percent(self.uncertainties[name] / self.density):.2f} %",
-                "share of the width (of the variance)": f"{units.to_percent(share):.0f} %",
-            }
-            for name, share in self.shares.items()
-        ]
+        alone = {name: u / self.density for name, u in self.uncertainties.items()}
+        shares = self.shares.items()
+        return WORDS.rows("readings", (READINGS[name] | {"alone": alone[name], "share": share} for name, share in shares))
 
     @property
     def pieces(self):
