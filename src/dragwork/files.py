@@ -1,5 +1,5 @@
 """Reading tables of the library, and writing files that belong to somebody: in one step, and never
-over another one. Standard library."""
+over another one; locks. Standard library."""
 
 import csv
 import os

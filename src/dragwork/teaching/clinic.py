@@ -110,23 +110,17 @@ def _of_claim(told, member, road, worthwhile, evidence):
     )  # fmt: skip
     if claim.kind == "mass":
         return _with_other_roads(plain, claim, member, worthwhile)
-    plain = replace(plain, parts=(*_agreements(told, claim), _own_test(judged.drag_area_change)))
-    numbers = [c for c in map(claim.consistency_with, _others(told)) if not c.agree]
-    if numbers:
-        said = _said("two numbers", needed=numbers[0].needed)
+    others = [claim_of(told, kind) for kind in told.numbers if kind not in (told.sort, "mass")]
+    found = list(map(claim.consistency_with, others))
+    agreements = (Part("Its two numbers", tuple(each.sentence for each in found)),) if found else ()
+    plain = replace(plain, parts=(*agreements, _own_test(judged.drag_area_change)))
+    apart = [each for each in found if not each.agree]
+    if apart:
+        said = _said("two numbers", needed=apart[0].needed)
         return replace(plain, spoken=said, ask="Which of the two numbers was measured?", verdict=ASK)
     if told.parts:
         return _with_sum(plain, told, judged)
     return _with_side_wind(plain, claim, member, road, worthwhile) if told.crosswind else plain
-
-
-def _others(told):
-    return [claim_of(told, kind) for kind in told.numbers if kind not in (told.sort, "mass")]
-
-
-def _agreements(told, claim):
-    said = tuple(claim.consistency_with(other).sentence for other in _others(told))
-    return (Part("Its two numbers", said),) if said else ()
 
 
 def _with_other_roads(plain, claim, member, worthwhile):
@@ -222,7 +216,9 @@ def option_of(told, member, road, evidence=None, **asked):
     """
     rider = member.rider
     if told.sort == "power":
-        return power_option(_share(told, member), rider, told.drivetrain, _watts(told), **asked)
+        watts = told.numbers.get("watts")
+        amount = span(tuple(map(abs, watts)), "W") if watts else ""
+        return power_option(_share(told, member), rider, told.drivetrain, amount, **asked)
     if told.sort == "rolling":
         return tyre_option(_less_rolling(told, rider), rider, **asked)
     claim = claim_of(told.only(), **(evidence or {}))
@@ -247,10 +243,6 @@ def power_option(share, rider, drivetrain=False, amount="", **asked):
     name = f"{amount or f'{abs(to_percent(share)):.3g} %'} {'more' if share >= 0 else 'less'}{where}"
     kind = "equipment" if drivetrain else "training"
     return Option(name, rider, kind=kind, power_factor=1 + share, doubt=DOUBTS[kind], **asked)
-
-
-def _watts(told):
-    return span(tuple(map(abs, told.numbers["watts"])), "W") if "watts" in told.numbers else ""
 
 
 def tyre_option(less, rider, **asked):

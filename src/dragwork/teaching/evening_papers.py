@@ -12,8 +12,7 @@ import numpy as np
 
 from dragwork.files import text_of
 from dragwork.physics import Conditions, drag_area_behind, power_balance, time_saved
-from dragwork.scenario.riders import MEMBERS, TOBIN
-from dragwork.scenario.roads import CINDER_LANE
+from dragwork.scenario import riders, roads
 from dragwork.teaching.clinic import ending
 from dragwork.teaching.printing import filled
 from dragwork.teaching.questions import KINDS
@@ -58,11 +57,11 @@ def at_own_speed(speed):
     """
     item = drag_area_behind(_QUOTED.watts, _CALM, kmh(_QUOTED.quoted_at))
     watts, seconds = 0.0, []
-    for rider in (member.rider for member in MEMBERS.values()):
+    for rider in (member.rider for member in riders.MEMBERS.values()):
         less = replace(rider, drag_area=rider.drag_area - item)
         watts = power_balance(rider, _CALM, speed).air - power_balance(less, _CALM, speed).air
         power = power_balance(rider, _CALM, speed).total
-        seconds.append(float(time_saved(rider, less, _CALM, power, CINDER_LANE.course.distance)))
+        seconds.append(float(time_saved(rider, less, _CALM, power, roads.CINDER_LANE.course.distance)))
     return OwnSpeed(float(speed), float(watts), min(seconds), max(seconds))
 
 
@@ -72,7 +71,7 @@ def own_speed_table(speeds):
         {
             "your speed": f"{speed:.0f} km/h",
             "watts saved": f"{found.watts:.1f} W",
-            f"seconds saved over {to_kilometres(CINDER_LANE.course.distance):.0f} km": f"{found.fewest:.0f} to {found.most:.0f} s",
+            f"seconds saved over {to_kilometres(roads.CINDER_LANE.course.distance):.0f} km": f"{found.fewest:.0f} to {found.most:.0f} s",
         }
         for speed in speeds
         for found in [at_own_speed(kmh(speed))]
@@ -130,6 +129,6 @@ def _verdicts():
     """What the claims come to, as an HTML table."""
     rows = []
     for number, claim in enumerate(CLAIMS, 1):
-        end = ending(read_told(claim), TOBIN, CINDER_LANE)
+        end = ending(read_told(claim), riders.TOBIN, roads.CINDER_LANE)
         rows.append({"claim": f"{number} {claim}", "verdict": f"{capital(end.verdict)}.", "what to say": end.spoken})
-    return html_table(rows, f"For {TOBIN.name} on {CINDER_LANE.name}. On another rider or road a verdict can differ.")
+    return html_table(rows, f"For {riders.TOBIN.name} on {roads.CINDER_LANE.name}. On another rider or road a verdict can differ.")

@@ -14,9 +14,7 @@ import nbformat
 from dragwork.decisions.meanings import meanings
 from dragwork.measurement.tunnel import compare
 from dragwork.physics import Conditions, area_from_force, power_balance, steady_speed, watts_saved
-from dragwork.scenario.barrow_lane import bl7
-from dragwork.scenario.riders import IMKE, ROSALIND, TOBIN
-from dragwork.scenario.roads import CINDER_LANE
+from dragwork.scenario import barrow_lane, riders, roads
 from dragwork.teaching import panels
 from dragwork.teaching.panels.forgotten_tare import AIR_DENSITY, STAND_SPEED
 from dragwork.teaching.panels.who_saves_more import CUT
@@ -148,7 +146,7 @@ def _faster():
     question = KINDS["M05"].ask()
     slow = kmh(36)
     fast = slow * (1 + percent(question.given.faster))
-    before, after = power_balance(TOBIN.rider, CALM, [slow, fast]).air
+    before, after = power_balance(riders.TOBIN.rider, CALM, [slow, fast]).air
 
     def panel():
         step = to_kmh(fast - slow)
@@ -162,15 +160,15 @@ def _faster():
 def _less_drag():
     question = KINDS["M07"].ask()
     cut = question.given.cut
-    share = power_balance(TOBIN.rider, CALM, steady_speed(TOBIN.rider, CALM, TOBIN.power)).air_share
+    share = power_balance(riders.TOBIN.rider, CALM, steady_speed(riders.TOBIN.rider, CALM, riders.TOBIN.power)).air_share
     return _vote(
         "less drag", lambda: _turned(panels.two_ways(), "drag_area_cut", low=5, reference=cut, high=30, step=5),
-        (percent(cut),), dict(power=TOBIN.power, cut=cut, share=share), asked=question, talk=False,
+        (percent(cut),), dict(power=riders.TOBIN.power, cut=cut, share=share), asked=question, talk=False,
     )  # fmt: skip
 
 
 def _stand(prompt, choices):
-    sheet, tare = bl7(), 3.0
+    sheet, tare = barrow_lane.bl7(), 3.0
     saved = compare(sheet, "hoods", "clip-ons").difference
     areas = sheet.drag_areas()
     hoods = areas[(areas.yaw == 0) & (areas.set_up == "hoods")].drag_area.mean()
@@ -202,9 +200,9 @@ def _quoted():
 
 
 def _riders(prompt, choices):
-    distance = CINDER_LANE.course.distance
+    distance = roads.CINDER_LANE.course.distance
     gaps = dict(prompt=prompt, distance=distance, cut=CUT)
-    for m in (IMKE, ROSALIND):
+    for m in (riders.IMKE, riders.ROSALIND):
         speed = steady_speed(m.rider, CALM, m.power)
         less = replace(m.rider, drag_area=m.rider.drag_area * (1 - CUT))
         seconds = meanings(m.rider, CALM, m.power, distance, CUT, 0.0, 0.0).same_percent.over_distance

@@ -21,10 +21,6 @@ def _read_name(values, answers):
     return name
 
 
-def _name_in_words(name, answers):
-    return WORDS("name", name) if name else WORDS("no name")
-
-
 def _read_area(values, answers):
     if values["knows"] == NONE_YET:
         return {"drag_area": None, "drag_area_sd": None, "drag_area_from": ""}
@@ -40,7 +36,10 @@ def _area_in_words(area, answers):
     return WORDS("area", area=AREA.words(known), spread=sd, origin=area["drag_area_from"])
 
 
-QUESTIONS = WORDS.questions({"name": (_read_name, _name_in_words), "area": (_read_area, _area_in_words)})
+QUESTIONS = WORDS.questions({
+    "name": (_read_name, lambda name, answers: WORDS("name", name) if name else WORDS("no name")),
+    "area": (_read_area, _area_in_words),
+})  # fmt: skip
 
 
 class AboutMe(Flow):

@@ -3,8 +3,7 @@
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from dragwork.measurement.field_sheet import LapSheet, empty_sheet
-from dragwork.measurement.roadtest import FieldFit, budget, fit
+from dragwork.measurement import field_sheet, roadtest
 from dragwork.scenario.saltpan_lane import saltpan_lane
 from dragwork.teaching.forms.file import packed
 from dragwork.teaching.forms.flow import Flow, FormWords, kept_answers
@@ -25,7 +24,7 @@ class NamedLaps(NamedTuple):
     """A field sheet and what the page calls it."""
 
     name: str
-    sheet: LapSheet
+    sheet: field_sheet.LapSheet
 
 
 # -- what is asked ------------------------------------------------------------------------------------
@@ -67,7 +66,7 @@ def _laps_in_words(laps, answers):
 
 def _read_known(values, answers):
     known = {name: values.get(name) for name in ("head_wind", "gradient", "rolling_coefficient")}
-    fit(answers["laps"]["laps"], pairs=answers["laps"]["pairs"], **known)  # refuses in words
+    roadtest.fit(answers["laps"]["laps"], pairs=answers["laps"]["pairs"], **known)  # refuses in words
     return known
 
 
@@ -108,7 +107,7 @@ QUESTIONS = (asking(_SHEET), *_OTHERS)
 class FieldResult(Found):
     """What a field test says about one position, in words and numbers."""
 
-    found: FieldFit
+    found: roadtest.FieldFit
     position: str
 
     @property
@@ -125,7 +124,7 @@ class FieldResult(Found):
         """The drag area with its range, what else was found, and where the width comes from."""
         found, name = self.found, self.found.names[self.place]
         low, high = found.intervals[name]
-        most = budget(found, self.position).iloc[0]
+        most = roadtest.budget(found, self.position).iloc[0]
         cause, mend = CAUSES[most.cause]
         return " ".join([
             WORDS("found", position=self.position, area=self.drag_area, level=found.confidence, low=low, high=high),
@@ -173,7 +172,7 @@ class FieldFlow(Flow):
 
     def finish(self, answers):
         laps = answers["laps"]
-        found = fit(laps["laps"], pairs=laps["pairs"], **answers["known"])
+        found = roadtest.fit(laps["laps"], pairs=laps["pairs"], **answers["known"])
         return FieldResult(found, **answers["position"])
 
     def save(self):
@@ -214,7 +213,7 @@ class FieldFlow(Flow):
         Path
             `field_sheet.csv`, or `field_sheet_2.csv` and so on where a file has that name.
         """
-        return write_beside(folder, "field_sheet.csv", empty_sheet(laps), fresh=True)
+        return write_beside(folder, "field_sheet.csv", field_sheet.empty_sheet(laps), fresh=True)
 
 
 def kept_field_tests(profile):

@@ -134,7 +134,8 @@ class _QuestionView:
         self._view = page
         self._flow = page.flow
         self._hint = text("dragwork-hint", escape(question.hint))
-        self._fields = [_field_view(each, page.flow, self._typed) for each in question.fields]
+        kinds = [_VIEWS.get(type(each), _TypedView) for each in question.fields]
+        self._fields = [kind(each, page.flow, self._typed) for kind, each in zip(kinds, question.fields)]
         fields = named("dragwork-fields", widgets.VBox([each.box for each in self._fields]))
         self._remark = text("dragwork-remark")
         self._sentence = text("dragwork-sentence")
@@ -258,6 +259,4 @@ class _UploadView(_TypedView):
         self._choice.show(value)
 
 
-def _field_view(field, flow, typed):
-    kind = {Choice: _ChoiceView, Upload: _UploadView}.get(type(field), _TypedView)
-    return kind(field, flow, typed)
+_VIEWS = {Choice: _ChoiceView, Upload: _UploadView}  # others are typed

@@ -2,8 +2,7 @@
 
 from dataclasses import dataclass
 
-from dragwork.measurement.tunnel import TunnelSheet
-from dragwork.measurement.tunnel_results import drag_areas_csv, yaw_bands
+from dragwork.measurement import tunnel, tunnel_results
 from dragwork.teaching.forms.flow import Flow, FormWords
 from dragwork.teaching.forms.form import write_beside
 from dragwork.teaching.forms.own_file import TUNNEL_FIELDS, asking, by_its_name, tunnel_sheet
@@ -16,12 +15,12 @@ WORDS = FormWords("sheet_flow.json")
 class SheetAreas(Found):
     """What a tunnel sheet says, in rows for a table and in notes."""
 
-    sheet: TunnelSheet
+    sheet: tunnel.TunnelSheet
 
     @property
     def rows(self):
         """A set-up at a wind angle each, with its drag area and 95 % range."""
-        return WORDS.rows("areas", yaw_bands(self.sheet).to_dict("records"))
+        return WORDS.rows("areas", tunnel_results.yaw_bands(self.sheet).to_dict("records"))
 
     @property
     def notes(self):
@@ -35,7 +34,7 @@ class SheetAreas(Found):
 
 def _evidence(file, said):
     def bands_too(sheet):
-        yaw_bands(sheet)
+        tunnel_results.yaw_bands(sheet)
         return sheet
 
     return FromTunnel(tunnel_sheet(file, said, bands_too), file.name)
@@ -78,5 +77,5 @@ class SheetFlow(Flow):
         ValueError
             While no sheet is read, in words.
         """
-        table = drag_areas_csv(self.found("There are no drag areas").sheet)
+        table = tunnel_results.drag_areas_csv(self.found("There are no drag areas").sheet)
         return write_beside(folder, "my_drag_areas.csv", table, fresh=True)
