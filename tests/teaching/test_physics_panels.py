@@ -243,6 +243,23 @@ def test_what_cannot_be_used_is_said_and_kept(typed, words):
         answered(**typed)
 
 
+@pytest.mark.parametrize(
+    ("typed", "words"),
+    [
+        ({"distance": "-20"}, "Whole distance goes from 0.1 to 10000.0 km here; −20.0 km is outside."),
+        ({"ascent": "-60"}, "Metres climbed goes from 0 to 10000 m here; −60 m is outside."),
+        ({"climbs": "-3"}, "Over how many climbs goes from 1 to 1000 here; −3 is outside."),
+        ({"climbs": "2.4"}, "Over how many climbs: 2.4 is not a whole number."),
+    ],
+    ids=str,
+)
+def test_a_ride_that_cannot_be_is_refused_at_its_own_question(typed, words):
+    flow = OneRideFlow()
+    with pytest.raises(ValueError, match=words):
+        flow.answer(ground_speed="36", way="returns", **({"distance": "20", "ascent": "60", "effort": "power"} | typed))
+    assert list(flow.remarks) == ["ride"]
+
+
 def test_the_air_is_told_back_with_the_doubt_that_goes_with_it():
     assert "still air, give or take 0.5 m/s" in answered().sentences[-1]
     windy = answered(way="one way", gradient="0", wind="wind", wind_speed="2").sentences[-1]
