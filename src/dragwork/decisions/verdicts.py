@@ -16,7 +16,6 @@ from dragwork.decisions.rides import DRAWS, SEED, drawn_days, outside_riding, ri
 from dragwork.decisions.unstated import CAREFUL
 from dragwork.files import rows_of_table
 from dragwork.physics.course import ride
-from dragwork.physics.drag import YawCurve
 from dragwork.physics.power import Conditions
 from dragwork.physics.savings import watts_saved
 from dragwork.physics.wind import angle_to_road
@@ -326,10 +325,10 @@ def _dominant(claim, held):
 
 def _mean_watts(days, was, areas, mass):
     """Crank watts saved at the speeds before, a mean over the time of each drawn ride (n,) [W]."""
-    course, day, drawn = days.course, days.drawn, days.rider
-    angle = angle_to_road(day.wind_from, course.column("heading"))
+    course, drawn = days.course, days.rider
+    angle = angle_to_road(days.wind_from, course.column("heading"))
     road = Conditions(
-        day.air_density, day.wind_speed, angle, course.column("gradient"), course.column("shelter")
+        days.air_density, days.wind_speed, angle, course.column("gradient"), course.column("shelter")
     )
     before = replace(
         drawn, all_up_mass=drawn.all_up_mass[:, None],
@@ -341,13 +340,8 @@ def _mean_watts(days, was, areas, mass):
 
 def _changed(rider, areas, mass):
     """The rider with that much less drag area, a number or an array, and less mass."""
-    area = rider.drag_area
-    less = (
-        YawCurve(area.yaw, area.drag_area - np.asarray(areas)[..., None])
-        if isinstance(area, YawCurve)
-        else area - areas
-    )
-    return replace(rider, drag_area=less, all_up_mass=rider.all_up_mass - mass)
+    less = {"drag_area": rider.drag_area - areas, "all_up_mass": rider.all_up_mass - mass}
+    return replace(rider, **less)
 
 
 def _digits(found):

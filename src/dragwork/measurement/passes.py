@@ -14,9 +14,9 @@ import numpy as np
 import pandas as pd
 from scipy import stats
 
-from dragwork.files import rows_of_table
 from dragwork.measurement.checks import FALSE_ALARMS_PER_SHEET
 from dragwork.measurement.regression import least_squares
+from dragwork.measurement.sentences import say
 
 CELL = ["set_up", "speed_setting", "yaw_setting"]  # what was run under the same conditions
 PLACE = ["set_up", "yaw_setting"]
@@ -30,9 +30,6 @@ KNOWN_TO_A_THIRD = 4.5
 # three, five or ten times as wild, with three passes, keeps its 95 % range to 92 %.
 WILDER = 0.2
 LEAST_FOR_OWN_SPREAD = 2  # degrees of freedom; two passes say too little of their own spread
-
-# What a sheet cannot tell, with gaps.
-_NOTES = {row["note"]: row["words"] for row in rows_of_table("dragwork.measurement", "cannot_tell.csv")}
 
 COARSE = 0.001  # m2, a third of a percent of a rider: a step that hides less is not worth a note
 
@@ -309,14 +306,14 @@ def _cannot_tell(passes, shared, names):
         found.append("not in turn")
     if np.nanmax(passes.coarse.loc[names]) > COARSE:
         found.append("coarse forces" if passes.step > 0 else "coarse areas")
-    yield from (_NOTES[note].format(**gaps) for note in found)
+    yield from (say("cannot tell", note, **gaps) for note in found)
     wild = passes.wildness[names]
     for name in wild.index[wild < FALSE_ALARMS_PER_SHEET / len(passes.wildness)]:
-        yield _NOTES["wild"].format(name=name)
+        yield say("cannot tell", "wild", name=name)
     trend = passes.trend
     if trend and trend.p_value < FALSE_ALARMS_PER_SHEET and set(names) & set(trend.set_ups):
         over_the_day = trend.slope * (passes.order["max"].max() - passes.order["min"].min())
-        yield _NOTES["drift"].format(over_the_day=over_the_day)
+        yield say("cannot tell", "drift", over_the_day=over_the_day)
 
 
 def _share_of_day(order):

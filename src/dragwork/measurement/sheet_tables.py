@@ -3,6 +3,7 @@
 import csv
 from dataclasses import dataclass
 
+from dragwork.measurement.sentences import say
 from dragwork.measurement.sheet_columns import (
     ACROSS,
     ACROSS_KINDS,
@@ -22,10 +23,6 @@ from dragwork.units import PLAIN_SIGNS, units_written
 _RECOGNISED = 3  # a line that bears so many known names is the header; notes do not
 _FEW = 4  # a table of so few columns may have a header of two names
 _LONGEST_LINE, LOOK = 100_000, 1_000
-EXPORT_AGAIN = (
-    "Export the sheet again with semicolons between the columns or with decimal points; text with "
-    "commas needs quotation marks."
-)
 
 
 class NoHeader(SheetError):
@@ -41,7 +38,8 @@ def with_header(path, columns, known):
             _refuse_what_no_day_fills(lines)
             return lines, *_find_header(lines, columns, known)
         except csv.Error as error:
-            trouble = trouble or SheetError(f"The file is not a clean CSV: {error}. {EXPORT_AGAIN}")
+            again = say("sheet", "export again")
+            trouble = trouble or SheetError(f"The file is not a clean CSV: {error}. {again}")
         except SheetError as error:
             trouble = trouble if isinstance(trouble, NoHeader) else error
     raise trouble
@@ -61,16 +59,11 @@ def _refuse_what_no_day_fills(lines):
     while len(lines) > 1 and not lines[-1].strip(",;\t "):
         lines.pop()
     if len(lines) > MOST_LINES:
-        raise SheetError(
-            f"The file has {len(lines)} lines; a sheet has {MOST_LINES} at the most. Export the rows "
-            "of one day."
-        )
+        raise SheetError(say("sheet", "too long", lines=len(lines), most=MOST_LINES))
     longest = max(lines, key=len)
     if len(longest) > _LONGEST_LINE:
-        raise SheetError(
-            f"Row {lines.index(longest) + 1} has {len(longest)} letters: that is no row of a sheet. Look "
-            "for missing line breaks, or export the sheet again as CSV."
-        )
+        row = lines.index(longest) + 1
+        raise SheetError(say("sheet", "long line", row=row, letters=len(longest)))
 
 
 def refuse_torn(lines, delimiter):
@@ -78,10 +71,7 @@ def refuse_torn(lines, delimiter):
     needed = lines[0].count(delimiter) / 2
     torn = sum(line.count(delimiter) < needed for line in lines if line)
     if len(lines) == LOOK and torn > 0.9 * LOOK:
-        raise SheetError(
-            f"{torn} of the first {LOOK} lines have fewer than half the cells of the header. Export "
-            "the sheet again as CSV."
-        )
+        raise SheetError(say("sheet", "torn", torn=torn, look=LOOK))
 
 
 def _find_header(lines, columns, known):
@@ -104,10 +94,7 @@ def _find_header(lines, columns, known):
         if number and _heads_a_small_table(lines[index : index + 5], delimiter, number):
             return index, delimiter
     expected = ", ".join(column.heading for column in columns if not column.optional)
-    raise NoHeader(
-        "No header was found: no line of the file names the columns, separated by commas, semicolons "
-        f"or tabs. A sheet needs the columns {expected}, in English, German, French or Spanish."
-    )
+    raise NoHeader(say("sheet", "no header", expected=expected))
 
 
 def _heads_a_small_table(lines, delimiter, number):

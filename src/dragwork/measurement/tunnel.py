@@ -16,6 +16,7 @@ from scipy import stats
 
 from dragwork.measurement.comparison import Comparison, difference_interval
 from dragwork.measurement.passes import CELL, KNOWN_TO_A_THIRD, Passes, as_runs
+from dragwork.measurement.sentences import say
 from dragwork.measurement.sheet_reading import Fault, SheetError, Unanswered
 from dragwork.measurement.tunnel_columns import COLUMNS
 from dragwork.measurement.tunnel_gaps import REMARK
@@ -74,20 +75,11 @@ class SharedErrors:
     drift: float = 0.004
 
     def __post_init__(self):
-        for name in ("balance_scale", "speed", "air_density"):
-            value = one_number(name, getattr(self, name))
-            if not 0 <= value <= 0.2:
-                raise ValueError(
-                    f"{in_words(name)} {value:g} is outside the allowed range of a relative standard "
-                    "uncertainty, 0 to 0.2. Is it in percent?"
-                )
-        for name in ("tare", "sitting", "drift"):
-            value = one_number(name, getattr(self, name))
-            if not 0 <= value <= 0.1:
-                raise ValueError(
-                    f"{in_words(name)} {value:g} m² is outside the allowed range, 0 to 0.1 m². Is it a force? "
-                    "Divide it by the dynamic pressure."
-                )
+        for name, value in vars(self).items():
+            value, relative = one_number(name, value), name in ("balance_scale", "speed", "air_density")
+            if not 0 <= value <= (0.2 if relative else 0.1):
+                why = "relative" if relative else "in square metres"
+                raise ValueError(say("tunnel", why, what=in_words(name), value=value))
 
     @property
     def of_drag_area(self):
@@ -168,7 +160,7 @@ class TunnelSheet:
         if self._used.empty:
             return self.remarks
         if self.needs_spread:
-            return (*self.remarks, NO_RANGE)
+            return (*self.remarks, say("tunnel", "no range", say=_SAY_THE_SPREAD))
         return (*self.remarks, *self.passes.cannot_tell(self.shared, self.set_ups))
 
     @property
@@ -277,18 +269,15 @@ class TunnelSheet:
 
     def _must_have_runs(self):
         if self._used.empty:
-            raise ValueError("no row of this sheet can be used: each is named with what is wrong and what would mend it.")
+            raise ValueError(say("tunnel", "no runs"))
 
     def must_have_range(self):
         """Refuse, in words, a sheet in which nothing tells how far repeats are apart."""
         self._must_have_runs()
         if self.needs_spread:
-            raise Unanswered(
-                "Nothing was repeated in this sheet, so it does not show how far two runs of the same are "
-                f"apart. {SAY_THE_SPREAD}",
-                "spread",
-                "How far are two runs of the same set-up apart: their standard deviation, in m²?",
-            )
+            question = "How far are two runs of the same set-up apart: their standard deviation, in m²?"
+            message = say("tunnel", "which spread", say=_SAY_THE_SPREAD)
+            raise Unanswered(message, "spread", question)
 
     def _positive_draws(self, n, rng, curves):
         mean = np.concatenate([curve.drag_area for curve in curves])
@@ -301,15 +290,8 @@ class TunnelSheet:
             if len(kept) >= n:
                 return kept[:n]
         if not self._used.duplicated(CELL).any():
-            raise ValueError(
-                f"A spread of {self.spread:.3g} m² is so large beside these drag areas that nothing can be "
-                "said about them. Is it a variance, or in percent?"
-            )
-        raise ValueError(
-            f"repeats are {self.repeatability.s_r:.3g} m² apart (standard deviation, from "
-            f"{self.repeatability.degrees_of_freedom} degrees of freedom): nothing can be said "
-            "about drag areas from this sheet."
-        )
+            raise ValueError(say("tunnel", "too wide a spread", spread=self.spread))
+        raise ValueError(say("tunnel", "too far apart", found=self.repeatability))
 
     def _drawn_errors(self, n, rng):
         """Errors [m2] of passes, sittings, drift, step and tare, (n, all angles of all set-ups)."""
@@ -505,34 +487,21 @@ def read_sheet(path, shared=None, *, spread=None, axis=None, net=None, air_densi
     needs(SharedErrors, shared=shared)
     if spread is not None:
         shared = replace(shared, sitting=_checked_spread(spread))
-    found = read_runs(path, axis, net, air_density)
-    shared = replace(shared, air_density=float(np.hypot(shared.air_density, found.density_uncertainty)))
-    sheet = TunnelSheet(
-        found.rows, found.faults, found.remarks, shared, found.stand, found.headings, spread
-    )
+    found, of_density = read_runs(path, axis, net, air_density)
+    shared = replace(shared, air_density=float(np.hypot(shared.air_density, of_density)))
+    sheet = TunnelSheet(**found, shared=shared, spread=spread)
     if spread is not None and len(sheet._used) and sheet.passes.sat_anew:
-        return replace(sheet, remarks=(*sheet.remarks, NOT_NEEDED))
+        not_needed = f"{REMARK}{say('tunnel', 'spread not needed')}"
+        return replace(sheet, remarks=(*sheet.remarks, not_needed))
     return sheet
 
 
 _USUAL = SharedErrors().sitting
-SAY_THE_SPREAD = (
-    "Say how far: the standard deviation of runs of one set-up, with the rider off the bike and on again in between. Careful "
-    f"riders are about {_USUAL:g} m² apart (common practice, no source). Or add runs that repeat the set-ups."
-)
-NO_RANGE = (
-    f"Nothing was repeated, so the drag areas have no range, and no difference can be judged. {SAY_THE_SPREAD}"
-)
-NOT_NEEDED = (
-    f"{REMARK}the stated spread was not needed: the repeats of the sheet show how far runs are apart."
-)
+_SAY_THE_SPREAD = say("tunnel", "say the spread", usual=_USUAL)
 
 
 def _checked_spread(spread):
     value = one_number("spread", spread)
     if not 0 < value <= 0.1:
-        raise ValueError(
-            f"A spread of {value:g} m² is outside the allowed range, above 0 to 0.1 m². It is the standard "
-            f"deviation of runs of the same set-up, about {_USUAL:g} m² for careful riders."
-        )
+        raise ValueError(say("tunnel", "odd spread", value=value, usual=_USUAL))
     return value
