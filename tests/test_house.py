@@ -422,7 +422,7 @@ def test_no_refusal_speaks_a_programmer_s_words():
     Those of the forms, of sheets, rides and roads are in tables, with all else that is said of them.
     """
     found = [(path.name, *said) for path in FILES for said in refusals(path)]
-    tables = [*(PACKAGE / "teaching" / "forms").glob("*.json"), PACKAGE / "measurement" / "sentences.json"]
+    tables = [*(PACKAGE / "teaching" / "forms").glob("*.json"), *PACKAGE.glob("*/sentences.json")]
     for path in sorted(tables):
         words_of = json.loads(path.read_text("utf-8"))
         if "fault" in words_of:  # of a cell: in the units of the sheet's headings

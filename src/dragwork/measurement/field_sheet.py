@@ -11,27 +11,10 @@ from functools import cached_property
 import numpy as np
 import pandas as pd
 
-from dragwork.measurement.checks import (
-    Check,
-    UsualWeather,
-    find_faults,
-    find_notes,
-    jumps,
-    nearly_alike,
-    one_spelling,
-    respelt,
-    unusual_weather,
-    without,
-)
-from dragwork.measurement.lap_columns import (
-    COLUMNS,
-    IN_PLACE,
-    LAP,
-    OF_THE_DAY,
-    POWER,
-    SPEED,
-    laps_named,
-)
+from dragwork.measurement import checks
+from dragwork.measurement import lap_columns as c
+from dragwork.measurement.checks import Check
+from dragwork.measurement.lap_columns import COLUMNS, laps_named
 from dragwork.measurement.lap_gaps import FilledLaps, NotSaid, some
 from dragwork.measurement.regression import odd_ones
 from dragwork.measurement.sentences import say
@@ -215,17 +198,17 @@ def read_laps(
         "all_up_mass": all_up_mass, "temperature": temperature, "pressure": pressure, "distance": distance,
         "relative_humidity": relative_humidity, "ridden": ridden, "positions": positions,
     }  # fmt: skip
-    text = read_text(path, (*COLUMNS, *IN_PLACE), OF_THE_DAY)
-    if not text.has(POWER):
+    text = read_text(path, (*COLUMNS, *c.IN_PLACE), c.OF_THE_DAY)
+    if not text.has(c.POWER):
         there = ", ".join(text.all_headings)
-        raise SheetError(say("laps", "no power", heading=POWER.heading, there=there))
+        raise SheetError(say("laps", "no power", heading=c.POWER.heading, there=there))
     filled = FilledLaps(text, given)
     laps, said = filled.laps, filled.said
-    asked = (*said, *respelt(laps.position))
-    laps["position"] = laps.position.map(one_spelling(laps.position))
-    faults = find_faults(FAULTS, laps, text, filled.faults)
-    laps = without(laps, faults)
-    asked += find_notes(NOTES, laps, text)
+    asked = (*said, *checks.respelt(laps.position))
+    laps["position"] = laps.position.map(checks.one_spelling(laps.position))
+    faults = checks.find_faults(FAULTS, laps, text, filled.faults)
+    laps = checks.without(laps, faults)
+    asked += checks.find_notes(NOTES, laps, text)
     return replace(sort_out(laps, faults, text.notes, asked), widened=filled.widened)
 
 
@@ -292,7 +275,7 @@ def _doubled_laps(laps, text, _):
     """A lap's name must be there once, so that it can be named."""
     first = laps[laps.lap != ""].groupby("lap").row.transform("first")
     return [
-        Fault.of((row, other), text.heading(LAP), "lap twice", lap=laps.lap[index], other=other)
+        Fault.of((row, other), text.heading(c.LAP), "lap twice", lap=laps.lap[index], other=other)
         for index, row, other in zip(first.index, laps.row[first.index], first)
         if row != other
     ]
@@ -313,19 +296,19 @@ def _implausible(laps, text, plausible):
     some = laps[laps.used]
     area = _rough_areas(some)
     return [
-        Fault.of(row, text.heading(SPEED), "implausible lap", area=found)
+        Fault.of(row, text.heading(c.SPEED), "implausible lap", area=found)
         for row, found in zip(some.row[area.index], area)
         if not plausible[0] <= found <= plausible[1]
     ]
 
 
 def _jumping(laps, text, limits):
-    return jumps(laps, text, {column.field: column for column in COLUMNS}, limits)
+    return checks.jumps(laps, text, {column.field: column for column in COLUMNS}, limits)
 
 
 def _unusual_weather(laps, text, usual):
     """Not where the sheet gives the air density alone."""
-    return unusual_weather(laps, text, usual) if laps.pressure.notna().any() else []
+    return checks.unusual_weather(laps, text, usual) if laps.pressure.notna().any() else []
 
 
 def _unusual_areas(laps, text, usual):
@@ -350,9 +333,9 @@ FAULTS = (
     ),
 )  # fmt: skip
 NOTES = (
-    Check(_unusual_weather, UsualWeather(), "weather that people ride in"),
+    Check(_unusual_weather, checks.UsualWeather(), "weather that people ride in"),
     Check(_unusual_areas, (0.15, 0.60), "m2: riders on bicycles, COMMON_PRACTICE"),
-    Check(lambda laps, text, _: nearly_alike(laps.position), None, "a slip of the pen is one letter"),
+    Check(lambda laps, text, _: checks.nearly_alike(laps.position), None, "a slip of the pen is one letter"),
 )  # fmt: skip
 
 

@@ -82,9 +82,16 @@ class FilledLaps:
             self.laps[column.field] = self._read(column)
         self._say_units()
         self._drop_totals()
-        self._nothing = not np.isfinite(self.laps.power).any()
-        for fill in (self._names, self._motion, self._meter, self._air, self._mass, self._flags):
-            fill()
+        self.laps["air_density"] = pd.Series(self._read(c.AIR_DENSITY))[self.laps.index]
+        self._names()
+        if np.isfinite(self.laps.power).any():  # else the faults say what is missing first
+            self._positions()
+            self._directions()
+            self._motion()
+            self._meter()
+            self._air()
+            self._mass()
+        self._flags()
         if self._needs:
             raise NotSaid(self._needs)
 
@@ -155,7 +162,7 @@ class FilledLaps:
     # -- what a lap is ----------------------------------------------------------------------------------
 
     def _names(self):
-        """Names of the laps, their order, positions and directions."""
+        """Names of the laps, and their order."""
         laps = self.laps
         numbers = pd.Series([str(i) for i in range(1, len(laps) + 1)], laps.index)
         self._forgive("lap")
@@ -167,8 +174,6 @@ class FilledLaps:
         if self._lacks(c.ORDER):
             self._forgive("order")
             laps["order"] = np.arange(len(laps)) + 1.0
-        self._positions()
-        self._directions()
 
     def _positions(self):
         positions, laps = self._given.get("positions"), self.laps
@@ -182,7 +187,7 @@ class FilledLaps:
                 self._say("not named", laps=some(laps.lap[~named]))
             self.laps = laps = laps[named].copy()
             laps["position"] = laps.lap.map({lap: a_name(code) for lap, code in positions.items()})
-        elif self._lacks(c.POSITION) and not self._nothing:
+        elif self._lacks(c.POSITION):
             self._forgive("position")
             laps["position"] = "one"
         else:
@@ -190,7 +195,7 @@ class FilledLaps:
 
     def _directions(self):
         laps = self.laps
-        if not self._lacks(c.DIRECTION) or self._nothing:
+        if not self._lacks(c.DIRECTION):
             laps["direction"] = self._ways()
             return
         ridden = self._given.get("ridden") or _ridden_in(self._text.above)
@@ -231,17 +236,17 @@ class FilledLaps:
         filled = laps.distance.dropna()
         if not self._lacks(c.DISTANCE) and filled.nunique() == 1:
             laps["distance"] = self._carried(c.DISTANCE)
-        if self._lacks(c.DISTANCE) and not self._nothing:
+        if self._lacks(c.DISTANCE):
             self._forgive("distance")
             length = self._given.get("distance") or _only(_found(_LENGTH, self._text.above))
             laps["distance"] = np.nan if length is None else length
-        if self._lacks(c.SPEED) and not (self._nothing and self._text.has(c.SPEED)):
+        if self._lacks(c.SPEED):
             self._speeds_from(time)
         elif time is not None and not self._lacks(c.DISTANCE):
             self._compare(time)
         laps["distance"] = laps.distance.fillna(laps.speed * time) if time is not None else laps.distance
         known = laps.distance.notna() | (not self._lacks(c.DISTANCE))
-        if (self._lacks(c.START_SPEED) or self._lacks(c.END_SPEED) or not known.any()) and not self._nothing:
+        if self._lacks(c.START_SPEED) or self._lacks(c.END_SPEED) or not known.any():
             for field in ("start_speed", "end_speed"):
                 self._faults[field] = []
                 laps[field] = laps.speed
@@ -305,8 +310,6 @@ class FilledLaps:
     # -- what else goes into the balance ----------------------------------------------------------------
 
     def _meter(self):
-        if self._nothing:
-            return
         if self._lacks(c.ZERO):
             self._forgive("zero")
             self.laps["zero"] = 0.0
@@ -321,16 +324,14 @@ class FilledLaps:
         heading = self._text.heading(c.MASS)
         if plain(split_heading(heading)[0]) in ("mass", "weight"):
             self._say("mass", heading=heading)
-        if self._lacks(c.MASS) and not self._nothing and not self.laps.all_up_mass.notna().any():
+        if self._lacks(c.MASS) and not self.laps.all_up_mass.notna().any():
             self._ask("mass")
 
     def _air(self):
         laps, notes = self.laps, self._text.above
-        laps["air_density"] = pd.Series(self._read(c.AIR_DENSITY))[laps.index]
         if self._lacks(c.AIR_DENSITY):
             self._faults["air_density"] = []
-            stated = self._given.get("air_density") or stated_above(notes, (c.AIR_DENSITY,)).get("air_density")
-            laps["air_density"] = np.nan if stated is None else stated
+            laps["air_density"] = stated_above(notes, (c.AIR_DENSITY,)).get("air_density", np.nan)
         else:
             laps["air_density"] = self._carried(c.AIR_DENSITY)
         if laps.air_density.notna().any():
@@ -351,13 +352,13 @@ class FilledLaps:
             name for column, name in ((c.TEMPERATURE, "temperature"), (c.PRESSURE, "station pressure"))
             if laps[column.field].isna().all()
         ]  # fmt: skip
-        if lacking and not self._nothing:
+        if lacking:
             not_there = reduced and "station pressure" in lacking
             more = f" {say('asked', 'reduced pressure')}" if not_there else ""
             self._ask("weather", missing=" and the ".join(lacking), reduced=more)
             return
         self._fill(c.HUMIDITY, _middle(said.get("relative_humidity"), 0.3))
-        if self._lacks(c.HUMIDITY) and laps.relative_humidity.isna().all() and not self._nothing:
+        if self._lacks(c.HUMIDITY) and laps.relative_humidity.isna().all():
             self._usual_humidity()
         ok = laps[["temperature", "pressure", "relative_humidity"]].notna().all(axis=1)
         weather = laps.loc[ok, ["temperature", "pressure", "relative_humidity"]].to_numpy().T
@@ -377,14 +378,11 @@ class FilledLaps:
         if not self._lacks(column):
             self.laps[field] = self._carried(column)
             return
-        if self._nothing:
-            return
         self._forgive(field)
-        value = _of_the_day(self._text.beside, column)
-        value = from_notes if value is None else value
-        value = self._given.get(field) if value is None else value
-        if value is not None:
-            self.laps[field] = value
+        for value in (_of_the_day(self._text.beside, column), from_notes, self._given.get(field)):
+            if value is not None:
+                self.laps[field] = value
+                break
 
     def _flags(self):
         """Brake and traffic: an empty cell is a no."""

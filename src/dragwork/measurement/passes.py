@@ -15,6 +15,7 @@ import pandas as pd
 from scipy import stats
 
 from dragwork.measurement.checks import FALSE_ALARMS_PER_SHEET
+from dragwork.measurement.comparison import Comparison, difference_interval
 from dragwork.measurement.regression import least_squares
 from dragwork.measurement.sentences import say
 
@@ -253,14 +254,11 @@ class Passes:
 class Trend:
     """A steady drift by the repeats of each set-up: one straight line in the run order for all.
 
-    set_ups: those with more than one pass; slope [m2 a run] with its standard_uncertainty and
-    degrees_of_freedom; p_value of no drift.
+    set_ups: those with more than one pass; line: its slope [m2 a run], compared with none.
     """
 
     set_ups: tuple
-    slope: float
-    standard_uncertainty: float
-    degrees_of_freedom: int
+    line: Comparison
 
     @classmethod
     def of(cls, used, passes):
@@ -277,14 +275,7 @@ class Trend:
         except ValueError:
             return None
         slope, u = line.coefficients[-1], line.standard_errors[-1]
-        return cls(tuple(names), float(slope), float(u), line.degrees_of_freedom)
-
-    @property
-    def p_value(self):
-        if self.standard_uncertainty == 0:
-            return float(self.slope == 0)
-        t = abs(self.slope) / self.standard_uncertainty
-        return float(2 * stats.t.sf(t, self.degrees_of_freedom))
+        return cls(tuple(names), difference_interval(slope, u, line.degrees_of_freedom))
 
 
 def _cannot_tell(passes, shared, names):
@@ -311,8 +302,8 @@ def _cannot_tell(passes, shared, names):
     for name in wild.index[wild < FALSE_ALARMS_PER_SHEET / len(passes.wildness)]:
         yield say("cannot tell", "wild", name=name)
     trend = passes.trend
-    if trend and trend.p_value < FALSE_ALARMS_PER_SHEET and set(names) & set(trend.set_ups):
-        over_the_day = trend.slope * (passes.order["max"].max() - passes.order["min"].min())
+    if trend and trend.line.p_value < FALSE_ALARMS_PER_SHEET and set(names) & set(trend.set_ups):
+        over_the_day = trend.line.difference * (passes.order["max"].max() - passes.order["min"].min())
         yield say("cannot tell", "drift", over_the_day=over_the_day)
 
 

@@ -20,37 +20,20 @@ import numpy as np
 import pandas as pd
 from scipy import stats
 
+from dragwork.constants import STANDARD_GRAVITY
+from dragwork.measurement import field_sheet
 from dragwork.measurement.comparison import difference_interval
-from dragwork.measurement.field_sheet import (
-    LEAST_NOISE,
-    UNIT_ROLLING,
-    USUAL_EFFICIENCY,
-    USUAL_ROLLING,
-    LapSheet,
-    Rejected,
-    empty_sheet,
-    lap_forces,
-    lap_noise,
-    read_laps,
-)
-from dragwork.measurement.one_ride import (
-    MOST_UNCERTAIN,
-    OneRide,
-    RideDoubts,
-    check_known,
-    drag_area_of_ride,
-    from_one_ride,
-)
+from dragwork.measurement.field_sheet import LapSheet, Rejected, lap_forces, lap_noise, read_laps
+from dragwork.measurement.one_ride import MOST_UNCERTAIN, check_known, from_one_ride
 from dragwork.measurement.regression import LeastSquares, condition_of, least_squares
 from dragwork.measurement.sentences import say
 from dragwork.measurement.uncertainty import check_confidence, welch_satterthwaite
-from dragwork.physics.resistance import rolling_force
 from dragwork.quantities import check_standard_uncertainties, checked, needs, refuse, true_minus
 from dragwork.units import to_kmh, to_percent
 
 __all__ = [
-    "FieldErrors", "FieldFit", "LapSheet", "OneRide", "RideDoubts", "WindAndSlope", "budget",
-    "drag_area_of_ride", "empty_sheet", "fit", "from_one_ride", "read_laps", "wind_and_slope",
+    "FieldErrors", "FieldFit", "LapSheet", "WindAndSlope", "budget", "fit", "from_one_ride", "read_laps",
+    "wind_and_slope",
 ]  # fmt: skip
 
 # Above this condition the columns of a regression can hardly be separated (BELSLEY1980).
@@ -386,10 +369,14 @@ def fit(
     check_confidence(confidence)
     checked(rotating_mass=rotating_mass)
     check_known(drivetrain_efficiency, rolling_coefficient, head_wind, gradient)
-    road = _KnownRoad(drivetrain_efficiency, rotating_mass, rolling_coefficient, head_wind, gradient)
     used, without_partner = _in_use(laps, pairs)
-    test = _Test(used, pairs, road)
-    regression = test.solve()
+    way = used.direction.map(_WAYS)
+    given = {"head_wind": head_wind, "gradient": gradient}
+    known = {name: used[name].fillna(0.0) if x is None else x * way for name, x in given.items()}
+    test = _Test(
+        used.assign(**known), pairs, rolling_coefficient, drivetrain_efficiency, rotating_mass
+    )
+    regression = test.solve(test.design, test.response)
     fitted = regression.coefficients[-1] if rolling_coefficient is None else rolling_coefficient
     found = FieldFit(
         names=test.names,
@@ -478,7 +465,7 @@ def wind_and_slope(found):
     area = out.position.map(dict(zip(found.positions, found.values)))
     lean = (out.force - back.force) / 2
     per_wind = area * (out.air_density + back.air_density) / 2 * (out.speed + back.speed) / 2
-    per_slope = rolling_force(out.all_up_mass, UNIT_ROLLING) / UNIT_ROLLING  # the weight
+    per_slope = out.all_up_mass * STANDARD_GRAVITY
     design = np.column_stack([per_wind, per_slope])
     if condition_of(design, np.ones(len(both))) > WORST_CONDITION:
         raise ValueError(say("laps", "pairs of one speed"))
@@ -500,77 +487,65 @@ def _in_use(laps, pairs):
     return used[whole], tuple(Rejected(int(r.row), r.lap, why) for r in used[~whole].itertuples())
 
 
-@dataclass(frozen=True)
-class _KnownRoad:
-    """What is taken as known about rider and road; None = as the sheet says."""
-
-    efficiency: float
-    rotating_mass: float
-    rolling: float | None
-    head_wind: float | None
-    gradient: float | None
-
-
 _NUMBERS = (
     "power", "zero", "speed", "start_speed", "end_speed", "distance", "air_density", "all_up_mass",
     "head_wind", "gradient",
 )  # fmt: skip
+# The way that wind and slope count: out as given, back against it, a loop neither.
+_WAYS = {"out": 1.0, "back": -1.0, "loop": 0.0}
+# What is read too large by one part: a = (v1^2 - v0^2)/2d, and the distance is read off the same
+# wheel as the speeds.
+_SCALED = {
+    "power_scale": ("power", "zero"), "air_density": ("air_density",),
+    "speed_scale": ("speed", "start_speed", "end_speed", "distance"),
+}  # fmt: skip
 
 
 class _Test:
-    """The laps of a test as arrays, and the regression that they make."""
+    """The laps of a test as arrays, and the regression that they make; rolling None: it is fitted."""
 
-    def __init__(self, used, pairs, road):
-        self.road, self.pairs = road, pairs
+    def __init__(self, used, pairs, rolling, efficiency, rotating_mass):
+        self.pairs, self.rolling = pairs, rolling
+        self.efficiency, self.rotating_mass = efficiency, rotating_mass
         self.positions = tuple(str(code) for code in used.position.unique())
-        self.names = self._names()
-        numbers = used.pair if pairs else pd.Series(np.arange(len(used)), used.index)
-        self.numbers, self.of = np.unique(numbers.to_numpy(), return_inverse=True)
-        self.n = len(self.numbers)
-        if self.n < max(len(self.names), 1):
+        many = len(self.positions) > 1
+        areas = [f"drag_area {code}" for code in self.positions] if many else ["drag_area"]
+        self.names = (*areas, "rolling_coefficient") if rolling is None else tuple(areas)
+        self.of, numbers = pd.factorize(used.pair if pairs else np.arange(len(used)), sort=True)
+        self.n, self.legs_of = len(numbers), np.bincount(self.of)
+        if self.n < len(self.names):
             raise ValueError(self._too_few())
-        # The way that wind and slope count: out as given, back against it, a loop neither.
-        self.way = used.direction.map({"out": 1.0, "back": -1.0, "loop": 0.0}).to_numpy()
-        self.legs_of = np.bincount(self.of)
-        code = used.position.map({c: i for i, c in enumerate(self.positions)}).to_numpy()
         self.code = np.zeros(self.n, dtype=int)
-        self.code[self.of] = code
+        self.code[self.of] = pd.factorize(used.position)[0]
         # How far into the test a lap was ridden: -1/2 to 1/2.
         order = used.order.to_numpy(dtype=float)
         self.part = (order - order.mean()) / max(float(np.ptp(order)), 1.0)
-        known = {
-            name: used[name].fillna(0.0) if getattr(road, name) is None else getattr(road, name) * self.way
-            for name in ("head_wind", "gradient")
-        }
-        self.used = used.assign(**known)
-        self.data = {name: self.used[name].to_numpy(dtype=float) for name in _NUMBERS}
-        self.leg_pressure, self.leg_force, self.leg_weight = self._legs(self.data)
+        self.used, self.way = used, used.direction.map(_WAYS).to_numpy()
+        self.data = {name: used[name].to_numpy(dtype=float) for name in _NUMBERS}
+        self.leg_pressure, self.leg_force, self.leg_weight = self._legs(self.data, efficiency)
+        speed = self.data["speed"]
         # Newtons for 1 m/s more at the end than at the start: m (v1^2 - v0^2)/2d.
-        self.gain = (self.data["all_up_mass"] + road.rotating_mass) * self.data["speed"] / self.data["distance"]
-        noise = lap_noise(self.data["speed"], self.leg_pressure, self.leg_weight)
+        self.gain = (self.data["all_up_mass"] + rotating_mass) * speed / self.data["distance"]
+        noise = lap_noise(speed, self.leg_pressure, self.leg_weight)
         self.noise = np.sqrt(self._mean(noise**2) / self.legs_of)
         self.design, self.response = self._system(self.leg_pressure, self.leg_force, self.leg_weight)
-        self._refuse_one_speed()
+        if rolling is None and condition_of(self.design, self.noise) > WORST_CONDITION:
+            raise RollingNeeded(say("laps", "one speed", low=to_kmh(speed.min()), high=speed.max()))
         if self.n == len(self.names):
-            raise RollingNeeded(self._too_few()) if road.rolling is None else ValueError(self._too_few())
-
-    def _names(self):
-        many = len(self.positions) > 1
-        areas = tuple(f"drag_area {code}" if many else "drag_area" for code in self.positions)
-        return areas if self.road.rolling is not None else (*areas, "rolling_coefficient")
+            raise (ValueError if rolling is not None else RollingNeeded)(self._too_few())
 
     def _too_few(self):
         one, many = ("pair of legs", "pairs of legs") if self.pairs else ("lap", "laps")
         what = f"{len(self.positions)} drag areas" if len(self.positions) > 1 else "a drag area"
-        fitted = self.road.rolling is None
+        fitted = self.rolling is None
         tyres = " and the rolling coefficient" if fitted else ""
         needed = max(len(self.positions), 1) + fitted + 1
         give = " Or give the rolling coefficient: then one less will do." if fitted else ""
         gaps = {"number": self.n or "No", "observations": one if self.n == 1 else many, "what": what}
         return say("laps", "too few", tyres=tyres, needed=needed, give=give, **gaps)
 
-    def _legs(self, laps, efficiency=None):
-        return lap_forces(laps, efficiency or self.road.efficiency, self.road.rotating_mass)
+    def _legs(self, laps, efficiency):
+        return lap_forces(laps, efficiency, self.rotating_mass)
 
     def _mean(self, legs):
         return np.bincount(self.of, legs, self.n) / self.legs_of
@@ -580,57 +555,50 @@ class _Test:
         q, y, w = (self._mean(legs) for legs in (pressure, force, weight))
         design = np.zeros((self.n, len(self.names)))
         design[np.arange(self.n), self.code] = q
-        if self.road.rolling is None:
-            design[:, -1] = w
-        else:
-            y = y - self.road.rolling * w
+        if self.rolling is not None:
+            return design, y - self.rolling * w
+        design[:, -1] = w
         return design, y
 
-    def solve(self, design=None, response=None):
-        design = self.design if design is None else design
-        response = self.response if response is None else response
-        return least_squares(design, response, self.noise, LEAST_NOISE)
+    def solve(self, design, response):
+        return least_squares(design, response, self.noise, field_sheet.LEAST_NOISE)
 
     def shift(self, force):
         """What another force on each lap [N], air and tyres being the same, does to the values."""
-        return self.solve(response=self._mean(np.broadcast_to(force, self.of.shape))).coefficients
+        force = np.broadcast_to(force, self.of.shape)
+        return self.solve(self.design, self._mean(force)).coefficients
 
     def shared_shifts(self, errors, regression):
         """What one standard uncertainty of each shared error does to the values."""
-        found, shifts = regression.coefficients, {}
+        forces = {
+            "rolling_coefficient": -self.leg_weight, "constant_force": 1.0, "speed_gain": -self.gain,
+            "drift": self.part * self.leg_pressure,
+        }  # fmt: skip
+        del forces["rolling_coefficient" if self.rolling is None else "constant_force"]
+        shifts = {}
         for name, u in vars(errors).items():
-            if name == ("rolling_coefficient" if self.road.rolling is None else "constant_force"):
-                continue
-            up, down = (self._shifted(name, by) - found for by in (u, -u))
-            shifts[name] = (up - down) / 2
+            if name in forces:
+                shifts[name] = self.shift(u * forces[name])
+            elif name not in ("rolling_coefficient", "constant_force"):
+                up, down = (self._read_off_by(name, x) - regression.coefficients for x in (u, -u))
+                shifts[name] = (up - down) / 2
             if name == "head_wind":
                 # What a wind does to the square of the air speed has no sign and does not cancel.
                 # For a normal wind the root mean square of w^2 is sqrt(3) u^2.
                 shifts["head_wind_squared"] = np.sqrt(3) * (up + down) / 2
         return shifts
 
-    def _shifted(self, name, u):
-        """The values, were the input another by u."""
-        force = {
-            "rolling_coefficient": -u * self.leg_weight, "constant_force": u + 0 * self.part,
-            "speed_gain": -u * self.gain, "drift": u * self.part * self.leg_pressure,
-        }.get(name)  # fmt: skip
-        if force is not None:
-            return self.solve(response=self.response + self._mean(force)).coefficients
-        # a = (v1^2 - v0^2)/2d, and the distance is read off the same wheel as the speeds.
-        scaled = {
-            "power_scale": ("power", "zero"), "air_density": ("air_density",),
-            "speed_scale": ("speed", "start_speed", "end_speed", "distance"),
-        }.get(name, ())  # fmt: skip
+    def _read_off_by(self, name, u):
+        """The values, were an input another by u."""
+        data = self.data | {one: self.data[one] * (1 + u) for one in _SCALED.get(name, ())}
         # Wind and slope: the same road, seen from the other end on the way back.
-        added = {
-            "meter_offset": ("power", u), "all_up_mass": ("all_up_mass", u),
-            "head_wind": ("head_wind", u * self.way), "gradient": ("gradient", u * self.way),
-        }.get(name)  # fmt: skip
-        data = self.data | {one: self.data[one] * (1 + u) for one in scaled}
-        if added:
-            data[added[0]] = data[added[0]] + added[1]
-        efficiency = self.road.efficiency + (u if name == "drivetrain_efficiency" else 0.0)
+        for error, read, by in (
+            ("meter_offset", "power", 1.0), ("all_up_mass", "all_up_mass", 1.0),
+            ("head_wind", "head_wind", self.way), ("gradient", "gradient", self.way),
+        ):  # fmt: skip
+            if name == error:
+                data[read] = data[read] + u * by
+        efficiency = self.efficiency + (u if name == "drivetrain_efficiency" else 0.0)
         return self.solve(*self._system(*self._legs(data, efficiency))).coefficients
 
     def side_wind(self, areas, speed):
@@ -644,48 +612,27 @@ class _Test:
         design = np.column_stack([self.design, column])
         if self.n <= design.shape[1] or condition_of(design, self.noise) > WORST_CONDITION:
             return 0.0, 1.0
-        found = self.solve(design)
+        found = self.solve(design, self.response)
         climb, u = found.coefficients[-1], found.standard_errors[-1]
         return float(climb), float(2 * stats.t.sf(abs(climb) / u, found.degrees_of_freedom))
 
-    def labels(self):
-        """The laps of each observation, in words."""
-        names = self.used.lap.to_numpy()
-        return [" and ".join(names[self.of == i]) for i in range(self.n)]
-
     def table(self, regression):
-        q, y, w = (
-            self._mean(legs) for legs in (self.leg_pressure, self.leg_force, self.leg_weight)
+        """The observations of the regression."""
+        q, y, w, v = map(
+            self._mean, (self.leg_pressure, self.leg_force, self.leg_weight, self.data["speed"])
         )
-        return pd.DataFrame(
-            {
-                "laps": self.labels(),
-                "position": np.array(self.positions)[self.code],
-                "speed": self._mean(self.data["speed"]),
-                "dynamic_pressure": q,
-                "force": y,
-                "weight": w,
-                "standard_uncertainty": self.noise,
-                "residual": regression.residuals,
-            }
-        )
+        columns = {
+            "laps": self.used.groupby(self.of).lap.agg(" and ".join).to_numpy(),
+            "position": np.array(self.positions)[self.code], "speed": v, "dynamic_pressure": q,
+            "force": y, "weight": w, "standard_uncertainty": self.noise, "residual": regression.residuals,
+        }  # fmt: skip
+        return pd.DataFrame(columns)
 
     def leg_table(self, rolling):
-        air = self.leg_force - rolling * self.leg_weight
-        return self.used.assign(
-            observation=self.of,
-            dynamic_pressure=self.leg_pressure,
-            force=self.leg_force,
-            drag_area=air / self.leg_pressure,
-        ).reset_index(drop=True)
-
-    def _refuse_one_speed(self):
-        """Refuse to separate drag area and rolling where their columns are nearly multiples."""
-        condition = condition_of(self.design, self.noise)
-        if self.road.rolling is not None or condition <= WORST_CONDITION:
-            return
-        v = self.data["speed"]
-        raise RollingNeeded(say("laps", "one speed", low=to_kmh(v.min()), high=v.max()))
+        """What each leg says alone, with the fit's rolling coefficient."""
+        area = (self.leg_force - rolling * self.leg_weight) / self.leg_pressure
+        found = {"dynamic_pressure": self.leg_pressure, "force": self.leg_force, "drag_area": area}
+        return self.used.assign(observation=self.of, **found).reset_index(drop=True)
 
 
 # -- the test as a whole --------------------------------------------------------------------------------
@@ -696,7 +643,7 @@ def _audited(found, test, notes):
     areas = found.values[: len(found.positions)]
     suspected, notes = {}, [*notes]
     rolling, (low, high) = found.rolling_coefficient, ROLLING_ON_ROADS
-    if test.pairs and test.road.rolling is None and not low <= rolling <= high:
+    if test.pairs and test.rolling is None and not low <= rolling <= high:
         suspected, note = _odd_rolling(rolling, test, areas)
         notes.append(note)
     notes += _wind_along(found, test, areas, suspected)
@@ -713,15 +660,15 @@ def _left_out(laps, errors, found):
     legs = found.legs
     # Crank power that goes into a change of speed over a lap, the mean of all laps.
     gain = (legs.all_up_mass * errors.speed_gain * legs.speed**2 / legs.distance).mean()
-    gaps = {"errors": errors, "watts": gain / USUAL_EFFICIENCY}
+    gaps = {"errors": errors, "watts": gain / field_sheet.USUAL_EFFICIENCY}
     missing = [name for name in ("meter_offset", "speed_gain") if name in laps.widened]
     return [say("laps", name, price=abs(found.shared[name][0]), **gaps) for name in missing]
 
 
 def _odd_rolling(rolling, test, areas):
     """What may be in a rolling coefficient that no tyre has on a road: shifts, and a note."""
-    extra = rolling - USUAL_ROLLING
-    offset = test.shift(test.road.efficiency / test.data["speed"])  # of 1 W
+    extra = rolling - field_sheet.USUAL_ROLLING
+    offset = test.shift(test.efficiency / test.data["speed"])  # of 1 W
     watts = extra / offset[-1]
     suspected, wind = {"meter_offset": watts * offset}, ""
     if extra > 0:
@@ -775,7 +722,7 @@ def _too_alike(found):
     copies = found.legs[found.legs.duplicated([*numbers, "direction", "position"], keep=False)]
     if len(copies):
         return [say("laps", "copies", laps=", ".join(copies.lap))]
-    return [say("laps", "too alike")] if found.regression.residual_spread <= LEAST_NOISE else []
+    return [say("laps", "too alike")] if found.regression.residual_spread <= field_sheet.LEAST_NOISE else []
 
 
 def _unseen(test, areas):
@@ -783,8 +730,8 @@ def _unseen(test, areas):
     v = test.data["speed"]
     side = test.side_wind(areas, UNSEEN_SIDE_WIND)[0]
     fall = test.shift(-UNSEEN_FALL * (v - v.mean()) * test.leg_pressure)[0]
-    offset = test.shift(UNSEEN_OFFSET * test.road.efficiency / v)
-    tyres = "" if test.road.rolling is not None else f" and the rolling coefficient by {offset[-1]:+.4f}"
+    offset = test.shift(UNSEEN_OFFSET * test.efficiency / v)
+    tyres = "" if test.rolling is not None else f" and the rolling coefficient by {offset[-1]:+.4f}"
     angle, low, high = to_percent(RISE_WITH_YAW) * np.pi / 18, to_kmh(v.min()), v.max()
     notes = (
         say("laps", "unseen wind", angle=angle, wind=UNSEEN_SIDE_WIND, price=side),

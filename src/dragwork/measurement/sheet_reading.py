@@ -15,6 +15,7 @@ import numpy as np
 import pandas as pd
 
 from dragwork.escaping import a_name
+from dragwork.measurement import sheet_tables
 from dragwork.measurement.sentences import say
 from dragwork.measurement.sheet_columns import (
     ACROSS_KINDS,
@@ -29,14 +30,7 @@ from dragwork.measurement.sheet_columns import (
     split_heading,
 )
 from dragwork.measurement.sheet_file import SheetError, Unanswered, file_content
-from dragwork.measurement.sheet_tables import (
-    LOOK,
-    NoHeader,
-    refuse_runs_above,
-    refuse_torn,
-    tables_of,
-    with_header,
-)
+from dragwork.measurement.sheet_tables import NoHeader, with_header
 from dragwork.units import PLAIN_SIGNS
 
 __all__ = [
@@ -258,19 +252,19 @@ def read_text(path, columns, beside=(), across=None):
     known = names_of((*columns, *beside)) | (ACROSS_KINDS if across else set())
     lines, start, delimiter = with_header(path, columns, known)
     try:
-        refuse_torn(lines[start : start + LOOK], delimiter)
+        sheet_tables.refuse_torn(lines[start : start + sheet_tables.LOOK], delimiter)
         source = io.StringIO("\n".join(lines[start:]), newline="")
         records = list(csv.reader(source, delimiter=delimiter, strict=True))
         above = list(csv.reader(lines[:start], delimiter=delimiter))
     except csv.Error as error:
         raise SheetError(say("sheet", "not clean", error=error)) from None
-    tables = tables_of(records, start, known - ACROSS_KINDS)
+    tables = sheet_tables.tables_of(records, start, known - ACROSS_KINDS)
     own = names_of(columns)
     main = max(tables, key=lambda table: (recognised(table.header, own), len(table.records)))
     others = [table for table in tables if table is not main and table.holds_numbers]
     said = [table for table in others if table.says_once(columns)]
     others = [table for table in others if table not in said]
-    refuse_runs_above(above, len(main.header), known)
+    sheet_tables.refuse_runs_above(above, len(main.header), known)
     taken = {row for table in others for row in table.rows}
     notes = tuple(
         line.strip().strip(delimiter)

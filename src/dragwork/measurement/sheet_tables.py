@@ -3,20 +3,9 @@
 import csv
 from dataclasses import dataclass
 
+from dragwork.measurement import sheet_columns
 from dragwork.measurement.sentences import say
-from dragwork.measurement.sheet_columns import (
-    ACROSS,
-    ACROSS_KINDS,
-    IN_BRACKETS,
-    LONGEST_HEADING,
-    WITH_UNIT,
-    as_number,
-    name_in,
-    names_of,
-    plain,
-    recognised,
-    split_heading,
-)
+from dragwork.measurement.sheet_columns import WITH_UNIT, as_number, recognised, split_heading
 from dragwork.measurement.sheet_file import LARGEST, MOST_LINES, SheetError, file_content, texts_of
 from dragwork.units import PLAIN_SIGNS, units_written
 
@@ -131,9 +120,9 @@ class SheetTable:
         found = {
             place: match
             for place, heading in enumerate(self.header)
-            if name_in(heading) in ACROSS_KINDS
-            and (match := ACROSS.fullmatch(heading))
-            and (not match["name"].strip() or across.goes_by(plain(match["name"])))
+            if sheet_columns.name_in(heading) in sheet_columns.ACROSS_KINDS
+            and (match := sheet_columns.ACROSS.fullmatch(heading))
+            and (not match["name"].strip() or across.goes_by(sheet_columns.plain(match["name"])))
         }
         units = {match["unit"] for match in found.values()}
         if len(found) < 2 or len(units) > 1:
@@ -152,15 +141,14 @@ class SheetTable:
 
     def says_once(self, columns):
         """Whether it gives, in one line, what holds for all rows: the weather, say."""
-        once = names_of([c for c in columns if c.carried and not c.first_words])
+        once = sheet_columns.names_of([c for c in columns if c.carried and not c.first_words])
         return len(self.records) == 1 and recognised(self.header, once) == len(self.header)
 
     def with_units(self):
         """The same table, with the units of a row below the header put into the headings."""
         below = self.records[0][1] if self.records else []
-        units = [
-            IN_BRACKETS.sub(r"\g<unit>", cell).strip() if len(cell) <= LONGEST_HEADING else "" for cell in below
-        ]
+        short = [cell if len(cell) <= sheet_columns.LONGEST_HEADING else "" for cell in below]
+        units = [sheet_columns.IN_BRACKETS.sub(r"\g<unit>", cell).strip() for cell in short]
         found = sum(bool(units_written(unit)) for unit in units if unit)
         numbers = any(as_number(c) is not None or WITH_UNIT.fullmatch(c) for c in below)
         if numbers or found < (1 if len(self.header) <= _FEW else 2):

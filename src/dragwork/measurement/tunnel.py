@@ -21,11 +21,7 @@ from dragwork.measurement.sheet_reading import Fault, SheetError, Unanswered
 from dragwork.measurement.tunnel_columns import COLUMNS
 from dragwork.measurement.tunnel_gaps import REMARK
 from dragwork.measurement.tunnel_reading import read_runs
-from dragwork.measurement.uncertainty import (
-    check_confidence,
-    repeatability,
-    welch_satterthwaite,
-)
+from dragwork.measurement.uncertainty import check_confidence, repeatability, welch_satterthwaite
 from dragwork.physics.drag import YawCurve
 from dragwork.quantities import QUANTITIES, in_words, needs, one_number, whole_number
 
@@ -325,48 +321,34 @@ class TunnelSheet:
         mean = of_yaw.agg(np.linalg.norm) / of_yaw.size()
         return np.hypot(self.shared.tare, mean.to_numpy())
 
-    def at_yaw(self, set_up, yaw):
-        """A set-up at one yaw, with the parts of its uncertainty (`SetUpAtYaw`); see `compare`."""
-        curve, passes = self.yaw_curve(set_up), self.passes
-        share = YawCurve(curve.yaw, np.eye(curve.yaw.size))(yaw)  # of each angle in the value at yaw
+    def share_at(self, set_up, yaw):
+        """How much of each angle of a set-up there is in its drag area at a yaw [1]."""
+        angles = self.yaw_curve(set_up).yaw
+        return YawCurve(angles, np.eye(angles.size))(yaw)
+
+    def sum_of(self, shares, confidence=0.95):
+        """A sum of drag areas, set-up to its share of each of its angles, with its interval: see
+        `compare`, whose shares of the second set-up are negative."""
         self.must_have_range()
-        at, (scatter, dof) = passes.measured(set_up), passes.scatter(set_up)
-        tare, coarse, place = (
-            np.asarray(x)[at] for x in (self._tare, passes.coarse.loc[set_up], passes.place.loc[set_up])
-        )
-        return SetUpAtYaw(
-            area=float(curve(yaw)),
-            scatter=float(np.linalg.norm(scatter @ share)),
-            dof=float(dof[share > 0].min()),
-            alike=passes.spread_of(set_up),
-            sitting=0.0 if passes.sat_anew else self.shared.sitting,
-            coarse=float(np.linalg.norm(coarse * share)),
-            tare=float(np.linalg.norm(tare * share)),
-            drift=float(place @ share) * self.shared.drift,
-        )
-
-
-@dataclass(frozen=True)
-class SetUpAtYaw:
-    """A set-up at one yaw: drag area, and the standard uncertainties of its parts [m2].
-
-    dof: of the scatter of its passes; alike: the set-ups that this scatter was found from.
-    """
-
-    area: float
-    scatter: float
-    dof: float
-    alike: frozenset
-    sitting: float
-    coarse: float
-    tare: float
-    drift: float
-
-    def uncertainty(self, shared):
-        """All standard uncertainties of the drag area [m2], and the degrees of freedom of each."""
-        scale = self.area * shared.of_drag_area
-        u = (self.scatter, self.sitting, self.coarse, self.tare, abs(self.drift), scale)
-        return u, (self.dof, KNOWN_TO_A_THIRD, np.inf, np.inf, np.inf, np.inf)
+        passes, area, drift, tare = self.passes, 0.0, 0.0, np.zeros(self.passes.yaw.size)
+        coarse, scatters = [], {}
+        for name, share in shares.items():
+            at, (scatter, dof) = passes.measured(name), passes.scatter(name)
+            mean, step, place = (
+                x.loc[name].to_numpy()[at] for x in (passes.mean, passes.coarse, passes.place)
+            )
+            area, drift = area + float(mean @ share), drift + float(place @ share)
+            tare[at] += share
+            coarse.append(np.linalg.norm(step * share))
+            alike = scatters.setdefault(passes.spread_of(name), [])
+            alike.append((np.linalg.norm(scatter @ share), dof[share != 0].min()))
+        sittings = 0.0 if passes.sat_anew else self.shared.sitting * np.sqrt(len(shares))
+        parts = [(np.linalg.norm(u), min(dof)) for u, dof in (zip(*x) for x in scatters.values())]
+        parts += [(sittings, KNOWN_TO_A_THIRD), (np.linalg.norm(coarse), np.inf)]
+        parts += [(np.linalg.norm(tare * self._tare), np.inf), (abs(drift) * self.shared.drift, np.inf)]
+        u, dof = zip(*parts, (abs(area) * self.shared.of_drag_area, np.inf))
+        effective = welch_satterthwaite(u, dof)
+        return difference_interval(area, np.linalg.norm(u), effective, confidence=confidence)
 
 
 def _chi(dof, chance):
@@ -385,7 +367,7 @@ def compare(sheet, a, b, yaw=0.0, *, confidence=0.95):
     difference alone; the step of the balance, half of it over sqrt(3) a reading; a drift of the day,
     as far as the run order does not balance it; and, where each set-up has one sitting only, or
     all repeats agree to the last digit, a spread of sittings from common practice. The tare
-    cancels: the same stand is taken off both. It holds for two set-ups named BEFORE the test: the
+    cancels where both were run at the same angles: the same stand is taken off both. It holds for two set-ups named BEFORE the test: the
     best of several, picked afterwards, flatters.
 
     Parameters
@@ -418,22 +400,8 @@ def compare(sheet, a, b, yaw=0.0, *, confidence=0.95):
     yaw = one_number("yaw", yaw)
     if a == b:
         raise ValueError(f"Two different set-ups are needed; '{a}' was given twice.")
-    at_a, at_b = (sheet.at_yaw(name, yaw) for name in (a, b))
-    difference = at_a.area - at_b.area
-    if at_a.alike == at_b.alike:
-        scatter = [(np.hypot(at_a.scatter, at_b.scatter), min(at_a.dof, at_b.dof))]
-    else:
-        scatter = [(at.scatter, at.dof) for at in (at_a, at_b)]
-    u, dof = zip(
-        *scatter,
-        (np.hypot(at_a.sitting, at_b.sitting), KNOWN_TO_A_THIRD),
-        (np.hypot(at_a.coarse, at_b.coarse), np.inf),
-        (abs(at_a.drift - at_b.drift), np.inf),
-        (abs(difference) * sheet.shared.of_drag_area, np.inf),
-    )
-    found = difference_interval(
-        difference, np.linalg.norm(u), welch_satterthwaite(u, dof), confidence=confidence
-    )
+    shares = {a: sheet.share_at(a, yaw), b: -sheet.share_at(b, yaw)}
+    found = sheet.sum_of(shares, confidence)
     return replace(found, notes=sheet.passes.cannot_tell(sheet.shared, (a, b)))
 
 

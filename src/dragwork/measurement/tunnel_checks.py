@@ -7,17 +7,9 @@ nothing. See `checks` for how a table of checks is gone through.
 import numpy as np
 from scipy import stats
 
+from dragwork.measurement import checks
 from dragwork.measurement import tunnel_columns as c
-from dragwork.measurement.checks import (
-    FALSE_ALARMS_PER_SHEET,
-    Check,
-    UsualWeather,
-    jumps,
-    nearly_alike,
-    respelt,
-    rows_in_words,
-    unusual_weather,
-)
+from dragwork.measurement.checks import Check, rows_in_words
 from dragwork.measurement.passes import CELL, PLACE
 from dragwork.measurement.sentences import say
 from dragwork.measurement.sheet_reading import Fault, plain
@@ -103,7 +95,7 @@ def settings_met_once(rows, text, least):
 
 def weather_jumps(rows, text, limits):
     """Rows whose temperature, pressure or humidity jumps away from the runs before and after."""
-    return jumps(rows, text, WEATHER, limits)
+    return checks.jumps(rows, text, WEATHER, limits)
 
 
 def lost_signs_and_doubled_repeats(rows, text, _):
@@ -421,12 +413,12 @@ def moved_column(rows, text, times):
 
 def respelt_set_ups(rows, text, _):
     """Names of set-ups that were read as one."""
-    return respelt(_names(text))
+    return checks.respelt(_names(text))
 
 
 def set_ups_nearly_alike(rows, text, _):
     """Names of set-ups that differ by one letter."""
-    return nearly_alike(rows.set_up)
+    return checks.nearly_alike(rows.set_up)
 
 
 def _names(text):
@@ -465,11 +457,11 @@ FAULTS = (
         "are 2.2 from kilograms: those are asked about, see unusual_areas)",
     ),
     Check(
-        steady_drifts, FALSE_ALARMS_PER_SHEET, rank=4,
+        steady_drifts, checks.FALSE_ALARMS_PER_SHEET, rank=4,
         reason="for 36 cells of three the limit is near 5 standard deviations of a climb",
     ),
     Check(
-        repeats_too_far_apart, FALSE_ALARMS_PER_SHEET, rank=5,
+        repeats_too_far_apart, checks.FALSE_ALARMS_PER_SHEET, rank=5,
         reason="for 36 cells of three the limit is near 7 standard deviations of a repeat",
     ),
 )  # fmt: skip
@@ -479,7 +471,7 @@ NOTES = (
     Check(set_ups_nearly_alike, None, reason="a slip of the pen changes one letter"),
     Check(unusual_tares, (0.03, 0.15), reason="shares of the drag, as stands have (COMMON_PRACTICE)"),
     Check(
-        unusual_weather, UsualWeather(coldest=float(celsius(0))),
+        checks.unusual_weather, checks.UsualWeather(coldest=float(celsius(0))),
         reason="a test section is a room: neither freezing nor above 40 degC; 800 hPa is 2,000 m up",
     ),
     Check(
