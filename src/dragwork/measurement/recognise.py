@@ -18,6 +18,8 @@ from dragwork.measurement.sheet_reading import (
 _POWER, _OF_LAPS = words_of("power"), words_of("of laps")
 _MORE = (Column("power", "power", synonyms=tuple(_POWER)), Column("laps", "lap", synonyms=tuple(_OF_LAPS)))
 
+NOTHING_KNOWN = say("sheet", "nothing known")
+
 
 @dataclass(frozen=True)
 class Recognised:
@@ -49,7 +51,7 @@ def kind_of(path):
     try:
         named, others = known_headings(path, (*tunnel.COLUMNS, *LAP_COLUMNS, *_MORE))
     except NoHeader:
-        return Recognised(None, say("sheet", "nothing known"))
+        return Recognised(None, NOTHING_KNOWN)
     except SheetError as error:
         return Recognised(None, str(error))
     headings = {plain(split_heading(heading)[0]): heading for heading in (*named, *others)}
