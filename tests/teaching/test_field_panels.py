@@ -5,7 +5,8 @@ import re
 import numpy as np
 import pytest
 
-from dragwork.measurement.roadtest import empty_sheet, fit
+from dragwork.measurement.field_sheet import empty_sheet
+from dragwork.measurement.roadtest import fit
 from dragwork.scenario import data_file
 from dragwork.scenario.saltpan_lane import saltpan_lane
 from dragwork.teaching import panels

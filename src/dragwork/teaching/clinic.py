@@ -21,10 +21,10 @@ from dragwork.quantities import Estimate
 from dragwork.scenario import barrow_lane
 from dragwork.scenario.roads import CINDER_LANE, LONG_HILL
 from dragwork.teaching.report import Part, Table, listed
-from dragwork.teaching.telling import filled_in, words_in
 from dragwork.teaching.told import claim_of
 from dragwork.teaching.verdicts import estimates, judged_on, outcome, saved_in_words, watts_in_words
 from dragwork.units import deg, kmh, minutes, to_deg, to_kilometres, to_kmh, to_minutes, to_percent
+from dragwork.wording import filled_in, words_in
 
 USUAL_SPEED = USUAL["speed"][1]
 SIDE_WIND = 3.0  # m/s, a breeze at the rider: COMMON_PRACTICE

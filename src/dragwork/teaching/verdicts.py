@@ -4,8 +4,9 @@ from dragwork.decisions.verdicts import middle_in_words, seconds_in_words
 from dragwork.quantities import Estimate
 from dragwork.teaching.figures.rows import RangeRow, Ranges
 from dragwork.teaching.report.page import Part, listed
-from dragwork.teaching.telling import Shown, capital, saved_or_lost, say, table, words_in
+from dragwork.teaching.telling import Shown, capital, saved_or_lost, say, table
 from dragwork.units import grams_force, to_deg, to_kmh
+from dragwork.wording import words_in
 
 BOXES = tuple(words_in(__package__, "verdict_sheet.json"))  # in the lesson, in the form, on paper
 _FAR = 0.1  # of a range: from here on the case as assumed is told beside the median

@@ -19,8 +19,8 @@ from dragwork.teaching import panels
 from dragwork.teaching.panels.savings import CUT
 from dragwork.teaching.panels.tunnel import AIR_DENSITY, STAND_SPEED
 from dragwork.teaching.questions import KINDS, Question
-from dragwork.teaching.telling import filled_in, words_in
 from dragwork.units import kmh, percent, to_kmh
+from dragwork.wording import filled_in, words_in
 
 CALM = Conditions()
 _WORDS = words_in(__package__, "votes.json")

@@ -15,8 +15,8 @@ from dragwork.teaching.figures.picture import Picture
 from dragwork.teaching.figures.places import find_places
 from dragwork.teaching.figures.shapes import figures, shape_in_words
 from dragwork.teaching.figures.style import BEFORE, GREY, bare, label_line, name_axes, put
-from dragwork.teaching.telling import filled_in
 from dragwork.units import UNITS
+from dragwork.wording import filled_in
 
 GUIDE = {"color": GREY, "linestyle": "--", "linewidth": 1.4, "marker": "None"}
 _LEAST = 5  # points of a curve that is told in words

@@ -16,7 +16,7 @@ from dragwork.teaching.forms.fields import Choice, Field, File, Typed, Upload, f
 from dragwork.teaching.forms.file import packed, unpacked
 from dragwork.teaching.forms.flow_view import FlowView
 from dragwork.teaching.forms.form import Form, either
-from dragwork.teaching.telling import filled_in, words_in
+from dragwork.wording import filled_in, words_in
 
 DRAFTS = 3  # of one form: those of other tabs and evenings stay until there are more
 

@@ -19,7 +19,7 @@ from dragwork.quantities import Estimate, checked, needs
 from dragwork.teaching.figures.rows import DragAreas
 from dragwork.teaching.report.page import listed
 from dragwork.teaching.sheet_pictures import areas_by_yaw
-from dragwork.teaching.telling import filled_in, words_in
+from dragwork.wording import filled_in, words_in
 
 CONFIDENCE = 0.95  # a difference is claimed
 _WORDS = words_in(__package__, "words.json")["evidence"]

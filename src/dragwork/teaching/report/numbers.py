@@ -162,11 +162,10 @@ def _days(case, unstated, n):
 
 def drawn_watts(case, curves, days):
     """Watts that each set-up saves at the rider's own speed on the drawn days: name to (n,) [W]."""
-    day = days.drawn
-    still = Conditions(air_density=day.air_density[:, 0])
-    rider = replace(day.rider, drag_area=case.evidence.curve(case.before))
-    speed = steady_speed(rider, still, np.clip(case.power * day.power_factor, 0, 3000))
-    return _watts(day.rider, {name: curves[name] for name in case.names}, still, speed)
+    still = Conditions(air_density=days.air_density[:, 0])
+    rider = replace(days.rider, drag_area=case.evidence.curve(case.before))
+    speed = steady_speed(rider, still, np.clip(case.power * days.power_factor, 0, 3000))
+    return _watts(days.rider, {name: curves[name] for name in case.names}, still, speed)
 
 
 def _watts(rider, curves, conditions, speed):

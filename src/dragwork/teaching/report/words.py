@@ -20,7 +20,8 @@ from dragwork.teaching.figures.rows import Dots, set_up_looks
 from dragwork.teaching.report.evidence import as_evidence, difference_in_words, straightest_yaw
 from dragwork.teaching.report.numbers import Carried, Case
 from dragwork.teaching.report.page import Part, Report, Table
-from dragwork.teaching.telling import Shown, filled_in, sentence, words_in
+from dragwork.teaching.telling import Shown, sentence
+from dragwork.wording import filled_in, words_in
 
 _WORDS = words_in(__package__, "words.json")
 _ALIKE = 0.10  # share by which two drag areas may differ and still be those of one rider
