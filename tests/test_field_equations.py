@@ -5,7 +5,7 @@ import pytest
 import sympy
 
 from dragwork.equations import SYMBOLS
-from dragwork.measurement.roadtest import drag_area_of_ride
+from dragwork.measurement.one_ride import drag_area_of_ride
 from dragwork.physics.power import Conditions, Rider, power_balance
 from dragwork.teaching.derivations import field_drag_area, field_drag_area_derivation
 

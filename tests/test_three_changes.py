@@ -5,8 +5,7 @@ from mutations import PACKAGE, passes, project
 
 QUESTION = '''
 
-@question
-class M{next}:
+class M{next}(Kind):
     """From the crank to the wheel
 
     A rider gives {{crank}} W at the crank. The drivetrain's efficiency is {{efficiency:g}}. How many watts
@@ -193,8 +192,8 @@ def test_a_panel_with_one_slider_is_two_files(copy):
     (panels / "chain_loss.py").write_text(PANEL, encoding="utf-8")
     write(
         panels / "__init__.py",
-        ('from dragwork.teaching.panels.air_share import air_share\n',
-         'from dragwork.teaching.panels.air_share import air_share\nfrom dragwork.teaching.panels.chain_loss import chain_loss\n'),
+        ('from dragwork.teaching.panels.chance import',
+         'from dragwork.teaching.panels.chain_loss import chain_loss\nfrom dragwork.teaching.panels.chance import'),
         ('"Panel", ', '"Panel", "chain_loss", '),
     )  # fmt: skip
     tests = "tests/teaching/test_curves.py tests/teaching/test_secrets.py tests/teaching/test_voice.py tests/teaching/test_shape_of_a_curve.py"

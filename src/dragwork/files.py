@@ -1,5 +1,5 @@
 """Reading tables of the library, and writing files that belong to somebody: in one step, and never
-over another one. Standard library."""
+over another one; locks. Standard library."""
 
 import csv
 import os
@@ -46,6 +46,34 @@ def write_in_one_step(path, content):
 def part_of(path):
     """Where a file stands while it is written."""
     return path.with_name(f"{path.name}.part")
+
+
+try:
+    import fcntl
+
+    def lock(file, wait=True):
+        """Lock an open file until it is unlocked or its process ends; OSError where others hold it and one does not wait."""
+        fcntl.flock(file, fcntl.LOCK_EX if wait else fcntl.LOCK_EX | fcntl.LOCK_NB)
+
+    def unlock(file):
+        """Let others lock a file."""
+        fcntl.flock(file, fcntl.LOCK_UN)
+
+except ImportError:  # Windows, which locks bytes against reading: take one far behind any text
+    import msvcrt
+
+    def lock(file, wait=True):
+        file.seek(1 << 20)
+        while True:
+            try:
+                return msvcrt.locking(file.fileno(), msvcrt.LK_LOCK if wait else msvcrt.LK_NBLCK, 1)
+            except OSError:  # it gives up after ten tries
+                if not wait:
+                    raise
+
+    def unlock(file):
+        file.seek(1 << 20)
+        msvcrt.locking(file.fileno(), msvcrt.LK_UNLCK, 1)
 
 
 def numbered(path):

@@ -66,6 +66,10 @@ class Unit:
         shown = {"1": "", "deg": "°", "degC": "°C", "degF": "°F"}.get(self.name, self.name)
         return re.sub(r"(?<=[mt])[23]", lambda power: "²³"[int(power[0]) - 2], shown)
 
+    def behind(self, number):
+        """A number, written, and the unit as a page shows it: `36 km/h`, `5°`, `0.3`."""
+        return f"{number}{'' if self.printed in ('', '°') else ' '}{self.printed}"
+
 
 def _unit(row):
     factors = {name: float(row.pop(name)) for name in ("times", "per", "zero")}

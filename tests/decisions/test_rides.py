@@ -23,7 +23,7 @@ def test_without_uncertainty_every_day_is_the_one_that_is_told():
 
 def test_the_same_seed_gives_the_same_days_and_another_seed_others():
     one, two, other = (
-        drawn_days(THREE_KILNS.course, TOBIN.rider, **DAY, draws=50, seed=seed).drawn.power for seed in (1, 1, 2)
+        drawn_days(THREE_KILNS.course, TOBIN.rider, **DAY, draws=50, seed=seed).power for seed in (1, 1, 2)
     )
     assert np.array_equal(one, two) and not np.array_equal(one, other)
 

@@ -1,6 +1,7 @@
 """Doubts about a ride, drawn together: their spreads, what stays as assumed, what is refused."""
 
 from dataclasses import fields, replace
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -13,7 +14,7 @@ N = 20_000
 
 
 def days(unstated, road=THREE_KILNS, n=N, seed=3):
-    return draw_days(unstated, TOBIN.rider, road.day(TOBIN.power), 1.2, n, seed)
+    return SimpleNamespace(**draw_days(unstated, TOBIN.rider, road.day(TOBIN.power), 1.2, n, seed))
 
 
 def test_without_doubt_every_day_is_the_one_that_is_assumed():

@@ -3,7 +3,7 @@
 import pytest
 
 from dragwork.decisions import options, pacing, unstated
-from dragwork.measurement import comparison, plan, road, roadtest, tunnel, uncertainty
+from dragwork.measurement import comparison, one_ride, plan, road, roadtest, tunnel, uncertainty
 from dragwork.quantities import in_words
 from dragwork.scenario.barrow_lane import bl7
 from dragwork.scenario.riders import TOBIN
@@ -40,7 +40,7 @@ GOOD = [
     (tunnel.compare, {"sheet": DAY, "a": "hoods", "b": "clip-ons", "yaw": 0.0, **LEVEL}),
     (DAY.draws, {"n": 10, "seed": 0}),
     (roadtest.FieldErrors, {"power_scale": 0.01, "head_wind": 0.5}),
-    (roadtest.RideDoubts, {"power": 0.01, "head_wind": 0.5}),
+    (one_ride.RideDoubts, {"power": 0.01, "head_wind": 0.5}),
     (unstated.Unstated, {"power": 0.01, "wind_speed": 0.5}),
     (options.Option, {"after_rider": TOBIN.rider, "power_factor": 1.0, "held": 1.0, "doubt": 0.2}),
     (pacing.even_against_paced,

@@ -105,7 +105,7 @@ def test_both_runs_count(codes, result, monkeypatch):
     left = list(codes)
     monkeypatch.setattr(run_tests.environment, "prepare", lambda *_: Path("python"))
     monkeypatch.setattr(run_tests.working_copy, "shipped", lambda _: ["a.ipynb"])
-    monkeypatch.setattr(run_tests.signal, "signal", lambda *_: None)
+    monkeypatch.setattr(run_tests.environment.signal, "signal", lambda *_: None)
     monkeypatch.setattr(run_tests.subprocess, "call", lambda *_, **__: left.pop(0))
     assert run_tests.main([], str(ROOT)) == result
     assert left == []

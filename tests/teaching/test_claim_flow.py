@@ -14,10 +14,10 @@ from dragwork.scenario.roads import CINDER_LANE, THREE_KILNS
 from dragwork.teaching.class_papers import worksheet
 from dragwork.teaching.forms.claim_flow import ClaimFlow, kept_claims
 from dragwork.teaching.profile import PLACE, Profile
-from dragwork.teaching.report.claim import claim_part
 from dragwork.teaching.told import claim_of
 from dragwork.teaching.verdicts import (
     BOXES,
+    claim_part,
     dials_picture,
     eight_boxes,
     judged_on,

@@ -13,8 +13,7 @@ from dragwork.teaching.derivations import (
     runs_for_known_spread,
     runs_needed_derivation,
 )
-from dragwork.teaching.panels.identical import TRUTH, measured
-from dragwork.teaching.panels.planner import planned
+from dragwork.teaching.panels.chance import TRUTH, measured, planned
 
 # -- identical set-ups --------------------------------------------------------------------------------
 

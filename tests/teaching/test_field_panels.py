@@ -5,12 +5,13 @@ import re
 import numpy as np
 import pytest
 
-from dragwork.measurement.roadtest import empty_sheet, fit
+from dragwork.measurement.field_sheet import empty_sheet
+from dragwork.measurement.roadtest import fit
 from dragwork.scenario import data_file
 from dragwork.scenario.saltpan_lane import saltpan_lane
 from dragwork.teaching import panels
 from dragwork.teaching.forms.field_flow import CAUSES, FieldFlow
-from dragwork.teaching.panels.hidden_wind import tested_twice as ridden_twice
+from dragwork.teaching.panels.field import tested_twice as ridden_twice
 from dragwork.teaching.profile import PLACE, Profile
 from dragwork.units import kmh, percent
 
@@ -36,7 +37,7 @@ def test_apparent_drag_areas_are_those_of_the_algebra(wind, speed):
         ("out", (speed + wind) ** 2), ("back", (speed - wind) ** 2), ("pair", speed**2 + wind**2)
     ):  # fmt: skip
         assert found.apparent[leg] == pytest.approx(0.32 * square / speed**2, rel=1e-9)
-        assert np.interp(speed, found.speeds, found.curves[leg]) == pytest.approx(
+        assert np.interp(speed, found.along.ground_speed, found.along.apparent[leg]) == pytest.approx(
             found.apparent[leg], rel=2e-3
         )
 

@@ -69,6 +69,12 @@ def test_half_held_is_half_saved():
     assert half.result.seconds.mid == pytest.approx(whole.result.seconds.mid / 2)
 
 
+def test_a_position_that_is_never_held_has_no_gain_to_lose():
+    said = made(cut="8", held="0", more="2").markdown()
+    assert "held for 0 % of the way." in said and "Its gain is gone" not in said
+    assert "held for 0.4 % of the way. Its gain is gone" in made(cut="8", held="0.4").markdown()
+
+
 @pytest.mark.all_days
 def test_all_that_was_typed_is_told_back():
     said = made(cut="8", lost="2", held="60", heard="20 W in the air at 50", less="0.0007", more="2").markdown()

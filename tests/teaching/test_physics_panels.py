@@ -13,10 +13,8 @@ from dragwork.scenario.riders import FAROUK, IMKE, MEMBERS, TOBIN
 from dragwork.teaching import panels
 from dragwork.teaching.forms import my_rider
 from dragwork.teaching.forms.one_ride_flow import CAUSES, QUESTIONS, OneRideFlow
-from dragwork.teaching.panels.air_density import air
-from dragwork.teaching.panels.air_share import share
-from dragwork.teaching.panels.squares_and_cubes import scaling
-from dragwork.teaching.panels.venue_air import venue
+from dragwork.teaching.panels.air import air, venue
+from dragwork.teaching.panels.power import scaling, share
 from dragwork.teaching.profile import Profile
 from dragwork.units import celsius, hectopascal, kmh
 
@@ -63,11 +61,11 @@ def test_at_sea_level_the_forecast_is_the_barometer():
 
 def test_the_curves_of_the_pictures_pass_through_their_points():
     here = air(celsius(20), 90_000.0, 0.4)
-    assert np.interp(celsius(20), here.temperatures, here.densities) == pytest.approx(here.density)
+    assert np.interp(celsius(20), here.along.temperature, here.along.density) == pytest.approx(here.density)
     there = venue(1500.0, celsius(10), 101_000.0)
-    assert np.interp(1500.0, there.altitudes, there.densities) == pytest.approx(there.density)
+    assert np.interp(1500.0, there.along.altitude, there.along.density) == pytest.approx(there.density)
     total = scaling(kmh(30), 0.3, 2.0)
-    assert np.interp(kmh(30), total.speeds, total.powers) == pytest.approx(total.power, rel=1e-3)
+    assert np.interp(kmh(30), total.along.ground_speed, total.along.power) == pytest.approx(total.power, rel=1e-3)
 
 
 # -- 02 ---------------------------------------------------------------------------------------------
@@ -89,9 +87,9 @@ def test_into_the_wind_a_doubling_is_less():
 
 def test_the_world_of_km_h_is_46_656_times_off():
     result = scaling(kmh(36), 0.32)
-    assert result.as_typed / result.powers == pytest.approx(np.full(100, 5832 / 125))
+    assert result.along.as_typed / result.along.power == pytest.approx(np.full(100, 5832 / 125))
     cubed = 0.5 * 1.2 * 0.32 * 36.0**3  # the lesson's 8958 W
-    assert np.interp(kmh(36), result.speeds, result.as_typed) == pytest.approx(cubed, rel=1e-3)
+    assert np.interp(kmh(36), result.along.ground_speed, result.along.as_typed) == pytest.approx(cubed, rel=1e-3)
 
 
 def test_the_world_of_a_guess_is_the_cubic_through_it():
@@ -243,6 +241,23 @@ def test_weather_makes_the_density():
 def test_what_cannot_be_used_is_said_and_kept(typed, words):
     with pytest.raises(ValueError, match=words):
         answered(**typed)
+
+
+@pytest.mark.parametrize(
+    ("typed", "words"),
+    [
+        ({"distance": "-20"}, "Whole distance goes from 0.1 to 10000.0 km here; −20.0 km is outside."),
+        ({"ascent": "-60"}, "Metres climbed goes from 0 to 10000 m here; −60 m is outside."),
+        ({"climbs": "-3"}, "Over how many climbs goes from 1 to 1000 here; −3 is outside."),
+        ({"climbs": "2.4"}, "Over how many climbs: 2.4 is not a whole number."),
+    ],
+    ids=str,
+)
+def test_a_ride_that_cannot_be_is_refused_at_its_own_question(typed, words):
+    flow = OneRideFlow()
+    with pytest.raises(ValueError, match=words):
+        flow.answer(ground_speed="36", way="returns", **({"distance": "20", "ascent": "60", "effort": "power"} | typed))
+    assert list(flow.remarks) == ["ride"]
 
 
 def test_the_air_is_told_back_with_the_doubt_that_goes_with_it():

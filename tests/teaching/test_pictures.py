@@ -8,12 +8,12 @@ from dragwork.physics.course import Course, Leg, ride
 from dragwork.physics.power import Rider
 from dragwork.scenario.riders import TOBIN
 from dragwork.scenario.roads import CINDER_LANE, LONG_HILL, THREE_KILNS
-from dragwork.teaching.figures.dots import Dots, DragAreas, set_up_looks
 from dragwork.teaching.figures.road_strip import (
     RoadInMinutes,
     RoadStrip,
     road_in_minutes,
 )
+from dragwork.teaching.figures.rows import Dots, DragAreas, set_up_looks
 from dragwork.units import deg, minutes
 
 

@@ -683,7 +683,7 @@ def test_a_claim_is_held_against_the_page(claim):
 def test_a_claim_or_a_room_added_to_a_page_rides_nothing_again(monkeypatch):
     flow = demo()
     seconds = flow.result.seconds
-    monkeypatch.setattr("dragwork.teaching.report.build.carry", lambda *_: pytest.fail("ridden again"))
+    monkeypatch.setattr("dragwork.teaching.report.words.Carried", lambda *_: pytest.fail("ridden again"))
     flow.answer(claim="heard", heard="20 W at 50 km/h")
     flow.answer(room="club")
     assert flow.result.seconds is seconds and "In the room" in flow.result.settings

@@ -14,7 +14,7 @@ import pytest
 from scipy.optimize import brentq
 
 from dragwork.scenario.riders import IMKE, ROSALIND, TOBIN
-from dragwork.teaching.panels.honest_claim import AHEAD, BY_YAW
+from dragwork.teaching.panels.savings import AHEAD, BY_YAW
 
 RHO, G, KMH = 1.2, 9.80665, 1 / 3.6
 PAGES = sorted((Path(__file__).parents[2] / "workbook").glob("*.ipynb"))

@@ -13,7 +13,7 @@ from PIL import Image
 from dragwork.teaching.figures import style
 from dragwork.teaching.figures.canvas import Canvas
 from dragwork.teaching.figures.picture import Picture
-from dragwork.teaching.figures.style import PREDICTION, QUANTITY, SET_UP, bare, contrast, new_figure
+from dragwork.teaching.figures.style import PREDICTION, QUANTITY, SET_UP, bare, new_figure
 
 LOOKS = {**QUANTITY, **SET_UP, "before": style.BEFORE, "prediction": PREDICTION}
 
@@ -43,6 +43,11 @@ def lab(rgb):
     ) @ np.clip(rgb, 0, 1) / [0.9505, 1.0, 1.089]  # fmt: skip
     f = np.where(xyz > (6 / 29) ** 3, np.cbrt(xyz), xyz / (3 * (6 / 29) ** 2) + 4 / 29)
     return np.array([116 * f[1] - 16, 500 * (f[0] - f[1]), 200 * (f[1] - f[2])])
+
+
+def contrast(colour):
+    """Contrast ratio of an sRGB colour to white, 1 to 21 (WCAG 2.2, relative luminance and contrast ratio)."""
+    return 1.05 / (np.dot([0.2126, 0.7152, 0.0722], linear(colour)) + 0.05)
 
 
 def test_contrast_agrees_with_the_ends_of_its_scale_and_published_values():

@@ -9,9 +9,7 @@ import pytest
 from dragwork.physics.drag import YawCurve
 from dragwork.scenario.wheels import DEEP, SHALLOW
 from dragwork.teaching import panels
-from dragwork.teaching.panels.crosswind_gap import gap_between
-from dragwork.teaching.panels.wind_triangle import triangle
-from dragwork.teaching.panels.yaw_day import day
+from dragwork.teaching.panels.wind import day, gap_between, triangle
 from dragwork.units import deg, kmh, to_deg
 
 # -- the triangle -----------------------------------------------------------------------------------
@@ -105,7 +103,7 @@ def test_the_mean_is_that_of_random_directions():
 
 def test_the_gap_of_a_set_up_and_itself_is_nothing():
     gap = gap_between({"a": SHALLOW, "b": SHALLOW})(10.0, 5.0, deg(50))
-    assert gap.saved == gap.mean_saved == 0 and not gap.saved_at.any()
+    assert gap.saved == gap.mean_saved == 0 and not gap.along.saved.any()
 
 
 def test_directions_beyond_the_measured_yaw_are_counted():

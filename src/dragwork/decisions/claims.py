@@ -30,6 +30,7 @@ from dragwork.decisions.conditions import (
 )
 from dragwork.decisions.rides import DRAWS, SEED
 from dragwork.decisions.search import crossing
+from dragwork.decisions.sentences import say
 from dragwork.decisions.verdicts import judge
 from dragwork.physics.drag import area_from_force
 from dragwork.physics.power import Conditions, Rider
@@ -215,10 +216,8 @@ class Claim:
             raise ValueError(f"of {of!r} is not known; give 'drag' or 'power'.")
         low, high = ends_of(saved)
         if not -1 <= low <= high < 1:
-            raise ValueError(
-                f"A saving of {span(saved, '%', to_percent)} cannot be: it goes from −100 % to below "
-                f"100 %, which would be all of the {of}.{_meant(high)}"
-            )
+            said = span(saved, "%", to_percent)
+            raise ValueError(say("claim", "all of it", saved=said, of=of, meant=_meant(high)))
         conditions = [given("drag_area", drag_area), at_yaw(yaw, about)]
         words = span(saved, "%", to_percent) + f" of the {of}"
         if of == "drag":
@@ -304,9 +303,7 @@ class Claim:
         times = distance / _with_speed(_corners(conditions))["speed"]
         said = span(saved, "min", clock) if max(abs(low), abs(high)) >= 120 else span(saved, "s")
         if high >= np.min(times):
-            raise ValueError(
-                f"A saving of {said} is as long as the whole ride, {np.min(times):.0f} s."
-            )
+            raise ValueError(say("claim", "whole ride", saved=said, shortest=np.min(times)))
         if low <= -9 * np.max(times):
             raise ValueError(f"A loss of {said.replace('−', '')} is more than nine times the ride itself.")
         how = f" at {power:g} W" if by_power else _at_speed(before.mid if before.stated else None)
@@ -357,11 +354,9 @@ class Claim:
         claim = cls(
             kind, middle, tuple(conditions), words, yaw=yaw, about=about, details=details, **told
         )
-        if kind in ("watts", "force") and abs(claim.drag_area_change.mid) > MOST:
-            raise ValueError(
-                f"{words} means a drag area of {claim.drag_area_change.mid:.2f} m². That is more than the "
-                f"whole air drag of any rider; is the unit right?"
-            )
+        area = claim.drag_area_change.mid
+        if kind in ("watts", "force") and abs(area) > MOST:
+            raise ValueError(say("claim", "more than a rider", words=words, area=area))
         return claim
 
     # -- the drag area behind it ----------------------------------------------------------------
@@ -460,12 +455,11 @@ class Claim:
         agree = bool(found.min() <= 0 <= found.max())
         ratio = theirs.mid / mine.mid if mine.mid else np.inf if theirs.mid else 1.0
         if agree:
-            outcome = "Both can be true of one item."
             needed = self._meeting(both, apart, corners[:, _opposite(found, apart(_middles(both)))])
         else:
-            outcome = "However you fill the gaps, both numbers cannot be true of one item."
             needed = " ".join(filter(None, (self._instead(other), other._instead(self))))
         said = f"{self.words} means {_area(mine)}; {other.words} means {_area(theirs)}."
+        outcome = say("claim", "both true" if agree else "not both true")
         return Consistency(agree, ratio, needed, f"{said} {outcome} {needed}".strip())
 
     def _beside(self, other):
@@ -498,9 +492,9 @@ class Claim:
         """What this claim would have to say, were the other's number true; empty where it is no help."""
         area = other.drag_area_change
         if self.kind == "time" and 0 < area.low:
-            low, high = (self._seconds_of(end) for end in (area.low, area.high))
-            km = f"over {to_kilometres(self.details[0]):g} km"
-            return f"{other.words} would save {clock(low)} to {clock(high)} min {km}, not {clock(abs(self.saved))}."
+            low, high = (clock(self._seconds_of(end)) for end in (area.low, area.high))
+            gaps = {"words": other.words, "distance": self.details[0], "said": clock(abs(self.saved))}
+            return say("claim", "instead", low=low, high=high, **gaps)
         return ""
 
     def _seconds_of(self, area):
@@ -541,24 +535,18 @@ class Claim:
         c = _with_speed({c.name: c.mid for c in self.conditions})
         start, constant = _start(c)
         if constant < 0 or start <= 0:
-            raise ValueError(
-                f"{self.words}: speed, power and drag area of this claim do not fit each other."
-            )
+            raise ValueError(say("claim", "does not fit", words=self.words))
         area = float(_area_of_seconds(saved, self.details[0], c))
         if area >= start:
             force = c["air_density"] / 2 * start * c["speed"] ** 2 + constant
             most = self.details[0] / c["speed"] * (1 - constant / force)
-            raise ValueError(
-                f"{self.words} is more than the whole air drag: such a rider has {start:.3f} m², and "
-                f"without any air would save {most:.0f} s."
-            )
+            gaps = {"words": self.words, "start": start, "most": most}
+            raise ValueError(say("claim", "more than the air", **gaps))
         after = self.details[0] / (self.details[0] / c["speed"] - saved)
         fastest = QUANTITIES["speed"].high
         if after > fastest:
-            raise ValueError(
-                f"{self.words} asks for {to_kmh(after):.0f} km/h after the change, above the allowed "
-                f"{to_kmh(fastest):.0f} km/h."
-            )
+            gaps = {"words": self.words, "after": after, "fastest": fastest}
+            raise ValueError(say("claim", "too fast after", **gaps))
 
     # -- for one rider --------------------------------------------------------------------------
 

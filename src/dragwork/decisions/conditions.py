@@ -5,10 +5,11 @@ from zlib import crc32
 
 import numpy as np
 
+from dragwork.decisions.sentences import say
 from dragwork.files import rows_of_table
 from dragwork.measurement.uncertainty import half_width
 from dragwork.quantities import QUANTITIES, checked, in_words
-from dragwork.units import kmh, to_kilometres, to_kmh
+from dragwork.units import kmh
 
 
 @dataclass(frozen=True)
@@ -127,13 +128,10 @@ def speed_before(distance, ride_time, speed):
     time = seconds("ride time", ride_time)
     fastest = QUANTITIES["speed"].high
     if not time > 0 or distance / time > fastest:
-        guess = ""
-        if time > 0 and distance / (60 * time) < fastest:
-            guess = f" Were {ride_time:g} minutes meant?"
-        raise ValueError(
-            f"A ride time of {time:g} s for {to_kilometres(distance):g} km is faster than "
-            f"{to_kmh(fastest):.0f} km/h.{guess}"
-        )
+        minutes = time > 0 and distance / (60 * time) < fastest
+        guess = f" Were {ride_time:g} minutes meant?" if minutes else ""
+        gaps = {"time": time, "distance": distance, "fastest": fastest, "guess": guess}
+        raise ValueError(say("claim", "too fast before", **gaps))
     return given("speed", distance / time)
 
 

@@ -1,6 +1,6 @@
 """The drawn ride, the same for every page: one set of days, one number of draws, one seed."""
 
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -19,30 +19,28 @@ GUST = 2000.0  # m: on longer legs the wind of a day changes on the way. COMMON_
 @dataclass(frozen=True, eq=False)
 class Days:
     """A road on n days: .course, its legs cut where the wind changes; .legs, which leg of the road
-    each of them is a piece of; .drawn, a `Day`; .rider, the drawn riders."""
+    each of them is a piece of; .rider, the drawn riders, with .power_factor, drawn over assumed;
+    .power [W], .air_density [kg/m3], .wind_speed [m/s] and .wind_from [rad], as `ride` takes them."""
 
     course: Course
     legs: np.ndarray
-    drawn: object
-
-    @property
-    def rider(self):
-        return self.drawn.rider
+    rider: Rider
+    power_factor: np.ndarray
+    power: np.ndarray
+    air_density: np.ndarray
+    wind_speed: np.ndarray
+    wind_from: np.ndarray
 
     def together(self, *others):
         """These days and others on the same road, one after the other, to be ridden at once."""
-        drawn = [days.drawn for days in (self, *others)]
-        joined = {
-            field.name: np.concatenate([getattr(day, field.name) for day in drawn])
-            for field in fields(self.drawn)
-            if field.name != "rider"
-        }
+        every = (self, *others)
+        names = ("power_factor", "power", "air_density", "wind_speed", "wind_from")
+        days = {name: np.concatenate([getattr(each, name) for each in every]) for name in names}
         riders = {
-            name: np.concatenate([np.broadcast_to(getattr(day.rider, name), len(day.power)) for day in drawn])
+            name: np.concatenate([getattr(each.rider, name) for each in every])
             for name in ("all_up_mass", "rolling_coefficient")
         }
-        rider = replace(self.rider, **riders)
-        return replace(self, drawn=replace(self.drawn, rider=rider, **joined))
+        return replace(self, rider=replace(self.rider, **riders), **days)
 
     def by_leg(self, values):
         """Sums over the pieces of each leg of the road; the last axis is the piece, then the leg."""
@@ -108,7 +106,7 @@ def drawn_days(
         name: np.broadcast_to(checked(**{name: value}), len(course.legs))[legs]
         for name, value in told.items()
     }
-    return Days(pieces, legs, draw_days(unstated, rider, by_piece, air_density, draws, seed))
+    return Days(pieces, legs, **draw_days(unstated, rider, by_piece, air_density, draws, seed))
 
 
 def in_parts(progress, number):
@@ -138,9 +136,9 @@ def ride_on(days, rider, power_factor=1.0, progress=None):
 
     Source: MARTIN1998
     """
-    day, factor = days.drawn, np.asarray(power_factor)
+    factor = np.asarray(power_factor)
     factor = factor[..., days.legs] if factor.ndim and factor.shape[-1] > 1 else factor
-    power = np.clip(day.power * factor, 0.0, QUANTITIES["power"].high)
+    power = np.clip(days.power * factor, 0.0, QUANTITIES["power"].high)
     return ride(
-        days.course, rider, power, day.air_density, day.wind_speed, day.wind_from, progress=progress
+        days.course, rider, power, days.air_density, days.wind_speed, days.wind_from, progress=progress
     )

@@ -7,7 +7,6 @@ import numpy as np
 from dragwork.decisions import PLANNING
 from dragwork.decisions.rides import DRAWS, SEED, drawn_days, ride_on
 from dragwork.decisions.unstated import CAREFUL
-from dragwork.physics.drag import YawCurve
 from dragwork.quantities import Estimate, needs
 
 
@@ -41,15 +40,8 @@ def sheltered(rider, share):
     -------
     Rider
     """
-
-    def part(area):
-        if isinstance(area, YawCurve):
-            return YawCurve(area.yaw, area.drag_area * np.asarray(share)[..., None])
-        return area * share
-
-    return replace(
-        rider, drag_area=part(rider.drag_area), wheel_drag_area=part(rider.wheel_drag_area)
-    )
+    areas = {name: getattr(rider, name) * share for name in ("drag_area", "wheel_drag_area")}
+    return replace(rider, **areas)
 
 
 def time_saved_in_shelter(

@@ -57,22 +57,6 @@ EXACT = Unstated(0.0, 0.0, 0.0, 0.0, 0.0, 0.0)
 CAREFUL = Unstated(0.01, 0.005, 0.0003, 0.5, 0.25, 0.25)  # gusts blow for the careful too
 
 
-@dataclass(frozen=True, eq=False)
-class Day:
-    """What `ride` needs besides the course, n times over.
-
-    rider : Rider with (n,) fields; power [W], wind_speed [m/s], wind_from [rad]: (n, legs) arrays;
-    air_density [kg/m3]: (n, 1); power_factor: (n,), drawn over assumed.
-    """
-
-    rider: object
-    power_factor: np.ndarray
-    power: np.ndarray
-    air_density: np.ndarray
-    wind_speed: np.ndarray
-    wind_from: np.ndarray
-
-
 def draw_days(unstated, rider, day, air_density, n, seed):
     """The ride as it may have been, n times: everything that is not stated, drawn together.
 
@@ -91,7 +75,9 @@ def draw_days(unstated, rider, day, air_density, n, seed):
 
     Returns
     -------
-    Day
+    dict
+        rider, with (n,) fields; power [W], wind_speed [m/s] and wind_from [rad], (n, legs) arrays;
+        air_density [kg/m3], (n, 1); power_factor (n,), drawn over assumed.
 
     Raises
     ------
@@ -114,17 +100,13 @@ def draw_days(unstated, rider, day, air_density, n, seed):
     gust = np.random.default_rng([seed, 2]).standard_normal((2, *north.shape))  # one a leg
     north, east = np.stack([north, east]) + unstated.gusts * np.hypot(north, east) * gust
     factor = 1 + unstated.power * shift["power"]
-    return Day(
-        power_factor=factor,
-        rider=replace(
-            rider,
-            all_up_mass=around("all_up_mass", rider.all_up_mass),
-            rolling_coefficient=around("rolling_coefficient", rider.rolling_coefficient),
-        ),
-        power=kept_within("power", power * factor[:, None]),
-        air_density=kept_within(
-            "air_density", air_density * (1 + unstated.air_density * shift["air_density"])
-        )[:, None],
-        wind_speed=kept_within("wind_speed", np.hypot(north, east)),
-        wind_from=np.arctan2(east, north),
-    )
+    changed = {name: around(name, getattr(rider, name)) for name in ("all_up_mass", "rolling_coefficient")}
+    rho = air_density * (1 + unstated.air_density * shift["air_density"])
+    return {
+        "rider": replace(rider, **changed),
+        "power_factor": factor,
+        "power": kept_within("power", power * factor[:, None]),
+        "air_density": kept_within("air_density", rho)[:, None],
+        "wind_speed": kept_within("wind_speed", np.hypot(north, east)),
+        "wind_from": np.arctan2(east, north),
+    }

@@ -13,15 +13,15 @@ from dragwork.decisions import PLANNING
 from dragwork.decisions.conditions import EVIDENCE, TEST_SPEEDS, YAW_HOLDS, between
 from dragwork.decisions.options import Option, break_even_power
 from dragwork.decisions.rides import DRAWS, SEED, drawn_days, outside_riding, ride_on
+from dragwork.decisions.sentences import say
 from dragwork.decisions.unstated import CAREFUL
 from dragwork.files import rows_of_table
 from dragwork.physics.course import ride
-from dragwork.physics.drag import YawCurve
 from dragwork.physics.power import Conditions
 from dragwork.physics.savings import watts_saved
 from dragwork.physics.wind import angle_to_road
 from dragwork.quantities import Estimate
-from dragwork.units import clock, deg, to_deg, to_kmh, to_percent
+from dragwork.units import clock, deg, to_kmh, to_percent
 
 ADOPT, TEST, IGNORE, ASK = "adopt", "test it yourself", "ignore", "ask for data"
 
@@ -129,10 +129,7 @@ def judge(
     beyond = bool(own <= np.median(areas))
     if own <= areas.max():
         areas = np.minimum(areas, _MOST_OF_OWN * own)
-        aside += () if beyond else (
-            f"At its widest it would take off more than the {own:.3f} m² that you have; the numbers "
-            f"stop at {to_percent(_MOST_OF_OWN):.0f} % of that.",
-        )  # fmt: skip
+        aside += () if beyond else (say("aside", "at its widest", own=own, most=_MOST_OF_OWN),)
     mass = _masses(claim, draws, seed)
     was = ride_on(days, days.rider)
     seconds = was.time - ride_on(days, _changed(days.rider, areas, mass)).time
@@ -147,10 +144,7 @@ def judge(
         after = _changed(rider, found["drag_area_change"].mid, 0.0)
         share = break_even_power(Option("position", after), rider, course, air_density=air_density, **day)
         break_even = share * float(as_told.mean_power)
-        aside += (
-            "The gain is gone if the new position costs you more than "
-            f"{break_even:.0f} W.",
-        )  # fmt: skip
+        aside += (say("aside", "break even", watts=break_even),)
     facts = _Facts(
         claim, found["drag_area_change"], found["seconds"], float(np.median(tested)), own, beyond,
         dominant, tellable, worthwhile,
@@ -207,13 +201,13 @@ class _Facts:
         """Why nothing shows yet that it is more than chance; empty where its own runs do."""
         claim = self.claim
         if claim.measured is False:
-            return "It was computed, not measured: nothing shows yet that it is real."
+            return say("unproved", "computed")
         if claim.runs == 1:
-            return "One run of each cannot show how far runs differ by chance."
+            return say("unproved", "one run")
         if claim.spread == 0:
-            return "A spread of zero only says that the balance was too coarse to show one."
+            return say("unproved", "no spread")
         silent = any(getattr(claim, name) in (None, "") for name in EVIDENCE)
-        return "The claim leaves out how it was tested." if silent else ""
+        return say("unproved", "silent") if silent else ""
 
     @property
     def question(self):
@@ -293,16 +287,11 @@ def _held(claim, as_told, course, carried, wind_speed, wind_from):
         usual = float(np.average(yaws, weights=as_told.legs.time))
         if abs(abs(claim.yaw) - usual) > _YAW_APART:
             holds = YAW_HOLDS["other"]
-            aside = (
-                f"It was tested at {to_deg(abs(claim.yaw)):.0f}° of yaw; yours is "
-                f"{to_deg(usual):.0f}° on average.",
-            )
+            aside = (say("aside", "another yaw", tested=abs(claim.yaw), yours=usual),)
             if abs(claim.yaw) > usual and claim.about in _THINGS:
                 holds = YAW_HOLDS[claim.about]
-                aside += (
-                    f"Of what {_THINGS[claim.about]} there, as little as "
-                    f"{to_percent(holds[0]):.0f} % may be left at yours.",
-                )
+                things = _THINGS[claim.about]
+                aside += (say("aside", "little left", things=things, least=holds[0]),)
             low, mid, high = low * holds[0], mid * holds[1], high * holds[2]
     return between("carried", low, mid, high), aside
 
@@ -326,10 +315,10 @@ def _dominant(claim, held):
 
 def _mean_watts(days, was, areas, mass):
     """Crank watts saved at the speeds before, a mean over the time of each drawn ride (n,) [W]."""
-    course, day, drawn = days.course, days.drawn, days.rider
-    angle = angle_to_road(day.wind_from, course.column("heading"))
+    course, drawn = days.course, days.rider
+    angle = angle_to_road(days.wind_from, course.column("heading"))
     road = Conditions(
-        day.air_density, day.wind_speed, angle, course.column("gradient"), course.column("shelter")
+        days.air_density, days.wind_speed, angle, course.column("gradient"), course.column("shelter")
     )
     before = replace(
         drawn, all_up_mass=drawn.all_up_mass[:, None],
@@ -341,13 +330,8 @@ def _mean_watts(days, was, areas, mass):
 
 def _changed(rider, areas, mass):
     """The rider with that much less drag area, a number or an array, and less mass."""
-    area = rider.drag_area
-    less = (
-        YawCurve(area.yaw, area.drag_area - np.asarray(areas)[..., None])
-        if isinstance(area, YawCurve)
-        else area - areas
-    )
-    return replace(rider, drag_area=less, all_up_mass=rider.all_up_mass - mass)
+    less = {"drag_area": rider.drag_area - areas, "all_up_mass": rider.all_up_mass - mass}
+    return replace(rider, **less)
 
 
 def _digits(found):

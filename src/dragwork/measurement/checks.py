@@ -17,9 +17,10 @@ from typing import Any
 import numpy as np
 import pandas as pd
 
+from dragwork.measurement.sentences import say
 from dragwork.measurement.sheet_reading import Fault
 from dragwork.physics.air import density, standard_atmosphere
-from dragwork.units import celsius, hectopascal, to_celsius, to_hectopascal, to_percent
+from dragwork.units import UNITS, celsius, hectopascal, to_celsius, to_hectopascal
 
 # How often, in sound sheets, chance alone may look like a slip, a drift or a wild set-up: once in
 # 5,000 sheets for each.
@@ -155,16 +156,14 @@ def jumps(rows, text, columns, limits):
     """
     ordered = rows[rows.used].sort_values("order", kind="stable")
     return [
-        Fault(
-            int(ordered.row[index]),
-            text.heading(columns[name]),
-            f"is {text.in_words(columns[name], ordered[name][index])}; the runs around it say "
-            f"{text.in_words(columns[name], middle)}.",
-            "Look it up: a slip of the pen?",
+        Fault.of(
+            ordered.row[index], text.heading(columns[name]), "jump",
+            value=text.in_words(columns[name], ordered[name][index]),
+            middle=text.in_words(columns[name], middle),
         )
         for name, jump in limits.items()
         for index, middle in unlike_neighbours(ordered[name], jump).items()
-    ]
+    ]  # fmt: skip
 
 
 # -- the weather as a whole ---------------------------------------------------------------------------
@@ -184,7 +183,6 @@ class UsualWeather:
     weather: float = float(hectopascal(45))  # how far a day's pressure is from the standard one
 
 
-MMHG = 1013.25 / 760  # hPa in a millimetre of mercury
 _ALTITUDE = re.compile(
     r"(?:altitude|elevation|above sea level)\D{0,20}?(\d[\d,]*) ?m\b"
     r"|(\d[\d,]*) ?m (?:above sea level|altitude|elevation)",
@@ -215,32 +213,25 @@ def unusual_weather(rows, text, usual):
     temperature, pressure, humidity = rows.loc[rows.used, columns].median()
     if np.isnan([temperature, pressure, humidity]).any():  # not measured
         return []
-    degrees, hPa = to_celsius(temperature), to_hectopascal(pressure)
-    asked, again = [], "Look it up, and read the sheet again."
+    asked = []
     if not usual.coldest <= temperature <= usual.warmest:
-        asked.append(
-            f"The air temperature is {degrees:.0f} °C, at a humidity of {to_percent(humidity):.0f} %. "
-            "Were temperature and humidity swapped, or was it read in degrees Fahrenheit "
-            f"({degrees:.0f} °F is {(degrees - 32) / 1.8:.0f} °C)? {again}"
-        )
+        number = float(to_celsius(temperature))
+        gaps = {"fahrenheit": number, "celsius": to_celsius(UNITS["degF"].into_si(number))}
+        asked.append(say("sheet", "odd temperature", temperature=temperature, humidity=humidity, **gaps))
     stated = stated_altitude(text.above)
     if stated is not None:
         expected = float(standard_atmosphere(stated).pressure)
         if abs(pressure - expected) > usual.weather:
-            asked.append(
-                f"The pressure is {hPa:.0f} hPa, but at the stated altitude of {stated:,.0f} m it is "
-                f"about {to_hectopascal(expected):.0f} hPa. Was it reduced to sea level, or read in "
-                f"another unit? {again}"
-            )
+            gaps = {"altitude": stated, "expected": expected}
+            asked.append(say("sheet", "pressure not of the altitude", pressure=pressure, **gaps))
     elif pressure < usual.lowest:
         heights = np.linspace(-400.0, 11_000.0, 1141)
         height = np.interp(-pressure, -standard_atmosphere(heights).pressure, heights)
-        asked.append(
-            f"The pressure is {hPa:.0f} hPa, as about {height:,.0f} m above sea level. Was the test "
-            f"there? Or was the pressure read in mmHg ({hPa:.0f} mmHg is {hPa * MMHG:.0f} hPa)? {again}"
-        )
+        number = float(to_hectopascal(pressure))
+        gaps = {"height": height, "number": number, "meant": UNITS["mmHg"].into_si(number)}
+        asked.append(say("sheet", "low pressure", pressure=pressure, **gaps))
     elif pressure > usual.highest:
-        asked.append(f"The pressure is {hPa:.0f} hPa, more than any usual weather. {again}")
+        asked.append(say("sheet", "high pressure", pressure=pressure))
     return asked
 
 
@@ -305,9 +296,7 @@ def respelt(names):
         if name != spelling:
             groups.setdefault(spelling, []).append(name)
     return [
-        f"{_quoted(others)} {'was' if len(others) == 1 else 'were'} read as '{spelling}', because "
-        "only capitals, spaces or hyphens differ. If they are different set-ups, give them names "
-        "that differ by a word."
+        say("sheet", "respelt", others=_quoted(others), spelling=spelling, were="was" if len(others) == 1 else "were")
         for spelling, others in groups.items()
     ]
 
@@ -329,8 +318,7 @@ def nearly_alike(names):
     Source: COMMON_PRACTICE
     """
     return [
-        f"'{a}' and '{b}' differ by one letter and were read as two set-ups. If they are one, write "
-        "one name and read the sheet again."
+        say("sheet", "one letter", a=a, b=b)
         for a, b in combinations(dict.fromkeys(filter(None, names)), 2)
         if _one_letter_apart(a, b)
     ]
@@ -370,17 +358,6 @@ def _quoted(names):
 
 
 # -- words for faults ---------------------------------------------------------------------------------
-
-
-def same_fault(rows, column, what, mend):
-    """The same fault in each of several rows, by their numbers."""
-    return [Fault(int(row), column, what, mend) for row in rows]
-
-
-def fault_over(rows, column, what, mend):
-    """One fault that takes several rows out of use; the first is named."""
-    first, *others = (int(row) for row in rows)
-    return Fault(first, column, what, mend, tuple(others))
 
 
 def rows_in_words(rows):

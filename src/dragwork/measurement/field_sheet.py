@@ -11,33 +11,18 @@ from functools import cached_property
 import numpy as np
 import pandas as pd
 
-from dragwork.measurement.checks import (
-    Check,
-    UsualWeather,
-    find_faults,
-    find_notes,
-    jumps,
-    nearly_alike,
-    one_spelling,
-    respelt,
-    unusual_weather,
-    without,
-)
-from dragwork.measurement.lap_columns import (
-    COLUMNS,
-    IN_PLACE,
-    LAP,
-    OF_THE_DAY,
-    POWER,
-    SPEED,
-    laps_named,
-)
+from dragwork.measurement import checks
+from dragwork.measurement import lap_columns as c
+from dragwork.measurement.checks import Check
+from dragwork.measurement.lap_columns import COLUMNS, laps_named
 from dragwork.measurement.lap_gaps import FilledLaps, NotSaid, some
 from dragwork.measurement.regression import odd_ones
+from dragwork.measurement.sentences import say
 from dragwork.measurement.sheet_columns import csv_of
 from dragwork.measurement.sheet_reading import Fault, SheetError, read_text
 from dragwork.physics.drag import area_from_force, dynamic_pressure
 from dragwork.physics.resistance import inertia_force, rolling_force, slope_force
+from dragwork.units import to_percent
 
 __all__ = ["Fault", "LapSheet", "NotSaid", "Rejected", "SheetError", "empty_sheet", "laps_named", "read_laps"]
 
@@ -213,19 +198,17 @@ def read_laps(
         "all_up_mass": all_up_mass, "temperature": temperature, "pressure": pressure, "distance": distance,
         "relative_humidity": relative_humidity, "ridden": ridden, "positions": positions,
     }  # fmt: skip
-    text = read_text(path, (*COLUMNS, *IN_PLACE), OF_THE_DAY)
-    if not text.has(POWER):
-        raise SheetError(
-            f"The header lacks the column {POWER.heading}. It has {', '.join([*text.headings.values(), *text.unread])}. "
-            "A road test needs for each lap its mean power, and its mean speed or lap time and distance."
-        )
+    text = read_text(path, (*COLUMNS, *c.IN_PLACE), c.OF_THE_DAY)
+    if not text.has(c.POWER):
+        there = ", ".join(text.all_headings)
+        raise SheetError(say("laps", "no power", heading=c.POWER.heading, there=there))
     filled = FilledLaps(text, given)
     laps, said = filled.laps, filled.said
-    asked = (*said, *respelt(laps.position))
-    laps["position"] = laps.position.map(one_spelling(laps.position))
-    faults = find_faults(FAULTS, laps, text, filled.faults)
-    laps = without(laps, faults)
-    asked += find_notes(NOTES, laps, text)
+    asked = (*said, *checks.respelt(laps.position))
+    laps["position"] = laps.position.map(checks.one_spelling(laps.position))
+    faults = checks.find_faults(FAULTS, laps, text, filled.faults)
+    laps = checks.without(laps, faults)
+    asked += checks.find_notes(NOTES, laps, text)
     return replace(sort_out(laps, faults, text.notes, asked), widened=filled.widened)
 
 
@@ -290,19 +273,12 @@ def empty_sheet(laps=16):
 
 def _doubled_laps(laps, text, _):
     """A lap's name must be there once, so that it can be named."""
-    seen, faults = {}, []
-    for lap in laps.itertuples():
-        if lap.lap and lap.lap in seen:
-            faults.append(
-                Fault(
-                    lap.row, text.heading(LAP),
-                    f"Lap {lap.lap} is in row {seen[lap.lap]} as well.",
-                    "Number the laps so that each name is used once.",
-                    (seen[lap.lap],),
-                )
-            )  # fmt: skip
-        seen.setdefault(lap.lap, lap.row)
-    return faults
+    first = laps[laps.lap != ""].groupby("lap").row.transform("first")
+    return [
+        Fault.of((row, other), text.heading(c.LAP), "lap twice", lap=laps.lap[index], other=other)
+        for index, row, other in zip(first.index, laps.row[first.index], first)
+        if row != other
+    ]
 
 
 def _rough_areas(laps):
@@ -320,23 +296,19 @@ def _implausible(laps, text, plausible):
     some = laps[laps.used]
     area = _rough_areas(some)
     return [
-        Fault(
-            int(row), text.heading(SPEED),
-            f"With a usual tyre this lap gives a drag area of {found:.2g} m2, which is no rider's.",
-            "Look at speed and power of this lap: another unit (km/h or m/s), or a slipped digit?",
-        )
+        Fault.of(row, text.heading(c.SPEED), "implausible lap", area=found)
         for row, found in zip(some.row[area.index], area)
         if not plausible[0] <= found <= plausible[1]
-    ]  # fmt: skip
+    ]
 
 
 def _jumping(laps, text, limits):
-    return jumps(laps, text, {column.field: column for column in COLUMNS}, limits)
+    return checks.jumps(laps, text, {column.field: column for column in COLUMNS}, limits)
 
 
 def _unusual_weather(laps, text, usual):
     """Not where the sheet gives the air density alone."""
-    return unusual_weather(laps, text, usual) if laps.pressure.notna().any() else []
+    return checks.unusual_weather(laps, text, usual) if laps.pressure.notna().any() else []
 
 
 def _unusual_areas(laps, text, usual):
@@ -345,11 +317,7 @@ def _unusual_areas(laps, text, usual):
     middle = float(areas.median()) if len(areas) else np.nan
     if not (middle < usual[0] or middle > usual[1]):
         return []
-    return [
-        f"With a usual tyre the laps give drag areas of about {middle:.2f} m²; riders have {usual[0]:.2f} to "
-        f"{usual[1]:.2f} m². Look at the units of speed (km/h, mph or m/s), at power and at the mass, and whether it "
-        "was windy or hilly."
-    ]
+    return [say("laps", "unusual areas", middle=middle, usual=usual)]
 
 
 FAULTS = (
@@ -365,9 +333,9 @@ FAULTS = (
     ),
 )  # fmt: skip
 NOTES = (
-    Check(_unusual_weather, UsualWeather(), "weather that people ride in"),
+    Check(_unusual_weather, checks.UsualWeather(), "weather that people ride in"),
     Check(_unusual_areas, (0.15, 0.60), "m2: riders on bicycles, COMMON_PRACTICE"),
-    Check(lambda laps, text, _: nearly_alike(laps.position), None, "a slip of the pen is one letter"),
+    Check(lambda laps, text, _: checks.nearly_alike(laps.position), None, "a slip of the pen is one letter"),
 )  # fmt: skip
 
 
@@ -419,10 +387,7 @@ def _odd_laps(laps, sound):
     noise = lap_noise(some.speed.to_numpy(), pressure, weight)
     found = odd_ones(design, force, noise, OUTLIER_RISK, MOST_OUTLIERS, LEAST_NOISE)
     places = np.flatnonzero(sound)
-    return [
-        (places[i], f"is {abs(t):.1f} standard deviations off the line of all other laps. Look up its power, meter zero and speed.")
-        for i, t in found
-    ]  # fmt: skip
+    return [(places[i], say("laps", "off the line", t=abs(t))) for i, t in found]
 
 
 def lap_acceleration(laps):
@@ -447,17 +412,16 @@ def _is_steady(laps):
 def _why_not(laps):
     """For each lap the reason why it is no test, or ''."""
     middle = (laps.start_speed + laps.end_speed) / 2
-    reasons = (
-        (laps.brake == "yes", "the brakes were used."),
-        (laps.traffic == "yes", "traffic passed or was followed: its wake moves the air."),
-        (~_is_steady(laps), f"start and end speed differ by more than {100 * SPEED_CHANGE:.0f} % of the mean: no steady lap."),
-        ((middle - laps.speed).abs() > SPEED_CHANGE * laps.speed, "the mean speed is far from start and end speed: ridden in surges?"),
-        (laps.power <= laps.zero, "no power was left after the meter's zero: the lap was coasted."),
-    )  # fmt: skip
-    why = np.full(len(laps), "", dtype=object)
-    for holds, reason in reversed(reasons):
-        why[holds.to_numpy(dtype=bool)] = reason
-    return why
+    reasons = {
+        "braked": laps.brake == "yes",
+        "traffic": laps.traffic == "yes",
+        "unsteady": ~_is_steady(laps),
+        "surges": (middle - laps.speed).abs() > SPEED_CHANGE * laps.speed,
+        "coasted": laps.power <= laps.zero,
+    }
+    why = np.select([holds.to_numpy(bool) for holds in reasons.values()], list(reasons), "")
+    most = to_percent(SPEED_CHANGE)
+    return np.array([say("laps", name, most=most) if name else "" for name in why], dtype=object)
 
 
 def _pairs(laps):

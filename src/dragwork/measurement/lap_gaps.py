@@ -18,6 +18,7 @@ from dragwork.measurement.checks import (
     rows_in_words,
     stated_altitude,
 )
+from dragwork.measurement.sentences import say
 from dragwork.measurement.sheet_columns import words_of
 from dragwork.measurement.sheet_reading import (
     Fault,
@@ -28,7 +29,7 @@ from dragwork.measurement.sheet_reading import (
     stated_above,
 )
 from dragwork.physics.air import density, standard_atmosphere
-from dragwork.units import to_celsius, to_hectopascal, to_percent
+from dragwork.units import to_kmh
 
 # What is not written down: standard uncertainties. Common practice, no source.
 UNRECORDED_ZERO = 3.0  # W, of a meter whose zero nobody noted
@@ -39,29 +40,8 @@ SAME = 0.03  # a mean speed and distance over time differ by less
 
 _TOTALS, _WAYS = words_of("total"), words_of("way")
 
-# What only the rider can say, and how to say it.
-ASKED = {
-    "mass": (
-        "It does not give the all-up mass (rider, bicycle, bottles and clothing). Type it in the form, or add a "
-        "line above the header such as: all-up mass 84 kg."
-    ),
-    "weather": (
-        "It does not give the {missing} of the day. Type the weather in the form, or add a line above the "
-        "header such as: temperature 15 °C, station pressure 1009 hPa, humidity 60 %."
-    ),
-    "ridden": (
-        "It does not say which way each lap went. Say in the form whether the laps were out and back in "
-        "turn or laps of a loop, or add a column 'direction' with out, back or loop."
-    ),
-    "distance": (
-        "It gives lap times, and neither speeds nor lengths. Type the length of a lap in the form, or add "
-        "a column 'distance [m]'."
-    ),
-}  # fmt: skip
-
-
 class NotSaid(SheetError):
-    """A sheet that can be used once something is said besides; `.needs` names what, by `ASKED`."""
+    """A sheet that can be used once something is said besides; `.needs` names what."""
 
     def __init__(self, needs):
         super().__init__(" ".join(needs.values()))
@@ -102,9 +82,16 @@ class FilledLaps:
             self.laps[column.field] = self._read(column)
         self._say_units()
         self._drop_totals()
-        self._nothing = not np.isfinite(self.laps.power).any()
-        for fill in (self._names, self._motion, self._meter, self._air, self._mass, self._flags):
-            fill()
+        self.laps["air_density"] = pd.Series(self._read(c.AIR_DENSITY))[self.laps.index]
+        self._names()
+        if np.isfinite(self.laps.power).any():  # else the faults say what is missing first
+            self._positions()
+            self._directions()
+            self._motion()
+            self._meter()
+            self._air()
+            self._mass()
+        self._flags()
         if self._needs:
             raise NotSaid(self._needs)
 
@@ -121,16 +108,19 @@ class FilledLaps:
         values, self._faults[column.field] = self._text.read(column)
         return values
 
+    def _say(self, name, **gaps):
+        self.said.append(say("laps", name, **gaps))
+
+    def _ask(self, need, **gaps):
+        self._needs[need] = say("asked", need, **gaps)
+
     def _say_units(self):
         guessed = []
         for table in filter(None, (self._text, self._text.beside)):
             doubtful = [x for x in c.COLUMNS if x.units and (x.units[1:] or table.unit(x) != x.usual)]
             guessed += table.guesses(doubtful, "'{}' as {}")
         if guessed:
-            self.said.append(
-                f"Headings without a unit were read by the size of their numbers: {', '.join(guessed)}. If that "
-                "is wrong, write the units into the headings."
-            )
+            self._say("units guessed", guessed=", ".join(guessed))
 
     def _cells(self, column):
         """A column's cells as they are in the file, for the rows that are left; None if it has none."""
@@ -154,13 +144,10 @@ class FilledLaps:
         blank, values = self._blank(column), self.laps[column.field]
         if not blank.any() or blank.all() or blank.mean() <= least:
             return values
-        rows = rows_in_words(self.laps.row[blank])
         self._forgive(column.field)
-        self.said.append(
-            f"'{self._text.heading(column)}' is empty in {rows}: taken as in the lap before."
-            if blank.sum() < len(blank) - 1 else
-            f"'{self._text.heading(column)}' is given once and taken for all laps."
-        )  # fmt: skip
+        name = "as before" if blank.sum() < len(blank) - 1 else "given once"
+        rows = rows_in_words(self.laps.row[blank])
+        self._say(name, heading=self._text.heading(column), rows=rows)
         known = values.where(~blank & (values != ""))
         return values.where(~blank, known.ffill().bfill())
 
@@ -169,43 +156,38 @@ class FilledLaps:
         for column in (c.LAP, c.POSITION, c.DIRECTION):
             total |= self.laps[column.field].str.casefold().str.strip(" :").isin(_TOTALS)
         if total.any() and not total.all():
-            self.said.append(f"{rows_in_words(self.laps.row[total]).capitalize()} was read as a total, not as a lap.")
+            self._say("total", rows=rows_in_words(self.laps.row[total]).capitalize())
             self.laps = self.laps[~total].copy()
 
     # -- what a lap is ----------------------------------------------------------------------------------
 
     def _names(self):
-        """Names of the laps, their order, positions and directions."""
+        """Names of the laps, and their order."""
         laps = self.laps
         numbers = pd.Series([str(i) for i in range(1, len(laps) + 1)], laps.index)
-        if self._lacks(c.LAP):
-            self._forgive("lap")
-            laps["lap"] = numbers
-        else:
-            self._forgive("lap")
-            laps["lap"] = laps.lap.where(laps.lap != "", "row " + laps.row.astype(str))
+        self._forgive("lap")
+        unnamed = numbers if self._lacks(c.LAP) else "row " + laps.row.astype(str)
+        laps["lap"] = laps.lap.where(laps.lap != "", unnamed)
         if len(laps) > 3 and laps.lap.duplicated(keep=False).mean() > 0.5:
-            self.said.append("Lap names come several times, so the laps are numbered from the top of the sheet.")
+            self._say("names twice")
             laps["lap"] = numbers
         if self._lacks(c.ORDER):
             self._forgive("order")
             laps["order"] = np.arange(len(laps)) + 1.0
-        self._positions()
-        self._directions()
 
     def _positions(self):
         positions, laps = self._given.get("positions"), self.laps
         if positions is not None:
             unknown = [lap for lap in positions if lap not in set(laps.lap)]
             if unknown:
-                raise SheetError(f"There is no lap '{unknown[0]}'; the laps are {some(laps.lap)}.")
+                raise SheetError(say("laps", "no lap", lap=unknown[0], laps=some(laps.lap)))
             self._forgive("position")
             named = laps.lap.isin(list(positions))
             if not named.all():
-                self.said.append(f"Laps that were not named are left out: {some(laps.lap[~named])}.")
+                self._say("not named", laps=some(laps.lap[~named]))
             self.laps = laps = laps[named].copy()
             laps["position"] = laps.lap.map({lap: a_name(code) for lap, code in positions.items()})
-        elif self._lacks(c.POSITION) and not self._nothing:
+        elif self._lacks(c.POSITION):
             self._forgive("position")
             laps["position"] = "one"
         else:
@@ -213,42 +195,37 @@ class FilledLaps:
 
     def _directions(self):
         laps = self.laps
-        if not self._lacks(c.DIRECTION) or self._nothing:
+        if not self._lacks(c.DIRECTION):
             laps["direction"] = self._ways()
             return
-        ridden, from_notes = self._given.get("ridden"), _ridden_in(self._text.above)
+        ridden = self._given.get("ridden") or _ridden_in(self._text.above)
         self._forgive("direction")
-        if ridden is None and from_notes is None:
-            self._needs["ridden"] = ASKED["ridden"]
-            return
-        if (ridden or from_notes) == "loop":
+        if ridden is None:
+            self._ask("ridden")
+        elif ridden == "loop":
             laps["direction"] = "loop"
-            self.said.append("Each lap was taken as one lap of a loop, back to where it began.")
-            return
-        places = laps.order.rank(method="first") - 1
-        laps["direction"] = np.where(places % 2 == 0, "out", "back")
-        first = laps.lap[places.idxmin()]
-        self.said.append(
-            f"The laps were taken as out and back in turn, lap {first} out. If a lap between them is "
-            "missing, the pairs are wrong: add a column 'direction'."
-        )
+            self._say("loop")
+        else:
+            places = laps.order.rank(method="first") - 1
+            laps["direction"] = np.where(places % 2 == 0, "out", "back")
+            self._say("in turn", first=laps.lap[places.idxmin()])
 
     def _ways(self):
         cells = self.laps.direction.str.casefold().str.strip(" .")
         there = list(dict.fromkeys(cells[cells != ""]))
-        ways = _WAYS
+        ways, heading = _WAYS, self._text.heading(c.DIRECTION)
         known = [_WAYS.get(word) for word in there]
         often = all((cells == word).sum() > 1 for word in there)  # once may be a slip of the pen
         if len(there) == 2 and often and None in known and "loop" not in known:
             first = known[0] or ("out" if known[1] != "out" else "back")
             ways = {there[0]: first, there[1]: "back" if first == "out" else "out"}
             words = {ways[cell]: word.strip() for cell, word in zip(cells, self.laps.direction) if cell in ways}
-            self.said.append(f"The direction '{words['out']}' was read as the way out, '{words['back']}' as the way back.")
-        for row, cell in zip(self.laps.row, cells):
-            if cell and cell not in ways:
-                self._faults["direction"].append(Fault(
-                    int(row), self._text.heading(c.DIRECTION), f"'{cell[:40]}' is not known here.", "Write out or back or loop."
-                ))  # fmt: skip
+            self._say("ways", **words)
+        self._faults["direction"] += [
+            Fault.of(row, heading, "direction", cell=cell[:40])
+            for row, cell in zip(self.laps.row, cells)
+            if cell and cell not in ways
+        ]
         return cells.map(ways).fillna("")
 
     # -- how it moved -----------------------------------------------------------------------------------
@@ -259,17 +236,17 @@ class FilledLaps:
         filled = laps.distance.dropna()
         if not self._lacks(c.DISTANCE) and filled.nunique() == 1:
             laps["distance"] = self._carried(c.DISTANCE)
-        if self._lacks(c.DISTANCE) and not self._nothing:
+        if self._lacks(c.DISTANCE):
             self._forgive("distance")
             length = self._given.get("distance") or _only(_found(_LENGTH, self._text.above))
             laps["distance"] = np.nan if length is None else length
-        if self._lacks(c.SPEED) and not (self._nothing and self._text.has(c.SPEED)):
+        if self._lacks(c.SPEED):
             self._speeds_from(time)
         elif time is not None and not self._lacks(c.DISTANCE):
             self._compare(time)
         laps["distance"] = laps.distance.fillna(laps.speed * time) if time is not None else laps.distance
         known = laps.distance.notna() | (not self._lacks(c.DISTANCE))
-        if (self._lacks(c.START_SPEED) or self._lacks(c.END_SPEED) or not known.any()) and not self._nothing:
+        if self._lacks(c.START_SPEED) or self._lacks(c.END_SPEED) or not known.any():
             for field in ("start_speed", "end_speed"):
                 self._faults[field] = []
                 laps[field] = laps.speed
@@ -294,9 +271,10 @@ class FilledLaps:
     def _speeds_from(self, time):
         laps = self.laps
         if time is None:
-            raise SheetError(_no_speed(self._text))
+            gaps = {"heading": c.SPEED.heading, "there": ", ".join(self._text.all_headings)}
+            raise SheetError(say("laps", "no speed", **gaps))
         if not laps.distance.notna().any():
-            self._needs["distance"] = ASKED["distance"]
+            self._ask("distance")
             return
         self._forgive("speed")
         speed = laps.distance / time
@@ -304,30 +282,15 @@ class FilledLaps:
             if not c.LAP_SPEED.allows(v):
                 self._faults["speed"].append(self._no_time(index, time[index], v))
         laps["speed"] = speed.where(c.LAP_SPEED.allows(speed))
-        resolution = self._resolution(c.DISTANCE) / laps.distance.median() / np.sqrt(12)
+        step = self._text.last_digit(c.DISTANCE) if self._text.has(c.DISTANCE) else 0.0
+        resolution = step / laps.distance.median() / np.sqrt(12)
         if resolution > 0.002:
-            self.said.append(
-                f"The lap lengths are written so coarsely that speeds may be off by {to_percent(resolution):.1f} %, "
-                "and drag areas by three times as much. The range allows for that. Write the length to the metre."
-            )
+            self._say("coarse lengths", off=resolution)
         self.widened["speed_scale"] = resolution
 
     def _no_time(self, index, time, speed):
-        row = int(self.laps.row[index])
-        if np.isnan(time):
-            return Fault(row, self._time_heading, "is no time.", "Write minutes:seconds, such as 1:23.4.")
-        if np.isnan(speed):
-            return Fault(row, self._time_heading, "has no distance beside it.", "Fill in the distance.")
-        return Fault(
-            row, self._time_heading, f"with the distance of this lap that is {3.6 * speed:.3g} km/h.",
-            "Look at both: another unit, or minutes:seconds that a spreadsheet took for hours:minutes?",
-        )  # fmt: skip
-
-    def _resolution(self, column):
-        """One unit of the last digit that a column prints [SI]."""
-        if not self._text.has(column):
-            return 0.0
-        return float(column.into_si(self._text.last_digit(column), self._text.unit(column)))
+        name = "no time" if np.isnan(time) else "time alone" if np.isnan(speed) else "odd time"
+        return Fault.of(self.laps.row[index], self._time_heading, name, speed=to_kmh(speed))
 
     def _compare(self, time):
         """Mean speeds against distance over time: one lap that differs is a slip, all are a unit."""
@@ -335,24 +298,18 @@ class FilledLaps:
         off = (laps.speed * time / laps.distance - 1).abs() > SAME
         if off.mean() > 0.3:
             ratio = float((laps.distance / time / laps.speed).median())
-            self.said.append(
-                f"Distance over time is {ratio:.2f} times the mean speed of the sheet. The speeds were used. Look "
-                "at the units of the three columns, and whether the times hold stops."
-            )
+            self._say("speeds off", ratio=ratio)
             return
-        for index in laps.index[off]:
-            self._faults["speed"].append(Fault(
-                int(laps.row[index]), self._text.heading(c.SPEED),
-                f"is {3.6 * laps.speed[index]:.1f} km/h, but distance over time is "
-                f"{3.6 * laps.distance[index] / time[index]:.1f} km/h.",
-                "Look all three up: a stop within the lap, or a slip of the pen?",
-            ))  # fmt: skip
+        self._faults["speed"] += [
+            Fault.of(row, self._text.heading(c.SPEED), "speed and time", speed=speed, other=other)
+            for row, speed, other in zip(
+                laps.row[off], to_kmh(laps.speed[off]), to_kmh(laps.distance / time)[off]
+            )
+        ]
 
     # -- what else goes into the balance ----------------------------------------------------------------
 
     def _meter(self):
-        if self._nothing:
-            return
         if self._lacks(c.ZERO):
             self._forgive("zero")
             self.laps["zero"] = 0.0
@@ -366,17 +323,15 @@ class FilledLaps:
         self._fill(c.MASS, stated)
         heading = self._text.heading(c.MASS)
         if plain(split_heading(heading)[0]) in ("mass", "weight"):
-            self.said.append(f"'{heading}' was read as all-up mass: rider, bicycle, bottles and clothing.")
-        if self._lacks(c.MASS) and not self._nothing and not self.laps.all_up_mass.notna().any():
-            self._needs["mass"] = ASKED["mass"]
+            self._say("mass", heading=heading)
+        if self._lacks(c.MASS) and not self.laps.all_up_mass.notna().any():
+            self._ask("mass")
 
     def _air(self):
         laps, notes = self.laps, self._text.above
-        laps["air_density"] = pd.Series(self._read(c.AIR_DENSITY))[laps.index]
         if self._lacks(c.AIR_DENSITY):
             self._faults["air_density"] = []
-            stated = self._given.get("air_density") or stated_above(notes, (c.AIR_DENSITY,)).get("air_density")
-            laps["air_density"] = np.nan if stated is None else stated
+            laps["air_density"] = stated_above(notes, (c.AIR_DENSITY,)).get("air_density", np.nan)
         else:
             laps["air_density"] = self._carried(c.AIR_DENSITY)
         if laps.air_density.notna().any():
@@ -392,22 +347,18 @@ class FilledLaps:
         if self._lacks(c.PRESSURE) and laps.pressure.isna().all() and altitude is not None:
             laps["pressure"] = float(standard_atmosphere(altitude).pressure)
             self.widened["air_density"] = PRESSURE_OF_AN_ALTITUDE
-            self.said.append(
-                f"The pressure is not given. At the stated altitude of {altitude:,.0f} m it usually is "
-                f"{to_hectopascal(laps.pressure.iloc[0]):.0f} hPa; the range allows for the weather. Read a barometer there."
-            )
+            self._say("pressure of an altitude", altitude=altitude, pressure=laps.pressure.iloc[0])
         lacking = [
             name for column, name in ((c.TEMPERATURE, "temperature"), (c.PRESSURE, "station pressure"))
             if laps[column.field].isna().all()
         ]  # fmt: skip
-        if lacking and not self._nothing:
-            words = ASKED["weather"].format(missing=" and the ".join(lacking))
-            if reduced and "station pressure" in lacking:
-                words += " A pressure reduced to sea level, as forecasts give it, is not that of the place."
-            self._needs["weather"] = words
+        if lacking:
+            not_there = reduced and "station pressure" in lacking
+            more = f" {say('asked', 'reduced pressure')}" if not_there else ""
+            self._ask("weather", missing=" and the ".join(lacking), reduced=more)
             return
         self._fill(c.HUMIDITY, _middle(said.get("relative_humidity"), 0.3))
-        if self._lacks(c.HUMIDITY) and laps.relative_humidity.isna().all() and not self._nothing:
+        if self._lacks(c.HUMIDITY) and laps.relative_humidity.isna().all():
             self._usual_humidity()
         ok = laps[["temperature", "pressure", "relative_humidity"]].notna().all(axis=1)
         weather = laps.loc[ok, ["temperature", "pressure", "relative_humidity"]].to_numpy().T
@@ -419,10 +370,7 @@ class FilledLaps:
         temperature, pressure = laps.temperature.median(), laps.pressure.median()
         change, uncertainty = humidity_not_known(temperature, pressure)
         self.widened["air_density"] = np.hypot(self.widened.get("air_density", 0.0), uncertainty)
-        self.said.append(
-            f"Humidity is not given and taken as {to_percent(USUAL_HUMIDITY):.0f} %. From 0 to 100 % the air "
-            f"density changes by {to_percent(change):.1f} % at {to_celsius(temperature):.0f} °C; the range allows for that."
-        )
+        self._say("no humidity", usual=USUAL_HUMIDITY, change=change, temperature=temperature)
 
     def _fill(self, column, from_notes):
         """A column that may be there once, in the lines above the header, or said besides."""
@@ -430,14 +378,11 @@ class FilledLaps:
         if not self._lacks(column):
             self.laps[field] = self._carried(column)
             return
-        if self._nothing:
-            return
         self._forgive(field)
-        value = _of_the_day(self._text.beside, column)
-        value = from_notes if value is None else value
-        value = self._given.get(field) if value is None else value
-        if value is not None:
-            self.laps[field] = value
+        for value in (_of_the_day(self._text.beside, column), from_notes, self._given.get(field)):
+            if value is not None:
+                self.laps[field] = value
+                break
 
     def _flags(self):
         """Brake and traffic: an empty cell is a no."""
@@ -448,10 +393,7 @@ class FilledLaps:
         lacking = [words for column, words in ((c.BRAKE, "where brakes were used"), (c.TRAFFIC, "where traffic passed"))
                    if not self._text.has(column)]  # fmt: skip
         if lacking:
-            self.said.append(
-                f"The sheet does not say {' or '.join(lacking)}. Only laps far off the line of the others are "
-                "left out for that; delete laps that you know to be spoilt."
-            )
+            self._say("no flags", lacking=" or ".join(lacking))
 
 
 # -- the lines above the header -------------------------------------------------------------------------
@@ -505,14 +447,6 @@ def _of_the_day(table, column):
         return None
     values, _ = table.read(column)
     return float(np.nanmean(values)) if np.isfinite(values).any() else None
-
-
-def _no_speed(text):
-    there = ", ".join([*text.headings.values(), *text.unread])
-    return (
-        f"There is no mean speed: the header lacks the column {c.SPEED.heading}, and there is no lap time either. "
-        f"It has {there}. A road test needs for each lap its mean power and its mean speed, or lap time and distance."
-    )
 
 
 def some(names):

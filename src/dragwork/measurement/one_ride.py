@@ -10,6 +10,7 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
+from dragwork.measurement.sentences import say
 from dragwork.measurement.uncertainty import check_confidence
 from dragwork.physics.course import Course, Leg, ride
 from dragwork.physics.drag import dynamic_pressure
@@ -23,7 +24,7 @@ from dragwork.quantities import (
     needs,
     whole_number,
 )
-from dragwork.units import to_kmh, to_percent
+from dragwork.units import to_kmh
 
 __all__ = ["OneRide", "RideDoubts", "drag_area_of_ride", "from_one_ride"]
 
@@ -211,10 +212,8 @@ def from_one_ride(
     could_be = [_possible(road.areas(drawn, doubts, normal[-1])) for road in road.could_be()]
     impossible = min(1 - areas.size / draws for areas in could_be)
     if impossible > MOST_IMPOSSIBLE:
-        raise ValueError(
-            f"{power:g} W at {_speed(ground_speed)} give no drag area: with what is uncertain about "
-            f"this ride {to_percent(impossible):.0f} % of the draws give an impossible one. {_BETTER_RIDE}"
-        )
+        gaps = {"speed": _speed(ground_speed), "impossible": impossible}
+        raise ValueError(say("ride", "too unclear", power=power, better=say("ride", "better ride"), **gaps))
     could_be = [areas for areas in could_be if areas.size >= draws / 2]
     tails = [(1 - confidence) / 2, (1 + confidence) / 2]
     ends = np.array([np.quantile(areas, tails) for areas in could_be])
@@ -222,7 +221,7 @@ def from_one_ride(
     middle = float(np.median(pooled))
     return OneRide(
         middle, float(ends[:, 0].min()), float(ends[:, 1].max()), confidence, float(np.std(pooled)),
-        _shares(said, doubts, road), impossible, road.notes(middle),
+        _shares(said, doubts, road), impossible, tuple(road.notes(middle)),
     )  # fmt: skip
 
 
@@ -234,10 +233,7 @@ def check_known(drivetrain_efficiency, rolling_coefficient, head_wind, gradient)
     if gradient is not None:
         checked(gradient=gradient)
     if head_wind is not None and not abs(head_wind) <= 15:
-        raise ValueError(
-            f"A headwind of {head_wind:g} m/s is outside the allowed range, -15 to 15 m/s. "
-            "It is the wind along the road on the way out."
-        )
+        raise ValueError(say("ride", "head wind", head_wind=head_wind))
 
 
 @dataclass(frozen=True)
@@ -263,10 +259,7 @@ class _RiddenRoad:
         if not (np.ndim(ascent) == 0 and 0 <= ascent <= 10_000):
             raise ValueError(f"ascent {ascent} is outside the allowed range, 0 to 10000 m.")
         if ascent and distance is None:
-            raise ValueError(
-                f"{ascent:g} m climbed show how steep the road is only if its length is known. Give the "
-                "distance of the whole ride as well."
-            )
+            raise ValueError(say("ride", "ascent alone", ascent=ascent))
         return cls(True, 2 * ascent / distance if ascent else 0.0, distance or 20e3, climbs, effort)
 
     def could_be(self):
@@ -330,65 +323,32 @@ class _RiddenRoad:
         return np.where(np.abs(g) < 1e-5, b, -1.0)
 
     def notes(self, middle):
-        notes = []
+        """What was not known about the ride, and what the range takes it to have been."""
         if self.returns and self.slope is None and self.effort != "speed":
-            notes.append(
-                "How many metres the ride climbed is not known. The range allows for climbs of up to "
-                f"{to_percent(STEEPEST):.0f} %; on a steeper road the drag area is smaller still. Look the "
-                "metres up, and the range gets narrower."
-            )
+            yield say("ride", "no ascent", steepest=STEEPEST)
         if self.returns and self.effort is None:
-            notes.append(
-                "Whether the effort or the speed was even is not known. The range reaches from one to "
-                "the other. On a flat calm road the two are the same."
-            )
-        low, high = USUAL_AREAS
-        if not low <= middle <= high:
-            notes.append(
-                f"Riders have {low:g} to {high:.2f} m². Check power, speed and mass, and whether it was "
-                "windy or another rider was in front."
-            )
-        return tuple(notes)
+            yield say("ride", "no effort")
+        if not USUAL_AREAS[0] <= middle <= USUAL_AREAS[1]:
+            yield say("ride", "unusual area", usual=USUAL_AREAS)
 
 
 def _refuse_hills_and_wind(road, gradient, head_wind):
     slope = abs(road.slope or (0.0 if road.returns else gradient))
     if slope > 1.001 * STEEPEST:
-        raise ValueError(
-            f"A road that climbs at {to_percent(slope):.1f} % on average takes too many of the watts to "
-            f"show what the air took. Take a ride on a flatter road: at most {500 * STEEPEST:.0f} m climbed in "
-            "each kilometre out and back, better none."
-        )
+        raise ValueError(say("ride", "too steep", slope=slope, most=500 * STEEPEST))
     if abs(head_wind) > 1.001 * WINDIEST:
-        raise ValueError(
-            f"In a wind of {abs(head_wind):.1f} m/s a ride says more about the wind than about the "
-            f"rider. Take a ride on a calm day: at most {WINDIEST:g} m/s along the road, better none."
-        )
+        raise ValueError(say("ride", "too windy", wind=abs(head_wind), most=WINDIEST))
 
 
 def _refuse_impossible(flat, road, power, ground_speed):
+    gaps = {"power": power, "speed": _speed(ground_speed), "flat": flat}
     if not flat > 0:
-        raise ValueError(
-            f"at {_speed(ground_speed)} tyres, slope and wind alone take all of {power:g} W at the "
-            "crank, so nothing is left for drag. Look at speed, mass, wind and slope again."
-        )
+        raise ValueError(say("ride", "nothing left", **gaps))
     if flat > MOST_OF_ONE_RIDE:
-        raise ValueError(
-            f"{power:g} W at {_speed(ground_speed)} would take {flat:.2f} m², more than the "
-            f"{MOST_OF_ONE_RIDE:g} m² of any rider on a bicycle. {_BETTER_RIDE}"
-        )
+        better = say("ride", "better ride")
+        raise ValueError(say("ride", "too much", most=MOST_OF_ONE_RIDE, better=better, **gaps))
     if road.returns and road.slope is None and road.effort != "speed" and flat > USUAL_AREAS[1]:
-        raise ValueError(
-            f"{power:g} W at {_speed(ground_speed)} would take {flat:.2f} m² on a flat road, more than the "
-            f"{USUAL_AREAS[1]:.2f} m² that riders have: hills may be in it. Give the metres climbed and "
-            "the distance, or take a ride on a flat road."
-        )
-
-
-_BETTER_RIDE = (
-    "A faster, steadier ride on a flatter road would help: there the air takes more of the power. "
-    "Look at speed, wind and slope again, too."
-)
+        raise ValueError(say("ride", "hills in it", most=USUAL_AREAS[1], **gaps))
 
 
 def _possible(areas):

@@ -12,11 +12,12 @@ from itertools import groupby
 
 import numpy as np
 import pandas as pd
-from scipy.special import fdtrc, stdtr
+from scipy.special import fdtrc
 
-from dragwork.files import rows_of_table
 from dragwork.measurement.checks import FALSE_ALARMS_PER_SHEET
+from dragwork.measurement.comparison import Comparison, difference_interval
 from dragwork.measurement.regression import least_squares
+from dragwork.measurement.sentences import say
 
 CELL = ["set_up", "speed_setting", "yaw_setting"]  # what was run under the same conditions
 PLACE = ["set_up", "yaw_setting"]
@@ -30,9 +31,6 @@ KNOWN_TO_A_THIRD = 4.5
 # three, five or ten times as wild, with three passes, keeps its 95 % range to 92 %.
 WILDER = 0.2
 LEAST_FOR_OWN_SPREAD = 2  # degrees of freedom; two passes say too little of their own spread
-
-# What a sheet cannot tell, with gaps.
-_NOTES = {row["note"]: row["words"] for row in rows_of_table("dragwork.measurement", "cannot_tell.csv")}
 
 COARSE = 0.001  # m2, a third of a percent of a rider: a step that hides less is not worth a note
 
@@ -256,14 +254,11 @@ class Passes:
 class Trend:
     """A steady drift by the repeats of each set-up: one straight line in the run order for all.
 
-    set_ups: those with more than one pass; slope [m2 a run] with its standard_uncertainty and
-    degrees_of_freedom; p_value of no drift.
+    set_ups: those with more than one pass; line: its slope [m2 a run], compared with none.
     """
 
     set_ups: tuple
-    slope: float
-    standard_uncertainty: float
-    degrees_of_freedom: int
+    line: Comparison
 
     @classmethod
     def of(cls, used, passes):
@@ -280,14 +275,7 @@ class Trend:
         except ValueError:
             return None
         slope, u = line.coefficients[-1], line.standard_errors[-1]
-        return cls(tuple(names), float(slope), float(u), line.degrees_of_freedom)
-
-    @property
-    def p_value(self):
-        if self.standard_uncertainty == 0:
-            return float(self.slope == 0)
-        t = abs(self.slope) / self.standard_uncertainty
-        return float(2 * stdtr(self.degrees_of_freedom, -t))
+        return cls(tuple(names), difference_interval(slope, u, line.degrees_of_freedom))
 
 
 def _cannot_tell(passes, shared, names):
@@ -309,14 +297,14 @@ def _cannot_tell(passes, shared, names):
         found.append("not in turn")
     if np.nanmax(passes.coarse.loc[names]) > COARSE:
         found.append("coarse forces" if passes.step > 0 else "coarse areas")
-    yield from (_NOTES[note].format(**gaps) for note in found)
+    yield from (say("cannot tell", note, **gaps) for note in found)
     wild = passes.wildness[names]
     for name in wild.index[wild < FALSE_ALARMS_PER_SHEET / len(passes.wildness)]:
-        yield _NOTES["wild"].format(name=name)
+        yield say("cannot tell", "wild", name=name)
     trend = passes.trend
-    if trend and trend.p_value < FALSE_ALARMS_PER_SHEET and set(names) & set(trend.set_ups):
-        over_the_day = trend.slope * (passes.order["max"].max() - passes.order["min"].min())
-        yield _NOTES["drift"].format(over_the_day=over_the_day)
+    if trend and trend.line.p_value < FALSE_ALARMS_PER_SHEET and set(names) & set(trend.set_ups):
+        over_the_day = trend.line.difference * (passes.order["max"].max() - passes.order["min"].min())
+        yield say("cannot tell", "drift", over_the_day=over_the_day)
 
 
 def _share_of_day(order):

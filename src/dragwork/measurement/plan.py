@@ -8,16 +8,16 @@ and how small a difference it tells apart, and writes the empty run sheet, which
 
 from dataclasses import dataclass, replace
 from html import escape
-from importlib import resources
 from itertools import groupby
 from math import sqrt
 from pathlib import Path
 
 import numpy as np
 
-from dragwork.files import numbered
+from dragwork.files import numbered, text_of
 from dragwork.measurement import tunnel_columns as c
 from dragwork.measurement.comparison import smallest_difference
+from dragwork.measurement.sentences import say
 from dragwork.measurement.sheet_columns import csv_of
 from dragwork.measurement.sheet_reading import plain
 from dragwork.quantities import in_words, one_number, true_minus, whole_number
@@ -40,7 +40,7 @@ _SHEET = tuple(
     if column not in (c.SPEED, c.SIDE_FORCE, c.SIDE_TARE)
     for each in ((_PLANNED, column) if column is c.SPEED_KMH else (column,))
 )
-_PAGE = (resources.files("dragwork.measurement") / "run_sheet.html").read_text(encoding="utf-8")
+_PAGE = text_of("dragwork.measurement", "run_sheet.html")
 
 
 @dataclass(frozen=True)
@@ -217,43 +217,28 @@ class Plan:
 
     def _shorter(self):
         """Each way to leave one thing out, where something is left."""
+        slowest, widest, last = min(self.speeds), max(self.yaw, key=abs), self.set_ups[-1]
         if self.baseline:
-            yield "No baselines", "A drift would have to show in the set-ups.", replace(self, baseline=False)
+            yield *say("plan", "baseline"), replace(self, baseline=False)
         if len(self.yaw) > 1:
-            widest = max(self.yaw, key=abs)
-            yield (
-                true_minus(f"Not {to_deg(widest):.3g} degrees of yaw"),
-                "You have no answer at that angle; the others stay as they are.",
-                replace(self, yaw=tuple(yaw for yaw in self.yaw if yaw != widest)),
-            )
+            what, loses = say("plan", "yaw", yaw=to_deg(widest))
+            yield true_minus(what), loses, replace(self, yaw=tuple(y for y in self.yaw if y != widest))
         if len(self.speeds) > 1:
-            slowest = min(self.speeds)
-            yield (
-                f"Not {to_kmh(slowest):.3g} km/h",
-                "Each pass averages fewer runs at an angle, and you see less of a change with speed.",
-                replace(self, speeds=tuple(v for v in self.speeds if v != slowest)),
-            )
+            speeds = tuple(speed for speed in self.speeds if speed != slowest)
+            yield *say("plan", "speed", speed=slowest), replace(self, speeds=speeds)
         if self.repeats > 2:
-            yield "One pass fewer", "The spread is less well known.", replace(self, repeats=self.repeats - 1)
+            yield *say("plan", "repeat"), replace(self, repeats=self.repeats - 1)
         if len(self.set_ups) > 2:
-            yield (
-                f"Without {self.set_ups[-1]}",
-                "That set-up is not measured.",
-                replace(self, set_ups=self.set_ups[:-1]),
-            )
+            yield *say("plan", "set-up", name=last), replace(self, set_ups=self.set_ups[:-1])
 
     # -- the empty run sheet ------------------------------------------------------------------------
 
     @property
     def notes(self):
         """What stands above the sheet."""
-        return (
-            f"Run sheet: {', '.join(self.set_ups)}; {self.repeats} passes each, order {self.order} "
-            f"(seed {self.seed})",
-            f"About {to_minutes(self.time):.0f} minutes: {to_minutes(self.change_time):.3g} a change, "
-            f"{self.run_time:.3g} seconds a run, {self.tares} tares of the empty stand first",
-            "Before every pass the rider gets off and takes up the position again, even if the set-up stays",
-            "Fill in the speed that the tunnel shows, not the planned one; write what went wrong under remarks",
+        gaps = {"minutes": to_minutes(self.time), "change": to_minutes(self.change_time)}
+        return tuple(
+            say("plan", "above the sheet", plan=self, set_ups=", ".join(self.set_ups), **gaps)
         )
 
     def sheet(self):

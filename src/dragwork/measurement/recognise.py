@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from dragwork.measurement import tunnel_columns as tunnel
 from dragwork.measurement.field_sheet import COLUMNS as LAP_COLUMNS
+from dragwork.measurement.sentences import say
 from dragwork.measurement.sheet_columns import words_of
 from dragwork.measurement.sheet_reading import (
     Column,
@@ -17,11 +18,7 @@ from dragwork.measurement.sheet_reading import (
 _POWER, _OF_LAPS = words_of("power"), words_of("of laps")
 _MORE = (Column("power", "power", synonyms=tuple(_POWER)), Column("laps", "lap", synonyms=tuple(_OF_LAPS)))
 
-NOTHING_KNOWN = (
-    "No line of the file names columns that are known here. A tunnel sheet has set-up, speed, yaw, drag and "
-    "tare, or set-up and drag area; a road test has position, direction, mean speed and mean power. Numbers "
-    "from a paper can be typed instead."
-)
+NOTHING_KNOWN = say("sheet", "nothing known")
 
 
 @dataclass(frozen=True)
@@ -73,11 +70,7 @@ def kind_of(path):
     for kind, named, has, but in rules:
         if has:
             return Recognised(kind, f"It was taken for {named}, because it has {_quoted(has)}{but}.")
-    return Recognised(
-        None,
-        "It has neither forces, drag areas nor power, so nothing shows whether it is a tunnel sheet, a "
-        f"table of drag areas or a road test. It has {_quoted(headings.values())}.",
-    )
+    return Recognised(None, say("sheet", "kind not clear", headings=_quoted(headings.values())))
 
 
 def _quoted(headings):

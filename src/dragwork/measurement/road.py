@@ -14,6 +14,7 @@ from dragwork import units
 from dragwork.files import fingerprint
 from dragwork.measurement import track
 from dragwork.measurement.gpx_points import gpx_points
+from dragwork.measurement.sentences import say
 from dragwork.measurement.sheet_columns import csv_of, read_columns
 from dragwork.measurement.sheet_file import SheetError, decoded, file_content
 from dragwork.measurement.sheet_reading import as_number, read_text
@@ -82,10 +83,7 @@ class RoadRecord:
 
     def __str__(self):
         ends = f" The first and last {self.dropped:.0f} m are left out." if self.dropped else ""
-        said = (
-            f"{self.points} points read: {units.to_kilometres(self.length):.1f} km with "
-            f"{self.ascent:.0f} m of climbing.{ends}"
-        )
+        said = say("road", "record", **vars(self), ends=ends)
         return " ".join([said, *self.notes])
 
 
@@ -147,10 +145,8 @@ class RecordedCourse(Course):
         down = np.isfinite(limit) & ~bend
         said = []
         if down.any():
-            said.append(
-                f"{units.to_kmh(limit[down].max()):.0f} km/h on {_count(_runs(down), 'descent')} "
-                f"({units.to_kilometres(distance[down].sum()):.1f} km)"
-            )
+            where = {"descents": _count(_runs(down), "descent"), "length": distance[down].sum()}
+            said.append(say("road", "limits on descents", speed=limit[down].max(), **where))
         if bend.any():
             low, high = (f"{units.to_kmh(v):.0f}" for v in (limit[bend].min(), limit[bend].max()))
             said.append(f"{low if low == high else f'{low} to {high}'} km/h in {_count(_runs(bend), 'bend')}")
@@ -208,26 +204,18 @@ def read_gpx(path, drop_ends=0.0):
     step = np.hypot(np.diff(east), np.diff(north))
     gaps = int((step > _GAP).sum())
     if gaps:
-        notes.append(
-            f"{_count(gaps, 'gap')} longer than {_GAP:.0f} m, the longest {step.max():.0f} m, "
-            "bridged by a straight line."
-        )
+        notes.append(say("road", "gap", gaps=_count(gaps, "gap"), most=_GAP, longest=step.max()))
     _long_enough(step.sum())
     samples = track.measured_out(*track.without_crowds(east, north, elevation))
     if samples.length - 2 * drop_ends < _SHORTEST:
-        raise RoadError(
-            f"The road is {samples.length:.0f} m long. Without {drop_ends:.0f} m at each end less "
-            f"than {_SHORTEST:.0f} m are left."
-        )
+        lengths = {"length": samples.length, "ends": drop_ends, "least": _SHORTEST}
+        raise RoadError(say("road", "nothing left", **lengths))
     pieces = track.in_pieces(samples.without_ends(drop_ends))
     legs, radius = _legs(pieces, notes), pieces.radius
     apart = samples.length / number
     coarse = radius < apart
     if _runs(coarse) >= _MANY_BENDS:
-        notes.append(
-            f"The points are {apart:.0f} m apart, too far for {_count(_runs(coarse), 'bend')} "
-            "tighter than that: the road is longer there, and slower, than it is shown."
-        )
+        notes.append(say("road", "coarse", apart=apart, bends=_count(_runs(coarse), "bend")))
     course = Course(legs)
     record = RoadRecord(
         number, course.distance, course.ascent, gaps, float(drop_ends), tuple(notes),
@@ -256,10 +244,7 @@ def _name_of(source):
 def _legs(pieces, notes):
     steep = abs(pieces.gradient) > _STEEPEST
     if steep.any():
-        notes.append(
-            f"{_count(steep.sum(), 'leg')} steeper than {_STEEPEST:.0%} counted as that steep: the "
-            "elevation there is not to be trusted."
-        )
+        notes.append(say("road", "steep", legs=_count(steep.sum(), "leg"), most=_STEEPEST))
     gradient = np.clip(pieces.gradient, -_STEEPEST, _STEEPEST)
     return tuple(
         Leg(*(float(value) for value in leg))
@@ -271,10 +256,7 @@ def _long_enough(length):
     if length < _SHORTEST:
         raise RoadError(f"The points span {length:.0f} m of road; {_SHORTEST:.0f} m are needed.")
     if length > _LONGEST:
-        raise RoadError(
-            f"The points span {length / 1e3:.0f} km, more than {_LONGEST / 1e3:.0f} km: that is no "
-            "ride. Are the coordinates in degrees, and do all points belong to one ride?"
-        )
+        raise RoadError(say("road", "too long", length=length, most=_LONGEST))
 
 
 def _content(source):
@@ -292,10 +274,7 @@ def _text(data):
     if not text.strip():
         raise RoadError("The file is empty. Export the ride again as GPX.")
     if _FORBIDDEN.search(text):
-        raise RoadError(
-            "The file declares a document type or entities. No GPX needs them and they can do harm, "
-            "so it is not read."
-        )
+        raise RoadError(say("road", "forbidden"))
     return _DECLARATION.sub("", text, count=1)
 
 
@@ -304,15 +283,11 @@ def _parsed(text):
         raise RoadError("This is no GPX file: it has no element 'gpx'. Export the ride as GPX 1.1.")
     points = sum(1 for _ in _POINT.finditer(text))
     if points > _MOST_POINTS:
-        raise RoadError(
-            f"The file has {points} points; at most {_MOST_POINTS} are read. Take one ride of it."
-        )
+        raise RoadError(say("road", "too many points", points=points, most=_MOST_POINTS))
     try:
         return gpx_points(text)
     except ValueError as error:
-        raise RoadError(
-            f"The file is damaged and cannot be read as GPX: {error}. Export the ride again."
-        ) from None
+        raise RoadError(say("road", "damaged", error=error)) from None
 
 
 def _points(gpx):
@@ -334,10 +309,7 @@ def _points(gpx):
         word = "ride" if len(ride) > 1 else kind
         notes.append(f"Of {len(rides)} {word}s the longest is used.")
     if len(ride) > 1:
-        notes.append(
-            f"{len(ride)} tracks that follow each other are joined to one ride. If they are "
-            "separate rides, export the one that you want."
-        )
+        notes.append(say("road", "joined", number=len(ride)))
     table = [(*point[:3], i) for i, points in enumerate(ride) for point in points]
     return *np.array(table).T, notes
 
@@ -370,10 +342,7 @@ def _closed_up(east, north, elevation, part, notes):
     steps = np.diff(np.array([east, north, elevation]))
     away = (np.diff(part) > 0) & (np.hypot(*steps[:2]) > _GAP)
     if away.any():
-        notes.append(
-            f"Between tracks {units.to_kilometres(np.hypot(*steps[:2])[away].sum()):.1f} km were not "
-            "recorded. They are left out."
-        )
+        notes.append(say("road", "not recorded", length=np.hypot(*steps[:2])[away].sum()))
     starts = np.array([[x[0]] for x in (east, north, elevation)])
     return np.cumsum(np.concatenate([starts, np.where(away, 0.0, steps)], axis=1), axis=1)
 
@@ -399,10 +368,7 @@ def _sound(latitude, longitude, elevation, part, notes):
     mostly = known.mean() >= 0.5
     if not mostly or np.ptp(elevation[known]) == 0:
         what = "All elevations in the file are the same" if mostly else "Most of the points have no elevation"
-        notes.append(
-            f"{what}, so the road counts as flat. Fill in the gradients if you know them: without "
-            "them the minutes of the climbs are missing."
-        )
+        notes.append(say("road", "flat", what=what))
         return latitude, longitude, np.zeros_like(latitude), part, False
     if not known.all():
         notes.append(f"{_count((~known).sum(), 'point')} without elevation, filled in between.")

@@ -14,41 +14,26 @@ in `.notes`.
 
 from dataclasses import dataclass, field, replace
 from functools import cached_property
+from itertools import combinations
 
 import numpy as np
 import pandas as pd
 from scipy.special import stdtr
 
-from dragwork.measurement.field_sheet import (
-    LEAST_NOISE,
-    UNIT_ROLLING,
-    USUAL_EFFICIENCY,
-    USUAL_ROLLING,
-    LapSheet,
-    Rejected,
-    empty_sheet,
-    lap_forces,
-    lap_noise,
-    read_laps,
-)
-from dragwork.measurement.one_ride import (
-    MOST_UNCERTAIN,
-    OneRide,
-    RideDoubts,
-    check_known,
-    drag_area_of_ride,
-    from_one_ride,
-)
+from dragwork.constants import STANDARD_GRAVITY
+from dragwork.measurement import field_sheet
+from dragwork.measurement.comparison import difference_interval
+from dragwork.measurement.field_sheet import LapSheet, Rejected, lap_forces, lap_noise, read_laps
+from dragwork.measurement.one_ride import MOST_UNCERTAIN, check_known, from_one_ride
 from dragwork.measurement.regression import LeastSquares, condition_of, least_squares
-from dragwork.measurement.tunnel import Comparison
-from dragwork.measurement.uncertainty import check_confidence, half_width, welch_satterthwaite
-from dragwork.physics.resistance import rolling_force
+from dragwork.measurement.sentences import say
+from dragwork.measurement.uncertainty import check_confidence, welch_satterthwaite
 from dragwork.quantities import check_standard_uncertainties, checked, needs, refuse, true_minus
 from dragwork.units import to_kmh, to_percent
 
 __all__ = [
-    "FieldErrors", "FieldFit", "LapSheet", "OneRide", "RideDoubts", "WindAndSlope", "budget",
-    "drag_area_of_ride", "empty_sheet", "fit", "from_one_ride", "read_laps", "wind_and_slope",
+    "FieldErrors", "FieldFit", "LapSheet", "WindAndSlope", "budget", "fit", "from_one_ride", "read_laps",
+    "wind_and_slope",
 ]  # fmt: skip
 
 # Above this condition the columns of a regression can hardly be separated (BELSLEY1980).
@@ -149,10 +134,6 @@ class FieldFit:
         'drag_area', or 'drag_area K' and so on where there are several positions; and
         'rolling_coefficient' where it was fitted.
     positions : tuple of str
-    values : (k,) array
-        In the order of `names`.
-    covariance : (k, k) array
-        Scatter and shared errors together.
     regression : LeastSquares
         The scatter alone, with .condition and .correlation.
     shared : dict of str to (k,) array
@@ -184,8 +165,6 @@ class FieldFit:
 
     names: tuple
     positions: tuple
-    values: np.ndarray
-    covariance: np.ndarray
     regression: LeastSquares
     shared: dict
     observations: pd.DataFrame
@@ -196,6 +175,16 @@ class FieldFit:
     confidence: float
     suspected: dict = field(default_factory=dict)
     notes: tuple = ()
+
+    @property
+    def values(self):
+        """In the order of `names`."""
+        return self.regression.coefficients
+
+    @property
+    def covariance(self):
+        """Of the values: scatter and shared errors together."""
+        return self.regression.covariance + sum(np.outer(s, s) for s in self.shared.values())
 
     @property
     def drag_area(self):
@@ -229,12 +218,8 @@ class FieldFit:
     @cached_property
     def intervals(self):
         """(low, high) of each of `names`, at the level `confidence`."""
-        found = {}
-        for i, name in enumerate(self.names):
-            row = np.eye(len(self.names))[i]
-            _, low, high, _, _ = self._interval(row)
-            found[name] = (low, high)
-        return found
+        found = map(self._combined, np.eye(len(self.names)))
+        return {name: (each.low, each.high) for name, each in zip(self.names, found)}
 
     def place_of(self, position=None):
         """Place of a position among `positions`; 0 for None. One that was not tested is refused in words."""
@@ -266,13 +251,10 @@ class FieldFit:
 
         Source: GUM
         """
-        places = [self.place_of(code) for code in (a, b)]
+        plus, minus = (np.eye(len(self.names))[self.place_of(code)] for code in (a, b))
         if a == b:
             raise ValueError(f"Two different positions are needed; '{a}' was given twice.")
-        row = np.zeros(len(self.names))
-        row[places] = 1.0, -1.0
-        value, low, high, u, dof = self._interval(row)
-        return Comparison(value, low, high, self.confidence, u, dof)
+        return self._combined(plus - minus)
 
     def prediction(self, pressure, position=None, new=True):
         """Wheel force of air and tyres at another dynamic pressure, with its band.
@@ -314,15 +296,15 @@ class FieldFit:
         given = 0.0 if fitted else weight * self.rolling_coefficient
         return replace(band, value=band.value + given, low=band.low + given, high=band.high + given)
 
-    def _interval(self, row):
-        """Value, ends, standard uncertainty and degrees of freedom of a combination of values."""
+    def _combined(self, row):
+        """A combination of the values, its interval as far as what is suspected reaches."""
         scatter = float(np.sqrt(row @ self.regression.covariance @ row))
         parts = [scatter, *(abs(float(row @ shift)) for shift in self.shared.values())]
         dof = welch_satterthwaite(parts, [self.degrees_of_freedom] + [np.inf] * len(self.shared))
-        u, value = float(np.linalg.norm(parts)), float(row @ self.values)
-        half = half_width(u, dof, confidence=self.confidence)
+        u, value = np.linalg.norm(parts), float(row @ self.values)
+        found = difference_interval(value, u, dof, confidence=self.confidence)
         may_be = [0.0, *(-float(row @ shift) for shift in self.suspected.values())]
-        return value, value - half + min(may_be), value + half + max(may_be), u, dof
+        return replace(found, low=found.low + min(may_be), high=found.high + max(may_be))
 
 
 def fit(
@@ -387,20 +369,20 @@ def fit(
     check_confidence(confidence)
     checked(rotating_mass=rotating_mass)
     check_known(drivetrain_efficiency, rolling_coefficient, head_wind, gradient)
-    road = _KnownRoad(drivetrain_efficiency, rotating_mass, rolling_coefficient, head_wind, gradient)
     used, without_partner = _in_use(laps, pairs)
-    test = _Test(used, pairs, road)
-    regression = test.solve()
-    shared = test.shared_shifts(errors, regression)
+    way = used.direction.map(_WAYS)
+    given = {"head_wind": head_wind, "gradient": gradient}
+    known = {name: used[name].fillna(0.0) if x is None else x * way for name, x in given.items()}
+    test = _Test(
+        used.assign(**known), pairs, rolling_coefficient, drivetrain_efficiency, rotating_mass
+    )
+    regression = test.solve(test.design, test.response)
     fitted = regression.coefficients[-1] if rolling_coefficient is None else rolling_coefficient
-    covariance = regression.covariance + sum(np.outer(s, s) for s in shared.values())
     found = FieldFit(
         names=test.names,
         positions=test.positions,
-        values=regression.coefficients,
-        covariance=covariance,
         regression=regression,
-        shared=shared,
+        shared=test.shared_shifts(errors, regression),
         observations=test.table(regression),
         rejected=tuple(sorted(laps.rejected + without_partner, key=lambda lap: lap.row)),
         legs=test.leg_table(fitted),
@@ -408,8 +390,7 @@ def fit(
         legs_each=2 if pairs else 1,
         confidence=confidence,
     )
-    found = _audited(found, test)
-    return replace(found, notes=(*_left_out(laps, errors, found), *found.notes))
+    return _audited(found, test, _left_out(laps, errors, found))
 
 
 def budget(found, position=None):
@@ -484,16 +465,12 @@ def wind_and_slope(found):
     area = out.position.map(dict(zip(found.positions, found.values)))
     lean = (out.force - back.force) / 2
     per_wind = area * (out.air_density + back.air_density) / 2 * (out.speed + back.speed) / 2
-    per_slope = rolling_force(out.all_up_mass, UNIT_ROLLING) / UNIT_ROLLING  # the weight
+    per_slope = out.all_up_mass * STANDARD_GRAVITY
     design = np.column_stack([per_wind, per_slope])
     if condition_of(design, np.ones(len(both))) > WORST_CONDITION:
-        raise ValueError(
-            "all pairs were ridden at nearly one speed: wind and slope then look alike. Ride pairs "
-            "at a second speed to separate them."
-        )
+        raise ValueError(say("laps", "pairs of one speed"))
     half = least_squares(design, lean)
-    (wind, grade), errors = half.coefficients, half.standard_errors
-    return WindAndSlope(float(wind), float(grade), float(errors[0]), float(errors[1]))
+    return WindAndSlope(*map(float, (*half.coefficients, *half.standard_errors)))
 
 
 # -- inside the fit -----------------------------------------------------------------------------------
@@ -506,86 +483,69 @@ def _in_use(laps, pairs):
         return used, ()
     size = used.groupby("pair").pair.transform("size")
     whole = (used.direction == "loop") | ((used.pair > 0) & (size == 2))
-    alone = tuple(
-        Rejected(int(lap.row), lap.lap, "the leg in the other direction is missing, so that wind and slope do not cancel.")
-        for lap in used[~whole].itertuples()
-    )  # fmt: skip
-    return used[whole], alone
-
-
-@dataclass(frozen=True)
-class _KnownRoad:
-    """What is taken as known about rider and road; None = as the sheet says."""
-
-    efficiency: float
-    rotating_mass: float
-    rolling: float | None
-    head_wind: float | None
-    gradient: float | None
+    why = say("laps", "no partner")
+    return used[whole], tuple(Rejected(int(r.row), r.lap, why) for r in used[~whole].itertuples())
 
 
 _NUMBERS = (
     "power", "zero", "speed", "start_speed", "end_speed", "distance", "air_density", "all_up_mass",
     "head_wind", "gradient",
 )  # fmt: skip
+# The way that wind and slope count: out as given, back against it, a loop neither.
+_WAYS = {"out": 1.0, "back": -1.0, "loop": 0.0}
+# What is read too large by one part: a = (v1^2 - v0^2)/2d, and the distance is read off the same
+# wheel as the speeds.
+_SCALED = {
+    "power_scale": ("power", "zero"), "air_density": ("air_density",),
+    "speed_scale": ("speed", "start_speed", "end_speed", "distance"),
+}  # fmt: skip
 
 
 class _Test:
-    """The laps of a test as arrays, and the regression that they make."""
+    """The laps of a test as arrays, and the regression that they make; rolling None: it is fitted."""
 
-    def __init__(self, used, pairs, road):
-        self.road, self.pairs = road, pairs
+    def __init__(self, used, pairs, rolling, efficiency, rotating_mass):
+        self.pairs, self.rolling = pairs, rolling
+        self.efficiency, self.rotating_mass = efficiency, rotating_mass
         self.positions = tuple(str(code) for code in used.position.unique())
-        self.names = self._names()
-        numbers = used.pair if pairs else pd.Series(np.arange(len(used)), used.index)
-        self.numbers, self.of = np.unique(numbers.to_numpy(), return_inverse=True)
-        self.n = len(self.numbers)
-        if self.n < max(len(self.names), 1):
+        many = len(self.positions) > 1
+        areas = [f"drag_area {code}" for code in self.positions] if many else ["drag_area"]
+        self.names = (*areas, "rolling_coefficient") if rolling is None else tuple(areas)
+        self.of, numbers = pd.factorize(used.pair if pairs else np.arange(len(used)), sort=True)
+        self.n, self.legs_of = len(numbers), np.bincount(self.of)
+        if self.n < len(self.names):
             raise ValueError(self._too_few())
-        # The way that wind and slope count: out as given, back against it, a loop neither.
-        self.way = used.direction.map({"out": 1.0, "back": -1.0, "loop": 0.0}).to_numpy()
-        self.legs_of = np.bincount(self.of)
-        code = used.position.map({c: i for i, c in enumerate(self.positions)}).to_numpy()
         self.code = np.zeros(self.n, dtype=int)
-        self.code[self.of] = code
+        self.code[self.of] = pd.factorize(used.position)[0]
         # How far into the test a lap was ridden: -1/2 to 1/2.
         order = used.order.to_numpy(dtype=float)
         self.part = (order - order.mean()) / max(float(np.ptp(order)), 1.0)
-        known = {
-            name: used[name].fillna(0.0) if getattr(road, name) is None else getattr(road, name) * self.way
-            for name in ("head_wind", "gradient")
-        }
-        self.used = used.assign(**known)
-        self.data = {name: self.used[name].to_numpy(dtype=float) for name in _NUMBERS}
-        self.leg_pressure, self.leg_force, self.leg_weight = self._legs(self.data)
+        self.used, self.way = used, used.direction.map(_WAYS).to_numpy()
+        self.data = {name: used[name].to_numpy(dtype=float) for name in _NUMBERS}
+        self.leg_pressure, self.leg_force, self.leg_weight = self._legs(self.data, efficiency)
+        speed = self.data["speed"]
         # Newtons for 1 m/s more at the end than at the start: m (v1^2 - v0^2)/2d.
-        self.gain = (self.data["all_up_mass"] + road.rotating_mass) * self.data["speed"] / self.data["distance"]
-        noise = lap_noise(self.data["speed"], self.leg_pressure, self.leg_weight)
+        self.gain = (self.data["all_up_mass"] + rotating_mass) * speed / self.data["distance"]
+        noise = lap_noise(speed, self.leg_pressure, self.leg_weight)
         self.noise = np.sqrt(self._mean(noise**2) / self.legs_of)
         self.design, self.response = self._system(self.leg_pressure, self.leg_force, self.leg_weight)
-        self._refuse_one_speed()
+        if rolling is None and condition_of(self.design, self.noise) > WORST_CONDITION:
+            raise RollingNeeded(say("laps", "one speed", low=to_kmh(speed.min()), high=speed.max()))
         if self.n == len(self.names):
-            raise RollingNeeded(self._too_few()) if road.rolling is None else ValueError(self._too_few())
-
-    def _names(self):
-        many = len(self.positions) > 1
-        areas = tuple(f"drag_area {code}" if many else "drag_area" for code in self.positions)
-        return areas if self.road.rolling is not None else (*areas, "rolling_coefficient")
+            raise (ValueError if rolling is not None else RollingNeeded)(self._too_few())
 
     def _too_few(self):
         one, many = ("pair of legs", "pairs of legs") if self.pairs else ("lap", "laps")
         what = f"{len(self.positions)} drag areas" if len(self.positions) > 1 else "a drag area"
-        fitted = self.road.rolling is None
+        fitted = self.rolling is None
         tyres = " and the rolling coefficient" if fitted else ""
         needed = max(len(self.positions), 1) + fitted + 1
         give = " Or give the rolling coefficient: then one less will do." if fitted else ""
-        return (
-            f"{self.n or 'No'} usable {one if self.n == 1 else many}: to find {what}{tyres}, and to see how far "
-            f"they scatter, takes at least {needed}. Look at which laps were left out, and why, or ride more.{give}"
-        )
+        gaps = {"number": self.n or "No", "observations": one if self.n == 1 else many, "what": what}
+        return say("laps", "too few", tyres=tyres, needed=needed, give=give, **gaps)
 
-    def _legs(self, laps, efficiency=None):
-        return lap_forces(laps, efficiency or self.road.efficiency, self.road.rotating_mass)
+    def _legs(self, laps, efficiency):
+        return lap_forces(laps, efficiency, self.rotating_mass)
 
     def _mean(self, legs):
         return np.bincount(self.of, legs, self.n) / self.legs_of
@@ -595,57 +555,50 @@ class _Test:
         q, y, w = (self._mean(legs) for legs in (pressure, force, weight))
         design = np.zeros((self.n, len(self.names)))
         design[np.arange(self.n), self.code] = q
-        if self.road.rolling is None:
-            design[:, -1] = w
-        else:
-            y = y - self.road.rolling * w
+        if self.rolling is not None:
+            return design, y - self.rolling * w
+        design[:, -1] = w
         return design, y
 
-    def solve(self, design=None, response=None):
-        design = self.design if design is None else design
-        response = self.response if response is None else response
-        return least_squares(design, response, self.noise, LEAST_NOISE)
+    def solve(self, design, response):
+        return least_squares(design, response, self.noise, field_sheet.LEAST_NOISE)
 
     def shift(self, force):
         """What another force on each lap [N], air and tyres being the same, does to the values."""
-        return self.solve(response=self._mean(np.broadcast_to(force, self.of.shape))).coefficients
+        force = np.broadcast_to(force, self.of.shape)
+        return self.solve(self.design, self._mean(force)).coefficients
 
     def shared_shifts(self, errors, regression):
         """What one standard uncertainty of each shared error does to the values."""
-        found, shifts = regression.coefficients, {}
+        forces = {
+            "rolling_coefficient": -self.leg_weight, "constant_force": 1.0, "speed_gain": -self.gain,
+            "drift": self.part * self.leg_pressure,
+        }  # fmt: skip
+        del forces["rolling_coefficient" if self.rolling is None else "constant_force"]
+        shifts = {}
         for name, u in vars(errors).items():
-            if name == ("rolling_coefficient" if self.road.rolling is None else "constant_force"):
-                continue
-            up, down = (self._shifted(name, by) - found for by in (u, -u))
-            shifts[name] = (up - down) / 2
+            if name in forces:
+                shifts[name] = self.shift(u * forces[name])
+            elif name not in ("rolling_coefficient", "constant_force"):
+                up, down = (self._read_off_by(name, x) - regression.coefficients for x in (u, -u))
+                shifts[name] = (up - down) / 2
             if name == "head_wind":
                 # What a wind does to the square of the air speed has no sign and does not cancel.
                 # For a normal wind the root mean square of w^2 is sqrt(3) u^2.
                 shifts["head_wind_squared"] = np.sqrt(3) * (up + down) / 2
         return shifts
 
-    def _shifted(self, name, u):
-        """The values, were the input another by u."""
-        force = {
-            "rolling_coefficient": -u * self.leg_weight, "constant_force": u + 0 * self.part,
-            "speed_gain": -u * self.gain, "drift": u * self.part * self.leg_pressure,
-        }.get(name)  # fmt: skip
-        if force is not None:
-            return self.solve(response=self.response + self._mean(force)).coefficients
-        # a = (v1^2 - v0^2)/2d, and the distance is read off the same wheel as the speeds.
-        scaled = {
-            "power_scale": ("power", "zero"), "air_density": ("air_density",),
-            "speed_scale": ("speed", "start_speed", "end_speed", "distance"),
-        }.get(name, ())  # fmt: skip
+    def _read_off_by(self, name, u):
+        """The values, were an input another by u."""
+        data = self.data | {one: self.data[one] * (1 + u) for one in _SCALED.get(name, ())}
         # Wind and slope: the same road, seen from the other end on the way back.
-        added = {
-            "meter_offset": ("power", u), "all_up_mass": ("all_up_mass", u),
-            "head_wind": ("head_wind", u * self.way), "gradient": ("gradient", u * self.way),
-        }.get(name)  # fmt: skip
-        data = self.data | {one: self.data[one] * (1 + u) for one in scaled}
-        if added:
-            data[added[0]] = data[added[0]] + added[1]
-        efficiency = self.road.efficiency + (u if name == "drivetrain_efficiency" else 0.0)
+        for error, read, by in (
+            ("meter_offset", "power", 1.0), ("all_up_mass", "all_up_mass", 1.0),
+            ("head_wind", "head_wind", self.way), ("gradient", "gradient", self.way),
+        ):  # fmt: skip
+            if name == error:
+                data[read] = data[read] + u * by
+        efficiency = self.efficiency + (u if name == "drivetrain_efficiency" else 0.0)
         return self.solve(*self._system(*self._legs(data, efficiency))).coefficients
 
     def side_wind(self, areas, speed):
@@ -659,103 +612,63 @@ class _Test:
         design = np.column_stack([self.design, column])
         if self.n <= design.shape[1] or condition_of(design, self.noise) > WORST_CONDITION:
             return 0.0, 1.0
-        found = self.solve(design)
+        found = self.solve(design, self.response)
         climb, u = found.coefficients[-1], found.standard_errors[-1]
         return float(climb), float(2 * stdtr(found.degrees_of_freedom, -abs(climb) / u))
 
-    def labels(self):
-        """The laps of each observation, in words."""
-        names = self.used.lap.to_numpy()
-        return [" and ".join(names[self.of == i]) for i in range(self.n)]
-
     def table(self, regression):
-        q, y, w = (
-            self._mean(legs) for legs in (self.leg_pressure, self.leg_force, self.leg_weight)
+        """The observations of the regression."""
+        q, y, w, v = map(
+            self._mean, (self.leg_pressure, self.leg_force, self.leg_weight, self.data["speed"])
         )
-        return pd.DataFrame(
-            {
-                "laps": self.labels(),
-                "position": np.array(self.positions)[self.code],
-                "speed": self._mean(self.data["speed"]),
-                "dynamic_pressure": q,
-                "force": y,
-                "weight": w,
-                "standard_uncertainty": self.noise,
-                "residual": regression.residuals,
-            }
-        )
+        columns = {
+            "laps": self.used.groupby(self.of).lap.agg(" and ".join).to_numpy(),
+            "position": np.array(self.positions)[self.code], "speed": v, "dynamic_pressure": q,
+            "force": y, "weight": w, "standard_uncertainty": self.noise, "residual": regression.residuals,
+        }  # fmt: skip
+        return pd.DataFrame(columns)
 
     def leg_table(self, rolling):
-        air = self.leg_force - rolling * self.leg_weight
-        return self.used.assign(
-            observation=self.of,
-            dynamic_pressure=self.leg_pressure,
-            force=self.leg_force,
-            drag_area=air / self.leg_pressure,
-        ).reset_index(drop=True)
-
-    def _refuse_one_speed(self):
-        """Refuse to separate drag area and rolling where their columns are nearly multiples."""
-        condition = condition_of(self.design, self.noise)
-        if self.road.rolling is not None or condition <= WORST_CONDITION:
-            return
-        v = self.data["speed"]
-        raise RollingNeeded(
-            f"the laps were all ridden at nearly one speed, {to_kmh(v.min()):.1f} to {to_kmh(v.max()):.1f} km/h. There a "
-            "little more drag area and a little less rolling resistance give the same watts, so the two cannot be "
-            "separated. Give the rolling coefficient (about 0.003 for a supple tyre on smooth asphalt, 0.006 on a rough "
-            "road): the drag area then follows, and its range allows for that. Or ride at a second speed."
-        )
+        """What each leg says alone, with the fit's rolling coefficient."""
+        area = (self.leg_force - rolling * self.leg_weight) / self.leg_pressure
+        found = {"dynamic_pressure": self.leg_pressure, "force": self.leg_force, "drag_area": area}
+        return self.used.assign(observation=self.of, **found).reset_index(drop=True)
 
 
 # -- the test as a whole --------------------------------------------------------------------------------
 
 
-def _audited(found, test):
+def _audited(found, test, notes):
     """The same fit with what the laps betray: wider ranges where they help, and notes."""
     areas = found.values[: len(found.positions)]
-    suspected, notes = {}, []
-    rolling, usual = found.rolling_coefficient, ROLLING_ON_ROADS
-    if test.pairs and test.road.rolling is None and not usual[0] <= rolling <= usual[1]:
-        suspected, note = _odd_rolling(found, test, areas)
+    suspected, notes = {}, [*notes]
+    rolling, (low, high) = found.rolling_coefficient, ROLLING_ON_ROADS
+    if test.pairs and test.rolling is None and not low <= rolling <= high:
+        suspected, note = _odd_rolling(rolling, test, areas)
         notes.append(note)
     notes += _wind_along(found, test, areas, suspected)
     climb, chance = test.drift()
     if chance < SURE_OF_A_DRIFT:
-        found, note = _with_drift(found, test, climb)
-        notes.append(note)
-    notes += _order(found)
-    notes += _too_alike(found)
-    return replace(found, suspected=suspected, notes=(*notes, *_unseen(found, test, areas)))
+        found = _with_drift(found, test, climb)
+        notes.append(say("laps", "drift", way="rise" if climb > 0 else "fall", size=abs(climb)))
+    notes += [*_order(found), *_too_alike(found), *_unseen(test, areas)]
+    return replace(found, suspected=suspected, notes=tuple(notes))
 
 
 def _left_out(laps, errors, found):
     """What the sheet leaves out, and its price for the first drag area."""
-    price = {name: abs(float(found.shared[name][0])) for name in ("meter_offset", "speed_gain") if name in found.shared}
     legs = found.legs
-    notes = {
-        "meter_offset": lambda x: (
-            f"The sheet gives no meter zero. {errors.meter_offset:.0f} W of it change the drag area by {x:.3f} m²; the "
-            "range allows for that. Zero the meter before the test, and write down what it shows at rest."
-        ),
-        "speed_gain": lambda x: (
-            f"The sheet gives no start and end speeds. Had all laps ended {to_kmh(errors.speed_gain):.1f} km/h faster than "
-            f"they began, {_gain_in_watts(legs, errors.speed_gain):.0f} W of the power would be in the speed, and the drag "
-            f"area {x:.3f} m² too large; the range allows for that. Press the lap key at full speed, never at the turn."
-        ),
-    }  # fmt: skip
-    return tuple(said(price[name]) for name, said in notes.items() if name in laps.widened)
+    # Crank power that goes into a change of speed over a lap, the mean of all laps.
+    gain = (legs.all_up_mass * errors.speed_gain * legs.speed**2 / legs.distance).mean()
+    gaps = {"errors": errors, "watts": gain / field_sheet.USUAL_EFFICIENCY}
+    missing = [name for name in ("meter_offset", "speed_gain") if name in laps.widened]
+    return [say("laps", name, price=abs(found.shared[name][0]), **gaps) for name in missing]
 
 
-def _gain_in_watts(legs, gain):
-    """Crank power that goes into a change of speed over a lap, the mean of all laps."""
-    return float((legs.all_up_mass * gain * legs.speed**2 / legs.distance).mean() / USUAL_EFFICIENCY)
-
-
-def _odd_rolling(found, test, areas):
+def _odd_rolling(rolling, test, areas):
     """What may be in a rolling coefficient that no tyre has on a road: shifts, and a note."""
-    extra = found.rolling_coefficient - USUAL_ROLLING
-    offset = test.shift(test.road.efficiency / test.data["speed"])  # of 1 W
+    extra = rolling - field_sheet.USUAL_ROLLING
+    offset = test.shift(test.efficiency / test.data["speed"])  # of 1 W
     watts = extra / offset[-1]
     suspected, wind = {"meter_offset": watts * offset}, ""
     if extra > 0:
@@ -764,15 +677,11 @@ def _odd_rolling(found, test, areas):
         linear = one - square
         speed = (np.sqrt(linear**2 + 4 * square * extra) - linear) / (2 * square)
         suspected["side_wind"] = test.side_wind(areas, speed)
-        wind = f"wind from the side (about {speed:.1f} m/s would do it) or "
-    low, high = ROLLING_ON_ROADS
-    return suspected, (
-        f"The rolling coefficient found is {found.rolling_coefficient:.4f}; tyres on roads have "
-        f"{low:.3f} to {high:.3f}. Something else may be in it: {wind}a meter that shows "
-        f"{abs(watts):.0f} W too {'much' if watts > 0 else 'little'}. The ranges allow for that. Check "
-        "the meter against a known weight and test on a calm day; if tyres and road are that "
-        f"{'slow' if extra > 0 else 'fast'}, give their rolling coefficient."
-    )
+        wind = f"{say('laps', 'wind from the side', speed=speed)} or "
+    return suspected, say(
+        "laps", "odd rolling", rolling=rolling, usual=ROLLING_ON_ROADS, wind=wind, watts=abs(watts),
+        much="much" if watts > 0 else "little", slow="slow" if extra > 0 else "fast",
+    )  # fmt: skip
 
 
 def _wind_along(found, test, areas, suspected):
@@ -784,47 +693,27 @@ def _wind_along(found, test, areas, suspected):
     if wind <= WINDY:
         return []
     across = test.side_wind(areas, wind)
-    known = suspected.get("side_wind")
-    suspected["side_wind"] = across if known is None or across[0] > known[0] else known
-    return [
-        f"The legs show a wind of {wind:.1f} m/s along the road. As much may have blown across it, "
-        f"which would make the drag area {across[0]:.3f} m² too large; the range allows for that. "
-        "Test again on a calmer day."
-    ]
+    known = suspected.get("side_wind", across)
+    suspected["side_wind"] = known if known[0] >= across[0] else across
+    return [say("laps", "wind along", wind=wind, price=across[0])]
 
 
 def _with_drift(found, test, climb):
-    """The same fit with a drift of the size that was seen, and a note."""
-    drift = max(np.linalg.norm(found.shared["drift"]), 1e-300)
+    """The same fit with a drift of the size that was seen, where that is more than the usual one."""
     shift = test.shift(climb * test.part * test.leg_pressure)
-    if np.linalg.norm(shift) > drift:
-        shared = found.shared | {"drift": shift}
-        covariance = found.regression.covariance + sum(np.outer(s, s) for s in shared.values())
-        found = replace(found, shared=shared, covariance=covariance)
-    way = "rise" if climb > 0 else "fall"
-    return found, (
-        f"In the order ridden the drag areas {way} by {abs(climb):.3f} m² from the first lap to the "
-        "last, more than chance explains. Look for what changed: position, clothing, the meter as it "
-        "warmed, the wind."
-    )
+    if np.linalg.norm(shift) <= np.linalg.norm(found.shared["drift"]):
+        return found
+    return replace(found, shared=found.shared | {"drift": shift})
 
 
 def _order(found):
     """Positions ridden one after the other, so that a drift looks like a difference."""
-    notes, codes = [], found.positions
-    for i, a in enumerate(codes):
-        for j in range(i + 1, len(codes)):
-            row = np.zeros(len(found.names))
-            row[i], row[j] = 1.0, -1.0
-            moved = abs(float(row @ found.shared["drift"]))
-            rest = row @ found.covariance @ row
-            if moved**2 > WORTH_SAYING * rest:
-                notes.append(
-                    f"Positions {a} and {codes[j]} were not ridden in turn. A drift over the test "
-                    f"would change their difference, by about {moved:.3f} m²; its range allows for "
-                    f"that. Next time ride {a} {codes[j]} {codes[j]} {a}."
-                )
-    return notes
+    rows = dict(zip(found.positions, np.eye(len(found.names))))
+    for a, b in combinations(found.positions, 2):
+        row = rows[a] - rows[b]
+        moved = abs(float(row @ found.shared["drift"]))
+        if moved**2 > WORTH_SAYING * (row @ found.covariance @ row):
+            yield say("laps", "not in turn", a=a, b=b, moved=moved)
 
 
 def _too_alike(found):
@@ -832,36 +721,21 @@ def _too_alike(found):
     numbers = ["speed", "start_speed", "end_speed", "power", "zero"]
     copies = found.legs[found.legs.duplicated([*numbers, "direction", "position"], keep=False)]
     if len(copies):
-        return [
-            f"Laps {', '.join(copies.lap)} have the same speeds and watts as another lap. If rows were "
-            "copied, delete the copies: they make the range too narrow."
-        ]
-    if found.regression.residual_spread <= LEAST_NOISE:
-        return [
-            "The laps agree better than meter and wind allow. The range takes them to scatter as the "
-            "calmest day would let them. Check whether the numbers were read or worked out."
-        ]
-    return []
+        return [say("laps", "copies", laps=", ".join(copies.lap))]
+    return [say("laps", "too alike")] if found.regression.residual_spread <= field_sheet.LEAST_NOISE else []
 
 
-def _unseen(found, test, areas):
+def _unseen(test, areas):
     """What no lap can show, and what it would do to the first drag area."""
     v = test.data["speed"]
     side = test.side_wind(areas, UNSEEN_SIDE_WIND)[0]
     fall = test.shift(-UNSEEN_FALL * (v - v.mean()) * test.leg_pressure)[0]
-    offset = test.shift(UNSEEN_OFFSET * test.road.efficiency / v)
-    tyres = "" if test.road.rolling is not None else f" and the rolling coefficient by {offset[-1]:+.4f}"
-    angle = to_percent(RISE_WITH_YAW) * np.pi / 18
-    return tuple(
-        true_minus(note)
-        for note in (
-            "Laps do not show wind from the side. Where the drag area rises by "
-            f"{angle:.0f} % at 10 degrees, {UNSEEN_SIDE_WIND:g} m/s of it make the drag area "
-            f"{side:.3f} m² too large. Test when leaves hang still.",
-            f"Laps do not show a meter offset that the zero misses. One of {UNSEEN_OFFSET:g} W changes the "
-            f"drag area by {offset[0]:+.3f} m²{tyres}. Check the meter against a known weight.",
-            f"One drag area is assumed at all speeds, {to_kmh(v.min()):.0f} to {to_kmh(v.max()):.0f} km/h. If it "
-            f"falls by {UNSEEN_FALL:g} m² for each m/s, the number is off by {fall:+.3f} m² at their "
-            "mean speed. Use it at speeds like these.",
-        )
+    offset = test.shift(UNSEEN_OFFSET * test.efficiency / v)
+    tyres = "" if test.rolling is not None else f" and the rolling coefficient by {offset[-1]:+.4f}"
+    angle, low, high = to_percent(RISE_WITH_YAW) * np.pi / 18, to_kmh(v.min()), v.max()
+    notes = (
+        say("laps", "unseen wind", angle=angle, wind=UNSEEN_SIDE_WIND, price=side),
+        say("laps", "unseen offset", offset=UNSEEN_OFFSET, price=offset[0], tyres=tyres),
+        say("laps", "unseen fall", low=low, high=high, fall=UNSEEN_FALL, price=fall),
     )
+    return map(true_minus, notes)

@@ -13,6 +13,8 @@ from pathlib import Path
 
 import openpyxl
 
+from dragwork.measurement.sentences import say
+
 LARGEST = 5_000_000  # bytes; a day in a tunnel fills a hundredth of it
 MOST_LINES = 20_000  # a day has some hundred rows
 _MOST_COLUMNS, _MOST_SHEETS = 200, 20
@@ -72,10 +74,7 @@ def file_content(source, most):
         name = name if len(name) <= 40 else name[:37] + "..."
         raise SheetError(f"The file cannot be opened: {name}: {reason}.") from None
     if len(data) > most or data.startswith(_NOT_SENT):
-        raise SheetError(
-            f"The file is larger than {most // 10**6} MB: that is neither sheet nor ride. Export one "
-            "day or one ride of it."
-        )
+        raise SheetError(say("sheet", "too large", most=most // 10**6))
     return data
 
 
@@ -152,10 +151,7 @@ def _refuse_what_swells(data):
         parts = packed.infolist()
         names = {part.filename for part in parts}
         if sum(part.file_size for part in parts) > _UNPACKED or len(parts) > _MOST_PARTS:
-            raise SheetError(
-                f"The spreadsheet unpacks to more than {_UNPACKED // 10**6} MB: no day in a tunnel or on "
-                "a road fills that. Copy the rows of one day into a new file and read that."
-            )
+            raise SheetError(say("sheet", "swells", most=_UNPACKED // 10**6))
         if "xl/workbook.xml" not in names:
             kind = "an OpenDocument spreadsheet (.ods)" if "content.xml" in names else "a packed file"
             raise SheetError(f"This is {kind}, which is not read here. {_SAVE_AS}")

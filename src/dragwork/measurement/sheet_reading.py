@@ -15,6 +15,8 @@ import numpy as np
 import pandas as pd
 
 from dragwork.escaping import a_name
+from dragwork.measurement import sheet_tables
+from dragwork.measurement.sentences import say
 from dragwork.measurement.sheet_columns import (
     ACROSS_KINDS,
     NUMBER,
@@ -28,15 +30,7 @@ from dragwork.measurement.sheet_columns import (
     split_heading,
 )
 from dragwork.measurement.sheet_file import SheetError, Unanswered, file_content
-from dragwork.measurement.sheet_tables import (
-    EXPORT_AGAIN,
-    LOOK,
-    NoHeader,
-    refuse_runs_above,
-    refuse_torn,
-    tables_of,
-    with_header,
-)
+from dragwork.measurement.sheet_tables import NoHeader, with_header
 from dragwork.units import PLAIN_SIGNS
 
 __all__ = [
@@ -77,6 +71,12 @@ class Fault:
     mend: str
     also: tuple = ()
 
+    @classmethod
+    def of(cls, rows, column, name, /, **gaps):
+        """A fault of `sentences.json` in a row, or one over several rows, of which the first is named."""
+        first, *others = (int(row) for row in np.atleast_1d(rows))
+        return cls(first, column, *say("fault", name, **gaps), tuple(others))
+
     @property
     def rows(self):
         """All rows that this fault takes out of use."""
@@ -111,6 +111,11 @@ class SheetText:
         """The notes as far as they are searched for what holds for all rows: nobody writes it further on."""
         return tuple(note[:_SEARCHED] for note in self.notes)
 
+    @property
+    def all_headings(self):
+        """Those that are read, then the others."""
+        return (*self.headings.values(), *self.unread)
+
     def heading(self, column):
         """The heading of a column as it stands in the file."""
         return self.headings.get(column.field, column.heading)
@@ -142,13 +147,13 @@ class SheetText:
         return pd.DataFrame({"row": self.rows} | values), {field: faults for field, (_, faults) in read.items()}
 
     def last_digit(self, column):
-        """One unit of the last printed digit of a column, in the file's own unit."""
+        """One unit of the last printed digit of a column [SI]; forces in the file's own unit."""
         decimals = max(
             (len(cell.replace(",", ".").partition(".")[2]) for cell in self.cells[column.field]
              if cell and NUMBER.fullmatch(cell) and "e" not in cell.casefold()),
             default=0,
         )  # fmt: skip
-        return 10.0**-decimals
+        return float(column.into_si(10.0**-decimals, self.unit(column)))
 
     def unit(self, column):
         """The unit of a column's numbers; '' where it has none, or another column says it."""
@@ -247,22 +252,19 @@ def read_text(path, columns, beside=(), across=None):
     known = names_of((*columns, *beside)) | (ACROSS_KINDS if across else set())
     lines, start, delimiter = with_header(path, columns, known)
     try:
-        refuse_torn(lines[start : start + LOOK], delimiter)
+        sheet_tables.refuse_torn(lines[start : start + sheet_tables.LOOK], delimiter)
         source = io.StringIO("\n".join(lines[start:]), newline="")
         records = list(csv.reader(source, delimiter=delimiter, strict=True))
         above = list(csv.reader(lines[:start], delimiter=delimiter))
     except csv.Error as error:
-        raise SheetError(
-            f"The file is not a clean CSV: {error}. Look for a quotation mark that is not closed, "
-            "or export the sheet again as CSV."
-        ) from None
-    tables = tables_of(records, start, known - ACROSS_KINDS)
+        raise SheetError(say("sheet", "not clean", error=error)) from None
+    tables = sheet_tables.tables_of(records, start, known - ACROSS_KINDS)
     own = names_of(columns)
     main = max(tables, key=lambda table: (recognised(table.header, own), len(table.records)))
     others = [table for table in tables if table is not main and table.holds_numbers]
     said = [table for table in others if table.says_once(columns)]
     others = [table for table in others if table not in said]
-    refuse_runs_above(above, len(main.header), known)
+    sheet_tables.refuse_runs_above(above, len(main.header), known)
     taken = {row for table in others for row in table.rows}
     notes = tuple(
         line.strip().strip(delimiter)
@@ -366,10 +368,7 @@ def _second_table(others, columns, delimiter):
     for table in others:
         names = [plain(split_heading(cell)[0]) for cell in table.header]
         if not required or not all(any(map(c.goes_by, names)) for c in required):
-            raise SheetError(
-                f"Row {table.row} is a second header with other columns. Keep one table of runs in "
-                "a file; save the other one as a file of its own."
-            )
+            raise SheetError(say("sheet", "second header", row=table.row))
     if len(others) > 1:
         raise SheetError(f"Row {others[1].row} starts a third table. Keep two at most.")
     return _sheet_text(others[0], columns, delimiter)
@@ -386,7 +385,7 @@ def _sheet_text(table, columns, delimiter, notes=(), beside=None):
             raise SheetError(_too_wide(row, len(record), width, delimiter))
         torn = len(record) < width and delimiter != "\t"  # editors cut tabs off the end of a line
         if torn:
-            faults.append(_torn(row, len(record), width, table.header[0]))
+            faults.append(Fault.of(row, table.header[0], "torn", found=len(record), width=width))
         rows.append(row)
         for name, place in places.items():
             cells[name].append(None if torn else record[place] if place < len(record) else "")
@@ -447,10 +446,8 @@ class _Tidy:
                 continue
             self.cells = [numbers.get(c, c) for c in self.cells]
             one = fits[0]
-            self.assumed.append(
-                f"In '{self.heading}' {_MARKS.get(mark, mark)} was read as the mark of thousands: {one} as "
-                f"{numbers[one]}."
-            )
+            gaps = {"heading": self.heading, "mark": _MARKS[mark], "one": one, "number": numbers[one]}
+            self.assumed.append(say("sheet", "thousands", **gaps))
             return
 
     def _implausible_but(self, numbers):
@@ -478,21 +475,9 @@ class _Tidy:
             last = cell or last
             carried.append(last if cell == "" else cell)
         self.cells = carried
-        self.assumed.append(
-            f"Empty cells of '{self.heading}' have the value of the cell above, as merged cells do."
-        )
+        self.assumed.append(say("sheet", "merged", heading=self.heading))
 
 _MARKS = {",": "a comma", ".": "a point", " ": "a blank", "'": "an apostrophe", "’": "an apostrophe"}
-
-
-def _torn(row, found, width, column):
-    return Fault(
-        row,
-        column,
-        f"the row has {found} cells, but the header names {width} columns: nothing shows which is "
-        "missing.",
-        "Leave a cell empty, but keep its separator.",
-    )
 
 
 def _refuse_undecidable(table, columns, places, cells, faults):
@@ -503,10 +488,8 @@ def _refuse_undecidable(table, columns, places, cells, faults):
     words = [c.field for c in columns if c.field in places and c.blank and not c.is_number]
     odd = any(as_number(cell) is not None for name in words for cell in cells[name] if cell)
     if odd or faults:
-        raise SheetError(
-            f"Row {table.row} and below: commas separate the columns and may be decimal marks too; "
-            f"nothing shows which. {EXPORT_AGAIN}"
-        )
+        again = say("sheet", "export again")
+        raise SheetError(say("sheet", "undecidable", row=table.row, again=again))
 
 
 def _places(table, columns):
@@ -545,10 +528,7 @@ def _places(table, columns):
     missing = [c.heading for c in columns if not c.optional and c.field not in places]
     if missing:
         found = f" Not understood: {', '.join(unread)}." if unread else ""
-        raise SheetError(
-            f"Row {row}: the header lacks the column {', '.join(missing)}.{found} Headings are read in "
-            "English, German, French and Spanish. Add it, with its unit in square brackets."
-        )
+        raise SheetError(say("sheet", "lacks", row=row, missing=", ".join(missing), found=found))
     return places, unread, assumed
 
 
@@ -562,10 +542,8 @@ def _splits(table, named, place):
     values, names = {value for _, value in pairs}, [name for name, _ in pairs]
     if not (_holds_words(table, place) and len(values) <= len(table.records) / 2 and len(names) > len(set(names))):
         return ""
-    return (
-        f"'{table.header[place]}' is not read, but it differs within '{max(names, key=names.count)}'. If it is "
-        f"part of what was tested, write both into one name under '{table.header[named]}'."
-    )
+    heading, name = table.header[place], max(names, key=names.count)
+    return say("sheet", "splits", heading=heading, name=name, named=table.header[named])
 
 
 def _refuse_twice(row, heading, first):
@@ -605,13 +583,9 @@ def _column_with_unit(table, place, name, candidates):
 
 
 def _too_wide(row, found, width, delimiter):
-    cause = (
-        f"Commas separate the columns here, so a decimal comma or a comma in a remark splits a cell in "
-        f"two, and nothing shows which. {EXPORT_AGAIN}"
-        if delimiter == ","
-        else "Look for one separator too many, or put text that holds one in quotes."
-    )
-    return f"Row {row} has {found} cells, but the header names {width} columns. {cause}"
+    cause = "comma in a cell" if delimiter == "," else "separator"
+    cause = say("sheet", cause, again=say("sheet", "export again"))
+    return say("sheet", "too wide", row=row, found=found, width=width, cause=cause)
 
 
 def _name_in_a_cell(cell):

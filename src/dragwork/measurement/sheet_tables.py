@@ -3,29 +3,15 @@
 import csv
 from dataclasses import dataclass
 
-from dragwork.measurement.sheet_columns import (
-    ACROSS,
-    ACROSS_KINDS,
-    IN_BRACKETS,
-    LONGEST_HEADING,
-    WITH_UNIT,
-    as_number,
-    name_in,
-    names_of,
-    plain,
-    recognised,
-    split_heading,
-)
+from dragwork.measurement import sheet_columns
+from dragwork.measurement.sentences import say
+from dragwork.measurement.sheet_columns import WITH_UNIT, as_number, recognised, split_heading
 from dragwork.measurement.sheet_file import LARGEST, MOST_LINES, SheetError, file_content, texts_of
 from dragwork.units import PLAIN_SIGNS, units_written
 
 _RECOGNISED = 3  # a line that bears so many known names is the header; notes do not
 _FEW = 4  # a table of so few columns may have a header of two names
 _LONGEST_LINE, LOOK = 100_000, 1_000
-EXPORT_AGAIN = (
-    "Export the sheet again with semicolons between the columns or with decimal points; text with "
-    "commas needs quotation marks."
-)
 
 
 class NoHeader(SheetError):
@@ -41,7 +27,8 @@ def with_header(path, columns, known):
             _refuse_what_no_day_fills(lines)
             return lines, *_find_header(lines, columns, known)
         except csv.Error as error:
-            trouble = trouble or SheetError(f"The file is not a clean CSV: {error}. {EXPORT_AGAIN}")
+            again = say("sheet", "export again")
+            trouble = trouble or SheetError(f"The file is not a clean CSV: {error}. {again}")
         except SheetError as error:
             trouble = trouble if isinstance(trouble, NoHeader) else error
     raise trouble
@@ -61,16 +48,11 @@ def _refuse_what_no_day_fills(lines):
     while len(lines) > 1 and not lines[-1].strip(",;\t "):
         lines.pop()
     if len(lines) > MOST_LINES:
-        raise SheetError(
-            f"The file has {len(lines)} lines; a sheet has {MOST_LINES} at the most. Export the rows "
-            "of one day."
-        )
+        raise SheetError(say("sheet", "too long", lines=len(lines), most=MOST_LINES))
     longest = max(lines, key=len)
     if len(longest) > _LONGEST_LINE:
-        raise SheetError(
-            f"Row {lines.index(longest) + 1} has {len(longest)} letters: that is no row of a sheet. Look "
-            "for missing line breaks, or export the sheet again as CSV."
-        )
+        row = lines.index(longest) + 1
+        raise SheetError(say("sheet", "long line", row=row, letters=len(longest)))
 
 
 def refuse_torn(lines, delimiter):
@@ -78,10 +60,7 @@ def refuse_torn(lines, delimiter):
     needed = lines[0].count(delimiter) / 2
     torn = sum(line.count(delimiter) < needed for line in lines if line)
     if len(lines) == LOOK and torn > 0.9 * LOOK:
-        raise SheetError(
-            f"{torn} of the first {LOOK} lines have fewer than half the cells of the header. Export "
-            "the sheet again as CSV."
-        )
+        raise SheetError(say("sheet", "torn", torn=torn, look=LOOK))
 
 
 def _find_header(lines, columns, known):
@@ -104,10 +83,7 @@ def _find_header(lines, columns, known):
         if number and _heads_a_small_table(lines[index : index + 5], delimiter, number):
             return index, delimiter
     expected = ", ".join(column.heading for column in columns if not column.optional)
-    raise NoHeader(
-        "No header was found: no line of the file names the columns, separated by commas, semicolons "
-        f"or tabs. A sheet needs the columns {expected}, in English, German, French or Spanish."
-    )
+    raise NoHeader(say("sheet", "no header", expected=expected))
 
 
 def _heads_a_small_table(lines, delimiter, number):
@@ -144,9 +120,9 @@ class SheetTable:
         found = {
             place: match
             for place, heading in enumerate(self.header)
-            if name_in(heading) in ACROSS_KINDS
-            and (match := ACROSS.fullmatch(heading))
-            and (not match["name"].strip() or across.goes_by(plain(match["name"])))
+            if sheet_columns.name_in(heading) in sheet_columns.ACROSS_KINDS
+            and (match := sheet_columns.ACROSS.fullmatch(heading))
+            and (not match["name"].strip() or across.goes_by(sheet_columns.plain(match["name"])))
         }
         units = {match["unit"] for match in found.values()}
         if len(found) < 2 or len(units) > 1:
@@ -165,15 +141,14 @@ class SheetTable:
 
     def says_once(self, columns):
         """Whether it gives, in one line, what holds for all rows: the weather, say."""
-        once = names_of([c for c in columns if c.carried and not c.first_words])
+        once = sheet_columns.names_of([c for c in columns if c.carried and not c.first_words])
         return len(self.records) == 1 and recognised(self.header, once) == len(self.header)
 
     def with_units(self):
         """The same table, with the units of a row below the header put into the headings."""
         below = self.records[0][1] if self.records else []
-        units = [
-            IN_BRACKETS.sub(r"\g<unit>", cell).strip() if len(cell) <= LONGEST_HEADING else "" for cell in below
-        ]
+        short = [cell if len(cell) <= sheet_columns.LONGEST_HEADING else "" for cell in below]
+        units = [sheet_columns.IN_BRACKETS.sub(r"\g<unit>", cell).strip() for cell in short]
         found = sum(bool(units_written(unit)) for unit in units if unit)
         numbers = any(as_number(c) is not None or WITH_UNIT.fullmatch(c) for c in below)
         if numbers or found < (1 if len(self.header) <= _FEW else 2):

@@ -16,15 +16,12 @@ from scipy.special import gammaincinv
 
 from dragwork.measurement.comparison import Comparison, difference_interval
 from dragwork.measurement.passes import CELL, KNOWN_TO_A_THIRD, Passes, as_runs
+from dragwork.measurement.sentences import say
 from dragwork.measurement.sheet_reading import Fault, SheetError, Unanswered
 from dragwork.measurement.tunnel_columns import COLUMNS
 from dragwork.measurement.tunnel_gaps import REMARK
 from dragwork.measurement.tunnel_reading import read_runs
-from dragwork.measurement.uncertainty import (
-    check_confidence,
-    repeatability,
-    welch_satterthwaite,
-)
+from dragwork.measurement.uncertainty import check_confidence, repeatability, welch_satterthwaite
 from dragwork.physics.drag import YawCurve
 from dragwork.quantities import QUANTITIES, in_words, needs, one_number, whole_number
 
@@ -74,20 +71,11 @@ class SharedErrors:
     drift: float = 0.004
 
     def __post_init__(self):
-        for name in ("balance_scale", "speed", "air_density"):
-            value = one_number(name, getattr(self, name))
-            if not 0 <= value <= 0.2:
-                raise ValueError(
-                    f"{in_words(name)} {value:g} is outside the allowed range of a relative standard "
-                    "uncertainty, 0 to 0.2. Is it in percent?"
-                )
-        for name in ("tare", "sitting", "drift"):
-            value = one_number(name, getattr(self, name))
-            if not 0 <= value <= 0.1:
-                raise ValueError(
-                    f"{in_words(name)} {value:g} m² is outside the allowed range, 0 to 0.1 m². Is it a force? "
-                    "Divide it by the dynamic pressure."
-                )
+        for name, value in vars(self).items():
+            value, relative = one_number(name, value), name in ("balance_scale", "speed", "air_density")
+            if not 0 <= value <= (0.2 if relative else 0.1):
+                why = "relative" if relative else "in square metres"
+                raise ValueError(say("tunnel", why, what=in_words(name), value=value))
 
     @property
     def of_drag_area(self):
@@ -168,7 +156,7 @@ class TunnelSheet:
         if self._used.empty:
             return self.remarks
         if self.needs_spread:
-            return (*self.remarks, NO_RANGE)
+            return (*self.remarks, say("tunnel", "no range", say=_SAY_THE_SPREAD))
         return (*self.remarks, *self.passes.cannot_tell(self.shared, self.set_ups))
 
     @property
@@ -277,18 +265,15 @@ class TunnelSheet:
 
     def _must_have_runs(self):
         if self._used.empty:
-            raise ValueError("no row of this sheet can be used: each is named with what is wrong and what would mend it.")
+            raise ValueError(say("tunnel", "no runs"))
 
     def must_have_range(self):
         """Refuse, in words, a sheet in which nothing tells how far repeats are apart."""
         self._must_have_runs()
         if self.needs_spread:
-            raise Unanswered(
-                "Nothing was repeated in this sheet, so it does not show how far two runs of the same are "
-                f"apart. {SAY_THE_SPREAD}",
-                "spread",
-                "How far are two runs of the same set-up apart: their standard deviation, in m²?",
-            )
+            question = "How far are two runs of the same set-up apart: their standard deviation, in m²?"
+            message = say("tunnel", "which spread", say=_SAY_THE_SPREAD)
+            raise Unanswered(message, "spread", question)
 
     def _positive_draws(self, n, rng, curves):
         mean = np.concatenate([curve.drag_area for curve in curves])
@@ -301,15 +286,8 @@ class TunnelSheet:
             if len(kept) >= n:
                 return kept[:n]
         if not self._used.duplicated(CELL).any():
-            raise ValueError(
-                f"A spread of {self.spread:.3g} m² is so large beside these drag areas that nothing can be "
-                "said about them. Is it a variance, or in percent?"
-            )
-        raise ValueError(
-            f"repeats are {self.repeatability.s_r:.3g} m² apart (standard deviation, from "
-            f"{self.repeatability.degrees_of_freedom} degrees of freedom): nothing can be said "
-            "about drag areas from this sheet."
-        )
+            raise ValueError(say("tunnel", "too wide a spread", spread=self.spread))
+        raise ValueError(say("tunnel", "too far apart", found=self.repeatability))
 
     def _drawn_errors(self, n, rng):
         """Errors [m2] of passes, sittings, drift, step and tare, (n, all angles of all set-ups)."""
@@ -343,48 +321,34 @@ class TunnelSheet:
         mean = of_yaw.agg(np.linalg.norm) / of_yaw.size()
         return np.hypot(self.shared.tare, mean.to_numpy())
 
-    def at_yaw(self, set_up, yaw):
-        """A set-up at one yaw, with the parts of its uncertainty (`SetUpAtYaw`); see `compare`."""
-        curve, passes = self.yaw_curve(set_up), self.passes
-        share = YawCurve(curve.yaw, np.eye(curve.yaw.size))(yaw)  # of each angle in the value at yaw
+    def share_at(self, set_up, yaw):
+        """How much of each angle of a set-up there is in its drag area at a yaw [1]."""
+        angles = self.yaw_curve(set_up).yaw
+        return YawCurve(angles, np.eye(angles.size))(yaw)
+
+    def sum_of(self, shares, confidence=0.95):
+        """A sum of drag areas, set-up to its share of each of its angles, with its interval: see
+        `compare`, whose shares of the second set-up are negative."""
         self.must_have_range()
-        at, (scatter, dof) = passes.measured(set_up), passes.scatter(set_up)
-        tare, coarse, place = (
-            np.asarray(x)[at] for x in (self._tare, passes.coarse.loc[set_up], passes.place.loc[set_up])
-        )
-        return SetUpAtYaw(
-            area=float(curve(yaw)),
-            scatter=float(np.linalg.norm(scatter @ share)),
-            dof=float(dof[share > 0].min()),
-            alike=passes.spread_of(set_up),
-            sitting=0.0 if passes.sat_anew else self.shared.sitting,
-            coarse=float(np.linalg.norm(coarse * share)),
-            tare=float(np.linalg.norm(tare * share)),
-            drift=float(place @ share) * self.shared.drift,
-        )
-
-
-@dataclass(frozen=True)
-class SetUpAtYaw:
-    """A set-up at one yaw: drag area, and the standard uncertainties of its parts [m2].
-
-    dof: of the scatter of its passes; alike: the set-ups that this scatter was found from.
-    """
-
-    area: float
-    scatter: float
-    dof: float
-    alike: frozenset
-    sitting: float
-    coarse: float
-    tare: float
-    drift: float
-
-    def uncertainty(self, shared):
-        """All standard uncertainties of the drag area [m2], and the degrees of freedom of each."""
-        scale = self.area * shared.of_drag_area
-        u = (self.scatter, self.sitting, self.coarse, self.tare, abs(self.drift), scale)
-        return u, (self.dof, KNOWN_TO_A_THIRD, np.inf, np.inf, np.inf, np.inf)
+        passes, area, drift, tare = self.passes, 0.0, 0.0, np.zeros(self.passes.yaw.size)
+        coarse, scatters = [], {}
+        for name, share in shares.items():
+            at, (scatter, dof) = passes.measured(name), passes.scatter(name)
+            mean, step, place = (
+                x.loc[name].to_numpy()[at] for x in (passes.mean, passes.coarse, passes.place)
+            )
+            area, drift = area + float(mean @ share), drift + float(place @ share)
+            tare[at] += share
+            coarse.append(np.linalg.norm(step * share))
+            alike = scatters.setdefault(passes.spread_of(name), [])
+            alike.append((np.linalg.norm(scatter @ share), dof[share != 0].min()))
+        sittings = 0.0 if passes.sat_anew else self.shared.sitting * np.sqrt(len(shares))
+        parts = [(np.linalg.norm(u), min(dof)) for u, dof in (zip(*x) for x in scatters.values())]
+        parts += [(sittings, KNOWN_TO_A_THIRD), (np.linalg.norm(coarse), np.inf)]
+        parts += [(np.linalg.norm(tare * self._tare), np.inf), (abs(drift) * self.shared.drift, np.inf)]
+        u, dof = zip(*parts, (abs(area) * self.shared.of_drag_area, np.inf))
+        effective = welch_satterthwaite(u, dof)
+        return difference_interval(area, np.linalg.norm(u), effective, confidence=confidence)
 
 
 def _chi(dof, chance):
@@ -403,7 +367,7 @@ def compare(sheet, a, b, yaw=0.0, *, confidence=0.95):
     difference alone; the step of the balance, half of it over sqrt(3) a reading; a drift of the day,
     as far as the run order does not balance it; and, where each set-up has one sitting only, or
     all repeats agree to the last digit, a spread of sittings from common practice. The tare
-    cancels: the same stand is taken off both. It holds for two set-ups named BEFORE the test: the
+    cancels where both were run at the same angles: the same stand is taken off both. It holds for two set-ups named BEFORE the test: the
     best of several, picked afterwards, flatters.
 
     Parameters
@@ -436,22 +400,8 @@ def compare(sheet, a, b, yaw=0.0, *, confidence=0.95):
     yaw = one_number("yaw", yaw)
     if a == b:
         raise ValueError(f"Two different set-ups are needed; '{a}' was given twice.")
-    at_a, at_b = (sheet.at_yaw(name, yaw) for name in (a, b))
-    difference = at_a.area - at_b.area
-    if at_a.alike == at_b.alike:
-        scatter = [(np.hypot(at_a.scatter, at_b.scatter), min(at_a.dof, at_b.dof))]
-    else:
-        scatter = [(at.scatter, at.dof) for at in (at_a, at_b)]
-    u, dof = zip(
-        *scatter,
-        (np.hypot(at_a.sitting, at_b.sitting), KNOWN_TO_A_THIRD),
-        (np.hypot(at_a.coarse, at_b.coarse), np.inf),
-        (abs(at_a.drift - at_b.drift), np.inf),
-        (abs(difference) * sheet.shared.of_drag_area, np.inf),
-    )
-    found = difference_interval(
-        difference, np.linalg.norm(u), welch_satterthwaite(u, dof), confidence=confidence
-    )
+    shares = {a: sheet.share_at(a, yaw), b: -sheet.share_at(b, yaw)}
+    found = sheet.sum_of(shares, confidence)
     return replace(found, notes=sheet.passes.cannot_tell(sheet.shared, (a, b)))
 
 
@@ -505,34 +455,21 @@ def read_sheet(path, shared=None, *, spread=None, axis=None, net=None, air_densi
     needs(SharedErrors, shared=shared)
     if spread is not None:
         shared = replace(shared, sitting=_checked_spread(spread))
-    found = read_runs(path, axis, net, air_density)
-    shared = replace(shared, air_density=float(np.hypot(shared.air_density, found.density_uncertainty)))
-    sheet = TunnelSheet(
-        found.rows, found.faults, found.remarks, shared, found.stand, found.headings, spread
-    )
+    found, of_density = read_runs(path, axis, net, air_density)
+    shared = replace(shared, air_density=float(np.hypot(shared.air_density, of_density)))
+    sheet = TunnelSheet(**found, shared=shared, spread=spread)
     if spread is not None and len(sheet._used) and sheet.passes.sat_anew:
-        return replace(sheet, remarks=(*sheet.remarks, NOT_NEEDED))
+        not_needed = f"{REMARK}{say('tunnel', 'spread not needed')}"
+        return replace(sheet, remarks=(*sheet.remarks, not_needed))
     return sheet
 
 
 _USUAL = SharedErrors().sitting
-SAY_THE_SPREAD = (
-    "Say how far: the standard deviation of runs of one set-up, with the rider off the bike and on again in between. Careful "
-    f"riders are about {_USUAL:g} m² apart (common practice, no source). Or add runs that repeat the set-ups."
-)
-NO_RANGE = (
-    f"Nothing was repeated, so the drag areas have no range, and no difference can be judged. {SAY_THE_SPREAD}"
-)
-NOT_NEEDED = (
-    f"{REMARK}the stated spread was not needed: the repeats of the sheet show how far runs are apart."
-)
+_SAY_THE_SPREAD = say("tunnel", "say the spread", usual=_USUAL)
 
 
 def _checked_spread(spread):
     value = one_number("spread", spread)
     if not 0 < value <= 0.1:
-        raise ValueError(
-            f"A spread of {value:g} m² is outside the allowed range, above 0 to 0.1 m². It is the standard "
-            f"deviation of runs of the same set-up, about {_USUAL:g} m² for careful riders."
-        )
+        raise ValueError(say("tunnel", "odd spread", value=value, usual=_USUAL))
     return value

@@ -7,20 +7,11 @@ nothing. See `checks` for how a table of checks is gone through.
 import numpy as np
 from scipy.special import stdtrit
 
+from dragwork.measurement import checks
 from dragwork.measurement import tunnel_columns as c
-from dragwork.measurement.checks import (
-    FALSE_ALARMS_PER_SHEET,
-    Check,
-    UsualWeather,
-    fault_over,
-    jumps,
-    nearly_alike,
-    respelt,
-    rows_in_words,
-    same_fault,
-    unusual_weather,
-)
+from dragwork.measurement.checks import Check, rows_in_words
 from dragwork.measurement.passes import CELL, PLACE
+from dragwork.measurement.sentences import say
 from dragwork.measurement.sheet_reading import Fault, plain
 from dragwork.quantities import Quantity
 from dragwork.units import celsius, to_deg, to_kmh, to_percent
@@ -57,18 +48,16 @@ def speeds_disagree(rows, text):
         return []
     metres, kilometres = map(text.heading, both)
     a, b = rows.speed.to_numpy(), rows.speed_kmh.to_numpy()
-    rounding = text.last_digit(c.SPEED) / 2 + text.last_digit(c.SPEED_KMH) / 7.2
+    rounding = (text.last_digit(c.SPEED) + text.last_digit(c.SPEED_KMH)) / 2
     tolerance = np.minimum(rounding, SPEED_AGREEMENT * np.fmax(a, b)) + 1e-9
     wrong = np.abs(a - b) > tolerance  # False where one of them is missing
     return [
-        Fault(
-            int(row),
-            metres,
-            f"{a:.6g} m/s is {to_kmh(a):.4g} km/h, but '{kilometres}' says {to_kmh(b):.4g}.",
-            f"Look up which one was set; {to_kmh(b):.4g} km/h is {b:.2f} m/s.",
+        Fault.of(
+            row, metres, "speeds disagree",
+            here=a, in_kmh=to_kmh(a), heading=kilometres, there=to_kmh(b), in_ms=b,
         )
         for row, a, b in zip(rows.row[wrong], a[wrong], b[wrong])
-    ]
+    ]  # fmt: skip
 
 
 # -- where a run belongs ------------------------------------------------------------------------------
@@ -77,8 +66,7 @@ def speeds_disagree(rows, text):
 def wind_axes_without_side_force(rows, text, _):
     """Rows in wind axes that cannot be turned: drag alone does not tell the force along the bike."""
     wrong = rows.used & (rows.axis == "wind") & (rows.yaw != 0) & rows.side_force.isna()
-    what = "is wind, at a yaw other than 0, without side force or side tare."
-    return same_fault(rows.row[wrong], text.heading(c.AXIS), what, "Give both, or the force in body axes.")
+    return [Fault.of(row, text.heading(c.AXIS), "wind axes") for row in rows.row[wrong]]
 
 
 def settings_met_once(rows, text, least):
@@ -99,12 +87,7 @@ def settings_met_once(rows, text, least):
         runs = used[name].value_counts()
         once = used[name].isin(runs.index[runs == 1]) & (runs.max() >= least)
         faults += [
-            Fault(
-                int(run.row),
-                text.heading(column),
-                f"{in_words(run)} was run once in the whole sheet; others up to {runs.max()} times.",
-                "Look it up in the run plan.",
-            )
+            Fault.of(run.row, text.heading(column), "met once", setting=in_words(run), most=runs.max())
             for run in used[once].itertuples()
         ]
     return faults
@@ -112,7 +95,7 @@ def settings_met_once(rows, text, least):
 
 def weather_jumps(rows, text, limits):
     """Rows whose temperature, pressure or humidity jumps away from the runs before and after."""
-    return jumps(rows, text, WEATHER, limits)
+    return checks.jumps(rows, text, WEATHER, limits)
 
 
 def lost_signs_and_doubled_repeats(rows, text, _):
@@ -139,37 +122,20 @@ def lost_signs_and_doubled_repeats(rows, text, _):
         if len(pair) == 2 and planned and not filled:
             faults.append(_lost_sign(pair, same_pass, angle, place, text.heading(c.YAW)))
         elif pair.used.any():
-            faults.append(
-                fault_over(
-                    pair.row,
-                    text.heading(c.REPEAT),
-                    f"{place} at {_degrees(angle)} appears {len(pair)} times, in "
-                    f"{rows_in_words(pair.row)}.",
-                    "Number the repeats 1, 2, 3, or delete the copy.",
-                )
-            )
+            gaps = {"place": place, "angle": _degrees(angle), "number": len(pair), "rows": rows_in_words(pair.row)}
+            faults.append(Fault.of(pair.row, text.heading(c.REPEAT), "repeat twice", **gaps))
     return faults
 
 
 def _lost_sign(pair, block, angle, place, column):
-    what = (
-        f"{place} is there twice at {_degrees(angle)} ({rows_in_words(pair.row)}) and is missing at "
-        f"{_degrees(-angle)}"
-    )
+    gaps = {
+        "place": place, "angle": _degrees(angle), "mirrored": _degrees(-angle), "rows": rows_in_words(pair.row)
+    }  # fmt: skip
     odd = _odd_one_out(pair, block, angle)
     if odd is None:
-        return fault_over(
-            pair.row,
-            column,
-            f"{what}: one has lost its sign, and nothing shows which.",
-            "Look at photos or run plan; neither is used until then.",
-        )
-    return Fault(
-        int(odd.row),
-        column,
-        f"{what}. This row was run among those at {_degrees(-angle)}.",
-        f"If photo or run plan agree, write {_degrees(-angle).removesuffix(' deg')}.",
-    )
+        return Fault.of(pair.row, column, "lost sign somewhere", **gaps)
+    number = _degrees(-angle).removesuffix(" deg")
+    return Fault.of(odd.row, column, "lost sign", number=number, **gaps)
 
 
 def _odd_one_out(pair, block, angle):
@@ -213,16 +179,12 @@ def tares_unlike_the_others(rows, text, gap):
     served = _served_by_one_reading(used)
     bad = wrong | served.notna()
     return [
-        Fault(
-            int(run.row),
-            text.heading(c.TARE),
-            f"is {run.tare:.3g} N{_from_elsewhere(run)}; the other runs at "
-            f"{_degrees(run.yaw_setting)} say {common if not np.isnan(common) else guess:.3g} N for "
-            "this speed.",
-            "Look it up, with its unit.",
+        Fault.of(
+            run.row, text.heading(c.TARE), "tare unlike", tare=run.tare, from_elsewhere=_from_elsewhere(run),
+            angle=_degrees(run.yaw_setting), expected=said,
         )
-        for (_, run), guess, common in zip(used[bad].iterrows(), expected[bad], served[bad])
-    ]
+        for (_, run), said in zip(used[bad].iterrows(), served.fillna(expected)[bad])
+    ]  # fmt: skip
 
 
 def _served_by_one_reading(used):
@@ -250,19 +212,16 @@ def implausible_drag_areas(rows, text, plausible):
     faults = []
     for _, run in rows[rows.used & ~sound].iterrows():
         reference = alike.get((run.set_up, run.yaw_setting))
-        known = reference is not None
-        what = f"gives a drag area of {run.drag_area:.3g} m2: no rider has that."
-        column, mend = c.DRAG, "Look up the reading, the tare and their units."
-        if text.has(c.DRAG_AREA) and run.drag != run.drag:
-            mend = "Look it up, with its unit."
-        slip = _unit_slip(
-            run, reference if known else MIDDLING_DRAG_AREA, LIKE_ITS_REPEATS if known else np.inf, plausible
-        )
+        like = (MIDDLING_DRAG_AREA, np.inf) if reference is None else (reference, LIKE_ITS_REPEATS)
+        slip = _unit_slip(run, *like, plausible)
         if slip:
-            column, unit, area = slip
-            what = f"'{run[column.field]}' {what}"
-            mend = f"Were the unit {unit}, it would be {area:.3f} m2. Look it up."
-        faults.append(Fault(int(run.row), text.heading(column), what, mend))
+            column, unit, meant = slip
+            gaps = {"written": run[column.field], "unit": unit, "meant": meant}
+            name = "another unit"
+        else:
+            column, gaps = c.DRAG, {}
+            name = "implausible area" if text.has(c.DRAG_AREA) and np.isnan(run.drag) else "implausible"
+        faults.append(Fault.of(run.row, text.heading(column), name, area=run.drag_area, **gaps))
     return faults
 
 
@@ -361,17 +320,12 @@ def drift_limit(cells, degrees_of_freedom, alarms):
 
 
 def _drift(cell, climb, spread, column):
-    run = cell.iloc[-1]
-    way = "climb" if climb > 0 else "fall"
-    values = ", ".join(f"{area:.4f}" for area in cell.drag_area)
-    size = f"{abs(climb) / spread:.0f} times" if spread > 0 else "far beyond"
-    return fault_over(
-        cell.row.iloc[::-1],
-        column,
-        f"the repeats of {_cell_in_words(run)} {way} in the order run, {values} m2 in "
-        f"{rows_in_words(cell.row)}: {size} the spread of a repeat.",
-        "See what changed (position, clothing, balance zero) and run the cell again.",
-    )
+    return Fault.of(
+        cell.row.iloc[::-1], column, "drift",
+        cell=_cell_in_words(cell.iloc[-1]), way="climb" if climb > 0 else "fall",
+        values=", ".join(f"{area:.4f}" for area in cell.drag_area), rows=rows_in_words(cell.row),
+        size=f"{abs(climb) / spread:.0f} times" if spread > 0 else "far beyond",
+    )  # fmt: skip
 
 
 def repeats_too_far_apart(rows, text, alarms):
@@ -404,21 +358,12 @@ def apart_limit(runs, repeats, degrees_of_freedom, alarms):
 def _apart(cell, gaps, column):
     run = cell.iloc[int(np.argmax(gaps))]
     others = cell[cell.row != run.row]
+    gaps = {"cell": _cell_in_words(run), "one": run.drag_area}
     if len(others) == 1:
-        return fault_over(
-            cell.row,
-            column,
-            f"the repeats of {_cell_in_words(run)} give {run.drag_area:.4f} and "
-            f"{others.drag_area.iloc[0]:.4f} m2 ({rows_in_words(cell.row)}): too far apart.",
-            "Look up both readings, or run the cell again.",
-        )
-    return Fault(
-        int(run.row),
-        column,
-        f"gives {run.drag_area:.4f} m2, its repeats {others.drag_area.mean():.4f} m2 "
-        f"({rows_in_words(others.row)}): too far apart for chance.",
-        "Look up the reading (a slip of the pen?), or run it again.",
-    )
+        other, rows = others.drag_area.iloc[0], rows_in_words(cell.row)
+        return Fault.of(cell.row, column, "two repeats apart", other=other, rows=rows, **gaps)
+    rows = rows_in_words(others.row)
+    return Fault.of(run.row, column, "repeats apart", others=others.drag_area.mean(), rows=rows, **gaps)
 
 
 def _cell_in_words(run):
@@ -439,13 +384,8 @@ def unusual_tares(rows, text, usual):
     share = (used.tare / used.drag).median()
     if np.isnan(share) or usual[0] <= share <= usual[1]:
         return []
-    low, high = (f"{to_percent(end):.0f}" for end in usual)
-    return [
-        f"The tares are {to_percent(share):.2g} % of the drag; an empty stand usually has {low} to "
-        f"{high} % (common practice, no source). Are the unit ({' or '.join(used.tare_unit.unique())}) "
-        "and the sign of the tares right, and was the empty stand read at all? Every drag area "
-        "depends on it. Look it up, and read the sheet again."
-    ]
+    low, high, units = to_percent(usual[0]), usual[1], " or ".join(used.tare_unit.unique())
+    return [say("tunnel", "unusual tares", share=to_percent(share), low=low, high=high, units=units)]
 
 
 def unusual_areas(rows, text, usual):
@@ -454,12 +394,8 @@ def unusual_areas(rows, text, usual):
     odd = areas[~usual.allows(areas.to_numpy())]
     if odd.empty:
         return []
-    said = ", ".join(f"{name} {area:.3f} m²" for name, area in odd.items())
-    return [
-        f"Few riders have such drag areas: {said}. Usual are {usual.low:g} to {usual.high:g} m² (common "
-        "practice, no source). Are the units of the whole columns right: speed in km/h and not mph, "
-        "forces in the unit named and not in pounds? Look it up, and read the sheet again."
-    ]
+    areas = ", ".join(f"{name} {area:.3f} m²" for name, area in odd.items())
+    return [say("tunnel", "unusual areas", areas=areas, usual=usual)]
 
 
 def moved_column(rows, text, times):
@@ -472,20 +408,17 @@ def moved_column(rows, text, times):
     here, moved = spread(0), min(spread(1), spread(-1))
     if not (here > LIKE_ITS_REPEATS / 2 and moved * times < here):
         return []
-    return [
-        f"The drag readings fit their set-ups, speeds and tares far better if '{text.heading(c.DRAG)}' is "
-        "moved by one row. Did the column slip when it was copied? Look it up, and read the sheet again."
-    ]
+    return [say("tunnel", "moved column", heading=text.heading(c.DRAG))]
 
 
 def respelt_set_ups(rows, text, _):
     """Names of set-ups that were read as one."""
-    return respelt(_names(text))
+    return checks.respelt(_names(text))
 
 
 def set_ups_nearly_alike(rows, text, _):
     """Names of set-ups that differ by one letter."""
-    return nearly_alike(rows.set_up)
+    return checks.nearly_alike(rows.set_up)
 
 
 def _names(text):
@@ -524,11 +457,11 @@ FAULTS = (
         "are 2.2 from kilograms: those are asked about, see unusual_areas)",
     ),
     Check(
-        steady_drifts, FALSE_ALARMS_PER_SHEET, rank=4,
+        steady_drifts, checks.FALSE_ALARMS_PER_SHEET, rank=4,
         reason="for 36 cells of three the limit is near 5 standard deviations of a climb",
     ),
     Check(
-        repeats_too_far_apart, FALSE_ALARMS_PER_SHEET, rank=5,
+        repeats_too_far_apart, checks.FALSE_ALARMS_PER_SHEET, rank=5,
         reason="for 36 cells of three the limit is near 7 standard deviations of a repeat",
     ),
 )  # fmt: skip
@@ -538,7 +471,7 @@ NOTES = (
     Check(set_ups_nearly_alike, None, reason="a slip of the pen changes one letter"),
     Check(unusual_tares, (0.03, 0.15), reason="shares of the drag, as stands have (COMMON_PRACTICE)"),
     Check(
-        unusual_weather, UsualWeather(coldest=float(celsius(0))),
+        checks.unusual_weather, checks.UsualWeather(coldest=float(celsius(0))),
         reason="a test section is a room: neither freezing nor above 40 degC; 800 hPa is 2,000 m up",
     ),
     Check(

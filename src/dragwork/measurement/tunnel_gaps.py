@@ -13,6 +13,7 @@ import numpy as np
 
 from dragwork.measurement import tunnel_columns as c
 from dragwork.measurement.checks import USUAL_HUMIDITY, humidity_not_known
+from dragwork.measurement.sentences import say
 from dragwork.measurement.sheet_reading import (
     SheetError,
     Unanswered,
@@ -21,7 +22,7 @@ from dragwork.measurement.sheet_reading import (
     stated_above,
 )
 from dragwork.quantities import one_number
-from dragwork.units import to_celsius, to_deg, to_hectopascal, to_kmh, to_percent
+from dragwork.wording import filled_in
 
 REMARK = "Remark of the reader: "
 
@@ -35,12 +36,6 @@ _POWER = re.compile(r"power|watt|leistung|puissance|potencia|cadence|heart", re.
 _ANGLE = re.compile(r"yaw|angle|turntable|winkel|lacet|guinada|angulo|\b(psi|beta|deg|°)\b")
 _FORCES = {"drag", "net_drag", "drag_unit", "tare", "tare_unit", "side_force", "side_tare"}
 _AIR = {"temperature", "pressure", "relative_humidity", "air_density"}
-
-OTHER_DOORS = (
-    "A road test with a power meter is read in notebook 06, and drag areas that somebody published "
-    "can be typed in notebook 12, as numbers."
-)
-
 
 @dataclass(frozen=True)
 class Taken:
@@ -74,11 +69,8 @@ class Taken:
         if "relative_humidity" not in self.stated or weather.isna().any():
             return 0.0, ()
         change, uncertainty = humidity_not_known(weather.temperature, weather.pressure)
-        return uncertainty, (
-            f"{REMARK}the sheet has no humidity, and {to_percent(USUAL_HUMIDITY):.0f} % was taken. From "
-            f"0 to 100 % the air at {to_celsius(weather.temperature):.0f} °C becomes "
-            f"{to_percent(change):.1f} % lighter, and drag areas as much larger: the ranges include it.",
-        )
+        gaps = {"usual": USUAL_HUMIDITY, "temperature": weather.temperature, "change": change}
+        return uncertainty, (say("tunnel", "no humidity", **gaps),)
 
 
 def taken(text, axis=None, net=None, air_density=None):
@@ -105,12 +97,9 @@ def taken(text, axis=None, net=None, air_density=None):
     above = _stated(text)
     stated = dict(above) if air_density is None else above | {"air_density": _checked_density(air_density)}
     has_tare = text.has(c.TARE) or c.has_stand(text)
-    is_net = not has_tare and (text.has(c.NET_DRAG) or net is True)
-    if not has_tare and not is_net and net is None and _NET_WORDS.search(" ".join(text.above)):
-        is_net = True
+    said_net = net is True or net is None and _NET_WORDS.search(" ".join(text.above))
+    is_net = not has_tare and bool(said_net or text.has(c.NET_DRAG) or not text.has(c.DRAG))
     reading = c.DRAG if text.has(c.DRAG) and not (is_net and text.has(c.NET_DRAG)) else c.NET_DRAG
-    if not has_tare and not is_net and reading is c.NET_DRAG:
-        is_net = True
     has_speed = text.has(c.SPEED) or text.has(c.SPEED_KMH) or "speed" in stated
     has_air = text.has(c.AIR_DENSITY) or "air_density" in stated or all(
         text.has(column) or column.field in stated for column in (c.TEMPERATURE, c.PRESSURE)
@@ -126,29 +115,23 @@ def taken(text, axis=None, net=None, air_density=None):
         if text.has(c.AIR_DENSITY) or "air_density" in stated:
             passed_over |= _AIR - {"air_density"}
             where = f"of the column '{text.heading(c.AIR_DENSITY)}'" if text.has(c.AIR_DENSITY) else "the one given"
-            remarks.append(f"{REMARK}the air density is {where}; no weather was used.")
+            remarks.append(say("tunnel", "density", where=where))
         else:
             passed_over |= {"air_density"}
             if not text.has(c.HUMIDITY) and "relative_humidity" not in stated:
                 stated["relative_humidity"] = USUAL_HUMIDITY
         if is_net:
             passed_over |= {"tare", "tare_unit"}
-            remarks.append(
-                f"{REMARK}'{text.heading(reading)}' was taken as net, with the empty stand's drag already "
-                "taken off. If it is not, every drag area here is too large: add the tare."
-            )
+            remarks.append(say("tunnel", "net", heading=text.heading(reading)))
     stated = {name: value for name, value in stated.items() if name not in passed_over}
-    said = [f"{_NAMES[name]} {_SHOWN[name](value)}" for name, value in stated.items() if name in above]
+    said = [filled_in(_SAID[name], {}, [value]) for name, value in stated.items() if name in above]
     if said:
-        remarks.append(f"{REMARK}read above the header and taken for all runs: {', '.join(said)}.")
+        remarks.append(say("tunnel", "said above", said=", ".join(said)))
     text = _under_drag(text, reading)
     if not text.has(c.YAW) and "yaw" not in stated:
         _refuse_a_yaw_not_understood(text)
         stated["yaw"] = 0.0
-        remarks.append(
-            f"{REMARK}the sheet has no yaw, and the air was taken as coming from straight ahead. If the "
-            "turntable was turned, add a column yaw [deg]."
-        )
+        remarks.append(say("tunnel", "no yaw"))
     axis = _axis(text, axis, by_areas, stated, remarks)
     return Taken(by_areas, is_net, axis, stated, frozenset(passed_over), tuple(remarks)), text
 
@@ -168,32 +151,22 @@ def _stated(text):
 def _checked_density(air_density):
     value, limits = one_number("air_density", air_density), c.AIR_DENSITY.limits
     if not limits.allows(value):
-        raise SheetError(
-            f"An air density of {value:g} kg/m³ is outside the allowed range, {limits.low:g} to "
-            f"{limits.high:g} kg/m³. At 20 °C and 1013 hPa it is 1.20."
-        )
+        raise SheetError(say("tunnel", "odd density", value=value, limits=limits))
     return value
 
 
-_NAMES = {"temperature": "temperature", "pressure": "pressure", "relative_humidity": "humidity",
-          "air_density": "air density", "yaw": "yaw", "speed": "speed"}  # fmt: skip
-_SHOWN = {
-    "temperature": lambda x: f"{to_celsius(x):.1f} °C",
-    "pressure": lambda x: f"{to_hectopascal(x):.0f} hPa",
-    "relative_humidity": lambda x: f"{to_percent(x):.0f} %",
-    "air_density": lambda x: f"{x:.3f} kg/m³",
-    "yaw": lambda x: f"{to_deg(x):.1f}°",
-    "speed": lambda x: f"{to_kmh(x):.1f} km/h",
-}
+# How each of them is said, in SI.
+_SAID = {
+    "temperature": "temperature {:.1f degC}", "pressure": "pressure {:.0f hPa}",
+    "relative_humidity": "humidity {:.0f %}", "air_density": "air density {:.3f} kg/m³",
+    "yaw": "yaw {:.1f deg}", "speed": "speed {:.1f km/h}",
+}  # fmt: skip
 
 
 def _of_areas(text):
     forces = text.has(c.DRAG) or text.has(c.NET_DRAG)
     why = "the forces lack something to make drag areas from, so" if forces else "the sheet has no forces;"
-    return (
-        f"{REMARK}{why} its own drag areas, '{text.heading(c.DRAG_AREA)}', were used as they are. Tare, "
-        "air density and speed in them cannot be checked here."
-    )
+    return say("tunnel", "areas", why=why, heading=text.heading(c.DRAG_AREA))
 
 
 def _refuse_without(text, reading, tare_known, net, has_speed, has_air):
@@ -202,54 +175,31 @@ def _refuse_without(text, reading, tare_known, net, has_speed, has_air):
     if not text.has(reading):
         road = any(_POWER.search(plain(heading)) for heading in text.unread)
         guess = " It looks like a road test, because it has power." if road else ""
-        raise SheetError(
-            f"The sheet has neither drag nor drag area.{guess}{unread} Add a column drag [N] or drag area [m2], "
-            f"or take the other door: {OTHER_DOORS}"
-        )
+        doors = say("tunnel", "other doors")
+        raise SheetError(say("tunnel", "nothing to read", guess=guess, unread=unread, doors=doors))
     if not has_speed:
-        raise SheetError(
-            f"The sheet has no speed with its unit.{unread} Give it a unit in square brackets, {c.SPEED.heading} "
-            f"or {c.SPEED_KMH.heading}, or write 'Tunnel speed: 45 km/h' above the header. A sheet of drag areas "
-            "needs no speed: a column drag area [m2] will do."
-        )
+        headings = {"speed": c.SPEED.heading, "speed_kmh": c.SPEED_KMH.heading}
+        raise SheetError(say("tunnel", "no speed", unread=unread, **headings))
     if not tare_known:
-        message = (
-            f"The header lacks the column tare, the drag of the empty stand.{unread} If it is already taken "
-            "off the drag, say so, or call the column net drag. If not, add a column tare, with its unit in "
-            "square brackets, or the readings of the empty stand as rows with the set-up 'empty stand'."
-        )
+        message = say("tunnel", "no tare", unread=unread)
         if net is False:
             raise SheetError(message)
-        raise Unanswered(
-            message,
-            "net",
-            "Is the empty stand's drag already taken off?",
-            {True: "yes, the drag is net", False: "no"},
-        )
+        question = "Is the empty stand's drag already taken off?"
+        raise Unanswered(message, "net", question, {True: "yes, the drag is net", False: "no"})
     if not has_air:
-        raise Unanswered(
-            f"Nothing gives the air density.{unread} Add columns temperature [degC] and station pressure [hPa], "
-            "or air density [kg/m3]; or write it once above the header: 'Temperature: 18.5 C, 1009 hPa, 45 %' "
-            "or 'Air density: 1.19 kg/m³'. Notebook 01 works it out.",
-            "air_density",
-            "What was the air density in the tunnel, in kg/m³?",
-        )
+        question = "What was the air density in the tunnel, in kg/m³?"
+        raise Unanswered(say("tunnel", "no air", unread=unread), "air_density", question)
     for column, unit in ((reading, c.DRAG_UNIT), (c.TARE, c.TARE_UNIT)):
         if text.has(column) and not (text.has(unit) or column.unit_in(text.heading(column))):
-            raise SheetError(
-                f"Nothing says the unit of '{text.heading(column)}'. Write it into the heading, "
-                f"{column.name} [N], or add the column {unit.name}."
-            )
+            gaps = {"heading": text.heading(column), "name": column.name, "unit": unit.name}
+            raise SheetError(say("tunnel", "no unit of force", **gaps))
 
 
 def _refuse_a_yaw_not_understood(text):
     """What looks like an angle must not be passed over: without it all yaw would be 0."""
     for heading in text.unread:
         if _ANGLE.search(plain(heading)):
-            raise SheetError(
-                f"'{heading}' looks like a yaw but is not understood. Call it yaw, with its unit in square "
-                "brackets: yaw [deg]."
-            )
+            raise SheetError(say("tunnel", "like a yaw", heading=heading))
 
 
 def _under_drag(text, reading):
@@ -271,26 +221,16 @@ def _axis(text, axis, by_areas, stated, remarks):
     said = {word.casefold() in ("wind", "stream") for word in _AXIS_WORDS.findall(" ".join(text.above))}
     if axis is None and len(said) == 1:
         axis = "wind" if said.pop() else "body"
-        remarks.append(f"{REMARK}the axis, {axis}, was read above the header.")
+        remarks.append(say("tunnel", "axis above", axis=axis))
     name = plain(split_heading(text.heading(c.DRAG))[0])
     if axis is None and (not turned or "axial" in name or by_areas):
         axis = "body"
-        if not turned and text.has(c.YAW):
-            remarks.append(
-                f"{REMARK}the sheet names no axis. With the air from straight ahead, along the bicycle and "
-                "along the wind are the same."
-            )
-        elif turned:
-            remarks.append(
-                f"{REMARK}the sheet names no axis; '{text.heading(c.DRAG)}' was taken as along the bicycle, "
-                "not along the wind. If it is along the wind, add a column axis that says wind."
-            )
+        if turned:
+            remarks.append(say("tunnel", "no axis", heading=text.heading(c.DRAG)))
+        elif text.has(c.YAW):
+            remarks.append(say("tunnel", "no axis, straight ahead"))
     if axis is None:
-        raise Unanswered(
-            "The sheet has yaw but names no axis. Say whether the drag is along the bicycle or along the "
-            "wind: answer the question, or add a column axis that says body or wind.",
-            "axis",
-            "Is the drag along the bicycle or along the wind?",
-            {"body": "along the bicycle (body axis)", "wind": "along the wind (wind axis)"},
-        )
+        question = "Is the drag along the bicycle or along the wind?"
+        choices = {"body": "along the bicycle (body axis)", "wind": "along the wind (wind axis)"}
+        raise Unanswered(say("tunnel", "which axis"), "axis", question, choices)
     return axis

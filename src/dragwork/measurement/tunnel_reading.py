@@ -8,17 +8,16 @@
 What the reader assumes because the sheet does not say it is a remark among the notes.
 """
 
-from dataclasses import dataclass
-
 import numpy as np
 import pandas as pd
 
 from dragwork.measurement import tunnel_columns as c
-from dragwork.measurement.checks import find_faults, find_notes, one_spelling, same_fault, without
+from dragwork.measurement.checks import find_faults, find_notes, one_spelling, without
 from dragwork.measurement.passes import CELL, sittings
+from dragwork.measurement.sentences import say
 from dragwork.measurement.sheet_reading import Fault, NoHeader, plain, read_text, split_heading
 from dragwork.measurement.tunnel_checks import FAULTS, NOTES, speeds_disagree
-from dragwork.measurement.tunnel_gaps import OTHER_DOORS, REMARK, taken
+from dragwork.measurement.tunnel_gaps import REMARK, taken
 from dragwork.physics.air import density
 from dragwork.physics.drag import body_from_wind_axes, dynamic_pressure
 from dragwork.quantities import QUANTITIES
@@ -31,49 +30,9 @@ SAME_SPEED = 0.02
 # (COMMON_PRACTICE).
 YAW_STEP = deg(0.5)
 
-NO_COLUMNS = (
-    "No header was found: no line of the file names the columns of a tunnel sheet. They are set-up, speed "
-    "[km/h], yaw [deg], temperature [degC], station pressure [hPa], humidity [%], drag [N], tare [N] and axis, "
-    "or set-up and drag area [m2] alone, in English, German, French or Spanish, separated by commas, semicolons "
-    f"or tabs. {OTHER_DOORS}"
-)
-NO_REPEAT = (
-    f"{REMARK}the sheet has no column 'repeat'. The first run of a set-up, speed and yaw was taken "
-    "as part of its first pass, the second of its second, and so on, in the order run."
-)
-NO_ORDER = f"{REMARK}the sheet has no column 'order'. The runs were taken in the order of its lines."
-NO_ORDER_NOR_REPEAT = (
-    f"{REMARK}the sheet does not say in which order the set-ups were run. They were taken as run one after "
-    "the other, so that the ranges leave room for a drift of the day."
-)
-TWO_BEHIND = (
-    f"{REMARK}the sheet gives means with their spread, but not of how many runs. The ranges hold for two "
-    "runs each, the fewest that have a spread. Add a column runs if there were more."
-)
-ORDER_TWICE = (
-    f"{REMARK}numbers of the column 'order' appear twice, so they do not show the order run. The runs "
-    "were taken in the order of its lines. Number them through the whole day, and read the sheet again."
-)
-STATION = (
-    f"{REMARK}'{{}}' was taken as the pressure at the tunnel, not reduced to sea level as forecasts are."
-)
-
 NO_SPEED = 0.0  # m/s: the setting of all runs where a sheet of drag areas names no speed
 
 _OF_THE_STAND = {"set_up", "speed", "speed_kmh", "yaw", "drag", "drag_unit", "axis"}
-
-
-@dataclass(frozen=True, eq=False)
-class Reading:
-    """What a file holds: runs, faults, remarks of file and reader, empty-stand readings, headings,
-    and the relative standard uncertainty of density from a humidity that is not known."""
-
-    rows: pd.DataFrame
-    faults: tuple
-    remarks: tuple
-    stand: pd.DataFrame
-    headings: dict
-    density_uncertainty: float
 
 
 def read_runs(path, axis=None, net=None, air_density=None):
@@ -90,7 +49,9 @@ def read_runs(path, axis=None, net=None, air_density=None):
 
     Returns
     -------
-    Reading
+    (dict, float)
+        Rows, faults, remarks of file and reader, stand and headings, as `TunnelSheet` has them; and the
+        relative standard uncertainty of density [1] from a humidity that is not known.
 
     Raises
     ------
@@ -103,20 +64,18 @@ def read_runs(path, axis=None, net=None, air_density=None):
     try:
         as_is = read_text(path, c.COLUMNS, c.STAND_COLUMNS, c.DRAG_AREA)
     except NoHeader:
-        raise NoHeader(NO_COLUMNS) from None
+        doors = say("tunnel", "other doors")
+        raise NoHeader(say("tunnel", "no columns", doors=doors)) from None
     how, text = taken(as_is, axis, net, air_density)
     rows, stand, unclear = _rows(text, how)
     faults = find_faults(FAULTS, rows, text, unclear)
     rows = without(rows, faults)
     uncertainty, of_humidity = how.density_uncertainty(rows)
-    return Reading(
-        rows,
-        faults,
-        (*text.notes, *_remarks(text, rows, how), *of_humidity, *find_notes(NOTES, rows, text)),
-        stand,
-        {column.field: text.heading(column) for column in c.COLUMNS if text.has(column)},
-        uncertainty,
-    )
+    assumed = [f"{REMARK}{said}" for said in (*_remarks(text, rows, how), *of_humidity)]
+    remarks = (*text.notes, *assumed, *find_notes(NOTES, rows, text))
+    headings = {column.field: text.heading(column) for column in c.COLUMNS if text.has(column)}
+    sheet = {"rows": rows, "faults": faults, "remarks": remarks, "stand": stand, "headings": headings}
+    return sheet, uncertainty
 
 
 # -- text to rows -------------------------------------------------------------------------------------
@@ -164,7 +123,7 @@ def _in_order(rows, text):
     if not text.has(c.REPEAT):  # a day's plan goes over all cells, then again
         rows = rows.assign(repeat=rows.sort_values("order").groupby(CELL).cumcount() + 1.0)
     if not text.has(c.ORDER) and not rows.duplicated(CELL).any():  # set-up after set-up, at the worst
-        places = rows.set_up.map(one_number_each(rows.set_up))
+        places = pd.Series(pd.factorize(rows.set_up)[0], rows.index)
         rows = rows.assign(order=places.rank(method="first"))
     return rows.assign(sitting=sittings(rows))
 
@@ -173,7 +132,7 @@ def _with_areas(rows, text, how):
     """Density, dynamic pressure and drag area of each run, or the drag area that its line gives."""
     if how.by_areas:
         nothing = dict.fromkeys(("air_density", "dynamic_pressure", "drag_step", "tare_step"), np.nan)
-        return rows.assign(**nothing, area_step=text.last_digit(c.DRAG_AREA) * _square_metres(text))
+        return rows.assign(**nothing, area_step=text.last_digit(c.DRAG_AREA))
     rows = rows.assign(**_drag_areas(rows))
     return rows.assign(area_step=rows.drag_step / rows.dynamic_pressure)
 
@@ -188,15 +147,6 @@ def _with_runs_behind(rows):
 
 
 LEAST_BEHIND_A_MEAN = 2.0  # runs; one has no standard deviation
-
-
-def one_number_each(names):
-    """Each name to its place among them, as they come."""
-    return {name: place for place, name in enumerate(dict.fromkeys(names))}
-
-
-def _square_metres(text):
-    return float(c.DRAG_AREA.into_si(1.0, text.unit(c.DRAG_AREA)))
 
 
 def _in_newtons(rows, text):
@@ -252,14 +202,13 @@ def _unit_of(rows, text, reading, unit):
     there = rows[reading.field].notna() & ~(rows.stand & (reading.field == "tare"))
     empty = there & np.array([cell == "" for cell in text.cells[unit.field]])
     if named:
-        clash = there & (rows[unit.field] != "") & (rows[unit.field] != named)
+        name, clash = "unit of the reading", there & ~rows[unit.field].isin(["", named])
         rows.loc[empty, unit.field] = named
-        what, mend = f"{{}} does not agree with the heading, {heading}.", "Write the unit that was read."
     else:  # a unit that must be there has been named already
-        clash = empty & unit.blank
-        what, mend = "is empty.", f"Write {' or '.join(c.NEWTONS)}."
+        name, clash = "unit empty", empty & unit.blank
+    gaps = {"heading": heading, "units": " or ".join(c.NEWTONS)}
     return [
-        Fault(int(row), text.heading(unit), what.format(word), mend)
+        Fault.of(row, text.heading(unit), name, word=word, **gaps)
         for row, word in zip(rows.row[clash], rows[unit.field][clash])
     ]
 
@@ -271,7 +220,7 @@ def _stand_table(text):
     if not text.has(c.TARE_UNIT):
         rows["tare_unit"] = c.STAND_DRAG.unit_in(text.heading(c.STAND_DRAG)) or ""
     bare = rows.row[rows.tare.notna() & (rows.tare_unit == "")]
-    faults += same_fault(bare, text.heading(c.STAND_DRAG), "has no unit.", "Write tare [N] in the heading.")
+    faults += [Fault.of(row, text.heading(c.STAND_DRAG), "tare without a unit") for row in bare]
     return rows.assign(
         drag=rows.tare, drag_unit=rows.tare_unit, tare=np.nan, tare_unit="", axis="", stand=True,
         side_force=rows.side_tare, side_tare=0.0, column=text.heading(c.STAND_DRAG),
@@ -317,12 +266,11 @@ def _with_tares(rows, stand, text):
 
 
 def _no_tare(run, text):
-    what, place = "is empty.", ""
+    place = ""
     if c.has_stand(text) and not (np.isnan(run.speed_setting) or np.isnan(run.yaw_setting)):
-        place = f"{to_kmh(run.speed_setting):.1f} km/h and {to_deg(run.yaw_setting):.3g} deg"
-        what = f"is empty, and no reading of the empty stand fits {place}."
-    mend = "Fill it in, with its unit, or run the empty stand at this speed and yaw."
-    return Fault(int(run.row), text.heading(c.TARE), what, mend)
+        speed, yaw = to_kmh(run.speed_setting), to_deg(run.yaw_setting)
+        place = f", and no reading of the empty stand fits {speed:.1f} km/h and {yaw:.3g} deg"
+    return Fault.of(run.row, text.heading(c.TARE), "no tare", place=place)
 
 
 def _drag_areas(rows):
@@ -349,28 +297,24 @@ def _drag_areas(rows):
 
 def _remarks(text, rows, how):
     """What was assumed of the sheet as a whole."""
-    yield from how.remarks
-    yield from (f"{REMARK}{said}" for said in text.assumed)
+    yield from (*how.remarks, *text.assumed)
     if guesses := text.guesses(c.COLUMNS, "'{}' in {}"):
-        yield f"{REMARK}nothing says these units, so they were taken as usual: {', '.join(guesses)}."
+        yield say("tunnel", "units guessed", guesses=", ".join(guesses))
     if (rows.runs_behind > 1).any() and not text.has(c.RUNS):
-        yield TWO_BEHIND
+        yield say("tunnel", "two behind a mean")
     repeated = rows.duplicated(CELL).any()
     if not text.has(c.REPEAT) and repeated:
-        yield NO_REPEAT
+        yield say("tunnel", "no repeat")
     if not text.has(c.ORDER):
-        yield NO_ORDER if repeated else NO_ORDER_NOR_REPEAT
+        yield say("tunnel", "no order" if repeated else "neither order nor repeat")
     if _order_twice(text):
-        yield ORDER_TWICE
+        yield say("tunnel", "order twice")
     named = plain(split_heading(text.heading(c.PRESSURE))[0])
     if "pressure" not in how.passed_over and text.has(c.PRESSURE) and named != c.PRESSURE.name:
-        yield STATION.format(text.heading(c.PRESSURE))
+        yield say("tunnel", "pressure there", heading=text.heading(c.PRESSURE))
     if text.unread:
-        yield f"{REMARK}columns that were not read: {', '.join(text.unread)}."
+        yield say("tunnel", "not read", unread=", ".join(text.unread))
     borrowed = rows[[there not in ((row,), ()) for there, row in zip(rows.tare_rows, rows.row)]]
     if len(borrowed):
-        where = ", ".join(str(row) for row in sorted({r for there in borrowed.tare_rows for r in there}))
-        yield (
-            f"{REMARK}the tares of {len(borrowed)} runs are the readings of the empty stand at the "
-            f"same speed and yaw, in rows {where}."
-        )
+        where = ", ".join(map(str, sorted({r for there in borrowed.tare_rows for r in there})))
+        yield say("tunnel", "tares of the stand", number=len(borrowed), where=where)

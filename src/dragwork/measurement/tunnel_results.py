@@ -9,12 +9,13 @@ import numpy as np
 import pandas as pd
 from scipy.special import fdtrc
 
+from dragwork.measurement.comparison import difference_interval
 from dragwork.measurement.passes import Trend
 from dragwork.measurement.regression import least_squares
 from dragwork.measurement.sheet_columns import csv_of
 from dragwork.measurement.tunnel import compare
 from dragwork.measurement.tunnel_columns import DRAG_AREA, RUNS, SET_UP, SPEED, SPREAD, YAW
-from dragwork.measurement.uncertainty import check_confidence, half_width, welch_satterthwaite
+from dragwork.measurement.uncertainty import check_confidence, half_width
 from dragwork.physics.drag import dynamic_pressure
 from dragwork.physics.power import Conditions
 from dragwork.physics.wind import apparent_wind
@@ -55,10 +56,8 @@ def yaw_bands(sheet, confidence=0.95):
     lines = []
     for set_up in sheet.set_ups:
         for yaw in sheet.yaw_curve(set_up).yaw:
-            at = sheet.at_yaw(set_up, yaw)
-            u, dof = at.uncertainty(sheet.shared)
-            half = half_width(np.linalg.norm(u), welch_satterthwaite(u, dof), confidence=confidence)
-            lines.append((set_up, yaw, at.area, at.area - half, at.area + half))
+            found = sheet.sum_of({set_up: sheet.share_at(set_up, yaw)}, confidence)
+            lines.append((set_up, yaw, found.difference, found.low, found.high))
     return pd.DataFrame(lines, columns=["set_up", "yaw", "drag_area", "low", "high"])
 
 
@@ -216,11 +215,14 @@ def drift(sheet, baselines=None, confidence=0.95):
             "too few passes for a drift: it takes three of one set-up, or two each of two set-ups."
         )
     span = np.ptp(sheet.rows.order[sheet.rows.used])
-    u, dof = trend.standard_uncertainty * span, trend.degrees_of_freedom
-    half, move = half_width(u, dof, confidence=confidence), trend.slope * span
+    line = trend.line
+    found = difference_interval(
+        line.difference * span, line.standard_uncertainty * span, line.degrees_of_freedom,
+        confidence=confidence,
+    )  # fmt: skip
     return Drift(
-        float(move - half), float(move + half), confidence, trend.p_value, dof,
-        trend.set_ups, trend.slope, float(move),
+        found.low, found.high, confidence, line.p_value, line.degrees_of_freedom,
+        trend.set_ups, line.difference, found.difference,
     )  # fmt: skip
 
 

@@ -243,6 +243,9 @@ class YawCurve:
     drag_area : (..., k) array [m2]
         One value an angle; leading axes hold many curves (samples, riders).
 
+    A drag area may be added or taken off, and a share taken, as of a number: at every angle alike,
+    for each of its curves or with new leading axes.
+
     Called with a yaw [rad] it returns drag areas [m2]; leading axes broadcast with the yaw's as
     in numpy. An angle beyond the table is refused there; `steady_speed`, `power_balance` and
     `ride` go on by the equation above and report `.beyond_yaw`.
@@ -293,6 +296,15 @@ class YawCurve:
     def with_axis(self):
         """The same curves with an axis of length 1 behind theirs, for directions or legs."""
         return YawCurve(self.yaw, self.drag_area[..., None, :]) if self.shape else self
+
+    def __add__(self, area):
+        return YawCurve(self.yaw, self.drag_area + np.asarray(area)[..., None])
+
+    def __sub__(self, area):
+        return YawCurve(self.yaw, self.drag_area - np.asarray(area)[..., None])
+
+    def __mul__(self, share):
+        return YawCurve(self.yaw, self.drag_area * np.asarray(share)[..., None])
 
     def __call__(self, yaw):
         yaw = checked(yaw=yaw)

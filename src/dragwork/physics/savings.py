@@ -7,7 +7,6 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from dragwork.physics.drag import YawCurve
 from dragwork.physics.forces import Rows
 from dragwork.physics.power import Conditions, Rider, power_balance
 from dragwork.physics.speed import steady_speed
@@ -271,9 +270,6 @@ _STEPS = {
 
 def _stepped(rider, conditions, name, step):
     """Rider and conditions with one field larger by a step; a yaw curve is shifted as a whole."""
-    of_rider = hasattr(rider, name)
-    now = getattr(rider if of_rider else conditions, name)
-    new = YawCurve(now.yaw, now.drag_area + step) if isinstance(now, YawCurve) else now + step
-    if of_rider:
-        return replace(rider, **{name: new}), conditions
-    return rider, replace(conditions, **{name: new})
+    if hasattr(rider, name):
+        return replace(rider, **{name: getattr(rider, name) + step}), conditions
+    return rider, replace(conditions, **{name: getattr(conditions, name) + step})

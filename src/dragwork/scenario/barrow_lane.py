@@ -152,16 +152,33 @@ class _Session:
         )  # fmt: skip
 
 
-def _cells(run):
-    """What is written down for a run: field of the sheet to text."""
+def cells_of(run, **over):
+    """What is written down for a run: field of the sheet to text.
+
+    Parameters
+    ----------
+    run : Run
+    **over
+        What is written otherwise than it was, by field.
+
+    Returns
+    -------
+    dict of str to str
+
+    Source: COMMON_PRACTICE
+    """
     known = {
         **vars(run), "run": run.number, "order": run.number, "speed_kmh": run.speed, "drag_unit": run.unit,
         "tare_unit": "N", "axis": "body", "wheels": "yes", "rider": "pedalling",
-        "photo": f"BL7-{run.number:03d}", "remarks": "",
+        "photo": f"BL7-{run.number:03d}", "remarks": "", **over,
     }  # fmt: skip
     if run.unit == "g":
-        known |= {"drag": f"{to_grams_force(run.drag):.0f}", "remarks": "display left in grams"}
+        known["drag"] = f"{to_grams_force(run.drag):.0f}"
     return {column.field: column.written(known[column.field]) for column in WRITTEN}
+
+
+def _written(run):
+    return cells_of(run, remarks="display left in grams" if run.unit == "g" else "")
 
 
 def _sheet(lines, copy=""):
@@ -182,7 +199,7 @@ def sheet(seed=SEED):
 
     Source: COMMON_PRACTICE
     """
-    return _sheet([_cells(run) for run in make_runs(seed)])
+    return _sheet(map(_written, make_runs(seed)))
 
 
 @dataclass(frozen=True)
@@ -214,7 +231,7 @@ def sheet_with_faults(seed=SEED):
     runs = make_runs(seed)
     drifting = _cell(runs, "clip-ons", SPEED[1], YAW[1])
     runs = _climbing(runs, drifting)
-    lines = [_cells(run) for run in runs]
+    lines = [_written(run) for run in runs]
 
     grams = _cell(runs, "hoods", SPEED[0], YAW[2])[0]
     lines[grams]["drag"] = f"{to_grams_force(runs[grams].drag):.0f}"

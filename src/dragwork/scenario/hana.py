@@ -18,11 +18,11 @@ from dragwork.physics.air import density
 from dragwork.physics.drag import drag_force
 from dragwork.physics.power import Rider
 from dragwork.scenario import data_file
-from dragwork.scenario.barrow_lane import WRITTEN
+from dragwork.scenario.barrow_lane import WRITTEN, Run, cells_of
 from dragwork.scenario.riders import Member
 from dragwork.scenario.roads import THREE_KILNS
 from dragwork.scenario.writing import manifest_text, write_again
-from dragwork.units import celsius, hectopascal, kmh, percent, to_grams_force, to_kmh
+from dragwork.units import celsius, hectopascal, kmh, percent, to_kmh
 
 SEED = 22
 SHEET = "BL-9.csv"
@@ -80,16 +80,11 @@ def _run(rng, number, set_up):
     area = TRUE_DRAG_AREA[set_up] + PASS_SPREAD * rng.standard_normal()
     tare = drag_force(TRUE_STAND, air, speed)
     drag = drag_force(area, air, speed) + tare
-    known = {
-        "run": number, "order": number, "set_up": set_up, "repeat": 1 + ORDER[:number - 1].count(set_up),
-        "speed": speed, "yaw": 0, "temperature": temperature, "pressure": pressure,
-        "relative_humidity": humidity, "drag": drag, "drag_unit": "N", "tare": tare, "tare_unit": "N",
-        "axis": "body", "wheels": "yes", "rider": "pedalling", "photo": f"BL9-{number:03d}",
-        "speed_kmh": f"{to_kmh(speed):.1f}", "remarks": "",
-    }  # fmt: skip
-    cells = {column.field: column.written(known[column.field]) for column in WRITTEN}
-    if number == 3:
-        cells |= {"drag": f"{to_grams_force(drag):.0f}", "drag_unit": "g"}
+    run = Run(
+        number, set_up, 1 + ORDER[: number - 1].count(set_up), speed, 0.0, temperature, pressure, humidity,
+        drag, tare, "g" if number == 3 else "N",
+    )  # fmt: skip
+    cells = cells_of(run, photo=f"BL9-{number:03d}", speed_kmh=f"{to_kmh(speed):.1f}")
     if number == 5:
         cells["speed"] = cells["speed_kmh"]
     if number == 6:

@@ -135,11 +135,7 @@ def _serve(options: argparse.Namespace, folder: Path, words: dict, python: Path,
         print("\nStopping the learners' servers. Their work is kept.", flush=True)
         return 0
     finally:
-        process.terminate()
-        try:
-            process.wait(timeout=60)
-        except subprocess.TimeoutExpired:
-            process.kill()
+        lab.stop(process, grace=60)
 
 
 def _welcome(options: argparse.Namespace, folder: Path, words: dict, link: str) -> str:

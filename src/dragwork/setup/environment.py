@@ -15,9 +15,10 @@ import json
 import os
 import re
 import shutil
+import signal
 import subprocess
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import suppress
 from pathlib import Path
 
@@ -30,6 +31,23 @@ STAMP = "dragwork-stamp.json"
 
 class SetupProblem(Exception):
     """Something is missing; the message says what, and what would help, in plain words."""
+
+
+def run(work: Callable[[], int], farewell: str) -> int:
+    """The exit code of a command's work; what stops it is told in words."""
+    signal.signal(signal.SIGTERM, lambda *_: sys.exit(143))
+    os.environ.setdefault("PYTHONUTF8", "1")  # names of folders are UTF-8 whatever the locale says
+    try:
+        return work()
+    except SetupProblem as problem:
+        print(problem, file=sys.stderr)
+        return 1
+    except OSError as error:
+        print(explain(str(error)), file=sys.stderr)
+        return 1
+    except KeyboardInterrupt:
+        print(f"\n{farewell}", file=sys.stderr)
+        return 130
 
 
 def folder(root: Path) -> Path:
@@ -265,26 +283,10 @@ def _quiet(command: list[str]) -> tuple[int, str]:
     return done.returncode, done.stdout
 
 
-_SIGNS = {
-    r"No space left on device|Errno 28|not enough space|Disk quota exceeded": (
-        "The disk is full. Make room and start again."
-    ),
-    r"NewConnectionError|ConnectionError|ConnectTimeout|ReadTimeout|Read timed out|ProxyError"
-    r"|SSLError|SSLCertVerificationError|name resolution|getaddrinfo|Max retries"
-    r"|Network is unreachable|connection broken|RemoteDisconnected|IncompleteRead": (
-        "The package index could not be reached. The first start needs the network:\n"
-        "check the connection (and the proxy, if you use one) and start again.\n"
-        "Later starts work offline."
-    ),
-    r"Permission denied|Access is denied|Read-only file system|Errno 13|Errno 30": (
-        "This folder cannot be written to. Move the project to a folder of your own and start "
-        "again."
-    ),
-}
-
-
 def _known_problem(output: str) -> str | None:
-    return next((text for sign, text in _SIGNS.items() if re.search(sign, output)), None)
+    """What helps where a tool printed a known sign of trouble: `problems.json` has them."""
+    known = json.loads(Path(__file__).with_name("problems.json").read_text("utf-8"))
+    return next((each["what helps"] for each in known if re.search("|".join(each["signs"]), output)), None)
 
 
 def explain(output: str) -> str:

@@ -18,6 +18,7 @@ from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 
+from dragwork.files import lock
 from dragwork.setup.environment import SetupProblem
 
 #: JupyterLab's own settings for the workbook: no question about news, no look-up of versions.
@@ -130,7 +131,7 @@ def running(
         try:
             yield Server(process, _url(process, runtime), token, page)
         finally:
-            _stop(process)
+            stop(process)
 
 
 def _with_us() -> None:
@@ -150,7 +151,9 @@ def alone(folder: Path) -> Iterator[Callable[[str], None] | str]:
     note = Path(folder) / ".running"
     note.parent.mkdir(parents=True, exist_ok=True)
     with os.fdopen(os.open(note, os.O_RDWR | os.O_CREAT, 0o600), "r+b") as file:
-        if not _taken(file):
+        try:
+            lock(file, wait=False)
+        except OSError:
             yield _link_in(note)
             return
 
@@ -165,23 +168,6 @@ def alone(folder: Path) -> Iterator[Callable[[str], None] | str]:
             yield write
         finally:
             write("")
-
-
-def _taken(file) -> bool:
-    """Lock a byte far behind the text; a process that dies lets go of it by itself."""
-    try:
-        if os.name == "nt":
-            import msvcrt
-
-            file.seek(1 << 20)
-            msvcrt.locking(file.fileno(), msvcrt.LK_NBLCK, 1)
-        else:
-            import fcntl
-
-            fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
-    except OSError:
-        return False
-    return True
 
 
 def _link_in(note: Path) -> str:
@@ -206,11 +192,11 @@ def _url(process: subprocess.Popen, runtime: Path) -> str:
     raise SetupProblem("JupyterLab did not start. Its own messages stand above.")
 
 
-def _stop(process: subprocess.Popen) -> None:
-    """End JupyterLab. Asked while a kernel starts it may hang for ever, so it is not asked twice."""
+def stop(process: subprocess.Popen, grace: float = GRACE) -> None:
+    """End a process. JupyterLab, asked while a kernel starts, may hang for ever: it is not asked twice."""
     process.terminate()
     try:
-        process.wait(timeout=GRACE)
+        process.wait(timeout=grace)
     except subprocess.TimeoutExpired:
         process.kill()
         process.wait()

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import argparse
 import os
-import signal
 import subprocess
 import sys
 import webbrowser
@@ -48,23 +47,15 @@ def _as_it_is(extra: str = "") -> Path:
 
 
 def _run(arguments, name, root, folders, prepared) -> int:
-    signal.signal(signal.SIGTERM, lambda *_: sys.exit(143))
-    os.environ.setdefault("PYTHONUTF8", "1")  # names of folders are UTF-8 whatever the locale says
     mine, of_class = folders
-    try:
+
+    def work() -> int:
         if "--class" in arguments:
             others = [each for each in arguments if each != "--class"]
             return classroom.main(others, name, of_class, prepared)
         return _open(_options(name, mine).parse_args(arguments), root, prepared)
-    except environment.SetupProblem as problem:
-        print(problem, file=sys.stderr)
-        return 1
-    except OSError as error:
-        print(environment.explain(str(error)), file=sys.stderr)
-        return 1
-    except KeyboardInterrupt:
-        print("\nStopped. Start again whenever you like.", file=sys.stderr)
-        return 130
+
+    return environment.run(work, "Stopped. Start again whenever you like.")
 
 
 def _open(options: argparse.Namespace, root: Path, prepared: Callable[[], Path]) -> int:

@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 import os
-import signal
 import subprocess
-import sys
 from pathlib import Path
 
 from dragwork.setup import environment, working_copy
@@ -28,22 +26,17 @@ def main(arguments: list[str], root: str) -> int:
     if arguments in (["-h"], ["--help"]):
         print(USAGE)
         return 0
-    signal.signal(signal.SIGTERM, lambda *_: sys.exit(143))
-    os.environ.setdefault("PYTHONUTF8", "1")
     root = Path(root)
-    try:
+
+    def work() -> int:
         python = environment.prepare(root, "test")
         codes = [
             subprocess.call([str(python), "-m", "pytest", *run], cwd=root, env=clean())
             for run in runs(arguments, working_copy.shipped(root))
         ]
-    except environment.SetupProblem as problem:
-        print(problem, file=sys.stderr)
-        return 1
-    except KeyboardInterrupt:
-        print("\nStopped.", file=sys.stderr)
-        return 130
-    return next((code for code in codes if code != 0), 0)
+        return next(filter(None, codes), 0)
+
+    return environment.run(work, "Stopped.")
 
 
 def clean() -> dict[str, str]:

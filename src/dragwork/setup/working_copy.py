@@ -63,9 +63,9 @@ def prepare(root: Path, copy: Path) -> tuple[list[Path], list[str]]:
         beside = sorted(target.parent.glob(f"{glob.escape(target.stem)}{BESIDE}*{target.suffix}"))
         if decision == "beside" and beside and _same_cells(record.get(name), digests(new)):
             decision = "keep"  # a torn one whose restored one is there already
-        older = [path for path in beside if _same_cells(_noted(path, record, copy), digests(path.read_bytes()))]
-        if decision != "keep" or (theirs is not None and _cells(theirs) == _cells(new)):
-            for path in older:
+        makes_room = decision != "keep" or (theirs is not None and _cells(theirs) == _cells(new))
+        for path in beside if makes_room else ():
+            if _same_cells(record.get(path.relative_to(copy).as_posix()), digests(path.read_bytes())):
                 path.unlink()
         if decision == "beside":
             torn = not _is_notebook(theirs)
@@ -131,11 +131,6 @@ def digests(content: bytes) -> dict[str, str]:
         "file": hashlib.sha256(content).hexdigest(),
         "cells": hashlib.sha256(_cells(content)).hexdigest(),
     }
-
-
-def _noted(path: Path, record: dict, copy: Path) -> dict[str, str] | None:
-    """What a file in the copy was when it was put there."""
-    return record.get(path.relative_to(copy).as_posix())
 
 
 def _same_cells(then: dict[str, str] | None, now: dict[str, str]) -> bool:

@@ -4,6 +4,7 @@ from dragwork.decisions.options import rank
 from dragwork.measurement.tunnel import compare
 from dragwork.scenario import hana
 from dragwork.teaching.report import build_report
+from dragwork.teaching.verdicts import judged_on
 
 
 def numbers_to_mark_by():
@@ -27,7 +28,7 @@ def numbers_to_mark_by():
             *_part("What the reader of sheets leaves out", _faults(sheet)),
             *_part("The sheet, those rows left out", _areas(sheet)),
             *_part("The page", page.answer),
-            *_part("The claim", [_claim().sentence]),
+            *_part("The claim", [judged_on(hana.CLAIM, hana.HANA, hana.ROAD).sentence]),
             *_part(f"What first, on {hana.ROAD.name}", _options(sheet)),
         ]
     )
@@ -49,10 +50,6 @@ def _areas(sheet):
         yield f"{row.set_up}: {row.drag_area:.4f} m², SD {row.sd:.4f}, {row.runs} runs"
     found = compare(sheet, hana.BEFORE, hana.AFTER)
     yield f"difference {found.difference:.4f} m², 95 % range {found.low:.4f} to {found.high:.4f}"
-
-
-def _claim():
-    return hana.CLAIM.for_rider(hana.HANA.rider, hana.ROAD.course, **hana.ROAD.day(hana.HANA.power))
 
 
 def _options(sheet):

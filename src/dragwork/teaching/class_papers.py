@@ -11,8 +11,6 @@ find in the capstone's brief. `... evening` writes the cards and sheets of a clu
 
 import argparse
 import ast
-import csv
-import io
 import re
 import sys
 import tempfile
@@ -26,6 +24,7 @@ from textwrap import fill, indent
 
 import mistune
 import nbformat
+import pandas as pd
 
 from dragwork.escaping import in_spreadsheet
 from dragwork.files import told, write_new
@@ -35,14 +34,14 @@ from dragwork.teaching.capstone import numbers_to_mark_by
 from dragwork.teaching.printing import CannotPrint, Prose, page, print_page
 from dragwork.teaching.questions import KINDS, Question, ask
 from dragwork.teaching.questions.question import CLOCK
-from dragwork.teaching.questions.sets import faded_stages, place_of
+from dragwork.teaching.questions.sets import questions_of
 from dragwork.units import UNITS
 
 LONGEST_NAME = 40  # letters, as in the workbook's own question
 MOST_NAMES = 200  # on one command
-_FORMS = ("box", "faded", "practice", "warm_up")
-_SETS = {"practice": "practice", "warm_up": "warm-up"}  # sets with numbers of their own
-_WHERE = {"box": "alone", "faded": "less and less help", "practice": "mixed set"}
+_FORMS = {  # and what the key says of where a question is
+    "box": "alone", "faded": "less and less help", "practice": "mixed set", "warm_up": "warm-up",
+}  # fmt: skip
 CHECK = (  # asked before a course, after it, and three weeks later
     "M01", "M04", "M05", "M08", "M10", "M12", "M13", "M14", "M16", "M19", "M27", "M30", "M37", "M38",
 )  # fmt: skip
@@ -97,10 +96,8 @@ def find_notebook(number, root="."):
     found = [path for path in there if start and path.stem.startswith(start)]
     if len(found) != 1:
         numbers = ", ".join(path.stem[:2] for path in there)
-        raise ValueError(
-            f"there is no notebook '{number}' in {folder}; "
-            + (f"there are {numbers}." if there else "start this in the project's folder.")
-        )
+        known = f"there are {numbers}" if there else "start this in the project's folder"
+        raise ValueError(f"there is no notebook '{number}' in {folder}; {known}.")
     return found[0]
 
 
@@ -126,7 +123,7 @@ def asked_by_id(ids, series, learner=None):
 
     Without a series they have the numbers of single boxes; another series has other numbers.
     """
-    where = f"series {series}" if series else _WHERE["practice"]
+    where = f"series {series}" if series else _FORMS["practice"]
     return [Asked(where, ask(id, learner, series)) for id in ids]
 
 
@@ -144,20 +141,11 @@ def _asked_by(cell, place, learner):
     if cell.cell_type != "code":
         return
     for node in ast.walk(ast.parse(cell.source)):
-        if isinstance(node, ast.Call) and getattr(node.func, "id", None) in _FORMS:
-            ids = [ast.literal_eval(argument) for argument in node.args]
-            yield from _form(node.func.id, ids, place, learner)
-
-
-def _form(name, ids, place, learner):
-    if name == "faded":
-        for number, (question, given) in enumerate(faded_stages(*ids, learner), 1):
-            yield Asked(f"{place}, {_WHERE['faded']} {number}", question, given)
-        return
-    series = place_of(_SETS[name], ids) if learner and name in _SETS else ""
-    for number, id in enumerate(ids, 1):
-        where = f"{place}, {_WHERE.get(name, 'warm-up')}{f' {number}' if len(ids) > 1 else ''}"
-        yield Asked(where, ask(id, learner, series))
+        if isinstance(node, ast.Call) and (form := getattr(node.func, "id", None)) in _FORMS:
+            questions = questions_of(form, list(map(ast.literal_eval, node.args)), learner)
+            for number, (question, given) in enumerate(questions, 1):
+                number = f" {number}" if len(questions) > 1 else ""
+                yield Asked(f"{place}, {_FORMS[form]}{number}", question, given)
 
 
 # -- the key ----------------------------------------------------------------------------------------
@@ -212,12 +200,10 @@ def as_text(rows):
     lines = []
     for learner, theirs in groupby(rows, itemgetter("learner")):
         lines += [learner, "=" * len(learner), ""]
-        for (where, id, prompt), numbers in groupby(
-            theirs, itemgetter("where", "question", "prompt")
-        ):
+        by_question = groupby(theirs, itemgetter("where", "question", "prompt"))
+        for (where, id, prompt), numbers in by_question:
             lines += [f"{where}: {id} {KINDS[id].topic}", indent(fill(prompt, 94), "  ")]
-            lines += map(_line, numbers)
-            lines.append("")
+            lines += [*map(_line, numbers), ""]
     return "\n".join(lines)
 
 
@@ -228,11 +214,7 @@ def _line(row):
 
 def as_csv(rows):
     """The rows of a key for a spreadsheet."""
-    text = io.StringIO()
-    writer = csv.DictWriter(text, list(rows[0]), lineterminator="\n")
-    writer.writeheader()
-    writer.writerows({name: in_spreadsheet(cell) for name, cell in row.items()} for row in rows)
-    return text.getvalue()
+    return pd.DataFrame(rows).map(in_spreadsheet).to_csv(index=False, lineterminator="\n")
 
 
 # -- the worksheet ----------------------------------------------------------------------------------
@@ -357,15 +339,10 @@ def read_names(names, file=None):
     """
     found = [" ".join(name.split()) for name in [*names, *_lines_of(file)]]
     for name in found:
-        if not name or len(name) > LONGEST_NAME:
-            raise ValueError(
-                f"'{name}' is no name: 1 to {LONGEST_NAME} letters, as the learner typed it."
-            )
-    same = {name.casefold() for name in found}
-    if len(same) < len(found):
-        raise ValueError(
-            "a name stands there twice. Two learners of one name have the same numbers."
-        )
+        if not 1 <= len(name) <= LONGEST_NAME:
+            raise ValueError(f"'{name}' is no name: 1 to {LONGEST_NAME} letters, as the learner typed it.")
+    if len({name.casefold() for name in found}) < len(found):
+        raise ValueError("a name stands there twice. Two learners of one name have the same numbers.")
     if len(found) > MOST_NAMES:
         raise ValueError(f"{len(found)} names are too many for one paper; at most {MOST_NAMES}.")
     return found or [None]
@@ -400,11 +377,9 @@ def _parser():
     sheet.set_defaults(make=_worksheet, out_by_default="worksheet.html")
     for each in (answers, sheet):
         each.add_argument("--names-from", help="a file of names, one a line")
-        each.add_argument(
-            "--series", default="", help="other numbers for ids: before, after, later"
-        )
+        each.add_argument("--series", default="", help="other numbers for ids: before, after, later")
     capstone = papers.add_parser("capstone", help="what there is to find in its brief")
-    capstone.set_defaults(make=_capstone, out_by_default="")
+    capstone.set_defaults(make=lambda options: numbers_to_mark_by(), out_by_default="")
     evening = papers.add_parser("evening", help="cards and sheets of a club night, to print")
     evening.set_defaults(make=_evening, out_by_default="evening_papers.html")
     for each in (answers, sheet, capstone, evening):
@@ -445,9 +420,7 @@ def _key(options):
         questions = partial(asked_by_id, read_ids(options.questions), options.series)
     rows = key(read_names(options.names, options.names_from), questions)
     if not rows:
-        raise ValueError(
-            f"'{options.notebook or options.questions}' asks no question with a number."
-        )
+        raise ValueError(f"'{options.notebook or options.questions}' asks no question with a number.")
     return as_csv(rows) if options.csv else as_text(rows)
 
 
@@ -456,10 +429,6 @@ def _worksheet(options):
     if options.what == "check" or options.what.upper().startswith("M"):
         return question_sheet(read_ids(options.what), options.series, learners)
     return worksheet(find_notebook(options.what), learners)
-
-
-def _capstone(options):
-    return numbers_to_mark_by()
 
 
 def _evening(options):

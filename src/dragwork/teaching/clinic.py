@@ -16,17 +16,15 @@ from dragwork.decisions.conditions import USUAL
 from dragwork.decisions.options import DOUBTS, Option, rank
 from dragwork.decisions.verdicts import ASK, IGNORE, TEST, WHOLE_STEP, seconds_in_words
 from dragwork.measurement.plan import plan_session
-from dragwork.physics.course import ride
-from dragwork.physics.drag import YawCurve
-from dragwork.physics.wind import angle_to_road
+from dragwork.physics import YawCurve, angle_to_road, ride
 from dragwork.quantities import Estimate
 from dragwork.scenario import barrow_lane
 from dragwork.scenario.roads import CINDER_LANE, LONG_HILL
 from dragwork.teaching.report import Part, Table, listed
-from dragwork.teaching.telling import filled_in, words_in
 from dragwork.teaching.told import claim_of
 from dragwork.teaching.verdicts import estimates, judged_on, outcome, saved_in_words, watts_in_words
 from dragwork.units import deg, kmh, minutes, to_deg, to_kilometres, to_kmh, to_minutes, to_percent
+from dragwork.wording import filled_in, words_in
 
 USUAL_SPEED = USUAL["speed"][1]
 SIDE_WIND = 3.0  # m/s, a breeze at the rider: COMMON_PRACTICE
@@ -64,6 +62,12 @@ class Ending:
     seconds: Estimate | None = None
     watts: Estimate | None = None
     judged: object = None
+
+
+def _ended(sort, gaps, verdict, reasons, **more):
+    """An ending in the words of `clinic.json` for a sort of claim."""
+    said = (_said(sort, what, **gaps) for what in ("spoken", "outcome", "ask"))
+    return Ending(*said, verdict, reasons, **more)
 
 
 def ending(told, member, road, worthwhile=0.0, **evidence):
@@ -106,23 +110,17 @@ def _of_claim(told, member, road, worthwhile, evidence):
     )  # fmt: skip
     if claim.kind == "mass":
         return _with_other_roads(plain, claim, member, worthwhile)
-    plain = replace(plain, parts=(*_agreements(told, claim), _own_test(judged.drag_area_change)))
-    numbers = [c for c in map(claim.consistency_with, _others(told)) if not c.agree]
-    if numbers:
-        said = _said("two numbers", needed=numbers[0].needed)
+    others = [claim_of(told, kind) for kind in told.numbers if kind not in (told.sort, "mass")]
+    found = list(map(claim.consistency_with, others))
+    agreements = (Part("Its two numbers", tuple(each.sentence for each in found)),) if found else ()
+    plain = replace(plain, parts=(*agreements, _own_test(judged.drag_area_change)))
+    apart = [each for each in found if not each.agree]
+    if apart:
+        said = _said("two numbers", needed=apart[0].needed)
         return replace(plain, spoken=said, ask="Which of the two numbers was measured?", verdict=ASK)
     if told.parts:
         return _with_sum(plain, told, judged)
     return _with_side_wind(plain, claim, member, road, worthwhile) if told.crosswind else plain
-
-
-def _others(told):
-    return [claim_of(told, kind) for kind in told.numbers if kind not in (told.sort, "mass")]
-
-
-def _agreements(told, claim):
-    said = tuple(claim.consistency_with(other).sentence for other in _others(told))
-    return (Part("Its two numbers", said),) if said else ()
 
 
 def _with_other_roads(plain, claim, member, worthwhile):
@@ -218,7 +216,9 @@ def option_of(told, member, road, evidence=None, **asked):
     """
     rider = member.rider
     if told.sort == "power":
-        return power_option(_share(told, member), rider, told.drivetrain, _watts(told), **asked)
+        watts = told.numbers.get("watts")
+        amount = span(tuple(map(abs, watts)), "W") if watts else ""
+        return power_option(_share(told, member), rider, told.drivetrain, amount, **asked)
     if told.sort == "rolling":
         return tyre_option(_less_rolling(told, rider), rider, **asked)
     claim = claim_of(told.only(), **(evidence or {}))
@@ -243,10 +243,6 @@ def power_option(share, rider, drivetrain=False, amount="", **asked):
     name = f"{amount or f'{abs(to_percent(share)):.3g} %'} {'more' if share >= 0 else 'less'}{where}"
     kind = "equipment" if drivetrain else "training"
     return Option(name, rider, kind=kind, power_factor=1 + share, doubt=DOUBTS[kind], **asked)
-
-
-def _watts(told):
-    return span(tuple(map(abs, told.numbers["watts"])), "W") if "watts" in told.numbers else ""
 
 
 def tyre_option(less, rider, **asked):
@@ -303,7 +299,7 @@ def _of_option(told, member, road, worthwhile):
     gaps = dict(option=option.name, said=saved_in_words(seconds), member=member.name, road=road.name, percent=seconds.percent)
     if rolling:
         gaps["name"] = f"{span(told.numbers['watts'], 'W')} on tyres"
-    start, ask = (filled_in(words, gaps) for words in _WORDS["option"][sort])
+    start, ask = (_said("option", sort, what, **gaps) for what in (0, 1))
     little = seconds.high < worthwhile or seconds.high <= 0
     end = "Weigh it in seconds, against your other options."
     if little:
@@ -335,17 +331,16 @@ def _of_sense(told, member, road, worthwhile):
         ("seconds over this road", [e.seconds.mid for e in found], "{:.0f} s"),
         ("seconds for each hour ridden", [3600 * e.seconds.mid / t for e, t in zip(found, times)], "{:.0f} s"),
     )
-    said = tuple(
-        _said("sense", "each", what=what, name=member.name, mine=form.format(mine), theirs=form.format(theirs), compared=_compared(form, mine, theirs))
-        for what, (mine, theirs), form in lines
-    )
-    more, less = ([what for what, two, form in lines if _compared(form, *two) == word] for word in ("more", "less"))
-    gains = ", and ".join(f"{word} in {listed(where)}" for word, where in (("more", more), ("less", less)) if where)
+    said, where = [], {"more": [], "less": [], "as much": []}
+    for what, (mine, theirs), form in lines:
+        compared = _compared(form, mine, theirs)
+        where[compared].append(what)
+        two = dict(mine=form.format(mine), theirs=form.format(theirs), compared=compared)
+        said.append(_said("sense", "each", what=what, name=member.name, **two))
+    gains = ", and ".join(f"{word} in {listed(where[word])}" for word in ("more", "less") if where[word])
+    gaps = dict(found=gains, outcome=outcome(found[0], member, road))
     about = _said("sense", "about", cut=to_percent(cut), name=member.name, road=road.name, more=to_percent(_FASTER - 1))
-    return Ending(
-        _said("sense", "spoken", found=gains), outcome(found[0], member, road), _said("sense", "ask"), ASK,
-        (about,), lines=said, seconds=found[0].seconds, watts=found[0].watts,
-    )  # fmt: skip
+    return _ended("sense", gaps, ASK, (about,), lines=tuple(said), seconds=found[0].seconds, watts=found[0].watts)
 
 
 def _compared(form, mine, theirs):
@@ -389,8 +384,7 @@ def _of_crosswind(told, member, road, worthwhile):
     usual, windy = _side_parts(member, road)
     here = "has no wind from the side" if usual[0] < _CALM else f"brings the air in at {to_deg(usual[1]):.0f}°"
     gaps = dict(here=here, wind=SIDE_WIND, yaw=windy[1], name=member.name, road=road.name)
-    spoken, found, ask = (_said("crosswind", what, **gaps) for what in ("spoken", "outcome", "ask"))
-    return Ending(spoken, found, ask, ASK, _winds(road, usual, windy))
+    return _ended("crosswind", gaps, ASK, _winds(road, usual, windy))
 
 
 # -- most of a step ---------------------------------------------------------------------------------
@@ -421,5 +415,4 @@ def _of_share(told, member, road, worthwhile):
         verdict="Yes, on the club's sheet" if true else "Not on the club's sheet", low=low, mid=mid, high=high,
         name=member.name, road=road.name, bars=seconds_in_words(bars), step=seconds_in_words(step), percent=share.percent,
     )  # fmt: skip
-    spoken, found, ask = (_said("share", what, **gaps) for what in ("spoken", "outcome", "ask"))
-    return Ending(spoken, found, ask, TEST, tuple(filled_in(words, gaps) for words in _WORDS["share"]["why"]), seconds=bars)
+    return _ended("share", gaps, TEST, tuple(filled_in(words, gaps) for words in _WORDS["share"]["why"]), seconds=bars)

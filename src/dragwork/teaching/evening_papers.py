@@ -11,11 +11,10 @@ import nbformat
 import numpy as np
 
 from dragwork.files import text_of
-from dragwork.physics.power import Conditions, power_balance
-from dragwork.physics.savings import drag_area_behind, time_saved
-from dragwork.scenario.riders import MEMBERS, TOBIN
-from dragwork.scenario.roads import CINDER_LANE
+from dragwork.physics import Conditions, drag_area_behind, power_balance, time_saved
+from dragwork.scenario import riders, roads
 from dragwork.teaching.clinic import ending
+from dragwork.teaching.printing import filled
 from dragwork.teaching.questions import KINDS
 from dragwork.teaching.questions.rules import RULES
 from dragwork.teaching.telling import html_table
@@ -27,7 +26,6 @@ CLAIMS = tuple(line[2:] for line in text_of(__package__, "evening_claims.md").sp
 SPEEDS = np.arange(18.0, 54.1, 2.0)  # km/h, on the card
 _ON_THE_SCREEN = np.arange(20.0, 48.1, 4.0)  # km/h: read from the back
 _LINES = '<div class="lines" aria-hidden="true">' + "<p></p>" * 2 + "</div>"
-_A_PAGE = 6  # claim cards
 _CALM = Conditions()
 _QUOTED = KINDS["M10"].at()
 
@@ -59,11 +57,11 @@ def at_own_speed(speed):
     """
     item = drag_area_behind(_QUOTED.watts, _CALM, kmh(_QUOTED.quoted_at))
     watts, seconds = 0.0, []
-    for rider in (member.rider for member in MEMBERS.values()):
+    for rider in (member.rider for member in riders.MEMBERS.values()):
         less = replace(rider, drag_area=rider.drag_area - item)
         watts = power_balance(rider, _CALM, speed).air - power_balance(less, _CALM, speed).air
         power = power_balance(rider, _CALM, speed).total
-        seconds.append(float(time_saved(rider, less, _CALM, power, CINDER_LANE.course.distance)))
+        seconds.append(float(time_saved(rider, less, _CALM, power, roads.CINDER_LANE.course.distance)))
     return OwnSpeed(float(speed), float(watts), min(seconds), max(seconds))
 
 
@@ -73,7 +71,7 @@ def own_speed_table(speeds):
         {
             "your speed": f"{speed:.0f} km/h",
             "watts saved": f"{found.watts:.1f} W",
-            f"seconds saved over {to_kilometres(CINDER_LANE.course.distance):.0f} km": f"{found.fewest:.0f} to {found.most:.0f} s",
+            f"seconds saved over {to_kilometres(roads.CINDER_LANE.course.distance):.0f} km": f"{found.fewest:.0f} to {found.most:.0f} s",
         }
         for speed in speeds
         for found in [at_own_speed(kmh(speed))]
@@ -110,47 +108,27 @@ def title_of(number, lessons):
 
 def papers(lessons):
     """The papers, each as HTML: a list of str."""
-    found = [_vote_cards()]
-    found += [_claim_cards(CLAIMS[first : first + _A_PAGE]) for first in range(0, len(CLAIMS), _A_PAGE)]
-    return [*found, _verdict_sheet(), _watts_cards(), _rules(lessons), _for_the_leader()]
-
-
-def _vote_cards():
-    cards = "".join(f'<p class="card letter {letter}">{letter}</p>\n' for letter in "ABC")
-    return f'<h2 class="unseen">Vote cards</h2>\n<div class="cards">{cards}</div>'
-
-
-def _claim_cards(claims):
-    cards = "".join(
-        f'<div class="card claim"><p>{escape(claim)}</p><p class="small">Claim {CLAIMS.index(claim) + 1}. Invented.</p></div>\n'
-        for claim in claims
+    claims = [
+        f'<div class="card claim"><p>{escape(claim)}</p><p class="small">Claim {number}. Invented.</p></div>\n'
+        for number, claim in enumerate(CLAIMS, 1)
+    ]
+    half = len(claims) // 2
+    boxes = (f'<div class="question"><p class="topic">{escape(box)}</p>{_LINES}</div>\n' for box in BOXES)
+    rules = (
+        f"<li><strong>{number} {escape(title_of(number, lessons))}</strong><br>{escape(rule.filled)}</li>\n"
+        for number, rule in RULES.items()
     )
-    return f'<h2 class="unseen">Claim cards</h2>\n<div class="cards two">{cards}</div>'
+    written = filled(
+        "evening_papers.html", claims="".join(claims[:half]), more_claims="".join(claims[half:]), boxes="".join(boxes),
+        lines=_LINES, speeds=own_speed_table(SPEEDS), range=_RANGE, rules="".join(rules), verdicts=_verdicts(),
+    )  # fmt: skip
+    return written.rstrip("\n").split("\n<!-- a paper -->\n")
 
 
-def _verdict_sheet():
-    boxes = "".join(f'<div class="question"><p class="topic">{escape(box)}</p>{_LINES}</div>\n' for box in BOXES)
-    end = "Verdict: adopt, test it yourself, ignore, or ask for data"
-    return f'<h2>Verdict sheet</h2>\n<p>Claim: <span class="gap wide"></span></p>\n{boxes}<p class="topic">{end}</p>{_LINES}'
-
-
-def _watts_cards():
-    card = f'<div class="card speeds">{own_speed_table(SPEEDS)}<p class="small">{_RANGE}</p></div>\n'
-    return f'<h2 class="unseen">Watts at your own speed</h2>\n<div class="cards two">{card}{card}</div>'
-
-
-def _rules(lessons):
-    rules = "".join(
-        f"<li><strong>{number} {escape(title_of(number, lessons))}</strong><br>{escape(rule.filled)}</li>\n" for number, rule in RULES.items()
-    )
-    card = f'<div class="card rules"><p class="topic">Twelve rules for the pocket</p><ol>{rules}</ol></div>\n'
-    return f'<h2 class="unseen">The rules</h2>\n<div class="cards two">{card}{card}</div>'
-
-
-def _for_the_leader():
+def _verdicts():
+    """What the claims come to, as an HTML table."""
     rows = []
     for number, claim in enumerate(CLAIMS, 1):
-        end = ending(read_told(claim), TOBIN, CINDER_LANE)
+        end = ending(read_told(claim), riders.TOBIN, roads.CINDER_LANE)
         rows.append({"claim": f"{number} {claim}", "verdict": f"{capital(end.verdict)}.", "what to say": end.spoken})
-    about = f"For {TOBIN.name} on {CINDER_LANE.name}. On another rider or road a verdict can differ."
-    return f"<h2>For the leader alone: what the claims come to</h2>\n{html_table(rows, about)}"
+    return html_table(rows, f"For {riders.TOBIN.name} on {roads.CINDER_LANE.name}. On another rider or road a verdict can differ.")

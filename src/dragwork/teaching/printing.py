@@ -1,5 +1,6 @@
 """A page as one HTML file, and on paper: a browser of this computer prints it, without any network."""
 
+import json
 import os
 import shutil
 import subprocess
@@ -13,22 +14,8 @@ from mistune import HTMLRenderer
 from dragwork.escaping import APART
 from dragwork.files import text_of, write_in_one_step
 
-_PROGRAMS = (
-    "chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome", "msedge",
-)  # fmt: skip
-# Where systems put such a browser without putting it on the search path.
-_PLACES = (
-    ("ProgramFiles", "Google/Chrome/Application/chrome.exe"),
-    ("ProgramFiles(x86)", "Google/Chrome/Application/chrome.exe"),
-    ("ProgramFiles", "Microsoft/Edge/Application/msedge.exe"),
-    ("ProgramFiles(x86)", "Microsoft/Edge/Application/msedge.exe"),
-)
-_APPLICATIONS = ("Google Chrome", "Chromium", "Microsoft Edge")  # in the Applications of a Mac
-_FLAGS = (
-    "--headless", "--disable-gpu", "--disable-quic", "--no-first-run",
-    "--disable-background-networking", "--disable-component-update", "--disable-sync",
-    "--no-pdf-header-footer",
-)  # fmt: skip
+# Programs on the search path, where systems put such a browser without putting it there, and flags.
+_BROWSERS = json.loads(text_of(__package__, "browsers.json"))
 _PATIENCE = 60  # s for one page
 
 
@@ -85,15 +72,9 @@ def figure(png, about, sentence):
 
 def find_browser():
     """The path of a browser that prints without a window, or None."""
-    found = next(filter(None, map(shutil.which, _PROGRAMS)), None)
-    if found:
-        return found
-    places = [Path(os.environ[name], rest) for name, rest in _PLACES if name in os.environ]
-    places += [
-        Path("/", "Applications", f"{name}.app", "Contents", "MacOS", name)
-        for name in _APPLICATIONS
-    ]
-    return next((str(place) for place in places if place.is_file()), None)
+    found = filter(None, map(shutil.which, _BROWSERS["programs"]))
+    places = (Path(os.path.expandvars(place)) for place in _BROWSERS["places"])
+    return next(found, None) or next((str(p) for p in places if p.is_absolute() and p.is_file()), None)
 
 
 def print_page(html, pdf):
@@ -124,7 +105,7 @@ def print_page(html, pdf):
     with tempfile.TemporaryDirectory(prefix="dragwork-", ignore_cleanup_errors=True) as folder:
         page, made = Path(folder, "page.html"), Path(folder, "page.pdf")
         page.write_text(html, encoding="utf-8")
-        flags = [*_FLAGS, *(["--no-sandbox"] if _is_root() else [])]
+        flags = [*_BROWSERS["flags"], *(["--no-sandbox"] if _is_root() else [])]
         options = [f"--user-data-dir={Path(folder, 'profile')}", f"--print-to-pdf={made}"]
         try:
             subprocess.run(

@@ -16,7 +16,7 @@ from functools import cache
 from itertools import chain, count
 from pathlib import Path
 
-from dragwork.files import part_of, write_in_one_step
+from dragwork.files import lock, part_of, unlock, write_in_one_step
 
 FORMAT = "dragwork learner's file"
 VERSION = 1
@@ -387,37 +387,12 @@ def _lock(path):
 @contextmanager
 def _alone(path):
     """Wait until nobody else reads or writes the file. A process that dies lets go by itself."""
-    with open(_lock(path), "a+b") as lock:
-        _take(lock)
+    with open(_lock(path), "a+b") as file:
+        lock(file)
         try:
             yield
         finally:
-            _let_go(lock)
-
-
-try:
-    import fcntl
-
-    def _take(lock):
-        fcntl.flock(lock, fcntl.LOCK_EX)
-
-    def _let_go(lock):
-        fcntl.flock(lock, fcntl.LOCK_UN)
-
-except ImportError:  # Windows
-    import msvcrt
-
-    def _take(lock):
-        lock.seek(0)
-        while True:
-            try:
-                return msvcrt.locking(lock.fileno(), msvcrt.LK_LOCK, 1)
-            except OSError:  # it gives up after ten tries
-                continue
-
-    def _let_go(lock):
-        lock.seek(0)
-        msvcrt.locking(lock.fileno(), msvcrt.LK_UNLCK, 1)
+            unlock(file)
 
 
 def _now():

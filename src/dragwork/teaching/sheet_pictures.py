@@ -3,7 +3,7 @@
 import numpy as np
 
 from dragwork.measurement.tunnel_results import yaw_bands
-from dragwork.teaching.figures.dots import Dots, DragAreas
+from dragwork.teaching.figures.rows import Dots, DragAreas
 from dragwork.teaching.telling import Shown
 from dragwork.units import to_deg, to_percent
 

@@ -1,6 +1,5 @@
 """Words in a notebook: sentences whose numbers are computed, derivations, tables, sources."""
 
-import json
 import re
 from functools import cached_property, wraps
 from html import escape
@@ -9,9 +8,9 @@ from string import Formatter
 import pandas as pd
 
 from dragwork.escaping import in_markdown
-from dragwork.files import text_of
 from dragwork.sources import cite
 from dragwork.units import UNITS
+from dragwork.wording import filled_in
 
 OPEN = "dragwork_open"  # in an output's metadata: the open picture of a panel that is shown closed
 TO_OPEN = "What the picture shows: open it after your guess"
@@ -21,11 +20,6 @@ pd.set_option("display.html.use_mathjax", False)
 
 _PRINTED = sorted({unit.printed for unit in UNITS.values() if unit.printed}, key=len, reverse=True)
 _UNIT = re.compile(rf"(?<=\d) (?=({'|'.join(map(re.escape, _PRINTED))})(?!\w))")
-
-
-def words_in(package, name):
-    """Words that are kept as data, beside the code that uses them: a JSON file of a package."""
-    return json.loads(text_of(package, name))
 
 
 def saved_or_lost(seconds):
@@ -49,23 +43,6 @@ class Words:
 
     def __repr__(self):
         return self.markdown
-
-
-class _WithUnits(Formatter):
-    """As str.format; a unit behind the format takes a value in SI: `{ground_speed:.1f km/h}`."""
-
-    def format_field(self, value, format_spec):
-        digits, _, name = format_spec.partition(" ")
-        if not name:
-            return format(value, digits)
-        unit = UNITS[name]
-        number = f"{float(unit.out_of_si(value)):{digits}}".replace("-", "−")
-        return f"{number}{'' if unit.printed == '°' else ' '}{unit.printed}"
-
-
-def filled_in(template, values, in_order=()):
-    """A template with its gaps filled, in SI where they name a unit; it may run over lines."""
-    return _WithUnits().vformat(" ".join(template.split()), in_order, values)
 
 
 def sentence(gaps):

@@ -2,10 +2,11 @@
 
 from dragwork.decisions.verdicts import middle_in_words, seconds_in_words
 from dragwork.quantities import Estimate
-from dragwork.teaching.figures.ranges import RangeRows, Ranges
-from dragwork.teaching.report.page import listed
-from dragwork.teaching.telling import Shown, capital, saved_or_lost, say, table, words_in
+from dragwork.teaching.figures.rows import RangeRow, Ranges
+from dragwork.teaching.report.page import Part, listed
+from dragwork.teaching.telling import Shown, capital, saved_or_lost, say, table
 from dragwork.units import grams_force, to_deg, to_kmh
+from dragwork.wording import words_in
 
 BOXES = tuple(words_in(__package__, "verdict_sheet.json"))  # in the lesson, in the form, on paper
 _FAR = 0.1  # of a range: from here on the case as assumed is told beside the median
@@ -85,6 +86,57 @@ def judged_on(claim, member, road, worthwhile=0.0, **day):
     )
 
 
+def claim_part(claim, member, road, air_density=1.2, found=None, worthwhile=0.0):
+    """What a claim comes to for this rider on this road, with a verdict and its reasons.
+
+    Parameters
+    ----------
+    claim : Claim
+    member : Member
+        With the drag area that the claim starts from.
+    road : Road
+    air_density : float [kg/m3]
+    found : Estimate [m2], optional
+        What was measured of the same change, to hold beside it.
+    worthwhile : float [s]
+        The learner's own threshold.
+
+    Returns
+    -------
+    Part
+
+    Raises
+    ------
+    ValueError
+        Where the claim cannot be carried to this rider, in words.
+    """
+    judged = judged_on(claim, member, road, worthwhile, air_density=air_density)
+    said = (
+        f"The claim: {claim.words}.",
+        outcome(judged, member, road),
+        f"Most of the width comes from {judged.dominant}." if judged.dominant else "",
+        _beside(judged.drag_area_change, found) if found and claim.kind != "mass" else "",
+        f"Not stated: {'; '.join(judged.missing)}." if judged.missing else "",
+        judged.sentence,
+    )
+    brief = f"The claim, {claim.words}: {judged.sentence}"
+    return Part("A claim, compared with it", tuple(filter(None, said)), brief=brief)
+
+
+def _beside(claimed, found):
+    """The drag area behind the claim, and the one that was measured."""
+    agree = claimed.low <= found.high and found.low <= claimed.high
+    verdict = "agree within their ranges" if agree else "disagree, even within their ranges"
+    return (
+        f"In drag area the claim comes to {_areas(claimed)}, and the measurement to "
+        f"{_areas(found)}. The two {verdict}."
+    )
+
+
+def _areas(found):
+    return found.in_words(lambda number: f"{number:.4f} m²", "less", "more")
+
+
 def dials_picture(claim):
     """A still picture: how far each open condition alone moves a claim's drag area.
 
@@ -105,13 +157,10 @@ def dials_picture(claim):
     if not dials:
         raise ValueError(f"{claim.words}: nothing is left open, so there is nothing to draw.")
     mid = claim.drag_area_change.mid
-    rows = RangeRows(
-        tuple(capital(dial.condition.words) for dial in dials),
-        tuple(dial.low for dial in dials),
-        (mid,) * len(dials),
-        tuple(dial.high for dial in dials),
-        tuple(f"{dial.low:.4f} to {dial.high:.4f}" for dial in dials),
-    )
+    rows = [
+        RangeRow(capital(dial.condition.words), dial.low, mid, dial.high, f"{dial.low:.4f} to {dial.high:.4f}")
+        for dial in dials
+    ]
     widest = dials[0]
     title = "How far each open condition alone moves the drag area behind the claim"
     picture = Ranges(title, "Drag area behind the claim, m². Dot: middle. Line: whole range.", rows)
@@ -120,6 +169,14 @@ def dials_picture(claim):
         rows,
         f"{claim.words} comes to {mid:.4f} m² in the middle of all it leaves open. The biggest unknown "
         f"is {widest.condition.words}: {widest.low:.4f} to {widest.high:.4f} m².",
+    )
+
+
+def option_rows(found):
+    """Ranked options as the rows of a picture, their seconds beside; the best first."""
+    return tuple(
+        RangeRow(row.option, row.low, row.seconds, row.high, f"{row.seconds:.0f} s ({row.low:.0f} to {row.high:.0f})".replace("-", "−"))
+        for row in found.itertuples()
     )
 
 

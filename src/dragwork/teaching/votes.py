@@ -13,19 +13,14 @@ import nbformat
 
 from dragwork.decisions.meanings import meanings
 from dragwork.measurement.tunnel import compare
-from dragwork.physics.drag import area_from_force
-from dragwork.physics.power import Conditions, power_balance
-from dragwork.physics.savings import watts_saved
-from dragwork.physics.speed import steady_speed
-from dragwork.scenario.barrow_lane import bl7
-from dragwork.scenario.riders import IMKE, ROSALIND, TOBIN
-from dragwork.scenario.roads import CINDER_LANE
+from dragwork.physics import Conditions, area_from_force, power_balance, steady_speed, watts_saved
+from dragwork.scenario import barrow_lane, riders, roads
 from dragwork.teaching import panels
-from dragwork.teaching.panels.forgotten_tare import AIR_DENSITY, STAND_SPEED
-from dragwork.teaching.panels.who_saves_more import CUT
+from dragwork.teaching.panels.savings import CUT
+from dragwork.teaching.panels.tunnel import AIR_DENSITY, STAND_SPEED
 from dragwork.teaching.questions import KINDS, Question
-from dragwork.teaching.telling import filled_in, words_in
 from dragwork.units import kmh, percent, to_kmh
+from dragwork.wording import filled_in, words_in
 
 CALM = Conditions()
 _WORDS = words_in(__package__, "votes.json")
@@ -142,17 +137,21 @@ def _asks(node, key):
 # -- one by one ---------------------------------------------------------------------------------------
 
 
+def _turned(panel, knob, **changes):
+    """A panel with one knob, changed."""
+    return panel.with_knobs(replace(panel.knobs[knob], **changes))
+
+
 def _faster():
     question = KINDS["M05"].ask()
     slow = kmh(36)
     fast = slow * (1 + percent(question.given.faster))
-    before, after = power_balance(TOBIN.rider, CALM, [slow, fast]).air
+    before, after = power_balance(riders.TOBIN.rider, CALM, [slow, fast]).air
 
     def panel():
-        curve, step = panels.watts_curve(), to_kmh(fast - slow)
-        return curve.with_knobs(
-            replace(curve.knobs["ground_speed"], low=step * 4, reference=to_kmh(fast), high=step * 16, step=step)
-        )
+        step = to_kmh(fast - slow)
+        ends = dict(low=step * 4, reference=to_kmh(fast), high=step * 16, step=step)
+        return _turned(panels.watts_curve(), "ground_speed", **ends)
 
     gaps = dict(faster=question.given.faster, before=before, after=after, more=after / before - 1)
     return _vote("faster", panel, (slow, fast), gaps, asked=question)
@@ -161,39 +160,32 @@ def _faster():
 def _less_drag():
     question = KINDS["M07"].ask()
     cut = question.given.cut
-    share = power_balance(TOBIN.rider, CALM, steady_speed(TOBIN.rider, CALM, TOBIN.power)).air_share
-
-    def panel():
-        ways = panels.two_ways()
-        return ways.with_knobs(replace(ways.knobs["drag_area_cut"], low=5, reference=cut, high=30, step=5))
-
-    gaps = dict(power=TOBIN.power, cut=cut, share=share)
-    return _vote("less drag", panel, (percent(cut),), gaps, asked=question, talk=False)
+    share = power_balance(riders.TOBIN.rider, CALM, steady_speed(riders.TOBIN.rider, CALM, riders.TOBIN.power)).air_share
+    return _vote(
+        "less drag", lambda: _turned(panels.two_ways(), "drag_area_cut", low=5, reference=cut, high=30, step=5),
+        (percent(cut),), dict(power=riders.TOBIN.power, cut=cut, share=share), asked=question, talk=False,
+    )  # fmt: skip
 
 
 def _stand(prompt, choices):
-    sheet, tare = bl7(), 3.0
+    sheet, tare = barrow_lane.bl7(), 3.0
     saved = compare(sheet, "hoods", "clip-ons").difference
     areas = sheet.drag_areas()
     hoods = areas[(areas.yaw == 0) & (areas.set_up == "hoods")].drag_area.mean()
     wrong = hoods + float(area_from_force(tare, AIR_DENSITY, STAND_SPEED))
-
-    def panel():
-        dots = panels.forgotten_tare(sheet)
-        return dots.with_knobs(replace(dots.knobs["tare"], reference=tare, step=1))
-
     gaps = dict(prompt=prompt, difference=saved, of_right=saved / hoods, of_wrong=saved / wrong)
-    return _vote("stand", panel, (0.0, tare), gaps, choices, talk=False)
+    return _vote(
+        "stand", lambda: _turned(panels.forgotten_tare(sheet), "tare", reference=tare, step=1),
+        (0.0, tare), gaps, choices, talk=False,
+    )  # fmt: skip
 
 
 def _helmets():
     question = KINDS["M32"].ask()
-
-    def panel():
-        eight = panels.identical_helmets(question.given.helmets)
-        return eight.with_knobs(replace(eight.knobs["day"], high=10))
-
-    return _vote("helmets", panel, (1.0, 2.0, 3.0), vars(question.given), asked=question)
+    return _vote(
+        "helmets", lambda: _turned(panels.identical_helmets(question.given.helmets), "day", high=10),
+        (1.0, 2.0, 3.0), vars(question.given), asked=question,
+    )  # fmt: skip
 
 
 def _quoted():
@@ -201,26 +193,22 @@ def _quoted():
     question = Question(kind, kind.at(own=28))
     asked = question.given
     ratio = asked.own / asked.quoted_at
-
-    def panel():
-        helmet = panels.quoted_watts()
-        return helmet.with_knobs(replace(helmet.knobs["ground_speed"], low=20, reference=asked.own, high=56, step=4))
-
-    gaps = vars(asked) | dict(ratio=ratio, cubed=ratio**3)
-    return _vote("quoted", panel, (kmh(asked.quoted_at), kmh(40), kmh(asked.own)), gaps, asked=question)
+    return _vote(
+        "quoted", lambda: _turned(panels.quoted_watts(), "ground_speed", low=20, reference=asked.own, high=56, step=4),
+        (kmh(asked.quoted_at), kmh(40), kmh(asked.own)), vars(asked) | dict(ratio=ratio, cubed=ratio**3), asked=question,
+    )  # fmt: skip
 
 
 def _riders(prompt, choices):
-    distance = CINDER_LANE.course.distance
+    distance = roads.CINDER_LANE.course.distance
     gaps = dict(prompt=prompt, distance=distance, cut=CUT)
-    for m in (IMKE, ROSALIND):
+    for m in (riders.IMKE, riders.ROSALIND):
         speed = steady_speed(m.rider, CALM, m.power)
         less = replace(m.rider, drag_area=m.rider.drag_area * (1 - CUT))
         seconds = meanings(m.rider, CALM, m.power, distance, CUT, 0.0, 0.0).same_percent.over_distance
         gaps[m.name] = dict(speed=speed, seconds=seconds, watts=watts_saved(m.rider, less, CALM, speed))
 
     def on_a_slope(slope):
-        two = panels.who_saves_more()
-        return two.with_knobs(replace(two.knobs["gradient"], reference=slope, step=1))
+        return _turned(panels.who_saves_more(), "gradient", reference=slope, step=1)
 
     return _vote("riders", lambda: on_a_slope(0), (0.0,), gaps, choices, hill=lambda: on_a_slope(5))

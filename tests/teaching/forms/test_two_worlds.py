@@ -20,7 +20,7 @@ def test_nearly_every_question_can_be_drawn():
 @pytest.mark.parametrize("learner", ["Ada"])
 def test_both_formulas_go_through_the_questions_own_number(id, learner):
     question = ask(id, learner)
-    low, high = KINDS[id].along.low, KINDS[id].along.high
+    _, low, high = KINDS[id].given[KINDS[id].along].along
     for slip in list(question.slips)[:2]:
         worlds = question.worlds(slip)
         assert low <= worlds.at <= high

@@ -3,7 +3,6 @@
 import re
 from decimal import Decimal
 from fractions import Fraction
-from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -12,19 +11,30 @@ from hypothesis import strategies as some
 
 from dragwork.teaching.answers import parse_quantity, read_quantity
 from dragwork.teaching.questions import KINDS, Kind, Question, Slip, ask
-from dragwork.teaching.questions.drawing import Number
+from dragwork.teaching.questions.written import Number
 
 STATES = {"blank", "right", "close", "slip", "off"}
 
 
 def question(right=12.0, unit="m/s", digits=1, slips=(), **others):
     """A bare question with the answer given."""
-    kind = Kind(
-        "T01", "test", unit, digits, {"x": Number(1, 1, 2, 1)}, asks=lambda g: "How much?",
-        right=lambda g: right, slips=slips, idea="Idea.", relation="Relation.",
-        work=lambda g: "Steps.", why="Because.", **others,
-    )  # fmt: skip
-    return Question(kind, SimpleNamespace(**others.get("given", {})))
+
+    class T01(Kind):
+        """test
+
+        How much?
+
+        Idea: Idea.
+        Relation: Relation.
+        Work: Steps.
+        Why: Because.
+        """
+
+        unit, x = "1", Number(1, 1, 2, 1)
+
+    for name, value in {"unit": unit, "digits": digits, "right": lambda g: right, "slips": slips, **others}.items():
+        setattr(T01, name, value)
+    return Question(T01, T01.at())
 
 
 @pytest.mark.parametrize(

@@ -16,6 +16,7 @@ from dragwork.teaching.figures.places import find_places
 from dragwork.teaching.figures.shapes import figures, shape_in_words
 from dragwork.teaching.figures.style import BEFORE, GREY, bare, label_line, name_axes, put
 from dragwork.units import UNITS
+from dragwork.wording import filled_in
 
 GUIDE = {"color": GREY, "linestyle": "--", "linewidth": 1.4, "marker": "None"}
 _LEAST = 5  # points of a curve that is told in words
@@ -58,7 +59,8 @@ class Line:
         axis. One that gives None or nan hides the line.
     look : dict
     name : str or callable
-        Of the result; stands at the point, or beside the curve.
+        Stands at the point, or beside the curve: words with gaps for fields of the result, `{saving:.1f W}`, in SI
+        where they name a unit, or a function of the result.
     trace : bool or dict
         Whether the state before is drawn too, or the look in which it is.
     drop : bool
@@ -96,6 +98,11 @@ class Plane:
     lines: tuple
     guesses: object = None
     share: float = 1.0
+
+
+def curve(x, y, look, reading, name="", **point):
+    """The curve of a field over a knob, from the result's `.along`, with a trace; on it the point of here and its reading."""
+    return Line(f"along.{x}", f"along.{y}", bare(look), name, trace=True), Line(x, y, look, reading, **point)
 
 
 def at(knob):
@@ -206,9 +213,8 @@ class Drawn:
             x, y = self._data(line, result)
             inside = [abs(axis.share(v) - 0.5) < 0.5 + 1e-9 for axis, v in zip(self._both, (x, y))]
             seen = np.logical_and(*inside) & np.isfinite(x + y)
-            name = (line.name(result) if callable(line.name) else line.name) or self._plane.up.name
-            if line.look.get("linestyle") not in ("None", "none", "") and seen.sum() >= _LEAST and name not in found:
-                found[name] = x[seen], y[seen]
+            if line.look.get("linestyle") not in ("None", "none", "") and seen.sum() >= _LEAST:
+                found.setdefault(_words(line.name, result) or self._plane.up.name, (x[seen], y[seen]))
         return found
 
     def shapes(self, result):
@@ -244,11 +250,11 @@ class Drawn:
         pixels = {line: self._pixels(x, y, size) for line, (x, y) in drawn.items()}
         asked = []
         for line, words in self._names.items():
-            at, text = pixels[line], line.name(result) if callable(line.name) else line.name
+            at, text = pixels[line], _words(line.name, result) if len(pixels[line]) else ""
             if len(at) == 1 and text:
                 at, text = _beyond(at, text, size)
-            words.set_text(text if len(at) else "")
-            if words.get_text():
+            words.set_text(text)
+            if text:
                 asked.append((len(at) > 1, words, at, line.sides))
         asked = [each[1:] for each in sorted(asked, key=lambda each: each[0])]
         marks = self._pixels(*guessed.T, size)[:, None]
@@ -270,6 +276,10 @@ def _beyond(point, text, size):
     (right, up) = np.sign(np.round(point - there)[0])
     arrow = {(0, 1): " ↑", (0, -1): " ↓", (1, 0): " →", (-1, 0): " ←"}.get((0 if up else right, up), "")
     return there, text + arrow
+
+
+def _words(name, result):
+    return name(result) if callable(name) else filled_in(name, vars(result)) if "{" in name else name
 
 
 def _value(value, result):

@@ -130,11 +130,6 @@ class Picture:
         return np.asarray(canvas.buffer_rgba())
 
 
-def still(axes, moving):
-    """The curves and bands of some axes that do not move."""
-    return [artist for artist in (*axes.lines, *axes.collections) if artist not in moving]
-
-
 def _quick_png(pixels):
     """Encode opaque RGBA pixels as an RGB PNG with the least work: no filter, light compression.
 

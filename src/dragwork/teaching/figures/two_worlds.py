@@ -11,7 +11,7 @@ _OWN = {"color": VERMILLION, "linestyle": "--", "linewidth": 2.2, "marker": "D",
 
 def two_worlds(result):
     """The picture of the world as it is and the world of a slip, a `questions.Worlds`."""
-    across = Axis(result.along.label, "1", *result.numbers[[0, -1]])
+    across = Axis(result.label, "1", *result.numbers[[0, -1]])
     up = Axis(f"The answer, {result.unit}".rstrip(", "), "1", *_reach(result))
     lines = (
         Line("numbers", "right", _RIGHT, "right formula"),
@@ -26,7 +26,7 @@ def in_words(result):
     """What both formulas give at one end of the picture; it does not tell the answer itself."""
     end = _telling_end(result)
     right, slip = (_number(curve[end], result.unit) for curve in (result.right, result.slip))
-    what, _, unit = result.along.label.partition(", ")
+    what, _, unit = result.label.partition(", ")
     there = f"{what} {_number(result.numbers[end], unit)}"
     return f"The same two formulas elsewhere. {there}: yours gives {slip}, the right one {right}."
 

@@ -18,7 +18,7 @@ _SEEN = -13.0, 8.5  # m/s of the drawing: words further out would leave it
 class WindTriangle(Picture):
     """Above, the triangle; below, the yaw of every speed in the same wind.
 
-    Takes what `panels.wind_triangle.triangle` finds, all SI. The wind's arrow ends where the arrow of the
+    Takes what `panels.wind.triangle` finds, all SI. The wind's arrow ends where the arrow of the
     rider's own speed begins; riders stand on the road to the left of that point, as far as they
     are fast. So the air that each of them feels comes from the far end of the same arrow.
     """
@@ -64,7 +64,7 @@ class WindTriangle(Picture):
 
     def update(self, result, before=None, predictions=()):
         v, yaw = result.ground_speed, result.yaw
-        tip = np.array([result.along - v, -result.across])  # where the wind's arrow begins
+        tip = np.array([result.along_road - v, -result.across])  # where the wind's arrow begins
         rider, corner = np.array([-v, 0.0]), np.zeros(2)
         self.own.set_positions(corner, rider)
         self.wind.set_positions(tip, corner)
@@ -73,8 +73,8 @@ class WindTriangle(Picture):
         self.arc.set_data(-v + _ARC * np.cos(angles), -_ARC * np.sin(angles))
         self._name(result, tip)
         self._mark_others(result, tip)
-        self.curve.set_data(units.to_kmh(result.speeds), units.to_deg(result.yaws))
-        self.trace.set_data(*((units.to_kmh(before.speeds), units.to_deg(before.yaws)) if before else ([], [])))
+        self.curve.set_data(*_of_all(result))
+        self.trace.set_data(*(_of_all(before) if before else ([], [])))
         self.point.set_data([units.to_kmh(v)], [units.to_deg(yaw)])
         side = "above right" if units.to_kmh(v) < 55 else "above left"
         style.put(self.reading, units.to_kmh(v), units.to_deg(yaw), side)
@@ -101,6 +101,11 @@ class WindTriangle(Picture):
             name.xy = (-units.kmh(speed), 0)
             name.set_text(f"{speed:.0f} km/h\n{_degrees(angle) or 'no air'}")
         self.marks.set_data(speeds, units.to_deg(result.other_yaws))
+
+
+def _of_all(result):
+    """Speeds and yaws of the curve, as they are drawn."""
+    return units.to_kmh(result.along.ground_speed), units.to_deg(result.along.yaw)
 
 
 def _degrees(yaw, before=""):

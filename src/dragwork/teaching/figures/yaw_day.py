@@ -12,7 +12,7 @@ _MOST = 60  # %, where the axis ends
 
 
 class YawDay(Picture):
-    """Bars over yaw. Takes what `panels.yaw_day.day` finds, all SI; its edges stay the same."""
+    """Bars over yaw. Takes what `panels.wind.day` finds, all SI; its edges stay the same."""
 
     def __init__(self, edges):
         figure, axes = style.new_figure()

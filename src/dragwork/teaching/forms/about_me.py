@@ -3,11 +3,9 @@
 from html import escape
 
 from dragwork.escaping import in_markdown
-from dragwork.physics.power import Conditions
-from dragwork.physics.speed import steady_speed
+from dragwork.physics import Conditions, steady_speed
 from dragwork.scenario.riders import TOBIN
-from dragwork.teaching.forms.flow import Flow
-from dragwork.teaching.forms.form_words import FormWords
+from dragwork.teaching.forms.flow import Flow, FormWords
 from dragwork.teaching.forms.learner_rider import rider_of
 from dragwork.teaching.forms.rider_and_road import AREA
 
@@ -21,10 +19,6 @@ def _read_name(values, answers):
     if len(name) > LONGEST_NAME:
         raise ValueError(WORDS("long name", LONGEST_NAME, len(name)))
     return name
-
-
-def _name_in_words(name, answers):
-    return WORDS("name", name) if name else WORDS("no name")
 
 
 def _read_area(values, answers):
@@ -42,7 +36,10 @@ def _area_in_words(area, answers):
     return WORDS("area", area=AREA.words(known), spread=sd, origin=area["drag_area_from"])
 
 
-QUESTIONS = WORDS.questions({"name": (_read_name, _name_in_words), "area": (_read_area, _area_in_words)})
+QUESTIONS = WORDS.questions({
+    "name": (_read_name, lambda name, answers: WORDS("name", name) if name else WORDS("no name")),
+    "area": (_read_area, _area_in_words),
+})  # fmt: skip
 
 
 class AboutMe(Flow):

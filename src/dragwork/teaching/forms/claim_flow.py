@@ -6,13 +6,9 @@ The fields of a claim are one set, for this form, for the options of 11 and for 
 from dataclasses import replace
 
 from dragwork import units
-from dragwork.decisions.claims import span
-from dragwork.decisions.conditions import ONE_PART
-from dragwork.decisions.rides import outside_riding
-from dragwork.decisions.verdicts import ON_ME, TELLABLE
+from dragwork.decisions import claims, conditions, rides, verdicts
 from dragwork.teaching.clinic import ending
-from dragwork.teaching.forms.flow import Choice, Flow
-from dragwork.teaching.forms.form_words import FormWords
+from dragwork.teaching.forms.flow import Choice, FormWords, kept_answers
 from dragwork.teaching.forms.page_flow import PageFlow
 from dragwork.teaching.forms.rider_and_road import RIDER, ROAD
 from dragwork.teaching.profile import Profile
@@ -57,7 +53,7 @@ def read_claim_fields(values):
     told = told.with_(speed=values.get("claim_speed"))
     at, of_what, about = (values.get(name) for name in ("at", "of_what", "about"))
     more = {"at": at} if at in ("air", "crank") else {}
-    parts = {"whole": {"part": 1.0}, "part": {"part": ONE_PART}, "power": {}}
+    parts = {"whole": {"part": 1.0}, "part": {"part": conditions.ONE_PART}, "power": {}}
     if of_what in parts:
         more |= {"of": "power" if of_what == "power" else "drag"} | parts[of_what]
     more |= {"about": about} if about not in (None, "as said") else {}
@@ -73,7 +69,7 @@ def in_words(told):
     by = f" by {_ABOUT[told.about]}" if told.is_claim and told.about != "other" else ""
     at = {"air": ", in the air", "crank": ", at the crank"}.get(told.at, "")
     too = f" It says {listed(numbers)} too." if numbers and told.is_claim else ""
-    outside = outside_riding(told.speed) if told.speed else ""
+    outside = rides.outside_riding(told.speed) if told.speed else ""
     return f"{first}{by}{_road_in_words(told)}{at}.{not_drag}{too} {outside}".strip()
 
 
@@ -84,12 +80,12 @@ def _number_in_words(kind, ends, told):
     if told.sort == "power" and ends[1] < 0:
         how, ends = "less power", (-ends[1], -ends[0])
     if kind == "time" and max(map(abs, ends)) >= 120:
-        return f"{span(ends, 'min', units.clock)} {how}"
+        return f"{claims.span(ends, 'min', units.clock)} {how}"
     of = {"drag": "% of the drag", "power": "% of the power"}.get(told.of, "%")
     unit, out_of_si = {
         "watts": ("W", float), "time": ("s", float), "force": ("grams of drag", units.to_grams_force), "percent": (of, units.to_percent),
     }[kind]  # fmt: skip
-    return f"{span(ends, unit, out_of_si)} {how}"
+    return f"{claims.span(ends, unit, out_of_si)} {how}"
 
 
 def _road_in_words(told):
@@ -165,8 +161,8 @@ def _of_claim(claim, judged, besides):
         parts.append(Part("What to ask for", (tuple(capital(w) for w in judged.missing),)))
     if any(dial.width > 0 for dial in claim.dials):
         parts.append(Part("How far each open condition moves it", (dials_picture(claim),)))
-    drawn = WORDS("drawn", units.to_percent(ON_ME[0]), units.to_percent(ON_ME[-1]))
-    parts.append(Part("How the range was made", (drawn, WORDS("usual test", TELLABLE))))
+    drawn = WORDS("drawn", units.to_percent(verdicts.ON_ME[0]), units.to_percent(verdicts.ON_ME[-1]))
+    parts.append(Part("How the range was made", (drawn, WORDS("usual test", verdicts.TELLABLE))))
     return tuple(parts)
 
 
@@ -236,16 +232,7 @@ class ClaimFlow(PageFlow):
 
 def kept_claims(profile):
     """What was judged in notebook 10, newest first: the claim's words to (Told, evidence)."""
-    claims = {}
-    for words, kept in profile.named("claim").items():
-        flow = Flow((SAID, TESTED), lambda answers: answers["tested"], profile)
-        typed = {name: text for name, text in kept.get("typed", {}).items() if name in flow.typed}
-        try:
-            flow.answer_all(**{"heard": words} | typed)
-        except ValueError:  # as it was typed in a workbook that read it otherwise
-            continue
-        claims[words] = flow.result
-    return claims
+    return {words: answers["tested"] for words, answers in kept_answers(profile, "claim", (SAID, TESTED), "heard").items()}
 
 
 def claim_choice(none="", judged=lambda told: told.is_claim):

@@ -7,34 +7,29 @@ read. What a column of boxes may hold is in `leg_columns`, the widgets in `cours
 """
 
 import json
+import re
 from io import BytesIO
 from pathlib import Path
 
 import numpy as np
+import pandas as pd
 
 from dragwork import units
 from dragwork.escaping import in_markdown
 from dragwork.files import fingerprint
-from dragwork.measurement.road import (
-    HOME,
-    SIDEWAYS,
-    legs_table,
-    read_gpx,
-    read_legs,
-    table_of,
-)
+from dragwork.measurement.road import HOME, SIDEWAYS, legs_table, read_gpx, read_legs, table_of
 from dragwork.measurement.track import summed_up
 from dragwork.physics.course import ride
 from dragwork.scenario.roads import BRICKFIELD_LOOP, Road
 from dragwork.teaching.figures.road_strip import unmeasured
 from dragwork.teaching.forms.course_editor_view import CourseEditorView
 from dragwork.teaching.forms.fields import in_unit, opened
+from dragwork.teaching.forms.flow import FormWords
 from dragwork.teaching.forms.form import Form, write_beside
-from dragwork.teaching.forms.form_words import FormWords
 from dragwork.teaching.forms.learner_rider import my_rider
 from dragwork.teaching.forms.leg_columns import CELLS, DROP, KEEP, LIMIT, MOST_ROWS
 from dragwork.teaching.profile import ROAD, Profile
-from dragwork.teaching.telling import table
+from dragwork.teaching.telling import capital, table
 
 SUMMARY = 12  # a road of more than MOST_ROWS legs: at most so many stretches, and each opens into as many
 _MOST_OPEN = 60  # rows, opened ones included
@@ -51,8 +46,8 @@ class Row(dict):
     ----------
     cells : dict
         Field to text; by default a summary of the legs.
-    legs : dict of field to (n,) array, optional
-        In SI, nan for no limit. Without them the row is the one leg that its boxes say.
+    legs : DataFrame, optional
+        A column a field, in SI, nan for no limit. Without them the row is the one leg that its boxes say.
     """
 
     def __init__(self, cells=None, legs=None):
@@ -62,11 +57,12 @@ class Row(dict):
     @property
     def number(self):
         """Of the legs behind the row."""
-        return 1 if self.legs is None else self.legs["distance"].size
+        return 1 if self.legs is None else len(self.legs)
 
     def read(self):
         """The legs as the row has them now, and what would help where a box cannot be used."""
-        legs, troubles = dict(self.legs or {}), []
+        legs = pd.DataFrame(index=[0]) if self.legs is None else self.legs.copy()
+        troubles = []
         for cell in CELLS:
             if self[cell.field] == self.shown.get(cell.field):
                 continue
@@ -78,19 +74,17 @@ class Row(dict):
 
     def _changed(self, cell, value):
         """One field of the legs after a value was typed for all of them together."""
-        if self.number == 1:
-            return np.array([value])
-        old, now = self.legs[cell.field], _together(self.legs)
+        if self.number == 1 or cell.field not in _SHAPE:
+            return value
+        old, together = self.legs[cell.field], _together(self.legs)[cell.field]
         if cell.field == "distance":
-            return old * value / now["distance"]
-        if cell.field == "gradient":
-            steep = old + value - now["gradient"]
-            if np.max(abs(steep)) > units.percent(cell.high):
-                raise ValueError(WORDS("too steep"))
-            return steep
+            return old * value / together
+        changed = old + value - together
         if cell.field == "heading":
-            return np.mod(old + value - now["heading"], 2 * np.pi)
-        return np.full(old.size, value)
+            return np.mod(changed, 2 * np.pi)
+        if max(abs(changed)) > units.percent(cell.high):
+            raise ValueError(WORDS("too steep"))
+        return changed
 
 
 class CourseEditor(Form):
@@ -217,7 +211,7 @@ class CourseEditor(Form):
         """Show the whole road in a few rows again."""
         if self.remarks:
             return self._tell("first", self.remarks[min(self.remarks)])
-        self.rows = _summed_up(_columns(self.road))
+        self.rows = _summed_up(_legs_of(self.road))
         return self._changed()
 
     def blow(self, wind_speed, wind_from):
@@ -257,14 +251,8 @@ class CourseEditor(Form):
             note.append(road.course.limits_in_words())
             if np.isfinite(road.course.column("speed_limit")).any():
                 note.append(WORDS("proposed"))
-        before = self.rows, self.about, self.name, self._file
         self._take(road)
         self._changed(" ".join(note))
-        if self.remarks:
-            first = self.remarks[min(self.remarks)]
-            self.rows, self.about, self.name, self._file = before
-            self._changed(WORDS("not ridden", first))
-            return False
         return True
 
     def _road_of(self, file, ends, descents, bends, flat):
@@ -282,7 +270,18 @@ class CourseEditor(Form):
         self.flat_asked = has_no_heights(road)
         if self.flat_asked and not flat:
             raise ValueError(WORDS("no heights", road.file))
+        try:
+            self._ride(road)
+        except ValueError as error:
+            raise ValueError(WORDS("not ridden", error)) from None
         return road
+
+    def _ride(self, road):
+        """How the member rides a road; ValueError in words."""
+        try:
+            return ride(road.course, self.member.rider, **road.day(self.member.power))
+        except ValueError as error:
+            raise ValueError(capital(str(error).replace("speed limit", "limit"))) from None
 
     def set(self, legs=None, name=None, file=None, wind=None, **how):
         """Change it by code, as a person would by hand.
@@ -337,7 +336,7 @@ class CourseEditor(Form):
     def _take(self, road):
         self.name, self.about = road.name, road.about
         self._file = {name: getattr(road, name) for name in _OF_FILE}
-        self.rows = _summed_up(_columns(road))
+        self.rows = _summed_up(_legs_of(road))
 
     def _tell(self, name, *values):
         self.note = WORDS(name, *values)
@@ -355,7 +354,7 @@ class CourseEditor(Form):
         self._read()
         kept = {
             "name": self.name, "about": self.about, "file": self._file, "rows": self.rows,
-            "legs": [row.legs and _kept(row.legs) for row in self.rows],
+            "legs": [None if row.legs is None else _kept(row.legs) for row in self.rows],
         }  # fmt: skip
         text = json.dumps(kept)
         self.profile.keep_road(text, self.name, self._kept)
@@ -369,9 +368,7 @@ class CourseEditor(Form):
             self._file, self.rows = {}, [Row(cells) for cells in rows]
         else:
             self.name, self.about, self._file = kept["name"], kept["about"], kept["file"]
-            self.rows = [
-                Row(cells, legs and _unpacked(legs)) for cells, legs in zip(kept["rows"], kept["legs"])
-            ]
+            self.rows = [Row(cells, legs and _unpacked(legs)) for cells, legs in zip(kept["rows"], kept["legs"])]
         self._read()
 
     def _read(self):
@@ -384,14 +381,13 @@ class CourseEditor(Form):
                 self.remarks[number] = f"{self.noun} {number + 1}, {' '.join(troubles)}"
         if self.remarks:
             return
-        found = table_of({c.field: np.concatenate([legs[c.field] for legs in read]) for c in CELLS})
+        found = table_of(pd.concat(read))
         road = Road(name=self.name, about=self.about, **vars(found), **self._file)
         try:
-            ridden = ride(road.course, self.member.rider, **road.day(self.member.power))
+            ridden = self._ride(road)
         except ValueError as error:
-            said = str(error).replace("speed limit", "limit")
             ends = np.cumsum([row.number for row in self.rows])
-            self.remarks[int(np.searchsorted(ends, _leg_in(said), "right"))] = said[:1].upper() + said[1:]
+            self.remarks[int(np.searchsorted(ends, _leg_in(str(error)), "right"))] = str(error)
         else:
             self.road, self.ridden = road, ridden
             if self.follower:
@@ -399,51 +395,42 @@ class CourseEditor(Form):
 
 
 def _leg_in(sentence):
-    """The row that a sentence about `leg 3` speaks of; the first where it names none."""
-    _, _, after = sentence.partition("leg ")
-    number = after.split(" ")[0].rstrip(",")
-    return int(number) - 1 if number.isdigit() else 0
+    """The place of the leg that a sentence about `leg 3` speaks of; the first where it names none."""
+    number = re.search(r"leg (\d+)", sentence, re.I)
+    return int(number[1]) - 1 if number else 0
 
 
 _OF_FILE = ("file", "fingerprint", "dropped")
 _SHAPE = ("distance", "gradient", "heading")
-_OF_THE_DAY = ("speed_limit", "power_factor", "wind_speed", "wind_from")
 
 
-def _columns(road):
-    """The legs of a road as columns in SI, nan for no limit."""
+def _legs_of(road):
+    """The legs of a road in SI, nan for no limit."""
     limit = road.course.column("speed_limit")
-    columns = {name: road.course.column(name) for name in _SHAPE}
-    day = {name: getattr(road, name) for name in ("power_factor", "wind_speed", "wind_from")}
-    return columns | {
-        "speed_limit": np.where(np.isfinite(limit), limit, np.nan),
-        **{name: np.broadcast_to(value, limit.size).astype(float) for name, value in day.items()},
-    }
+    legs = {name: road.course.column(name) for name in _SHAPE}
+    legs["speed_limit"] = np.where(np.isfinite(limit), limit, np.nan)
+    return pd.DataFrame(legs | {name: getattr(road, name) for name in ("power_factor", "wind_speed", "wind_from")})
 
 
 def _summed_up(legs, most=MOST_ROWS):
     """Legs as rows: one each, or where they are too many one for each of a few stretches."""
-    distance, gradient, heading = (legs[name] for name in _SHAPE)
-    number = np.ones(distance.size)
-    if distance.size > most:
-        run = distance / np.hypot(1, gradient)
-        way = run * np.sin(heading), run * np.cos(heading)
-        *_, number = summed_up(np.array([run, run * gradient, *way, 0 * run, number]), SUMMARY)
-    ends = np.cumsum(number.astype(int))
-    return [
-        Row(legs={field: column[end - int(n) : end] for field, column in legs.items()})
-        for end, n in zip(ends, number)
-    ]
+    row = np.arange(len(legs))
+    if row.size > most:
+        run = legs.distance / np.hypot(1, legs.gradient)
+        way = run * np.sin(legs.heading), run * np.cos(legs.heading)
+        *_, number = summed_up(np.array([run, run * legs.gradient, *way, 0 * run, 0 * run + 1]), SUMMARY)
+        row = np.repeat(np.arange(number.size), number.astype(int))
+    return [Row(legs=stretch.reset_index(drop=True)) for _, stretch in legs.groupby(row)]
 
 
 def _together(legs):
-    """Legs as one: length and net gradient and heading, and the others where all are the same."""
-    run = legs["distance"] / np.hypot(1, legs["gradient"])
-    way = np.sum(run * np.exp(1j * legs["heading"]))
-    one = {name: column[0] for name, column in legs.items()}
-    if run.size > 1:
-        one["distance"] = np.sum(legs["distance"])
-        one["gradient"] = np.sum(run * legs["gradient"]) / np.sum(run)
+    """Legs as one: length and net gradient and heading, and the others of the first."""
+    one = dict(legs.iloc[0])
+    if len(legs) > 1:
+        run = legs.distance / np.hypot(1, legs.gradient)
+        way = np.sum(run * np.exp(1j * legs.heading))
+        one["distance"] = np.sum(legs.distance)
+        one["gradient"] = np.sum(run * legs.gradient) / np.sum(run)
         one["heading"] = np.mod(np.angle(way), 2 * np.pi)
     return one
 
@@ -454,12 +441,12 @@ def _summary(legs):
     row = {cell.field: cell.text(one[cell.field]) for cell in CELLS}
     if not row["wind_speed"]:
         row["wind_from"] = ""
-    return row | {name: MIXED for name in _OF_THE_DAY if np.unique(legs[name]).size > 1}
+    return row | {name: MIXED for name in legs if name not in _SHAPE and legs[name].nunique(dropna=False) > 1}
 
 
 def _kept(legs):
     """Legs for the learner's file: one value where all are the same, None for no limit."""
-    columns = {name: [None if np.isnan(v) else float(v) for v in column] for name, column in legs.items()}
+    columns = legs.astype(object).where(legs.notna(), None).to_dict("list")
     return {
         name: column[:1] if len(set(column)) == 1 and name != "distance" else column
         for name, column in columns.items()
@@ -468,7 +455,7 @@ def _kept(legs):
 
 def _unpacked(legs):
     number = len(legs["distance"])
-    return {name: np.broadcast_to(np.array(column, dtype=float), number) for name, column in legs.items()}
+    return pd.DataFrame({name: column * number if len(column) == 1 else column for name, column in legs.items()}, dtype=float)
 
 
 def has_no_heights(road):

@@ -2,10 +2,10 @@
 wind."""
 
 from html import escape
-from importlib.resources import files
 
 import ipywidgets as widgets
 
+from dragwork.files import text_of
 from dragwork.measurement.road import HOME
 from dragwork.teaching.figures.road_strip import RoadStrip, road_in_minutes
 from dragwork.teaching.forms import view
@@ -18,7 +18,7 @@ class CourseEditorView(view.FormView):
     """The editor on the page."""
 
     title, look = "Course editor", "dragwork-form dragwork-editor"
-    css = files(__package__).joinpath("course_editor.css").read_text("utf-8")
+    css = text_of(__package__, "course_editor.css")
 
     def parts(self):
         self._rows, self._strip = [], None
@@ -48,13 +48,9 @@ class CourseEditorView(view.FormView):
         ends = [("leave them out: they may lead to your door", DROP), ("keep them", KEEP)]
         self._ends = view.field(widgets.RadioButtons, f"First and last {metres}", options=ends, value=None)
         self._descents = view.text_box("Limit on descents", "km/h", value=LIMIT)
-        self._bends, self._flat = (
-            widgets.Checkbox(value=value, indent=False, description=words)
-            for value, words in (
-                (True, "Brake for bends, as sharp as the recording shows them"),
-                (False, "The road is flat, so the file needs no elevations"),
-            )
-        )
+        bends, flat = "Brake for bends, as sharp as the recording shows them", "The road is flat, so the file needs no elevations"
+        self._bends = widgets.Checkbox(value=True, indent=False, description=bends)
+        self._flat = widgets.Checkbox(value=False, indent=False, description=flat)
         return _group(
             "Or a ride of yours (GPX), or a table of legs (CSV)",
             view.row(self._choice.button, self._choice.chosen), self._ends, self._descents, self._bends, self._flat,

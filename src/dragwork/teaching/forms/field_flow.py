@@ -1,33 +1,30 @@
 """A field sheet, one question at a time: which sheet, which legs, what is known, which position."""
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
-from dragwork.measurement.field_sheet import LapSheet, empty_sheet
-from dragwork.measurement.roadtest import FieldFit, budget, fit
+from dragwork.measurement import field_sheet, roadtest
 from dragwork.scenario.saltpan_lane import saltpan_lane
-from dragwork.teaching.forms.drafts import packed, unpacked
-from dragwork.teaching.forms.flow import Flow
+from dragwork.teaching.forms.file import packed
+from dragwork.teaching.forms.flow import Flow, FormWords, kept_answers
 from dragwork.teaching.forms.form import write_beside
-from dragwork.teaching.forms.form_words import FormWords
 from dragwork.teaching.forms.learner_rider import keep_rider
 from dragwork.teaching.forms.own_file import LAP_FIELDS, asking, by_its_name, laps_of
 from dragwork.teaching.forms.rider_and_road import ROLLING
 from dragwork.teaching.report import Found, Table, listed
-from dragwork.teaching.telling import words_in
 
 DEMO = "Saltpan Lane"
 
 WORDS = FormWords("field_flow.json")
 # Cause, as the budget names it: in words, and what would narrow it.
-CAUSES = words_in(__package__, "causes.json")["field test"]
+CAUSES = WORDS.table["causes"]
 
 
-@dataclass(frozen=True, eq=False)
-class NamedLaps:
+class NamedLaps(NamedTuple):
     """A field sheet and what the page calls it."""
 
     name: str
-    sheet: LapSheet
+    sheet: field_sheet.LapSheet
 
 
 # -- what is asked ------------------------------------------------------------------------------------
@@ -69,7 +66,7 @@ def _laps_in_words(laps, answers):
 
 def _read_known(values, answers):
     known = {name: values.get(name) for name in ("head_wind", "gradient", "rolling_coefficient")}
-    fit(answers["laps"]["laps"], pairs=answers["laps"]["pairs"], **known)  # refuses in words
+    roadtest.fit(answers["laps"]["laps"], pairs=answers["laps"]["pairs"], **known)  # refuses in words
     return known
 
 
@@ -110,7 +107,7 @@ QUESTIONS = (asking(_SHEET), *_OTHERS)
 class FieldResult(Found):
     """What a field test says about one position, in words and numbers."""
 
-    found: FieldFit
+    found: roadtest.FieldFit
     position: str
 
     @property
@@ -127,7 +124,7 @@ class FieldResult(Found):
         """The drag area with its range, what else was found, and where the width comes from."""
         found, name = self.found, self.found.names[self.place]
         low, high = found.intervals[name]
-        most = budget(found, self.position).iloc[0]
+        most = roadtest.budget(found, self.position).iloc[0]
         cause, mend = CAUSES[most.cause]
         return " ".join([
             WORDS("found", position=self.position, area=self.drag_area, level=found.confidence, low=low, high=high),
@@ -175,7 +172,7 @@ class FieldFlow(Flow):
 
     def finish(self, answers):
         laps = answers["laps"]
-        found = fit(laps["laps"], pairs=laps["pairs"], **answers["known"])
+        found = roadtest.fit(laps["laps"], pairs=laps["pairs"], **answers["known"])
         return FieldResult(found, **answers["position"])
 
     def save(self):
@@ -216,7 +213,7 @@ class FieldFlow(Flow):
         Path
             `field_sheet.csv`, or `field_sheet_2.csv` and so on where a file has that name.
         """
-        return write_beside(folder, "field_sheet.csv", empty_sheet(laps), fresh=True)
+        return write_beside(folder, "field_sheet.csv", field_sheet.empty_sheet(laps), fresh=True)
 
 
 def kept_field_tests(profile):
@@ -227,13 +224,7 @@ def kept_field_tests(profile):
     dict of str to dict
         .get("laps") a LapSheet, .get("pairs"), and what was taken as known, as `fit` takes them.
     """
-    tests = {}
-    for name, kept in profile.named("field test").items():
-        flow = FieldFlow()
-        try:
-            flow.answer_all(**{n: text for n, text in unpacked(kept["typed"]).items() if n in flow.typed})
-        except ValueError:  # a sheet too large to be kept, or read otherwise by now
-            continue
-        laps = flow.answers["laps"]
-        tests[name] = {"laps": laps["laps"], "pairs": laps["pairs"], **flow.answers["known"]}
-    return tests
+    return {
+        name: {"laps": answers["laps"]["laps"], "pairs": answers["laps"]["pairs"], **answers["known"]}
+        for name, answers in kept_answers(profile, "field test", QUESTIONS).items()
+    }

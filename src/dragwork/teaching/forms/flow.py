@@ -12,10 +12,11 @@ from functools import partial
 from uuid import uuid4
 
 from dragwork.escaping import in_markdown
-from dragwork.teaching.forms.drafts import packed, unpacked
-from dragwork.teaching.forms.fields import Choice, Field, File, Typed, Upload  # noqa: F401
+from dragwork.teaching.forms.fields import Choice, Field, File, Typed, Upload, field_of  # noqa: F401
+from dragwork.teaching.forms.file import packed, unpacked
 from dragwork.teaching.forms.flow_view import FlowView
 from dragwork.teaching.forms.form import Form, either
+from dragwork.wording import filled_in, words_in
 
 DRAFTS = 3  # of one form: those of other tabs and evenings stay until there are more
 
@@ -72,6 +73,110 @@ class FlowQuestion:
                 error.field = field.name
                 raise
         return values
+
+
+class FormWords:
+    """The words of a form; `words("fits", booked="3 h")` is a sentence of its table, filled as by `filled_in`.
+
+    Parameters
+    ----------
+    name : str
+        A JSON file beside the forms. "questions": by name "prompt", "hint", "optional", "fields" (by
+        name what `field_of` takes, or a name of fields that are shared) and "says", the sentence of an
+        answer, with its fields, in their own words, and what else it holds in braces. "says": sentences
+        by name. "tables": by name the columns of a table, each with what its cells say.
+
+    Attributes
+    ----------
+    table : dict
+        All that the file holds.
+    knobs : dict
+        Field name to the knob that has the words for its values.
+    """
+
+    def __init__(self, name):
+        self.table, self.knobs = words_in(__package__, name), {}
+
+    def __call__(self, name, /, *values, **named):
+        return filled_in(self.table["says"][name], named, values)
+
+    def rows(self, table, things):
+        """The rows of a table, from what its cells have in braces: a dict for each."""
+        columns = self.table["tables"][table].items()
+        return [{column: filled_in(cell, thing) for column, cell in columns} for thing in things]
+
+    def value(self, field, value):
+        """A value of a field [SI] as a sentence has it: `0.320 m²`."""
+        return self.knobs[field].words(value)
+
+    def questions(self, code=(), **more):
+        """The questions of the table, in its order.
+
+        Parameters
+        ----------
+        code : dict, optional
+            Question name to (read, sentence); read None where the answer is the values of the fields,
+            sentence None where the table says it.
+        **more
+            As of `fields`; "numbers" fill a question's hint too.
+
+        Returns
+        -------
+        tuple of FlowQuestion
+        """
+
+        def question(name, about):
+            fields = self.fields(about["fields"], **more)
+            read, sentence = dict(code).get(name, (None, None))
+            hint = about["hint"].format(**more.get("numbers", {}))
+            return FlowQuestion(
+                name, about["prompt"], hint, fields, read or _values, sentence or _sentence(about["says"], fields),
+                about.get("optional", False),
+            )  # fmt: skip
+
+        return tuple(question(name, about) for name, about in self.table["questions"].items())
+
+    def fields(self, table, reads=(), options=(), shared=(), numbers=()):
+        """Fields of a table.
+
+        Parameters
+        ----------
+        table : dict
+            Field name to what `field_of` takes; or to a name of fields that are shared.
+        reads, options : dict, optional
+            Field name to what reads what was typed, or gives the options of a `Choice`.
+        shared : dict, optional
+            Fields that several forms have, by the names that the table uses.
+        numbers : dict, optional
+            What hints, labels and starts have in braces.
+
+        Returns
+        -------
+        tuple of Field
+        """
+        reads, options, shared, numbers = map(dict, (reads, options, shared, numbers))
+        made = []
+        for name, about in table.items():
+            if isinstance(about, str):
+                made += shared[about]
+                continue
+            told = {key: about[key].format(**numbers) for key in ("label", "hint", "start") if key in about}
+            given = {"options": options[name]} if name in options else {}
+            made.append(field_of(name, **about | told | given, read=reads.get(name)))
+            self.knobs[name] = getattr(made[-1], "knob", None)
+        return tuple(made)
+
+
+def _values(values, answers):
+    return values
+
+
+def _sentence(template, fields):
+    def sentence(answer, answers):
+        words = {field.name: field.words(answer[field.name], answers) for field in fields if field.name in answer}
+        return filled_in(template, answer | words)
+
+    return sentence
 
 
 @dataclass(frozen=True)
@@ -325,3 +430,32 @@ class Flow(Form):
         if question.name in self.answers:
             return self.sentence(question)
         return self.remarks.get(question.name, question.hint)
+
+
+def kept_answers(profile, kind, questions, first=""):
+    """What was answered, and kept by name, newest first; what cannot be read any more is left out.
+
+    Parameters
+    ----------
+    profile : Profile
+    kind : str
+        Of what is kept by name, with what was "typed".
+    questions : tuple of FlowQuestion
+    first : str
+        The field that a name stands for where nothing was typed in it.
+
+    Returns
+    -------
+    dict of str to dict
+        Name to answers.
+    """
+    found = {}
+    for name, kept in profile.named(kind).items():
+        flow = Flow(questions, dict, profile)
+        typed = {field: text for field, text in unpacked(kept.get("typed", {})).items() if field in flow.typed}
+        try:
+            flow.answer_all(**({first: name} if first else {}) | typed)
+        except ValueError:  # too large to be kept, or read otherwise by now
+            continue
+        found[name] = flow.result
+    return found

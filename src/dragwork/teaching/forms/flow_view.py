@@ -3,6 +3,7 @@
 The widgets hold no state of their own but which questions were opened again: they follow the flow.
 """
 
+from datetime import datetime
 from html import escape
 from time import monotonic
 
@@ -10,7 +11,6 @@ import ipywidgets as widgets
 
 from dragwork import units
 from dragwork.teaching.forms import view
-from dragwork.teaching.forms.drafts import day_of
 from dragwork.teaching.forms.fields import Choice, Upload
 from dragwork.teaching.panels.parts import named, show_part, text
 from dragwork.teaching.report import look
@@ -42,7 +42,8 @@ class FlowView(view.FormView):
     def _offer(self, name, kept):
         """A button that takes up answers of before."""
         done, of = len(kept["given"]), sum(not q.optional for q in self.flow.questions)
-        when = f"{min(done, of)} of {of} questions, {day_of(kept)}"
+        day = datetime.fromisoformat(kept["when"]).astimezone()  # as this computer's clock says it
+        when = f"{min(done, of)} of {of} questions, {day.day} {day:%B %Y, %H:%M}"
         return view.row(
             view.button("Go on where you were", lambda: self._go_on(name, kept), f"Go on where you were: {when}"),
             text("dragwork-field-hint", escape(f"{when}. If you begin anew, this is kept.")),
@@ -133,7 +134,8 @@ class _QuestionView:
         self._view = page
         self._flow = page.flow
         self._hint = text("dragwork-hint", escape(question.hint))
-        self._fields = [_field_view(each, page.flow, self._typed) for each in question.fields]
+        kinds = [_VIEWS.get(type(each), _TypedView) for each in question.fields]
+        self._fields = [kind(each, page.flow, self._typed) for kind, each in zip(kinds, question.fields)]
         fields = named("dragwork-fields", widgets.VBox([each.box for each in self._fields]))
         self._remark = text("dragwork-remark")
         self._sentence = text("dragwork-sentence")
@@ -257,6 +259,4 @@ class _UploadView(_TypedView):
         self._choice.show(value)
 
 
-def _field_view(field, flow, typed):
-    kind = {Choice: _ChoiceView, Upload: _UploadView}.get(type(field), _TypedView)
-    return kind(field, flow, typed)
+_VIEWS = {Choice: _ChoiceView, Upload: _UploadView}  # others are typed

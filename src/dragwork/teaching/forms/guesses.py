@@ -162,9 +162,8 @@ class Guess(_Locking):
         self.locked, self.typed, self.confidence, self.remark = value, typed, confidence, ""
 
     def again(self):
-        super().again()
         self.typed = ""
-        self.follow()
+        super().again()
 
     def _told(self):
         return self._words(self.locked)
@@ -192,8 +191,8 @@ class Guess(_Locking):
         return f"{_plain(value, 2)} points" if self.unit == "%" else self._words(value, 2)
 
     def markdown(self):
-        answer = in_markdown(self.sentence) if self.locked is not None else _line("My prediction", self.unit)
-        return f"{self.prompt}\n\n{answer}"
+        blank = f"My prediction: {LINE} {self.unit}".rstrip()
+        return f"{self.prompt}\n\n{blank if self.locked is None else in_markdown(self.sentence)}"
 
 
 class Choose(_Locking):
@@ -294,7 +293,3 @@ def _plain(value, figures):
     if value == 0:
         return "0"
     return f"{value:.0f}" if abs(value) >= 10**figures else f"{value:.{figures}g}"
-
-
-def _line(label, unit):
-    return f"{label}: {LINE} {unit}".rstrip()

@@ -4,6 +4,7 @@ from dragwork.physics.power import Rider
 from dragwork.scenario.riders import TOBIN, Member
 from dragwork.teaching.profile import Profile
 
+MINE = "mine"
 BORROWED = f"borrowed from {TOBIN.name} until you have one"
 
 
@@ -50,6 +51,11 @@ def _member(name, kept):
     mass, rolling = kept["all_up_mass"], kept["rolling_coefficient"]
     rider = Rider(all_up_mass=mass, drag_area=drag_area, rolling_coefficient=rolling)
     return Member(name or "my rider", rider, kept["power"], origin)
+
+
+def by_choice(things):
+    """The learner's own things as the values of a `Choice`: 'mine', 'mine 2' and so on."""
+    return {MINE if place == 1 else f"{MINE} {place}": thing for place, thing in enumerate(things, 1)}
 
 
 def keep_rider(profile, drag_area, origin, all_up_mass, rolling_coefficient, **more):

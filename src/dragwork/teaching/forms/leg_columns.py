@@ -7,7 +7,7 @@ import numpy as np
 from dragwork import units
 from dragwork.measurement.road import DESCENDING
 from dragwork.teaching.answers import UNITS, parse_quantity
-from dragwork.teaching.forms.form_words import FormWords
+from dragwork.teaching.forms.flow import FormWords
 
 MOST_ROWS = 30  # of boxes, a leg each; a road of more legs is summed up
 LIMIT = f"{units.to_kmh(DESCENDING):.0f}"  # km/h on descents: what is proposed

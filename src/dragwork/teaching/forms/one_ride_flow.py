@@ -2,14 +2,11 @@
 
 from dataclasses import dataclass
 
-from dragwork import units
 from dragwork.measurement.one_ride import STEEPEST, WINDIEST, OneRide, RideDoubts, from_one_ride
-from dragwork.teaching.forms.flow import Flow
-from dragwork.teaching.forms.form_words import FormWords
+from dragwork.teaching.forms.flow import Flow, FormWords
 from dragwork.teaching.forms.learner_rider import keep_rider, my_riders
 from dragwork.teaching.forms.rider_and_road import AIR, MASS, ROLLING, read_air
 from dragwork.teaching.report import Found, Table
-from dragwork.teaching.telling import words_in
 
 CONFIDENCE = 0.95
 GUESSED_POWER = 0.10  # relative standard uncertainty of an honest guess; common practice, no source
@@ -17,7 +14,7 @@ NAMED_WIND = 1.0  # m/s, standard uncertainty of a wind that was felt; common pr
 
 WORDS = FormWords("one_ride_flow.json")
 # Cause, as `from_one_ride` names it: in words, and what would narrow it.
-CAUSES = words_in(__package__, "causes.json")["one ride"]
+CAUSES = WORDS.table["causes"]
 
 
 # -- what is asked ------------------------------------------------------------------------------------
@@ -30,9 +27,11 @@ def _read_ride(values, answers):
     ascent, distance, climbs = values["ascent"], values["distance"], values["climbs"]
     if ascent and not distance:
         raise ValueError(WORDS("length"))
-    climbs = 1 if climbs is None else max(round(climbs), 1)
+    climbs = 1 if climbs is None else climbs
+    if climbs % 1:
+        raise ValueError(WORDS("part of a climb", climbs=climbs))
     effort = None if values["effort"] == "unknown" else values["effort"]
-    return ride | {"ascent": ascent, "distance": distance, "climbs": climbs, "effort": effort}
+    return ride | {"ascent": ascent, "distance": distance, "climbs": int(climbs), "effort": effort}
 
 
 def _ride_in_words(ride, answers):
@@ -104,14 +103,8 @@ class FirstDragArea(Found):
     @property
     def rows(self):
         """The causes of the width, widest first."""
-        return [
-            {
-                "where the width comes from": CAUSES[name][0],
-                "share of it (of the variance)": f"{units.to_percent(share):.0f} %",
-            }
-            for name, share in self.found.shares.items()
-            if share >= 0.005
-        ]
+        causes = ({"cause": CAUSES[name][0], "share": share} for name, share in self.found.shares.items() if share >= 0.005)
+        return WORDS.rows("causes", causes)
 
     @property
     def pieces(self):

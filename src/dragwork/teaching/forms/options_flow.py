@@ -5,23 +5,16 @@ import numpy as np
 from dragwork import units
 from dragwork.decisions.claims import span
 from dragwork.decisions.options import DOUBTS, Option, break_even_power, rank
+from dragwork.teaching import clinic
 from dragwork.teaching.answers import parse_cost
-from dragwork.teaching.clinic import (
-    less_drag,
-    mass_option,
-    option_of,
-    own_areas,
-    power_option,
-    tyre_option,
-)
-from dragwork.teaching.figures.ranges import RangeRows, Ranges
+from dragwork.teaching.figures.rows import Ranges
 from dragwork.teaching.forms.claim_flow import chosen_claim, claim_choice, kept_claims
-from dragwork.teaching.forms.form_words import FormWords
+from dragwork.teaching.forms.flow import FormWords
 from dragwork.teaching.forms.page_flow import PageFlow
 from dragwork.teaching.forms.rider_and_road import RIDER, ROAD
 from dragwork.teaching.report import Part, Report, Table, listed
 from dragwork.teaching.telling import Shown
-from dragwork.teaching.verdicts import as_assumed, estimates, saved_in_words
+from dragwork.teaching.verdicts import as_assumed, estimates, option_rows, saved_in_words
 from dragwork.units import UNITS
 
 WORDS = FormWords("options_flow.json")
@@ -34,8 +27,9 @@ def _item(make):
     """Reads a question of one's own numbers by make(values, rider, costs); None where its first box is empty."""
 
     def read(values, answers):
-        for name, (label, low, high, unit) in WORDS.table["limits"].items():
-            _refuse_outside(label, values.get(name), low, high, unit)
+        for name, limits in WORDS.table["limits"].items():
+            if values.get(name) is not None:
+                _refuse_outside(values[name], *limits)
         (first, number), *others = values.items()
         if number is not None:
             return make(values, answers["rider"].rider, _costs(others[-1][1]))
@@ -46,9 +40,9 @@ def _item(make):
     return read
 
 
-def _refuse_outside(label, value, low, high, unit):
-    shown = None if value is None else UNITS[unit].out_of_si(value)
-    if shown is not None and not low <= round(shown, 9) <= high:
+def _refuse_outside(value, label, low, high, unit):
+    shown = UNITS[unit].out_of_si(value)
+    if not low <= round(shown, 9) <= high:
         allowed = span((low, high), unit).replace("up to", "0 to")
         raise ValueError(f"{label}: {span(shown, unit)} is outside {allowed}.")
 
@@ -61,7 +55,7 @@ def _costs(cost):
 
 def _position(values, rider, costs):
     held = 1.0 if values["held"] is None else values["held"]
-    after = less_drag(rider, values["cut"] * own_areas(rider))
+    after = clinic.less_drag(rider, values["cut"] * clinic.own_areas(rider))
     factor = 1 - (values["lost"] or 0.0)
     return Option("lower position", after, kind="position", power_factor=factor, held=held, **costs)
 
@@ -69,7 +63,7 @@ def _position(values, rider, costs):
 def _equipment(values, answers):
     chosen, cost = chosen_claim(values), values["equipment_cost"]
     if chosen is not None:  # worth what it is worth in 10
-        return option_of(chosen[0], answers["rider"], answers["road"], chosen[1], **_costs(cost))
+        return clinic.option_of(chosen[0], answers["rider"], answers["road"], chosen[1], **_costs(cost))
     if cost is not None:
         raise ValueError(WORDS("empty", "The claim"))
     return None
@@ -83,7 +77,7 @@ def _less_or_more(number, what):
 def _changes(option, rider):
     """What an option changes, beyond what its name says."""
     after = option.after_rider
-    was, now = (np.ravel(own_areas(r))[0] for r in (rider, after))
+    was, now = (np.ravel(clinic.own_areas(r))[0] for r in (rider, after))
     if option.kind == "position":
         changes = (
             _less_or_more(units.to_percent(1 - now / was), "% {} drag area"),
@@ -95,16 +89,15 @@ def _changes(option, rider):
             _less_or_more(was - now, "m² {} drag area"),
             f"rolling coefficient less by {rolling:.2g}" if rolling else "",
         )
-    told = [words for words in changes if words]
-    return listed(told) if told else ""
+    told = list(filter(None, changes))
+    return f", {listed(told)}" if told else ""
 
 
 def _in_words(option, answers):
     if option is None:
         return WORDS("unused")
     changes = _changes(option, answers["rider"].rider)
-    changes = changes and f", {changes}"
-    held = f", held for {units.to_percent(option.held):.0f} % of the way" if option.held < 1 else ""
+    held = f", held for {units.to_percent(option.held):.3g} % of the way" if option.held < 1 else ""
     cost = f"; cost {_price(option.cost, option.cost_unit)}" if option.cost is not None else ""
     most = _most_power(option, answers)
     return WORDS("listed", option=option, changes=changes, held=held, cost=cost, most=most).strip()
@@ -116,7 +109,7 @@ def _price(cost, unit):
 
 def _most_power(option, answers):
     """What a position may cost before its seconds are gone."""
-    if option.kind != "position" or "road" not in answers:
+    if option.kind != "position" or not option.held:
         return ""
     member, road = answers["rider"], answers["road"]
     try:
@@ -129,9 +122,9 @@ def _most_power(option, answers):
 _READS = {
     "position": _item(_position),
     "equipment": _equipment,
-    "training": _item(lambda values, rider, costs: power_option(values["more"], rider, **costs)),
-    "tyres": _item(lambda values, rider, costs: tyre_option(values["less"], rider, **costs)),
-    "mass": _item(lambda values, rider, costs: mass_option(values["kilograms"], rider, **costs)),
+    "training": _item(lambda values, rider, costs: clinic.power_option(values["more"], rider, **costs)),
+    "tyres": _item(lambda values, rider, costs: clinic.tyre_option(values["less"], rider, **costs)),
+    "mass": _item(lambda values, rider, costs: clinic.mass_option(values["kilograms"], rider, **costs)),
 }
 _ITEMS = WORDS.questions(
     {name: (read, _in_words) for name, read in _READS.items()},
@@ -156,11 +149,7 @@ def _per_unit(number, unit):
 
 def _picture(found, level):
     """The options as dots with ranges on one axis."""
-    rows = RangeRows(
-        tuple(found.option), tuple(found.low), tuple(found.seconds), tuple(found.high),
-        tuple(f"{row.seconds:.0f} s ({row.low:.0f} to {row.high:.0f})".replace("-", "−")
-              for row in found.itertuples()),
-    )  # fmt: skip
+    rows = option_rows(found)
     across = f"Seconds saved. Dot: median. Line: {level} range."
     said = listed([f"{row.option} {row.seconds:.0f} s" for row in found.itertuples()])
     return Shown(
@@ -196,28 +185,23 @@ class OptionsFlow(PageFlow):
             raise ValueError(WORDS("nothing"))
         found = rank(options, member.rider, road.course, **road.day(member.power), progress=self.progress)
         seconds = estimates(found)
-        units_of = {option.name: option.cost_unit for option in options}
+        unit_of = {option.name: option.cost_unit for option in options}
         rows = [
             {
                 "Option": row.option,
                 f"Median ({saved.percent} range)": saved_in_words(saved),
-                "Cost": "not told" if row.cost != row.cost else _price(row.cost, units_of[row.option]),
-                "Seconds per unit of cost": _per_unit(row.seconds_per_unit, units_of[row.option]),
+                "Cost": "not told" if row.cost != row.cost else _price(row.cost, unit_of[row.option]),
+                "Seconds per unit of cost": _per_unit(row.seconds_per_unit, unit_of[row.option]),
                 "First in": f"{units.to_percent(row.first):.0f} % of the draws",
             }
             for row, saved in zip(found.itertuples(), seconds)
         ]
-        order = listed(list(found.option))
-        first = seconds[0]
-        remark = []
+        order, first, best = listed(found.option), seconds[0], found.iloc[0]
+        said = WORDS("first", option=best.option, saved=first, words=saved_in_words(first), share=best["first"])
         if first.mid <= 0:
-            remark = [WORDS("nothing saves")]
-        elif len(found) > 1 and found.kind[0] == "training":
-            remark = [WORDS("fitness")]
-        share, words = found["first"][0], saved_in_words(first)
-        order_of_all = WORDS("order", member=member.name, road=road.name, order=order)
-        first_of_all = WORDS("first", option=found.option[0], saved=first, words=words, share=share)
-        answer = (order_of_all, " ".join([*remark, first_of_all]))
+            said = f"{WORDS('nothing saves')} {said}"
+        elif len(found) > 1 and best.kind == "training":
+            said = f"{WORDS('fitness')} {said}"
         notes = [f"{option.name}: {option.note}" for option in options if option.note]
         how_sure = (WORDS("drawn", _doubts()), WORDS("together"), *notes, *filter(None, [as_assumed(found)]))
         table = Table(tuple(rows), "Time saved or lost.")
@@ -228,11 +212,11 @@ class OptionsFlow(PageFlow):
         )
         return Report(
             title=f"What to change first: {member.name} on {road.name}",
-            answer=answer,
+            answer=(WORDS("order", member=member.name, road=road.name, order=order), said),
             parts=parts,
             watts=None,  # options are compared in seconds
             seconds=first,
             planning=first,
-            assumed=float(found.as_assumed[0]),
+            assumed=float(best.as_assumed),
             settings={"rider": member.name, "road": road.name, "options": order},
         )

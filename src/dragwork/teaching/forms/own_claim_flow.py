@@ -3,19 +3,14 @@
 from dataclasses import dataclass, replace
 
 from dragwork import units
-from dragwork.decisions.claims import Claim
-from dragwork.decisions.conditions import TEST_SPEEDS
-from dragwork.decisions.verdicts import WHOLE_STEP
-from dragwork.physics.power import Conditions, power_balance
-from dragwork.physics.savings import drag_area_behind, time_saved
-from dragwork.physics.speed import steady_speed
+from dragwork.decisions import claims, conditions, verdicts
+from dragwork.physics import Conditions, drag_area_behind, power_balance, steady_speed, time_saved
 from dragwork.quantities import Estimate
 from dragwork.scenario.riders import Member
 from dragwork.teaching.forms.claim_flow import SAID
-from dragwork.teaching.forms.flow import Flow
-from dragwork.teaching.forms.form_words import FormWords
-from dragwork.teaching.forms.learner_rider import my_riders
-from dragwork.teaching.forms.rider_and_road import MINE, RIDER
+from dragwork.teaching.forms.flow import Flow, FormWords
+from dragwork.teaching.forms.learner_rider import MINE, my_riders
+from dragwork.teaching.forms.rider_and_road import RIDER
 from dragwork.teaching.report import Found, listed
 from dragwork.teaching.told import claim_of
 
@@ -27,7 +22,7 @@ CALM, DISTANCE = Conditions(), units.kilometres(40)
 class AtMySpeed(Found):
     """A claim converted for a rider on a flat road in still air. Ranges: over all that the claim leaves open."""
 
-    claim: Claim
+    claim: claims.Claim
     member: Member
 
     @property
@@ -72,8 +67,8 @@ class AtMySpeed(Found):
         own = WORDS("own", self.own_area, self.member.name)
         if area.mid >= self.own_area:
             return (WORDS("too much", area=area.mid, most=own),)
-        if area.mid > WHOLE_STEP and claim.about != "shelter":
-            return (WORDS("too much", area=area.mid, most=WORDS("step", WHOLE_STEP)),)
+        if area.mid > verdicts.WHOLE_STEP and claim.about != "shelter":
+            return (WORDS("too much", area=area.mid, most=WORDS("step", verdicts.WHOLE_STEP)),)
         left = [condition.words for condition in claim.conditions if not condition.stated]
         return tuple(filter(None, (
             "" if claim.asks_for_a_speed else self._behind(),
@@ -93,7 +88,7 @@ class AtMySpeed(Found):
         member, watts, seconds = self.member, self.watts, self.seconds
         rides = WORDS("rides", member=member, speed=self.speed)
         if self.claim.asks_for_a_speed:
-            return WORDS("no speed", rides=rides, watts=_ends(watts, _watts), slow=TEST_SPEEDS[0], fast=TEST_SPEEDS[-1])
+            return WORDS("no speed", rides=rides, watts=_ends(watts, _watts), speeds=conditions.TEST_SPEEDS)
         return WORDS(
             "worth", rides=rides, does="saves" if watts.mid >= 0 else "costs", wheel=_watts(abs(watts.mid)),
             around="" if watts.low == watts.high else f" ({_ends(watts, _watts)})",

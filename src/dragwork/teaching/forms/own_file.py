@@ -8,16 +8,10 @@ from functools import lru_cache
 from io import BytesIO
 
 from dragwork.files import fingerprint
-from dragwork.measurement.field_sheet import NotSaid, laps_named, read_laps
-from dragwork.measurement.recognise import NOTHING_KNOWN, kind_of
-from dragwork.measurement.roadtest import RollingNeeded
-from dragwork.measurement.sheet_file import texts_of
-from dragwork.measurement.sheet_reading import SheetError, Unanswered
-from dragwork.measurement.tunnel import read_sheet
+from dragwork.measurement import field_sheet, recognise, roadtest, sheet_file, sheet_reading, tunnel
 from dragwork.teaching.answers import parse_quantity
 from dragwork.teaching.forms.fields import Choice
-from dragwork.teaching.forms.flow import FlowQuestion
-from dragwork.teaching.forms.form_words import FormWords
+from dragwork.teaching.forms.flow import FlowQuestion, FormWords
 from dragwork.teaching.forms.report_numbers import NO_RANGE, has_ranges, read_numbers
 from dragwork.teaching.report import FromField, FromNumbers, FromTunnel
 
@@ -38,7 +32,7 @@ def _area_up_to(most):
 # Asked for only where the file needs it.
 FIELDS = WORDS.fields(
     WORDS.table["fields"],
-    reads={"lap_positions": laps_named, "spread": _area_up_to(0.1), "half_range": _area_up_to(0.2)},
+    reads={"lap_positions": field_sheet.laps_named, "spread": _area_up_to(0.1), "half_range": _area_up_to(0.2)},
     options={"kind": KINDS},
 )
 _BY_NAME = {field.name: field for field in FIELDS}
@@ -144,7 +138,7 @@ def read_file(file, said):
     except Needs as more:
         raise Needs(f"{taken} {more}", *more.fields) from None
     except ValueError as error:
-        unread = " It could not be used." if isinstance(error, SheetError) else ""
+        unread = " It could not be used." if isinstance(error, sheet_reading.SheetError) else ""
         other_door = WORDS.table["other doors"][kind]
         raise ValueError(f"{taken}{unread} {_capital(str(error))} {other_door}") from None
     evidence.taken = taken
@@ -153,7 +147,7 @@ def read_file(file, said):
 
 def _recognised(file):
     """What the file is, and why."""
-    found = kind_of(BytesIO(file.content))
+    found = recognise.kind_of(BytesIO(file.content))
     if found.kind:
         return found.kind, found.why
     text = _text(file)
@@ -163,13 +157,13 @@ def _recognised(file):
     except ValueError:
         pass
     try:
-        read_laps(BytesIO(file.content))
+        field_sheet.read_laps(BytesIO(file.content))
         return "road test", ""
-    except NotSaid:
+    except field_sheet.NotSaid:
         return "road test", ""
-    except SheetError:
+    except sheet_reading.SheetError:
         pass
-    if found.why == NOTHING_KNOWN or "nothing shows whether" not in found.why:
+    if found.why == recognise.NOTHING_KNOWN or "nothing shows whether" not in found.why:
         raise ValueError(f"{file.name} could not be used. {found.why}")
     raise Needs(f"{file.name}: {found.why} Say below what it is.", "kind")
 
@@ -183,11 +177,11 @@ def tunnel_sheet(file, said, use):
     if "net" in asked:
         asked["net"] = asked["net"] == "net"
     try:
-        sheet = read_sheet(BytesIO(file.content), **asked)
+        sheet = tunnel.read_sheet(BytesIO(file.content), **asked)
         if not sheet.rows.used.any():
-            raise SheetError(WORDS("no row", len(sheet.rows), sheet.faults[0]))
+            raise sheet_reading.SheetError(WORDS("no row", len(sheet.rows), sheet.faults[0]))
         return use(sheet)
-    except Unanswered as open_:
+    except sheet_reading.Unanswered as open_:
         raise Needs(str(open_), _OF_TUNNEL_RUNS[open_.argument]) from None
 
 
@@ -205,11 +199,11 @@ def _tunnel(file, name, said):
 def laps_of(file, said):
     """The laps of a file, with what was said besides; `Needs` and ValueError as of `read_file`."""
     try:
-        laps = read_laps(BytesIO(file.content), **{argument: said.get(field) for argument, field in _OF_LAPS.items()})
-    except NotSaid as missing:
+        laps = field_sheet.read_laps(BytesIO(file.content), **{argument: said.get(field) for argument, field in _OF_LAPS.items()})
+    except field_sheet.NotSaid as missing:
         raise Needs(str(missing), *(field for need in missing.needs for field in _LAPS_NEED[need])) from None
     if laps.used.empty:
-        raise SheetError(WORDS("no lap", len(laps.laps), [*laps.faults, *laps.rejected][0]))
+        raise sheet_reading.SheetError(WORDS("no lap", len(laps.laps), [*laps.faults, *laps.rejected][0]))
     return laps
 
 
@@ -219,7 +213,7 @@ def _road_test(file, name, said):
         raise Needs(WORDS("one position"), "lap_positions")
     try:
         return FromField(laps, name, rolling_coefficient=said.get("test_rolling"))
-    except RollingNeeded as error:
+    except roadtest.RollingNeeded as error:
         raise Needs(_capital(str(error)), "test_rolling") from None
 
 
@@ -244,7 +238,7 @@ def _drag_areas(file, name, said):
 def _published(text, name, said):
     try:
         return FromNumbers(read_numbers(text, said.get("half_range")), name)
-    except NotSaid:
+    except field_sheet.NotSaid:
         raise Needs(NO_RANGE, "half_range") from None
 
 
@@ -256,8 +250,8 @@ def _text(file):
     if file.content[:2] == b"PK":
         return ""
     try:
-        return texts_of(file.content)[0]
-    except SheetError:
+        return sheet_file.texts_of(file.content)[0]
+    except sheet_reading.SheetError:
         return ""
 
 

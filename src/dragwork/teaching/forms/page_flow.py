@@ -3,7 +3,7 @@
 from dragwork.teaching.forms.flow import Flow
 from dragwork.teaching.forms.form import write_beside
 from dragwork.teaching.printing import CannotPrint, print_page
-from dragwork.teaching.telling import words_in
+from dragwork.wording import words_in
 
 
 class PageFlow(Flow):

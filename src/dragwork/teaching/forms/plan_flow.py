@@ -7,11 +7,9 @@ from functools import cached_property
 from dragwork import units
 from dragwork.escaping import a_name
 from dragwork.measurement.plan import PASS_SPREAD, RUN_SPREAD, Plan, plan_session
-from dragwork.physics.power import Conditions
-from dragwork.physics.savings import drag_area_behind
+from dragwork.physics import Conditions, drag_area_behind
 from dragwork.teaching.answers import entries_of
-from dragwork.teaching.forms.flow import Flow
-from dragwork.teaching.forms.form_words import FormWords
+from dragwork.teaching.forms.flow import Flow, FormWords
 from dragwork.teaching.report import Found, Table
 
 MOST_SET_UPS, MOST_SETTINGS, MOST_PASSES = 12, 9, 50
@@ -181,33 +179,21 @@ class PlannedDay(Found):
     @property
     def rows(self):
         """The passes in the order run."""
-        plan = self.plan
-        return [
-            {
-                "pass": place,
-                "set-up": set_up,
-                "repeat": repeat,
-                "angles and speeds, in this order": ", ".join(
-                    f"{WORDS.value('yaw', run.yaw)} at {WORDS.value('speeds', run.speed)}"
-                    for run in plan.runs
-                    if (run.set_up, run.repeat) == (set_up, repeat)
-                ),
-            }
-            for place, (set_up, repeat) in enumerate(plan.passes, 1)
-        ]
+        runs = self.plan.runs
+        passes = [
+            {"pass": place, "set_up": set_up, "repeat": repeat, "settings": ", ".join(
+                f"{WORDS.value('yaw', run.yaw)} at {WORDS.value('speeds', run.speed)}"
+                for run in runs if (run.set_up, run.repeat) == (set_up, repeat)
+            )}
+            for place, (set_up, repeat) in enumerate(self.plan.passes, 1)
+        ]  # fmt: skip
+        return WORDS.rows("passes", passes)
 
     @property
     def cuts(self):
         """What to leave out when time is short, the cheapest first."""
-        return [
-            {
-                "leave out": cut.what,
-                "minutes saved": f"{units.to_minutes(cut.time_saved):.0f}",
-                "you then detect": f"{cut.smallest_difference:.4f} m²",
-                "what else you lose": cut.loses,
-            }
-            for cut in self.plan.cuts(*self.spreads)
-        ]
+        cuts = self.plan.cuts(*self.spreads)
+        return WORDS.rows("cuts", (vars(cut) | {"minutes": units.to_minutes(cut.time_saved)} for cut in cuts))
 
     @property
     def pieces(self):

@@ -3,7 +3,8 @@
 from dataclasses import dataclass
 
 from dragwork.teaching.profile import Profile
-from dragwork.teaching.telling import table, words_in
+from dragwork.teaching.telling import table
+from dragwork.wording import words_in
 
 OPEN, BEGUN, DONE = "open", "begun", "got right"
 

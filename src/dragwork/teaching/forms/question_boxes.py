@@ -11,7 +11,7 @@ from dragwork.teaching.forms.spacing import WARM_UP, begun_warm_up, missed_latel
 from dragwork.teaching.profile import Profile
 from dragwork.teaching.questions import ask
 from dragwork.teaching.questions.question import CLOCK
-from dragwork.teaching.questions.sets import faded_stages, place_of
+from dragwork.teaching.questions.sets import faded_stages, place_of, questions_of
 from dragwork.teaching.telling import Shown
 
 
@@ -60,22 +60,17 @@ class Box(Form):
         self._key = f"{place}: {self.prompt}"
         self._facts = {"place": place, "question": self.id, "prompt": self.prompt} | (facts or {})
         self.typed = profile.typed(self._key) or self._typed_under_other_words()
-        if not self.typed:
-            self._take_up_the_last_answer()
-
-    def _take_up_the_last_answer(self):
-        tries = self.profile.entries("attempt", place=self.place, question=self.id)
-        tries = [each for each in tries if _numbers(each["prompt"]) == _numbers(self.prompt)]
+        tries = [] if self.typed else profile.entries("attempt", place=place, question=self.id)
+        tries = [each["typed"] for each in tries if _numbers(each["prompt"]) == _numbers(self.prompt)]
         if tries:
-            self._note(tries[-1]["typed"])
+            self._note(tries[-1])
 
     def _typed_under_other_words(self):
         """What was left in the field while the question had other words and the same numbers."""
-        start = f"{self.place}: "
+        same = self.prompt.split()[:1], _numbers(self.prompt)
         for key, text in self.profile.content["typed"].items():
-            prompt = key.removeprefix(start)
-            same = prompt.split()[:1] == self.prompt.split()[:1] and _numbers(prompt) == _numbers(self.prompt)
-            if key.startswith(start) and same:
+            place, _, prompt = key.partition(": ")
+            if place == self.place and (prompt.split()[:1], _numbers(prompt)) == same:
                 return text
         return ""
 
@@ -202,9 +197,8 @@ def practice(*ids):
     """
     profile = Profile()
     place = place_of("practice", ids)
-    series = place if profile.name else ""
-    boxes = [Box(ask(id, profile.name, series), place, profile, n) for n, id in enumerate(ids, 1)]
-    return BoxSet(boxes, profile)
+    asked = enumerate(questions_of("practice", ids, profile.name), 1)
+    return BoxSet([Box(question, place, profile, number) for number, (question, _) in asked], profile)
 
 
 def warm_up(*ids):

@@ -5,20 +5,19 @@ from typing import NamedTuple
 
 from dragwork.decisions.claims import Claim
 from dragwork.decisions.unstated import CAREFUL, EXACT, Unstated
-from dragwork.physics.power import Conditions
-from dragwork.physics.speed import steady_speed
+from dragwork.physics import Conditions, steady_speed
 from dragwork.scenario.riders import MEMBERS
 from dragwork.teaching.forms import report_sheets as sheets
 from dragwork.teaching.forms.claim_flow import chosen_claim, claim_choice
-from dragwork.teaching.forms.form_words import FormWords
+from dragwork.teaching.forms.flow import FormWords
 from dragwork.teaching.forms.page_flow import PageFlow
 from dragwork.teaching.forms.rider_and_road import AIR, RIDER, ROAD, USUAL_AIR, rider_in_words
 from dragwork.teaching.profile import Profile
 from dragwork.teaching.report import Part, build_report, difference_in_words, listed
 from dragwork.teaching.report.audience import audience, audience_part, read_members
-from dragwork.teaching.report.claim import claim_part
 from dragwork.teaching.report.evidence import change_of_drag_area
 from dragwork.teaching.told import claim_of
+from dragwork.teaching.verdicts import claim_part
 
 WORDS = FormWords("report_flow.json")
 
@@ -75,17 +74,11 @@ def _read_claim(values, answers):
         return None
     told, evidence = chosen
     claim = claim_of(told.only(), **evidence)
-    return Held(claim, _held(claim, answers))
-
-
-def _held(claim, answers):
-    (before, after), member, evidence = answers["set-ups"], answers["rider"], answers["sheet"]
-    rider = replace(member.rider, drag_area=evidence.curve(before))
-    _, found = change_of_drag_area(evidence, before, after)
-    return claim_part(
-        claim, replace(member, rider=rider), answers["road"], answers["air"]["air_density"], found,
-        Profile().worthwhile,
-    )  # fmt: skip
+    (before, after), member, sheet = answers["set-ups"], answers["rider"], answers["sheet"]
+    member = replace(member, rider=replace(member.rider, drag_area=sheet.curve(before)))
+    _, found = change_of_drag_area(sheet, before, after)
+    density, worthwhile = answers["air"]["air_density"], Profile().worthwhile
+    return Held(claim, claim_part(claim, member, answers["road"], density, found, worthwhile))
 
 
 def _claim_in_words(held, answers):

@@ -8,7 +8,7 @@ from dragwork.measurement.field_sheet import NotSaid
 from dragwork.measurement.sheet_reading import plain, split_heading
 from dragwork.measurement.uncertainty import half_width
 from dragwork.quantities import QUANTITIES
-from dragwork.teaching.forms.form_words import FormWords
+from dragwork.teaching.forms.flow import FormWords
 from dragwork.teaching.report import PublishedArea
 from dragwork.units import deg
 

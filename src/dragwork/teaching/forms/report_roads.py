@@ -14,11 +14,12 @@ from dragwork.teaching.forms.course_editor import (
     own_roads,
     road_from,
 )
-from dragwork.teaching.forms.form_words import FormWords
+from dragwork.teaching.forms.flow import FormWords
+from dragwork.teaching.forms.learner_rider import by_choice
 from dragwork.teaching.forms.leg_columns import CELLS, LIMIT
 
 WORDS = FormWords("report_roads.json")
-MINE, TYPED, TRACK = "mine", "legs", "track"
+TYPED, TRACK = "legs", "track"
 _WIND_FROM = next(cell for cell in CELLS if cell.field == "wind_from")
 _LIMIT = next(cell for cell in CELLS if cell.field == "speed_limit")
 
@@ -75,13 +76,8 @@ def _read_leg(line):
     ), wind
 
 
-def _mine():
-    """The learner's own roads, by the values of the list."""
-    return {MINE if place == 1 else f"{MINE} {place}": own for place, own in enumerate(own_roads(), 1)}
-
-
 def _options(answers):
-    mine = {key: f"{own.name}, from notebook 09: {own.about}" for key, own in _mine().items()}
+    mine = {key: f"{own.name}, from notebook 09: {own.about}" for key, own in by_choice(own_roads()).items()}
     return mine | {name: f"{name}: {road.about}" for name, road in ROADS.items()} | {
         TYPED: "legs that I type",
         TRACK: "a file of my own: a GPX track, or legs as CSV",
@@ -91,7 +87,7 @@ def _options(answers):
 def _read(values, answers):
     if values["road"] in ROADS:
         return ROADS[values["road"]]
-    if values["road"] in (mine := _mine()):
+    if values["road"] in (mine := by_choice(own_roads())):
         return mine[values["road"]]
     name = values["road_name"].strip()
     if values["road"] == TYPED:

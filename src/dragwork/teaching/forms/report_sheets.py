@@ -3,7 +3,7 @@
 from dragwork.scenario.barrow_lane import bl7, bl7_with_faults
 from dragwork.scenario.saltpan_lane import saltpan_lane
 from dragwork.teaching.forms.field_flow import kept_field_tests
-from dragwork.teaching.forms.form_words import FormWords
+from dragwork.teaching.forms.flow import FormWords
 from dragwork.teaching.forms.own_file import FIELDS, Needs, asking, read_file
 from dragwork.teaching.forms.report_numbers import NO_RANGE, NotSaid, read_numbers
 from dragwork.teaching.profile import Profile

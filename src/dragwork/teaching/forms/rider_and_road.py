@@ -1,15 +1,14 @@
 """What several forms ask of a rider, a road and the air: the limits of each number, the questions."""
 
 from dragwork.escaping import a_name
-from dragwork.physics.air import density
-from dragwork.physics.power import Rider
+from dragwork.physics import Rider, density
 from dragwork.scenario.riders import MEMBERS, Member
 from dragwork.teaching.forms.fields import form_knob
-from dragwork.teaching.forms.form_words import FormWords
-from dragwork.teaching.forms.learner_rider import my_riders
+from dragwork.teaching.forms.flow import FormWords
+from dragwork.teaching.forms.learner_rider import by_choice, my_riders
 from dragwork.teaching.forms.report_roads import QUESTION as ROAD  # noqa: F401
 
-MINE, OWN = "mine", "own"
+OWN = "own"
 USUAL_AIR = 1.2  # kg/m3
 
 WORDS = FormWords("rider_and_road.json")
@@ -21,20 +20,14 @@ _WEATHER = ("temperature", "pressure", "relative_humidity")
 
 
 def _riders(answers):
-    mine = {_key(place): f"{me.name}, my own file: {POWER.words(me.power)}" for place, me in enumerate(my_riders())}
+    mine = {key: f"{me.name}, my own file: {POWER.words(me.power)}" for key, me in by_choice(my_riders()).items()}
     club = {name: f"{name}, who {m.about}: {POWER.words(m.power)}" for name, m in MEMBERS.items()}
     return mine | club | {OWN: "numbers of my own"}
 
 
-def _key(place):
-    return MINE if place == 0 else f"{MINE} {place + 1}"
-
-
 def _read_rider(values, answers):
-    chosen = values["rider"]
-    mine = {_key(place): me for place, me in enumerate(my_riders())}
-    if chosen != OWN:
-        return (MEMBERS | mine)[chosen]
+    if values["rider"] != OWN:
+        return (MEMBERS | by_choice(my_riders()))[values["rider"]]
     area = values["drag_area"] if "drag_area" in values else answers["sheet"].curve(answers["set-ups"][0])
     mass, rolling = values["all_up_mass"], values["rolling_coefficient"]
     rider = Rider(all_up_mass=mass, drag_area=area, rolling_coefficient=rolling)

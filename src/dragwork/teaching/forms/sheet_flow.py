@@ -2,34 +2,25 @@
 
 from dataclasses import dataclass
 
-from dragwork.measurement.tunnel import TunnelSheet
-from dragwork.measurement.tunnel_results import drag_areas_csv, yaw_bands
-from dragwork.teaching.forms.flow import Flow
+from dragwork.measurement import tunnel, tunnel_results
+from dragwork.teaching.forms.flow import Flow, FormWords
 from dragwork.teaching.forms.form import write_beside
-from dragwork.teaching.forms.form_words import FormWords
 from dragwork.teaching.forms.own_file import TUNNEL_FIELDS, asking, by_its_name, tunnel_sheet
 from dragwork.teaching.report import Found, FromTunnel, Table
-from dragwork.units import to_deg
+
+WORDS = FormWords("sheet_flow.json")
 
 
 @dataclass(frozen=True, eq=False)
 class SheetAreas(Found):
     """What a tunnel sheet says, in rows for a table and in notes."""
 
-    sheet: TunnelSheet
+    sheet: tunnel.TunnelSheet
 
     @property
     def rows(self):
         """A set-up at a wind angle each, with its drag area and 95 % range."""
-        return [
-            {
-                "set-up": band.set_up,
-                "yaw": f"{to_deg(band.yaw):.3g}°".replace("-", "−"),
-                "drag area": f"{band.drag_area:.3f} m²",
-                "95 % range": f"{band.low:.3f} to {band.high:.3f} m²",
-            }
-            for band in yaw_bands(self.sheet).itertuples()
-        ]
+        return WORDS.rows("areas", tunnel_results.yaw_bands(self.sheet).to_dict("records"))
 
     @property
     def notes(self):
@@ -43,19 +34,17 @@ class SheetAreas(Found):
 
 def _evidence(file, said):
     def bands_too(sheet):
-        yaw_bands(sheet)
+        tunnel_results.yaw_bands(sheet)
         return sheet
 
     return FromTunnel(tunnel_sheet(file, said, bands_too), file.name)
 
 
-def _opening(evidence, answers):
-    return " ".join(evidence.opening()).replace("; the reasons stand below.", ".")
-
-
-WORDS = FormWords("sheet_flow.json")
 (_SHEET,) = WORDS.questions(
-    {"sheet": (lambda values, answers: by_its_name(_evidence, values["upload"], values["said"]), _opening)},
+    {"sheet": (
+        lambda values, answers: by_its_name(_evidence, values["upload"], values["said"]),
+        lambda evidence, answers: " ".join(evidence.opening()),
+    )},
     shared={"what a tunnel sheet leaves open": TUNNEL_FIELDS},
 )
 
@@ -88,5 +77,5 @@ class SheetFlow(Flow):
         ValueError
             While no sheet is read, in words.
         """
-        table = drag_areas_csv(self.found("There are no drag areas").sheet)
+        table = tunnel_results.drag_areas_csv(self.found("There are no drag areas").sheet)
         return write_beside(folder, "my_drag_areas.csv", table, fresh=True)

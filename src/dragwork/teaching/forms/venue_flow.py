@@ -7,13 +7,16 @@ import numpy as np
 
 from dragwork import units
 from dragwork.measurement.uncertainty import propagate
-from dragwork.physics.air import density, standard_atmosphere, station_pressure
-from dragwork.physics.power import Conditions
-from dragwork.physics.speed import steady_speed
+from dragwork.physics import (
+    Conditions,
+    density,
+    standard_atmosphere,
+    station_pressure,
+    steady_speed,
+)
 from dragwork.scenario.riders import Member
 from dragwork.teaching.answers import parse_quantity
-from dragwork.teaching.forms.flow import Flow
-from dragwork.teaching.forms.form_words import FormWords
+from dragwork.teaching.forms.flow import Flow, FormWords
 from dragwork.teaching.forms.learner_rider import my_rider
 from dragwork.teaching.report import Found, Table
 
@@ -144,7 +147,7 @@ class Venue(Found):
     @property
     def dominant(self):
         """The reading that makes the range widest."""
-        return max(self.uncertainties, key=self.uncertainties.get)
+        return next(iter(self.shares))
 
     @property
     def shares(self):
@@ -162,8 +165,8 @@ class Venue(Found):
     @property
     def sentence(self):
         """The density with its range, and what it means."""
-        about, share = READINGS[self.dominant], self.shares[self.dominant]
-        return WORDS("found", venue=self, compared=self._compared(), share=share, **about)
+        name, share = next(iter(self.shares.items()))
+        return WORDS("found", venue=self, compared=self._compared(), share=share, **READINGS[name])
 
     def _compared(self):
         ends = sorted(units.to_percent(rho / self.reference - 1) for rho in (self.low, self.high))
@@ -181,14 +184,9 @@ class Venue(Found):
     @property
     def rows(self):
         """Each reading, how uncertain it alone makes the density, and its share of the width."""
-        return [
-            {
-                "if only this were uncertain": READINGS[name]["called"],
-                "uncertainty of the density (SD)": f"{units.to_percent(self.uncertainties[name] / self.density):.2f} %",
-                "share of the width (of the variance)": f"{units.to_percent(share):.0f} %",
-            }
-            for name, share in self.shares.items()
-        ]
+        alone = {name: u / self.density for name, u in self.uncertainties.items()}
+        shares = self.shares.items()
+        return WORDS.rows("readings", (READINGS[name] | {"alone": alone[name], "share": share} for name, share in shares))
 
     @property
     def pieces(self):
@@ -236,7 +234,6 @@ class VenueFlow(Flow):
         values, uncertainties = zip(*readings.values())
         found = propagate(f, values, uncertainties)
         alone = {
-            name: propagate(f, values, [u if i == j else 0.0 for j, u in enumerate(uncertainties)]).standard_uncertainty
-            for i, name in enumerate(readings)
+            name: propagate(f, values, only).standard_uncertainty for name, only in zip(readings, np.diag(uncertainties))
         }
         return Venue(found.value, found.low, found.high, alone, my_rider(), tuple(_notes(readings, at)))

@@ -6,11 +6,11 @@ Enter presses, a `dragwork-field` with `dragwork-wrong` is told by the `dragwork
 """
 
 from html import escape
-from importlib.resources import files
 
 import ipywidgets as widgets
 from IPython.display import display
 
+from dragwork.files import text_of
 from dragwork.teaching.cells import close_what_stood_here
 from dragwork.teaching.forms.file import File
 from dragwork.teaching.panels.parts import close_all, named, show_part, text
@@ -50,7 +50,7 @@ class FormView:
         parts = self.parts()
         kept = self.told("dragwork-kept", lambda: [form.profile.remark])
         self._live = text("dragwork-live")
-        css = f"{files(__package__).joinpath('form.css').read_text('utf-8')}\n{self.css}"
+        css = f"{text_of(__package__, 'form.css')}\n{self.css}"
         hidden = text("dragwork-title", escape(self.title)), text("dragwork-style", f"<style>{css}</style>")
         self.box = widgets.VBox([*parts, kept, self._live, *hidden])
         for name in ("dragwork-panel", "dragwork-flow", *self.look.split()):

@@ -54,13 +54,18 @@ class Knob:
                 f"{self.low}, {self.reference}, {self.high}, step {self.step}."
             )
 
+    @property
+    def shown_in(self):
+        """The unit of the page."""
+        return UNITS[self.unit]
+
     def into_si(self, number):
         """From the knob's unit into SI."""
-        return float(UNITS[self.unit].into_si(tidy(number)))
+        return float(self.shown_in.into_si(tidy(number)))
 
     def out_of_si(self, value):
         """From SI into the knob's unit, tidy: 0.301, never 0.30100000000000005."""
-        return tidy(UNITS[self.unit].out_of_si(value))
+        return tidy(self.shown_in.out_of_si(value))
 
     @property
     def steps(self):
@@ -81,11 +86,11 @@ class Knob:
 
     def words(self, value):
         """A value in SI as the page shows it: `0.320 m²`."""
-        return _joined(self.number(value), self.printed_unit)
+        return self.shown_in.behind(self.number(value))
 
     def spoken(self, value):
         """A value in SI as it should be read aloud: `0.320 square metres`."""
-        return _joined(self.number(value), self.spoken_unit)
+        return f"{self.number(value)} {self.shown_in.spoken}".strip()
 
     def number(self, value):
         """A value in SI as a bare number in the knob's unit, with more decimals if it has them.
@@ -95,16 +100,6 @@ class Knob:
         shown = self.out_of_si(value)
         texts = [f"{shown:.{self.digits + more}f}" for more in range(3)]
         return next((text for text in texts if float(text) == shown), texts[1]).replace("-", "−")
-
-    @property
-    def printed_unit(self):
-        """The unit as a page shows it: `m²`."""
-        return UNITS[self.unit].printed
-
-    @property
-    def spoken_unit(self):
-        """The unit as it should be read aloud: `square metres`."""
-        return UNITS[self.unit].spoken
 
     @property
     def range(self):
@@ -125,7 +120,7 @@ class Knob:
         except ValueError as error:
             raise ValueError(f"{error} {self.label} goes from {self.range} here.") from None
         if not self.low <= number <= self.high:
-            typed = self.words(UNITS[self.unit].into_si(number))
+            typed = self.words(self.shown_in.into_si(number))
             raise ValueError(f"{self.label} goes from {self.range} here; {typed} is outside.")
         return self.into_si(number)
 
@@ -144,7 +139,7 @@ class Knob:
         if not self.low <= number <= self.high:
             guess = ""
             if self.into_si(1.0) != 1.0 and self.low <= float(value) <= self.high:
-                meant = _joined(f"{value:g}", self.printed_unit)
+                meant = self.shown_in.behind(f"{value:g}")
                 guess = f" Was {meant} meant? Panels are set in SI: see dragwork.units."
             got = self.words(value)
             raise ValueError(f"{self.quantity} {got} is outside {self.range} here.{guess}")
@@ -162,11 +157,6 @@ def tidy(number):
     return float(f"{float(number):.9g}")
 
 
-def _joined(number, unit):
-    space = "" if unit in ("", "°") else " "
-    return f"{number}{space}{unit}"
-
-
 def _catalogue():
     rows = map(list, map(dict.values, rows_of_table(__package__, "knobs.csv")))
     return [Knob(*row[:4], *map(json.loads, row[4:])) for row in rows]  # words, then numbers
@@ -177,4 +167,6 @@ CATALOGUE = {knob.quantity: knob for knob in _catalogue()}
 
 def knob(name, /, **changes):
     """A knob of the catalogue, with other limits, label or start where a lesson needs them."""
+    if name not in CATALOGUE:
+        raise ValueError(f"'{name}' is not in the catalogue of knobs: {', '.join(CATALOGUE)}.")
     return replace(CATALOGUE[name], **changes)

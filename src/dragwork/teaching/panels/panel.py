@@ -15,7 +15,7 @@ from types import SimpleNamespace
 from IPython.display import display
 
 from dragwork.teaching.cells import close_what_stood_here
-from dragwork.teaching.panels.knobs import CATALOGUE
+from dragwork.teaching.panels.knobs import knob
 from dragwork.teaching.panels.view import View
 from dragwork.teaching.telling import OPEN, TO_OPEN, folded, reference_case
 
@@ -26,19 +26,29 @@ _RESET = object()  # the gesture that leaves no trace of before
 _WIDGET = "application/vnd.jupyter.widget-view+json"
 
 
-def model(find):
+def model(find=None, **grid):
     """The model of a panel, from a function of the knobs [SI] that gives what it finds as a dict.
 
     The record that the model returns has by name what the function took and what it found, for the
     picture and for the sentence. What was found goes before what was taken.
+
+    grid: a knob's name and values [SI] over which curves are drawn, `@model(ground_speed=SPEEDS)`; the record has
+    `.along` then, what the function finds for all of these, the other knobs as they are.
     """
+    if find is None:
+        return partial(model, **grid)
     taken = signature(find)
 
     @wraps(find)
     def found(*args, **values):
         bound = taken.bind(*args, **values)
         bound.apply_defaults()
-        return SimpleNamespace(**bound.arguments | find(*args, **values))
+        here = bound.arguments
+        record = SimpleNamespace(**here | find(**here))
+        if grid:
+            there = here | grid
+            record.along = SimpleNamespace(**there | find(**there))
+        return record
 
     return found
 
@@ -93,10 +103,10 @@ class Panel:
     """
 
     def __init__(self, knobs, model, picture, sentence, observed=None, jumps=()):
-        knobs = [knob if not isinstance(knob, str) else _from_catalogue(knob) for knob in knobs]
+        knobs = [knob(each) if isinstance(each, str) else each for each in knobs]
         if not 1 <= len(knobs) <= MOST_KNOBS:
             raise ValueError(f"A panel has one to {MOST_KNOBS} knobs, got {len(knobs)}.")
-        self.knobs = {knob.quantity: knob for knob in knobs}
+        self.knobs = {each.quantity: each for each in knobs}
         if len(self.knobs) < len(knobs):
             raise ValueError("A panel has each knob once.")
         self._picture, self._anew = picture, picture.anew
@@ -357,9 +367,3 @@ class Panel:
 
     def __repr__(self):
         return f"Panel: {self.sentence}"
-
-
-def _from_catalogue(name):
-    if name not in CATALOGUE:
-        raise ValueError(f"'{name}' is not in the catalogue of knobs: {', '.join(CATALOGUE)}.")
-    return CATALOGUE[name]

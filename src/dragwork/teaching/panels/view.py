@@ -112,7 +112,7 @@ class _Row:
                 [
                     text("dragwork-label", escape(knob.label) + symbol),
                     named("dragwork-box", self._box),
-                    text("dragwork-unit", escape(knob.printed_unit)),
+                    text("dragwork-unit", escape(knob.shown_in.printed)),
                     named("dragwork-step", less),
                     named("dragwork-slider", self._slider),
                     named("dragwork-step", more),
@@ -166,7 +166,7 @@ def _spoken(knob, value):
     """What a screen reader should say of a knob; `panel.js` puts it where it is looked for."""
     words = {
         "name": f"{knob.label} {knob.symbol}".strip(),
-        "unit": knob.spoken_unit,
+        "unit": knob.shown_in.spoken,
         "digits": knob.digits,
         "low": knob.low,
         "high": knob.high,

@@ -7,11 +7,8 @@ from dragwork.physics.air import saturation_vapour_pressure, station_pressure
 from dragwork.physics.power import power_balance
 from dragwork.physics.savings import small_change_gain
 from dragwork.physics.speed import steady_speed
-from dragwork.scenario.riders import TOBIN
-from dragwork.teaching.questions.drawing import Number, Someone
-from dragwork.teaching.questions.question import Along
-from dragwork.teaching.questions.wording import DENSITY, Printed, speed_change, still
-from dragwork.teaching.questions.written import question
+from dragwork.teaching.questions.wording import Printed, speed_change, still
+from dragwork.teaching.questions.written import Kind, LikeTobin, Number
 from dragwork.units import celsius, hectopascal, percent, to_percent
 
 _R = round(ISO2533.gas_constant, 2)  # as the prompts print it
@@ -31,10 +28,6 @@ def _vapour(g):
     return round(percent(g.humidity) * float(saturation_vapour_pressure(celsius(g.celsius))))
 
 
-def _humid_change(g):
-    return -to_percent(0.378 * _vapour(g) / hectopascal(g.pressure))
-
-
 def _gain(g, conditions, power):
     """Speed gained from the rider's own conditions and power to others [%]."""
     was = steady_speed(g.who.rider, still(g), g.who.power)
@@ -46,12 +39,8 @@ def _thinner_by_warmth(g):
     return to_percent(1 - celsius(g.celsius) / celsius(g.celsius + g.warmer))
 
 
-def _in_the_warmth(g):
-    return replace(still(g), air_density=g.density * (1 - percent(_thinner_by_warmth(g))))
-
-
-def _in_thin_air(g):
-    return replace(still(g), air_density=g.density * (1 - percent(g.thinner)))
+def _thinner_air(g, share):
+    return replace(still(g), air_density=g.density * (1 - percent(share)))
 
 
 def _air_share(g):
@@ -65,26 +54,11 @@ def _from_to(g, density, power):
     return speed_change((rider, g.density, g.who.power), (rider, float(density), power))
 
 
-def _steps_in_the_warmth(g):
-    cold, warm = (Printed(celsius(t), 2) for t in (g.celsius, g.celsius + g.warmer))
-    density = Printed(g.density * cold / warm, 5)
-    return f"""T1 = {g.celsius} + 273.15 = {cold} K; T2 = {cold} + {g.warmer} = {warm} K. ρ2 = {g.density:.2f} ×
-        {cold} / {warm} = {density} kg/m³. {_from_to(g, density, g.who.power)}"""
-
-
 def _weaker(g):
     return round(g.who.power * (1 - percent(g.weaker)), 3)
 
 
-def _steps_in_thin_air(g):
-    density = Printed(g.density * (1 - percent(g.thinner)), 4)
-    return f"""ρ = {1 - percent(g.thinner):.2f} × {g.density:.2f} = {density} kg/m³. Power:
-        {1 - percent(g.weaker):.2f} × {g.who.power} = {Printed(_weaker(g), 1)} W.
-        {_from_to(g, density, _weaker(g))}"""
-
-
-@question
-class M22:
+class M22(Kind):
     """Density of dry air
 
     The air is dry and at {celsius:g} °C; the station pressure is {pressure:g} hPa. The gas constant
@@ -98,9 +72,8 @@ class M22:
     """
 
     unit, digits = "kg/m3", 3
-    celsius = Number(20, 13, 20, 0.5)
+    celsius = Number(20, 13, 20, 0.5, along=("Temperature, °C", 5, 40))
     pressure = Number(1013.25, 980, 1035, 1)
-    along = Along("celsius", "Temperature, °C", 5, 40)
     shown = {"R": lambda g: _R}
 
     def right(g):
@@ -121,8 +94,7 @@ class M22:
         return _ideal(g.pressure, g.celsius)
 
 
-@question
-class M23:
+class M23(Kind):
     """Density up on the hill
 
     A road is at {altitude:g} m. At the road it is {celsius:g} °C and dry. The forecast says
@@ -139,10 +111,9 @@ class M23:
     """
 
     unit, digits = "kg/m3", 3
-    altitude = Number(800, 600, 1500, 50)
+    altitude = Number(800, 600, 1500, 50, along=("Altitude, m", 0, 2500))
     forecast = Number(1013, 995, 1030, 1)
     celsius = Number(20, 13, 20, 0.5)
-    along = Along("altitude", "Altitude, m", 0, 2500)
     shown = {"R": lambda g: _R, "sea": lambda g: hectopascal(g.forecast)}
 
     def right(g):
@@ -164,8 +135,7 @@ class M23:
         return _ideal(hectopascal(g.forecast), g.celsius)
 
 
-@question
-class M24:
+class M24(Kind):
     """Damp air
 
     Air at {celsius:g} °C and {pressure:g} hPa has a relative humidity of {humidity} %; the vapour
@@ -182,15 +152,16 @@ class M24:
     unit, digits = "%", 2
     celsius = Number(30, 25, 29, 0.5)
     pressure = Number(1013.25, 980, 1035, 1)
-    humidity = Number(70, 50, 95, 5)
-    along = Along("humidity", "Relative humidity, %", 0, 100)
+    humidity = Number(70, 50, 95, 5, along=("Relative humidity, %", 0, 100))
     shown = {"vapour": _vapour}
-    right = _humid_change
+
+    def right(g):
+        return -to_percent(0.378 * _vapour(g) / hectopascal(g.pressure))
 
     def slip(g):
         """The number is right, the sign is not. Damp air feels heavy, yet water vapour is lighter
         than the air it replaces."""
-        return -_humid_change(g)
+        return -M24.right(g)
 
     def slip_weightless(g):
         """This gives the vapour no mass at all. It has about five eighths of the mass of the air it
@@ -208,8 +179,7 @@ class M24:
         return -0.622 * _vapour(g) / g.pressure
 
 
-@question
-class M25:
+class M25(LikeTobin):
     """A warmer day
 
     {about_who} {who.power} W at the crank. {flat_and_calm} It is {celsius} °C. Then the day gets
@@ -223,15 +193,17 @@ class M25:
     """
 
     unit, digits = "%", 2
-    who = Someone(TOBIN)
-    density = DENSITY
     celsius = Number(20, 10, 20, 1)
-    warmer = Number(10, 8, 15, 1)
-    along = Along("warmer", "Warmer by, °C", 0, 20)
-    work = _steps_in_the_warmth
+    warmer = Number(10, 8, 15, 1, along=("Warmer by, °C", 0, 20))
+
+    def work(g):
+        cold, warm = (Printed(celsius(t), 2) for t in (g.celsius, g.celsius + g.warmer))
+        density = Printed(g.density * cold / warm, 5)
+        return f"""T1 = {g.celsius} + 273.15 = {cold} K; T2 = {cold} + {g.warmer} = {warm} K. ρ2 = {g.density:.2f} ×
+            {cold} / {warm} = {density} kg/m³. {_from_to(g, density, g.who.power)}"""
 
     def right(g):
-        return _gain(g, _in_the_warmth(g), g.who.power)
+        return _gain(g, _thinner_air(g, _thinner_by_warmth(g)), g.who.power)
 
     def rule(g):
         return small_change_gain(_air_share(g), percent(_thinner_by_warmth(g))) * 100
@@ -257,8 +229,7 @@ class M25:
         return to_percent(1 - g.celsius / (g.celsius + g.warmer))
 
 
-@question
-class M26:
+class M26(LikeTobin):
     """Thin air and fewer watts
 
     {about_who} {who.power} W at the crank. {flat_and_calm} At altitude the air is {thinner} %
@@ -272,15 +243,17 @@ class M26:
     """
 
     unit, digits = "%", 1
-    who = Someone(TOBIN)
-    density = DENSITY
-    thinner = Number(20, 15, 25, 1)
+    thinner = Number(20, 15, 25, 1, along=("Air thinner by, %", 0, 40))
     weaker = Number(10, 6, 10, 1)
-    along = Along("thinner", "Air thinner by, %", 0, 40)
-    work = _steps_in_thin_air
+
+    def work(g):
+        density = Printed(g.density * (1 - percent(g.thinner)), 4)
+        return f"""ρ = {1 - percent(g.thinner):.2f} × {g.density:.2f} = {density} kg/m³. Power:
+            {1 - percent(g.weaker):.2f} × {g.who.power} = {Printed(_weaker(g), 1)} W.
+            {_from_to(g, density, _weaker(g))}"""
 
     def right(g):
-        return _gain(g, _in_thin_air(g), _weaker(g))
+        return _gain(g, _thinner_air(g, g.thinner), _weaker(g))
 
     def slip(g):
         """This is the cube law for thin air alone. The rider also has less power up there, and the
@@ -290,7 +263,7 @@ class M26:
     def slip_power_kept(g):
         """This is thin air with the power at sea level. Thin air costs the rider watts too: include
         both."""
-        return _gain(g, _in_thin_air(g), g.who.power)
+        return _gain(g, _thinner_air(g, g.thinner), g.who.power)
 
     def slip_air_kept(g):
         """This is the loss of power in the old air. The thinner air gives some of it back."""

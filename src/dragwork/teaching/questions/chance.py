@@ -1,4 +1,4 @@
-"""M30 to M33: what chance and a shared error do to differences."""
+"""M30 to M33 and M44 to M46: what chance, a shared error, the order of runs and an unseen wind do to a test."""
 
 from functools import cache
 from math import sqrt
@@ -7,10 +7,9 @@ from numpy import inf
 
 from dragwork.measurement.comparison import flattery
 from dragwork.measurement.uncertainty import half_width, propagate
-from dragwork.teaching.questions.drawing import Number, OneOf
-from dragwork.teaching.questions.question import Along
-from dragwork.teaching.questions.written import near, question
-from dragwork.units import percent
+from dragwork.physics.drag import drag_force
+from dragwork.teaching.questions.written import Kind, Number, OneOf, near
+from dragwork.units import percent, to_percent
 
 _SD = Number(0.004, 0.003, 0.006, 0.0005)
 
@@ -35,8 +34,7 @@ def _as_the_meter_sees(g, drag_area):
     return drag_area * (1 - percent(g.low))
 
 
-@question
-class M30:
+class M30(Kind):
     """How wide is the interval?
 
     Two helmets have {runs} runs each. Their mean CdA differs by {difference:.3f} m². Within each
@@ -53,9 +51,8 @@ class M30:
 
     unit, digits = "m2", 4
     runs = OneOf((2, 3, 4))
-    sd = _SD
+    sd = Number(0.004, 0.003, 0.006, 0.0005, along=("SD of one run, m²", 0.001, 0.01))
     difference = Number(0.006, 0.002, 0.007, 0.001)
-    along = Along("sd", "SD of one run, m²", 0.001, 0.01)
     shown = {
         "t": lambda g: _half_width(g, 1.0),
         "one_more": lambda g: 2 * g.runs - 1,
@@ -97,8 +94,7 @@ class M30:
         return g.difference
 
 
-@question
-class M31:
+class M31(Kind):
     """The best of several runs
 
     One run of a set-up has a standard deviation of {sd:.4f} m². The lowest CdA of {runs} runs is
@@ -112,9 +108,8 @@ class M31:
     """
 
     unit, digits = "m2", 4
-    runs = OneOf((5, 3, 6, 7, 8))
+    runs = OneOf((5, 3, 6, 7, 8), along=("Runs to pick from", 2, 20))
     sd = _SD
-    along = Along("runs", "Runs to pick from", 2, 20, whole=True)
     shown = {
         "largest": lambda g: _expected_largest(g.runs),
         "yet": lambda g: "With only three runs the best is on average a little nearer to the mean."
@@ -143,8 +138,7 @@ class M31:
         return g.sd / sqrt(g.runs)
 
 
-@question
-class M32:
+class M32(Kind):
     """Identical helmets
 
     {helmets} identical helmets have one run each. The standard deviation of a run is known:
@@ -158,9 +152,8 @@ class M32:
     """
 
     unit, digits = "m2", 4
-    helmets = Number(8, 5, 12, 1)
+    helmets = Number(8, 5, 12, 1, along=("Helmets", 2, 20))
     sd = _SD
-    along = Along("helmets", "Helmets", 2, 20, whole=True)
     shown = {
         "reach": lambda g: 2 * _expected_largest(g.helmets),
         "besides": lambda g: "The SD of a difference of two helmets is nearly the same number, and no answer either."
@@ -195,8 +188,7 @@ class M32:
         return g.sd * g.helmets
 
 
-@question
-class M33:
+class M33(Kind):
     """A meter that reads low both times
 
     Two set-ups truly have CdA {before:.3f} and {after:.3f} m². Both are tested on a flat, calm road
@@ -213,8 +205,7 @@ class M33:
     unit, digits = "m2", 4
     before = Number(0.320, 0.300, 0.340, 0.002)
     after = Number(0.304, 0.280, 0.310, 0.002)
-    low = Number(2, 3, 5, 0.5)
-    along = Along("low", "Meter reads low by, %", 0, 10)
+    low = Number(2, 3, 5, 0.5, along=("Meter reads low by, %", 0, 10))
     shown = {"share": lambda g: percent(g.low)}
 
     def right(g):
@@ -241,3 +232,142 @@ class M33:
         """This is the true difference, as if a shared error vanished completely. A shared factor
         scales the difference too."""
         return g.before - g.after
+
+
+def _one_way(g, wind):
+    """Error of a CdA [%] where the air speed is assumed to be the ground speed."""
+    felt, assumed = (drag_force(1.0, 1.2, speed) for speed in (g.speed + wind, g.speed))
+    return to_percent(felt / assumed - 1)
+
+
+def _uncertainties(g):
+    return (g.wind, g.slope, g.tyres)
+
+
+class M44(Kind):
+    """Drift and the order of runs
+
+    Set-ups A and B truly have the same CdA. The balance drifts: each run reads {drift:.4f} m² more
+    than the run before it. The order is {block_a} {block_b}. How far is the mean of B above the
+    mean of A, in m²?
+
+    Idea: On average, how many runs later does B come than A?
+    Relation: gap = drift × (mean place of B - mean place of A): m² = m² per run × runs.
+    Work: Mean place of A: (1 + {runs}) / 2 = {mean_a:.1f}; of B: ({first_b} + {last_b}) / 2 =
+    {mean_b:.1f}. Gap: ({mean_b} - {mean_a}) × {drift:.4f}.
+    Why: Blocks turn a drift into a false difference; A B B A cancels a steady drift.
+    """
+
+    unit, digits = "m2", 4
+    runs = OneOf((2, 4, 5))
+    drift = Number(0.001, 0.001, 0.003, 0.0002, along=("Drift from run to run, m²", 0.0, 0.005))
+    shown = {
+        "block_a": lambda g: ' '.join('A' * g.runs),
+        "block_b": lambda g: ' '.join('B' * g.runs),
+        "first_b": lambda g: g.runs + 1,
+        "last_b": lambda g: 2 * g.runs,
+    }
+
+    def right(g):
+        """Mean of the later half of the runs less that of the earlier half."""
+        readings = [g.drift * run for run in range(2 * g.runs)]
+        return (sum(readings[g.runs :]) - sum(readings[: g.runs])) / g.runs
+
+    def slip(g):
+        """This is the true difference, as if averaging removed the drift. All runs of B came later
+        than those of A."""
+        return 0.0
+
+    def slip_neighbours(g):
+        """This is the drift from one run to the next, right for A B A B. Here the set-ups are run
+        in blocks."""
+        return g.drift
+
+    def slip_ends(g):
+        """This is the drift from the first run to the last. The means are closer together."""
+        return (2 * g.runs - 1) * g.drift
+
+    def slip_one_mean(g):
+        """This is how far the drift moved the mean of one set-up. Both means moved."""
+        return (g.runs - 1) / 2 * g.drift
+
+
+class M45(Kind):
+    """One way on a calm day
+
+    A rider tests in one direction at {speed:g} m/s and assumes there is no wind. In fact there is a
+    headwind of {wind:g} m/s. Rolling resistance and power are known, and the road is flat. What is
+    the percentage error in the CdA? Use the exact square; do not use the small-change rule.
+
+    Idea: Which air speed made the force, and which one did the rider divide by?
+    Relation: error = ((v + w) / v)² - 1: m/s over m/s, so a fraction.
+    Work: Air speed over assumed speed: ({speed:g} + {wind:g}) / {speed:g} = {ratio:.6f}. Error: 100
+    × ({ratio}² - 1).
+    Why: Even a breath of wind counts twice. Ride out and back, and it nearly cancels.
+    """
+
+    unit, digits = "%", 2
+    speed = Number(11, 9, 12.5, 0.5)
+    wind = Number(0.5, 0.5, 1.4, 0.1, along=("Wind against the rider, m/s", 0.0, 3.0))
+
+    def right(g):
+        return _one_way(g, g.wind)
+
+    def rule(g):
+        return to_percent(2 * g.wind / g.speed)
+
+    def slip(g):
+        """This makes the force proportional to the air speed. It grows with the square, so the
+        error counts twice."""
+        return to_percent(g.wind / g.speed)
+
+    def slip_cubed(g):
+        """This cubes the air speed. The force grows with its square, and the ground speed doesn't
+        change."""
+        return to_percent((1 + g.wind / g.speed) ** 3 - 1)
+
+    def slip_from_behind(g):
+        """This is for a tailwind. Here it is a headwind, so the CdA is too large."""
+        return _one_way(g, -g.wind)
+
+    def slip_both_ways(g):
+        """This is what is left after a ride out and back. One way keeps the whole error."""
+        return to_percent((g.wind / g.speed) ** 2)
+
+
+class M46(Kind):
+    """Several uncertainties together
+
+    The CdA from a field test has three independent standard uncertainties: {wind:.4f} m² from the
+    wind, {slope:.4f} m² from the slope and {tyres:.4f} m² from the tyres. What is the standard
+    uncertainty of the CdA?
+
+    Idea: The three are independent. How do independent errors add?
+    Relation: u = sqrt(u1² + u2² + u3²), in m².
+    Work: {wind:.4f}² + {slope:.4f}² + {tyres:.4f}² = {squares:.8f} m⁴. u = sqrt({squares}).
+    Why: Independent uncertainties add in squares, so work on the largest first.
+    """
+
+    unit, digits = "m2", 4
+    wind = Number(0.006, 0.004, 0.009, 0.0005)
+    slope = Number(0.009, 0.004, 0.009, 0.0005, along=("Uncertainty from the slope, m²", 0.0, 0.02))
+    tyres = Number(0.005, 0.004, 0.009, 0.0005)
+
+    def right(g):
+        return propagate(lambda wind, slope, tyres: wind + slope + tyres, [0, 0, 0], _uncertainties(g)).standard_uncertainty
+
+    def where(g):
+        return len(set(_uncertainties(g))) == 3
+
+    def slip(g):
+        """This adds them, as if all erred the same way at once. Independent uncertainties add in
+        squares."""
+        return sum(_uncertainties(g))
+
+    def slip_largest(g):
+        """This is the largest alone. It matters most, but the others still widen the range."""
+        return max(_uncertainties(g))
+
+    def slip_mean(g):
+        """This is their mean. Each further uncertainty makes the range wider."""
+        return sum(_uncertainties(g)) / 3

@@ -1,11 +1,10 @@
-"""The engine: what a question is, how its numbers are drawn, and what is said to an answer.
+"""A question with its numbers: what is asked, and what is said to an answer.
 
-A question is data plus functions. Its right answer calls the library, each slip is a small
-function of the same numbers, and an answer is held against both.
+An answer is held against the right one and against what each slip leads to; both are functions of the numbers,
+as `written.Kind` has them.
 """
 
 import re
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from itertools import combinations
@@ -18,7 +17,6 @@ import numpy as np
 from dragwork.escaping import in_markdown
 from dragwork.teaching.answers import UNITS, read_quantity
 from dragwork.teaching.questions import ratios
-from dragwork.teaching.questions.drawing import seeded
 from dragwork.units import clock
 
 CLOCK = "min:s"  # the unit of an answer that is written as a time
@@ -27,61 +25,8 @@ _NEAR_BUT_TELLABLE = 1.9  # bands, for a slip whose text names rounding too
 _TWO_SLIPS = 2  # bands between two slips, so that no number fits both
 _COARSEST = 0.05  # of a number: half its last digit, where a rounded slip is still known
 _CLEAR = 0.02  # of the last digit, between an answer and where it would round the other way
-_DRAWS = 500  # tries to find numbers whose slips stand apart
 _MANY_FIGURES = 4
 _POINTS = 25  # of a curve
-
-
-@dataclass(frozen=True)
-class Slip:
-    """A slip that people make, as a function of the question's numbers.
-
-    Parameters
-    ----------
-    id : str
-        That of the question for its main slip; `M01-force` for another.
-    value : callable
-        given -> the answer that the slip leads to, in the question's unit; None where these
-        numbers do not tell the slip from the right answer.
-    says : callable
-        given -> what the number is, why it tempts, what to do.
-    near : bool
-        It lies within three bands of the right answer; its feedback then names rounding too.
-    """
-
-    id: str
-    value: Callable
-    says: Callable
-    near: bool = False
-
-
-@dataclass(frozen=True)
-class Along:
-    """A given number to vary, so that a formula becomes a curve.
-
-    Parameters
-    ----------
-    name : str
-        Of the given number.
-    label : str
-        Of its axis, with the unit: 'Speed, km/h'.
-    low, high : float
-        From where to where; wider than the numbers that are drawn.
-    whole : bool
-        Whether it counts things.
-    """
-
-    name: str
-    label: str
-    low: float
-    high: float
-    whole: bool = False
-
-    def numbers(self):
-        """The numbers from low to high over which a curve is drawn."""
-        if self.whole:
-            return np.arange(self.low, self.high + 1)
-        return np.linspace(self.low, self.high, _POINTS)
 
 
 @dataclass(frozen=True, eq=False)
@@ -90,7 +35,8 @@ class Worlds:
 
     Parameters
     ----------
-    along : Along
+    label : str
+        What the number is, with its unit: 'Speed, km/h'.
     unit : str
         Of the answers, as a page shows it.
     at, own : float
@@ -99,95 +45,13 @@ class Worlds:
         The two curves.
     """
 
-    along: Along
+    label: str
     unit: str
     at: float
     own: float
     numbers: np.ndarray
     right: np.ndarray
     slip: np.ndarray
-
-
-@dataclass(frozen=True)
-class Kind:
-    """One question, before numbers are drawn for it. Callables take the given numbers.
-
-    Parameters
-    ----------
-    id, topic : str
-    unit : str
-        Of the answer: a key of `units.UNITS`, or `CLOCK`.
-    digits : int
-        Decimals that the prompt asks for.
-    given : dict
-        Name -> what draws that number (`drawing`).
-    asks, work : callable
-        The prompt without its last line; the worked solution without its result.
-    right : callable
-        The answer, in `unit`.
-    slips : tuple of Slip
-    idea, relation, why : str
-        Hint 1, hint 2, and what the right method was.
-    where : callable
-        Which draws are allowed.
-    rule : callable, optional
-        The answer by the small-change rule, where the full solve is asked for.
-    relative, floor : float
-        Of the band; the floor in `unit`.
-    along : Along, optional
-        What to vary to draw the right formula and that of a slip.
-    """
-
-    id: str
-    topic: str
-    unit: str
-    digits: int
-    given: dict
-    asks: Callable
-    right: Callable
-    slips: tuple
-    idea: str
-    relation: str
-    work: Callable
-    why: str
-    where: Callable = lambda g: True
-    rule: Callable | None = None
-    relative: float = 0.01
-    floor: float = 0.0
-    along: Along | None = None
-
-    def band(self, value):
-        """How far from a value an answer may lie and still be taken for it."""
-        return max(self.relative * abs(value), 0.5 * 10.0**-self.digits, self.floor)
-
-    def bands_between(self, a, b):
-        """Distance of two values, in bands of the wider one."""
-        return abs(a - b) / max(self.band(a), self.band(b))
-
-    def ask(self, learner=None, series="", unlike=()):
-        """The question with the learner's own numbers, or with the lesson's; see `questions.ask`."""
-        name = "" if learner is None else str(learner).strip()
-        if not name and not series:
-            return Question(self, self.at())
-        return self.drawn(seeded(name, self.id, *([series] if series else [])), name, unlike)
-
-    def at(self, **changes):
-        """The lesson's numbers, some of them changed."""
-        numbers = {name: number.reference for name, number in self.given.items()}
-        return SimpleNamespace(**numbers | changes)
-
-    def drawn(self, source, learner="", unlike=()):
-        """A question with drawn numbers whose slips can be told from the right answer.
-
-        unlike: questions whose answers this one must not share.
-        """
-        for _ in range(_DRAWS):
-            given = SimpleNamespace(**{n: number.draw(source) for n, number in self.given.items()})
-            if self.where(given):
-                question = Question(self, given, learner)
-                if question.rounds_one_way() and question.can_be_judged() and all(map(question.differs_from, unlike)):
-                    return question
-        raise RuntimeError(f"{self.id}: no numbers found whose slips stand apart.")
 
 
 @dataclass(frozen=True)
@@ -229,28 +93,21 @@ class Question:
         self._rule = None if kind.rule is None else float(kind.rule(given))
         slips = {slip.id: slip.value(given) for slip in kind.slips}
         self._slips = {id: float(value) for id, value in slips.items() if value is not None}
+        self.id, self.unit = kind.id, kind.unit
         self._hints_opened, self.tried = 0, False
 
     def __repr__(self):
         return f"{self.id}. {self.prompt}"
 
     @property
-    def id(self):
-        return self.kind.id
-
-    @property
-    def unit(self):
-        return self.kind.unit
-
-    @property
     def prompt(self):
         """What is asked, with its numbers and units, and how to answer."""
-        return f"{_folded(self.kind.asks(self.given))} {self._how_to_answer()}"
+        return f"{self.kind.asks(self.given)} {self._how_to_answer()}"
 
     @property
     def steps(self):
         """The worked solution, its result left out."""
-        return _folded(self.kind.work(self.given))
+        return " ".join(self.kind.work(self.given).split())
 
     @property
     def answer(self):
@@ -311,7 +168,7 @@ class Question:
             return Feedback("off", None, "Write it as minutes:seconds, such as 3:20.", typed.number)
         self.tried = True
         state, slip, says = self._judged(typed)
-        return Feedback(state, slip, f"Read as {self._shown(typed.number)}. {says}", typed.number)
+        return Feedback(state, slip, f"Read as {self._with_unit(_plain(typed.number), typed.number)}. {says}", typed.number)
 
     def hint(self, number=None):
         """The next hint, or the one with that number.
@@ -346,30 +203,21 @@ class Question:
         -------
         Worlds or None
         """
-        along = self.kind.along
-        if along is None or slip not in self._slips:
+        name = self.kind.along
+        if name is None or slip not in self._slips:
             return None
-        numbers = along.numbers()
+        number, own = self.kind.given[name], vars(self.given)
+        label, low, high = number.along
+        few_and_whole = isinstance(number.step, int) and high - low < _POINTS
+        numbers = np.arange(low, high + 1) if few_and_whole else np.linspace(low, high, _POINTS)
         value = next(each.value for each in self.kind.slips if each.id == slip)
-        return Worlds(
-            along,
-            UNITS[self.unit].printed,
-            float(getattr(self.given, along.name)),
-            self._slips[slip],
-            numbers,
-            *(self._curve(formula, numbers) for formula in (self.kind.right, value)),
-        )
-
-    def _curve(self, formula, numbers):
-        """A formula of the given numbers, over one of them."""
-        others, name = vars(self.given), self.kind.along.name
-        values = [formula(SimpleNamespace(**others | {name: x.item()})) for x in numbers]
-        return np.array([np.nan if value is None else float(value) for value in values])
+        given = [SimpleNamespace(**own | {name: x.item()}) for x in numbers]
+        curves = (np.array([each(g) for g in given], float) for each in (self.kind.right, value))
+        return Worlds(label, UNITS[self.unit].printed, float(own[name]), self._slips[slip], numbers, *curves)
 
     def sibling(self):
         """The same question with other numbers and another answer."""
-        source = seeded(self._learner, self.id, "sibling")
-        return self.kind.drawn(source, self._learner, unlike=[self])
+        return self.kind.drawn(self._learner, "sibling", unlike=[self])
 
     def worked(self, prompt=True):
         """The steps and the result, after the prompt if wanted."""
@@ -382,9 +230,10 @@ class Question:
         if self._fits(value, self._answer):
             return "right", None, f"Right, {self._band_in_words()}. {kind.why}{self._finer(typed)}"
         named = self._named(typed)
-        by_rule = self._rule is not None and self._fits(value, self._rule)
-        if by_rule and not (named and self._nearer(value, named[0])):
-            return "right", None, self._by_the_rule()
+        if self._rule is not None and self._fits(value, self._rule):
+            nearest = self._slips[named[0].id] if named else np.inf
+            if abs(value - self._rule) <= abs(value - nearest):
+                return "right", None, self._by_the_rule()
         if named:
             return "slip", named[0].id, self._either_or(named)
         turned = self._named(replace(typed, number=-value))
@@ -392,12 +241,11 @@ class Question:
             says = f"{self._either_or(turned)} Its sign is the other one, too."
             return "slip", turned[0].id, says
         if abs(value - self._answer) <= APART * kind.band(self._answer):
-            look = "Look at rounding on the way, and at the given numbers."
-            return "close", None, f"Close, and a little too {self._way(value)}. {look}"
-        question = ratios.question_about(
-            value, self._answer, getattr(self.given, "celsius", None), UNITS.get(self.unit)
-        )
-        says = question or ratios.direction_and_size(value, self._answer)
+            way = "large" if value > self._answer else "small"
+            return "close", None, f"Close, and a little too {way}. Look at rounding on the way, and at the given numbers."
+        celsius, unit = getattr(self.given, "celsius", None), UNITS.get(self.unit)
+        asks = ratios.question_about(value, self._answer, celsius, unit)
+        says = asks or ratios.direction_and_size(value, self._answer)
         return "off", None, f"{says} {self._next_step()}"
 
     def _fits(self, value, target):
@@ -426,10 +274,6 @@ class Question:
             if self.kind.bands_between(self._slips[id], first) < APART or rounded(id)
         ]
 
-    def _nearer(self, value, slip):
-        """Whether a number is nearer to a slip than to the rule's answer."""
-        return abs(value - self._slips[slip.id]) < abs(value - self._rule)
-
     def _either_or(self, named):
         says = [slip.says(self.given) for slip in named]
         if any(self.kind.bands_between(self._slips[s.id], self._answer) < APART for s in named):
@@ -450,9 +294,6 @@ class Question:
         if self.unit == CLOCK or typed.figures <= _MANY_FIGURES or float(rounded) == typed.number:
             return ""
         return f" Report {rounded}, not {_plain(typed.number, typed.figures)}."
-
-    def _way(self, value):
-        return "large" if value > self._answer else "small"
 
     def _next_step(self):
         shows = ("which idea to use", "the relation with its units", "a worked problem like it")
@@ -478,14 +319,10 @@ class Question:
     def _rounded(self, value):
         return self._with_unit(f"{value:.{self.kind.digits}f}", value)
 
-    def _shown(self, value):
-        return self._with_unit(_plain(value), value)
-
     def _with_unit(self, text, value):
         if self.unit == CLOCK:
             return clock(value)
-        printed = UNITS[self.unit].printed
-        return f"{text}{'' if printed in ('', '°') else ' '}{printed}"
+        return UNITS[self.unit].behind(text)
 
 
 def _half_a_digit(typed):
@@ -503,10 +340,6 @@ def _plain(value, figures=_MANY_FIGURES):
     if value == 0 or not 1e-6 < abs(value) < 1e12:
         return f"{value:.{figures}g}"
     return np.format_float_positional(value, figures, fractional=False, trim="-")
-
-
-def _folded(text):
-    return " ".join(text.split())
 
 
 def _is_blank(answer):

@@ -9,11 +9,9 @@ from dragwork.constants import STANDARD_GRAVITY
 from dragwork.physics.course import Course, Leg, steady_ride
 from dragwork.physics.drag import drag_force
 from dragwork.physics.power import power_balance
-from dragwork.scenario.riders import TOBIN
-from dragwork.teaching.questions.drawing import Number, Someone
-from dragwork.teaching.questions.question import CLOCK, Along
-from dragwork.teaching.questions.wording import DENSITY, Printed, at_the_wheel, steady, still
-from dragwork.teaching.questions.written import question
+from dragwork.teaching.questions.question import CLOCK
+from dragwork.teaching.questions.wording import Printed, at_the_wheel, steady, still
+from dragwork.teaching.questions.written import DENSITY, Kind, LikeTobin, Number
 from dragwork.units import deg, kilometres, kmh, minutes, percent, to_percent
 
 
@@ -30,19 +28,6 @@ def _even_gradient(push, weight, rolling):
     """The gradient [%] where the air's force is what the difference in mass saves."""
     ratio = push / weight  # sin + rolling x cos of the slope's angle
     return to_percent(tan(asin(ratio / hypot(1, rolling)) - atan(rolling)))
-
-
-def _steps_round_the_loop(g):
-    cap, half = Printed(kmh(g.limit), 5), g.who.power / 2
-    slimmer = _slimmer(g)
-    (before, needs), (after, _) = (_legs_of_the_loop(g, rider, cap) for rider in (g.who.rider, slimmer))
-    (time, sum_before), (less, sum_after) = (_time_of_the_loop(g, v) for v in (before, after))
-    return f"""The cap: {g.limit} / 3.6 = {cap} m/s. {at_the_wheel(g.who.power)} Leg 1 at {before[0]} m/s needs
-        {needs[0]}. Leg 2 at {before[1]} m/s needs {needs[1]}. Leg 3, where the wheel gets
-        0.975 × {half:g} = {round(0.975 * half, 4):g} W, is ridden at {before[2]} m/s. Leg 4 at {before[3]} m/s
-        needs {needs[3]}. Before: {sum_before} = {time} s. With {1 - percent(g.cut):.2f} ×
-        {g.who.rider.drag_area:g} = {slimmer.drag_area:g} m² the speeds are {after[0]}, {after[1]}, {after[2]} and
-        {after[3]} m/s. After: {sum_after} = {less} s. Saved: {time} - {less}."""
 
 
 def _legs_of_the_loop(g, rider, cap):
@@ -66,26 +51,16 @@ def _slimmer(g):
 
 
 def _loop(g, steep, limit):
-    half = kilometres(g.flat)
-    return Course(
-        [
-            Leg(half, heading=deg(0)),
-            Leg(kilometres(g.hill), percent(steep), heading=deg(0)),
-            Leg(kilometres(g.hill), percent(-steep), heading=deg(180), speed_limit=limit),
-            Leg(half, heading=deg(180)),
-        ]
-    )
+    flat, hill = kilometres(g.flat), kilometres(g.hill)
+    up, down = Leg(hill, percent(steep)), Leg(hill, percent(-steep), heading=deg(180), speed_limit=limit)
+    return Course([Leg(flat), up, down, Leg(flat, heading=deg(180))])
 
 
 def _times(g, steep, limit, wind, downhill=0.5):
     """Seconds for the course before and after less CdA."""
-    day = {
-        "power": g.who.power * np.array([1, 1, downhill, 1]),
-        "air_density": g.density,
-        "wind_speed": np.array([wind, 0, 0, wind]),
-    }
+    power, winds = g.who.power * np.array([1, 1, downhill, 1]), np.array([wind, 0, 0, wind])
     course = _loop(g, steep, limit)
-    return [steady_ride(course, rider, **day).time for rider in (g.who.rider, _slimmer(g))]
+    return [steady_ride(course, rider, power, g.density, winds).time for rider in (g.who.rider, _slimmer(g))]
 
 
 def _seconds(*arguments, **others):
@@ -93,8 +68,7 @@ def _seconds(*arguments, **others):
     return before - after
 
 
-@question
-class M14:
+class M14(LikeTobin):
     """Mean air power at two speeds
 
     {about_who} {flat_and_calm} Half the TIME the rider is at {slow} km/h, half the time at {fast}
@@ -109,11 +83,8 @@ class M14:
     """
 
     unit, digits = "W", 0
-    who = Someone(TOBIN)
-    density = DENSITY
     slow = Number(30, 22, 30, 1)
-    fast = Number(50, 42, 52, 1)
-    along = Along("fast", "Speed in the fast half, km/h", 30, 70)
+    fast = Number(50, 42, 52, 1, along=("Speed in the fast half, km/h", 30, 70))
 
     def right(g):
         return np.mean([_air_power(g, g.slow), _air_power(g, g.fast)])
@@ -136,8 +107,7 @@ class M14:
         return _air_power(g, g.fast) / 2
 
 
-@question
-class M15:
+class M15(Kind):
     """Mean speed over two halves
 
     {each} km at {slow} km/h, then {each} km at {fast} km/h. What is the average speed over both?
@@ -152,8 +122,7 @@ class M15:
     unit, digits = "km/h", 1
     each = Number(10, 5, 20, 1)
     slow = Number(20, 15, 24, 1)
-    fast = Number(40, 34, 48, 1)
-    along = Along("fast", "Speed in the second half, km/h", 20, 60)
+    fast = Number(40, 34, 48, 1, along=("Speed in the second half, km/h", 20, 60))
 
     def right(g):
         return 2 * g.each / (g.each / g.slow + g.each / g.fast)
@@ -175,8 +144,7 @@ class M15:
         return g.each / (g.each / g.slow + g.each / g.fast)
 
 
-@question
-class M37:
+class M37(Kind):
     """Drag or mass on a climb
 
     Set-up A has {area:.3f} m² less CdA, set-up B has {mass:g} kg less mass. Crr {rolling:.4f},
@@ -195,10 +163,9 @@ class M37:
     unit, digits = "%", 1
     area = Number(0.010, 0.008, 0.014, 0.001)
     mass = Number(0.5, 0.4, 0.7, 0.1)
-    kmh = Number(20, 18, 22, 1)
+    kmh = Number(20, 18, 22, 1, along=("Speed, km/h", 5, 40))
     rolling = Number(0.004, 0.004, 0.006, 0.0005)
     density = DENSITY
-    along = Along("kmh", "Speed, km/h", 5, 40)
 
     def right(g):
         return _even_gradient(*_push_of_the_gap(g), g.rolling)
@@ -220,8 +187,7 @@ class M37:
         return to_percent(3.6 ** 2 * _push_of_the_gap(g)[0] / _push_of_the_gap(g)[1] - g.rolling)
 
 
-@question
-class M40:
+class M40(LikeTobin):
     """A whole loop
 
     {about_who} {who.power} W at the crank, efficiency 0.975; air density {density:.2f} kg/m³. A
@@ -238,16 +204,24 @@ class M40:
     """
 
     unit, digits = "s", 0
-    who = Someone(TOBIN)
-    density = DENSITY
     flat = Number(20, 15, 25, 1)
     hill = Number(10, 8, 14, 1)
     steep = Number(4, 4.5, 6, 0.5)
     limit = Number(45, 40, 45, 1)
     wind = Number(3, 2, 4, 0.5)
-    cut = Number(5, 5, 10, 1)
-    along = Along("cut", "Cut of the CdA, %", 1, 20)
-    work = _steps_round_the_loop
+    cut = Number(5, 5, 10, 1, along=("Cut of the CdA, %", 1, 20))
+
+    def work(g):
+        cap, half = Printed(kmh(g.limit), 5), g.who.power / 2
+        slimmer = _slimmer(g)
+        (before, needs), (after, _) = (_legs_of_the_loop(g, rider, cap) for rider in (g.who.rider, slimmer))
+        (time, sum_before), (less, sum_after) = (_time_of_the_loop(g, v) for v in (before, after))
+        return f"""The cap: {g.limit} / 3.6 = {cap} m/s. {at_the_wheel(g.who.power)} Leg 1 at {before[0]} m/s needs
+            {needs[0]}. Leg 2 at {before[1]} m/s needs {needs[1]}. Leg 3, where the wheel gets
+            0.975 × {half:g} = {round(0.975 * half, 4):g} W, is ridden at {before[2]} m/s. Leg 4 at {before[3]} m/s
+            needs {needs[3]}. Before: {sum_before} = {time} s. With {1 - percent(g.cut):.2f} ×
+            {g.who.rider.drag_area:g} = {slimmer.drag_area:g} m² the speeds are {after[0]}, {after[1]}, {after[2]} and
+            {after[3]} m/s. After: {sum_after} = {less} s. Saved: {time} - {less}."""
 
     def right(g):
         return _seconds(g, g.steep, kmh(g.limit), g.wind)
@@ -276,8 +250,7 @@ def _decimal(g):
     return g.whole + percent(g.hundredths)
 
 
-@question
-class M42:
+class M42(Kind):
     """Minutes with decimals
 
     A page says: {decimal:.2f} minutes saved. How long is that in minutes and seconds?

@@ -1,6 +1,29 @@
-"""Which numbers the questions of a set have. The boxes, the worksheets and the keys ask here."""
+"""Which numbers the questions of a form have. The boxes, the worksheets and the keys ask here."""
 
 from dragwork.teaching.questions import ask
+
+_SETS = {"practice": "practice", "warm_up": "warm-up"}  # sets with numbers of their own
+
+
+def questions_of(form, ids, learner=None):
+    """The questions of a form: 'box', 'faded', 'practice' or 'warm_up'.
+
+    Parameters
+    ----------
+    form : str
+    ids : sequence of str
+        Keys of `questions.KINDS`; of 'faded' one.
+    learner : str, optional
+
+    Returns
+    -------
+    sequence of (Question, str)
+        Each with the help below it.
+    """
+    if form == "faded":
+        return faded_stages(*ids, learner)
+    series = place_of(_SETS[form], ids) if learner and form in _SETS else ""
+    return [(ask(id, learner, series), "") for id in ids]
 
 
 def place_of(sort, ids):

@@ -2,10 +2,7 @@
 
 from dragwork.constants import STANDARD_GRAVITY
 from dragwork.physics.drag import area_from_force, drag_force, dynamic_pressure
-from dragwork.teaching.questions.drawing import Number
-from dragwork.teaching.questions.question import Along
-from dragwork.teaching.questions.wording import DENSITY
-from dragwork.teaching.questions.written import question
+from dragwork.teaching.questions.written import DENSITY, Kind, Number
 from dragwork.units import grams_force, kmh, to_percent
 
 
@@ -28,8 +25,7 @@ def _area_ratio(g):
     return b / a
 
 
-@question
-class M27:
+class M27(Kind):
     """Take the stand away
 
     {in_the_tunnel} With rider, bike and stand, the balance reads {force:.1f} N. With the empty
@@ -46,8 +42,7 @@ class M27:
     kmh = Number(50, 42, 54, 1)
     density = DENSITY
     force = Number(27.8, 24, 34, 0.1)
-    tare = Number(3.1, 2.2, 4.0, 0.1)
-    along = Along("tare", "Force of the empty stand, N", 0, 8)
+    tare = Number(3.1, 2.2, 4.0, 0.1, along=("Force of the empty stand, N", 0, 8))
     shown = {"in_the_tunnel": _in_the_tunnel}
 
     def right(g):
@@ -77,8 +72,7 @@ class M27:
         return g.force / _pressure_of_kmh(g)
 
 
-@question
-class M28:
+class M28(Kind):
     """A balance that reads in grams
 
     {in_the_tunnel} The sheet gives a drag of {grams:g} g (grams-force), with the stand already
@@ -94,8 +88,7 @@ class M28:
     unit, digits = "m2", 3
     kmh = Number(50, 42, 54, 1)
     density = DENSITY
-    grams = Number(2520, 2000, 3200, 10)
-    along = Along("grams", "Balance reading, g", 500, 5000)
+    grams = Number(2520, 2000, 3200, 10, along=("Balance reading, g", 500, 5000))
     shown = {"in_the_tunnel": _in_the_tunnel}
 
     def right(g):
@@ -123,8 +116,7 @@ class M28:
         return grams_force(g.grams) / _pressure(g) / 2
 
 
-@question
-class M29:
+class M29(Kind):
     """A lower Cd on a larger front
 
     Set-up A has Cd {cd_a:.2f} and a frontal area of {area_a:.2f} m². Set-up B has Cd {cd_b:.2f} and
@@ -141,9 +133,8 @@ class M29:
     unit, digits = "%", 1
     cd_a = Number(0.70, 0.64, 0.76, 0.02)
     area_a = Number(0.40, 0.34, 0.44, 0.01)
-    cd_b = Number(0.64, 0.58, 0.70, 0.02)
+    cd_b = Number(0.64, 0.58, 0.70, 0.02, along=("Cd of set-up B", 0.4, 0.9))
     area_b = Number(0.46, 0.40, 0.50, 0.01)
-    along = Along("cd_b", "Cd of set-up B", 0.4, 0.9)
 
     def right(g):
         return to_percent(_area_ratio(g) - 1)

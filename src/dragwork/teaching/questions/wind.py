@@ -10,11 +10,8 @@ from dragwork.physics.drag import YawCurve, drag_force
 from dragwork.physics.power import power_balance
 from dragwork.physics.speed import steady_speed
 from dragwork.physics.wind import apparent_wind, wind_at_height
-from dragwork.scenario.riders import TOBIN
-from dragwork.teaching.questions.drawing import Number, Someone
-from dragwork.teaching.questions.question import Along
-from dragwork.teaching.questions.wording import DENSITY, at_the_wheel, steady, still
-from dragwork.teaching.questions.written import question
+from dragwork.teaching.questions.wording import at_the_wheel, steady, still
+from dragwork.teaching.questions.written import Kind, LikeTobin, Number
 from dragwork.units import deg, kilometres, to_deg, to_minutes
 
 
@@ -22,12 +19,6 @@ def _speed_in(g, wind):
     """Speed with so much headwind; negative is a tailwind."""
     angle = 0.0 if wind >= 0 else np.pi
     return steady_speed(g.who.rider, still(g, wind_speed=abs(wind), wind_angle=angle), g.who.power)
-
-
-def _there_and_back(g):
-    legs = [Leg(kilometres(g.distance), heading=heading) for heading in (0.0, np.pi)]
-    day = steady_ride(Course(legs), g.who.rider, g.who.power, g.density, g.wind, wind_from=0.0)
-    return to_minutes(day.time)
 
 
 def _minutes_at(g, out, back):
@@ -39,23 +30,6 @@ def _air_watts(g, air_speed, ground_speed):
     return drag_force(g.who.rider.drag_area, g.density, air_speed) * ground_speed
 
 
-def _same_at_every_yaw(rider):
-    return replace(rider, drag_area=YawCurve(deg(np.array([0, 80])), [rider.drag_area] * 2))
-
-
-def _in_the_side_wind(g):
-    wind = still(g, wind_speed=g.wind, wind_angle=deg(90))
-    return power_balance(_same_at_every_yaw(g.who.rider), wind, g.speed).air
-
-
-def _steps_there_and_back(g):
-    out, one = steady(g.who.rider, g.density, g.who.power, g.wind)
-    back, two = steady(g.who.rider, g.density, g.who.power, -g.wind)
-    metres = f"{kilometres(g.distance):.0f}"
-    return f"""{at_the_wheel(g.who.power)} Out, at {out} m/s, it needs {one}. Back, at {back} m/s, it needs {two}.
-        Time: ({metres} / {out} + {metres} / {back}) / 60."""
-
-
 def _felt(g):
     return apparent_wind(g.speed, g.wind, deg(g.angle))
 
@@ -64,8 +38,7 @@ def _drag_area_at(g, yaw):
     return g.straight - g.fall * yaw**2
 
 
-@question
-class M16:
+class M16(LikeTobin):
     """Out into the wind, back with it
 
     {about_who} {who.power} W at the crank all the way, efficiency 0.975. Flat road, air density
@@ -80,14 +53,21 @@ class M16:
     """
 
     unit, digits = "min", 1
-    who = Someone(TOBIN)
-    density = DENSITY
     distance = Number(20, 15, 30, 1)
-    wind = Number(5, 4, 6, 0.5)
-    along = Along("wind", "Wind, m/s", 0, 8)
+    wind = Number(5, 4, 6, 0.5, along=("Wind, m/s", 0, 8))
     shown = {"calm_minutes": lambda g: _minutes_at(g, _speed_in(g, 0), _speed_in(g, 0))}
-    right = _there_and_back
-    work = _steps_there_and_back
+
+    def right(g):
+        legs = [Leg(kilometres(g.distance), heading=heading) for heading in (0.0, np.pi)]
+        day = steady_ride(Course(legs), g.who.rider, g.who.power, g.density, g.wind, wind_from=0.0)
+        return to_minutes(day.time)
+
+    def work(g):
+        out, one = steady(g.who.rider, g.density, g.who.power, g.wind)
+        back, two = steady(g.who.rider, g.density, g.who.power, -g.wind)
+        metres = f"{kilometres(g.distance):.0f}"
+        return f"""{at_the_wheel(g.who.power)} Out, at {out} m/s, it needs {one}. Back, at {back} m/s, it needs
+            {two}. Time: ({metres} / {out} + {metres} / {back}) / 60."""
 
     def slip(g):
         """This is the time without wind, as if it cancelled. The leg into the wind takes longer, so
@@ -109,8 +89,7 @@ class M16:
         return _minutes_at(g, _speed_in(g, g.wind), _speed_in(g, g.wind))
 
 
-@question
-class M17:
+class M17(LikeTobin):
     """Power into a headwind
 
     {about_who} Flat road, air density {density:.2f} kg/m³. The rider goes at {speed:g} m/s over the
@@ -123,11 +102,8 @@ class M17:
     """
 
     unit, digits = "W", 0
-    who = Someone(TOBIN)
-    density = DENSITY
     speed = Number(10, 8, 12, 0.5)
-    wind = Number(3, 2, 5, 0.5)
-    along = Along("wind", "Headwind, m/s", 0, 8)
+    wind = Number(3, 2, 5, 0.5, along=("Headwind, m/s", 0, 8))
 
     def right(g):
         return power_balance(g.who.rider, still(g, wind_speed=g.wind), g.speed).air
@@ -152,8 +128,7 @@ class M17:
         return _air_watts(g, g.speed - g.wind, g.speed)
 
 
-@question
-class M18:
+class M18(LikeTobin):
     """Power in a crosswind
 
     {about_who} CdA is the force along the bike divided by the dynamic pressure of the resultant air speed; here it is the same at every yaw. Flat road, air density {density:.2f} kg/m³. The rider goes at {speed:g}
@@ -168,12 +143,13 @@ class M18:
     """
 
     unit, digits = "W", 0
-    who = Someone(TOBIN)
-    density = DENSITY
     speed = Number(10, 8, 12, 0.5)
-    wind = Number(5, 4, 7, 0.5)
-    along = Along("wind", "Crosswind, m/s", 0, 10)
-    right = _in_the_side_wind
+    wind = Number(5, 4, 7, 0.5, along=("Crosswind, m/s", 0, 10))
+
+    def right(g):
+        same_at_every_yaw = YawCurve(deg(np.array([0, 80])), [g.who.rider.drag_area] * 2)
+        wind = still(g, wind_speed=g.wind, wind_angle=deg(90))
+        return power_balance(replace(g.who.rider, drag_area=same_at_every_yaw), wind, g.speed).air
 
     def where(g):
         return g.wind >= 0.4 * g.speed
@@ -199,8 +175,7 @@ class M18:
         return power_balance(g.who.rider, still(g, wind_speed=g.wind, wind_angle=deg(90)), g.speed).air
 
 
-@question
-class M19:
+class M19(Kind):
     """The angle of the wind you feel
 
     A rider goes at {speed:g} m/s. The wind at the rider's height is {wind:g} m/s and comes FROM
@@ -215,10 +190,9 @@ class M19:
     """
 
     unit, digits = "deg", 1
-    angle = Number(60, 40, 80, 5)
+    angle = Number(60, 40, 80, 5, along=("Angle of the wind to the road, °", 10, 90))
     wind = Number(5, 3, 7, 0.5)
     speed = Number(10, 8, 13, 0.5)
-    along = Along("angle", "Angle of the wind to the road, °", 10, 90)
 
     def right(g):
         return to_deg(_felt(g).yaw)
@@ -247,8 +221,7 @@ class M19:
         return degrees(atan2(g.wind * cos(deg(g.angle)), g.speed + g.wind * sin(deg(g.angle))))
 
 
-@question
-class M20:
+class M20(Kind):
     """Wind at the rider's height
 
     The weather station reads {wind:.1f} m/s of wind at 10 m, over open grass (roughness length 0.03
@@ -262,9 +235,8 @@ class M20:
     """
 
     unit, digits = "m/s", 2
-    wind = Number(5, 3, 9, 0.5)
+    wind = Number(5, 3, 9, 0.5, along=("Wind at the station, m/s", 1, 12))
     height = Number(1.0, 0.8, 1.5, 0.1)
-    along = Along("wind", "Wind at the station, m/s", 1, 12)
 
     def right(g):
         return wind_at_height(g.wind, g.height)
@@ -289,8 +261,7 @@ class M20:
         return g.wind * (g.height / 10) ** (1 / 7)
 
 
-@question
-class M21:
+class M21(Kind):
     """Drag over left and right yaw
 
     A set-up has CdA = {straight:.3f} - {fall:.5f} b² m² at a yaw of b degrees; CdA is the force
@@ -307,8 +278,7 @@ class M21:
     unit, digits = "m2", 4
     straight = Number(0.240, 0.220, 0.260, 0.005)
     fall = Number(0.00010, 0.00010, 0.00014, 0.00001)
-    yaw = Number(14, 12, 16, 1)
-    along = Along("yaw", "Yaw to either side, °", 0, 20)
+    yaw = Number(14, 12, 16, 1, along=("Yaw to either side, °", 0, 20))
 
     def right(g):
         return np.mean([_drag_area_at(g, yaw) for yaw in (g.yaw, -g.yaw)])

@@ -5,9 +5,7 @@ from math import hypot, pi
 from dragwork.constants import STANDARD_GRAVITY
 from dragwork.physics.power import Conditions
 from dragwork.physics.speed import steady_speed
-from dragwork.teaching.questions.drawing import Number
 
-DENSITY = Number(1.20, 1.14, 1.26, 0.01)
 PHRASES = {
     "at_the_wheel": "Give power at the wheel.",
     "at_the_crank": "Power is at the crank; the drivetrain's efficiency is 0.975.",

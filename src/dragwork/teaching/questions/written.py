@@ -1,7 +1,6 @@
 """A question as it is written: a class whose docstring is what is said, and whose functions are the numbers.
 
-    @question
-    class M17:
+    class M17(LikeTobin):
         \"\"\"Power into a headwind
 
         {about_who} The rider goes at {speed:g} m/s into a headwind ... How much power does the air take?
@@ -13,7 +12,6 @@
         \"\"\"
 
         unit, digits = "W", 0
-        who = Someone(TOBIN)
         speed = Number(10, 8, 12, 0.5)
         ...
 
@@ -23,25 +21,31 @@
             \"\"\"This leaves the wind out, as a bike computer does.\"\"\"
             return ...
 
-Besides: `along`, `where`, `rule`, `relative` and `floor`, of `Kind`; `work`, a function, where the steps are
-sums of their own; `shown`, what names in braces stand for that are neither given nor a phrase of `wording`.
-`slip` is the main one, `M17`; `slip_from_behind` is `M17-from-behind`.
+Each function takes the given numbers. Besides: `where`, which draws are allowed; `rule`, the answer by the
+small-change rule, where the full solve is asked for; `relative` and `floor` of the band, the floor in `unit`; `work`,
+a function, where the steps are sums of their own; `shown`, what names in braces stand for that are neither given nor
+a phrase of `wording`. `slip` is the main one, `M17`; `slip_from_behind` is `M17-from-behind`.
 """
 
 import math
+import random
 import re
+import unicodedata
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import reduce
+from hashlib import sha256
 from inspect import cleandoc
 from string import Formatter
+from types import SimpleNamespace
 
-from dragwork.teaching.questions.question import Kind, Slip
+from dragwork.physics.power import Rider
+from dragwork.scenario.riders import TOBIN, Member
+from dragwork.teaching.questions.question import Question
 from dragwork.teaching.questions.wording import PHRASES, about
 
+_DRAWS = 500  # tries to find numbers whose slips stand apart
 _LABELS = re.compile(r"^(Idea|Relation|Work|Why): ", re.MULTILINE)
-_AS_IN_A_KIND = ("unit", "digits", "right", "where", "rule", "relative", "floor", "along")
-
-
 _SUM = re.compile(r"(?=[\d(-]|[a-z]+\()(?:sqrt|exp|ln|sin|cos|[\d.×/+()² ³°-])+(?= = $)")
 _AS_CODE = str.maketrans({"×": "*", "²": "**2", "³": "**3", "°": "*deg"})
 _FUNCTIONS = {"sqrt": math.sqrt, "exp": math.exp, "ln": math.log, "sin": math.sin, "cos": math.cos, "deg": math.pi / 180}
@@ -90,32 +94,192 @@ def _worked_out(said):
     return eval(_SUM.search(said)[0].translate(_AS_CODE), dict(_FUNCTIONS))
 
 
+# -- numbers drawn for one learner: the same for the same name, on every machine and every day ------------
+
+NAMES = ("Amara", "Bram", "Corin", "Dilys", "Edda", "Finlay", "Goran", "Hana", "Idris", "Junia")
+
+
+def seeded(*words):
+    """A source of random numbers that depends on the words alone, capitals and blanks aside."""
+    text = "\n".join(" ".join(str(word).split()) for word in words)
+    text = unicodedata.normalize("NFC", text).casefold()
+    return random.Random(int.from_bytes(sha256(text.encode("utf-8", "replace")).digest()[:8], "big"))
+
+
+def _step(source, number):
+    """A whole number below `number`; of the source only `random()` is used, which never changes."""
+    return int(source.random() * number)
+
+
+@dataclass(frozen=True)
+class Number:
+    """A number to draw, one of low, low + step, ... high; `reference` is the lesson's own.
+
+    along: where a formula is drawn over it, the name of that axis, and its ends: wider than the numbers drawn.
+    """
+
+    reference: float
+    low: float
+    high: float
+    step: float
+    along: tuple = ()
+
+    def draw(self, source):
+        steps = round((self.high - self.low) / self.step)
+        value = round(self.low + self.step * _step(source, steps + 1), 9)
+        return int(value) if isinstance(self.step, int) else value
+
+
+@dataclass(frozen=True)
+class OneOf:
+    """One of a few things; the first is the lesson's own."""
+
+    choices: tuple
+    along: tuple = ()
+    step = 1  # what is chosen from is counted
+
+    @property
+    def reference(self):
+        return self.choices[0]
+
+    def draw(self, source):
+        return self.choices[_step(source, len(self.choices))]
+
+
+@dataclass(frozen=True)
+class Someone:
+    """An invented rider, somewhat like a member of the club, who is the lesson's own."""
+
+    reference: Member
+    along = ()
+
+    def draw(self, source):
+        like, rider = self.reference, self.reference.rider
+        return Member(
+            NAMES[_step(source, len(NAMES))],
+            Rider(
+                all_up_mass=rider.all_up_mass - 8 + _step(source, 17),
+                drag_area=round(float(rider.drag_area) - 0.03 + 0.005 * _step(source, 13), 3),
+                rolling_coefficient=round(
+                    float(rider.rolling_coefficient) - 0.0005 + 0.0005 * _step(source, 3), 4
+                ),
+            ),
+            like.power - 20 + 10 * _step(source, 5),
+            like.about,
+        )
+
+
+DENSITY = Number(1.20, 1.14, 1.26, 0.01)
+
+
+# -- questions ------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Slip:
+    """A slip that people make, as a function of the question's numbers.
+
+    Parameters
+    ----------
+    id : str
+        That of the question for its main slip; `M01-force` for another.
+    value : callable
+        given -> the answer that the slip leads to, in the question's unit; None where these
+        numbers do not tell the slip from the right answer.
+    says : callable
+        given -> what the number is, why it tempts, what to do.
+    near : bool
+        It lies within three bands of the right answer; its feedback then names rounding too.
+    """
+
+    id: str
+    value: Callable
+    says: Callable
+    near: bool = False
+
+
 def near(slip):
     """Mark a slip that is within three bands of the right answer; its feedback then names rounding too."""
     slip.near = True
     return slip
 
 
-def question(written):
-    """A class as it is written here, as a `Kind`."""
-    has, id = vars(written), written.__name__
-    shown = has.get("shown", {})
-    (topic, asks), *labelled = _paragraphs(written.__doc__)
-    said = dict(labelled)
-    return Kind(
-        id,
-        topic,
-        asks=_Template(asks, shown),
-        slips=tuple(
-            Slip(id + name.removeprefix("slip").replace("_", "-"), slip, _Template(slip.__doc__, shown), hasattr(slip, "near"))
+class Kind:
+    """One question, before numbers are drawn for it: a class as it is written here, of which there are no instances.
+
+    .id .topic; .unit of the answer: a key of `units.UNITS`, or `CLOCK`; .digits, decimals that the prompt asks for;
+    .given, by name what draws each number; .asks and .work, functions of the given numbers: the prompt without its
+    last line, the worked solution without its result; .right and .slips; .idea .relation .why: hint 1, hint 2, and
+    what the right method was; .along, the name of the number over which formulas are drawn, or None.
+    """
+
+    shown, rule, relative, floor = {}, None, 0.01, 0.0
+
+    def __init_subclass__(cls):
+        """Take the docstring apart, and put what is written in order; what several questions share has no unit."""
+        if not hasattr(cls, "unit"):
+            return
+        has = {name: value for base in reversed(cls.__mro__) for name, value in vars(base).items()}
+        (topic, asks), *labelled = _paragraphs(cls.__doc__)
+        said = dict(labelled)
+        cls.id, cls.topic, cls.asks = cls.__name__, topic, _Template(asks, cls.shown)
+        cls.idea, cls.relation, cls.why = (said[label] for label in ("Idea", "Relation", "Why"))
+        cls.work = has.get("work") or _Template(said["Work"], cls.shown)
+        cls.given = {name: number for name, number in has.items() if hasattr(number, "draw")}
+        cls.along = next((name for name, number in cls.given.items() if number.along), None)
+        cls.slips = tuple(
+            Slip(cls.id + name[4:].replace("_", "-"), slip, _Template(slip.__doc__, cls.shown), hasattr(slip, "near"))
             for name, slip in has.items()
-            if name.startswith("slip")
-        ),
-        given={name: number for name, number in has.items() if hasattr(number, "draw")},
-        work=has.get("work") or _Template(said["Work"], shown),
-        **{name.lower(): said[name] for name in ("Idea", "Relation", "Why")},
-        **{name: has[name] for name in _AS_IN_A_KIND if name in has},
-    )
+            if name == "slip" or name.startswith("slip_")
+        )
+
+    def where(g):
+        """Whether numbers may be drawn: all, but where a question says otherwise."""
+        return True
+
+    @classmethod
+    def band(cls, value):
+        """How far from a value an answer may lie and still be taken for it."""
+        return max(cls.relative * abs(value), 0.5 * 10.0**-cls.digits, cls.floor)
+
+    @classmethod
+    def bands_between(cls, a, b):
+        """Distance of two values, in bands of the wider one."""
+        return abs(a - b) / max(cls.band(a), cls.band(b))
+
+    @classmethod
+    def ask(cls, learner=None, series="", unlike=()):
+        """The question with the learner's own numbers, or with the lesson's; see `questions.ask`."""
+        name = "" if learner is None else str(learner).strip()
+        if not name and not series:
+            return Question(cls, cls.at())
+        return cls.drawn(name, series, unlike)
+
+    @classmethod
+    def at(cls, **changes):
+        """The lesson's numbers, some of them changed."""
+        return SimpleNamespace(**{name: number.reference for name, number in cls.given.items()} | changes)
+
+    @classmethod
+    def drawn(cls, learner="", series="", unlike=()):
+        """A question with drawn numbers whose slips can be told from the right answer.
+
+        unlike: questions whose answers this one must not share.
+        """
+        source = seeded(learner, cls.id, *([series] if series else []))
+        for _ in range(_DRAWS):
+            given = cls.at(**{name: number.draw(source) for name, number in cls.given.items()})
+            if cls.where(given):
+                question = Question(cls, given, learner)
+                if question.rounds_one_way() and question.can_be_judged() and all(map(question.differs_from, unlike)):
+                    return question
+        raise RuntimeError(f"{cls.id}: no numbers found whose slips stand apart.")
+
+
+class LikeTobin(Kind):
+    """A question about a rider like Tobin, and air of a density that is given."""
+
+    who, density = Someone(TOBIN), DENSITY
 
 
 def _paragraphs(doc):

@@ -4,7 +4,6 @@
 plain sentences. The page has no scripts and fetches nothing; printed, it is a page or two.
 """
 
-from dragwork.teaching.report.build import build_report
 from dragwork.teaching.report.evidence import (
     Evidence,
     FromField,
@@ -12,10 +11,10 @@ from dragwork.teaching.report.evidence import (
     FromTunnel,
     PublishedArea,
     difference_in_words,
-    runs_of,
 )
 from dragwork.teaching.report.page import Found, Part, Report, Table, listed, look
+from dragwork.teaching.report.words import build_report
 
 __all__ = [
-    "Evidence", "Found", "FromField", "FromNumbers", "FromTunnel", "Part", "PublishedArea", "Report", "Table", "build_report", "difference_in_words", "listed", "look", "runs_of",
+    "Evidence", "Found", "FromField", "FromNumbers", "FromTunnel", "Part", "PublishedArea", "Report", "Table", "build_report", "difference_in_words", "listed", "look",
 ]  # fmt: skip

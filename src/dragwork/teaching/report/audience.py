@@ -17,7 +17,7 @@ from dragwork.teaching.answers import entries_of, read_line
 from dragwork.teaching.report.evidence import as_evidence
 from dragwork.teaching.report.numbers import Case, as_assumed, drawn_rides, drawn_watts
 from dragwork.teaching.report.page import Part, Table, listed
-from dragwork.teaching.telling import filled_in, words_in
+from dragwork.wording import filled_in, words_in
 
 _POWERS = np.geomspace(60, 450, 60)  # W, searched for a flip of the order
 _LEVEL = f"{units.to_percent(PLANNING):.0f} %"
@@ -101,7 +101,7 @@ def audience(given, members, road, air_density=1.2, unstated=None, set_ups=None,
 
 def _row(case, drawn):
     """The cells of one rider, by set-up."""
-    rides, days = drawn_rides(case, drawn, case.unstated, case.draws)
+    rides, days = drawn_rides(case, drawn)
     watts, was = drawn_watts(case, drawn, days), rides[case.before].time
     return {
         name: Cell(

@@ -16,10 +16,10 @@ from dragwork.measurement.tunnel_gaps import REMARK
 from dragwork.measurement.uncertainty import half_width
 from dragwork.physics.drag import YawCurve
 from dragwork.quantities import Estimate, checked, needs
-from dragwork.teaching.figures.dots import DragAreas
+from dragwork.teaching.figures.rows import DragAreas
 from dragwork.teaching.report.page import listed
 from dragwork.teaching.sheet_pictures import areas_by_yaw
-from dragwork.teaching.telling import filled_in, words_in
+from dragwork.wording import filled_in, words_in
 
 CONFIDENCE = 0.95  # a difference is claimed
 _WORDS = words_in(__package__, "words.json")["evidence"]
@@ -32,33 +32,6 @@ def _said(kind, part="opening", **gaps):
 def _gone(left):
     """How many rows were left out, in words."""
     return filled_in(_WORDS["gone"], {"left": left}) if left else "none left out."
-
-
-def with_intervals(best, drawn, confidence):
-    """Drag areas at every yaw that one of the set-ups was measured at, with their intervals.
-
-    Parameters
-    ----------
-    best : dict of str to YawCurve
-        The best estimate of each set-up.
-    drawn : dict of str to YawCurve
-        Their draws, as `TunnelSheet.draws` gives them; more set-ups than in `best` do not matter.
-    confidence : float
-
-    Returns
-    -------
-    DragAreas
-    """
-    tail = (1 - confidence) / 2
-    yaw = np.unique(np.concatenate([curve.yaw for curve in best.values()]))
-    middle, low, high = (np.full((len(best), len(yaw)), np.nan) for _ in range(3))
-    for row, (name, curve) in enumerate(best.items()):
-        known = np.searchsorted(yaw, curve.yaw)
-        middle[row, known] = curve.drag_area
-        low[row, known], high[row, known] = np.quantile(
-            drawn[name].drag_area, [tail, 1 - tail], axis=0
-        )
-    return DragAreas(tuple(best), yaw, middle, low, high, confidence)
 
 
 class Evidence:
@@ -85,8 +58,18 @@ class Evidence:
     told = ()
 
     def ranges(self, best, drawn):
-        """Drag areas with their intervals, `DragAreas`, of the set-ups in `best`: curves by name."""
-        return with_intervals(best, drawn, CONFIDENCE)
+        """Drag areas with their intervals at every yaw that one of the set-ups was measured at, as `DragAreas`.
+
+        best: the best estimate of each set-up, a curve by its name; drawn: their draws, of more set-ups perhaps.
+        """
+        tail = (1 - CONFIDENCE) / 2
+        yaw = np.unique(np.concatenate([curve.yaw for curve in best.values()]))
+        middle, low, high = (np.full((len(best), len(yaw)), np.nan) for _ in range(3))
+        for row, (name, curve) in enumerate(best.items()):
+            known = np.searchsorted(yaw, curve.yaw)
+            middle[row, known] = curve.drag_area
+            low[row, known], high[row, known] = np.quantile(drawn[name].drag_area, [tail, 1 - tail], axis=0)
+        return DragAreas(tuple(best), yaw, middle, low, high, CONFIDENCE)
 
     def remarks(self):
         """What a reader should know besides, about how sure it is: sentences."""
@@ -96,9 +79,7 @@ class Evidence:
         """Refuse a set-up that is not there; in words."""
         for name in names:
             if name not in self.set_ups:
-                raise ValueError(
-                    f"'{name}' is not in the {self.noun}; it has {listed(self.set_ups)}."
-                )
+                raise ValueError(f"'{name}' is not in the {self.noun}; it has {listed(self.set_ups)}.")
 
 
 def as_evidence(given, name="the sheet"):
@@ -126,6 +107,8 @@ class FromTunnel(Evidence):
     def __init__(self, sheet, name="the sheet"):
         self.sheet, self.name = sheet, name
         self.set_ups, self.notes, self.faults = sheet.set_ups, sheet.remarks, sheet.faults
+        self._used = int(sheet.rows.used.sum())
+        self._left = len(sheet.rows) - self._used
         speed = sheet.drag_areas().speed.dropna()  # a sheet of drag areas may name none
         self.speeds = (float(speed.min()), float(speed.max())) if len(speed) else None
         assumed = [note.removeprefix(REMARK) for note in sheet.remarks if note.startswith(REMARK)]
@@ -144,24 +127,17 @@ class FromTunnel(Evidence):
         return compare(self.sheet, a, b, yaw, confidence=confidence)
 
     def opening(self):
-        used, left = runs_of(self.sheet)
-        return (_said("tunnel", name=self.name, number=len(self.set_ups), set_ups=listed(self.set_ups), used=used, gone=_gone(left)),)
+        gone, set_ups = _gone(self._left), listed(self.set_ups)
+        return (_said("tunnel", name=self.name, number=len(self.set_ups), set_ups=set_ups, used=self._used, gone=gone),)
 
     def count(self):
-        used, left = runs_of(self.sheet)
-        return f"{used} runs used, {left} left out"
+        return f"{self._used} runs used, {self._left} left out"
 
     def remarks(self):
         cannot_tell = self.sheet.notes[len(self.sheet.remarks) :]
         if np.any(self.sheet.rows.wheels == "no"):
             return (_WORDS["tunnel"]["still"], *cannot_tell)
         return cannot_tell
-
-
-def runs_of(sheet):
-    """How many runs of a tunnel sheet are used, and how many rows were left out."""
-    used = int(sheet.rows.used.sum())
-    return used, len(sheet.rows) - used
 
 
 # -- a field test -------------------------------------------------------------------------------------
@@ -198,17 +174,12 @@ class FromField(Evidence):
         rng, found = np.random.default_rng(seed), self.fit
         dof = found.degrees_of_freedom
         scale = np.sqrt(dof / rng.chisquare(dof, (n, 1)))
-        scatter = rng.multivariate_normal(
-            np.zeros(len(found.names)), found.regression.covariance, n, method="eigh"
-        )
+        scatter = rng.multivariate_normal(np.zeros(len(found.names)), found.regression.covariance, n, method="eigh")
         shared = sum(rng.standard_normal((n, 1)) * shift for shift in found.shared.values())
         # What the laps betray may be there in part, in whole or not at all.
         shared = shared - sum(rng.random((n, 1)) * shift for shift in found.suspected.values())
         areas = np.maximum(found.values + scale * scatter + shared, 0.01 * found.values)
-        return {
-            name: YawCurve([0.0], areas[:, place : place + 1])
-            for place, name in enumerate(self.set_ups)
-        }
+        return {name: YawCurve([0.0], areas[:, [place]]) for place, name in enumerate(self.set_ups)}
 
     def compare(self, a, b, yaw, confidence=CONFIDENCE):
         self.check(a, b)
@@ -217,14 +188,11 @@ class FromField(Evidence):
     def opening(self):
         gone = _gone(len(self.laps.laps) - len(self.fit.legs))
         found = _said("field", "fitted" if self.fitted else "stated", rolling=self.fit.rolling_coefficient)
-        return (_said("field", name=self.name, used=self._laps(), gone=gone), found)
-
-    def _laps(self):
-        laps, observed = len(self.fit.legs), len(self.fit.observations)
-        return f"{laps} laps in {observed} pairs" if observed < laps else f"{laps} laps"
+        return (_said("field", name=self.name, used=self.count(), gone=gone), found)
 
     def count(self):
-        return self._laps()
+        laps, observed = len(self.fit.legs), len(self.fit.observations)
+        return f"{laps} laps in {observed} pairs" if observed < laps else f"{laps} laps"
 
 
 # -- numbers that somebody published ------------------------------------------------------------------
@@ -289,9 +257,9 @@ class FromNumbers(Evidence):
             for set_up, given in areas.items()
         }
         self.name, self.set_ups = name, tuple(areas)
-        one_yaw = all(set(by_yaw) == {0.0} for by_yaw in self.areas.values())
+        self._one_yaw = all(set(by_yaw) == {0.0} for by_yaw in self.areas.values())
         what = "speed they were measured: they are used for every speed"
-        if one_yaw:
+        if self._one_yaw:
             what = "speed and yaw they were measured: they are used for every speed, and for air from straight ahead"
         self.not_held = tuple(filled_in(words, {"what": what}) for words in _WORDS["numbers"]["not held"])
 
@@ -335,8 +303,7 @@ class FromNumbers(Evidence):
         )
 
     def _at(self, yaw):
-        one = all(set(by_yaw) == {0.0} for by_yaw in self.areas.values())
-        return "" if one else f" at {units.to_deg(yaw):.3g}°".replace("-", "−")
+        return "" if self._one_yaw else f" at {units.to_deg(yaw):.3g}°".replace("-", "−")
 
 
 # -- both ---------------------------------------------------------------------------------------------

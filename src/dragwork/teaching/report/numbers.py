@@ -16,7 +16,6 @@ from dragwork.physics.savings import watts_saved
 from dragwork.physics.speed import steady_speed
 from dragwork.physics.wind import angle_to_road, apparent_wind
 from dragwork.quantities import Estimate
-from dragwork.teaching.figures.dots import DragAreas
 from dragwork.teaching.report.evidence import CONFIDENCE
 from dragwork.units import kmh
 
@@ -54,11 +53,6 @@ class Case:
         return self.names[-1]
 
     @property
-    def still(self):
-        """Still air of the day, where the rider's own speed is reckoned."""
-        return Conditions(air_density=self.air_density)
-
-    @property
     def day(self):
         """Power, wind and air, as `ride` takes them."""
         return {**self.road.day(self.power), "air_density": self.air_density}
@@ -82,77 +76,43 @@ class Case:
         )
 
 
-@dataclass(frozen=True, eq=False)
 class Carried:
-    """The case carried through.
+    """All numbers of a page: the case carried through, told the share of the work that is done.
 
-    .areas; .own_speed [m/s]; .watts, .seconds at 95 % and .planning, seconds at 80 %, each an
-    `Estimate`; .was and .now, the rides exactly as assumed, by the best estimates; .leg_watts [W];
-    .groups, the rows of the table: (words or None, places of its legs, an Estimate of seconds);
-    .air_speed [m/s] on each leg; .causes, what widens the range of the seconds, the widest first:
+    Both set-ups ride the road in every draw, so that what they share cancels as it should; the best
+    estimates come from the evidence's own curves.
+
+    .areas, `DragAreas`; .own_speed [m/s]; .watts, .seconds at 95 % and .planning, seconds at 80 %, each an
+    `Estimate`; .was and .now, the rides exactly as assumed, by the best estimates, and .assumed, the seconds
+    saved by them; .leg_watts [W]; .groups, the rows of the table: (words or None, places of its legs, an Estimate
+    of seconds); .air_speed [m/s] on each leg; .causes, what widens the range of the seconds, the widest first:
     (name, low, high [s] of the change that it makes if it is alone, at 80 %); .power_to_lose [W],
     what the change may cost before its seconds are gone, None where it saves none; .outside, what
     the range leaves out and is larger than it: (name, seconds).
-    """
-
-    areas: DragAreas
-    own_speed: float
-    watts: Estimate
-    seconds: Estimate
-    planning: Estimate
-    was: object
-    now: object
-    leg_watts: np.ndarray
-    groups: tuple
-    air_speed: np.ndarray
-    causes: tuple
-    power_to_lose: float | None
-    outside: tuple
-
-    @property
-    def assumed(self):
-        """Seconds saved exactly as assumed [s]."""
-        return self.was.time - self.now.time
-
-
-def carry(case, progress=None):
-    """All numbers of a page. Both set-ups ride the road in every draw, so that what they share
-    cancels as it should; the best estimates come from the evidence's own curves.
-
-    Returns
-    -------
-    Carried
 
     Source: JCGM101
     """
-    best = case.curves()
-    drawn = case.evidence.draws(case.draws, case.seed)
-    was, now = as_assumed(case).values()
-    speed = own_speed(case)
-    parts = in_parts(progress, 4)
-    rides, days = drawn_rides(case, drawn, case.unstated, case.draws, parts)
-    before, after = (rides[name] for name in case.names)
-    legs = days.by_leg(before.legs.time - after.legs.time)
-    planning = Estimate.of(before.time - after.time, PLANNING)
-    here = case.conditions()
-    return Carried(
-        areas=case.evidence.ranges(best, drawn),
-        own_speed=speed,
-        watts=Estimate.of(drawn_watts(case, drawn, days)[case.after], CONFIDENCE),
-        seconds=Estimate.of(before.time - after.time, CONFIDENCE),
-        planning=planning,
-        was=was,
-        now=now,
-        leg_watts=_watts(case.rider, best, here, was.legs.speed)[case.after],
-        groups=tuple(
-            (words, at, Estimate.of(legs[:, at].sum(axis=1), CONFIDENCE))
-            for words, at in _groups(case.road.course)
-        ),
-        air_speed=apparent_wind(was.legs.speed, here.wind_speed, here.wind_angle).speed,
-        causes=_causes(case, best, drawn, was.time - now.time, parts[2:]),
-        power_to_lose=_power_to_lose(case, was, was.time - now.time),
-        outside=_outside(case, was, planning),
-    )
+
+    def __init__(self, case, progress=None):
+        best, drawn = case.curves(), case.evidence.draws(case.draws, case.seed)
+        was, now = self.was, self.now = tuple(as_assumed(case).values())
+        self.assumed = was.time - now.time
+        self.own_speed = steady_speed(case.riders()[case.before], Conditions(case.air_density), case.power)
+        parts = in_parts(progress, 4)
+        rides, days = drawn_rides(case, drawn, parts)
+        before, after = (rides[name] for name in case.names)
+        self.seconds, self.planning = (Estimate.of(before.time - after.time, level) for level in (CONFIDENCE, PLANNING))
+        self.watts = Estimate.of(drawn_watts(case, drawn, days)[case.after], CONFIDENCE)
+        self.areas = case.evidence.ranges(best, drawn)
+        here, legs = case.conditions(), days.by_leg(before.legs.time - after.legs.time)
+        self.leg_watts = _watts(case.rider, best, here, was.legs.speed)[case.after]
+        self.groups = tuple(
+            (words, at, Estimate.of(legs[:, at].sum(axis=1), CONFIDENCE)) for words, at in _groups(case.road.course)
+        )
+        self.air_speed = apparent_wind(was.legs.speed, here.wind_speed, here.wind_angle).speed
+        self.causes = _causes(case, best, drawn, self.assumed, parts[2:])
+        self.power_to_lose = _power_to_lose(case, was, self.assumed)
+        self.outside = _outside(case, was, self.planning)
 
 
 def _groups(course):
@@ -171,21 +131,14 @@ def as_assumed(case):
     return {name: ride(case.road.course, rider, **case.day) for name, rider in case.riders().items()}
 
 
-def own_speed(case):
-    """The rider's own speed now, flat and calm [m/s]."""
-    return steady_speed(case.riders()[case.before], case.still, case.power)
-
-
-def drawn_rides(case, curves, unstated, n, parts=()):
-    """Each set-up on the same n days, those on which a claim and an option are ridden.
+def drawn_rides(case, curves, parts=()):
+    """Each set-up on the days of the case, those on which a claim and an option are ridden.
 
     Parameters
     ----------
     case : Case
     curves : dict of str to YawCurve
-        Draws of each set-up, with a leading axis of n.
-    unstated : Unstated
-    n : int
+        Draws of each set-up, with a leading axis of as many as there are days.
     parts : sequence of callable
         One a set-up, told how far its ride is.
 
@@ -195,9 +148,7 @@ def drawn_rides(case, curves, unstated, n, parts=()):
 
     Source: JCGM101
     """
-    days = drawn_days(
-        case.road.course, case.rider, **case.day, unstated=unstated, draws=n, seed=case.seed
-    )
+    days = _days(case, case.unstated, case.draws)
     rides = {
         name: ride_on(days, replace(days.rider, drag_area=curves[name]), progress=part)
         for name, part in zip_longest(case.names, parts[: len(case.names)])
@@ -205,13 +156,16 @@ def drawn_rides(case, curves, unstated, n, parts=()):
     return rides, days
 
 
+def _days(case, unstated, n):
+    return drawn_days(case.road.course, case.rider, **case.day, unstated=unstated, draws=n, seed=case.seed)
+
+
 def drawn_watts(case, curves, days):
     """Watts that each set-up saves at the rider's own speed on the drawn days: name to (n,) [W]."""
-    day = days.drawn
-    still = Conditions(air_density=day.air_density[:, 0])
-    rider = replace(day.rider, drag_area=case.evidence.curve(case.before))
-    speed = steady_speed(rider, still, np.clip(case.power * day.power_factor, 0, 3000))
-    return _watts(day.rider, {name: curves[name] for name in case.names}, still, speed)
+    still = Conditions(air_density=days.air_density[:, 0])
+    rider = replace(days.rider, drag_area=case.evidence.curve(case.before))
+    speed = steady_speed(rider, still, np.clip(case.power * days.power_factor, 0, 3000))
+    return _watts(days.rider, {name: curves[name] for name in case.names}, still, speed)
 
 
 def _watts(rider, curves, conditions, speed):
@@ -226,10 +180,7 @@ def _causes(case, best, drawn, assumed, parts):
     changes from the ride exactly as assumed; a cause with one sign has both on one side."""
     few = min(case.draws, CAUSE_DRAWS)
     named = [field.name for field in fields(Unstated) if getattr(case.unstated, field.name)]
-    first, *others = (
-        drawn_days(case.road.course, case.rider, **case.day, unstated=unstated, draws=few, seed=case.seed)
-        for unstated in (EXACT, *map(case.unstated.only, named))
-    )
+    first, *others = (_days(case, unstated, few) for unstated in (EXACT, *map(case.unstated.only, named)))
     days = first.together(*others)
 
     def time(name, part):  # the drawn areas on exact days, then the best one on the days of each cause
@@ -240,9 +191,7 @@ def _causes(case, best, drawn, assumed, parts):
     was, now = (time(name, part) for name, part in zip(case.names, parts))
     saved = (was - now - assumed).reshape(1 + len(named), few)
     found = [(name, Estimate.of(each, PLANNING)) for name, each in zip(("drag_area", *named), saved)]
-    return tuple(
-        sorted(((name, each.low, each.high) for name, each in found), key=lambda c: c[1] - c[2])
-    )
+    return tuple(sorted(((name, each.low, each.high) for name, each in found), key=lambda c: c[1] - c[2]))
 
 
 def _power_to_lose(case, was, assumed):
@@ -266,12 +215,9 @@ def _outside(case, was, planning):
     rider = case.riders()[case.before]
     grip = min(WARMER_TYRES, rider.rolling_coefficient)
     warm = replace(rider, rolling_coefficient=rider.rolling_coefficient - grip)
-    straight, corner = Course([Leg(1000.0)]), Course([
-        Leg(500.0), Leg(CORNER, speed_limit=CORNER_SPEED), Leg(500.0 - CORNER)
-    ])  # fmt: skip
-    turning, going = (
-        ride(road, rider, case.power, case.air_density).time for road in (corner, straight)
-    )
+    straight = Course([Leg(1000.0)])
+    corner = Course([Leg(500.0), Leg(CORNER, speed_limit=CORNER_SPEED), Leg(500.0 - CORNER)])
+    turning, going = (ride(road, rider, case.power, case.air_density).time for road in (corner, straight))
     sizes = {
         "corner": turning - going,
         "tyres": was.time - ride(case.road.course, warm, **case.day).time,

@@ -1,24 +1,27 @@
-"""The words of the page: sentences of twenty words at the most, as far as that goes."""
+"""From evidence, a rider and a road to the page, and its words: sentences of twenty at the most, as far as that goes."""
 
 import re
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
+from datetime import date as Date
 
 import numpy as np
 
 import dragwork
 from dragwork import units
 from dragwork.decisions import PLANNING
-from dragwork.decisions.rides import outside_riding
-from dragwork.decisions.unstated import EXACT
+from dragwork.decisions.rides import DRAWS, SEED, outside_riding
+from dragwork.decisions.unstated import EXACT, Unstated
 from dragwork.files import fingerprint
 from dragwork.physics.drag import YawCurve
-from dragwork.quantities import Estimate
+from dragwork.quantities import Estimate, checked, needs
 from dragwork.sources import cite
-from dragwork.teaching.figures.dots import Dots, set_up_looks
 from dragwork.teaching.figures.road_strip import RoadStrip, road_in_minutes
-from dragwork.teaching.report.evidence import difference_in_words, straightest_yaw
-from dragwork.teaching.report.page import Part, Table
-from dragwork.teaching.telling import Shown, filled_in, sentence, words_in
+from dragwork.teaching.figures.rows import Dots, set_up_looks
+from dragwork.teaching.report.evidence import as_evidence, difference_in_words, straightest_yaw
+from dragwork.teaching.report.numbers import Carried, Case
+from dragwork.teaching.report.page import Part, Report, Table
+from dragwork.teaching.telling import Shown, sentence
+from dragwork.wording import filled_in, words_in
 
 _WORDS = words_in(__package__, "words.json")
 _ALIKE = 0.10  # share by which two drag areas may differ and still be those of one rider
@@ -26,32 +29,13 @@ _FAR = 0.1  # of the range: from here on the ride as assumed is told beside the 
 _CALM = 0.05  # m/s: less wind than this is called calm
 
 
-@dataclass(frozen=True, eq=False)
 class PageWords:
     """The words of a page about one case: `.title()`, `.answer()`, `.parts()`, `.settings()`."""
 
-    case: object
-    carried: object
-    name: str
-    own_drag_area: object
-    extra: tuple = ()
-    made_with: dict = field(default_factory=dict)
-
-    @property
-    def evidence(self):
-        return self.case.evidence
-
-    @property
-    def before(self):
-        return self.case.before
-
-    @property
-    def after(self):
-        return self.case.after
-
-    @property
-    def road(self):
-        return self.case.road
+    def __init__(self, case, carried, member, extra=(), made_with=()):
+        self.case, self.carried, self.extra, self.made_with = case, carried, tuple(extra), dict(made_with)
+        self.name, self.own_drag_area = member.name, member.rider.drag_area
+        self.evidence, self.before, self.after, self.road = case.evidence, case.before, case.after, case.road
 
     def title(self):
         return f"{self.after} instead of {self.before}: what does it save {self.name} on {self.road.name}?"
@@ -92,24 +76,23 @@ class PageWords:
 
     def parts(self):
         """One page; what is for a room, on a page of its own; then how all of it was found."""
-        on_the_page = (
+        leg_by_leg = (
+            "Leg by leg, exactly as assumed. Watts are at the crank, at the speed there. Time is saved at the same "
+            f"power, as a {self.carried.seconds.percent} range."
+        )
+        left_out = Part("Rows of the sheet that were left out", self.left_out())
+        return (
             Part(f"On {self.road.name}", (self.strip(),)),
             Part("What you should know with it", (self.to_know(),)),
-            Part("What the ranges leave out", (self.not_held(),)),
+            Part("What the ranges leave out", ((*self.evidence.not_held, *_WORDS["not held"]),)),
             Part("Before you act on it", (tuple(_WORDS["cautions"]),)),
             Part("", (self.small_print(),), small=True),
-        )
-        rooms = tuple(part for part in self.extra if part.new_page)
-        more = tuple(part for part in self.extra if not part.new_page)
-        left_out = (Part("Rows of the sheet that were left out", self.left_out()),)
-        return (
-            *on_the_page,
-            *rooms,
-            Part("How this was found", self.on_the_road(), new_page=True),
-            *more,
+            *(part for part in self.extra if part.new_page),
+            Part("How this was found", (Table(self.legs(), leg_by_leg),), new_page=True),
+            *(part for part in self.extra if not part.new_page),
             Part("What was measured", self.measured()),
             Part("How sure is this?", self.how_sure()),
-            *(left_out if self.evidence.noun == "sheet" else ()),
+            *([left_out] if self.evidence.noun == "sheet" else ()),
             Part("Sources", (tuple(cite(key) for key in _SOURCES),)),
         )
 
@@ -117,10 +100,14 @@ class PageWords:
 
     def to_know(self):
         """Whose body, at which speeds and angles, and what would use it up: sentences."""
+        at, beyond, speeds = "", _WORDS["no speed"], self.evidence.speeds
+        if speeds is not None:
+            at = f", at {_span_of(*speeds, units.to_kmh)} km/h of air speed and {self.measured_yaws()}"
+            beyond = self.beyond_speed()
         return (
-            f"Measured on {self.evidence.body}{self.measured_at()}. {self.other_body()}".strip(),
+            f"Measured on {self.evidence.body}{at}. {self.other_body()}".strip(),
             *filter(None, (
-                _WORDS["no speed"] if self.evidence.speeds is None else self.beyond_speed(),
+                beyond,
                 self.beyond_yaw(),
                 self.at_the_limit(),
                 outside_riding(self.road.course.distance / self.carried.was.time),
@@ -129,20 +116,11 @@ class PageWords:
             )),
         )  # fmt: skip
 
-    def measured_at(self):
-        if self.evidence.speeds is None:
-            return ""
-        speeds = _span_of(*self.evidence.speeds, units.to_kmh)
-        return f", at {speeds} km/h of air speed and {self.measured_yaws()}"
-
     @sentence
     def power_to_lose(self):
         """The gain is gone if the new position costs {self.name} more than {watts:.0f} W."""
         watts = self.carried.power_to_lose
         return {"watts": watts} if watts is not None and self.carried.seconds.sign else None
-
-    def not_held(self):
-        return (*self.evidence.not_held, *_WORDS["not held"])
 
     def small_print(self):
         """All that made the page, in one paragraph, with a fingerprint of that and of the answer."""
@@ -155,13 +133,15 @@ class PageWords:
     # the sheet
 
     def measured(self):
-        notes = tuple(self.evidence.notes)
+        notes, areas = tuple(self.evidence.notes), self.carried.areas
+        found = self.evidence.compare(self.before, self.after, self.yaw())
+        known_better = found.high - found.low < np.nanmin(areas.high - areas.low)  # than either drag area
         return (
             *self.evidence.opening(),
             *(("Notes on the sheet:", notes) if notes else ()),
             self.dots(),
             difference_in_words(self.evidence, self.before, self.after),
-            *((_WORDS["shared"],) if self.shares_errors() else ()),
+            *((_WORDS["shared"],) if known_better else ()),
         )
 
     def dots(self):
@@ -172,19 +152,11 @@ class PageWords:
             f"({areas.low[i, place]:.3f} to {areas.high[i, place]:.3f})"
             for i, name in enumerate(areas.set_ups)
         )
-        return Shown(
-            Dots(areas, set_up_looks(self.evidence.set_ups)),
-            areas,
-            f"Drag areas with their {units.to_percent(areas.confidence):.0f} % ranges. At yaw {_degrees(self.yaw())} {told}.",
-        )
+        level, picture = f"{units.to_percent(areas.confidence):.0f} %", Dots(areas, set_up_looks(self.evidence.set_ups))
+        return Shown(picture, areas, f"Drag areas with their {level} ranges. At yaw {_degrees(self.yaw())} {told}.")
 
     def yaw(self):
         return straightest_yaw(self.evidence, self.before, self.after)
-
-    def shares_errors(self):
-        """Whether the difference is known better than either drag area."""
-        found = self.evidence.compare(self.before, self.after, self.yaw())
-        return found.high - found.low < np.nanmin(self.carried.areas.high - self.carried.areas.low)
 
     def measured_yaws(self):
         limits = [self.evidence.curve(name).limits for name in self.case.names]
@@ -195,29 +167,16 @@ class PageWords:
 
     # the road
 
-    def on_the_road(self):
-        return (
-            Table(
-                self.legs(),
-                "Leg by leg, exactly as assumed. Watts are at the crank, at the speed there. Time is "
-                f"saved at the same power, as a {self.carried.seconds.percent} range.",
-            ),
-        )
-
     def strip(self):
         was, now, course = self.carried.was, self.carried.now, self.road.course
         result = replace(road_in_minutes(course, was, now), beyond_yaw=self.unmeasured())
         longest = int(np.argmax(was.legs.time))
-        missing = " Dashes below the strip: yaw not measured there."
-        dashes = missing if np.any(self.unmeasured()) else ""
-        return Shown(
-            RoadStrip(len(course.legs)),
-            result,
-            f"The road in minutes, exactly as assumed: with set-up {self.before} it takes "
-            f"{_time(was.time)}. "
-            f"The longest leg in time is leg {longest + 1}, {self.leg(longest)}, with "
-            f"{_time(was.legs.time[longest])}.{dashes}",
+        dashes = " Dashes below the strip: yaw not measured there." if np.any(self.unmeasured()) else ""
+        said = (
+            f"The road in minutes, exactly as assumed: with set-up {self.before} it takes {_time(was.time)}. The longest "
+            f"leg in time is leg {longest + 1}, {self.leg(longest)}, with {_time(was.legs.time[longest])}.{dashes}"
         )
+        return Shown(RoadStrip(len(course.legs)), result, said)
 
     def unmeasured(self):
         """Legs on which the yaw lay beyond the measured angles, with either set-up."""
@@ -234,7 +193,7 @@ class PageWords:
     def beyond_speed(self):
         """For {minutes} the air speed is outside the measured ones: it is {met} km/h on this road. The same drag area
         is assumed there."""
-        air, (low, high) = self.carried.air_speed, self.evidence.speeds or (0.0, np.inf)
+        air, (low, high) = self.carried.air_speed, self.evidence.speeds
         minutes = self.minutes_where((air < low) | (air > high))
         return minutes and {"minutes": minutes, "met": _span_of(air.min(), air.max(), units.to_kmh)}
 
@@ -246,9 +205,7 @@ class PageWords:
 
     def minutes_where(self, legs):
         """'12 of 113 minutes' for the legs that are marked; None where there is none."""
-        if not np.any(legs):
-            return None
-        return self.minutes(self.carried.was.legs.time[legs].sum())
+        return self.minutes(self.carried.was.legs.time[legs].sum()) if np.any(legs) else None
 
     def minutes(self, seconds):
         """'12 of 113 minutes' of the ride."""
@@ -300,8 +257,9 @@ class PageWords:
 
     def how_sure(self):
         evidence = self.evidence
+        undecided = _WORDS["undecided"].format(these="these numbers" if evidence.noun == "numbers" else "this sheet")
         return (
-            *(() if self.carried.seconds.sign else (_WORDS["undecided"].format(these="these numbers" if evidence.noun == "numbers" else "this sheet"),)),
+            *(() if self.carried.seconds.sign else (undecided,)),
             f"The ranges of the drag areas come from the {evidence.noun}. They include:",
             evidence.held,
             *self.unstated(),
@@ -361,6 +319,100 @@ class PageWords:
 
 
 _SOURCES = ("MARTIN1998", "GUM", "JCGM101")
+
+
+def build_report(
+    sheet,
+    before,
+    after,
+    member,
+    road,
+    power=None,
+    air_density=1.2,
+    *,
+    sheet_name="the sheet",
+    unstated=None,
+    extra=(),
+    made_with=(),
+    draws=DRAWS,
+    seed=SEED,
+    date=None,
+    carried=None,
+    progress=None,
+):
+    """The page for what was measured, two set-ups, one rider and one road.
+
+    The ranges hold the joint draws of the sheet and the doubts about the ride, drawn together; what
+    both set-ups share cancels. Same input, same page, byte for byte apart from the date.
+
+    Parameters
+    ----------
+    sheet : TunnelSheet or Evidence
+        A tunnel sheet, a field test or published numbers.
+    before, after : str
+        Two set-ups of it.
+    member : Member
+        Name, mass, rolling, drivetrain and power; the drag area is taken from the sheet.
+    road : Road
+    power : float [W], optional
+        At the crank, instead of the member's own.
+    air_density : float [kg/m3]
+        0.2 to 2.
+    sheet_name : str
+        What the page calls a tunnel sheet.
+    unstated : Unstated, optional
+        How far power, air, tyres, mass and wind may lie from what is assumed; by default the
+        usual doubts.
+    extra : sequence of Part
+        More parts of the page, before the range is explained.
+    made_with : dict of str to str, optional
+        What made those parts, for the settings.
+    draws, seed : int
+        How many joint draws, and where they begin.
+    date : datetime.date, optional
+        Printed on the page; by default today.
+    carried : Carried, optional
+        The numbers of an earlier page with all but `extra` the same; by default they are worked out.
+    progress : callable, optional
+        Told the share of the work that is done, 0 to 1.
+
+    Returns
+    -------
+    Report
+
+    Raises
+    ------
+    ValueError
+        For set-ups that are not there, or values out of range, in words.
+
+    Source: MARTIN1998
+    """
+    evidence = as_evidence(sheet, sheet_name)
+    evidence.check(before, after)
+    if before == after:
+        raise ValueError(f"Two different set-ups are needed; '{before}' was given twice.")
+    unstated = Unstated() if unstated is None else unstated
+    needs(Unstated, unstated=unstated)
+    power = float(checked(power=member.power if power is None else power))
+    air_density = float(checked(air_density=air_density))
+    case = Case(
+        evidence, (before, after), member.rider, road, power, air_density, unstated, draws, seed
+    )
+    carried = carried or Carried(case, progress)
+    words = PageWords(case, carried, member, extra, made_with)
+    return Report(
+        title=words.title(),
+        answer=words.answer(),
+        parts=words.parts(),
+        watts=carried.watts,
+        seconds=carried.seconds,
+        planning=carried.planning,
+        assumed=carried.assumed,
+        table=words.legs(),
+        settings=words.settings(),
+        date=date or Date.today(),
+        carried=carried,
+    )
 
 
 def _time(seconds):

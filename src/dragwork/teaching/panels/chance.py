@@ -1,22 +1,25 @@
-"""Panel: one helmet under several labels, measured day after day; whoever wins, wins by chance."""
+"""Panels of lesson 5: labels of one helmet, of which chance makes a winner, and what a session can detect."""
 
 from functools import partial
 from math import comb, sqrt
 
 import numpy as np
 
+from dragwork import units
 from dragwork.measurement.comparison import difference_interval, expected_range
+from dragwork.measurement.plan import PASS_SPREAD, RUN_SPREAD, plan_session
 from dragwork.measurement.uncertainty import half_width
 from dragwork.teaching.figures.curves import GUIDE, Axis, Curves, Line, Plane
 from dragwork.teaching.figures.style import BEFORE, SET_UP, bare
 from dragwork.teaching.panels.knobs import knob
 from dragwork.teaching.panels.panel import Panel, model
+from dragwork.teaching.telling import sentence
 
 TRUTH = 0.250  # m2, of each of them
 LEAD = 0.004  # m2, what Tobin's second helmet led by
 DAYS = int(knob("day").high)
 SEED = 213  # one whose hundred days of two helmets are ordinary ones: a learner meets no others
-LETTERS = "ABCDEFGHIJKL"
+LABELS = "ABCDEFGHIJKL"
 
 
 @model
@@ -41,7 +44,7 @@ def measured(number, runs, spread, day):
         one, all_pairs = (half_width(1.0, dof, confidence=1 - 0.05 / tests) for tests in (1, comb(number, 2)))
     mean, gaps, named = means[-1], np.ptp(means, axis=1), one * sqrt(2) * u
     return dict(
-        names=tuple(f"helmet {letter}" for letter in LETTERS[:number]),
+        names=tuple(f"helmet {letter}" for letter in LABELS[:number]),
         runs=runs,
         day=day,
         mean=mean,
@@ -60,7 +63,7 @@ def measured(number, runs, spread, day):
     )
 
 
-def in_words(result):
+def labels_in_words(result):
     """Who leads, by how much, and what chance makes of it."""
     number, day = result.number, result.day
     runs = "one run" if result.runs == 1 else f"{result.runs} runs"
@@ -151,13 +154,13 @@ class _Dots(Curves):
         return ()
 
 
-def _picture(number):
+def _labels_picture(number):
     """Rows, with the gap of today below, and for two labels the days so far, else an average day's gap."""
     rows, two = list(range(number)), number == 2
     bars = {number + 0.1: ("gap today", "gap", {**_GAP, "linestyle": "-"})}
     if not two:
         bars[number + 1.0] = ("average gap", "expected_gap", {**GUIDE, "linestyle": "-"})
-    names = {row: f"helmet {LETTERS[row]}" for row in rows} | {place: name for place, (name, _, _) in bars.items()}
+    names = {row: f"helmet {LABELS[row]}" for row in rows} | {place: name for place, (name, _, _) in bars.items()}
     lines = (
         Line(TRUTH, None, GUIDE),
         *(Line(_interval_of(row), row, bare(_DOT, marker="|", markersize=9)) for row in rows),
@@ -194,7 +197,85 @@ def identical_helmets(number=8, runs=None):
     two = number == 2
     return Panel(
         (knob("runs", reference=runs or (2 if two else 1)), "spread", "day"), partial(measured, number),
-        _picture(number), in_words,
+        _labels_picture(number), labels_in_words,
         observed=lambda result: float(round(100 * result.expected_leads)) if two else result.expected_gap,
         jumps={f"{DAYS} days": {"day": DAYS}},
     )  # fmt: skip
+
+
+# -- a session planned ----------------------------------------------------------------------------------
+
+SPEEDS, YAW = units.kmh(np.array([36.0, 45.0])), units.deg(np.array([0.0, 10.0]))
+RUN_TIME, CHANGE_TIME = 40.0, units.minutes(6)  # s
+WANTED = 0.004  # m2
+# Of the spread of a run, what comes with the pass and what with the run itself: only the latter
+# averages out over the runs of a pass.
+OF_PASS, OF_RUN = np.array([PASS_SPREAD, RUN_SPREAD]) / np.hypot(PASS_SPREAD, RUN_SPREAD)
+REPEATS = knob("repeats")
+_TICKS = (0.001, 0.002, 0.005, 0.01, 0.02, 0.05)
+
+
+@model
+def planned(set_ups, repeats, spread):
+    """The plan for so many set-ups and passes, where a run of the day scatters by `spread`.
+
+    A plan, what it detects [m2], and the same for fewer and more passes [s, m2].
+    """
+    names = list(LABELS[: int(set_ups)])
+    plans = [
+        plan_session(names, SPEEDS, YAW, number, run_time=RUN_TIME, change_time=CHANGE_TIME)
+        for number in range(int(REPEATS.low), int(REPEATS.high) + 1)
+    ]
+    smallest = np.array([plan.smallest_difference(OF_PASS * spread, OF_RUN * spread) for plan in plans])
+    here = int(repeats - REPEATS.low)
+    return dict(
+        plan=plans[here],
+        smallest_difference=float(smallest[here]),
+        times=np.array([plan.time for plan in plans]),
+        smallest=smallest,
+    )
+
+
+def _plan_picture(most_time):
+    """Smallest difference over the length of the session."""
+    marks = {**SET_UP["C"], "linestyle": ":", "markersize": 5}
+    return Curves(
+        "Smallest difference that a session detects, against its length",
+        Plane(
+            Axis("Length of the session, hours", "h", 0, units.to_hours(most_time)),
+            Axis("Smallest difference detected, m²", "m2", 0.0008, 0.06, _TICKS, log=True),
+            (
+                Line(None, WANTED, GUIDE, f"a difference of {WANTED:.3f} m²", sides=("above left", "below left")),
+                Line("times", "smallest", marks, trace=True),
+                Line(
+                    "plan.time", "smallest_difference", bare(SET_UP["C"], marker="o", markersize=12),
+                    "{plan.repeats} passes: {smallest_difference:.4f m2}",
+                    sides=("above right", "above", "above left"),
+                ),
+            ),
+            guesses=lambda guess, result: (result.times[int(guess.at["repeats"] - REPEATS.low)], guess.value),
+        ),
+        left=0.12,
+    )  # fmt: skip
+
+
+@sentence
+def plan_in_words(result):
+    """{number} set-ups, {plan.repeats} passes each: {runs} runs, {length}. With a spread of {spread:.4f m2} (SD of a
+    run), four sessions out of five would detect a true difference of {smallest_difference:.4f m2}. That is {enough}
+    to see {wanted:.3f m2}."""
+    hours, minutes = divmod(round(units.to_minutes(result.plan.time)), 60)
+    return dict(
+        number=len(result.plan.set_ups),
+        runs=len(result.plan.runs),
+        length=f"{hours} h {minutes:02d} min" if hours else f"{minutes} min",
+        enough="small enough" if result.smallest_difference <= WANTED else "too large",
+        wanted=WANTED,
+    )
+
+
+def planner():
+    """The panel: turn the set-ups, the passes and the spread; two speeds, two yaw angles."""
+    longest = planned(knob("set_ups").high, REPEATS.high, 0.0025).times[-1]
+    knobs = "set_ups", "repeats", knob("spread", reference=0.0025)
+    return Panel(knobs, planned, _plan_picture(longest * 1.02), plan_in_words, observed="smallest_difference")

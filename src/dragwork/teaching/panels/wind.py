@@ -1,0 +1,227 @@
+"""Panels of lesson 7: the wind that a rider feels, what it does to the gap of two set-ups, and how often it comes."""
+
+from dataclasses import replace
+
+import numpy as np
+
+from dragwork import units
+from dragwork.physics.power import Conditions, power_balance
+from dragwork.physics.wind import (
+    all_directions,
+    apparent_wind,
+    rayleigh_speeds,
+    wind_at_height,
+    yaw_distribution,
+)
+from dragwork.scenario.riders import TOBIN
+from dragwork.scenario.wheels import WHEELS
+from dragwork.teaching.figures.curves import GUIDE, ZERO, Axis, Curves, Line, Plane, at
+from dragwork.teaching.figures.style import BEFORE, QUANTITY, SET_UP, bare
+from dragwork.teaching.figures.wind_triangle import WindTriangle
+from dragwork.teaching.figures.yaw_day import YawDay
+from dragwork.teaching.panels.knobs import knob
+from dragwork.teaching.panels.panel import Panel, model
+from dragwork.teaching.telling import sentence
+
+OTHERS = units.kmh(np.array([18.0, 48.0]))
+STILL = 1e-6  # m/s; air as slow as that comes from nowhere
+
+
+def yaw_of(apparent):
+    """The yaw of an apparent wind [rad], nan where no air moves: then it has no direction."""
+    return np.where(apparent.speed < STILL, np.nan, apparent.yaw)[()]
+
+
+@model(ground_speed=units.kmh(np.linspace(0.5, 60, 120)))
+def triangle(ground_speed, wind_speed, wind_angle):
+    """The air that a rider feels, and the yaw of two other riders in the same wind.
+
+    SI; yaws are nan where no air moves past the rider.
+    """
+    felt = apparent_wind(ground_speed, wind_speed, wind_angle)
+    return dict(
+        air_speed=felt.speed,
+        yaw=yaw_of(felt),
+        along_road=felt.along,
+        across=felt.across,
+        other_speeds=OTHERS,
+        other_yaws=yaw_of(apparent_wind(OTHERS, wind_speed, wind_angle)),
+    )
+
+
+def wind_triangle():
+    """The panel: turn your speed, the wind and its angle. Reference: 5 m/s from 60°."""
+    knobs = "ground_speed", knob("wind_speed", reference=5, high=10), knob("wind_angle", reference=60)
+    return Panel(knobs, triangle, WindTriangle(), triangle_in_words, observed="yaw")
+
+
+@sentence
+def triangle_in_words(result):
+    """At {ground_speed:.1f km/h}, in {wind_speed:.1f m/s} of wind from {wind_angle:.0f deg} off straight ahead, {air}.
+    In the same wind, {others}."""
+    others = [
+        f"at {units.to_kmh(speed):.0f} km/h " + ("no air moves" if np.isnan(yaw) else f"the yaw is {units.to_deg(yaw):.0f}°")
+        for speed, yaw in zip(result.other_speeds, result.other_yaws)
+    ]
+    air = f"the apparent wind is {result.air_speed:.1f} m/s at a yaw of {units.to_deg(result.yaw):.1f}°"
+    if np.isnan(result.yaw):
+        air = "no air moves past the rider: the wind from behind is as fast as the rider"
+    return dict(air=air, others=" and ".join(others))
+
+
+# -- the gap between two set-ups ------------------------------------------------------------------------
+
+
+def gap_between(curves):
+    """The model for two set-ups: a function of ground speed, wind speed and wind angle."""
+    riders = [replace(TOBIN.rider, drag_area=curve) for curve in curves.values()]
+
+    def saved(ground_speed, wind_speed, angles):
+        wind = Conditions(wind_speed=wind_speed, wind_angle=angles)
+        first, second = (power_balance(rider, wind, ground_speed) for rider in riders)
+        return first.air - second.air, first.beyond_yaw | second.beyond_yaw
+
+    @model(wind_angle=units.deg(np.arange(0, 181, 2.0)))
+    def gap(ground_speed, wind_speed, wind_angle):
+        """Watts of air that the second set-up saves at the wheel, and the drag areas behind; SI.
+
+        `drag_areas` at this yaw, none where no air moves; `mean_saved` over all directions of the wind alike,
+        `share_beyond` of which lie beyond the measured yaw.
+        """
+        yaw = yaw_of(apparent_wind(ground_speed, wind_speed, wind_angle))
+        here, beyond = saved(ground_speed, wind_speed, wind_angle)
+        everywhere, unmeasured = saved(ground_speed, wind_speed, all_directions())
+        return dict(
+            names=tuple(curves),
+            yaw=yaw,
+            beyond=beyond & np.isfinite(yaw),
+            drag_areas=[curve.extended(yaw).drag_area for curve in curves.values()] if np.all(np.isfinite(yaw)) else [],
+            saved=here,
+            calm_saved=saved(ground_speed, 0.0, 0.0)[0],
+            mean_saved=everywhere.mean(),
+            share_beyond=unmeasured.mean(),
+        )
+
+    return gap
+
+
+def _measured(result):
+    """Watts at the angles whose yaw was measured."""
+    return np.where(result.along.beyond, np.nan, result.along.saved)
+
+
+def _gap_picture(curves):
+    """Drag area over yaw above, watts over the wind's angle below; the lower of a claim comes second."""
+    every = np.concatenate([curve.drag_area for curve in curves.values()])
+    low, high = every.min() - 0.25 * np.ptp(every), every.max() + 0.25 * np.ptp(every)
+    last = next(iter(curves.values())).yaw[-1]
+    areas = [Line(last, None, GUIDE, "not measured beyond here", sides=("right",))]
+    areas += [Line("yaw", None, bare(BEFORE, linestyle="-", linewidth=1.2))]
+    for row, ((name, curve), look) in enumerate(zip(curves.items(), (SET_UP["A"], SET_UP["C"]))):
+        ring = {**look, "marker": "o", "markersize": 15, "fillstyle": "none", "linestyle": "None"}
+        areas += [
+            Line(lambda r, curve=curve: curve.yaw, lambda r, curve=curve: curve.drag_area, look, name),
+            Line("yaw", lambda r, row=row: None if r.beyond or not r.drag_areas else r.drag_areas[row], ring),
+        ]
+    yaw_reading = Line(
+        "yaw", high, bare(BEFORE, linewidth=0), "yaw {yaw:.0f deg}",
+        sides=("right", "left", "below right", "below left"),
+    )  # fmt: skip
+    return Curves(
+        "Drag area of two set-ups against yaw, and the watts between them against wind angle",
+        Plane(
+            Axis("Yaw, degrees", "deg", 0, 40), Axis("Drag area, m²", "m2", low, high),
+            (*areas, yaw_reading),
+        ),
+        Plane(
+            Axis("Where the wind comes from: 0° ahead, 180° behind", "deg", 0, 180, range(0, 181, 30)),
+            Axis(f"Watts of air saved by {list(curves)[-1]}, at the wheel", "W", -2, 30),
+            (
+                Line(None, 0.0, ZERO),
+                Line(None, "mean_saved", GUIDE, "mean {mean_saved:.1f W}"),
+                Line("along.wind_angle", "along.saved", bare(QUANTITY["air"], linestyle=":"), trace=True),
+                Line("along.wind_angle", _measured, bare(QUANTITY["air"])),
+                Line("wind_angle", "saved", QUANTITY["air"], "{saved:.1f W}"),
+            ),
+            guesses=at("wind_angle"),
+        ),
+        height=4.1, left=0.11, hspace=0.75, top=0.915, bottom=0.13,
+    )  # fmt: skip
+
+
+def crosswind_gap():
+    """The panel: turn your speed, the wind and its angle; two pairs of wheels, invented."""
+    wind = knob("wind_speed", reference=3, high=6)
+    knobs = knob("ground_speed", high=50), wind, knob("wind_angle", reference=60)
+    return Panel(knobs, gap_between(WHEELS), _gap_picture(WHEELS), gap_in_words, observed="saved")
+
+
+def gap_in_words(result):
+    """The gap here, in still air, and averaged over all directions."""
+    first, second = result.names
+    yaw = "no air moves past the rider"
+    saving = f"{second} save {result.saved:.1f} W of air power at the wheel"
+    if result.drag_areas:
+        yaw = f"the yaw is {units.to_deg(result.yaw):.0f}°"
+        b, a = (f"{area:.4f} m²" for area in result.drag_areas)
+        if result.beyond:
+            yaw, saving = f"{yaw}, beyond the measured angles", f"extrapolated, {saving}"
+        else:
+            saving = f"{second} have {a} there against {b} for {first}. They {saving.removeprefix(second)}"
+    own = f"At {units.to_kmh(result.ground_speed):.1f} km/h in"
+    if not result.wind_speed:
+        return f"{own} still air {yaw}: {saving}."
+    beyond = units.to_percent(result.share_beyond)
+    unmeasured = f" For {beyond:.0f} % of the directions the yaw was not measured." if beyond else ""
+    return (
+        f"{own} {result.wind_speed:.1f} m/s of wind from {units.to_deg(result.wind_angle):.0f}° {yaw}: {saving}. "
+        f"In still air they save {result.calm_saved:.1f} W; averaged over all directions of this wind, "
+        f"{result.mean_saved:.1f} W.{unmeasured}"
+    )
+
+
+# -- how often each yaw comes ---------------------------------------------------------------------------
+
+EDGES = units.deg(np.arange(-60, 61, 5.0))
+RIDER_HEIGHT = 1.0  # m
+MEASURED = units.deg(20)  # where most sheets end
+
+
+@model
+def day(ground_speed, station_wind):
+    """Winds of a season (Rayleigh), from all directions alike, brought down to the rider.
+
+    The yaws of many days, SI: shares of the time between edges; half of it within an angle.
+    """
+    rider_wind = float(wind_at_height(station_wind, RIDER_HEIGHT))
+    winds, directions = rayleigh_speeds(rider_wind, 60)[:, None], all_directions(720)
+    away = np.abs(apparent_wind(ground_speed, winds, directions).yaw)
+    return dict(
+        rider_wind=rider_wind,
+        shares=yaw_distribution(ground_speed, winds, directions, edges=EDGES),
+        half_within=float(np.median(away)),
+        share_small=float(np.mean(away <= units.deg(5))),
+        share_beyond=float(np.mean(away > MEASURED)),
+    )
+
+
+def yaw_day(ground_speed=None):
+    """The panel: turn your speed and the place's mean wind.
+
+    Parameters
+    ----------
+    ground_speed : float [m/s], optional
+        The speed at which it opens; by default the catalogue's.
+    """
+    speed = knob("ground_speed", step=0.1)
+    if ground_speed is not None:
+        speed = speed.starting_at(round(float(units.to_kmh(ground_speed)), 1))
+    return Panel((speed, "station_wind"), day, YawDay(EDGES), day_in_words, observed="half_within")
+
+
+@sentence
+def day_in_words(result):
+    """With a mean wind of {station_wind:.1f m/s} at the mast, {rider_wind:.1f m/s} at a rider's height, a rider at
+    {ground_speed:.1f km/h} has half the time a yaw within {half_within:.1f deg} on either side. It is within 5° for
+    {share_small:.0f %} of the time, and beyond {measured:.0f deg} for {share_beyond:.0f %}."""
+    return dict(measured=MEASURED)
