@@ -12,6 +12,7 @@ gravity behind the units of force; NIST_SP811 for the others, whose factors are 
 
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 from math import isfinite
 
 import numpy as np
@@ -111,6 +112,7 @@ for _unit in UNITS.values():
         _found.insert(0 if _name == spelt(_unit.name) else len(_found), _unit)
 
 
+@lru_cache(maxsize=1000)  # each cell of a sheet asks
 def units_written(spelling):
     """All units of the table that are written so: `g` is one of mass and one of force.
 
