@@ -447,10 +447,8 @@ def _summary(legs):
 def _kept(legs):
     """Legs for the learner's file: one value where all are the same, None for no limit."""
     columns = legs.astype(object).where(legs.notna(), None).to_dict("list")
-    return {
-        name: column[:1] if len(set(column)) == 1 and name != "distance" else column
-        for name, column in columns.items()
-    }
+    alike = {name for name, column in columns.items() if len(set(column)) == 1} - {"distance"}
+    return {name: column[:1] if name in alike else column for name, column in columns.items()}
 
 
 def _unpacked(legs):

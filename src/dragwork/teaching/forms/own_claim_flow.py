@@ -99,16 +99,7 @@ class AtMySpeed(Found):
     pieces = sentences
 
 
-def _square_metres(area):
-    return f"{area:.4f} m²"
-
-
-def _watts(power):
-    return f"{power:.1f} W"
-
-
-def _seconds(time):
-    return f"{time:.0f} s"
+_square_metres, _watts, _seconds = (words.format for words in ("{:.4f} m²", "{:.1f} W", "{:.0f} s"))
 
 
 def _ends(found, words):
