@@ -99,7 +99,7 @@ class AtMySpeed(Found):
     pieces = sentences
 
 
-_square_metres, _watts, _seconds = (words.format for words in ("{:.4f} m²", "{:.1f} W", "{:.0f} s"))
+_square_metres, _watts, _seconds = "{:.4f} m²".format, "{:.1f} W".format, "{:.0f} s".format
 
 
 def _ends(found, words):

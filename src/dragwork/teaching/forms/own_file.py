@@ -4,6 +4,7 @@ What a file leaves open is asked for and nothing else: a field of `FIELDS` is sh
 far as it is read by then, needs it.
 """
 
+from contextlib import suppress
 from functools import lru_cache
 from io import BytesIO
 
@@ -152,11 +153,9 @@ def _recognised(file):
     if found.kind:
         return found.kind, found.why
     text = _text(file)
-    try:
+    with suppress(ValueError):
         if text and read_numbers(text, 0.01):
             return "drag areas", ""
-    except ValueError:
-        pass
     try:
         field_sheet.read_laps(BytesIO(file.content))
         return "road test", ""

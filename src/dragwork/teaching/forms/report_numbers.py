@@ -252,7 +252,9 @@ def _cell(line, cell, row, scale):
         ends = [_number(n) for n in re.findall(_N, row["range"].replace("95 %", ""))]
         if len(ends) not in (1, 2):
             raise ValueError(WORDS("range", line.strip(), row["range"]))
-        return (area, *(scale * end for end in ends)) if len(ends) == 2 else _around(area, *ends, False, scale)
+        if len(ends) == 1:
+            return _around(area, *ends, False, scale)
+        return area, *(scale * end for end in ends)
     if beside := row.get("half") or row.get("sd"):
         half = _plain_number(line, beside.strip("±% ")) * (1.0 if row.get("half") else QUANTILE)
         return _around(area, half, "%" in beside, scale)

@@ -152,14 +152,15 @@ class Venue(Found):
     def seconds(self, air_density):
         """Seconds that a density saves the rider over 40 flat kilometres in still air, at the same power."""
         both_days = physics.Conditions(np.array([self.reference, air_density]))
-        before, after = DISTANCE / physics.steady_speed(self.member.rider, both_days, self.member.power)
+        me = self.member
+        before, after = DISTANCE / physics.steady_speed(me.rider, both_days, me.power)
         return float(before - after)
 
     @property
     def sentence(self):
         """The density with its range, and what it means."""
-        name, compared = self.dominant, self._compared()
-        return WORDS("found", venue=self, compared=compared, share=self.shares[name], **READINGS[name])
+        name, share = next(iter(self.shares.items()))
+        return WORDS("found", venue=self, compared=self._compared(), share=share, **READINGS[name])
 
     def _compared(self):
         ends = sorted(units.to_percent(rho / self.reference - 1) for rho in (self.low, self.high))

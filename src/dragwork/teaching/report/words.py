@@ -317,8 +317,9 @@ _SOURCES = ("MARTIN1998", "GUM", "JCGM101")
 
 
 def build_report(
-    sheet, before, after, member, road, power=None, air_density=1.2, *, sheet_name="the sheet",
-    unstated=None, extra=(), made_with=(), draws=DRAWS, seed=SEED, date=None, carried=None, progress=None,
+    sheet, before, after, member, road, power=None, air_density=1.2, *,
+    sheet_name="the sheet", unstated=None, extra=(), made_with=(),
+    draws=DRAWS, seed=SEED, date=None, carried=None, progress=None,
 ):
     """The page for what was measured, two set-ups, one rider and one road.
 
