@@ -154,9 +154,7 @@ def _welcome(options: argparse.Namespace, folder: Path, words: dict, link: str) 
 
 
 def _link(options: argparse.Namespace) -> str:
-    address = options.address
-    if address == "0.0.0.0":
-        address = _own_address()
+    address = _own_address() if options.address == "0.0.0.0" else options.address
     return f"http{'s' if options.certificate else ''}://{address}:{options.port}"
 
 

@@ -68,11 +68,8 @@ def fingerprint(root: Path) -> str:
     The place counts because an editable install remembers it: a folder that was moved or copied
     needs a new environment. A bug-fix release of the same Python does not.
     """
-    parts = [
-        (Path(root) / "pyproject.toml").read_bytes(),
-        b"%d.%d" % sys.version_info[:2],
-        str(Path(root).resolve()).encode(),
-    ]
+    made_from, place = Path(root, "pyproject.toml").read_bytes(), str(Path(root).resolve())
+    parts = made_from, b"%d.%d" % sys.version_info[:2], place.encode()
     return hashlib.sha256(b"\0".join(parts)).hexdigest()
 
 
@@ -211,18 +208,15 @@ def _make_venv(root: Path) -> None:
     _remove(folder(root))
     code, output = _quiet([sys.executable, "-m", "venv", "--without-pip", target])
     if code == 0:
-        code, output = _quiet(
-            [sys.executable, "-m", "pip", "--python", str(python(root)), "install", "pip"]
-        )
+        inside = ["--python", str(python(root)), "install", "pip"]
+        code, output = _quiet([sys.executable, "-m", "pip", *inside])
     if code == 0:
         return
     _remove(folder(root))
-    problem = _known_problem(output)
-    if problem:
-        raise SetupProblem(problem)
     version = ".".join(map(str, sys.version_info[:2]))
     raise SetupProblem(
-        "This Python cannot make virtual environments (its parts venv and ensurepip are missing).\n"
+        _known_problem(output)
+        or "This Python cannot make virtual environments (its parts venv and ensurepip are missing).\n"
         f"On Debian or Ubuntu: sudo apt install python{version}-venv\n"
         "Elsewhere: install Python from python.org. Then start again."
     )
@@ -251,30 +245,17 @@ def _install(root: Path, extras: list[str], say) -> None:
         raise SetupProblem(explain("".join(lines)))
 
 
-def _pip_settings() -> dict[str, str]:
-    """Settings under which pip gives up soon; what the owner of the machine has set stands.
-
-    They go through the environment because pip starts itself again for the build.
-    """
-    ours = {
-        "PIP_RETRIES": "1",
-        "PIP_DEFAULT_TIMEOUT": "20",
-        "PIP_DISABLE_PIP_VERSION_CHECK": "1",
-        "PIP_NO_INPUT": "1",
-    }
-    return {**ours, **os.environ}
-
-
 def _captured() -> dict:
-    """How the installer is started: asks nothing, its output is ours to read."""
+    """How the installer is started: asks nothing, gives up soon, its output is ours to read.
+
+    Its settings go through the environment because pip starts itself again for the build; what the
+    owner of the machine has set stands.
+    """
+    ours = {"RETRIES": "1", "DEFAULT_TIMEOUT": "20", "DISABLE_PIP_VERSION_CHECK": "1", "NO_INPUT": "1"}
     return {
-        "env": _pip_settings(),
-        "stdin": subprocess.DEVNULL,
-        "stdout": subprocess.PIPE,
-        "stderr": subprocess.STDOUT,
-        "text": True,
-        "encoding": "utf-8",
-        "errors": "replace",
+        "env": {f"PIP_{name}": value for name, value in ours.items()} | os.environ,
+        "stdin": subprocess.DEVNULL, "stdout": subprocess.PIPE, "stderr": subprocess.STDOUT,
+        "text": True, "encoding": "utf-8", "errors": "replace",
     }
 
 
@@ -291,8 +272,6 @@ def _known_problem(output: str) -> str | None:
 
 def explain(output: str) -> str:
     """A plain sentence for what stopped the set-up, from what the tool printed."""
-    problem = _known_problem(output)
-    if problem:
-        return problem
     tail = "\n".join("    " + line for line in output.strip().splitlines()[-12:])
-    return f"The set-up stopped. The last lines of the installer:\n{tail}\nStart again to retry."
+    stopped = "The set-up stopped. The last lines of the installer"
+    return _known_problem(output) or f"{stopped}:\n{tail}\nStart again to retry."

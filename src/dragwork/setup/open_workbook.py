@@ -80,24 +80,16 @@ def _options(name: str, folder: Path) -> argparse.ArgumentParser:
         prog=name,
         description="Open the workbook in JupyterLab: your own copy of it, which an update never overwrites.",
     )
-    parser.add_argument(
-        "notebook", nargs="?", default=FIRST_NOTEBOOK, help="which notebook to open, e.g. 08"
-    )
-    parser.add_argument(
-        "--folder", type=Path, default=folder, help="where your copy is kept; without it in %(default)s"
-    )
-    parser.add_argument("--port", type=lab.port, default=8888, help="the port to try first")
-    parser.add_argument(
-        "--no-browser", action="store_true", help="print the link, open no browser"
-    )
-    parser.add_argument(
-        "--my-file",
-        choices=own_file.ACTIONS,
-        help="show or delete what the notebooks keep of you, and do nothing else",
-    )
-    parser.add_argument(
-        "--class", action="store_true", help="serve a class; `python3 workbook --class --help` says more"
-    )
+    more = parser.add_argument
+    more("notebook", nargs="?", default=FIRST_NOTEBOOK, help="which notebook to open, e.g. 08")
+    more("--folder", type=Path, default=folder,
+         help="where your copy is kept; without it in %(default)s")
+    more("--port", type=lab.port, default=8888, help="the port to try first")
+    more("--no-browser", action="store_true", help="print the link, open no browser")
+    more("--my-file", choices=own_file.ACTIONS,
+         help="show or delete what the notebooks keep of you, and do nothing else")
+    more("--class", action="store_true",
+         help="serve a class; `python3 workbook --class --help` says more")
     return parser
 
 
@@ -121,8 +113,7 @@ def find_page(copy: Path, wanted: str) -> str:
     if wanted == FIRST_NOTEBOOK:
         return "/lab"
     raise environment.SetupProblem(
-        f"There is no notebook whose name begins with {wanted!r}. There are:\n    "
-        + "\n    ".join(names)
+        "\n    ".join([f"There is no notebook whose name begins with {wanted!r}. There are:", *names])
     )
 
 

@@ -33,17 +33,11 @@ def run(action: str, copy: Path) -> list[str]:
     aside = [other for other in leftovers(path) if other.suffix == path.suffix]
     if not path.exists() and not aside:
         return [f"There is no file of yours. It would be {path}; a notebook makes it when you type."]
-    return _show(path, aside) if action == "show" else _delete(path)
-
-
-def _show(path: Path, aside: list[Path]) -> list[str]:
-    lines = [f"Set aside because it could not be read: {other}" for other in aside]
-    if path.exists():
-        lines += [f"Your file is {path}", "", path.read_text(encoding="utf-8", errors="replace")]
-    return lines
-
-
-def _delete(path: Path) -> list[str]:
+    if action == "show":
+        lines = [f"Set aside because it could not be read: {other}" for other in aside]
+        if path.exists():
+            lines += [f"Your file is {path}", "", path.read_text(encoding="utf-8", errors="replace")]
+        return lines
     gone = [each for each in (path, *leftovers(path)) if each.exists()]
     for each in gone:
         each.unlink()

@@ -77,7 +77,7 @@ def prepare(root: Path, copy: Path) -> tuple[list[Path], list[str]]:
             _write(target, new)
             written.append(target)
         record[name] = digests(new)
-    _write(Path(copy) / RECORD, json.dumps(record, indent=1, sort_keys=True).encode())
+    _write(Path(copy, RECORD), json.dumps(record, indent=1, sort_keys=True).encode())
     return written, notes
 
 
@@ -115,9 +115,8 @@ def new_versions(copy: Path) -> list[Path]:
 
 def shipped(root: Path) -> list[str]:
     """The notebooks that come with the project, as `folder/name.ipynb`."""
-    return [
-        f"{name}/{path.name}" for name in FOLDERS for path in sorted(Path(root, name).glob("*.ipynb"))
-    ]
+    found = (path for name in FOLDERS for path in sorted(Path(root, name).glob("*.ipynb")))
+    return [f"{path.parent.name}/{path.name}" for path in found]
 
 
 def notebooks() -> list[Path]:
@@ -127,10 +126,8 @@ def notebooks() -> list[Path]:
 
 def digests(content: bytes) -> dict[str, str]:
     """Digest of a whole file, and of a notebook's cells alone."""
-    return {
-        "file": hashlib.sha256(content).hexdigest(),
-        "cells": hashlib.sha256(_cells(content)).hexdigest(),
-    }
+    parts = {"file": content, "cells": _cells(content)}
+    return {name: hashlib.sha256(part).hexdigest() for name, part in parts.items()}
 
 
 def _same_cells(then: dict[str, str] | None, now: dict[str, str]) -> bool:
@@ -147,9 +144,8 @@ def _cells(content: bytes) -> bytes:
     Empty cells do not count: running the last cell adds one.
     """
     try:
-        cells = [
-            (cell["cell_type"], "".join(cell["source"])) for cell in json.loads(content)["cells"]
-        ]
+        cells = json.loads(content)["cells"]
+        cells = [(cell["cell_type"], "".join(cell["source"])) for cell in cells]
     except (ValueError, KeyError, TypeError):
         return content
     return json.dumps([cell for cell in cells if cell[1].strip()]).encode()
@@ -176,8 +172,5 @@ def _read_record(copy: Path) -> dict[str, dict[str, str]]:
     except (OSError, ValueError):
         return {}
     entries = record.items() if isinstance(record, dict) else []
-    return {
-        name: then
-        for name, then in entries
-        if isinstance(then, dict) and then.keys() == {"file", "cells"}
-    }
+    whole = {"file", "cells"}
+    return {name: then for name, then in entries if isinstance(then, dict) and then.keys() == whole}

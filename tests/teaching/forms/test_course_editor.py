@@ -427,7 +427,7 @@ def test_widgets_follow_and_steer(editor):
     view._add(1)
     assert len(view._table.children) == 6 and boxes(view, 2)["gradient"].value == "0"
     assert view._picture.value != picture
-    view.remove(0)
+    view.do(editor.remove, 0, row=0)
     assert len(view._table.children) == 5
     for box, text in zip(view._wind, ("5", "E")):
         box.value = text
@@ -437,10 +437,10 @@ def test_widgets_follow_and_steer(editor):
     editor.load(three_kilns_file(), "drop")
     assert "2401 points read" in view._note.value and view._name.value == "three kilns"
     legs = len(editor.road.course.legs)
-    view.open(0)
+    view.do(editor.open, 0, row=0)
     assert len(view._table.children) == 1 + len(editor.rows) and len(editor.rows) > 12
     assert boxes(view, 0)["distance"].description.startswith("Stretch 1, ")
-    view._close()
+    view._sum_up.click()
     assert len(editor.rows) <= 12 and len(editor.road.course.legs) == legs
     view._load()
     assert "No file chosen yet" in view._note.value

@@ -447,10 +447,8 @@ def _summary(legs):
 def _kept(legs):
     """Legs for the learner's file: one value where all are the same, None for no limit."""
     columns = legs.astype(object).where(legs.notna(), None).to_dict("list")
-    return {
-        name: column[:1] if len(set(column)) == 1 and name != "distance" else column
-        for name, column in columns.items()
-    }
+    alike = {name for name, column in columns.items() if len(set(column)) == 1} - {"distance"}
+    return {name: column[:1] if name in alike else column for name, column in columns.items()}
 
 
 def _unpacked(legs):
@@ -499,18 +497,18 @@ def road_from(file, ends, descents, bends, wind_speed=0.0, wind_from=0.0, name="
     source = BytesIO(file.content)
     if not _is_recorded(file):
         found = read_legs(source)
-        about, mark = WORDS("from a table", file.name, count_of_legs(found.course)), fingerprint(file.content)
+        about, mark = WORDS("from a table", file.name, in_legs(found.course)), fingerprint(file.content)
         return Road(name=name, about=about, **vars(found), file=file.name, fingerprint=mark)
     course = read_gpx(source, HOME if ends == DROP else 0.0)
     course = course.with_limits(None if np.isnan(descents) else descents, SIDEWAYS if bends else None)
     legs = len(course.legs)
     return Road(
-        name, course, WORDS("from a ride", file.name, course.record, count_of_legs(course)), np.ones(legs),
+        name, course, WORDS("from a ride", file.name, course.record, in_legs(course)), np.ones(legs),
         np.full(legs, wind_speed), wind_from, file.name, course.record.fingerprint, course.record.dropped,
     )  # fmt: skip
 
 
-def count_of_legs(course):
+def in_legs(course):
     """'one leg', '12 legs'."""
     return "one leg" if len(course.legs) == 1 else f"{len(course.legs)} legs"
 

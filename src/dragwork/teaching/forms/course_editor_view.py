@@ -1,6 +1,7 @@
 """The widgets of the course editor: a row of boxes for each leg or stretch, the strip, a file, the
 wind."""
 
+from functools import partial
 from html import escape
 
 import ipywidgets as widgets
@@ -27,7 +28,8 @@ class CourseEditorView(view.FormView):
         self._heads = named("dragwork-leg", widgets.HBox(
             [text("dragwork-head", escape(words)) for words in ("", *(c.heading for c in CELLS), "", "", "")]
         ))  # fmt: skip
-        self._sum_up = view.button("Sum the road up", self._close, "Show the whole road in a few rows again")
+        tip, sum_up = "Show the whole road in a few rows again", partial(self.do, self.form.sum_up)
+        self._sum_up = view.button("Sum the road up", sum_up, tip)
         self._picture = named("dragwork-picture", Image(format="png"))
         self._sentence = text("dragwork-sentence")
         self._note = self.told("dragwork-remark", lambda: [self.form.note])
@@ -111,30 +113,19 @@ class CourseEditorView(view.FormView):
 
     add_after = _add
 
-    def remove(self, row):
-        """A leg's minus was pressed."""
-        self.form.remove(row)
+    def do(self, change, *values, row=None):
+        """Have the form change something, and say what changed; the keyboard goes on at a row."""
+        change(*values)
         self.tell()
-        self._rows[min(row, len(self.form.rows) - 1)].take_focus()
-
-    def open(self, row):
-        """A row's legs are asked for."""
-        self.form.open(row)
-        self.tell()
-        self._rows[row].take_focus()
-
-    def _close(self):
-        self.form.sum_up()
-        self.tell()
+        if row is not None:
+            self._rows[min(row, len(self.form.rows) - 1)].take_focus()
 
     def _blow(self):
-        self.form.blow(*(box.value for box in self._wind))
-        self.tell()
+        self.do(self.form.blow, *(box.value for box in self._wind))
 
     def _load(self):
         how = self._ends.value, self._descents.value, self._bends.value, self._flat.value
-        self.form.load(self._choice.file, *how)
-        self.tell()
+        self.do(self.form.load, self._choice.file, *how)
 
     def _save(self):
         said = view.done(lambda: saved_here(self.form.save().name, "Notebook 12 reads it too."))
@@ -157,12 +148,13 @@ class _LegRow:
             typed = lambda value, f=cell.field: page.typed(place, f, value)  # noqa: E731
             self._boxes[cell.field] = view.text_box("", "", typed, placeholder=cell.empty)
         self._remark = text("dragwork-remark")
-        self._open = view.button("", lambda: page.open(place))
+        here, form = partial(page.do, row=place), page.form
+        self._open = view.button("", lambda: here(form.open, place))
         cells = [
             text("dragwork-number", str(place + 1)),
             *self._boxes.values(),
             view.button("+", lambda: page.add_after(place), f"Add a leg after row {place + 1}"),
-            view.button("−", lambda: page.remove(place), f"Take row {place + 1} away"),
+            view.button("−", lambda: here(form.remove, place), f"Take row {place + 1} away"),
             self._open,
         ]
         line = named("dragwork-leg", widgets.HBox(cells))

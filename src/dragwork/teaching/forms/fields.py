@@ -184,14 +184,14 @@ def field_of(name, label="", hint="", start="", when=None, knob=None, unit="", o
         return Upload(name, label, hint, start, when, accept)
     if knob is not None:
         about = {"quantity": knob} if isinstance(knob, str) else {"label": label or None} | knob
-        knob = form_knob(**about) if "quantity" in about else _own_knob(name, unit=unit, **about)
+        knob = form_knob(**about) if "quantity" in about else _own_knob(name, unit, **about)
         label, hint, unit = label or knob.label, hint or knob.range, knob.unit
     printed, kept_in = UNITS[unit].printed if unit else "", ""
     if several:
         read = _several(knob)
     elif read is None and unit:
         read, kept_in = knob.read if knob else _number_in(unit), unit
-    read = _maybe(read) if empty else read or _text
+    read = _maybe(read) if empty else read or (lambda text: str(text).strip())
     return Typed(name, label, hint, start, when, printed, read, knob=knob, kept_in=kept_in, **look)
 
 
@@ -203,12 +203,8 @@ def form_knob(quantity, label=None, **changes):
     return knobs.knob(quantity, **made, reference=made.get("low", knobs.CATALOGUE[quantity].low))
 
 
-def _own_knob(name, label, unit, low, high, digits):
+def _own_knob(name, unit, label, low, high, digits):
     return knobs.Knob(name, label, "", unit, low, low, high, high - low, digits)
-
-
-def _text(text):
-    return str(text).strip()
 
 
 def _number_in(unit):

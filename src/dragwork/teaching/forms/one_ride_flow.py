@@ -81,12 +81,9 @@ QUESTIONS = WORDS.questions(
 
 @dataclass(frozen=True, eq=False)
 class FirstDragArea(Found):
-    """The drag area that one ride gives, and the rider that it makes."""
+    """The drag area that one ride gives."""
 
     found: OneRide
-    all_up_mass: float
-    rolling_coefficient: float
-    power: float
 
     @property
     def sentence(self):
@@ -133,8 +130,8 @@ class OneRideFlow(Flow):
     def finish(self, answers):
         ride, power, rider, air = (dict(answers[name]) for name in ("ride", "power", "rider", "air"))
         doubts = RideDoubts(power=power["doubt"], head_wind=air.pop("doubt"))
-        found = from_one_ride(power["power"], **rider, **air, **ride, doubts=doubts, confidence=CONFIDENCE)
-        return FirstDragArea(found, rider["all_up_mass"], rider["rolling_coefficient"], power["power"])
+        given = rider | air | ride | {"doubts": doubts, "confidence": CONFIDENCE}
+        return FirstDragArea(from_one_ride(power["power"], **given))
 
     def save(self):
         """Keep the rider in the learner's file; the other notebooks then use it.
@@ -153,7 +150,5 @@ class OneRideFlow(Flow):
         result = self.found("There is no drag area")
         if result.found.dominant in ("ascent", "effort"):
             raise ValueError(WORDS("too open"))
-        return keep_rider(
-            self.profile, result.found.drag_area, "from one known ride", result.all_up_mass,
-            result.rolling_coefficient, power=float(result.power),
-        )  # fmt: skip
+        known = self.answers["rider"] | {"power": float(self.answers["power"]["power"])}
+        return keep_rider(self.profile, result.found.drag_area, "from one known ride", **known)

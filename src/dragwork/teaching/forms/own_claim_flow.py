@@ -99,16 +99,7 @@ class AtMySpeed(Found):
     pieces = sentences
 
 
-def _square_metres(area):
-    return f"{area:.4f} m²"
-
-
-def _watts(power):
-    return f"{power:.1f} W"
-
-
-def _seconds(time):
-    return f"{time:.0f} s"
+_square_metres, _watts, _seconds = "{:.4f} m²".format, "{:.1f} W".format, "{:.0f} s".format
 
 
 def _ends(found, words):

@@ -4,6 +4,7 @@ What a file leaves open is asked for and nothing else: a field of `FIELDS` is sh
 far as it is read by then, needs it.
 """
 
+from contextlib import suppress
 from functools import lru_cache
 from io import BytesIO
 
@@ -14,6 +15,7 @@ from dragwork.teaching.forms.fields import Choice
 from dragwork.teaching.forms.flow import FlowQuestion, FormWords
 from dragwork.teaching.forms.report_numbers import NO_RANGE, has_ranges, read_numbers
 from dragwork.teaching.report import FromField, FromNumbers, FromTunnel
+from dragwork.teaching.telling import capital
 
 WORDS = FormWords("own_file.json")
 KINDS = WORDS.table["kinds"]
@@ -140,7 +142,7 @@ def read_file(file, said):
     except ValueError as error:
         unread = " It could not be used." if isinstance(error, sheet_reading.SheetError) else ""
         other_door = WORDS.table["other doors"][kind]
-        raise ValueError(f"{taken}{unread} {_capital(str(error))} {other_door}") from None
+        raise ValueError(f"{taken}{unread} {capital(str(error))} {other_door}") from None
     evidence.taken = taken
     return evidence
 
@@ -151,11 +153,9 @@ def _recognised(file):
     if found.kind:
         return found.kind, found.why
     text = _text(file)
-    try:
+    with suppress(ValueError):
         if text and read_numbers(text, 0.01):
             return "drag areas", ""
-    except ValueError:
-        pass
     try:
         field_sheet.read_laps(BytesIO(file.content))
         return "road test", ""
@@ -214,20 +214,20 @@ def _road_test(file, name, said):
     try:
         return FromField(laps, name, rolling_coefficient=said.get("test_rolling"))
     except roadtest.RollingNeeded as error:
-        raise Needs(_capital(str(error)), "test_rolling") from None
+        raise Needs(capital(str(error)), "test_rolling") from None
 
 
 def _drag_areas(file, name, said):
     text = _text(file)
     if text and has_ranges(text):
-        return _published(text, name, said)
+        return published(text, name, said)
     try:
         return _tunnel(file, name, said)
     except Needs:
         raise
     except ValueError:
         try:
-            return _published(text, name, said)
+            return published(text, name, said)
         except Needs:
             raise
         except (ValueError, TypeError):
@@ -235,7 +235,8 @@ def _drag_areas(file, name, said):
         raise  # what the reader of tunnel sheets says of it
 
 
-def _published(text, name, said):
+def published(text, name, said):
+    """The evidence of numbers that somebody published; `Needs` and ValueError as of `read_file`."""
     try:
         return FromNumbers(read_numbers(text, said.get("half_range")), name)
     except field_sheet.NotSaid:
@@ -253,7 +254,3 @@ def _text(file):
         return sheet_file.texts_of(file.content)[0]
     except sheet_reading.SheetError:
         return ""
-
-
-def _capital(sentence):
-    return sentence[:1].upper() + sentence[1:]

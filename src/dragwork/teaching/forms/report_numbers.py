@@ -138,16 +138,19 @@ def _area(match):
     scale = 1e-4 if (groups["unit"] or "").casefold().startswith("c") else 1.0
     area = scale * _number(groups["area"])
     if groups.get("half"):
-        half = _number(groups["half"])
-        half = area * half / 100 if groups.get("percent") else scale * half
-        return area, area - half, area + half
+        return _around(area, _number(groups["half"]), groups.get("percent"), scale)
     if groups.get("low"):
         return area, scale * _number(groups["low"]), scale * _number(groups["high"])
     if groups.get("digits"):
         decimals = len(re.split("[.,]", groups["area"])[-1])
-        half = QUANTILE * scale * int(groups["digits"][1:-1]) * 10.0**-decimals
-        return area, area - half, area + half
+        return _around(area, QUANTILE * int(groups["digits"][1:-1]) * 10.0**-decimals, False, scale)
     return area, None, None
+
+
+def _around(area, number, in_percent, scale):
+    """A drag area with the ends of its range, from a half-width."""
+    half = area * number / 100 if in_percent else scale * number
+    return area, area - half, area + half
 
 
 def _number(text):
@@ -242,20 +245,19 @@ def _cell(line, cell, row, scale):
     match = re.fullmatch(_WHOLE + _RANGE, cell, re.I)
     if not match:
         raise ValueError(WORDS("cell", line.strip(), cell))
-    area, low, high = _area(match)
-    area, low, high = (None if x is None else x * scale for x in (area, low, high))
+    area, low, high = (None if x is None else x * scale for x in _area(match))
     if row.get("low") and row.get("high"):
-        low, high = (scale * _plain_number(line, row[end]) for end in ("low", "high"))
-    elif row.get("range"):
-        ends = [scale * _number(n) for n in re.findall(_N, row["range"].replace("95 %", ""))]
+        return area, *(scale * _plain_number(line, row[end]) for end in ("low", "high"))
+    if row.get("range"):
+        ends = [_number(n) for n in re.findall(_N, row["range"].replace("95 %", ""))]
         if len(ends) not in (1, 2):
             raise ValueError(WORDS("range", line.strip(), row["range"]))
-        low, high = ends if len(ends) == 2 else (area - ends[0], area + ends[0])
-    elif row.get("half") or row.get("sd"):
-        beside = row.get("half") or row["sd"]
+        if len(ends) == 1:
+            return _around(area, *ends, False, scale)
+        return area, *(scale * end for end in ends)
+    if beside := row.get("half") or row.get("sd"):
         half = _plain_number(line, beside.strip("±% ")) * (1.0 if row.get("half") else QUANTILE)
-        half = area * half / 100 if "%" in beside else scale * half
-        low, high = area - half, area + half
+        return _around(area, half, "%" in beside, scale)
     return area, low, high
 
 

@@ -8,12 +8,7 @@ from dragwork.measurement import road as files
 from dragwork.physics.course import Course, Leg, ride
 from dragwork.scenario.roads import ROADS, Road
 from dragwork.teaching.answers import entries_of, read_line
-from dragwork.teaching.forms.course_editor import (
-    count_of_legs,
-    has_no_heights,
-    own_roads,
-    road_from,
-)
+from dragwork.teaching.forms.course_editor import has_no_heights, in_legs, own_roads, road_from
 from dragwork.teaching.forms.flow import FormWords
 from dragwork.teaching.forms.learner_rider import by_choice
 from dragwork.teaching.forms.leg_columns import CELLS, LIMIT
@@ -93,7 +88,7 @@ def _read(values, answers):
     if values["road"] == TYPED:
         legs, wind = values["legs"]
         course, wind_from = Course(legs), np.where(wind < 0, units.deg(180), 0.0)
-        about = f"Typed in as {count_of_legs(course)}."
+        about = f"Typed in as {in_legs(course)}."
         return Road(name or "My road", course, about, np.ones(len(legs)), np.abs(wind), wind_from)
     file = values["track"]
     try:

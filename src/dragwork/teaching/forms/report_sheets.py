@@ -4,10 +4,10 @@ from dragwork.scenario.barrow_lane import bl7, bl7_with_faults
 from dragwork.scenario.saltpan_lane import saltpan_lane
 from dragwork.teaching.forms.field_flow import kept_field_tests
 from dragwork.teaching.forms.flow import FormWords
-from dragwork.teaching.forms.own_file import FIELDS, Needs, asking, read_file
-from dragwork.teaching.forms.report_numbers import NO_RANGE, NotSaid, read_numbers
+from dragwork.teaching.forms.own_file import FIELDS, asking, published, read_file
+from dragwork.teaching.forms.report_numbers import read_numbers
 from dragwork.teaching.profile import Profile
-from dragwork.teaching.report import FromField, FromNumbers, FromTunnel
+from dragwork.teaching.report import FromField, FromTunnel
 
 __all__ = ["QUESTION", "read_numbers"]
 
@@ -44,11 +44,7 @@ def _read(values, answers):
         return read_file(values["upload"], values["said"])
     if chosen in _kept():
         return _from_notebook_06(_kept()[chosen])
-    try:
-        areas = read_numbers(values["numbers"], values["said"].get("half_range"))
-    except NotSaid:
-        raise Needs(NO_RANGE, "half_range") from None
-    return FromNumbers(areas, values["numbers_from"].strip() or "somebody")
+    return published(values["numbers"], values["numbers_from"].strip() or "somebody", values["said"])
 
 
 def _from_notebook_06(name):

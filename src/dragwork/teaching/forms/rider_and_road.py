@@ -7,6 +7,7 @@ from dragwork.teaching.forms.fields import form_knob
 from dragwork.teaching.forms.flow import FormWords
 from dragwork.teaching.forms.learner_rider import by_choice, my_riders
 from dragwork.teaching.forms.report_roads import QUESTION as ROAD  # noqa: F401
+from dragwork.teaching.telling import capital
 
 OWN = "own"
 USUAL_AIR = 1.2  # kg/m3
@@ -36,7 +37,7 @@ def _read_rider(values, answers):
 
 def rider_in_words(member, answers):
     """Who rides: all-up mass, rolling coefficient, power."""
-    rider, name = member.rider, member.name[:1].upper() + member.name[1:]
+    rider, name = member.rider, capital(member.name)
     mass, rolling = MASS.words(rider.all_up_mass), ROLLING.words(rider.rolling_coefficient)
     return WORDS("rider", name=name, mass=mass, rolling=rolling, power=POWER.words(member.power))
 

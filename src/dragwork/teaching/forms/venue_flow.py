@@ -5,15 +5,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from dragwork import units
+from dragwork import physics, units
 from dragwork.measurement.uncertainty import propagate
-from dragwork.physics import (
-    Conditions,
-    density,
-    standard_atmosphere,
-    station_pressure,
-    steady_speed,
-)
 from dragwork.scenario.riders import Member
 from dragwork.teaching.answers import parse_quantity
 from dragwork.teaching.forms.flow import Flow, FormWords
@@ -91,7 +84,7 @@ def _pressure_in_words(said, answers):
         p, sd = said["pressure"]
         return WORDS("barometer", pressure=_pressure(p), sd=sd)
     (p, sd), (z, z_sd) = said["sea_level_pressure"], said["altitude"]
-    here = _pressure(round(station_pressure(p, z, answers["air"]["temperature"][0]), -2))
+    here = _pressure(round(physics.station_pressure(p, z, answers["air"]["temperature"][0]), -2))
     return WORDS("forecast", _pressure(p), sd, WORDS.value("altitude", z), z_sd, here=here)
 
 
@@ -106,13 +99,13 @@ def _at(z):
 
 def usual_pressure(altitude):
     """Pressure on an average day at an altitude [m], in pascals."""
-    return float(standard_atmosphere(altitude).pressure)
+    return float(physics.standard_atmosphere(altitude).pressure)
 
 
 def usual_altitude(pressure):
     """Where a barometer reads that pressure [Pa] on an average day, in metres."""
     heights = np.arange(8000.0, -2001.0, -100.0).clip(-400)
-    return float(np.interp(pressure, standard_atmosphere(heights).pressure, heights))
+    return float(np.interp(pressure, physics.standard_atmosphere(heights).pressure, heights))
 
 
 QUESTIONS = WORDS.questions(
@@ -142,7 +135,7 @@ class Venue(Found):
     @property
     def reference(self):
         """Density of the reference day [kg/m3]."""
-        return float(density(*REFERENCE))
+        return float(physics.density(*REFERENCE))
 
     @property
     def dominant(self):
@@ -158,8 +151,9 @@ class Venue(Found):
 
     def seconds(self, air_density):
         """Seconds that a density saves the rider over 40 flat kilometres in still air, at the same power."""
-        speeds = steady_speed(self.member.rider, Conditions(np.array([self.reference, air_density])), self.member.power)
-        before, after = DISTANCE / speeds
+        both_days = physics.Conditions(np.array([self.reference, air_density]))
+        me = self.member
+        before, after = DISTANCE / physics.steady_speed(me.rider, both_days, me.power)
         return float(before - after)
 
     @property
@@ -184,9 +178,10 @@ class Venue(Found):
     @property
     def rows(self):
         """Each reading, how uncertain it alone makes the density, and its share of the width."""
-        alone = {name: u / self.density for name, u in self.uncertainties.items()}
-        shares = self.shares.items()
-        return WORDS.rows("readings", (READINGS[name] | {"alone": alone[name], "share": share} for name, share in shares))
+        return WORDS.rows("readings", (
+            READINGS[name] | {"alone": self.uncertainties[name] / self.density, "share": share}
+            for name, share in self.shares.items()
+        ))
 
     @property
     def pieces(self):
@@ -195,12 +190,12 @@ class Venue(Found):
 
 def _density(temperature, relative_humidity, pressure):
     """Density, on a straight line between dry and saturated air, so that its slope exists at both ends."""
-    dry, full = (density(temperature, pressure, h) for h in (0.0, 1.0))
+    dry, full = (physics.density(temperature, pressure, h) for h in (0.0, 1.0))
     return dry + relative_humidity * (full - dry)
 
 
 def _density_below_forecast(temperature, relative_humidity, sea_level_pressure, altitude, column):
-    here = station_pressure(sea_level_pressure, altitude, temperature + column)
+    here = physics.station_pressure(sea_level_pressure, altitude, temperature + column)
     return _density(temperature, relative_humidity, here)
 
 
@@ -233,7 +228,6 @@ class VenueFlow(Flow):
         f = _density if "pressure" in readings else _density_below_forecast
         values, uncertainties = zip(*readings.values())
         found = propagate(f, values, uncertainties)
-        alone = {
-            name: propagate(f, values, only).standard_uncertainty for name, only in zip(readings, np.diag(uncertainties))
-        }
+        one_by_one = zip(readings, np.diag(uncertainties))
+        alone = {name: propagate(f, values, only).standard_uncertainty for name, only in one_by_one}
         return Venue(found.value, found.low, found.high, alone, my_rider(), tuple(_notes(readings, at)))

@@ -1,6 +1,7 @@
 """The audience's table: riders down, set-ups across, watts at their own speed, minutes on the road."""
 
 from dataclasses import dataclass, replace
+from functools import partial
 from itertools import combinations
 
 import numpy as np
@@ -10,18 +11,16 @@ from dragwork.decisions import PLANNING
 from dragwork.decisions.rides import DRAWS, SEED
 from dragwork.decisions.unstated import Unstated
 from dragwork.escaping import a_name
-from dragwork.physics.power import Conditions, power_balance
+from dragwork.physics import Conditions, power_balance
 from dragwork.quantities import Estimate
 from dragwork.scenario.riders import Member
 from dragwork.teaching.answers import entries_of, read_line
 from dragwork.teaching.report.evidence import as_evidence
 from dragwork.teaching.report.numbers import Case, as_assumed, drawn_rides, drawn_watts
-from dragwork.teaching.report.page import Part, Table, listed
-from dragwork.wording import filled_in, words_in
+from dragwork.teaching.report.page import Part, Table, listed, say
 
 _POWERS = np.geomspace(60, 450, 60)  # W, searched for a flip of the order
 _LEVEL = f"{units.to_percent(PLANNING):.0f} %"
-_WORDS = words_in(__package__, "words.json")["audience"]
 _MOST = 20  # riders: more do not fit on a page
 
 
@@ -89,28 +88,20 @@ def audience(given, members, road, air_density=1.2, unstated=None, set_ups=None,
     if not 1 <= len(members) <= _MOST:
         raise ValueError(f"The table holds one to {_MOST} riders, got {len(members)}.")
     unstated = Unstated() if unstated is None else unstated
-    cases = [
-        Case(evidence, names, m.rider, road, m.power, air_density, unstated, DRAWS, seed)
-        for m in members
-    ]
+    given = air_density, unstated, DRAWS, seed
+    cases = [Case(evidence, names, m.rider, road, m.power, *given) for m in members]
     drawn = evidence.draws(DRAWS, seed)
-    rows = [_row(case, drawn) for case in cases]
+    rows = tuple(_row(case, drawn) for case in cases)
     order = tuple(tuple(sorted(names, key=lambda name: row[name].time.mid)) for row in rows)
-    return Audience(members, names, road, tuple(rows), order, _flips(cases[0]))
+    return Audience(members, names, road, rows, order, _flips(cases[0]))
 
 
 def _row(case, drawn):
     """The cells of one rider, by set-up."""
     rides, days = drawn_rides(case, drawn)
     watts, was = drawn_watts(case, drawn, days), rides[case.before].time
-    return {
-        name: Cell(
-            time=Estimate.of(rides[name].time, PLANNING),
-            seconds=Estimate.of(was - rides[name].time, PLANNING),
-            watts=Estimate.of(watts[name], PLANNING),
-        )
-        for name in case.names
-    }
+    drawn = {name: (rides[name].time, was - rides[name].time, watts[name]) for name in case.names}
+    return {name: Cell(*(Estimate.of(each, PLANNING) for each in of)) for name, of in drawn.items()}
 
 
 def _flips(case):
@@ -141,7 +132,7 @@ def audience_part(table):
             else:
                 row[name] = f"{time}; {_saved(cell.seconds, 's')}; {_saved(cell.watts, 'W')}"
         rows.append(row)
-    caption = _said("caption", road=table.road.name, first=first, level=_LEVEL)
+    caption = say("audience", "caption", road=table.road.name, first=first, level=_LEVEL)
     pieces = (Table(tuple(rows), caption), *order_in_words(table))
     return Part("For the people in the room", pieces, new_page=True)
 
@@ -149,30 +140,23 @@ def audience_part(table):
 def order_in_words(table):
     """Who should pick which, where the order flips, and what cannot be told."""
     fastest, first = [order[0] for order in table.order], table.set_ups[0]
+    said = partial(say, "audience")
     if len(set(table.order)) == 1:
-        said = [_said("same", order=listed(table.order[0]))]
+        yield said("same", order=listed(table.order[0]))
     else:
-        said = []
         for name in dict.fromkeys(fastest):
             who = listed([m.name for m, best in zip(table.members, fastest) if best == name])
-            said.append(_said("fastest", who=who, name=name))
+            yield said("fastest", who=who, name=name)
     for power, below, above in table.flips:
-        said.append(_said("flip", member=table.members[0].name, power=power, below=below, above=above))
+        yield said("flip", member=table.members[0].name, power=power, below=below, above=above)
     if not table.flips:
-        said.append(_said("no flip", low=_POWERS[0], high=_POWERS[-1]))
-    close = [
-        f"{member.name}, {name}"
-        for member, cells in zip(table.members, table.cells)
-        for name, cell in cells.items()
-        if name != first and cell.seconds.sign == 0
-    ]
+        yield said("no flip", low=_POWERS[0], high=_POWERS[-1])
+    of_riders = zip(table.members, table.cells)
+    every = [(member.name, *cell) for member, cells in of_riders for cell in cells.items()]
+    close = [f"{who}, {name}" for who, name, cell in every if name != first and not cell.seconds.sign]
     if close:
-        said.append(_said("close", first=first, whom="; ".join(close)))
-    return (*said, _WORDS["body"])
-
-
-def _said(name, **gaps):
-    return filled_in(_WORDS[name], gaps)
+        yield said("close", first=first, whom="; ".join(close))
+    yield said("body")
 
 
 def _saved(found, unit):

@@ -17,21 +17,15 @@ from dragwork.measurement.uncertainty import half_width
 from dragwork.physics.drag import YawCurve
 from dragwork.quantities import Estimate, checked, needs
 from dragwork.teaching.figures.rows import DragAreas
-from dragwork.teaching.report.page import listed
+from dragwork.teaching.report.page import degrees, listed, say
 from dragwork.teaching.sheet_pictures import areas_by_yaw
-from dragwork.wording import filled_in, words_in
 
 CONFIDENCE = 0.95  # a difference is claimed
-_WORDS = words_in(__package__, "words.json")["evidence"]
-
-
-def _said(kind, part="opening", **gaps):
-    return filled_in(_WORDS[kind][part], gaps)
 
 
 def _gone(left):
     """How many rows were left out, in words."""
-    return filled_in(_WORDS["gone"], {"left": left}) if left else "none left out."
+    return say("evidence", "gone", left=left) if left else "none left out."
 
 
 class Evidence:
@@ -102,7 +96,7 @@ def as_evidence(given, name="the sheet"):
 class FromTunnel(Evidence):
     """The drag areas of a tunnel sheet."""
 
-    held, not_held = (tuple(_WORDS["tunnel"][part]) for part in ("held", "not held"))
+    held, not_held = (tuple(say("evidence", "tunnel", part)) for part in ("held", "not held"))
 
     def __init__(self, sheet, name="the sheet"):
         self.sheet, self.name = sheet, name
@@ -127,8 +121,9 @@ class FromTunnel(Evidence):
         return compare(self.sheet, a, b, yaw, confidence=confidence)
 
     def opening(self):
-        gone, set_ups = _gone(self._left), listed(self.set_ups)
-        return (_said("tunnel", name=self.name, number=len(self.set_ups), set_ups=set_ups, used=self._used, gone=gone),)
+        gaps = {"number": len(self.set_ups), "set_ups": listed(self.set_ups), "used": self._used}
+        gaps |= {"name": self.name, "gone": _gone(self._left)}
+        return (say("evidence", "tunnel", "opening", **gaps),)
 
     def count(self):
         return f"{self._used} runs used, {self._left} left out"
@@ -136,7 +131,7 @@ class FromTunnel(Evidence):
     def remarks(self):
         cannot_tell = self.sheet.notes[len(self.sheet.remarks) :]
         if np.any(self.sheet.rows.wheels == "no"):
-            return (_WORDS["tunnel"]["still"], *cannot_tell)
+            return (say("evidence", "tunnel", "still"), *cannot_tell)
         return cannot_tell
 
 
@@ -147,7 +142,7 @@ class FromField(Evidence):
     """The drag areas of positions tested on a road, from one fit of all laps."""
 
     body = "the rider of the laps"
-    held = tuple(_WORDS["field"]["held"])
+    held = tuple(say("evidence", "field", "held"))
 
     def __init__(self, laps, name="the field sheet", **known):
         """laps: a LapSheet; known: what `roadtest.fit` takes besides."""
@@ -158,7 +153,7 @@ class FromField(Evidence):
         self.faults = (*laps.faults, *self.fit.rejected)
         self.fitted = "rolling_coefficient" in self.fit.names
         tyres = "fitted together with the drag areas" if self.fitted else "stated, and its uncertainty is in the range"
-        self.not_held = tuple(filled_in(words, {"tyres": tyres}) for words in _WORDS["field"]["not held"])
+        self.not_held = tuple(say("evidence", "field", "not held", tyres=tyres))
         speed = np.sqrt(2 * self.fit.legs.dynamic_pressure / self.fit.legs.air_density)
         self.speeds = (float(speed.min()), float(speed.max()))
 
@@ -187,8 +182,9 @@ class FromField(Evidence):
 
     def opening(self):
         gone = _gone(len(self.laps.laps) - len(self.fit.legs))
-        found = _said("field", "fitted" if self.fitted else "stated", rolling=self.fit.rolling_coefficient)
-        return (_said("field", name=self.name, used=self.count(), gone=gone), found)
+        tyres, rolling = "fitted" if self.fitted else "stated", self.fit.rolling_coefficient
+        opening = say("evidence", "field", "opening", name=self.name, used=self.count(), gone=gone)
+        return opening, say("evidence", "field", tyres, rolling=rolling)
 
     def count(self):
         laps, observed = len(self.fit.legs), len(self.fit.observations)
@@ -247,7 +243,7 @@ class FromNumbers(Evidence):
 
     noun = "numbers"
     body = "another rider, or one who is not named"
-    held = tuple(_WORDS["numbers"]["held"])
+    held = tuple(say("evidence", "numbers", "held"))
 
     def __init__(self, areas, name="the numbers"):
         if len(areas) < 2:
@@ -261,7 +257,7 @@ class FromNumbers(Evidence):
         what = "speed they were measured: they are used for every speed"
         if self._one_yaw:
             what = "speed and yaw they were measured: they are used for every speed, and for air from straight ahead"
-        self.not_held = tuple(filled_in(words, {"what": what}) for words in _WORDS["numbers"]["not held"])
+        self.not_held = tuple(say("evidence", "numbers", "not held", what=what))
 
     def curve(self, set_up):
         self.check(set_up)
@@ -293,17 +289,16 @@ class FromNumbers(Evidence):
         )  # fmt: skip
 
     def opening(self):
-        return (_said("numbers", name=self.name, number=len(self.set_ups), set_ups=listed(self.set_ups)),)
+        gaps = {"number": len(self.set_ups), "set_ups": listed(self.set_ups)}
+        return (say("evidence", "numbers", "opening", name=self.name, **gaps),)
 
     def count(self):
+        every = [(name, yaw, a) for name, by_yaw in self.areas.items() for yaw, a in by_yaw.items()]
         return "; ".join(
-            f"{name}{self._at(yaw)} {a.drag_area:.6g} m² ({a.low:.6g} to {a.high:.6g})"
-            for name, by_yaw in self.areas.items()
-            for yaw, a in by_yaw.items()
+            (name if self._one_yaw else f"{name} at {degrees(yaw)}")
+            + f" {a.drag_area:.6g} m² ({a.low:.6g} to {a.high:.6g})"
+            for name, yaw, a in every
         )
-
-    def _at(self, yaw):
-        return "" if self._one_yaw else f" at {units.to_deg(yaw):.3g}°".replace("-", "−")
 
 
 # -- both ---------------------------------------------------------------------------------------------
@@ -319,10 +314,7 @@ def straightest_yaw(evidence, before, after):
     """
     both = np.intersect1d(evidence.curve(before).yaw, evidence.curve(after).yaw)
     if both.size == 0:
-        raise ValueError(
-            f"Set-ups {before} and {after} were never measured at the same yaw, so nothing can be "
-            "compared."
-        )
+        raise ValueError(say("evidence", "no yaw in common", before=before, after=after))
     return float(both[np.argmin(np.abs(both))])
 
 
@@ -339,13 +331,8 @@ def difference_in_words(given, before, after):
     yaw, change = change_of_drag_area(as_evidence(given), before, after)
     smaller = "smaller" if change.mid >= 0 else "larger"
     tells = "" if change.sign else " That range includes zero."
-    degrees = f"{units.to_deg(yaw):.3g}°".replace("-", "−")
     return (
-        f"At yaw {degrees} the drag area of set-up {after} is {abs(change.mid):.4f} m² "
+        f"At yaw {degrees(yaw)} the drag area of set-up {after} is {abs(change.mid):.4f} m² "
         f"{smaller} than that of set-up {before}. {change.percent} range: "
-        f"{change.in_words(_area, 'less', 'more')}.{tells}"
+        f"{change.in_words('{:.4f} m²'.format, 'less', 'more')}.{tells}"
     )
-
-
-def _area(area):
-    return f"{area:.4f} m²"

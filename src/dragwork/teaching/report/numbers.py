@@ -5,16 +5,11 @@ from itertools import zip_longest
 
 import numpy as np
 
+from dragwork import physics
 from dragwork.decisions import PLANNING
 from dragwork.decisions.options import Option, break_even_power
 from dragwork.decisions.rides import drawn_days, in_parts, ride_on
 from dragwork.decisions.unstated import EXACT, Unstated
-from dragwork.physics.course import Course, Leg, ride
-from dragwork.physics.drag import YawCurve
-from dragwork.physics.power import Conditions
-from dragwork.physics.savings import watts_saved
-from dragwork.physics.speed import steady_speed
-from dragwork.physics.wind import angle_to_road, apparent_wind
 from dragwork.quantities import Estimate
 from dragwork.teaching.report.evidence import CONFIDENCE
 from dragwork.units import kmh
@@ -67,13 +62,10 @@ class Case:
 
     def conditions(self):
         """The road's conditions, an array with one entry a leg."""
-        return Conditions(
-            air_density=self.air_density,
-            wind_speed=self.road.wind_speed,
-            wind_angle=angle_to_road(self.road.wind_from, self.road.course.column("heading")),
-            gradient=self.road.course.column("gradient"),
-            shelter=self.road.course.column("shelter"),
-        )
+        column = self.road.course.column
+        angle = physics.angle_to_road(self.road.wind_from, column("heading"))
+        of_legs = {name: column(name) for name in ("gradient", "shelter")}
+        return physics.Conditions(self.air_density, self.road.wind_speed, angle, **of_legs)
 
 
 class Carried:
@@ -97,7 +89,8 @@ class Carried:
         best, drawn = case.curves(), case.evidence.draws(case.draws, case.seed)
         was, now = self.was, self.now = tuple(as_assumed(case).values())
         self.assumed = was.time - now.time
-        self.own_speed = steady_speed(case.riders()[case.before], Conditions(case.air_density), case.power)
+        still = physics.Conditions(case.air_density)
+        self.own_speed = physics.steady_speed(case.riders()[case.before], still, case.power)
         parts = in_parts(progress, 4)
         rides, days = drawn_rides(case, drawn, parts)
         before, after = (rides[name] for name in case.names)
@@ -109,7 +102,8 @@ class Carried:
         self.groups = tuple(
             (words, at, Estimate.of(legs[:, at].sum(axis=1), CONFIDENCE)) for words, at in _groups(case.road.course)
         )
-        self.air_speed = apparent_wind(was.legs.speed, here.wind_speed, here.wind_angle).speed
+        wind = here.wind_speed, here.wind_angle
+        self.air_speed = physics.apparent_wind(was.legs.speed, *wind).speed
         self.causes = _causes(case, best, drawn, self.assumed, parts[2:])
         self.power_to_lose = _power_to_lose(case, was, self.assumed)
         self.outside = _outside(case, was, self.planning)
@@ -128,7 +122,8 @@ def _groups(course):
 
 def as_assumed(case):
     """The ride with each set-up by the best estimates, all as it is assumed: name to Ride."""
-    return {name: ride(case.road.course, rider, **case.day) for name, rider in case.riders().items()}
+    course, riders = case.road.course, case.riders()
+    return {name: physics.ride(course, rider, **case.day) for name, rider in riders.items()}
 
 
 def drawn_rides(case, curves, parts=()):
@@ -162,9 +157,9 @@ def _days(case, unstated, n):
 
 def drawn_watts(case, curves, days):
     """Watts that each set-up saves at the rider's own speed on the drawn days: name to (n,) [W]."""
-    still = Conditions(air_density=days.air_density[:, 0])
+    still = physics.Conditions(air_density=days.air_density[:, 0])
     rider = replace(days.rider, drag_area=case.evidence.curve(case.before))
-    speed = steady_speed(rider, still, np.clip(case.power * days.power_factor, 0, 3000))
+    speed = physics.steady_speed(rider, still, np.clip(case.power * days.power_factor, 0, 3000))
     return _watts(days.rider, {name: curves[name] for name in case.names}, still, speed)
 
 
@@ -172,7 +167,7 @@ def _watts(rider, curves, conditions, speed):
     """Watts that each set-up saves against the first, by name."""
     riders = {name: replace(rider, drag_area=curve) for name, curve in curves.items()}
     first = next(iter(riders.values()))
-    return {name: watts_saved(first, each, conditions, speed) for name, each in riders.items()}
+    return {name: physics.watts_saved(first, r, conditions, speed) for name, r in riders.items()}
 
 
 def _causes(case, best, drawn, assumed, parts):
@@ -186,7 +181,8 @@ def _causes(case, best, drawn, assumed, parts):
     def time(name, part):  # the drawn areas on exact days, then the best one on the days of each cause
         same = np.repeat(best[name].drag_area[None], few * len(named), axis=0)
         areas = np.concatenate([drawn[name].drag_area[:few], same])
-        return ride_on(days, replace(days.rider, drag_area=YawCurve(best[name].yaw, areas)), progress=part).time
+        rider = replace(days.rider, drag_area=physics.YawCurve(best[name].yaw, areas))
+        return ride_on(days, rider, progress=part).time
 
     was, now = (time(name, part) for name, part in zip(case.names, parts))
     saved = (was - now - assumed).reshape(1 + len(named), few)
@@ -202,9 +198,9 @@ def _power_to_lose(case, was, assumed):
     before, after = case.riders().values()
     try:
         share = break_even_power(Option("the change", after), before, case.road.course, **case.day)
+        return share * was.mean_power
     except ValueError:  # so large that half the power does not undo it
         return None
-    return share * was.mean_power
 
 
 def _outside(case, was, planning):
@@ -215,13 +211,14 @@ def _outside(case, was, planning):
     rider = case.riders()[case.before]
     grip = min(WARMER_TYRES, rider.rolling_coefficient)
     warm = replace(rider, rolling_coefficient=rider.rolling_coefficient - grip)
-    straight = Course([Leg(1000.0)])
-    corner = Course([Leg(500.0), Leg(CORNER, speed_limit=CORNER_SPEED), Leg(500.0 - CORNER)])
-    turning, going = (ride(road, rider, case.power, case.air_density).time for road in (corner, straight))
-    sizes = {
-        "corner": turning - going,
-        "tyres": was.time - ride(case.road.course, warm, **case.day).time,
-    }
+    slow = physics.Leg(CORNER, speed_limit=CORNER_SPEED)
+    straight = physics.Course([physics.Leg(1000.0)])
+    corner = physics.Course([physics.Leg(500.0), slow, physics.Leg(500.0 - CORNER)])
+    turning, going = (
+        physics.ride(road, rider, case.power, case.air_density).time for road in (corner, straight)
+    )
+    warmer = was.time - physics.ride(case.road.course, warm, **case.day).time
+    sizes = {"corner": turning - going, "tyres": warmer}
     half = (planning.high - planning.low) / 2
     large = [(name, float(size)) for name, size in sizes.items() if size > half]
     return tuple(sorted(large, key=lambda each: -each[1]))

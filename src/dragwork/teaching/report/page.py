@@ -4,6 +4,7 @@ import base64
 from dataclasses import dataclass, field
 from datetime import date as Date
 from html import escape
+from itertools import groupby
 
 from IPython.display import display
 
@@ -12,12 +13,21 @@ from dragwork.files import text_of
 from dragwork.quantities import Estimate
 from dragwork.teaching.printing import figure, page
 from dragwork.teaching.telling import Shown, html_table, table
+from dragwork.units import to_deg
+from dragwork.wording import Sentences
+
+say = Sentences(__package__, "words.json")
 
 
 def listed(names):
     """Names in words: 'A, B and C'."""
     *most, last = (str(name) for name in names)
     return f"{', '.join(most)} and {last}" if most else last
+
+
+def degrees(angle):
+    """An angle [rad] in words: `10°`."""
+    return f"{to_deg(angle):.3g}°".replace("-", "−")
 
 
 @dataclass(frozen=True)
@@ -88,14 +98,11 @@ class Report:
     def sentences(self):
         """Every paragraph and list item of the page, in order, each picture by its sentence."""
         said = list(self.answer)
-        for part in self.parts:
-            for piece in part.pieces:
-                if isinstance(piece, str):
-                    said.append(piece)
-                elif isinstance(piece, tuple):
-                    said.extend(piece)
-                elif isinstance(piece, Shown):
-                    said.append(piece.sentence)
+        for piece in (piece for part in self.parts for piece in part.pieces):
+            if isinstance(piece, str | Shown):
+                said.append(getattr(piece, "sentence", piece))
+            elif isinstance(piece, tuple):
+                said.extend(piece)
         return tuple(said)
 
     def html(self):
@@ -120,31 +127,28 @@ class Report:
 
     def markdown(self, level=3):
         """The page's words as Markdown, without its date; pictures by their sentences."""
-        return "\n\n".join(piece if isinstance(piece, str) else f"*{in_markdown(piece.sentence)}*"
-                           for piece in self._in_markdown(level))  # fmt: skip
+        in_words = (p if isinstance(p, str) else f"*{in_markdown(p.sentence)}*"
+                    for p in self._in_markdown(level))
+        return "\n\n".join(in_words)
 
     def _in_markdown(self, level):
-        """Strings of Markdown, and between them the pictures."""
-        said = [f"{'#' * level} {in_markdown(self.title)}", *map(in_markdown, self.answer)]
+        """Paragraphs of Markdown, and between them the pictures."""
+        yield f"{'#' * level} {in_markdown(self.title)}"
+        yield from map(in_markdown, self.answer)
         for part in self.parts:
             if part.heading:
-                said.append(f"{'#' * (level + 1)} {in_markdown(part.heading)}")
+                yield f"{'#' * (level + 1)} {in_markdown(part.heading)}"
             for piece in part.pieces:
-                if isinstance(piece, Shown):
-                    yield "\n\n".join(said)
-                    yield piece
-                    said = []
-                else:
-                    said.append(_as_markdown(piece))
-        yield "\n\n".join(said)
+                yield piece if isinstance(piece, Shown) else _as_markdown(piece)
 
     def _ipython_display_(self):
         """The page in a notebook: its words, and each picture where it belongs."""
-        for piece in self._in_markdown(3):
-            if isinstance(piece, str):
-                display({"text/markdown": piece, "text/plain": piece}, raw=True)
+        for in_words, pieces in groupby(self._in_markdown(3), lambda piece: isinstance(piece, str)):
+            if in_words:
+                said = "\n\n".join(pieces)
+                display({"text/markdown": said, "text/plain": said}, raw=True)
             else:
-                display(piece)
+                display(*pieces)
 
     def __repr__(self):
         return self.markdown()

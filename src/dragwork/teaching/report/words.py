@@ -12,18 +12,17 @@ from dragwork.decisions import PLANNING
 from dragwork.decisions.rides import DRAWS, SEED, outside_riding
 from dragwork.decisions.unstated import EXACT, Unstated
 from dragwork.files import fingerprint
-from dragwork.physics.drag import YawCurve
+from dragwork.physics import YawCurve
 from dragwork.quantities import Estimate, checked, needs
 from dragwork.sources import cite
 from dragwork.teaching.figures.road_strip import RoadStrip, road_in_minutes
 from dragwork.teaching.figures.rows import Dots, set_up_looks
 from dragwork.teaching.report.evidence import as_evidence, difference_in_words, straightest_yaw
 from dragwork.teaching.report.numbers import Carried, Case
-from dragwork.teaching.report.page import Part, Report, Table
+from dragwork.teaching.report.page import Part, Report, Table, degrees, say
 from dragwork.teaching.telling import Shown, sentence
 from dragwork.wording import filled_in, words_in
 
-_WORDS = words_in(__package__, "words.json")
 _ALIKE = 0.10  # share by which two drag areas may differ and still be those of one rider
 _FAR = 0.1  # of the range: from here on the ride as assumed is told beside the middle
 _CALM = 0.05  # m/s: less wind than this is called calm
@@ -49,22 +48,20 @@ class PageWords:
         else:
             these = "These numbers" if self.evidence.noun == "numbers" else "This sheet"
             first = f"{these} cannot show whether {name} is faster on {road} with {after} than with {before}"
-        less, widest = "less" if watts.mid >= 0 else "more", self.widest() or _WORDS["nothing widens"]
+        less, widest = "less" if watts.mid >= 0 else "more", self.widest() or say("nothing widens")
         return (
             f"{first} ({seconds.percent} range: {seconds.in_words(_time)}). {self.exactly()}".strip(),
-            (
-                f"For planning, use {planning.in_words(_time)} ({planning.percent} range). {widest} "
-                f"On a flat road in still air {self.case.power:.0f} W give {name} "
-                f"{_kmh(self.carried.own_speed)} with {before}. At that speed it is {_w(abs(watts.mid))} {less} at the "
-                f"crank ({watts.percent} range: {watts.in_words(_w)})."
-            ),
+            f"For planning, use {planning.in_words(_time)} ({planning.percent} range). {widest} "
+            f"On a flat road in still air {self.case.power:.0f} W give {name} "
+            f"{_kmh(self.carried.own_speed)} with {before}. At that speed it is {_w(abs(watts.mid))} {less} at the "
+            f"crank ({watts.percent} range: {watts.in_words(_w)}).",
         )
 
     @sentence
     def widest(self):
         """The biggest unknown is {unknown}."""
         cause, low, high = self.carried.causes[0]
-        return {"unknown": _WORDS["causes"][cause].format(noun=self.evidence.noun)} if high - low >= 0.1 else None
+        return {"unknown": say("causes", cause, noun=self.evidence.noun)} if high - low >= 0.1 else None
 
     @sentence
     def exactly(self):
@@ -76,16 +73,13 @@ class PageWords:
 
     def parts(self):
         """One page; what is for a room, on a page of its own; then how all of it was found."""
-        leg_by_leg = (
-            "Leg by leg, exactly as assumed. Watts are at the crank, at the speed there. Time is saved at the same "
-            f"power, as a {self.carried.seconds.percent} range."
-        )
+        leg_by_leg = say("leg by leg", level=self.carried.seconds.percent)
         left_out = Part("Rows of the sheet that were left out", self.left_out())
         return (
             Part(f"On {self.road.name}", (self.strip(),)),
             Part("What you should know with it", (self.to_know(),)),
-            Part("What the ranges leave out", ((*self.evidence.not_held, *_WORDS["not held"]),)),
-            Part("Before you act on it", (tuple(_WORDS["cautions"]),)),
+            Part("What the ranges leave out", ((*self.evidence.not_held, *say("not held")),)),
+            Part("Before you act on it", (tuple(say("cautions")),)),
             Part("", (self.small_print(),), small=True),
             *(part for part in self.extra if part.new_page),
             Part("How this was found", (Table(self.legs(), leg_by_leg),), new_page=True),
@@ -100,7 +94,7 @@ class PageWords:
 
     def to_know(self):
         """Whose body, at which speeds and angles, and what would use it up: sentences."""
-        at, beyond, speeds = "", _WORDS["no speed"], self.evidence.speeds
+        at, beyond, speeds = "", say("no speed"), self.evidence.speeds
         if speeds is not None:
             at = f", at {_span_of(*speeds, units.to_kmh)} km/h of air speed and {self.measured_yaws()}"
             beyond = self.beyond_speed()
@@ -141,7 +135,7 @@ class PageWords:
             *(("Notes on the sheet:", notes) if notes else ()),
             self.dots(),
             difference_in_words(self.evidence, self.before, self.after),
-            *((_WORDS["shared"],) if known_better else ()),
+            *((say("shared"),) if known_better else ()),
         )
 
     def dots(self):
@@ -153,7 +147,7 @@ class PageWords:
             for i, name in enumerate(areas.set_ups)
         )
         level, picture = f"{units.to_percent(areas.confidence):.0f} %", Dots(areas, set_up_looks(self.evidence.set_ups))
-        return Shown(picture, areas, f"Drag areas with their {level} ranges. At yaw {_degrees(self.yaw())} {told}.")
+        return Shown(picture, areas, f"Drag areas with their {level} ranges. At yaw {degrees(self.yaw())} {told}.")
 
     def yaw(self):
         return straightest_yaw(self.evidence, self.before, self.after)
@@ -257,33 +251,33 @@ class PageWords:
 
     def how_sure(self):
         evidence = self.evidence
-        undecided = _WORDS["undecided"].format(these="these numbers" if evidence.noun == "numbers" else "this sheet")
+        undecided = say("undecided", these="these numbers" if evidence.noun == "numbers" else "this sheet")
         return (
             *(() if self.carried.seconds.sign else (undecided,)),
             f"The ranges of the drag areas come from the {evidence.noun}. They include:",
             evidence.held,
             *self.unstated(),
             *self.larger_than_the_range(),
-            *((_WORDS["picked"],) if len(evidence.set_ups) > 2 else ()),
+            *((say("picked"),) if len(evidence.set_ups) > 2 else ()),
             *evidence.remarks(),
         )
 
     def unstated(self):
         """What the sheet does not say and the range of the seconds holds all the same."""
-        doubt, planning, words = self.case.unstated, self.carried.planning, _WORDS["unstated"]
+        doubt, noun = self.case.unstated, self.evidence.noun
         if doubt == EXACT:
-            return (words["exact"],)
-        level = f"{planning.percent} range of what it changes, on its own"
+            return (say("unstated", "exact"),)
+        level = f"{self.carried.planning.percent} range of what it changes, on its own"
         rows = tuple(
-            {"What is uncertain": _WORDS["causes in the table"][cause].format(noun=self.evidence.noun), level: _change(low, high)}
+            {"What is uncertain": say("causes in the table", cause, noun=noun), level: _change(low, high)}
             for cause, low, high in self.carried.causes
         )
-        each = tuple(filled_in(line, vars(doubt)) for line in words["each"])
-        return words["included"], each, Table(rows, words["caption"])
+        each = tuple(say("unstated", "each", **vars(doubt)))
+        return say("unstated", "included"), each, Table(rows, say("unstated", "caption"))
 
     def larger_than_the_range(self):
         """What the range leaves out and what is larger than it, with its size; or nothing."""
-        said = tuple(_WORDS["outside"][name].format(seconds=seconds) for name, seconds in self.carried.outside)
+        said = tuple(say("outside", name, seconds=seconds) for name, seconds in self.carried.outside)
         return ("Larger than the range itself:", said) if said else ()
 
     @sentence
@@ -311,8 +305,9 @@ class PageWords:
             before=self.before, name=self.name, case=case, rider=case.rider, doubt=case.unstated, about=about,
             version=dragwork.__version__,
         )  # fmt: skip
+        words = words_in(__package__, "words.json")
         mine, program = (
-            {filled_in(name, gaps): filled_in(words, gaps) for name, words in _WORDS[part].items()}
+            {filled_in(name, gaps): filled_in(said, gaps) for name, said in words[part].items()}
             for part in ("settings", "settings of the program")
         )
         return {**mine, **self.made_with, **program}
@@ -322,23 +317,9 @@ _SOURCES = ("MARTIN1998", "GUM", "JCGM101")
 
 
 def build_report(
-    sheet,
-    before,
-    after,
-    member,
-    road,
-    power=None,
-    air_density=1.2,
-    *,
-    sheet_name="the sheet",
-    unstated=None,
-    extra=(),
-    made_with=(),
-    draws=DRAWS,
-    seed=SEED,
-    date=None,
-    carried=None,
-    progress=None,
+    sheet, before, after, member, road, power=None, air_density=1.2, *,
+    sheet_name="the sheet", unstated=None, extra=(), made_with=(),
+    draws=DRAWS, seed=SEED, date=None, carried=None, progress=None,
 ):
     """The page for what was measured, two set-ups, one rider and one road.
 
@@ -395,23 +376,14 @@ def build_report(
     needs(Unstated, unstated=unstated)
     power = float(checked(power=member.power if power is None else power))
     air_density = float(checked(air_density=air_density))
-    case = Case(
-        evidence, (before, after), member.rider, road, power, air_density, unstated, draws, seed
-    )
+    given = power, air_density, unstated, draws, seed
+    case = Case(evidence, (before, after), member.rider, road, *given)
     carried = carried or Carried(case, progress)
     words = PageWords(case, carried, member, extra, made_with)
+    numbers = {name: getattr(carried, name) for name in ("watts", "seconds", "planning", "assumed")}
     return Report(
-        title=words.title(),
-        answer=words.answer(),
-        parts=words.parts(),
-        watts=carried.watts,
-        seconds=carried.seconds,
-        planning=carried.planning,
-        assumed=carried.assumed,
-        table=words.legs(),
-        settings=words.settings(),
-        date=date or Date.today(),
-        carried=carried,
+        title=words.title(), answer=words.answer(), parts=words.parts(), table=words.legs(),
+        settings=words.settings(), date=date or Date.today(), carried=carried, **numbers,
     )
 
 
@@ -432,10 +404,6 @@ def _w(watts):
 
 def _kmh(speed):
     return f"{units.to_kmh(speed):.1f} km/h"
-
-
-def _degrees(angle):
-    return f"{units.to_deg(angle):.3g}°".replace("-", "−")
 
 
 def _span_of(low, high, convert=float):
