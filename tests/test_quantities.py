@@ -7,7 +7,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from dragwork.quantities import QUANTITIES, Estimate, Quantity, checked, in_words, needs, refuse
+from dragwork.quantities import (
+    QUANTITIES,
+    Estimate,
+    Quantity,
+    checked,
+    in_words,
+    needs,
+    refuse,
+    true_minus,
+)
 
 # What the conventions promise; other tests take the ranges from the table itself.
 PROMISED = {
@@ -136,3 +145,18 @@ def test_an_estimate_tells_saved_and_lost_in_words(ends, said):
     found = Estimate(low, (low + high) / 2, high, 0.95)
     assert found.in_words(lambda seconds: f"{seconds:.0f} s") == said
     assert found.sign == np.sign(low) * (np.sign(low) == np.sign(high))
+
+
+@pytest.mark.parametrize(
+    ("plain", "printed"),
+    [
+        ("Skin-suit -3 s", "Skin-suit −3 s"),
+        ("(-0.1 to -0)", "(−0.1 to 0)"),
+        ("a change of −0.00 W.", "a change of 0.00 W."),
+        ("−0.05", "−0.05"),
+        ("-1e-05", "−1e−05"),
+        ("BL-7 of 2026-07-01, -0:30", "BL-7 of 2026-07-01, −0:30"),
+    ],
+)
+def test_only_a_hyphen_before_a_number_is_a_minus(plain, printed):
+    assert true_minus(plain) == printed

@@ -6,6 +6,7 @@ the range and the unit, the same in the unit that pages show, and a guess at the
 one fits.
 """
 
+import re
 from dataclasses import dataclass
 from math import inf
 
@@ -66,8 +67,15 @@ class Quantity:
 
 
 def true_minus(text):
-    """A text of numbers as a page prints it, each hyphen a minus sign."""
-    return text.replace("-", "−")
+    """Words as a page prints them: a minus sign before a number, none before a zero; other hyphens stay.
+
+    Examples
+    --------
+    >>> true_minus("BL-7, an S-bend: -0.2 W, -0.0 W")
+    'BL-7, an S-bend: −0.2 W, 0.0 W'
+    """
+    text = re.sub(r"(?<![\w.])-(?=\d)|(?<=\de)-(?=\d)", "−", text)
+    return re.sub(r"(?<!\w)−(?=0(\.0+)?(?![.,:]?\d))", "", text)
 
 
 def _plain(number, form="g"):

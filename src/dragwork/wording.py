@@ -6,6 +6,7 @@ from operator import getitem
 from string import Formatter
 
 from dragwork.files import text_of
+from dragwork.quantities import true_minus
 from dragwork.units import UNITS
 
 
@@ -20,9 +21,9 @@ class _WithUnits(Formatter):
     def format_field(self, value, format_spec):
         digits, _, name = format_spec.partition(" ")
         if not name:
-            return format(value, digits)
+            return format(value, digits) if isinstance(value, str) else true_minus(format(value, digits))
         unit = UNITS[name]
-        return unit.behind(f"{float(unit.out_of_si(value)):{digits}}".replace("-", "−"))
+        return unit.behind(true_minus(f"{float(unit.out_of_si(value)):{digits}}"))
 
 
 def filled_in(template, values, in_order=()):

@@ -1,6 +1,7 @@
 """What every panel of a lesson must hold, wherever it is tested."""
 
 import inspect
+from itertools import product
 
 from dragwork.measurement.tunnel import read_sheet
 from dragwork.scenario import data_file
@@ -67,9 +68,12 @@ def made(name, needed):
 
 
 def at_both_ends(panel):
-    """The panel at its reference case and at both ends of each knob, the others as they stand."""
+    """The panel at its reference case, at both ends of each knob with the others as they stand, and in every corner."""
     start = panel.values
     yield "reference"
+    for corner in product(*((knob.low, knob.high) for knob in panel.knobs.values())):
+        panel.set(**{name: knob.into_si(end) for (name, knob), end in zip(panel.knobs.items(), corner)})
+        yield f"corner {corner}"
     for knob in panel.knobs.values():
         for number in (knob.low, knob.high):
             panel.set(**{**start, knob.quantity: knob.into_si(number)})

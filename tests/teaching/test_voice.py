@@ -115,13 +115,14 @@ def test_a_derivation_has_none_of_the_habits(name):
 
 @pytest.mark.parametrize(("name", "needed"), list(all_panels()), ids=lambda x: x if isinstance(x, str) else "")
 def test_a_panel_has_none_of_the_habits(name, needed):
-    """Its sentence at both ends of each knob, its labels, and every word in the picture; no minus zero."""
+    """Its sentence, text alternative and every word in the picture, at the ends of all knobs; no hyphen for a minus,
+    no minus zero."""
     panel = made(name, needed)
     said = [panel.picture.title, *(knob.label for knob in panel.knobs.values())]
     for _ in at_both_ends(panel):
-        said += [panel.sentence, *(text.get_text() for text in panel.figure.findobj(Text))]
+        said += [panel.sentence, panel.alt, panel.note, *(text.get_text() for text in panel.figure.findobj(Text))]
     assert broken("\n".join(said)) == []
-    assert not [text for text in said if re.search(r"[-−+]0(\.0+)?(?![\d.])", text)]
+    assert not [text for text in said if re.search(r"(?<!\w)[-−+]0(\.0+)?(?![.:]?\d)|(?<!\w)-\d", text)]
 
 
 @over(RULES)

@@ -17,7 +17,7 @@ from dragwork.decisions.options import DOUBTS, Option, rank
 from dragwork.decisions.verdicts import ASK, IGNORE, TEST, WHOLE_STEP, seconds_in_words
 from dragwork.measurement.plan import plan_session
 from dragwork.physics import YawCurve, angle_to_road, ride
-from dragwork.quantities import Estimate
+from dragwork.quantities import Estimate, true_minus
 from dragwork.scenario import barrow_lane
 from dragwork.scenario.roads import CINDER_LANE, LONG_HILL
 from dragwork.teaching.report import Part, Table, listed
@@ -255,7 +255,7 @@ def tyre_option(less, rider, **asked):
 
 def mass_option(kilograms, rider, **asked):
     """Kilograms off the bicycle. Scales settle them: no uncertainty."""
-    name = f"{kilograms:g} kg off the bicycle".replace("-", "−")
+    name = true_minus(f"{kilograms:g} kg off the bicycle")
     after = replace(rider, all_up_mass=rider.all_up_mass - kilograms)
     return Option(name, after, kind="mass", doubt=0.0, **asked)
 

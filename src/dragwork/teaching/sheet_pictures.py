@@ -3,6 +3,7 @@
 import numpy as np
 
 from dragwork.measurement.tunnel_results import yaw_bands
+from dragwork.quantities import true_minus
 from dragwork.teaching.figures.rows import Dots, DragAreas
 from dragwork.teaching.telling import Shown
 from dragwork.units import to_deg, to_percent
@@ -53,7 +54,7 @@ def _in_words(areas):
             areas.set_ups, areas.drag_area[:, at], areas.low[:, at], areas.high[:, at]
         )
     )
-    angles = ", ".join(f"{angle:.0f}°" for angle in to_deg(areas.yaw)).replace("-", "−")
+    angles = true_minus(", ".join(f"{angle:.0f}°" for angle in to_deg(areas.yaw)))
     return (
         f"Drag areas at yaw {angles}, with {to_percent(areas.confidence):.0f} % ranges. At "
         f"{to_deg(areas.yaw[at]):.0f}°: {each}."

@@ -1,7 +1,7 @@
 """A judged claim, and ranked options, in words: for the notebooks and for the pages."""
 
 from dragwork.decisions.verdicts import middle_in_words, seconds_in_words
-from dragwork.quantities import Estimate
+from dragwork.quantities import Estimate, true_minus
 from dragwork.teaching.figures.rows import RangeRow, Ranges
 from dragwork.teaching.report.page import Part, listed
 from dragwork.teaching.telling import Shown, capital, saved_or_lost, say, table
@@ -175,7 +175,7 @@ def dials_picture(claim):
 def option_rows(found):
     """Ranked options as the rows of a picture, their seconds beside; the best first."""
     return tuple(
-        RangeRow(row.option, row.low, row.seconds, row.high, f"{row.seconds:.0f} s ({row.low:.0f} to {row.high:.0f})".replace("-", "−"))
+        RangeRow(row.option, row.low, row.seconds, row.high, true_minus(f"{row.seconds:.0f} s ({row.low:.0f} to {row.high:.0f})"))
         for row in found.itertuples()
     )
 
@@ -248,7 +248,7 @@ def _first_boxes(claim):
 
 
 def _box_areas(area):
-    low, mid, high = (f"{x:.4f} m²".replace("-", "−") for x in (area.low, area.mid, area.high))
+    low, mid, high = (true_minus(f"{x:.4f} m²") for x in (area.low, area.mid, area.high))
     if low == high:
         return mid
     return f"{mid} in the middle, {low.removesuffix(' m²')} to {high} with all it leaves out"

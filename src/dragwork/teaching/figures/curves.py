@@ -9,6 +9,7 @@ from operator import attrgetter
 
 import numpy as np
 
+from dragwork.quantities import true_minus
 from dragwork.teaching.figures import style
 from dragwork.teaching.figures.guesses import Guesses
 from dragwork.teaching.figures.picture import Picture
@@ -279,7 +280,7 @@ def _beyond(point, text, size):
 
 
 def _words(name, result):
-    return name(result) if callable(name) else filled_in(name, vars(result)) if "{" in name else name
+    return true_minus(name(result)) if callable(name) else filled_in(name, vars(result)) if "{" in name else name
 
 
 def _value(value, result):

@@ -9,6 +9,7 @@ import numpy as np
 from matplotlib.ticker import MaxNLocator
 
 from dragwork import units
+from dragwork.quantities import true_minus
 from dragwork.teaching.figures import style
 from dragwork.teaching.figures.guesses import Guesses
 from dragwork.teaching.figures.picture import Picture
@@ -136,7 +137,7 @@ class Dots(Picture):
         for label, name in zip(axis.get_yticklabels(), names):
             label.set_color(style.text_colour(looks[name]["color"]))
         side = "from the right" if degrees > 0 else "from the left" if degrees else "from ahead"
-        style.name_axes(axis, "", f"Yaw {degrees:.3g}°, air {side}".replace("-", "−"))
+        style.name_axes(axis, "", true_minus(f"Yaw {degrees:.3g}°, air {side}"))
 
     def update(self, result, before=None, predictions=()):
         for at, row in self._rows.items():

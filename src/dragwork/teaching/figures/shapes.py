@@ -2,6 +2,8 @@
 
 import numpy as np
 
+from dragwork.quantities import true_minus
+
 _FLAT = 0.01  # of the axis: a smaller rise or fall is not seen
 _STRAIGHT = 0.02  # of its height: how far a straight line may be from its chord
 _STEEPER = 1.25  # the slope of the last third over that of the first
@@ -67,4 +69,4 @@ def _bend(x, y):
 def figures(value, significant=3):
     """A number with so many figures and a true minus: `935`, `0.251`, `1,230`."""
     rounded = float(f"{float(value):.{significant}g}")
-    return f"{rounded:,.10g}".replace("-", "−") if rounded else "0"
+    return true_minus(f"{rounded:,.10g}")

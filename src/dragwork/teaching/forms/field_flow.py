@@ -141,7 +141,7 @@ class FieldResult(Found):
         for other in self.found.positions:
             if other != self.position:
                 gap = self.found.difference(self.position, other)
-                yield WORDS("difference", other=other, gap=gap, level=self.found.confidence).replace("-", "−")
+                yield WORDS("difference", other=other, gap=gap, level=self.found.confidence)
 
     @property
     def rows(self):

@@ -5,6 +5,7 @@ import numpy as np
 from dragwork import units
 from dragwork.decisions.claims import span
 from dragwork.decisions.options import DOUBTS, Option, break_even_power, rank
+from dragwork.quantities import true_minus
 from dragwork.teaching import clinic
 from dragwork.teaching.answers import parse_cost
 from dragwork.teaching.figures.rows import Ranges
@@ -144,7 +145,7 @@ def _per_unit(number, unit):
     if number != number:
         return "not told"
     one = unit[:-1] if unit.endswith("s") and len(unit) > 3 else unit or "unit"
-    return "free" if number == float("inf") else f"{number:.1f} s per {one}".replace("-", "−")
+    return "free" if number == float("inf") else true_minus(f"{number:.1f} s per {one}")
 
 
 def _picture(found, level):
@@ -154,7 +155,7 @@ def _picture(found, level):
     said = listed([f"{row.option} {row.seconds:.0f} s" for row in found.itertuples()])
     return Shown(
         Ranges("Seconds saved by each option", across, rows), rows,
-        f"Seconds saved by each option: {said}.".replace("-", "−"),
+        true_minus(f"Seconds saved by each option: {said}."),
     )  # fmt: skip
 
 

@@ -100,9 +100,7 @@ def _days(number):
 
 
 def _interval(gap, halves):
-    ends = (round(end, 4) + 0.0 for end in (gap - halves[-1], gap + halves[-1]))  # + 0.0: no minus zero
-    low, high = (f"{end:.4f}".replace("-", "−") for end in ends)
-    return f"{low} to {high} m²"
+    return f"{gap - halves[-1]:.4f} to {gap + halves[-1]:.4f} m²"
 
 
 def _at_the_end(field):

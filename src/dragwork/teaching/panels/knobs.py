@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from math import ceil
 
 from dragwork.files import rows_of_table
+from dragwork.quantities import true_minus
 from dragwork.teaching.answers import parse_quantity
 from dragwork.units import UNITS
 
@@ -99,7 +100,7 @@ class Knob:
         """
         shown = self.out_of_si(value)
         texts = [f"{shown:.{self.digits + more}f}" for more in range(3)]
-        return next((text for text in texts if float(text) == shown), texts[1]).replace("-", "−")
+        return true_minus(next((text for text in texts if float(text) == shown), texts[1]))
 
     @property
     def range(self):
@@ -149,7 +150,7 @@ class Knob:
 def signed(number, decimals=0):
     """A change as a page shows it: `+1.2`, `−3`, and zero without a sign."""
     rounded = round(float(number), decimals)
-    return f"{rounded:+.{decimals}f}".replace("-", "−") if rounded else f"{0:.{decimals}f}"
+    return true_minus(f"{rounded:+.{decimals}f}") if rounded else f"{0:.{decimals}f}"
 
 
 def tidy(number):

@@ -14,6 +14,7 @@ from types import SimpleNamespace
 
 from IPython.display import display
 
+from dragwork.quantities import true_minus
 from dragwork.teaching.cells import close_what_stood_here
 from dragwork.teaching.panels.knobs import knob
 from dragwork.teaching.panels.view import View
@@ -309,7 +310,7 @@ class Panel:
         return _State(values, result, self._in_words(result), before, gesture)
 
     def _in_words(self, result):
-        return " ".join(self._phrase(result).split())
+        return true_minus(" ".join(self._phrase(result).split()))
 
     def _show(self):
         self._update_picture()

@@ -213,10 +213,9 @@ def _bar(place, cause, look):
 def _reading(cause):
     def said(result):
         watts = getattr(result.here, cause)
-        words = f"{watts:.0f} W".replace("-", "−")
         beyond = " →" if watts > _MOST else " ←" if watts < _LEAST else ""
         braked = "\nbrakes" if cause == "total" and watts < 0 else ""
-        return words + beyond + braked
+        return f"{watts:.0f} W{beyond}{braked}"
 
     return said
 

@@ -139,7 +139,7 @@ def paced_in_words(result):
     """{road.name} in {wind_speed:.1f m/s} of wind takes {even} at an even {rider_power:.0f W}. {moved}, at the same
     mean of {mean_power:.0f W} at the crank: {paced}, {saving}."""
     most, least = (units.to_percent(end - 1) for end in (result.factor.max(), result.factor.min()))
-    moved = f"With {most:+.0f} % on the slowest leg and {least:+.0f} % on the fastest".replace("-", "−")
+    moved = f"With {most:+.0f} % on the slowest leg and {least:+.0f} % on the fastest"
     return dict(
         moved=moved if most - least >= 0.5 else "With the same power everywhere",
         even=units.clock(result.time_even),

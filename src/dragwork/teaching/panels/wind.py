@@ -160,7 +160,8 @@ def gap_in_words(result):
     """The gap here, in still air, and averaged over all directions."""
     first, second = result.names
     yaw = "no air moves past the rider"
-    saving = f"{second} save {result.saved:.1f} W of air power at the wheel"
+    verb = "cost" if round(result.saved, 1) < 0 else "save"
+    saving = f"{second} {verb} {abs(result.saved):.1f} W of air power at the wheel"
     if result.drag_areas:
         yaw = f"the yaw is {units.to_deg(result.yaw):.0f}°"
         b, a = (f"{area:.4f} m²" for area in result.drag_areas)
