@@ -68,14 +68,19 @@ def made(name, needed):
 
 
 def at_both_ends(panel):
-    """The panel at its reference case, at both ends of each knob with the others as they stand, and in every corner."""
+    """The panel at its reference case, and at both ends of each knob with the others as they stand."""
     start = panel.values
     yield "reference"
-    for corner in product(*((knob.low, knob.high) for knob in panel.knobs.values())):
-        panel.set(**{name: knob.into_si(end) for (name, knob), end in zip(panel.knobs.items(), corner)})
-        yield f"corner {corner}"
     for knob in panel.knobs.values():
         for number in (knob.low, knob.high):
             panel.set(**{**start, knob.quantity: knob.into_si(number)})
             yield f"{knob.label} {number}"
+    panel.reset()
+
+
+def in_every_corner(panel):
+    """The panel with each knob at one of its ends, in all ways."""
+    for corner in product(*((knob.low, knob.high) for knob in panel.knobs.values())):
+        panel.set(**{name: knob.into_si(end) for (name, knob), end in zip(panel.knobs.items(), corner)})
+        yield f"corner {corner}"
     panel.reset()

@@ -2,13 +2,14 @@
 
 import ast
 import re
+from itertools import chain
 from pathlib import Path
 
 import nbformat
 import pytest
 from loops import over
 from matplotlib.text import Text
-from panel_checks import all_panels, at_both_ends, made
+from panel_checks import all_panels, at_both_ends, in_every_corner, made
 
 from dragwork.teaching import derivations
 from dragwork.teaching.questions import KINDS, ask
@@ -119,7 +120,7 @@ def test_a_panel_has_none_of_the_habits(name, needed):
     no minus zero."""
     panel = made(name, needed)
     said = [panel.picture.title, *(knob.label for knob in panel.knobs.values())]
-    for _ in at_both_ends(panel):
+    for _ in chain(at_both_ends(panel), in_every_corner(panel)):
         said += [panel.sentence, panel.alt, panel.note, *(text.get_text() for text in panel.figure.findobj(Text))]
     assert broken("\n".join(said)) == []
     assert not [text for text in said if re.search(r"(?<!\w)[-−+]0(\.0+)?(?![.:]?\d)|(?<!\w)-\d", text)]
