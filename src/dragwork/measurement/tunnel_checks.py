@@ -42,11 +42,12 @@ SPEED_AGREEMENT = 0.01
 
 
 def speeds_disagree(rows, text):
-    """Rows whose speed in m/s and in km/h cannot be one speed, rounded twice."""
+    """Rows whose speed in m/s and in its second unit cannot be one speed, rounded twice."""
     both = (c.SPEED, c.SPEED_KMH)
     if not all(map(text.has, both)):
         return []
-    metres, kilometres = map(text.heading, both)
+    metres, other = map(text.heading, both)
+    unit = text.unit(c.SPEED_KMH)
     a, b = rows.speed.to_numpy(), rows.speed_kmh.to_numpy()
     rounding = (text.last_digit(c.SPEED) + text.last_digit(c.SPEED_KMH)) / 2
     tolerance = np.minimum(rounding, SPEED_AGREEMENT * np.fmax(a, b)) + 1e-9
@@ -54,9 +55,12 @@ def speeds_disagree(rows, text):
     return [
         Fault.of(
             row, metres, "speeds disagree",
-            here=a, in_kmh=to_kmh(a), heading=kilometres, there=to_kmh(b), in_ms=b,
+            here=a, as_there=there, unit=unit, heading=other, there=said, in_ms=b,
         )
-        for row, a, b in zip(rows.row[wrong], a[wrong], b[wrong])
+        for row, a, b, there, said in zip(
+            rows.row[wrong], a[wrong], b[wrong],
+            *(c.SPEED_KMH.out_of_si(speed[wrong], unit) for speed in (a, b)),
+        )
     ]  # fmt: skip
 
 
