@@ -2,6 +2,7 @@
 
 import csv
 import io
+from dataclasses import replace
 
 import CoolProp.CoolProp as coolprop
 import numpy as np
@@ -366,6 +367,29 @@ def test_two_passes_each_have_two_degrees_of_freedom_however_many_runs():
     assert got.degrees_of_freedom == pytest.approx(2)
     half = (got.high - got.low) / 2
     assert half / got.standard_uncertainty == pytest.approx(4.303, abs=5e-4)  # any table of t
+
+
+@pytest.mark.parametrize("angles", [([0, 10], [0, 5, 10]), ([0, 5, 10], [0, 10]), ([0, 10], [0, 10])])
+def test_the_stand_counts_where_two_set_ups_were_run_at_different_angles(angles):
+    """Each angle has a stand of its own, out by its own luck: drawn here, and read off by straight line."""
+    stand, yaw = 0.002, 4.0
+    rows = [
+        row
+        for areas, at, name in zip(([0.300, 0.304], [0.280, 0.283]), angles, "AB")
+        for angle in at
+        for row in repeats(areas, **{"yaw [deg]": str(angle), "set-up": name})
+    ]
+    file = text(in_order(rows))
+    known, shared = (
+        compare(read_sheet(io.StringIO(file), replace(NOTHING_SHARED, tare=tare)), "A", "B", deg(yaw))
+        for tare in (0.0, stand)
+    )
+    errors = stand * np.random.default_rng(8).standard_normal((200_000, 3))  # at 0, 5 and 10 degrees
+    a, b = (
+        [np.interp(yaw, at, error) for error in errors[:, np.isin([0, 5, 10], at)]] for at in angles
+    )
+    found = np.sqrt(shared.standard_uncertainty**2 - known.standard_uncertainty**2)
+    assert found == pytest.approx(np.std(np.subtract(a, b)), rel=0.01, abs=1e-9)
 
 
 def test_a_run_left_out_does_not_move_the_curve_to_the_other_speeds():

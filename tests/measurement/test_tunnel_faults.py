@@ -132,11 +132,38 @@ def test_speeds_that_disagree_are_named(index, column, factor):
     assert_one_fault(demo_with({index: {column: f"{number:.2f}"}}), index, "speed [m/s]")
 
 
-@given(st.floats(3, 20), st.integers(1, 3), st.integers(1, 3))
+@given(st.floats(7, 20), st.integers(1, 3), st.integers(1, 3))  # below, 1 % is less than the digits
 def test_rounding_is_no_disagreement(speed, decimals, more):
     row = {"speed [m/s]": f"{speed:.{decimals}f}", "speed [km/h]": f"{speed * 3.6:.{more}f}",
            "drag": repr(2 + 0.18 * speed**2)}  # fmt: skip
     assert sheet(row).faults == ()
+
+
+@given(st.floats(8, 25), st.integers(2, 3), st.integers(1, 2))
+def test_rounding_to_miles_an_hour_is_no_disagreement(speed, decimals, more):
+    """A mile is 1609.344 m exactly; a tenth of a mile an hour is more than a tenth of a kilometre."""
+    row = {"speed [m/s]": f"{speed:.{decimals}f}", "speed [mph]": f"{speed / 0.44704:.{more}f}",
+           "drag": repr(2 + 0.18 * speed**2)}  # fmt: skip
+    assert sheet(row).faults == ()
+
+
+@pytest.mark.parametrize(
+    ("miles", "metres", "sound"),
+    [("22.4", "10.04", True), ("22.4", "10.05", False), ("44.7", "20.01", True), ("44.7", "20.02", False)],
+)
+def test_what_rounding_to_miles_an_hour_does_not_explain_is_named(miles, metres, sound):
+    """Beyond 0.05 mph and 0.005 m/s: 22.4 mph is 10.0137 m/s, and 44.7 mph is 19.9827 m/s."""
+    assert (abs(float(miles) * 0.44704 - float(metres)) <= 0.05 * 0.44704 + 0.005) == sound
+    drag = repr(2 + 0.18 * float(metres) ** 2)
+    found = sheet({"speed [m/s]": metres, "speed [mph]": miles, "drag": drag}).faults
+    assert [fault.column for fault in found] == ([] if sound else ["speed [m/s]"])
+
+
+def test_speeds_that_disagree_are_told_in_the_unit_of_the_column():
+    """10.3 m/s over 0.44704 m/s is 23.04 mph; 22.4 mph is 10.01 m/s."""
+    (fault,) = sheet({"speed [m/s]": "10.3", "speed [mph]": "22.4"}).faults
+    assert fault.what == "10.3 m/s is 23.04 mph, but 'speed [mph]' says 22.4."
+    assert fault.mend.endswith("; 22.4 mph is 10.01 m/s.")
 
 
 # -- signs and copies ---------------------------------------------------------------------------------

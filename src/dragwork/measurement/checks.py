@@ -135,18 +135,16 @@ def unlike_neighbours(values, jump):
     return middle[gap > max(jump, TIMES_ITS_WANDERING * gap.median())]
 
 
-def jumps(rows, text, columns, limits):
+def jumps(rows, text, limits):
     """Faults of readings that jump away from the runs before and after.
 
     Parameters
     ----------
     rows : pandas.DataFrame
-        With `order`, `used`, and the fields of `limits`.
+        With `order`, `used`, and the fields of the columns.
     text : SheetText
-    columns : dict of str to Column
-        Of each field.
-    limits : dict of str to float [SI]
-        Least jump that counts, of each field.
+    limits : sequence of (Column, float [SI])
+        Columns, each with the least jump that counts.
 
     Returns
     -------
@@ -157,12 +155,12 @@ def jumps(rows, text, columns, limits):
     ordered = rows[rows.used].sort_values("order", kind="stable")
     return [
         Fault.of(
-            ordered.row[index], text.heading(columns[name]), "jump",
-            value=text.in_words(columns[name], ordered[name][index]),
-            middle=text.in_words(columns[name], middle),
+            ordered.row[index], text.heading(column), "jump",
+            value=text.in_words(column, ordered[column.field][index]),
+            middle=text.in_words(column, middle),
         )
-        for name, jump in limits.items()
-        for index, middle in unlike_neighbours(ordered[name], jump).items()
+        for column, jump in limits
+        for index, middle in unlike_neighbours(ordered[column.field], jump).items()
     ]  # fmt: skip
 
 

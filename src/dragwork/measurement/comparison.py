@@ -11,13 +11,8 @@ import numpy as np
 import scipy
 from scipy.special import ndtr, ndtri, stdtr
 
-from dragwork.measurement.uncertainty import (
-    check_confidence,
-    half_width,
-    numbers,
-    repeatability,
-    welch_satterthwaite,
-)
+from dragwork.measurement import uncertainty
+from dragwork.measurement.uncertainty import check_confidence, half_width
 from dragwork.quantities import one_number, whole_number
 
 _MOST_RUNS = 10_000_000
@@ -71,7 +66,10 @@ def difference_interval(difference, standard_uncertainty, degrees_of_freedom, *,
     """
     difference = _finite("difference", difference)
     half = half_width(standard_uncertainty, degrees_of_freedom, confidence=confidence)
-    return _comparison(difference, half, confidence, standard_uncertainty, degrees_of_freedom)
+    return Comparison(
+        difference, difference - half, difference + half, confidence,
+        float(standard_uncertainty), float(degrees_of_freedom),
+    )  # fmt: skip
 
 
 def difference(a, b, *, paired=False, equal_spread=True, confidence=0.95):
@@ -103,31 +101,23 @@ def difference(a, b, *, paired=False, equal_spread=True, confidence=0.95):
     Source: GUM
     """
     check_confidence(confidence)
-    a, b = numbers("a", a), numbers("b", b)
+    a, b = uncertainty.numbers("a", a), uncertainty.numbers("b", b)
     if paired:
-        return _paired(a, b, confidence)
-    if equal_spread:
-        spread = repeatability([a, b])
-        u = spread.s_r * sqrt(1 / a.size + 1 / b.size)
-        return difference_interval(
-            a.mean() - b.mean(), u, spread.degrees_of_freedom, confidence=confidence
-        )
-    if min(a.size, b.size) < 2:
-        raise ValueError("each set-up needs two readings at least to have a spread of its own.")
-    parts = [x.std(ddof=1) / sqrt(x.size) for x in (a, b)]
-    dof = welch_satterthwaite(parts, [a.size - 1, b.size - 1])
-    return difference_interval(a.mean() - b.mean(), np.hypot(*parts), dof, confidence=confidence)
-
-
-def _paired(a, b, confidence):
-    if a.size != b.size or a.size < 2:
-        raise ValueError(
-            f"pairs need as many readings of a ({a.size}) as of b ({b.size}), and two at least."
-        )
-    each = a - b
-    return difference_interval(
-        each.mean(), each.std(ddof=1) / sqrt(each.size), each.size - 1, confidence=confidence
-    )
+        if a.size != b.size or a.size < 2:
+            raise ValueError(
+                f"pairs need as many readings of a ({a.size}) as of b ({b.size}), and two at least."
+            )
+        u, dof = (a - b).std(ddof=1) / sqrt(a.size), a.size - 1
+    elif equal_spread:
+        spread = uncertainty.repeatability([a, b])
+        u, dof = spread.s_r * sqrt(1 / a.size + 1 / b.size), spread.degrees_of_freedom
+    else:
+        if min(a.size, b.size) < 2:
+            raise ValueError("each set-up needs two readings at least to have a spread of its own.")
+        parts = [x.std(ddof=1) / sqrt(x.size) for x in (a, b)]
+        dof = uncertainty.welch_satterthwaite(parts, [a.size - 1, b.size - 1])
+        u = np.hypot(*parts)
+    return difference_interval(a.mean() - b.mean(), u, dof, confidence=confidence)
 
 
 def smallest_difference(spread, runs, *, degrees_of_freedom=None, confidence=0.95, power=0.8):
@@ -314,10 +304,6 @@ def false_winner(number, *, confidence=0.95):
     number = whole_number("number", number, 2, 1000)
     gap = sqrt(2) * ndtri((1 + confidence) / 2)
     return float(scipy.stats.studentized_range.sf(gap, number, np.inf))
-
-
-def _comparison(apart, half, confidence, u, dof):
-    return Comparison(apart, apart - half, apart + half, confidence, float(u), float(dof))
 
 
 def _power(shift, dof, confidence):

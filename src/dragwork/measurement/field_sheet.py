@@ -302,15 +302,6 @@ def _implausible(laps, text, plausible):
     ]
 
 
-def _jumping(laps, text, limits):
-    return checks.jumps(laps, text, {column.field: column for column in COLUMNS}, limits)
-
-
-def _unusual_weather(laps, text, usual):
-    """Not where the sheet gives the air density alone."""
-    return checks.unusual_weather(laps, text, usual) if laps.pressure.notna().any() else []
-
-
 def _unusual_areas(laps, text, usual):
     """Drag areas that few riders have, with a usual tyre: a column in another unit?"""
     areas = _rough_areas(laps[laps.used])
@@ -327,13 +318,16 @@ FAULTS = (
         "m2: with a usual tyre no lap gives less or more, whatever a light wind does", rank=1,
     ),
     Check(
-        _jumping,
-        {"temperature": 3.0, "pressure": 500.0, "relative_humidity": 0.15, "zero": 5.0, "all_up_mass": 2.0, "distance": 50.0},
+        checks.jumps,
+        (
+            (c.TEMPERATURE, 3.0), (c.PRESSURE, 500.0), (c.HUMIDITY, 0.15), (c.ZERO, 5.0), (c.MASS, 2.0),
+            (c.DISTANCE, 50.0),
+        ),
         "more than weather, a meter at rest, bottles and a road's marks change between laps, COMMON_PRACTICE",
     ),
 )  # fmt: skip
 NOTES = (
-    Check(_unusual_weather, checks.UsualWeather(), "weather that people ride in"),
+    Check(checks.unusual_weather, checks.UsualWeather(), "weather that people ride in"),
     Check(_unusual_areas, (0.15, 0.60), "m2: riders on bicycles, COMMON_PRACTICE"),
     Check(lambda laps, text, _: checks.nearly_alike(laps.position), None, "a slip of the pen is one letter"),
 )  # fmt: skip

@@ -11,23 +11,11 @@ import numpy as np
 import pandas as pd
 
 from dragwork.escaping import a_name
+from dragwork.measurement import checks
 from dragwork.measurement import lap_columns as c
-from dragwork.measurement.checks import (
-    USUAL_HUMIDITY,
-    humidity_not_known,
-    rows_in_words,
-    stated_altitude,
-)
 from dragwork.measurement.sentences import say
-from dragwork.measurement.sheet_columns import words_of
-from dragwork.measurement.sheet_reading import (
-    Fault,
-    SheetError,
-    plain,
-    said_above,
-    split_heading,
-    stated_above,
-)
+from dragwork.measurement.sheet_columns import plain, split_heading, words_of
+from dragwork.measurement.sheet_reading import Fault, SheetError, said_above, stated_above
 from dragwork.physics.air import density, standard_atmosphere
 from dragwork.units import to_kmh
 
@@ -146,7 +134,7 @@ class FilledLaps:
             return values
         self._forgive(column.field)
         name = "as before" if blank.sum() < len(blank) - 1 else "given once"
-        rows = rows_in_words(self.laps.row[blank])
+        rows = checks.rows_in_words(self.laps.row[blank])
         self._say(name, heading=self._text.heading(column), rows=rows)
         known = values.where(~blank & (values != ""))
         return values.where(~blank, known.ffill().bfill())
@@ -156,7 +144,7 @@ class FilledLaps:
         for column in (c.LAP, c.POSITION, c.DIRECTION):
             total |= self.laps[column.field].str.casefold().str.strip(" :").isin(_TOTALS)
         if total.any() and not total.all():
-            self._say("total", rows=rows_in_words(self.laps.row[total]).capitalize())
+            self._say("total", rows=checks.rows_in_words(self.laps.row[total]).capitalize())
             self.laps = self.laps[~total].copy()
 
     # -- what a lap is ----------------------------------------------------------------------------------
@@ -343,7 +331,7 @@ class FilledLaps:
         said = said_above(notes, _WEATHER) | {"pressure": said_above(here, _WEATHER).get("pressure")}
         self._fill(c.TEMPERATURE, _middle(said.get("temperature"), 6.0))
         self._fill(c.PRESSURE, _middle(said["pressure"], 600.0))
-        altitude = stated_altitude(notes)
+        altitude = checks.stated_altitude(notes)
         if self._lacks(c.PRESSURE) and laps.pressure.isna().all() and altitude is not None:
             laps["pressure"] = float(standard_atmosphere(altitude).pressure)
             self.widened["air_density"] = PRESSURE_OF_AN_ALTITUDE
@@ -366,11 +354,11 @@ class FilledLaps:
 
     def _usual_humidity(self):
         laps = self.laps
-        laps["relative_humidity"] = USUAL_HUMIDITY
+        laps["relative_humidity"] = checks.USUAL_HUMIDITY
         temperature, pressure = laps.temperature.median(), laps.pressure.median()
-        change, uncertainty = humidity_not_known(temperature, pressure)
+        change, uncertainty = checks.humidity_not_known(temperature, pressure)
         self.widened["air_density"] = np.hypot(self.widened.get("air_density", 0.0), uncertainty)
-        self._say("no humidity", usual=USUAL_HUMIDITY, change=change, temperature=temperature)
+        self._say("no humidity", usual=checks.USUAL_HUMIDITY, change=change, temperature=temperature)
 
     def _fill(self, column, from_notes):
         """A column that may be there once, in the lines above the header, or said besides."""

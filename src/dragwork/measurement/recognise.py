@@ -2,18 +2,11 @@
 
 from dataclasses import dataclass
 
+from dragwork.measurement import sheet_reading
 from dragwork.measurement import tunnel_columns as tunnel
 from dragwork.measurement.field_sheet import COLUMNS as LAP_COLUMNS
 from dragwork.measurement.sentences import say
-from dragwork.measurement.sheet_columns import words_of
-from dragwork.measurement.sheet_reading import (
-    Column,
-    NoHeader,
-    SheetError,
-    known_headings,
-    plain,
-    split_heading,
-)
+from dragwork.measurement.sheet_columns import Column, plain, split_heading, words_of
 
 _POWER, _OF_LAPS = words_of("power"), words_of("of laps")
 _MORE = (Column("power", "power", synonyms=tuple(_POWER)), Column("laps", "lap", synonyms=tuple(_OF_LAPS)))
@@ -49,10 +42,10 @@ def kind_of(path):
     Source: COMMON_PRACTICE
     """
     try:
-        named, others = known_headings(path, (*tunnel.COLUMNS, *LAP_COLUMNS, *_MORE))
-    except NoHeader:
+        named, others = sheet_reading.known_headings(path, (*tunnel.COLUMNS, *LAP_COLUMNS, *_MORE))
+    except sheet_reading.NoHeader:
         return Recognised(None, NOTHING_KNOWN)
-    except SheetError as error:
+    except sheet_reading.SheetError as error:
         return Recognised(None, str(error))
     headings = {plain(split_heading(heading)[0]): heading for heading in (*named, *others)}
 

@@ -591,13 +591,10 @@ class _Test:
     def _read_off_by(self, name, u):
         """The values, were an input another by u."""
         data = self.data | {one: self.data[one] * (1 + u) for one in _SCALED.get(name, ())}
-        # Wind and slope: the same road, seen from the other end on the way back.
-        for error, read, by in (
-            ("meter_offset", "power", 1.0), ("all_up_mass", "all_up_mass", 1.0),
-            ("head_wind", "head_wind", self.way), ("gradient", "gradient", self.way),
-        ):  # fmt: skip
-            if name == error:
-                data[read] = data[read] + u * by
+        if name in ("meter_offset", "all_up_mass", "head_wind", "gradient"):
+            read = "power" if name == "meter_offset" else name
+            # Wind and slope: the same road, seen from the other end on the way back.
+            data[read] = data[read] + u * (self.way if name in ("head_wind", "gradient") else 1.0)
         efficiency = self.efficiency + (u if name == "drivetrain_efficiency" else 0.0)
         return self.solve(*self._system(*self._legs(data, efficiency))).coefficients
 

@@ -9,7 +9,8 @@ in cells, marks of thousands, merged cells) is said in `SheetText.assumed`.
 import csv
 import io
 import re
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from functools import partial
 
 import numpy as np
 import pandas as pd
@@ -126,23 +127,28 @@ class SheetText:
 
     def read(self, column):
         """A column's cells as SI numbers (nan where unclear) or words (''), and its faults."""
-        if not self.has(column):
-            return self._absent(column), []
-        read_cell = self._number_reader(column) if column.is_number else self._word_reader(column)
-        values, faults = [], []
-        for row, cell in zip(self.rows, self.cells[column.field]):
-            value, trouble = read_cell(cell)
-            if trouble and not (cell == "" and column.blank):
-                faults.append(Fault(row, self.heading(column), *trouble))
-            values.append(value)
+        if column.is_number:
+            nothing, empty = np.nan, "Fill it in, or run it again."
+            read_cell = partial(self._number, column, self.unit(column))
+        else:
+            nothing, empty = "", f"Write {_choices(column)}."
+            read_cell = partial(self._word, column)
+        values, faults = [nothing] * len(self.rows), []
+        for place, cell in enumerate(self.cells.get(column.field, ())):
+            trouble = None
+            if cell:
+                values[place], trouble = read_cell(cell)
+            elif cell == "" and not column.blank:
+                trouble = ("is empty.", empty)
+            if trouble:
+                faults.append(Fault(self.rows[place], self.heading(column), *trouble))
         return (np.array(values) if column.is_number else values), faults
 
     def table(self, columns, passed_over=()):
         """Columns as a table with the `row` of each line, as `read` gives them, and their faults by field."""
-        read = {
-            column.field: (self._absent(column), []) if column.field in passed_over else self.read(column)
-            for column in columns
-        }
+        kept = {field: cells for field, cells in self.cells.items() if field not in passed_over}
+        text = replace(self, cells=kept)
+        read = {column.field: text.read(column) for column in columns}
         values = {field: values for field, (values, _) in read.items()}
         return pd.DataFrame({"row": self.rows} | values), {field: faults for field, (_, faults) in read.items()}
 
@@ -173,52 +179,32 @@ class SheetText:
         unit = self.unit(column)
         return f"{column.out_of_si(float(value), unit):.6g} {unit}"
 
-    def _absent(self, column):
-        nothing = np.nan if column.is_number else ""
-        return np.full(len(self.rows), nothing) if column.is_number else [nothing] * len(self.rows)
+    def _number(self, column, unit, cell):
+        """A cell as a number in SI, and what is wrong with it."""
+        number = as_number(cell)
+        if number is None:
+            said = f"'{_short(cell)}' is not a number."
+            return np.nan, (said, "Write the number alone, its unit in the heading.")
+        value = float(column.into_si(number, unit))
+        if column.limits and not column.limits.allows(value):
+            name_it = _NAME_IT if column.field in self.guessed else ""
+            return np.nan, (
+                f"{_short(cell)} {unit}".rstrip()
+                + f" is outside the allowed range, {_range_in_words(column, unit)}.",
+                f"A slipped decimal mark, or another unit?{name_it}",
+            )
+        return value, None
 
-    def _number_reader(self, column):
-        unit = self.unit(column)
-
-        def read_cell(cell):
-            if cell is None:
-                return np.nan, None
-            if cell == "":
-                return np.nan, ("is empty.", "Fill it in, or run it again.")
-            number = as_number(cell)
-            if number is None:
-                return np.nan, (
-                    f"'{_short(cell)}' is not a number.",
-                    "Write the number alone, its unit in the heading.",
-                )
-            value = float(column.into_si(number, unit))
-            if column.limits and not column.limits.allows(value):
-                name_it = _NAME_IT if column.field in self.guessed else ""
-                return np.nan, (
-                    f"{_short(cell)} {unit}".rstrip()
-                    + f" is outside the allowed range, {_range_in_words(column, unit)}.",
-                    f"A slipped decimal mark, or another unit?{name_it}",
-                )
-            return value, None
-
-        return read_cell
-
-    def _word_reader(self, column):
-        def read_cell(cell):
-            if cell is None:
-                return "", None
-            if cell == "":
-                return "", ("is empty.", f"Write {_choices(column)}.")
-            if column.may_bear:  # the word is a unit
-                word = column.unit_written(cell) or ""
-            elif column.words is None:
-                return (cell, None) if column.blank else _name_in_a_cell(cell)
-            else:
-                word = column.words.get(plain(cell), "")
-            trouble = (f"'{_short(cell)}' is not known here.", f"Write {_choices(column)}.")
-            return word, None if word else trouble
-
-        return read_cell
+    def _word(self, column, cell):
+        """A cell as the word that it stands for, and what is wrong with it."""
+        if column.may_bear:  # the word is a unit
+            word = column.unit_written(cell) or ""
+        elif column.words is None:
+            return (cell, None) if column.blank else _name_in_a_cell(cell)
+        else:
+            word = column.words.get(plain(cell), "")
+        trouble = (f"'{_short(cell)}' is not known here.", f"Write {_choices(column)}.")
+        return word, None if word else trouble
 
 
 def read_text(path, columns, beside=(), across=None):

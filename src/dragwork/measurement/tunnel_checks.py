@@ -30,9 +30,6 @@ LARGEST_STEP_OF_A_DRIFT = 0.8
 WILDEST = 4.0
 CLEARLY_WILDER = 1.5  # times the others' spread; of two dozen repeats chance makes 1.3 at most
 
-WEATHER = {"temperature": c.TEMPERATURE, "pressure": c.PRESSURE, "relative_humidity": c.HUMIDITY}
-
-
 # -- contradictions between cells ---------------------------------------------------------------------
 
 # Half of the last printed digit is what rounding explains; but a sheet that prints whole metres a
@@ -42,11 +39,12 @@ SPEED_AGREEMENT = 0.01
 
 
 def speeds_disagree(rows, text):
-    """Rows whose speed in m/s and in km/h cannot be one speed, rounded twice."""
+    """Rows whose speed in m/s and in its second unit cannot be one speed, rounded twice."""
     both = (c.SPEED, c.SPEED_KMH)
     if not all(map(text.has, both)):
         return []
-    metres, kilometres = map(text.heading, both)
+    metres, other = map(text.heading, both)
+    unit = text.unit(c.SPEED_KMH)
     a, b = rows.speed.to_numpy(), rows.speed_kmh.to_numpy()
     rounding = (text.last_digit(c.SPEED) + text.last_digit(c.SPEED_KMH)) / 2
     tolerance = np.minimum(rounding, SPEED_AGREEMENT * np.fmax(a, b)) + 1e-9
@@ -54,9 +52,12 @@ def speeds_disagree(rows, text):
     return [
         Fault.of(
             row, metres, "speeds disagree",
-            here=a, in_kmh=to_kmh(a), heading=kilometres, there=to_kmh(b), in_ms=b,
+            here=a, as_there=there, unit=unit, heading=other, there=said, in_ms=b,
         )
-        for row, a, b in zip(rows.row[wrong], a[wrong], b[wrong])
+        for row, a, b, there, said in zip(
+            rows.row[wrong], a[wrong], b[wrong],
+            *(c.SPEED_KMH.out_of_si(speed[wrong], unit) for speed in (a, b)),
+        )
     ]  # fmt: skip
 
 
@@ -91,11 +92,6 @@ def settings_met_once(rows, text, least):
             for run in used[once].itertuples()
         ]
     return faults
-
-
-def weather_jumps(rows, text, limits):
-    """Rows whose temperature, pressure or humidity jumps away from the runs before and after."""
-    return checks.jumps(rows, text, WEATHER, limits)
 
 
 def lost_signs_and_doubled_repeats(rows, text, _):
@@ -261,52 +257,44 @@ def steady_drifts(rows, text, alarms):
     The climb, last less first, has the standard deviation sqrt(2) times that of a repeat; the
     spread of a repeat is taken from all OTHER cells. Student's t sets the limit.
     """
-    in_order = rows[rows.used].sort_values("order", kind="stable")
-    cells, areas = _repeated(in_order)
-    tested = sum(len(cell) >= LEAST_REPEATS_FOR_DRIFT for cell in cells)
-    spreads = _Spreads(in_order, cells, areas)
+    cells = _repeated(rows[rows.used].sort_values("order", kind="stable"))
+    tested = sum(len(cell) >= LEAST_REPEATS_FOR_DRIFT for cell, _, _ in cells)
     faults = []
-    for index, (cell, area) in enumerate(zip(cells, areas)):
-        steps = np.diff(area)
+    for cell, spread, dof in cells:
+        steps = np.diff(cell.drag_area)
         if len(cell) < LEAST_REPEATS_FOR_DRIFT or not (np.all(steps > 0) or np.all(steps < 0)):
             continue
         if np.abs(steps).max() > LARGEST_STEP_OF_A_DRIFT * abs(steps.sum()):
             continue
-        spread, dof = spreads.of_others(index)
         if dof and abs(steps.sum()) > drift_limit(tested, dof, alarms) * spread:
-            faults.append(_drift(in_order.iloc[cell], steps.sum(), spread, text.heading(c.DRAG)))
+            faults.append(_drift(cell, steps.sum(), spread, text.heading(c.DRAG)))
     return faults
 
 
-class _Spreads:
-    """Spread of a repeat [m2] from all cells but one, and its degrees of freedom.
+def _repeated(runs):
+    """Each cell of more than one run: its runs, the spread of a repeat [m2] in all other cells, and the
+    degrees of freedom of that.
 
     From those of the same set-up where they scatter clearly more; where there are none, the set-up
     may be a wild one.
     """
-
-    def __init__(self, runs, cells, areas):
-        self.squares = np.array([np.var(area) * area.size for area in areas])
-        self.freedom = np.array([area.size - 1 for area in areas])
-        self.names = runs.set_up.to_numpy()[[cell[0] for cell in cells]] if cells else np.array([])
-
-    def of_others(self, index):
-        other = np.arange(self.freedom.size) != index
-        own, dof = other & (self.names == self.names[index]), self.freedom[other].sum()
-        if not dof:
-            return 0.0, 0
-        spread = np.sqrt(self.squares[other].sum() / dof)
-        if not own.any():
-            return WILDEST * spread, dof
-        of_its_own = np.sqrt(self.squares[own].sum() / self.freedom[own].sum())
-        return (of_its_own if of_its_own > CLEARLY_WILDER * spread else spread), dof
-
-
-def _repeated(runs):
-    """The cells with more than one run: their places in the table, and their drag areas."""
-    found = runs.groupby(CELL, sort=False).indices.values()
-    cells = [places for places in found if len(places) > 1]
-    return cells, [runs.drag_area.to_numpy()[places] for places in cells]
+    places = runs.groupby(CELL, sort=False).indices.values()
+    cells = [runs.iloc[place] for place in places if len(place) > 1]
+    squares = np.array([np.var(cell.drag_area) * len(cell) for cell in cells])
+    freedom = np.array([len(cell) - 1 for cell in cells])
+    names, found = np.array([cell.set_up.iloc[0] for cell in cells]), []
+    for index, cell in enumerate(cells):
+        other = np.arange(len(cells)) != index
+        own, spread, dof = other & (names == names[index]), 0.0, freedom[other].sum()
+        if dof:
+            spread = np.sqrt(squares[other].sum() / dof)
+        if dof and not own.any():
+            spread = WILDEST * spread
+        elif dof:
+            of_its_own = np.sqrt(squares[own].sum() / freedom[own].sum())
+            spread = of_its_own if of_its_own > CLEARLY_WILDER * spread else spread
+        found.append((cell, spread, dof))
+    return found
 
 
 def drift_limit(cells, degrees_of_freedom, alarms):
@@ -335,14 +323,13 @@ def repeats_too_far_apart(rows, text, alarms):
     comes from all OTHER cells, or from those of the same set-up where they scatter more; Student's
     t sets the limit for the number of runs in the sheet.
     """
-    used = rows[rows.used]
-    cells, areas = _repeated(used)
-    spreads, runs, faults = _Spreads(used, cells, areas), sum(map(len, cells)), []
-    for index, (cell, area) in enumerate(zip(cells, areas)):
-        spread, dof = spreads.of_others(index)
+    cells, faults = _repeated(rows[rows.used]), []
+    runs = sum(len(cell) for cell, _, _ in cells)
+    for cell, spread, dof in cells:
+        area = cell.drag_area.to_numpy()
         gaps = np.abs(area - area.mean()) * area.size / (area.size - 1)  # to the others' mean
         if dof and max(gaps) > apart_limit(runs, area.size, dof, alarms) * spread:
-            faults.append(_apart(used.iloc[cell], gaps, text.heading(c.DRAG)))
+            faults.append(_apart(cell, gaps, text.heading(c.DRAG)))
     return faults
 
 
@@ -440,7 +427,7 @@ FAULTS = (
         "run once falls out of it; a smaller sheet may hold single ones on purpose; as for speeds",
     ),
     Check(
-        weather_jumps, {"temperature": 3.0, "pressure": 500.0, "relative_humidity": 0.15}, rank=1,
+        checks.jumps, ((c.TEMPERATURE, 3.0), (c.PRESSURE, 500.0), (c.HUMIDITY, 0.15)), rank=1,
         reason="weather does not jump between runs (COMMON_PRACTICE)",
     ),
     Check(

@@ -14,13 +14,8 @@ import numpy as np
 from dragwork.measurement import tunnel_columns as c
 from dragwork.measurement.checks import USUAL_HUMIDITY, humidity_not_known
 from dragwork.measurement.sentences import say
-from dragwork.measurement.sheet_reading import (
-    SheetError,
-    Unanswered,
-    plain,
-    split_heading,
-    stated_above,
-)
+from dragwork.measurement.sheet_columns import plain, split_heading
+from dragwork.measurement.sheet_reading import SheetError, Unanswered, stated_above
 from dragwork.quantities import one_number
 from dragwork.wording import filled_in
 

@@ -15,7 +15,7 @@ from dragwork.measurement.regression import least_squares
 from dragwork.measurement.sheet_columns import csv_of
 from dragwork.measurement.tunnel import compare
 from dragwork.measurement.tunnel_columns import DRAG_AREA, RUNS, SET_UP, SPEED, SPREAD, YAW
-from dragwork.measurement.uncertainty import check_confidence, half_width
+from dragwork.measurement.uncertainty import check_confidence
 from dragwork.physics.drag import dynamic_pressure
 from dragwork.physics.power import Conditions
 from dragwork.physics.wind import apparent_wind
@@ -151,11 +151,11 @@ def speed_dependence(sheet, set_up, confidence=0.95):
     dof, variance = with_speed.degrees_of_freedom, with_speed.residual_spread**2
     by_speed = without.residual_spread**2 * without.degrees_of_freedom - variance * dof
     p = float(fdtrc(len(steps), dof, max(by_speed, 0.0) / len(steps) / variance))
-    change = float(with_speed.coefficients[-1])
-    half = half_width(with_speed.standard_errors[-1], dof, confidence=confidence)
+    last, u = with_speed.coefficients[-1], with_speed.standard_errors[-1]
+    found = difference_interval(last, u, dof, confidence=confidence)
     return SpeedDependence(
-        change - half, change + half, confidence, p, dof,
-        set_up, float(speeds[0]), float(speeds[-1]), change,
+        found.low, found.high, confidence, p, dof,
+        set_up, float(speeds[0]), float(speeds[-1]), found.difference,
     )  # fmt: skip
 
 
