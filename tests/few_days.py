@@ -12,7 +12,7 @@ import pytest
 
 from dragwork.decisions import rides
 
-FEW = 50
+FEW = 100
 ALL = rides.DRAWS
 NAMES = ("draws", "n")  # of an argument that says how many days
 

@@ -125,7 +125,7 @@ MUTATIONS = [
     *_of(
         "measurement/comparison.py", "tests/measurement/test_comparison.py",
         ("spread.s_r * sqrt(1 / a.size + 1 / b.size)", "spread.s_r * sqrt(1 / a.size)"),
-        ("each.std(ddof=1) / sqrt(each.size)", "each.std() / sqrt(each.size)"),
+        ("(a - b).std(ddof=1) / sqrt(a.size)", "(a - b).std() / sqrt(a.size)"),
         ("2 * runs - 2, confidence) - power", "runs - 1, confidence) - power"),
     ),
     *_of(

@@ -10,9 +10,9 @@ Sources: BIPM_SI for the metric units, minute, hour, degree and bar; CGPM1901 fo
 gravity behind the units of force; NIST_SP811 for the others, whose factors are exact.
 """
 
+import functools
 import re
 from dataclasses import dataclass
-from functools import lru_cache
 from math import isfinite
 
 import numpy as np
@@ -112,7 +112,7 @@ for _unit in UNITS.values():
         _found.insert(0 if _name == spelt(_unit.name) else len(_found), _unit)
 
 
-@lru_cache(maxsize=1000)  # each cell of a sheet asks
+@functools.lru_cache(maxsize=1000)  # each cell of a sheet asks
 def units_written(spelling):
     """All units of the table that are written so: `g` is one of mass and one of force.
 

@@ -487,7 +487,7 @@ def test_draws_of_a_hopeless_sheet_are_refused():
         (lambda s: s.draws(10, "x"), "seed 'x' must be a whole number"),
         (lambda s: SharedErrors(balance_scale=0.3), "balance scale 0.3 is outside .* percent"),
         (lambda s: SharedErrors(speed=float("nan")), "speed nan is outside"),
-        (lambda s: SharedErrors(air_density=-0.1), "air density -0.1 is outside"),
+        (lambda s: SharedErrors(air_density=-0.1), "air density −0.1 is outside"),
         (lambda s: SharedErrors(tare=0.5), "tare 0.5 m² is outside .* Is it a force"),
         (lambda s: SharedErrors(tare=float("nan")), "tare nan m² is outside"),
     ],
