@@ -34,6 +34,14 @@ def test_the_checker_finds_nothing_grave_in_the_panels(notebook):
     harness.check_panels(notebook, 6)
 
 
+def test_below_zero_a_slider_is_read_with_a_minus_and_is_a_number_to_machines(notebook):
+    """WAI-ARIA 1.2: aria-valuenow is a number, whose minus is a hyphen."""
+    panel, slider = next((panel, each) for panel in notebook.panels for each in panel.sliders if each.low < 0)
+    slider.press("Home")
+    assert slider.value == slider.low and slider.words.startswith(f"−{-slider.low:g}")
+    panel.reset()
+
+
 def test_a_button_is_called_by_the_words_that_are_seen(notebook):
     """WCAG 2.2, 2.5.3: the accessible name contains the visible words."""
     names = notebook.page.evaluate(BUTTONS)

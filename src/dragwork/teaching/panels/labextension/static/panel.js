@@ -20,9 +20,9 @@
     // The slider counts steps; the library writes the one it stands on into a hidden readout.
     const step = Number(row.querySelector(".widget-readout")?.textContent);
     const there = Math.min(Number(words.low) + step * words.step, Number(words.high));
-    const now = step === Number(words.position) ? words.now : there.toFixed(words.digits);
+    const now = step === Number(words.position) ? words.now : there.toFixed(words.digits).replace("-", "−");
     set(handle, "aria-valuetext", `${now} ${words.unit}`.trim());
-    set(handle, "aria-valuenow", now);
+    set(handle, "aria-valuenow", now.replace("−", "-")); // a number to machines, whose minus is a hyphen
     set(handle, "aria-label", withUnit);
     set(handle, "aria-valuemin", words.low);
     set(handle, "aria-valuemax", words.high);
