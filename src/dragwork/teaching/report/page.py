@@ -10,7 +10,7 @@ from IPython.display import display
 
 from dragwork.escaping import in_markdown
 from dragwork.files import text_of
-from dragwork.quantities import Estimate
+from dragwork.quantities import Estimate, true_minus
 from dragwork.teaching.printing import figure, page
 from dragwork.teaching.telling import Shown, html_table, table
 from dragwork.units import to_deg
@@ -27,7 +27,7 @@ def listed(names):
 
 def degrees(angle):
     """An angle [rad] in words: `10°`."""
-    return f"{to_deg(angle):.3g}°".replace("-", "−")
+    return true_minus(f"{to_deg(angle):.3g}°")
 
 
 @dataclass(frozen=True)

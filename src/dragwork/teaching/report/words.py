@@ -13,7 +13,7 @@ from dragwork.decisions.rides import DRAWS, SEED, outside_riding
 from dragwork.decisions.unstated import EXACT, Unstated
 from dragwork.files import fingerprint
 from dragwork.physics import YawCurve
-from dragwork.quantities import Estimate, checked, needs
+from dragwork.quantities import Estimate, checked, needs, true_minus
 from dragwork.sources import cite
 from dragwork.teaching.figures.road_strip import RoadStrip, road_in_minutes
 from dragwork.teaching.figures.rows import Dots, set_up_looks
@@ -157,7 +157,7 @@ class PageWords:
         low, high = max(low for low, _ in limits), min(high for _, high in limits)
         if low == high:
             return f"yaw {low:.3g}°"
-        return f"yaws from {low:.3g}° to {high:.3g}°".replace("-", "−")
+        return true_minus(f"yaws from {low:.3g}° to {high:.3g}°")
 
     # the road
 
@@ -408,5 +408,5 @@ def _kmh(speed):
 
 def _span_of(low, high, convert=float):
     """Two plain numbers, '40 to 50', or one where both read the same."""
-    ends = dict.fromkeys(f"{convert(end):.0f}".replace("-", "−") for end in (low, high))
+    ends = dict.fromkeys(true_minus(f"{convert(end):.0f}") for end in (low, high))
     return " to ".join(ends)
