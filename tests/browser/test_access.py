@@ -1,6 +1,7 @@
 """Panels used by keyboard alone and read aloud: in JupyterLab, on the page as it stands."""
 
 import re
+from itertools import pairwise
 
 import harness
 import pytest
@@ -169,8 +170,14 @@ def test_a_burst_is_read_aloud_once_soon_after_its_end(lesson, panel):
     assert panel.sentence.startswith("At 46.0 km/h ")
     assert panel.read_aloud == panel.sentence
     assert len(shown) > 1, "steps were seen"
-    assert len(aloud) == 1
-    assert 300 < aloud[0] - shown[-1] < 1000  # ms
+    assert aloud[-1] > shown[-1]
+    for at in aloud:  # a busy machine may stop for a second amid the burst: that ends it
+        seen_before = max(seen for seen in shown if seen < at)
+        seen_after = [seen for seen in shown if seen > at]
+        assert 300 < at - seen_before < 1000, "ms"
+        assert not seen_after or seen_after[0] - seen_before > 600, "ms"
+    pauses = [b - a for a, b in pairwise(shown) if b - a > 600]
+    assert 1 <= len(aloud) <= 1 + len(pauses)
     assert live.evaluate("(now, before) => now === before", node), "one node for the panel's life"
 
 
