@@ -89,7 +89,7 @@ def settings_met_once(rows, text, least):
         once = used[name].isin(runs.index[runs == 1]) & (runs.max() >= least)
         faults += [
             Fault.of(run.row, text.heading(column), "met once", setting=in_words(run), most=runs.max())
-            for run in used[once].itertuples()
+            for _, run in used[once].iterrows()
         ]
     return faults
 
@@ -257,34 +257,35 @@ def steady_drifts(rows, text, alarms):
     The climb, last less first, has the standard deviation sqrt(2) times that of a repeat; the
     spread of a repeat is taken from all OTHER cells. Student's t sets the limit.
     """
-    cells = _repeated(rows[rows.used].sort_values("order", kind="stable"))
-    tested = sum(len(cell) >= LEAST_REPEATS_FOR_DRIFT for cell, _, _ in cells)
+    runs = rows[rows.used].sort_values("order", kind="stable")
+    cells = _repeated(runs)
+    tested = sum(area.size >= LEAST_REPEATS_FOR_DRIFT for _, area, _, _ in cells)
     faults = []
-    for cell, spread, dof in cells:
-        steps = np.diff(cell.drag_area)
-        if len(cell) < LEAST_REPEATS_FOR_DRIFT or not (np.all(steps > 0) or np.all(steps < 0)):
+    for place, area, spread, dof in cells:
+        steps = np.diff(area)
+        if area.size < LEAST_REPEATS_FOR_DRIFT or not (np.all(steps > 0) or np.all(steps < 0)):
             continue
         if np.abs(steps).max() > LARGEST_STEP_OF_A_DRIFT * abs(steps.sum()):
             continue
         if dof and abs(steps.sum()) > drift_limit(tested, dof, alarms) * spread:
-            faults.append(_drift(cell, steps.sum(), spread, text.heading(c.DRAG)))
+            faults.append(_drift(runs.iloc[place], steps.sum(), spread, text.heading(c.DRAG)))
     return faults
 
 
 def _repeated(runs):
-    """Each cell of more than one run: its runs, the spread of a repeat [m2] in all other cells, and the
-    degrees of freedom of that.
+    """Each cell of more than one run: where its runs are, their drag areas, the spread of a repeat [m2]
+    in all other cells, and the degrees of freedom of that.
 
     From those of the same set-up where they scatter clearly more; where there are none, the set-up
     may be a wild one.
     """
-    places = runs.groupby(CELL, sort=False).indices.values()
-    cells = [runs.iloc[place] for place in places if len(place) > 1]
-    squares = np.array([np.var(cell.drag_area) * len(cell) for cell in cells])
-    freedom = np.array([len(cell) - 1 for cell in cells])
-    names, found = np.array([cell.set_up.iloc[0] for cell in cells]), []
-    for index, cell in enumerate(cells):
-        other = np.arange(len(cells)) != index
+    places = [place for place in runs.groupby(CELL, sort=False).indices.values() if len(place) > 1]
+    areas = [runs.drag_area.to_numpy()[place] for place in places]
+    squares = np.array([np.var(area) * area.size for area in areas])
+    freedom = np.array([area.size - 1 for area in areas])
+    names, found = np.array([runs.set_up.iat[place[0]] for place in places]), []
+    for index, (place, area) in enumerate(zip(places, areas)):
+        other = np.arange(len(places)) != index
         own, spread, dof = other & (names == names[index]), 0.0, freedom[other].sum()
         if dof:
             spread = np.sqrt(squares[other].sum() / dof)
@@ -293,7 +294,7 @@ def _repeated(runs):
         elif dof:
             of_its_own = np.sqrt(squares[own].sum() / freedom[own].sum())
             spread = of_its_own if of_its_own > CLEARLY_WILDER * spread else spread
-        found.append((cell, spread, dof))
+        found.append((place, area, spread, dof))
     return found
 
 
@@ -323,13 +324,13 @@ def repeats_too_far_apart(rows, text, alarms):
     comes from all OTHER cells, or from those of the same set-up where they scatter more; Student's
     t sets the limit for the number of runs in the sheet.
     """
-    cells, faults = _repeated(rows[rows.used]), []
-    runs = sum(len(cell) for cell, _, _ in cells)
-    for cell, spread, dof in cells:
-        area = cell.drag_area.to_numpy()
+    used, faults = rows[rows.used], []
+    cells = _repeated(used)
+    runs = sum(area.size for _, area, _, _ in cells)
+    for place, area, spread, dof in cells:
         gaps = np.abs(area - area.mean()) * area.size / (area.size - 1)  # to the others' mean
         if dof and max(gaps) > apart_limit(runs, area.size, dof, alarms) * spread:
-            faults.append(_apart(cell, gaps, text.heading(c.DRAG)))
+            faults.append(_apart(used.iloc[place], gaps, text.heading(c.DRAG)))
     return faults
 
 
