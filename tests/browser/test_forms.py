@@ -178,9 +178,12 @@ def test_radios_are_one_stop_and_enter_answers(lesson):
 def test_what_no_key_typed_is_taken_as_typed(lesson):
     said = form(lesson, "What did you hear?")
     said.get_by_role("button", name="Change").click()
+    box = said.get_by_label("The claim", exact=True)
+    expect(box).to_be_visible()
+    lesson.rest()
     for text, event in (("20 W at 45 km/h", "input"), ("20 W at 12.5 m/s", None)):
-        said.get_by_label("The claim", exact=True).evaluate(FILLED_IN, [text, event])
-    said.get_by_role("button", name="Answer").click()
+        box.evaluate(FILLED_IN, [text, event])
+    said.get_by_role("button", name="Answer", exact=True).click()
     expect(said).to_contain_text("It says: 20 W saved at 45.0 km/h")
 
 
@@ -202,7 +205,7 @@ def test_a_press_waits_for_what_was_typed_while_the_kernel_was_busy(lesson):
     for text in ("30 W at 40 km/h", "35 W at 40 km/h"):
         box.fill(text)
         box.dispatch_event("change")
-    said.get_by_role("button", name="Answer").click()
+    said.get_by_role("button", name="Answer", exact=True).click()
     expect(said).to_contain_text("It says: 35 W saved at 40.0 km/h")
 
 
