@@ -17,7 +17,7 @@ settings.register_profile(
     "house",
     deadline=None,
     derandomize=True,
-    max_examples=30,
+    max_examples=20,
     database=None,
     suppress_health_check=[HealthCheck.too_slow],
 )

@@ -159,6 +159,7 @@ def test_a_documented_command_runs(command, project, ended):
     assert changed(project) == []
 
 
+@pytest.mark.tour
 def test_parts_of_the_tests_can_be_named_as_documented(project):
     """Collected one after the other in one process, which takes the imports once."""
     named = [command.split()[2:] for command in COMMANDS if SHORT.get(command) == "collect" and command not in LONG]
@@ -214,3 +215,9 @@ def fetched(link):
 def test_no_short_form_is_left_over():
     assert set(SHORT) | LONG <= set(COMMANDS)
     assert len(COMMANDS) > 20
+
+
+def test_files_that_a_documented_command_names_are_there():
+    named = {word for command in COMMANDS for word in command.split() if re.match(r"(tests|workbook|exercises)/", word)}
+    assert len(named) > 5
+    assert [word for word in named if not (ROOT / word).exists()] == []

@@ -175,6 +175,7 @@ def hold(folder, tests, at_least):
     assert int(said.split(" passed")[0].split()[-1]) >= at_least, said
 
 
+@pytest.mark.tour
 def test_a_question_with_two_slips_is_one_file_and_its_outside_numbers(copy):
     from dragwork.teaching.questions import KINDS
 
@@ -187,6 +188,7 @@ def test_a_question_with_two_slips_is_one_file_and_its_outside_numbers(copy):
     hold(copy, f"tests/teaching/questions tests/teaching/test_voice.py -k {which} --deselect tests/teaching/test_voice.py::test_a_panel_has_none_of_the_habits", 15)
 
 
+@pytest.mark.tour
 def test_a_panel_with_one_slider_is_two_files(copy):
     panels = copy / PACKAGE / "teaching/panels"
     (panels / "chain_loss.py").write_text(PANEL, encoding="utf-8")

@@ -93,6 +93,7 @@ def test_every_panel_fits_a_laptop_beside_the_list_of_files(shown, page):
         assert not seen["cut"], f"{seen['title']}: numbers wider than their box"
 
 
+@pytest.mark.tour
 def test_shown_to_a_room_the_picture_takes_the_width_and_its_words_are_large(shown, page):
     page.evaluate("() => jupyterapp.shell.collapseLeft()")
     page.evaluate(SHOW_TO_A_ROOM, True)

@@ -4,7 +4,7 @@ import io
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from lap_sheets import ROW, heading, laps, sheet, text
 
@@ -183,7 +183,6 @@ def test_the_sheet_as_a_whole_is_asked_about():
     assert one.positions == ("P", "K") and "read as 'K'" in one.asked[0]
 
 
-@settings(deadline=None, max_examples=30)
 @given(st.data())
 def test_a_damaged_file_is_read_in_part_or_refused_in_words(data):
     damaged = bytearray(SOUND)

@@ -3,7 +3,7 @@
 import numpy as np
 import published
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
@@ -139,7 +139,6 @@ def test_the_range_covers_300_rides_with_hills_and_wind():
     assert share >= 0.92 and median <= 1.7
 
 
-@settings(deadline=None, max_examples=40)
 @given(
     st.floats(0.15, 0.6), st.floats(5, 15), st.floats(-3, 3), st.floats(-0.01, 0.02),
     st.floats(0.9, 1.3),

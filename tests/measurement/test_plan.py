@@ -6,7 +6,7 @@ import io
 import numpy as np
 import published
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
@@ -37,7 +37,6 @@ def test_two_set_ups_twice_are_abba():
     st.integers(2, 5), st.integers(1, 3), st.integers(1, 3), st.integers(1, 6),
     st.sampled_from(["abba", "random"]), st.booleans(), st.integers(0, 50),
 )  # fmt: skip
-@settings(max_examples=60)
 def test_every_run_stands_once_and_passes_stay_together(n, v, y, repeats, order, baseline, seed):
     found = plan_session(
         "ABCDE"[:n], kmh(np.array([30.0, 40.0, 50.0])[:v]), deg(np.array([-10.0, 0.0, 10.0])[:y]),

@@ -6,7 +6,7 @@ import numpy as np
 import published
 import pytest
 from field_days import AREA, CALM, ROLLING, Truth, day, known_half_widths
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from lap_sheets import EFFICIENCY, MASS, RHO, laps, sheet
 
@@ -27,7 +27,6 @@ WEIGHT = MASS * 9.80665
 # -- exact laps ---------------------------------------------------------------------------------------
 
 
-@settings(deadline=None, max_examples=40)
 @given(st.floats(0.15, 0.6), st.floats(0.002, 0.01), st.floats(-0.5, 0.5))
 def test_laps_without_noise_give_the_truth(drag_area, rolling, surge):
     (record,) = published.for_test("test_laps_without_noise_give_the_truth")
@@ -38,7 +37,6 @@ def test_laps_without_noise_give_the_truth(drag_area, rolling, surge):
     assert found.rejected == ()
 
 
-@settings(deadline=None, max_examples=20)
 @given(st.floats(-2, 2), st.floats(-0.01, 0.01))
 def test_a_wind_and_slope_that_are_known_are_taken_off_exactly(wind, gradient):
     ridden = laps(head_wind=wind, gradient=gradient)
@@ -100,7 +98,6 @@ def test_a_thousandth_of_slope_is_a_hundredth_of_drag_area():
     assert fit(ridden, 0.0046).drag_area == pytest.approx(0.32, abs=1e-6)
 
 
-@settings(deadline=None, max_examples=30)
 @given(st.floats(-1.5, 1.5))
 def test_with_several_speeds_the_wind_squared_goes_into_the_rolling_coefficient(wind):
     found = fit(laps(head_wind=wind))

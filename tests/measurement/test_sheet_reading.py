@@ -6,7 +6,7 @@ import re
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from tunnel_sheets import PLAIN, text
 
@@ -348,7 +348,6 @@ def test_any_bytes(content):
         read(content)
 
 
-@settings(max_examples=20)
 @given(st.integers(0, 2**32))
 def test_a_number_lost_from_a_sound_sheet_costs_its_row_alone(seed):
     rng = random.Random(seed)

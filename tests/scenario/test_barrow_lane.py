@@ -23,13 +23,13 @@ from dragwork.scenario.barrow_lane import (
 from dragwork.scenario.riders import TOBIN
 from dragwork.units import deg
 
-SEEDS = range(80)  # 1000 in the tour
+SEEDS = range(40)  # 1000 in the tour
 PAIRS = (("hoods", "clip-ons"), ("hoods", "time-trial"), ("clip-ons", "time-trial"))
 
 
 @pytest.fixture(scope="module")
 def many():
-    """80 days in the same tunnel."""
+    """40 days in the same tunnel."""
     return [read_sheet(io.StringIO(sheet(seed))) for seed in SEEDS]
 
 
@@ -125,7 +125,7 @@ def places(faults):
     return sorted((tuple(sorted(fault.rows)), fault.column) for fault in faults)
 
 
-@pytest.mark.parametrize("seed", [barrow_lane.SEED, *range(20)])
+@pytest.mark.parametrize("seed", [barrow_lane.SEED, *range(10)])
 def test_exactly_the_planted_faults_are_found(seed):
     content, planted = sheet_with_faults(seed)
     found = read_sheet(io.StringIO(content))
@@ -155,10 +155,10 @@ def test_what_would_mend_each_fault():
 
 
 def test_differences_cover_the_truth_at_the_stated_rate(many):
-    """95 % intervals over 80 days, three pairs at four angles.
+    """95 % intervals over 40 days, three pairs at four angles.
 
     The pairs share a spread from six degrees of freedom and the angles a rider: the rate of a day
-    scatters by 9 % (measured), that of 80 days by 1.0 %, so that three of them lie on either side.
+    scatters by 9 % (measured), that of 40 days by 1.4 %, so that three of them lie on either side.
     """
     hits = [
         found.low <= true_curve(a)(yaw) - true_curve(b)(yaw) <= found.high
@@ -167,12 +167,12 @@ def test_differences_cover_the_truth_at_the_stated_rate(many):
         for yaw in YAW
         for found in (compare(day, a, b, yaw),)
     ]
-    assert 0.92 < np.mean(hits) < 0.98
+    assert 0.908 < np.mean(hits) < 0.992
 
 
 def test_draws_cover_the_truth_at_the_stated_rate(many):
-    """80 and 95 % ranges of drag areas; the shared errors rule, so that 80 days are 80 tries and
-    the rate has a standard error of 4.5 and 2.4 %: three of them on either side, as far as there are."""
+    """80 and 95 % ranges of drag areas; the shared errors rule, so that 40 days are 40 tries and
+    the rate has a standard error of 6.3 and 3.4 %: three of them on either side, as far as there are."""
     inside = {0.80: [], 0.95: []}
     for seed, day in enumerate(many):
         drawn = day.draws(400, seed)
@@ -182,8 +182,8 @@ def test_draws_cover_the_truth_at_the_stated_rate(many):
                 low, high = np.quantile(drawn[set_up].drag_area, [tail, 1 - tail], axis=0)
                 truth = true_curve(set_up).drag_area
                 hits.append((low <= truth) & (truth <= high))
-    assert 0.67 < np.mean(inside[0.80]) < 0.93
-    assert 0.88 < np.mean(inside[0.95]) < 0.999
+    assert 0.61 < np.mean(inside[0.80]) < 0.99
+    assert 0.85 < np.mean(inside[0.95]) < 0.999
 
 
 @pytest.mark.tour
@@ -210,6 +210,6 @@ def test_shared_errors_move_all_set_ups_together(many):
         [[day.yaw_curve(s)(0.0) / true_curve(s)(0.0) - 1 for s in SET_UPS] for day in many]
     )
     together = np.corrcoef(misses.T)
-    # Shared 0.9 %, of its own 0.4 %: expected 0.84, standard error 0.03.
-    assert together[np.triu_indices(3, 1)].min() > 0.75
-    assert misses.mean(axis=0) == pytest.approx(np.zeros(3), abs=0.004)  # four standard errors
+    # Shared 0.9 %, of its own 0.4 %: expected 0.84, standard error 0.05.
+    assert together[np.triu_indices(3, 1)].min() > 0.70
+    assert misses.mean(axis=0) == pytest.approx(np.zeros(3), abs=0.0057)  # four standard errors
