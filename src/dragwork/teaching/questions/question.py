@@ -292,9 +292,7 @@ class Question:
         return self._with_unit(f"{value:.{self.kind.digits}f}", value)
 
     def _with_unit(self, text, value):
-        if self.unit == CLOCK:
-            return clock(value)
-        return UNITS[self.unit].behind(text)
+        return clock(value) if self.unit == CLOCK else UNITS[self.unit].behind(text)
 
 
 def _half_a_digit(typed):

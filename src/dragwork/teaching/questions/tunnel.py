@@ -6,7 +6,13 @@ from dragwork.teaching.questions.written import DENSITY, Kind, Number
 from dragwork.units import grams_force, kmh, to_percent
 
 
-class M27(Kind):
+class _InTheTunnel(Kind):
+    """A question about a balance in an air stream whose speed is given."""
+
+    kmh, density = Number(50, 42, 54, 1), DENSITY
+
+
+class M27(_InTheTunnel):
     """Take the stand away
 
     {in_the_tunnel} With rider, bike and stand, the balance reads {force:.1f} N. With the empty
@@ -29,8 +35,6 @@ class M27(Kind):
     """
 
     unit, digits = "m2", 3
-    kmh = Number(50, 42, 54, 1)
-    density = DENSITY
     force = Number(27.8, 24, 34, 0.1)
     tare = Number(3.1, 2.2, 4.0, 0.1, along=("Force of the empty stand, N", 0, 8))
 
@@ -44,7 +48,7 @@ class M27(Kind):
         yield "slip tare and kmh", g.force / of_kmh
 
 
-class M28(Kind):
+class M28(_InTheTunnel):
     """A balance that reads in grams
 
     {in_the_tunnel} The sheet gives a drag of {grams:g} g (grams-force), with the stand already
@@ -66,8 +70,6 @@ class M28(Kind):
     """
 
     unit, digits = "m2", 3
-    kmh = Number(50, 42, 54, 1)
-    density = DENSITY
     grams = Number(2520, 2000, 3200, 10, along=("Balance reading, g", 500, 5000))
 
     def answers(g):

@@ -154,18 +154,13 @@ class Someone:
 
     def draw(self, source):
         like, rider = self.reference, self.reference.rider
-        return Member(
-            NAMES[_step(source, len(NAMES))],
-            Rider(
-                all_up_mass=rider.all_up_mass - 8 + _step(source, 17),
-                drag_area=round(float(rider.drag_area) - 0.03 + 0.005 * _step(source, 13), 3),
-                rolling_coefficient=round(
-                    float(rider.rolling_coefficient) - 0.0005 + 0.0005 * _step(source, 3), 4
-                ),
-            ),
-            like.power - 20 + 10 * _step(source, 5),
-            like.about,
-        )
+        name = NAMES[_step(source, len(NAMES))]
+        mass = rider.all_up_mass - 8 + _step(source, 17)
+        area = round(float(rider.drag_area) - 0.03 + 0.005 * _step(source, 13), 3)
+        rolling = round(float(rider.rolling_coefficient) - 0.0005 + 0.0005 * _step(source, 3), 4)
+        power = like.power - 20 + 10 * _step(source, 5)
+        drawn = Rider(all_up_mass=mass, drag_area=area, rolling_coefficient=rolling)
+        return Member(name, drawn, power, like.about)
 
 
 DENSITY = Number(1.20, 1.14, 1.26, 0.01)
