@@ -141,7 +141,7 @@ class Told:
 
 @dataclass
 class _Found:
-    """A number in the line, or both ends of a range; the units that are written so behind it, the words around it."""
+    """A number in the line, or both ends of a range; the units it may have; the words around it."""
 
     ends: list
     units: tuple
@@ -221,11 +221,10 @@ def left_out(text):
         "watts": {"speed", "at", "about"}, "force": {"speed", "about"}, "time": {"distance", "speed", "about"},
         "percent": {"of_what", "speed", "about"} if told.of == "power" else {"of_what", "about"}, "rolling": {"speed"},
     }.get(told.sort, set())  # fmt: skip
-    known = {
-        "at": told.at, "distance": told.distance is not None, "of_what": told.of == "power" or told.part,
-        "speed": told.speed or told.ride_time and told.sort == "time",
-    }  # fmt: skip
-    return frozenset(name for name in asked if not known.get(name))
+    known = {name for name in ("at", "distance") if getattr(told, name) is not None}
+    known |= {"of_what"} if told.of == "power" or told.part else set()
+    known |= {"speed"} if told.speed or told.ride_time and told.sort == "time" else set()
+    return frozenset(asked - known)
 
 
 def claim_of(told, kind=None, **evidence):

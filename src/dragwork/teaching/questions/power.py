@@ -272,11 +272,6 @@ class M41(Kind):
         yield "slip crank", crank_power(_rolling(g, g.half), 0.975)
 
 
-def _lifted_at_degrees(mass, g):
-    """The same where the percent of the gradient are taken for degrees."""
-    return mass * STANDARD_GRAVITY * sin(deg(g.steep)) * g.speed
-
-
 class M07(LikeTobin):
     """Watts for less drag at one speed
 
@@ -381,7 +376,7 @@ class M34(Kind):
         mass = g.who.rider.all_up_mass
         lifting = power_balance(g.who.rider, Conditions(gradient=percent(g.steep)), g.speed).slope
         yield "right", lifting
-        yield "slip", _lifted_at_degrees(mass, g)
+        yield "slip", mass * STANDARD_GRAVITY * sin(deg(g.steep)) * g.speed
         yield "slip crank", crank_power(lifting, 0.975)
         yield "slip ten", lifting * 10 / STANDARD_GRAVITY
         yield "slip no gravity", lifting / STANDARD_GRAVITY
@@ -454,9 +449,10 @@ class M36(Kind):
 
     def answers(g):
         lifting, alone = (slope_force(mass, percent(g.steep)) * g.speed for mass in (g.mass, g.body))
+        at_degrees = STANDARD_GRAVITY * sin(deg(g.steep)) * g.speed
         yield "right", lifting
         yield "slip", alone
         yield "slip crank", crank_power(lifting, 0.975)
         yield "slip ten", lifting * 10 / STANDARD_GRAVITY
-        yield "slip degrees", _lifted_at_degrees(g.mass, g)
-        yield "slip alone in degrees", _lifted_at_degrees(g.body, g)
+        yield "slip degrees", g.mass * at_degrees
+        yield "slip alone in degrees", g.body * at_degrees

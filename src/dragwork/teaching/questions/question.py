@@ -119,10 +119,9 @@ class Question:
         return {id: self._typed_as(value) for id, value in self._slips.items()}
 
     def can_be_judged(self):
-        """Whether every slip can be told from the right answer, from the rule's and from the others.
+        """Whether every slip can be told from the right answer, the rule's and the others, however one rounds.
 
-        No number then fits two slips, but that two which are near the answer must only differ in digits; nor does
-        any rounding on the way move the last digit of the answer.
+        Two slips that are near the answer must only differ in digits; no other number fits two.
         """
         near, between = self.kind.near, self.kind.bands_between
         if abs(self._answer * 10.0**self.kind.digits % 1 - 0.5) <= _CLEAR:

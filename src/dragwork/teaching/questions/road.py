@@ -18,19 +18,15 @@ def _even_gradient(ratio, rolling):
     return to_percent(tan(asin(ratio / hypot(1, rolling)) - atan(rolling)))
 
 
-def _legs_of_the_loop(g, rider, cap):
-    """The speeds of the four legs, and what each needs, as the steps print them."""
+def _round_the_loop(g, rider, cap):
+    """As the steps print them: the speeds of the four legs, what each needs, the seconds, and their sum."""
     climb, power = percent(g.steep), g.who.power
     cases = ((power, g.wind, 0), (power, 0, climb), (power / 2, 0, -climb), (power, -g.wind, 0))
-    speeds, needs = zip(*(steady(rider, g.density, *case) for case in cases))
-    return [*speeds[:2], min(speeds[2], cap), speeds[3]], needs
-
-
-def _time_of_the_loop(g, speeds):
-    """Seconds round the loop, and the sum that gives them."""
+    (one, two, down, four), needs = zip(*(steady(rider, g.density, *case) for case in cases))
+    speeds = one, two, min(down, cap), four
     metres = [round(kilometres(km)) for km in (g.flat, g.hill, g.hill, g.flat)]
     time = Printed(sum(d / v for d, v in zip(metres, speeds)), 2)
-    return time, " + ".join(f"{d} / {v}" for d, v in zip(metres, speeds))
+    return speeds, needs, time, " + ".join(f"{d} / {v}" for d, v in zip(metres, speeds))
 
 
 def _times(g, steep, limit, wind, downhill=0.5):
@@ -187,8 +183,8 @@ class M40(LikeTobin):
     def work(g):
         cap, half = Printed(kmh(g.limit), 5), g.who.power / 2
         slimmer = slim(g, g.who)
-        (before, needs), (after, _) = (_legs_of_the_loop(g, rider, cap) for rider in (g.who.rider, slimmer))
-        (time, sum_before), (less, sum_after) = (_time_of_the_loop(g, v) for v in (before, after))
+        before, needs, time, sum_before = _round_the_loop(g, g.who.rider, cap)
+        after, _, less, sum_after = _round_the_loop(g, slimmer, cap)
         return f"""The cap: {g.limit} / 3.6 = {cap} m/s. {at_the_wheel(g.who.power)} Leg 1 at {before[0]} m/s needs
             {needs[0]}. Leg 2 at {before[1]} m/s needs {needs[1]}. Leg 3, where the wheel gets
             0.975 × {half:g} = {round(0.975 * half, 4):g} W, is ridden at {before[2]} m/s. Leg 4 at {before[3]} m/s

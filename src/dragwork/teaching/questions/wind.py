@@ -65,7 +65,7 @@ class M16(LikeTobin):
 
     def answers(g):
         legs = [physics.Leg(kilometres(g.distance), heading=heading) for heading in (0.0, np.pi)]
-        day = physics.steady_ride(physics.Course(legs), g.who.rider, g.who.power, g.density, g.wind, wind_from=0.0)
+        day = physics.steady_ride(physics.Course(legs), g.who.rider, g.who.power, g.density, g.wind)
         calm, out, back = (_speed_in(g, wind) for wind in (0, g.wind, -g.wind))
         yield "right", to_minutes(day.time)
         yield "slip", g.calm_minutes
@@ -139,12 +139,13 @@ class M18(LikeTobin):
 
     def answers(g):
         same_at_every_yaw = physics.YawCurve(deg(np.array([0, 80])), [g.who.rider.drag_area] * 2)
-        across, felt = still(g, wind_speed=g.wind, wind_angle=deg(90)), np.hypot(g.speed, g.wind)
-        yield "right", physics.power_balance(replace(g.who.rider, drag_area=same_at_every_yaw), across, g.speed).air
+        rider, felt = replace(g.who.rider, drag_area=same_at_every_yaw), np.hypot(g.speed, g.wind)
+        across = {"wind_speed": g.wind, "wind_angle": deg(90)}
+        yield "right", physics.power_balance(rider, still(g, **across), g.speed).air
         yield "slip", _air_watts(g, g.speed, g.speed)
         yield "slip added", _air_watts(g, g.speed + g.wind, g.speed)
         yield "slip air speed cubed", _air_watts(g, felt, felt)
-        yield "slip cosine", physics.power_balance(g.who.rider, across, g.speed).air
+        yield "slip cosine", balance(g, g.speed, **across).air
 
 
 class M19(Kind):

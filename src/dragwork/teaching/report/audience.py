@@ -129,7 +129,8 @@ def audience_part(table):
             if name == first:
                 row[f"{name} (now)"] = time
             else:
-                row[name] = f"{time}; {cell.seconds.in_words('{:.0f} s'.format)}; {cell.watts.in_words('{:.0f} W'.format)}"
+                seconds, watts = cell.seconds.in_words("{:.0f} s".format), cell.watts.in_words("{:.0f} W".format)
+                row[name] = f"{time}; {seconds}; {watts}"
         rows.append(row)
     caption = say("audience", "caption", road=table.road.name, first=first, level=_LEVEL)
     pieces = (Table(tuple(rows), caption), *order_in_words(table))

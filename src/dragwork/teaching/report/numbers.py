@@ -66,13 +66,13 @@ class Carried:
     Both set-ups ride the road in every draw, so that what they share cancels as it should; the best
     estimates come from the evidence's own curves.
 
-    .areas, `DragAreas`; .yaw [rad] and .change, the `Estimate` of the drag area saved there; .own_speed [m/s]; .watts, .seconds at 95 % and .planning, seconds at 80 %, each an
-    `Estimate`; .was and .now, the rides exactly as assumed, by the best estimates, and .assumed, the seconds
-    saved by them; .leg_watts [W]; .groups, the rows of the table: (words or None, places of its legs, an Estimate
-    of seconds); .air_speed [m/s] on each leg; .causes, what widens the range of the seconds, the widest first:
-    (name, the change [s] that it makes if it is alone, an `Estimate` at 80 %); .power_to_lose [W],
-    what the change may cost before its seconds are gone, None where it saves none; .outside, what
-    the range leaves out and is larger than it: (name, seconds).
+    .areas, `DragAreas`; .yaw [rad] and .change, the `Estimate` of the drag area saved there [m2]; .own_speed [m/s];
+    .watts, .seconds at 95 % and .planning, seconds at 80 %, each an `Estimate`; .was and .now, the rides exactly as
+    assumed, by the best estimates, and .assumed, the seconds saved by them; .leg_watts [W]; .groups, the rows of the
+    table: (words or None, places of its legs, an Estimate of seconds); .air_speed [m/s] on each leg; .causes, what
+    widens the range of the seconds, the widest first: (name, the change [s] that it makes if it is alone, an
+    `Estimate` at 80 %); .power_to_lose [W], what the change may cost before its seconds are gone, None where it saves
+    none; .outside, what the range leaves out and is larger than it: (name, seconds).
 
     Source: JCGM101
     """

@@ -373,8 +373,9 @@ def build_report(
     carried = carried or Carried(case, progress)
     words = PageWords(case, carried, member, extra, made_with)
     numbers = {name: getattr(carried, name) for name in ("watts", "seconds", "planning", "assumed")}
+    title = f"{after} instead of {before}: what does it save {member.name} on {road.name}?"
     return Report(
-        title=f"{after} instead of {before}: what does it save {member.name} on {road.name}?", answer=words.answer(), parts=words.parts(), table=words.legs(),
+        title=title, answer=words.answer(), parts=words.parts(), table=words.legs(),
         settings=words.settings(), date=date or Date.today(), carried=carried, **numbers,
     )
 
