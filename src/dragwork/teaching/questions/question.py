@@ -242,9 +242,8 @@ class Question:
         if abs(value - right) <= APART * kind.band(right):
             way = "large" if value > right else "small"
             return "close", None, f"Close, and a little too {way}. Look at rounding on the way, and at the given numbers."
-        celsius, unit = getattr(self.given, "celsius", None), UNITS.get(self.unit)
-        asks, hint = ratios.question_about(value, right, celsius, unit), min(self._hints_opened, 2)
-        says = asks or ratios.direction_and_size(value, right)
+        celsius, hint = getattr(self.given, "celsius", None), min(self._hints_opened, 2)
+        says = ratios.in_words(value, right, celsius, UNITS.get(self.unit))
         return "off", None, f"{says} Hint {hint + 1} shows {_HINTS[hint]}."
 
     def _fits(self, value, target):
