@@ -148,14 +148,14 @@ MUTATIONS = [
     ),
     *_of("decisions/shelter.py", "tests/decisions/test_shelter.py", ("uniform(place.low, place.high, draws)", "uniform(place.low, 1.0, draws)")),
     *_of("decisions/verdicts.py", "tests/decisions/test_verdicts.py", ("facts.seconds.high < facts.worthwhile", "facts.seconds.low < facts.worthwhile")),
-    *_slip("power", "M07", ("percent(g.cut) * _balance(g).rolling / 0.975", "percent(g.cut) * _balance(g).rolling * 0.975")),
-    *_slip("air", "M24", ("-0.622 * _vapour(g)", "-0.378 * _vapour(g)")),
-    *_slip("chance", "M31", ("2 * g.sd * _expected_largest(g.runs)", "g.sd * _expected_largest(g.runs)")),
-    *_slip("chance", "M30", ("_half_width(g, g.sd * sqrt(2))", "_half_width(g, g.sd)")),
+    *_slip("power", "M07", ("g.share * needed.rolling / 0.975", "g.share * needed.rolling * 0.975")),
+    *_slip("air", "M24", ("-0.622 * g.vapour", "-0.378 * g.vapour")),
+    *_slip("chance", "M31", ("2 * g.sd * g.largest", "g.sd * g.largest")),
+    *_slip("chance", "M30", ("half_width(g.sd * sqrt(2), degrees)", "half_width(g.sd, degrees)")),
     *_of(
         "teaching/questions/question.py", "tests/teaching/questions/test_feedback.py",
         ("<= self.kind.band(target) * (1 + 1e-9)", "<= self.kind.band(target) * 10"),
-        ("abs(value - self._answer) <= APART", "abs(value - self._answer) <= 0 * APART"),
+        ("abs(value - right) <= APART", "abs(value - right) <= 0 * APART"),
     ),
 ]  # fmt: skip
 

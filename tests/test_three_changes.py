@@ -15,22 +15,19 @@ class M{next}(Kind):
     Relation: wheel = crank × efficiency, W = W.
     Work: P = {{crank}} × {{efficiency:g}}.
     Why: The drivetrain loses a little, so the wheel gets less than the crank.
+
+    Slip: This adds the loss. The wheel gets less than the crank.
+    Slip same: This is the power at the crank, as if nothing were lost.
     """
 
     unit, digits = "W", 0
     crank = Number(240, 150, 300, 10)
     efficiency = Number(0.95, 0.9, 0.94, 0.01)
 
-    def right(g):
-        return g.crank * g.efficiency
-
-    def slip(g):
-        """This adds the loss. The wheel gets less than the crank."""
-        return g.crank / g.efficiency
-
-    def slip_same(g):
-        """This is the power at the crank, as if nothing were lost."""
-        return g.crank
+    def answers(g):
+        yield "right", g.crank * g.efficiency
+        yield "slip", g.crank / g.efficiency
+        yield "slip same", g.crank
 '''
 
 OUTSIDE = '''def m{next}(g):

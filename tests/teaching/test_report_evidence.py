@@ -16,8 +16,9 @@ from dragwork.physics.speed import steady_speed
 from dragwork.scenario.barrow_lane import bl7
 from dragwork.scenario.riders import FAROUK, IMKE, MEMBERS, ROSALIND, TOBIN, Member
 from dragwork.scenario.roads import CINDER_LANE, LONG_HILL, THREE_KILNS, Road
-from dragwork.teaching.report import FromNumbers, PublishedArea, build_report, difference_in_words
+from dragwork.teaching.report import FromNumbers, PublishedArea, build_report
 from dragwork.teaching.report.audience import audience, audience_part, read_members
+from dragwork.teaching.report.evidence import difference_in_words
 from dragwork.teaching.report.page import Table
 
 BOTH = FromNumbers({"bars": PublishedArea(0.320, 0.310, 0.330),

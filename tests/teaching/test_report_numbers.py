@@ -109,4 +109,4 @@ def test_the_curve_carries_the_yaw():
     assert np.std(drawn.mean(axis=1)) == pytest.approx(0.015 / 1.96, rel=0.03)
     found = numbers.compare("hoods", "drops", np.radians(10))
     assert found.difference == pytest.approx(0.020) and found.high - found.difference == pytest.approx(np.hypot(0.02, 0.01), rel=1e-3)
-    assert "at 10° 0.31 m²" in numbers.count() and not any("straight ahead" in said for said in numbers.not_held)
+    assert "at 10° 0.31 m²" in numbers.count and not any("straight ahead" in said for said in numbers.not_held)

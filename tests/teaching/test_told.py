@@ -50,6 +50,9 @@ HEARD = [  # text, of which sort it is, what it tells in SI
     ("a saving of 20 min over 180 kilometers", "time", {"time": 1200, "distance": 180e3}),
     ("60 to 90 s over 40 km", "time", {"time": (60, 90), "distance": 40e3}),
     ("1:00 to 1:30 over 40 km", "time", {"time": (60, 90), "distance": 40e3}),
+    ("1:00 to 2 min over 40 km", "time", {"time": (60, 120), "distance": 40e3}),
+    ("1 min 30 s to 2 min 10 s over 40 km", "time", {"time": (90, 130), "distance": 40e3}),
+    ("2 min to 1 min 30 s", "time", {"time": (90, 120)}),
     ("up to a minute over 40 km", "time", {"time": (0, 60), "distance": 40e3}),
     ("2 s per km", "time", {"time": 2, "distance": 1e3}),
     ("2 s/km", "time", {"time": 2, "distance": 1e3}),
@@ -77,6 +80,7 @@ ROADS = [
     ("40 km in 1:06:40", {"distance": 40e3, "ride_time": 4000}),
     ("40 km in 1:06", {"distance": 40e3, "ride_time": 3960}),  # 40 km in 66 s is none
     ("10 km in 16:40", {"distance": 10e3, "ride_time": 1000}),
+    ("10 km in 0:00", {"distance": 10e3, "ride_time": 0}),
 ]
 
 

@@ -100,9 +100,7 @@ def reference_case(sentence):
 
 def derivation(steps):
     """A derivation as numbered lines: plain words, then what stands there."""
-    lines = (
-        f"{number}. {step.words}\n\n   $${step.latex}$$" for number, step in enumerate(steps, 1)
-    )
+    lines = [f"{number}. {step.words}\n\n   $${step.latex}$$" for number, step in enumerate(steps, 1)]
     return Words("\n\n".join(lines))
 
 
@@ -112,12 +110,9 @@ def table(rows, caption="", fold=""):
     `fold` is what to press to see it, where the reader should guess first.
     """
     columns = list(rows[0])
-    head, *lines = (
-        [in_markdown(cell) for cell in line]
-        for line in (columns, *([row[column] for column in columns] for row in rows))
-    )
-    lines = [head, ["---"] * len(columns), *lines]
-    body = "\n".join("| " + " | ".join(line) + " |" for line in lines)
+    cells = [columns, *([row[column] for column in columns] for row in rows)]
+    head, *lines = ("| " + " | ".join(map(in_markdown, line)) + " |" for line in cells)
+    body = "\n".join([head, "| " + " | ".join("---" for _ in columns) + " |", *lines])
     said = f"{in_markdown(caption)}\n\n{body}" if caption else body
     return Words(folded(said, fold))
 
@@ -168,19 +163,13 @@ def html_table(rows, caption):
 
     A number and its unit stay on one line.
     """
-    columns = list(rows[0])
-    head = "".join(f'<th scope="col">{escape(column)}</th>' for column in columns)
-    body = "".join(
-        "<tr>"
-        + "".join(
-            f'<th scope="row">{_cell(row[c])}</th>' if c == columns[0]
-            else f"<td>{_cell(row[c])}</td>"
-            for c in columns
-        )
-        + "</tr>"
-        for row in rows
-    )
-    return f"<table><caption>{escape(caption)}</caption><tr>{head}</tr>{body}</table>"
+    first, *others = rows[0]
+    lines = ["".join(f'<th scope="col">{escape(column)}</th>' for column in rows[0])]
+    for row in rows:
+        cells = "".join(f"<td>{_cell(row[column])}</td>" for column in others)
+        lines.append(f'<th scope="row">{_cell(row[first])}</th>{cells}')
+    body = "".join(f"<tr>{line}</tr>" for line in lines)
+    return f"<table><caption>{escape(caption)}</caption>{body}</table>"
 
 
 def _cell(text):

@@ -6,6 +6,7 @@ numbers, what each is of, the conditions told beside them, and of which sort the
 
 import re
 from dataclasses import dataclass, replace
+from math import prod
 
 from dragwork.decisions.claims import Claim
 from dragwork.decisions.conditions import ONE_PART
@@ -14,10 +15,8 @@ from dragwork.quantities import QUANTITIES
 from dragwork.teaching.answers import DIGITS, PLAIN, as_float, parse_quantity
 from dragwork.units import UNITS, kilometres, to_percent, unit_of, units_written
 
-KINDS = {  # the numbers that are judged as a claim, what each is called
-    "watts": "watts", "time": "a time", "percent": "a percentage", "force": "grams of drag", "mass": "a mass",
-}  # fmt: skip
 _KIND_OF = {"power": "watts", "time": "time", "plain number": "percent", "force": "force", "mass": "mass"}
+_CLAIMED = frozenset(_KIND_OF.values())  # the numbers that are judged as a claim
 _CONDITIONS = {"speed": "speed", "distance": "distance", "angle": "yaw", "density": "air_density"}
 
 _NUMBER = re.compile(rf"(?<![\d.,])((?:[+-]\s?)?(?:\d+(?::\d\d){{1,2}}(?:[.,]\d+)?|{DIGITS}))")
@@ -35,16 +34,19 @@ _MONEY_AFTER = re.compile(r"\s*(?:€|\$|£|eur\b|euros?\b|gbp\b|usd\b|dollars?\
 
 def _claim_words():
     """Name to pattern: what `claim_words.md` has under each heading, a phrase a line."""
-    found = {}
-    for line in text_of(__package__, "claim_words.md").splitlines():
-        if line.startswith("## "):
-            phrases = found[line[3:]] = []
-        elif line.startswith("- "):
-            phrases.append(line[3:-1])
-    return {name: re.compile("|".join(phrases)) for name, phrases in found.items()}
+    sections = text_of(__package__, "claim_words.md").split("\n## ")[1:]
+    found = (section.partition("\n") for section in sections)
+    return {name: re.compile("|".join(re.findall("^- `(.*)`$", phrases, re.M))) for name, _, phrases in found}
 
 
 _WORDS = _claim_words()
+
+
+def _said(plain):
+    """The names of what a line says."""
+    return {name for name, phrases in _WORDS.items() if phrases.search(plain)}
+
+
 _ABOUT = ("shelter", "wheels", "frame", "position")  # the first of them that its words name
 
 _EXAMPLE = "Write it as it is printed, such as 20 W at 50 km/h, or 1 min 30 s over 40 km."
@@ -114,7 +116,7 @@ class Told:
     @property
     def is_claim(self):
         """Whether it is judged as drag or mass."""
-        return self.sort in KINDS
+        return self.sort in _CLAIMED
 
     def only(self):
         """The same; refused in words where it is no claim of drag or mass, or gives two numbers."""
@@ -139,15 +141,13 @@ class Told:
 
 @dataclass
 class _Found:
-    """A number in the line: its ends, the unit behind it (None: none), the words around it."""
+    """A number in the line, or both ends of a range; the units it may have; the words around it."""
 
-    low: float
-    high: float
-    unit: object
+    ends: list
+    units: tuple
     lead: str
     text: str
     after: str
-    clock: bool = False
 
 
 def read_told(text):
@@ -177,19 +177,22 @@ def read_told(text):
     plain = _plain(text)
     if not plain:
         raise ValueError(f"Nothing typed yet. {_EXAMPLE}")
-    if _WORDS["a body"].search(plain):
-        raise ValueError("This form is not for body mass. Type what comes off the bicycle, such as 300 g lighter.")
     runs = _RUNS.search(plain)
     plain, parts = _summed(_RUNS.sub(" ", plain))
-    numbers, told = _read(plain)
-    sort = _sort(plain, numbers)
-    if _WORDS["lost"].search(plain) and sort != "sense":
+    said = _said(plain)
+    if "a body" in said:
+        raise ValueError("This form is not for body mass. Type what comes off the bicycle, such as 300 g lighter.")
+    numbers, told = _read(plain, said)
+    sort = _sort(said, numbers)
+    if "lost" in said and sort != "sense":
         numbers = {k: tuple(sorted((-abs(a), -abs(b)))) for k, (a, b) in numbers.items()}
-    about = next((name for name in _ABOUT if _WORDS[f"about {name}"].search(plain)), "other")
     return Told(
-        sort, numbers, str(text).strip(), **told, at=_at(plain), of=_of(plain) if sort == "percent" else None, parts=parts,
-        part=1.0 if _WORDS["of the whole"].search(plain) else ONE_PART if _WORDS["of a part"].search(plain) else None, runs=int(runs[1]) if runs else None, about=about,
-        crosswind=bool(_WORDS["crosswind"].search(plain)), drivetrain=bool(_WORDS["drivetrain"].search(plain)),
+        sort, numbers, str(text).strip(), **told, parts=parts, runs=int(runs[1]) if runs else None,
+        at="crank" if "at the crank" in said else "air" if "in the air" in said else None,
+        of=_of(said) if sort == "percent" else None,
+        part=1.0 if "of the whole" in said else ONE_PART if "of a part" in said else None,
+        about=next((name for name in _ABOUT if f"about {name}" in said), "other"),
+        crosswind="crosswind" in said, drivetrain="drivetrain" in said,
     )  # fmt: skip
 
 
@@ -201,7 +204,8 @@ def read_road(text):
     dict
         .distance and, where it is told, .ride_time, in SI.
     """
-    told = _read(_plain(text), road=True)[1]
+    plain = _plain(text)
+    told = _read(plain, _said(plain), road=True)[1]
     if "distance" not in told:
         raise ValueError(f"'{text}' is not read as a distance. Write it in kilometres, such as 40.")
     return {name: told[name] for name in ("distance", "ride_time") if name in told}
@@ -246,12 +250,11 @@ def claim_of(told, kind=None, **evidence):
     kind = kind or told.sort
     saved = told.numbers[kind]
     saved = saved[0] if saved[0] == saved[1] else saved
-    evidence.setdefault("runs", told.runs)
-    evidence["runs"] = evidence["runs"] or told.runs
+    evidence["runs"] = evidence.get("runs") or told.runs
     if kind == "mass":
         return Claim.mass(saved, **evidence)
-    of_this = kind in (told.speed_of or (told.sort,))  # a speed beside another number is not this one's
-    speed = told.speed if of_this else None
+    # A speed beside another number is not this one's.
+    speed = told.speed if kind in (told.speed_of or (told.sort,)) else None
     told_too = {"yaw": told.yaw, "about": told.about, **evidence}
     if kind == "percent" and told.of != "power":
         return Claim.percent(saved, drag_area=told.drag_area, part=told.part, **told_too)
@@ -271,30 +274,34 @@ def claim_of(told, kind=None, **evidence):
 # -- what sort --------------------------------------------------------------------------------------
 
 
-def _sort(plain, numbers):
+def _sort(said, numbers):
     """Of which sort a line is; refused in words where nothing can be made of it."""
-    if _WORDS["the faster gain more"].search(plain):
+    if "the faster gain more" in said:
         return "sense"
-    if _WORDS["a share of a step"].search(plain) and not numbers.keys() - {"percent"}:
-        if not _WORDS["about position"].search(plain):
+    if "a share of a step" in said and not numbers.keys() - {"percent"}:
+        if "about position" not in said:
             raise ValueError(
                 "A share of a step needs a sheet with both ends. Lesson 10 has one of clip-on bars: type 'the bars give most "
                 "of it'. Your own sheet goes into lesson 12."
             )
         return "share"
-    if _WORDS["more power"].search(plain) or _WORDS["costs power"].search(plain):
-        return _powers(numbers)
-    if _WORDS["drivetrain"].search(plain) and "mass" not in numbers:
-        return _powers(numbers, "A drivetrain saves watts. Type them, such as 3 W from a cleaner chain.")
-    if _WORDS["tyres"].search(plain) and "mass" not in numbers:
+    if said & {"more power", "costs power"}:
+        if list(numbers) not in ([], ["percent"], ["watts"]):
+            raise ValueError("More power is given in percent or in watts. Type one of them, such as 2 % more power.")
+        return "power"
+    if "drivetrain" in said and "mass" not in numbers:
+        if list(numbers) != ["watts"]:
+            raise ValueError("A drivetrain saves watts. Type them, such as 3 W from a cleaner chain.")
+        return "power"
+    if "tyres" in said and "mass" not in numbers:
         if list(numbers) != ["watts"]:
             raise ValueError(
                 "Tyres save rolling, not drag. Type their watts and the speed, such as: tyres save 5 W at 40 km/h."
             )
         return "rolling"
-    if _WORDS["lighter"].search(plain) and numbers and "mass" not in numbers:
+    if "lighter" in said and numbers and "mass" not in numbers:
         raise ValueError("Lighter by how many grams? Type what it weighs less, such as 300 g lighter.")
-    if "time" in numbers and _WORDS["uphill"].search(plain):
+    if "time" in numbers and "uphill" in said:
         raise ValueError(
             "A time on a climb is mostly weight, and does not show the drag. Type the watts with their speed, or the grams."
         )
@@ -302,30 +309,16 @@ def _sort(plain, numbers):
         raise ValueError("It gives a weight and another number. Type them one after the other: scales settle the weight.")
     if numbers:
         return next(iter(numbers))
-    if _WORDS["crosswind"].search(plain):
+    if "crosswind" in said:
         return "crosswind"
     raise ValueError(f"There is no number in it that says how much. {_EXAMPLE}")
 
 
-def _powers(numbers, needed=""):
-    if numbers.keys() - {"percent", "watts"} or len(numbers) > 1 or needed and "watts" not in numbers:
-        raise ValueError(needed or "More power is given in percent or in watts. Type one of them, such as 2 % more power.")
-    return "power"
-
-
-def _of(plain):
+def _of(said):
     """A percentage of what: drag, power, or not told."""
-    if _WORDS["percent of the time"].search(plain):
+    if "percent of the time" in said:
         raise ValueError("A percentage of the time: type the time itself, such as 1 min over 40 km in 1:06:40.")
-    if _WORDS["drag or air"].search(plain):
-        return "drag"
-    return "power" if _WORDS["power"].search(plain) else None
-
-
-def _at(plain):
-    if re.search(r"\b(?:crank|pedals?)\b", plain):
-        return "crank"
-    return "air" if re.search(r"\b(?:in the air|at the wheel)\b", plain) else None
+    return "drag" if "drag or air" in said else "power" if "power" in said else None
 
 
 # -- parts ------------------------------------------------------------------------------------------
@@ -348,10 +341,8 @@ def _summed(plain):
             continue
         values = [as_float(number) for number, _ in terms]
         if units == {"%"}:
-            left = 1.0
-            for value in values:
-                left *= 1 - value / 100
-            total, parts = to_percent(1 - left), tuple(value / 100 for value in values)
+            parts = tuple(value / 100 for value in values)
+            total = to_percent(1 - prod(1 - part for part in parts))
         elif re.search(r"\+|plus", match[1]):
             total, parts = sum(values), ()
         else:
@@ -360,27 +351,26 @@ def _summed(plain):
     return plain, ()
 
 
-def _read(plain, road=False):
+def _read(plain, said, road=False):
     """The numbers of a line by kind, and what is told beside them."""
     numbers, told = {}, {}
     length = _PER_LENGTH.search(plain)
     if length:
         told["distance"] = float(unit_of(length[1], "distance").into_si(1.0))
     for found in _numbers(plain):
-        name, low, high = _placed(found, plain, road)
-        kept = numbers if name in KINDS else told
+        name, low, high = _placed(found, said, road)
+        kept = numbers if name in _CLAIMED else told
         if name == "speed" and numbers:
             told["speed_of"] = (*told.get("speed_of", ()), list(numbers)[-1])
-        if name in kept and (name in KINDS or kept[name] != low):
+        ranged = name in _CLAIMED or name == "faster"
+        if name in kept and (ranged or kept[name] != low):
             raise ValueError(f"'{found.text}' does not fit beside the other number. Keep one.")
-        if name not in KINDS and name != "faster" and low != high:
+        if low != high and not ranged:
             raise ValueError(f"'{found.text}': give one number here, not a range.")
-        kept[name] = (low, high) if name in KINDS or name == "faster" else low
-    if "ride_time" in told:
-        told["ride_time"] = _possible(told)
-    if "faster" in told:
-        numbers, told = _as_time(numbers, told)
-    return numbers, told
+        kept[name] = (low, high) if ranged else low
+    if 0 < told.get("ride_time", 0.0) < told.get("distance", 0.0) / QUANTITIES["speed"].high:
+        told["ride_time"] *= 60  # `40 km in 1:06` is hours and minutes where seconds cannot be
+    return _as_time(numbers, told) if "faster" in told else (numbers, told)
 
 
 def _as_time(numbers, told):
@@ -403,81 +393,61 @@ def _numbers(plain):
         lead, after = plain[place:start], plain[match.end() :]
         if _MONEY_AFTER.match(after) or re.search(r"[€$£]\s*$", lead):
             continue
-        unit, length = _unit_behind(after)
+        units, length = _units_behind(after)
         place = match.end() + length
-        number, clock = _number(match[1])
-        each = _Found(number, number, unit, lead, plain[start:place].strip(), plain[place:], clock)
-        last = found[-1] if found else None
-        if last and _joined(last, each):
-            continue
-        found.append(each)
+        clock = ":" in match[1]
+        number = parse_quantity(match[1], "s") if clock else as_float(match[1])
+        units = (UNITS["s"],) if clock else units
+        each = _Found([number], units, lead, plain[start:place].strip(), plain[place:])
+        if not found or not _joined(found[-1], each):
+            found.append(each)
     return found
 
 
 def _joined(last, each):
     """Whether a number goes on with the one before it, which takes it up: a range, or a time."""
-    alike = last.unit is None or each.unit is None or _share_a_kind(last.unit, each.unit)
-    ends = _TO.match(each.lead) or (each.lead.strip() == "and" and re.search(r"between\s*$", last.lead))
-    if ends and alike and last.low == last.high:
-        scale = 1.0
-        if last.unit and each.unit and last.unit[0] is not each.unit[0]:
-            scale = last.unit[0].into_si(1.0) / each.unit[0].into_si(1.0)
-        last.low, last.high = sorted((last.low * scale, abs(each.low) if last.low >= 0 else each.low))
-    elif each.lead.strip() == "±" and alike:
-        last.low, last.high = last.low - each.low, last.low + each.low
-    elif _is_time(last) and each.lead.strip() in ("", "and", ",") and (each.unit is None or _is_time(each)):
-        bigger = _time(last)
-        smaller = _time(each) if each.unit else UNITS[{"h": "min", "min": "s"}.get(bigger.name, "s")]
-        if not bigger.into_si(1) > smaller.into_si(1):
-            return False
-        sign = -1 if last.low < 0 else 1
-        seconds = bigger.into_si(last.low) + sign * smaller.into_si(each.low)
-        last.low = last.high = float(smaller.out_of_si(seconds))
-        last.unit, last.text, last.after = (smaller,), f"{last.text} {each.text}", each.after  # what follows is smaller still
-        return True
+    lead, both = each.lead.strip(), last.units and each.units
+    alike = not both or {u.measures for u in last.units} & {u.measures for u in each.units}
+    bigger, smaller = _time(last), _time(each)
+    if bigger and not each.units:
+        smaller = UNITS["min" if bigger.name == "h" else "s"]  # what follows is smaller still
+    to = _TO.match(each.lead) or lead == "and" and re.search(r"between\s*$", last.lead)
+    first, number = last.ends[0], each.ends[0]
+    if to and alike and len(last.ends) == 1:
+        scale = last.units[0].into_si(1.0) / each.units[0].into_si(1.0) if both else 1.0
+        last.ends = [first * scale, abs(number) if first >= 0 else number]
+    elif lead == "±" and alike:
+        last.ends = [first - number, first + number]
+    elif lead in ("", "and", ",") and bigger and smaller and bigger.into_si(1) > smaller.into_si(1):
+        *before, end = (float(smaller.out_of_si(bigger.into_si(each))) for each in last.ends)
+        last.ends = [*before, end - number if end < 0 else end + number]
+        each.units = (smaller,)
     else:
         return False
-    last.unit, last.text, last.after = each.unit or last.unit, f"{last.text}{each.lead}{each.text}", each.after
+    last.units, last.text, last.after = each.units or last.units, f"{last.text}{each.lead}{each.text}", each.after
     return True
 
 
-def _share_a_kind(ours, theirs):
-    return bool({u.measures for u in ours} & {u.measures for u in theirs})
-
-
 def _time(found):
-    return next((u for u in found.unit or () if u.measures == "time"), None)
+    return next((unit for unit in found.units if unit.measures == "time"), None)
 
 
-def _is_time(found):
-    return _time(found) is not None and not found.clock
-
-
-def _unit_behind(after):
+def _units_behind(after):
     """The units that the words behind a number write, and how many letters they take."""
     words = _UNIT_WITH_POWER.match(after) or _UNIT.match(after)
-    while words:
-        units = units_written(words[1].rstrip(".:!?"))
+    spelling = words[1] if words else ""
+    while spelling:
+        units = units_written(spelling.rstrip(".:!?"))
         if units:
-            return units, words.end(1)
-        shorter = words[1].rpartition(" ")[0].rstrip()
-        words = shorter and re.match(rf"\s*({re.escape(shorter)})", after)
-    return None, 0
+            return units, words.start(1) + len(spelling)
+        spelling = spelling.rpartition(" ")[0].rstrip()
+    return (), 0
 
 
-def _number(digits):
-    """A number, or a time with colons in seconds."""
-    if ":" in digits:
-        return parse_quantity(digits, "s"), True
-    return as_float(digits.replace(" ", "") if digits[:1] in "+-" else digits), False
-
-
-def _placed(found, plain, road):
+def _placed(found, said, road):
     """What a number is of, and its two ends in SI."""
-    if found.clock:
-        unit = UNITS["s"]
-    elif found.unit:
-        unit = _chosen(found, plain)
+    if found.units:
+        unit = _chosen(found, said)
     elif road or _OVER.search(found.lead):
         unit = UNITS["km"]
     elif _AT.search(found.lead):
@@ -485,7 +455,7 @@ def _placed(found, plain, road):
     else:
         raise ValueError(f"'{found.text}' has no unit. {_EXAMPLE}")
     measures = unit.measures
-    low, high = (float(unit.into_si(end)) for end in (found.low, found.high))
+    low, high = sorted(float(unit.into_si(end)) for end in (found.ends[0], found.ends[-1]))
     if _FASTER.match(found.after) and not _AT.search(found.lead):
         if measures == "plain number":
             return "faster", (low,), (high,)
@@ -508,21 +478,12 @@ def _placed(found, plain, road):
     return _KIND_OF[measures], low, high
 
 
-def _chosen(found, plain):
+def _chosen(found, said):
     """The unit that is meant: grams of drag or of mass by the words of the line."""
-    kinds = {u.measures: u for u in found.unit}
+    kinds = {unit.measures: unit for unit in found.units}
     if {"force", "mass"} <= kinds.keys():
-        drag, mass = _WORDS["drag"].search(plain), _WORDS["mass"].search(plain)
-        if bool(drag) == bool(mass) and found.unit[0].name == "g":
+        if ("drag" in said) == ("mass" in said) and found.units[0].name == "g":
             raise ValueError(f"'{found.text}': of drag or of weight? Write {found.text} of drag, or {found.text} lighter.")
-        return kinds["force" if drag and not mass else "mass"]
+        return kinds["mass" if "mass" in said or "drag" not in said else "force"]
     known = _KIND_OF.keys() | _CONDITIONS.keys()
-    return next((unit for unit in found.unit if unit.measures in known), found.unit[0])
-
-
-def _possible(told):
-    """The ride time; `40 km in 1:06` is hours and minutes where seconds cannot be."""
-    time = told["ride_time"]
-    if "distance" in told and told["distance"] / time > QUANTITIES["speed"].high:
-        time *= 60
-    return time
+    return next((unit for unit in found.units if unit.measures in known), found.units[0])

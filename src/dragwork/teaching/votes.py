@@ -18,7 +18,7 @@ from dragwork.scenario import barrow_lane, riders, roads
 from dragwork.teaching import panels
 from dragwork.teaching.panels.savings import CUT
 from dragwork.teaching.panels.tunnel import AIR_DENSITY, STAND_SPEED
-from dragwork.teaching.questions import KINDS, Question
+from dragwork.teaching.questions import KINDS, Question, ask
 from dragwork.units import kmh, percent, to_kmh
 from dragwork.wording import filled_in, words_in
 
@@ -105,7 +105,7 @@ def _vote(name, panel, stops, gaps, choices=None, asked=None, **options):
     """A vote in the words of `votes.json`; choices by letter, or those of a question, by the ids of its slips."""
     words = _WORDS[name]
     if asked:
-        says = {slip.id: slip.says(asked.given) for slip in asked.kind.slips} | {"": asked.kind.why}
+        says = {id: says(asked.given) for id, says in asked.kind.slips.items()} | {"": asked.kind.why}
         values = asked.slips | {"": asked.answer}
         texts = {id: text.format(values[id], **gaps) for id, text in words["choices"].items()}
         choices = _lettered(VoteChoice(text, says[id], not id) for id, text in texts.items())
@@ -143,7 +143,7 @@ def _turned(panel, knob, **changes):
 
 
 def _faster():
-    question = KINDS["M05"].ask()
+    question = ask("M05")
     slow = kmh(36)
     fast = slow * (1 + percent(question.given.faster))
     before, after = power_balance(riders.TOBIN.rider, CALM, [slow, fast]).air
@@ -158,7 +158,7 @@ def _faster():
 
 
 def _less_drag():
-    question = KINDS["M07"].ask()
+    question = ask("M07")
     cut = question.given.cut
     share = power_balance(riders.TOBIN.rider, CALM, steady_speed(riders.TOBIN.rider, CALM, riders.TOBIN.power)).air_share
     return _vote(
@@ -181,7 +181,7 @@ def _stand(prompt, choices):
 
 
 def _helmets():
-    question = KINDS["M32"].ask()
+    question = ask("M32")
     return _vote(
         "helmets", lambda: _turned(panels.identical_helmets(question.given.helmets), "day", high=10),
         (1.0, 2.0, 3.0), vars(question.given), asked=question,

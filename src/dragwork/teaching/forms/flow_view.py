@@ -10,10 +10,10 @@ from time import monotonic
 import ipywidgets as widgets
 
 from dragwork import units
+from dragwork.files import text_of
 from dragwork.teaching.forms import view
 from dragwork.teaching.forms.fields import Choice, Upload
 from dragwork.teaching.panels.parts import named, show_part, text
-from dragwork.teaching.report import look
 
 _LONG = 1.0  # s: an answer that takes longer tells how far it is
 
@@ -21,7 +21,7 @@ _LONG = 1.0  # s: an answer that takes longer tells how far it is
 class FlowView(view.FormView):
     """A flow on the page: its questions, and below them what they make."""
 
-    look, css = "", look()
+    look, css = "", text_of("dragwork.teaching.report", "report.css")
 
     @property
     def title(self):

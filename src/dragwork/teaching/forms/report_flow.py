@@ -13,9 +13,9 @@ from dragwork.teaching.forms.flow import FormWords
 from dragwork.teaching.forms.page_flow import PageFlow
 from dragwork.teaching.forms.rider_and_road import AIR, RIDER, ROAD, USUAL_AIR, rider_in_words
 from dragwork.teaching.profile import Profile
-from dragwork.teaching.report import Part, build_report, difference_in_words, listed
+from dragwork.teaching.report import Part, build_report, listed
 from dragwork.teaching.report.audience import audience, audience_part, read_members
-from dragwork.teaching.report.evidence import change_of_drag_area
+from dragwork.teaching.report.evidence import change_of_drag_area, difference_in_words
 from dragwork.teaching.told import claim_of
 from dragwork.teaching.verdicts import claim_part
 

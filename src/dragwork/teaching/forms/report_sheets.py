@@ -59,7 +59,7 @@ def _from_notebook_06(name):
 
 
 def _in_words(evidence, answers):
-    opening = " ".join(evidence.opening()).replace("; the reasons are below.", ".")
+    opening = " ".join(evidence.opening).replace("; the reasons are below.", ".")
     told = [evidence.taken, opening]
     first = " ".join(str(fault) for fault in evidence.faults[:_TOLD])
     if first:

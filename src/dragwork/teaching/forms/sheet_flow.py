@@ -43,7 +43,7 @@ def _evidence(file, said):
 (_SHEET,) = WORDS.questions(
     {"sheet": (
         lambda values, answers: by_its_name(_evidence, values["upload"], values["said"]),
-        lambda evidence, answers: " ".join(evidence.opening()),
+        lambda evidence, answers: " ".join(evidence.opening),
     )},
     shared={"what a tunnel sheet leaves open": TUNNEL_FIELDS},
 )

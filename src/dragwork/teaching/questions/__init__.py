@@ -2,9 +2,9 @@
 
 from dragwork.teaching.questions import air, chance, power, road, savings, tunnel, wind
 from dragwork.teaching.questions.question import Feedback, Question
-from dragwork.teaching.questions.written import Kind, Slip
+from dragwork.teaching.questions.written import Kind
 
-__all__ = ["KINDS", "Feedback", "Kind", "Question", "Slip", "ask"]
+__all__ = ["KINDS", "Feedback", "Kind", "Question", "ask"]
 
 _THEMES = (air, chance, power, road, savings, tunnel, wind)
 _WRITTEN = {name: kind for theme in _THEMES for name, kind in vars(theme).items() if name[1:].isdigit()}
@@ -39,4 +39,5 @@ def ask(id, learner=None, series="", unlike=()):
     kind = KINDS.get(str(id).strip().upper())
     if kind is None:
         raise ValueError(f"there is no question '{id}'; there are {', '.join(KINDS)}.")
-    return kind.ask(learner, series, unlike)
+    name = "" if learner is None else str(learner).strip()
+    return kind.drawn(name, series, unlike) if name or series else Question(kind, kind.at())

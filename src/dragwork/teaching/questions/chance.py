@@ -8,30 +8,16 @@ from numpy import inf
 from dragwork.measurement.comparison import flattery
 from dragwork.measurement.uncertainty import half_width, propagate
 from dragwork.physics.drag import drag_force
-from dragwork.teaching.questions.written import Kind, Number, OneOf, near
+from dragwork.teaching.questions.written import Kind, Number, OneOf
 from dragwork.units import percent, to_percent
 
 _SD = Number(0.004, 0.003, 0.006, 0.0005)
-
-
-def _half_width(g, spread):
-    """Half the width of a 95 % interval, with the degrees of freedom of both sets of runs."""
-    return half_width(spread, 2 * g.runs - 2)
-
-
-def _of_the_difference(sd, runs):
-    return propagate(lambda a, b: a - b, [0, 0], [sd / sqrt(runs)] * 2).standard_uncertainty
 
 
 @cache
 def _expected_largest(number):
     """Mean of the largest of some standard normal numbers, in standard deviations."""
     return flattery(number, 1.0)
-
-
-def _as_the_meter_sees(g, drag_area):
-    """Air drag is what is left of the power, so a meter's factor passes to a difference whole."""
-    return drag_area * (1 - percent(g.low))
 
 
 class M30(Kind):
@@ -47,51 +33,43 @@ class M30(Kind):
     Work: Degrees of freedom: 2 × {runs} - 2 = {degrees:.0f}, for which t is {t:.4f}. Half-width:
     {t:.4f} × {sd:.4f} × sqrt(2 / {runs}).
     Why: Few runs leave a wide interval: check whether it includes zero.
+
+    Slip: This uses 1.96, as if the spread were known. It comes from these few runs, so use
+    Student's t instead.
+    Slip no root: This uses the SD of one run, without the root of the number of runs. A mean
+    scatters less than a run.
+    Slip one mean: This is the interval of one mean. A difference has two means, and both are
+    uncertain.
+    Slip fewer degrees: This uses t with the degrees of freedom of one set-up. Both sets of runs
+    show the spread.
+    Slip one more degree: This uses t with {one_more} degrees of freedom, as for one set of {both}
+    runs. Each helmet has a mean of its own, so there is one fewer.
+    Slip sd: This is the SD of one run. The question asks for 95 %, and for a difference of two
+    means.
+    Slip difference: This is the difference itself. How far could chance alone move it?
     """
 
     unit, digits = "m2", 4
     runs = OneOf((2, 3, 4))
     sd = Number(0.004, 0.003, 0.006, 0.0005, along=("SD of one run, m²", 0.001, 0.01))
     difference = Number(0.006, 0.002, 0.007, 0.001)
-    shown = {
-        "t": lambda g: _half_width(g, 1.0),
+    derived = {
+        "t": lambda g: half_width(1.0, 2 * g.runs - 2),
         "one_more": lambda g: 2 * g.runs - 1,
         "both": lambda g: 2 * g.runs,
     }
 
-    def right(g):
-        return _half_width(g, _of_the_difference(g.sd, g.runs))
-
-    def slip(g):
-        """This uses 1.96, as if the spread were known. It comes from these few runs, so use
-        Student's t instead."""
-        return half_width(_of_the_difference(g.sd, g.runs), inf)
-
-    def slip_no_root(g):
-        """This uses the SD of one run, without the root of the number of runs. A mean scatters less
-        than a run."""
-        return _half_width(g, g.sd * sqrt(2))
-
-    def slip_one_mean(g):
-        """This is the interval of one mean. A difference has two means, and both are uncertain."""
-        return _half_width(g, g.sd / sqrt(g.runs))
-
-    def slip_fewer_degrees(g):
-        """This uses t with the degrees of freedom of one set-up. Both sets of runs show the spread."""
-        return half_width(_of_the_difference(g.sd, g.runs), g.runs - 1)
-
-    def slip_one_more_degree(g):
-        """This uses t with {one_more} degrees of freedom, as for one set of {both} runs. Each
-        helmet has a mean of its own, so there is one fewer."""
-        return half_width(_of_the_difference(g.sd, g.runs), 2 * g.runs - 1)
-
-    def slip_sd(g):
-        """This is the SD of one run. The question asks for 95 %, and for a difference of two means."""
-        return g.sd
-
-    def slip_difference(g):
-        """This is the difference itself. How far could chance alone move it?"""
-        return g.difference
+    def answers(g):
+        degrees, mean = 2 * g.runs - 2, g.sd / sqrt(g.runs)
+        difference = propagate(lambda a, b: a - b, [0, 0], [mean, mean]).standard_uncertainty
+        yield "right", half_width(difference, degrees)
+        yield "slip", half_width(difference, inf)
+        yield "slip no root", half_width(g.sd * sqrt(2), degrees)
+        yield "slip one mean", half_width(mean, degrees)
+        yield "slip fewer degrees", half_width(difference, g.runs - 1)
+        yield "slip one more degree", half_width(difference, g.one_more)
+        yield "slip sd", g.sd
+        yield "slip difference", g.difference
 
 
 class M31(Kind):
@@ -105,37 +83,30 @@ class M31(Kind):
     Relation: expected largest of n = n ∫ x f(x) F(x)^(n-1) dx, in SD; times the SD in m².
     Work: For {runs} runs the integral is {largest:.4f} SD. In m²: {largest:.4f} × {sd:.4f}.
     Why: Report the mean: if you report only the best run, you are reporting luck.
+
+    Slip: This is the SD of one run, a fair guess. {yet}
+    Slip none: This assumes that the best run is the true value. The best of several looks good even
+    if nothing changed.
+    Slip gap: This is the gap from best to worst. The best is half of that from the mean.
+    Slip mean: This is how uncertain the mean is. The best run is a single run, and further away.
     """
 
     unit, digits = "m2", 4
     runs = OneOf((5, 3, 6, 7, 8), along=("Runs to pick from", 2, 20))
     sd = _SD
-    shown = {
+    derived = {
         "largest": lambda g: _expected_largest(g.runs),
         "yet": lambda g: "With only three runs the best is on average a little nearer to the mean."
         if g.runs == 3
         else "But the more runs you pick from, the further the best is from the mean.",
     }
 
-    def right(g):
-        return g.sd * _expected_largest(g.runs)
-
-    def slip(g):
-        """This is the SD of one run, a fair guess. {yet}"""
-        return g.sd
-
-    def slip_none(g):
-        """This assumes that the best run is the true value. The best of several looks good even if
-        nothing changed."""
-        return 0.0
-
-    def slip_gap(g):
-        """This is the gap from best to worst. The best is half of that from the mean."""
-        return 2 * g.sd * _expected_largest(g.runs)
-
-    def slip_mean(g):
-        """This is how uncertain the mean is. The best run is a single run, and further away."""
-        return g.sd / sqrt(g.runs)
+    def answers(g):
+        yield "right", g.sd * g.largest
+        yield "slip", g.sd
+        yield "slip none", 0.0
+        yield "slip gap", 2 * g.sd * g.largest
+        yield "slip mean", g.sd / sqrt(g.runs)
 
 
 class M32(Kind):
@@ -149,43 +120,35 @@ class M32(Kind):
     Relation: expected range of n = 2 n ∫ x f(x) F(x)^(n-1) dx, in SD; times the SD in m².
     Work: For {helmets} helmets the range is {reach:.4f} SD. In m²: {reach:.4f} × {sd:.4f}.
     Why: With many tries chance alone makes a winner.
+
+    Slip: This is the true gap, as the helmets are identical. Chance alone still makes a winner and
+    a loser.
+    Slip sd: This is the SD of one run. Best and worst are the extremes, so they are further apart.
+    Slip pair: This is the SD of the difference of two helmets. The best and worst of many are
+    further apart.
+    Slip best: This is how far the best is from the mean. The worst is as far away on the other
+    side. {besides}
+    Slip all: This adds an SD for every helmet. Most are near the middle, so the gap grows slowly.
     """
 
     unit, digits = "m2", 4
     helmets = Number(8, 5, 12, 1, along=("Helmets", 2, 20))
     sd = _SD
-    shown = {
+    derived = {
         "reach": lambda g: 2 * _expected_largest(g.helmets),
         "besides": lambda g: "The SD of a difference of two helmets is nearly the same number, and no answer either."
         if g.helmets == 8
         else "",
     }
 
-    def right(g):
-        return 2 * g.sd * _expected_largest(g.helmets)
-
-    def slip(g):
-        """This is the true gap, as the helmets are identical. Chance alone still makes a winner and
-        a loser."""
-        return 0.0
-
-    def slip_sd(g):
-        """This is the SD of one run. Best and worst are the extremes, so they are further apart."""
-        return g.sd
-
-    def slip_pair(g):
-        """This is the SD of the difference of two helmets. The best and worst of many are further
-        apart."""
-        return None if g.helmets == 8 else g.sd * sqrt(2)
-
-    def slip_best(g):
-        """This is how far the best is from the mean. The worst is as far away on the other side.
-        {besides}"""
-        return g.sd * _expected_largest(g.helmets)
-
-    def slip_all(g):
-        """This adds an SD for every helmet. Most are near the middle, so the gap grows slowly."""
-        return g.sd * g.helmets
+    def answers(g):
+        yield "right", g.sd * g.reach
+        yield "slip", 0.0
+        yield "slip sd", g.sd
+        if g.helmets != 8:
+            yield "slip pair", g.sd * sqrt(2)
+        yield "slip best", g.sd * g.reach / 2
+        yield "slip all", g.sd * g.helmets
 
 
 class M33(Kind):
@@ -200,48 +163,39 @@ class M33(Kind):
     Work: The true difference: {before:.3f} - {after:.3f} = {difference:.3f} m². The rolling part is
     the same in both tests and drops out. Measured: (1 - {share:.3f}) × {difference}.
     Why: A shared factor changes a small difference by very little, and each CdA by much more.
+
+    Slip: This combines two independent errors. Both tests share one error, so it hardly changes the
+    difference.
+    Slip one test: This is the error of one CdA. In the difference most of it cancels.
+    Slip only one: This lets the meter read low in one test only. It reads low in both.
+    Slip unchanged (near): This is the true difference, as if a shared error vanished completely. A
+    shared factor scales the difference too.
     """
 
     unit, digits = "m2", 4
     before = Number(0.320, 0.300, 0.340, 0.002)
     after = Number(0.304, 0.280, 0.310, 0.002)
     low = Number(2, 3, 5, 0.5, along=("Meter reads low by, %", 0, 10))
-    shown = {"share": lambda g: percent(g.low)}
-
-    def right(g):
-        return _as_the_meter_sees(g, g.before) - _as_the_meter_sees(g, g.after)
+    derived = {"share": lambda g: percent(g.low)}
 
     def where(g):
         return 0.014 <= g.before - g.after <= 0.030
 
-    def slip(g):
-        """This combines two independent errors. Both tests share one error, so it hardly changes
-        the difference."""
-        return sqrt(2) * percent(g.low) * (g.before + g.after) / 2
-
-    def slip_one_test(g):
-        """This is the error of one CdA. In the difference most of it cancels."""
-        return percent(g.low) * (g.before + g.after) / 2
-
-    def slip_only_one(g):
-        """This lets the meter read low in one test only. It reads low in both."""
-        return _as_the_meter_sees(g, g.before) - g.after
-
-    @near
-    def slip_unchanged(g):
-        """This is the true difference, as if a shared error vanished completely. A shared factor
-        scales the difference too."""
-        return g.before - g.after
+    def answers(g):
+        # Air drag is what is left of the power, so the meter's factor passes to each CdA whole.
+        before, after = (area * (1 - g.share) for area in (g.before, g.after))
+        one_error = g.share * (g.before + g.after) / 2
+        yield "right", before - after
+        yield "slip", sqrt(2) * one_error
+        yield "slip one test", one_error
+        yield "slip only one", before - g.after
+        yield "slip unchanged", g.before - g.after
 
 
 def _one_way(g, wind):
     """Error of a CdA [%] where the air speed is assumed to be the ground speed."""
     felt, assumed = (drag_force(1.0, 1.2, speed) for speed in (g.speed + wind, g.speed))
     return to_percent(felt / assumed - 1)
-
-
-def _uncertainties(g):
-    return (g.wind, g.slope, g.tyres)
 
 
 class M44(Kind):
@@ -256,40 +210,32 @@ class M44(Kind):
     Work: Mean place of A: (1 + {runs}) / 2 = {mean_a:.1f}; of B: ({first_b} + {last_b}) / 2 =
     {mean_b:.1f}. Gap: ({mean_b} - {mean_a}) × {drift:.4f}.
     Why: Blocks turn a drift into a false difference; A B B A cancels a steady drift.
+
+    Slip: This is the true difference, as if averaging removed the drift. All runs of B came later
+    than those of A.
+    Slip neighbours: This is the drift from one run to the next, right for A B A B. Here the set-ups
+    are run in blocks.
+    Slip ends: This is the drift from the first run to the last. The means are closer together.
+    Slip one mean: This is how far the drift moved the mean of one set-up. Both means moved.
     """
 
     unit, digits = "m2", 4
     runs = OneOf((2, 4, 5))
     drift = Number(0.001, 0.001, 0.003, 0.0002, along=("Drift from run to run, m²", 0.0, 0.005))
-    shown = {
+    derived = {
         "block_a": lambda g: ' '.join('A' * g.runs),
         "block_b": lambda g: ' '.join('B' * g.runs),
         "first_b": lambda g: g.runs + 1,
         "last_b": lambda g: 2 * g.runs,
     }
 
-    def right(g):
-        """Mean of the later half of the runs less that of the earlier half."""
+    def answers(g):
         readings = [g.drift * run for run in range(2 * g.runs)]
-        return (sum(readings[g.runs :]) - sum(readings[: g.runs])) / g.runs
-
-    def slip(g):
-        """This is the true difference, as if averaging removed the drift. All runs of B came later
-        than those of A."""
-        return 0.0
-
-    def slip_neighbours(g):
-        """This is the drift from one run to the next, right for A B A B. Here the set-ups are run
-        in blocks."""
-        return g.drift
-
-    def slip_ends(g):
-        """This is the drift from the first run to the last. The means are closer together."""
-        return (2 * g.runs - 1) * g.drift
-
-    def slip_one_mean(g):
-        """This is how far the drift moved the mean of one set-up. Both means moved."""
-        return (g.runs - 1) / 2 * g.drift
+        yield "right", (sum(readings[g.runs :]) - sum(readings[: g.runs])) / g.runs
+        yield "slip", 0.0
+        yield "slip neighbours", g.drift
+        yield "slip ends", (2 * g.runs - 1) * g.drift
+        yield "slip one mean", (g.runs - 1) / 2 * g.drift
 
 
 class M45(Kind):
@@ -304,35 +250,27 @@ class M45(Kind):
     Work: Air speed over assumed speed: ({speed:g} + {wind:g}) / {speed:g} = {ratio:.6f}. Error: 100
     × ({ratio}² - 1).
     Why: Even a breath of wind counts twice. Ride out and back, and it nearly cancels.
+
+    Slip: This makes the force proportional to the air speed. It grows with the square, so the error
+    counts twice.
+    Slip cubed: This cubes the air speed. The force grows with its square, and the ground speed
+    doesn't change.
+    Slip from behind: This is for a tailwind. Here it is a headwind, so the CdA is too large.
+    Slip both ways: This is what is left after a ride out and back. One way keeps the whole error.
     """
 
     unit, digits = "%", 2
     speed = Number(11, 9, 12.5, 0.5)
     wind = Number(0.5, 0.5, 1.4, 0.1, along=("Wind against the rider, m/s", 0.0, 3.0))
 
-    def right(g):
-        return _one_way(g, g.wind)
-
-    def rule(g):
-        return to_percent(2 * g.wind / g.speed)
-
-    def slip(g):
-        """This makes the force proportional to the air speed. It grows with the square, so the
-        error counts twice."""
-        return to_percent(g.wind / g.speed)
-
-    def slip_cubed(g):
-        """This cubes the air speed. The force grows with its square, and the ground speed doesn't
-        change."""
-        return to_percent((1 + g.wind / g.speed) ** 3 - 1)
-
-    def slip_from_behind(g):
-        """This is for a tailwind. Here it is a headwind, so the CdA is too large."""
-        return _one_way(g, -g.wind)
-
-    def slip_both_ways(g):
-        """This is what is left after a ride out and back. One way keeps the whole error."""
-        return to_percent((g.wind / g.speed) ** 2)
+    def answers(g):
+        share = g.wind / g.speed
+        yield "right", _one_way(g, g.wind)
+        yield "rule", to_percent(2 * share)
+        yield "slip", to_percent(share)
+        yield "slip cubed", to_percent((1 + share) ** 3 - 1)
+        yield "slip from behind", _one_way(g, -g.wind)
+        yield "slip both ways", to_percent(share**2)
 
 
 class M46(Kind):
@@ -346,6 +284,11 @@ class M46(Kind):
     Relation: u = sqrt(u1² + u2² + u3²), in m².
     Work: {wind:.4f}² + {slope:.4f}² + {tyres:.4f}² = {squares:.8f} m⁴. u = sqrt({squares}).
     Why: Independent uncertainties add in squares, so work on the largest first.
+
+    Slip: This adds them, as if all erred the same way at once. Independent uncertainties add in
+    squares.
+    Slip largest: This is the largest alone. It matters most, but the others still widen the range.
+    Slip mean: This is their mean. Each further uncertainty makes the range wider.
     """
 
     unit, digits = "m2", 4
@@ -353,21 +296,12 @@ class M46(Kind):
     slope = Number(0.009, 0.004, 0.009, 0.0005, along=("Uncertainty from the slope, m²", 0.0, 0.02))
     tyres = Number(0.005, 0.004, 0.009, 0.0005)
 
-    def right(g):
-        return propagate(lambda wind, slope, tyres: wind + slope + tyres, [0, 0, 0], _uncertainties(g)).standard_uncertainty
-
     def where(g):
-        return len(set(_uncertainties(g))) == 3
+        return len({g.wind, g.slope, g.tyres}) == 3
 
-    def slip(g):
-        """This adds them, as if all erred the same way at once. Independent uncertainties add in
-        squares."""
-        return sum(_uncertainties(g))
-
-    def slip_largest(g):
-        """This is the largest alone. It matters most, but the others still widen the range."""
-        return max(_uncertainties(g))
-
-    def slip_mean(g):
-        """This is their mean. Each further uncertainty makes the range wider."""
-        return sum(_uncertainties(g)) / 3
+    def answers(g):
+        each = g.wind, g.slope, g.tyres
+        yield "right", propagate(lambda a, b, c: a + b + c, [0, 0, 0], each).standard_uncertainty
+        yield "slip", sum(each)
+        yield "slip largest", max(each)
+        yield "slip mean", sum(each) / 3

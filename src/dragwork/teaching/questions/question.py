@@ -10,7 +10,6 @@ from decimal import Decimal
 from itertools import combinations
 from math import floor, isfinite, log10
 from numbers import Real
-from types import SimpleNamespace
 
 import numpy as np
 
@@ -27,6 +26,7 @@ _COARSEST = 0.05  # of a number: half its last digit, where a rounded slip is st
 _CLEAR = 0.02  # of the last digit, between an answer and where it would round the other way
 _MANY_FIGURES = 4
 _POINTS = 25  # of a curve
+_HINTS = ("which idea to use", "the relation with its units", "a worked problem like it")
 
 
 @dataclass(frozen=True, eq=False)
@@ -89,10 +89,9 @@ class Question:
 
     def __init__(self, kind, given, learner=""):
         self.kind, self.given, self._learner = kind, given, learner
-        self._answer = float(kind.right(given))
-        self._rule = None if kind.rule is None else float(kind.rule(given))
-        slips = {slip.id: slip.value(given) for slip in kind.slips}
-        self._slips = {id: float(value) for id, value in slips.items() if value is not None}
+        found = {name: float(value) for name, value in kind.answers(given)}
+        self._answer, self._rule = found.pop("right"), found.pop("rule", None)
+        self._slips = {kind.slip_id(name): value for name, value in found.items()}
         self.id, self.unit = kind.id, kind.unit
         self._hints_opened, self.tried = 0, False
 
@@ -120,26 +119,23 @@ class Question:
         return {id: self._typed_as(value) for id, value in self._slips.items()}
 
     def can_be_judged(self):
-        """Whether every slip can be told from the right answer, from the rule's and from the others."""
-        between = self.kind.bands_between
-        near = {slip.id for slip in self.kind.slips if slip.near}
+        """Whether every slip can be told from the right answer, the rule's and the others, however one rounds.
+
+        Two slips that are near the answer must only differ in digits; no other number fits two.
+        """
+        near, between = self.kind.near, self.kind.bands_between
+        if abs(self._answer * 10.0**self.kind.digits % 1 - 0.5) <= _CLEAR:
+            return False
         for id, value in self._slips.items():
             if between(value, self._answer) < (_NEAR_BUT_TELLABLE if id in near else APART):
                 return False
             if self._rule is not None and abs(value - self._rule) <= 10.0**-self.kind.digits:
                 return False
-        return all(self._can_be_told_apart(a, b, near) for a, b in combinations(self._slips, 2))
-
-    def _can_be_told_apart(self, one, other, near):
-        """Whether no number fits two slips; two that are near the answer must only differ in digits."""
-        a, b = self._slips[one], self._slips[other]
-        if one in near and other in near:
-            return self._rounded(a) != self._rounded(b)
-        return self.kind.bands_between(a, b) > _TWO_SLIPS
-
-    def rounds_one_way(self):
-        """Whether no rounding on the way moves the last digit of the answer."""
-        return abs(self._answer * 10.0**self.kind.digits % 1 - 0.5) > _CLEAR
+        for (one, a), (other, b) in combinations(self._slips.items(), 2):
+            both_near, alike = {one, other} <= near, self._rounded(a) == self._rounded(b)
+            if alike if both_near else between(a, b) <= _TWO_SLIPS:
+                return False
+        return True
 
     def differs_from(self, other):
         """Whether the answers of two questions of a kind lie apart."""
@@ -210,10 +206,10 @@ class Question:
         label, low, high = number.along
         few_and_whole = isinstance(number.step, int) and high - low < _POINTS
         numbers = np.arange(low, high + 1) if few_and_whole else np.linspace(low, high, _POINTS)
-        value = next(each.value for each in self.kind.slips if each.id == slip)
-        given = [SimpleNamespace(**own | {name: x.item()}) for x in numbers]
-        curves = (np.array([each(g) for g in given], float) for each in (self.kind.right, value))
-        return Worlds(label, UNITS[self.unit].printed, float(own[name]), self._slips[slip], numbers, *curves)
+        asked = [Question(self.kind, self.kind.at(**own | {name: x.item()})) for x in numbers]
+        right = np.array([each._answer for each in asked])
+        slips = np.array([each._slips.get(slip, np.nan) for each in asked])
+        return Worlds(label, UNITS[self.unit].printed, float(own[name]), self._slips[slip], numbers, right, slips)
 
     def sibling(self):
         """The same question with other numbers and another answer."""
@@ -226,27 +222,29 @@ class Question:
 
     def _judged(self, typed):
         """State, slip and words for a number that was read."""
-        value, kind = typed.number, self.kind
-        if self._fits(value, self._answer):
-            return "right", None, f"Right, {self._band_in_words()}. {kind.why}{self._finer(typed)}"
+        value, right, kind = typed.number, self._answer, self.kind
+        if self._fits(value, right):
+            by_share = kind.relative * abs(right) >= kind.band(right)
+            within = f"within {100 * kind.relative:g} %" if by_share else "within rounding"
+            return "right", None, f"Right, {within}. {kind.why}{self._finer(typed)}"
         named = self._named(typed)
         if self._rule is not None and self._fits(value, self._rule):
-            nearest = self._slips[named[0].id] if named else np.inf
+            nearest = self._slips[named[0]] if named else np.inf
             if abs(value - self._rule) <= abs(value - nearest):
-                return "right", None, self._by_the_rule()
+                more = "more" if right > self._rule else "less"
+                says = f"Right by the small-change rule; the full solve gives {more}."
+                return "right", None, f"{says} The change is not small, so the rule departs a little."
         if named:
-            return "slip", named[0].id, self._either_or(named)
+            return "slip", named[0], self._either_or(named)
         turned = self._named(replace(typed, number=-value))
         if turned:
-            says = f"{self._either_or(turned)} Its sign is the other one, too."
-            return "slip", turned[0].id, says
-        if abs(value - self._answer) <= APART * kind.band(self._answer):
-            way = "large" if value > self._answer else "small"
+            return "slip", turned[0], f"{self._either_or(turned)} Its sign is the other one, too."
+        if abs(value - right) <= APART * kind.band(right):
+            way = "large" if value > right else "small"
             return "close", None, f"Close, and a little too {way}. Look at rounding on the way, and at the given numbers."
-        celsius, unit = getattr(self.given, "celsius", None), UNITS.get(self.unit)
-        asks = ratios.question_about(value, self._answer, celsius, unit)
-        says = asks or ratios.direction_and_size(value, self._answer)
-        return "off", None, f"{says} {self._next_step()}"
+        celsius, hint = getattr(self.given, "celsius", None), min(self._hints_opened, 2)
+        says = ratios.in_words(value, right, celsius, UNITS.get(self.unit))
+        return "off", None, f"{says} Hint {hint + 1} shows {_HINTS[hint]}."
 
     def _fits(self, value, target):
         if target == 0:
@@ -254,57 +252,29 @@ class Question:
         return abs(value - target) <= self.kind.band(target) * (1 + 1e-9)
 
     def _named(self, typed):
-        """The slip that fits, nearest first, with those too near to it to be told apart.
+        """The slip that fits, nearest first, with those too near to it to be told apart: their ids.
 
         It fits within its band, or rounded as far as the number was typed.
         """
         value, half = typed.number, _half_a_digit(typed)
-        by_id = {slip.id: slip for slip in self.kind.slips}
-        near = sorted(self._slips, key=lambda id: abs(self._slips[id] - value))
-
-        def rounded(id):
-            return abs(self._slips[id] - value) <= half
-
-        if not near or not (self._fits(value, self._slips[near[0]]) or rounded(near[0])):
+        off = {id: abs(slip - value) for id, slip in self._slips.items()}
+        nearest = sorted(off, key=off.get)
+        if not nearest or not (self._fits(value, self._slips[nearest[0]]) or off[nearest[0]] <= half):
             return []
-        first = self._slips[near[0]]
-        return [
-            by_id[id]
-            for id in near
-            if self.kind.bands_between(self._slips[id], first) < APART or rounded(id)
-        ]
+        first, between = self._slips[nearest[0]], self.kind.bands_between
+        return [id for id in nearest if between(self._slips[id], first) < APART or off[id] <= half]
 
     def _either_or(self, named):
-        says = [slip.says(self.given) for slip in named]
-        if any(self.kind.bands_between(self._slips[s.id], self._answer) < APART for s in named):
+        says = [self.kind.slips[id](self.given) for id in named]
+        if any(self.kind.bands_between(self._slips[id], self._answer) < APART for id in named):
             says.append("It is rounding on the way, as it lies close to the mark.")
-        if len(says) == 1:
-            return says[0]
-        return "Either: " + " Or: ".join(says)
-
-    def _by_the_rule(self):
-        more = "more" if self._answer > self._rule else "less"
-        return (
-            f"Right by the small-change rule; the full solve gives {more}. "
-            "The change is not small, so the rule departs a little."
-        )
+        return says[0] if len(says) == 1 else "Either: " + " Or: ".join(says)
 
     def _finer(self, typed):
         rounded = f"{typed.number:.{self.kind.digits}f}"
         if self.unit == CLOCK or typed.figures <= _MANY_FIGURES or float(rounded) == typed.number:
             return ""
         return f" Report {rounded}, not {_plain(typed.number, typed.figures)}."
-
-    def _next_step(self):
-        shows = ("which idea to use", "the relation with its units", "a worked problem like it")
-        number = min(self._hints_opened, 2)
-        return f"Hint {number + 1} shows {shows[number]}."
-
-    def _band_in_words(self):
-        relative = self.kind.relative * abs(self._answer)
-        if relative >= self.kind.band(self._answer):
-            return f"within {100 * self.kind.relative:g} %"
-        return "within rounding"
 
     def _how_to_answer(self):
         if self.unit == CLOCK:
@@ -320,9 +290,7 @@ class Question:
         return self._with_unit(f"{value:.{self.kind.digits}f}", value)
 
     def _with_unit(self, text, value):
-        if self.unit == CLOCK:
-            return clock(value)
-        return UNITS[self.unit].behind(text)
+        return clock(value) if self.unit == CLOCK else UNITS[self.unit].behind(text)
 
 
 def _half_a_digit(typed):

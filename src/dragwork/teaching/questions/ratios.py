@@ -1,4 +1,4 @@
-"""Ratios that a slip of units leaves behind, in any question: asked about, never asserted."""
+"""An answer that no slip explains: ratios that a slip of units leaves behind are asked about, never asserted."""
 
 from math import isclose, pi
 
@@ -23,24 +23,25 @@ _RATIOS = (
 _OF_SHARES = (2, 10, 100, 1000)  # ratios that an answer in percent can have, or one without a unit
 
 
-def question_about(answer, right, celsius=None, unit=None):
-    """A question about the ratio of an answer to the right one, or None where no ratio fits.
+def in_words(answer, right, celsius, unit):
+    """A question about the ratio of an answer to the right one; its way and rough size where no ratio fits.
 
     Parameters
     ----------
     answer, right : float
-    celsius : float, optional
+        The right one is not 0.
+    celsius : float or None
         The temperature of the question, where it has one.
-    unit : Unit, optional
-        Of the answer: nobody has miles, minutes or newtons in a percentage.
+    unit : Unit or None
+        Of the answer: nobody has miles, minutes or newtons in a percentage; None of a time.
 
     Returns
     -------
-    str or None
+    str
     """
-    if right == 0 or answer == 0:
-        return None
     ratio = answer / right
+    if ratio == 0:
+        return "The answer here is not zero."
     if isclose(ratio, -1, rel_tol=_WIDTH):
         return "Its sign is the other way round: what counts as plus here?"
     if unit is not None and unit.name == "%":
@@ -62,14 +63,6 @@ def question_about(answer, right, celsius=None, unit=None):
                 return f"It is about {times} times too {way}: {question}"
     if isclose(answer * right, 1, rel_tol=_WIDTH):
         return "It looks upside down: which number should be divided by which?"
-    return None
-
-
-def direction_and_size(answer, right):
-    """How an answer departs from the right one, in words: way and rough size."""
-    ratio = answer / right
-    if ratio == 0:
-        return "The answer here is not zero."
     if ratio < 0:
         return "The sign is the other way round, and the size differs too."
     way, size = ("large", ratio) if ratio > 1 else ("small", 1 / ratio)

@@ -1,6 +1,5 @@
 """M14, M15, M37, M40 and M42: means, hills, whole courses and the clock."""
 
-from dataclasses import replace
 from math import asin, atan, hypot, tan
 
 import numpy as np
@@ -8,59 +7,35 @@ import numpy as np
 from dragwork.constants import STANDARD_GRAVITY
 from dragwork.physics.course import Course, Leg, steady_ride
 from dragwork.physics.drag import drag_force
-from dragwork.physics.power import power_balance
 from dragwork.teaching.questions.question import CLOCK
-from dragwork.teaching.questions.wording import Printed, at_the_wheel, steady, still
+from dragwork.teaching.questions.wording import Printed, at_the_wheel, balance, slim, steady
 from dragwork.teaching.questions.written import DENSITY, Kind, LikeTobin, Number
 from dragwork.units import deg, kilometres, kmh, minutes, percent, to_percent
 
 
-def _air_power(g, speed):
-    return power_balance(g.who.rider, still(g), kmh(speed)).air
-
-
-def _push_of_the_gap(g):
-    """Force of the air on the difference in CdA, and weight of the difference in mass [N]."""
-    return drag_force(g.area, g.density, kmh(g.kmh)), g.mass * STANDARD_GRAVITY
-
-
-def _even_gradient(push, weight, rolling):
-    """The gradient [%] where the air's force is what the difference in mass saves."""
-    ratio = push / weight  # sin + rolling x cos of the slope's angle
+def _even_gradient(ratio, rolling):
+    """The gradient [%] at whose angle sin + rolling x cos is a ratio of force to weight."""
     return to_percent(tan(asin(ratio / hypot(1, rolling)) - atan(rolling)))
 
 
-def _legs_of_the_loop(g, rider, cap):
-    """The speeds of the four legs, and what each needs, as the steps print them."""
+def _round_the_loop(g, rider, cap):
+    """As the steps print them: the speeds of the four legs, what each needs, the seconds, and their sum."""
     climb, power = percent(g.steep), g.who.power
     cases = ((power, g.wind, 0), (power, 0, climb), (power / 2, 0, -climb), (power, -g.wind, 0))
-    speeds, needs = zip(*(steady(rider, g.density, *case) for case in cases))
-    return [*speeds[:2], min(speeds[2], cap), speeds[3]], needs
-
-
-def _time_of_the_loop(g, speeds):
-    """Seconds round the loop, and the sum that gives them."""
+    (one, two, down, four), needs = zip(*(steady(rider, g.density, *case) for case in cases))
+    speeds = one, two, min(down, cap), four
     metres = [round(kilometres(km)) for km in (g.flat, g.hill, g.hill, g.flat)]
     time = Printed(sum(d / v for d, v in zip(metres, speeds)), 2)
-    return time, " + ".join(f"{d} / {v}" for d, v in zip(metres, speeds))
-
-
-def _slimmer(g):
-    area = g.who.rider.drag_area
-    return replace(g.who.rider, drag_area=round(area * (1 - percent(g.cut)), 6))
-
-
-def _loop(g, steep, limit):
-    flat, hill = kilometres(g.flat), kilometres(g.hill)
-    up, down = Leg(hill, percent(steep)), Leg(hill, percent(-steep), heading=deg(180), speed_limit=limit)
-    return Course([Leg(flat), up, down, Leg(flat, heading=deg(180))])
+    return speeds, needs, time, " + ".join(f"{d} / {v}" for d, v in zip(metres, speeds))
 
 
 def _times(g, steep, limit, wind, downhill=0.5):
     """Seconds for the course before and after less CdA."""
     power, winds = g.who.power * np.array([1, 1, downhill, 1]), np.array([wind, 0, 0, wind])
-    course = _loop(g, steep, limit)
-    return [steady_ride(course, rider, power, g.density, winds).time for rider in (g.who.rider, _slimmer(g))]
+    flat, hill, back = kilometres(g.flat), kilometres(g.hill), deg(180)
+    up, down = Leg(hill, percent(steep)), Leg(hill, percent(-steep), heading=back, speed_limit=limit)
+    course = Course([Leg(flat), up, down, Leg(flat, heading=back)])
+    return [steady_ride(course, rider, power, g.density, winds).time for rider in (g.who.rider, slim(g, g.who))]
 
 
 def _seconds(*arguments, **others):
@@ -80,31 +55,25 @@ class M14(LikeTobin):
     {who.rider.drag_area:.3f} × {v1}³ = {low:.2f} W. Fast: 1/2 × {density:.2f} ×
     {who.rider.drag_area:.3f} × {v2}³ = {high:.2f} W. Mean: ({low} + {high}) / 2.
     Why: Fast minutes cost more than slow ones save, so average the cubes, not the speeds.
+
+    Slip: This is the power at the mean speed. Fast minutes cost more than slow ones save, so
+    average the powers.
+    Slip sum: This adds the two powers. Each lasts only half the time.
+    Slip kmh: This is the mean of the cubes in km/h. Turn both speeds into m/s first.
+    Slip fast: This leaves the slow half out. It costs less, not nothing.
     """
 
     unit, digits = "W", 0
     slow = Number(30, 22, 30, 1)
     fast = Number(50, 42, 52, 1, along=("Speed in the fast half, km/h", 30, 70))
 
-    def right(g):
-        return np.mean([_air_power(g, g.slow), _air_power(g, g.fast)])
-
-    def slip(g):
-        """This is the power at the mean speed. Fast minutes cost more than slow ones save, so
-        average the powers."""
-        return _air_power(g, (g.slow + g.fast) / 2)
-
-    def slip_sum(g):
-        """This adds the two powers. Each lasts only half the time."""
-        return _air_power(g, g.slow) + _air_power(g, g.fast)
-
-    def slip_kmh(g):
-        """This is the mean of the cubes in km/h. Turn both speeds into m/s first."""
-        return 3.6**3 * np.mean([_air_power(g, g.slow), _air_power(g, g.fast)])
-
-    def slip_fast(g):
-        """This leaves the slow half out. It costs less, not nothing."""
-        return _air_power(g, g.fast) / 2
+    def answers(g):
+        slow, fast = (balance(g, kmh(speed)).air for speed in (g.slow, g.fast))
+        yield "right", (slow + fast) / 2
+        yield "slip", balance(g, kmh((g.slow + g.fast) / 2)).air
+        yield "slip sum", slow + fast
+        yield "slip kmh", 3.6**3 * (slow + fast) / 2
+        yield "slip fast", fast / 2
 
 
 class M15(Kind):
@@ -117,6 +86,11 @@ class M15(Kind):
     Work: {each} / {slow} = {first:.5f} h, then {each} / {fast} = {second:.5f} h. v = 2 × {each} /
     ({first} + {second}).
     Why: You spend more time on the slow half, so it counts for more: add the times.
+
+    Slip: This is the mean of the two speeds, as if both lasted equally long. The slow half lasts
+    longer, so add the times.
+    Slip geometric: This is the geometric mean. An average speed is distance over time.
+    Slip half: This divides half the road by the whole time. The rider rode both halves.
     """
 
     unit, digits = "km/h", 1
@@ -124,24 +98,15 @@ class M15(Kind):
     slow = Number(20, 15, 24, 1)
     fast = Number(40, 34, 48, 1, along=("Speed in the second half, km/h", 20, 60))
 
-    def right(g):
-        return 2 * g.each / (g.each / g.slow + g.each / g.fast)
-
     def where(g):
         return g.fast >= 1.5 * g.slow
 
-    def slip(g):
-        """This is the mean of the two speeds, as if both lasted equally long. The slow half lasts
-        longer, so add the times."""
-        return (g.slow + g.fast) / 2
-
-    def slip_geometric(g):
-        """This is the geometric mean. An average speed is distance over time."""
-        return (g.slow * g.fast) ** 0.5
-
-    def slip_half(g):
-        """This divides half the road by the whole time. The rider rode both halves."""
-        return g.each / (g.each / g.slow + g.each / g.fast)
+    def answers(g):
+        hours = g.each / g.slow + g.each / g.fast
+        yield "right", 2 * g.each / hours
+        yield "slip", (g.slow + g.fast) / 2
+        yield "slip geometric", (g.slow * g.fast) ** 0.5
+        yield "slip half", g.each / hours
 
 
 class M37(Kind):
@@ -158,6 +123,13 @@ class M37(Kind):
     {weight} = {ratio:.6f}. First without the root: {ratio} - {rolling:.4f} = {rough:.6f}. With the
     root of that: 100 × ({ratio} × sqrt(1 + {rough}²) - {rolling:.4f}).
     Why: Up to that gradient, less drag saves more force than less mass.
+
+    Slip: This says that only weight counts on a climb. At this speed there is still drag to save.
+    Slip rolling: This leaves the tyres out. Less mass saves rolling resistance too: subtract the
+    Crr.
+    Slip added: This adds the Crr. Less mass saves rolling resistance too, which helps B: subtract
+    it.
+    Slip kmh: This squares the km/h, the unit on the bike computer. Turn the speed into m/s first.
     """
 
     unit, digits = "%", 1
@@ -167,24 +139,13 @@ class M37(Kind):
     rolling = Number(0.004, 0.004, 0.006, 0.0005)
     density = DENSITY
 
-    def right(g):
-        return _even_gradient(*_push_of_the_gap(g), g.rolling)
-
-    def slip(g):
-        """This says that only weight counts on a climb. At this speed there is still drag to save."""
-        return 0.0
-
-    def slip_rolling(g):
-        """This leaves the tyres out. Less mass saves rolling resistance too: subtract the Crr."""
-        return _even_gradient(*_push_of_the_gap(g), 0.0)
-
-    def slip_added(g):
-        """This adds the Crr. Less mass saves rolling resistance too, which helps B: subtract it."""
-        return _even_gradient(*_push_of_the_gap(g), -g.rolling)
-
-    def slip_kmh(g):
-        """This squares the km/h, the unit on the bike computer. Turn the speed into m/s first."""
-        return to_percent(3.6 ** 2 * _push_of_the_gap(g)[0] / _push_of_the_gap(g)[1] - g.rolling)
+    def answers(g):
+        ratio = drag_force(g.area, g.density, kmh(g.kmh)) / (g.mass * STANDARD_GRAVITY)
+        yield "right", _even_gradient(ratio, g.rolling)
+        yield "slip", 0.0
+        yield "slip rolling", _even_gradient(ratio, 0.0)
+        yield "slip added", _even_gradient(ratio, -g.rolling)
+        yield "slip kmh", to_percent(3.6**2 * ratio - g.rolling)
 
 
 class M40(LikeTobin):
@@ -201,6 +162,14 @@ class M40(LikeTobin):
     Relation: t = sum of D / v: s = m / (m/s), each v at its own slope, wind and power, capped on
     leg 3.
     Why: Add up the legs and cap the descent: you can't save time where you brake.
+
+    Slip: This rides all of it flat and calm. On the hill drag counts for little, and you can't save
+    time where you brake.
+    Slip no limit: This lets the descent run freely. You can't save time where you brake: cap the
+    speed before and after.
+    Slip flat alone: This leaves the wind out, as if it cancelled. Into the wind the air takes more,
+    and for longer.
+    Slip whole cut: This cuts the time by the whole percentage. Going faster raises the drag again.
     """
 
     unit, digits = "s", 0
@@ -213,9 +182,9 @@ class M40(LikeTobin):
 
     def work(g):
         cap, half = Printed(kmh(g.limit), 5), g.who.power / 2
-        slimmer = _slimmer(g)
-        (before, needs), (after, _) = (_legs_of_the_loop(g, rider, cap) for rider in (g.who.rider, slimmer))
-        (time, sum_before), (less, sum_after) = (_time_of_the_loop(g, v) for v in (before, after))
+        slimmer = slim(g, g.who)
+        before, needs, time, sum_before = _round_the_loop(g, g.who.rider, cap)
+        after, _, less, sum_after = _round_the_loop(g, slimmer, cap)
         return f"""The cap: {g.limit} / 3.6 = {cap} m/s. {at_the_wheel(g.who.power)} Leg 1 at {before[0]} m/s needs
             {needs[0]}. Leg 2 at {before[1]} m/s needs {needs[1]}. Leg 3, where the wheel gets
             0.975 × {half:g} = {round(0.975 * half, 4):g} W, is ridden at {before[2]} m/s. Leg 4 at {before[3]} m/s
@@ -223,31 +192,14 @@ class M40(LikeTobin):
             {g.who.rider.drag_area:g} = {slimmer.drag_area:g} m² the speeds are {after[0]}, {after[1]}, {after[2]} and
             {after[3]} m/s. After: {sum_after} = {less} s. Saved: {time} - {less}."""
 
-    def right(g):
-        return _seconds(g, g.steep, kmh(g.limit), g.wind)
-
-    def slip(g):
-        """This rides all of it flat and calm. On the hill drag counts for little, and you can't
-        save time where you brake."""
-        return _seconds(g, 0, None, 0, downhill=1)
-
-    def slip_no_limit(g):
-        """This lets the descent run freely. You can't save time where you brake: cap the speed
-        before and after."""
-        return None if g.steep < 4.5 else _seconds(g, g.steep, None, g.wind)
-
-    def slip_flat_alone(g):
-        """This leaves the wind out, as if it cancelled. Into the wind the air takes more, and for
-        longer."""
-        return _seconds(g, g.steep, kmh(g.limit), 0)
-
-    def slip_whole_cut(g):
-        """This cuts the time by the whole percentage. Going faster raises the drag again."""
-        return percent(g.cut) * _times(g, g.steep, kmh(g.limit), g.wind)[0]
-
-
-def _decimal(g):
-    return g.whole + percent(g.hundredths)
+    def answers(g):
+        before, after = _times(g, g.steep, kmh(g.limit), g.wind)
+        yield "right", before - after
+        yield "slip", _seconds(g, 0, None, 0, downhill=1)
+        if g.steep >= 4.5:
+            yield "slip no limit", _seconds(g, g.steep, None, g.wind)
+        yield "slip flat alone", _seconds(g, g.steep, kmh(g.limit), 0)
+        yield "slip whole cut", percent(g.cut) * before
 
 
 class M42(Kind):
@@ -259,29 +211,24 @@ class M42(Kind):
     Relation: seconds = decimals × 60 s/min.
     Work: The decimals: {part:.2f} × 60 = {s:.1f} s. All in seconds: {whole} × 60 + {s}.
     Why: The decimals are hundredths of a minute: times 60.
+
+    Slip: This reads the decimals as seconds. They are hundredths of a minute: times 0.6.
+    Slip hours: This looks like hours and minutes. The saving is in minutes, so its parts are
+    minutes and seconds.
+    Slip decimals alone: This is only the part after the decimal mark. Add the whole minutes.
     """
 
     unit, digits = CLOCK, 0
     whole = Number(1, 1, 9, 1)
     hundredths = Number(8, 7, 59, 1)
     relative = 0.0
-    shown = {"decimal": _decimal, "part": lambda g: percent(g.hundredths)}
-
-    def right(g):
-        return minutes(_decimal(g))
+    derived = {"decimal": lambda g: g.whole + percent(g.hundredths), "part": lambda g: percent(g.hundredths)}
 
     def where(g):
         return abs(g.hundredths * 0.6 % 1 - 0.5) > 0.15
 
-    def slip(g):
-        """This reads the decimals as seconds. They are hundredths of a minute: times 0.6."""
-        return minutes(g.whole) + g.hundredths
-
-    def slip_hours(g):
-        """This looks like hours and minutes. The saving is in minutes, so its parts are minutes and
-        seconds."""
-        return minutes(60 * g.whole + 0.6 * g.hundredths)
-
-    def slip_decimals_alone(g):
-        """This is only the part after the decimal mark. Add the whole minutes."""
-        return 0.6 * g.hundredths
+    def answers(g):
+        yield "right", minutes(g.decimal)
+        yield "slip", minutes(g.whole) + g.hundredths
+        yield "slip hours", minutes(60 * g.whole + 0.6 * g.hundredths)
+        yield "slip decimals alone", 0.6 * g.hundredths

@@ -1,9 +1,8 @@
 """One rule a notebook: a sentence with gaps. The words are in `rules.json`, the right option of each gap first."""
 
-import json
 from dataclasses import dataclass
 
-from dragwork.files import text_of
+from dragwork.wording import words_in
 
 
 @dataclass(frozen=True)
@@ -54,8 +53,7 @@ class Rule:
 
 
 def _rules():
-    words = json.loads(text_of(__package__, "rules.json"))
-    for number, rule in words.items():
+    for number, rule in words_in(__package__, "rules.json").items():
         gaps = tuple(Gap(tuple(gap["options"]), gap["hint"]) for gap in rule["gaps"])
         yield number, Rule(rule["text"], gaps, rule["because"])
 

@@ -3,69 +3,49 @@
 from dataclasses import replace
 from math import prod
 
-from dragwork.physics.drag import drag_force
-from dragwork.physics.power import power_balance
+from dragwork import physics
 from dragwork.physics.resistance import crank_power
-from dragwork.physics.savings import (
-    drag_area_behind,
-    sensitivities,
-    small_change_gain,
-    speed_gain,
-    time_saved,
-)
-from dragwork.physics.speed import steady_speed
 from dragwork.scenario.riders import IMKE, ROSALIND
-from dragwork.teaching.questions.wording import Printed, solved_twice, speed_change, steady, still
-from dragwork.teaching.questions.written import DENSITY, Kind, LikeTobin, Number, Someone, near
+from dragwork.teaching.questions.wording import (
+    Printed,
+    slim,
+    solved,
+    speed_change,
+    steady,
+    still,
+)
+from dragwork.teaching.questions.written import DENSITY, Kind, LikeTobin, Number, Someone
 from dragwork.units import kilometres, kmh, percent, to_minutes, to_percent
 
 
-def _slimmer(g, member):
-    return replace(member.rider, drag_area=round(member.rider.drag_area * (1 - percent(g.cut)), 6))
+def _speed(g, member):
+    return physics.steady_speed(member.rider, still(g), member.power)
 
 
-def _speed(g, member, power=None):
-    return steady_speed(member.rider, _road(g), member.power if power is None else power)
-
-
-def _road(g):
-    return still(g, gradient=percent(getattr(g, "steep", 0)))
-
-
-def _share(g, member, power=None):
-    return power_balance(member.rider, _road(g), _speed(g, member, power)).air_share
+def _share(g, member):
+    return physics.power_balance(member.rider, still(g), _speed(g, member)).air_share
 
 
 def _gain(g):
     """Percent of speed for less CdA at the same power."""
-    return to_percent(speed_gain(g.who.rider, _slimmer(g, g.who), _road(g), g.who.power))
+    return to_percent(physics.speed_gain(g.who.rider, slim(g, g.who), still(g), g.who.power))
 
 
-def _seconds(g, member, power=None):
-    power = member.power if power is None else power
-    return time_saved(member.rider, _slimmer(g, member), _road(g), power, kilometres(g.distance))
+def _seconds(g, member):
+    riders, metres = (member.rider, slim(g, member)), kilometres(g.distance)
+    return physics.time_saved(*riders, still(g), member.power, metres)
 
 
-def _seconds_by_the_rule(g, member, power=None):
-    gain = small_change_gain(_share(g, member, power), percent(g.cut))
-    return kilometres(g.distance) / _speed(g, member, power) * gain
+def _seconds_by_the_rule(g, member):
+    gain = physics.small_change_gain(_share(g, member), percent(g.cut))
+    return kilometres(g.distance) / _speed(g, member) * gain
 
 
-def _more_power(g):
-    return round(g.who.power * (1 + percent(g.more)), 3)
-
-
-def _fewer_seconds(g, member, power):
+def _fewer_seconds(g, member):
     """For the steps: the seconds saved by less CdA."""
-    riders, steep = (member.rider, _slimmer(g, member)), percent(getattr(g, "steep", 0))
-    was, now, solved = solved_twice(*((r, g.density, power) for r in riders), gradient=steep, digits=6)
+    was, now, steps = solved(g, member, digits=6, rider=slim(g, member))
     metres = f"{kilometres(g.distance):.0f}"
-    return f"{solved} Saved: {metres} / {was} - {metres} / {now}."
-
-
-def _faster_as(g, power):
-    """Percent of speed gained if it went as a power of one over the CdA: 1/2 at the same force, 1/3 in air alone."""
-    return to_percent((1 - percent(g.cut)) ** -power - 1)
+    return f"{steps} Saved: {metres} / {was} - {metres} / {now}."
 
 
 class M08(LikeTobin):
@@ -77,37 +57,31 @@ class M08(LikeTobin):
     Idea: The power stays the same. At which speed do air and tyres take all of it again?
     Relation: Solve P = 1/2 ρ CdA v³ + Crr m g v for v, before and after: W = N × m/s at the wheel.
     Why: Speed gains about a third of the cut, because going faster raises the drag again.
+
+    Slip: This gives the speed the whole cut. Going faster raises the drag again, so about a third
+    of it is left.
+    Slip square: This keeps the drag force the same, which uses the square. It is the power that
+    stays the same, and power has the cube.
+    Slip all air: This is the pure cube law, as if the tyres took nothing. They take more at the
+    higher speed.
+    Slip share: This is the power saved at the old speed. The speed rises until that power is used
+    again.
     """
 
     unit, digits = "%", 2
     cut = Number(10, 8, 14, 1, along=("Cut of the CdA, %", 0, 40))
-    right = _gain
-
-    def rule(g):
-        return to_percent(small_change_gain(_share(g, g.who), percent(g.cut)))
 
     def work(g):
-        rider, power = g.who.rider, g.who.power
-        return speed_change((rider, g.density, power), (_slimmer(g, g.who), g.density, power))
+        return speed_change(g, rider=slim(g, g.who))
 
-    def slip(g):
-        """This gives the speed the whole cut. Going faster raises the drag again, so about a third
-        of it is left."""
-        return g.cut
-
-    def slip_square(g):
-        """This keeps the drag force the same, which uses the square. It is the power that stays the
-        same, and power has the cube."""
-        return _faster_as(g, 1 / 2)
-
-    def slip_all_air(g):
-        """This is the pure cube law, as if the tyres took nothing. They take more at the higher
-        speed."""
-        return _faster_as(g, 1 / 3)
-
-    def slip_share(g):
-        """This is the power saved at the old speed. The speed rises until that power is used again."""
-        return _share(g, g.who) * g.cut
+    def answers(g):
+        cut, air_share = percent(g.cut), _share(g, g.who)
+        yield "right", _gain(g)
+        yield "rule", to_percent(physics.small_change_gain(air_share, cut))
+        yield "slip", g.cut
+        yield "slip square", to_percent((1 - cut) ** (-1 / 2) - 1)
+        yield "slip all air", to_percent((1 - cut) ** (-1 / 3) - 1)
+        yield "slip share", air_share * g.cut
 
 
 class M09(LikeTobin):
@@ -119,37 +93,29 @@ class M09(LikeTobin):
     Idea: If all power went into air it would grow with the cube. What do the tyres change?
     Relation: Solve P = 1/2 ρ CdA v³ + Crr m g v for v, before and after: W = N × m/s at the wheel.
     Why: Power grows nearly with the cube of speed, so speed gains a little more than a third.
+
+    Slip: This gives the speed the whole gain in power. Speed gains a little more than a third of
+    it.
+    Slip square: This uses the square root, as if power grew with the square of speed. It grows
+    nearly with the cube, so speed gains a little more than a third.
+    Slip all air: This is the pure cube law. The power for the tyres is proportional to speed, so
+    the gain is a little larger.
     """
 
     unit, digits = "%", 2
     more = Number(5, 4, 9, 1, along=("More power, %", 0, 30))
-
-    def right(g):
-        faster = _speed(g, g.who, _more_power(g))
-        return to_percent(faster / _speed(g, g.who) - 1)
-
-    def rule(g):
-        slopes = sensitivities(g.who.rider, _road(g), g.who.power)
-        return to_percent(slopes.power * percent(g.more) * g.who.power / slopes.speed)
+    derived = {"stronger": lambda g: replace(g.who, power=round(g.who.power * (1 + percent(g.more)), 3))}
 
     def work(g):
-        rider, power = g.who.rider, g.who.power
-        return speed_change((rider, g.density, power), (rider, g.density, _more_power(g)))
+        return speed_change(g, power=g.stronger.power)
 
-    def slip(g):
-        """This gives the speed the whole gain in power. Speed gains a little more than a third of
-        it."""
-        return g.more
-
-    def slip_square(g):
-        """This uses the square root, as if power grew with the square of speed. It grows nearly
-        with the cube, so speed gains a little more than a third."""
-        return to_percent((1 + percent(g.more)) ** 0.5 - 1)
-
-    def slip_all_air(g):
-        """This is the pure cube law. The power for the tyres is proportional to speed, so the gain
-        is a little larger."""
-        return to_percent((1 + percent(g.more)) ** (1 / 3) - 1)
+    def answers(g):
+        more, slopes = percent(g.more), physics.sensitivities(g.who.rider, still(g), g.who.power)
+        yield "right", to_percent(_speed(g, g.stronger) / _speed(g, g.who) - 1)
+        yield "rule", to_percent(slopes.power * more * g.who.power / slopes.speed)
+        yield "slip", g.more
+        yield "slip square", to_percent((1 + more) ** 0.5 - 1)
+        yield "slip all air", to_percent((1 + more) ** (1 / 3) - 1)
 
 
 class M38(Kind):
@@ -163,6 +129,12 @@ class M38(Kind):
     after.
     Relation: saved = D / v1 - D / v2: s = m / (m/s), each v solved at the same power.
     Why: The faster rider gains a little more in %, but is out for much less time.
+
+    Slip: This makes the seconds grow with speed, as the watts do. The faster rider is out for less
+    time, and has less time to save.
+    Slip same: This gives both the same seconds. They are on the road for different times.
+    Slip whole cut: This cuts the time by the whole percentage. Going faster raises the drag again,
+    so about a third is left.
     """
 
     unit, digits = "s", 0
@@ -171,33 +143,21 @@ class M38(Kind):
     density = DENSITY
     cut = Number(5, 4, 8, 1, along=("Cut of the CdA, %", 1, 20))
     distance = Number(40, 30, 60, 5)
-    shown = {"slow_saves": lambda g: _seconds(g, g.slow)}
-
-    def right(g):
-        return _seconds(g, g.fast)
-
-    def rule(g):
-        return _seconds_by_the_rule(g, g.fast)
+    derived = {"slow_saves": lambda g: _seconds(g, g.slow)}
 
     def work(g):
-        return _fewer_seconds(g, g.fast, g.fast.power)
+        return _fewer_seconds(g, g.fast)
 
     def where(g):
         return g.fast.name != g.slow.name
 
-    def slip(g):
-        """This makes the seconds grow with speed, as the watts do. The faster rider is out for less
-        time, and has less time to save."""
-        return _seconds(g, g.slow) * _speed(g, g.fast) / _speed(g, g.slow)
-
-    def slip_same(g):
-        """This gives both the same seconds. They are on the road for different times."""
-        return _seconds(g, g.slow)
-
-    def slip_whole_cut(g):
-        """This cuts the time by the whole percentage. Going faster raises the drag again, so about
-        a third is left."""
-        return percent(g.cut) * kilometres(g.distance) / _speed(g, g.fast)
+    def answers(g):
+        fast, slow = _speed(g, g.fast), _speed(g, g.slow)
+        yield "right", _seconds(g, g.fast)
+        yield "rule", _seconds_by_the_rule(g, g.fast)
+        yield "slip", g.slow_saves * fast / slow
+        yield "slip same", g.slow_saves
+        yield "slip whole cut", percent(g.cut) * kilometres(g.distance) / fast
 
 
 class M39(LikeTobin):
@@ -210,6 +170,13 @@ class M39(LikeTobin):
     Idea: How large is the air share on the hill, at each power? Solve for the time again.
     Relation: saved = D / v1 - D / v2: s = m / (m/s), each v solved with the slope's force.
     Why: As long as air takes under a quarter of the power, going faster saves more seconds.
+
+    Slip: This makes the seconds shrink with the time on the road, as on the flat. On this hill the
+    air share grows faster than that.
+    Slip same: This is the saving at the lower power. At more speed, more of the power goes into the
+    air.
+    Slip cubed: This makes the seconds grow as air power does. The hill takes most of the power, and
+    the ride gets shorter.
     """
 
     unit, digits = "s", 1
@@ -218,31 +185,22 @@ class M39(LikeTobin):
     steep = Number(5, 5, 7, 0.5)
     cut = Number(5, 5, 10, 1)
     distance = Number(10, 8, 14, 1)
-    shown = {"low_saves": lambda g: _seconds(g, g.who, g.low)}
-
-    def right(g):
-        return _seconds(g, g.who, g.high)
-
-    def rule(g):
-        return _seconds_by_the_rule(g, g.who, g.high)
+    derived = {
+        "easy": lambda g: replace(g.who, power=g.low),
+        "hard": lambda g: replace(g.who, power=g.high),
+        "low_saves": lambda g: _seconds(g, g.easy),
+    }
 
     def work(g):
-        return _fewer_seconds(g, g.who, g.high)
+        return _fewer_seconds(g, g.hard)
 
-    def slip(g):
-        """This makes the seconds shrink with the time on the road, as on the flat. On this hill the
-        air share grows faster than that."""
-        return _seconds(g, g.who, g.low) * _speed(g, g.who, g.low) / _speed(g, g.who, g.high)
-
-    def slip_same(g):
-        """This is the saving at the lower power. At more speed, more of the power goes into the
-        air."""
-        return _seconds(g, g.who, g.low)
-
-    def slip_cubed(g):
-        """This makes the seconds grow as air power does. The hill takes most of the power, and the
-        ride gets shorter."""
-        return _seconds(g, g.who, g.low) * (_speed(g, g.who, g.high) / _speed(g, g.who, g.low)) ** 3
+    def answers(g):
+        fast, slow = _speed(g, g.hard), _speed(g, g.easy)
+        yield "right", _seconds(g, g.hard)
+        yield "rule", _seconds_by_the_rule(g, g.hard)
+        yield "slip", g.low_saves * slow / fast
+        yield "slip same", g.low_saves
+        yield "slip cubed", g.low_saves * (fast / slow) ** 3
 
 
 class M43(M08):
@@ -255,26 +213,14 @@ class M43(M08):
     Relation: Solve P = 1/2 ρ CdA v³ + Crr m g v for v, before and after: W = N × m/s at the wheel.
     Why: For so large a cut a little over a third is left. Distance, sight lines and trust come
     first.
+
+    Slip: This gives the speed the whole cut. Going faster raises the drag again, so a little over a
+    third is left.
+    Slip square: This keeps the drag force the same. It is the power that stays the same.
     """
 
     digits = 1
     cut = Number(30, 25, 40, 1, along=("Cut of the CdA, %", 1, 60))
-
-    def slip(g):
-        """This gives the speed the whole cut. Going faster raises the drag again, so a little over
-        a third is left."""
-        return g.cut
-
-    def slip_square(g):
-        """This keeps the drag force the same. It is the power that stays the same."""
-        return _faster_as(g, 1 / 2)
-
-
-def _power_it_may_cost(g):
-    """Percent of power that a cut is worth: what falls away at the old speed."""
-    speed = _speed(g, g.who)
-    after = power_balance(_slimmer(g, g.who), _road(g), speed).total
-    return to_percent(1 - after / g.who.power)
 
 
 class M47(LikeTobin):
@@ -290,58 +236,37 @@ class M47(LikeTobin):
     takes 1/2 × {density:.2f} × {who.rider.drag_area:.3f} × {v}³ = {air:.3f} W of it, a share of
     {air} / {wheel} = {share:.5f}. Worth: {share} × {cut}.
     Why: A cut in CdA is worth its size times the air share, as a percentage of power.
+
+    Slip: This trades 1 % of CdA for 1 % of power. The cut saves only air power; the tyres take as
+    much as before.
+    Slip speed: This is the speed the cut gains at full power. Here the speed stays the same, and
+    the question asks for the power.
+    Slip from below: This is a percentage of the lower power. The question asks for one of the power
+    before.
+    Slip tyres: This uses the tyres' share of the power. It is the air share that the cut acts on.
     """
 
     unit, digits = "%", 2
     cut = Number(8, 6, 14, 1, along=("Cut of the CdA, %", 0, 40))
-    shown = {
+    derived = {
         "v": lambda g: steady(g.who.rider, g.density, g.who.power)[0],
         "balance": lambda g: steady(g.who.rider, g.density, g.who.power)[1],
     }
-    right = _power_it_may_cost
 
-    def slip(g):
-        """This trades 1 % of CdA for 1 % of power. The cut saves only air power; the tyres take as
-        much as before."""
-        return g.cut
-
-    def slip_speed(g):
-        """This is the speed the cut gains at full power. Here the speed stays the same, and the
-        question asks for the power."""
-        return _gain(g)
-
-    def slip_from_below(g):
-        """This is a percentage of the lower power. The question asks for one of the power before."""
-        return 100 * _power_it_may_cost(g) / (100 - _power_it_may_cost(g))
-
-    def slip_tyres(g):
-        """This uses the tyres' share of the power. It is the air share that the cut acts on."""
-        return (1 - _share(g, g.who)) * g.cut
-
-
-def _quoted(g, watts=None):
-    """The change of CdA behind the quotation."""
-    return drag_area_behind(g.watts if watts is None else watts, still(g), kmh(g.quoted_at))
+    def answers(g):
+        after = physics.power_balance(slim(g, g.who), still(g), _speed(g, g.who)).total
+        worth = to_percent(1 - after / g.who.power)
+        yield "right", worth
+        yield "slip", g.cut
+        yield "slip speed", _gain(g)
+        yield "slip from below", 100 * worth / (100 - worth)
+        yield "slip tyres", (1 - _share(g, g.who)) * g.cut
 
 
 def _minutes(g, drag_area):
-    rider = g.who.rider
-    slimmer = replace(rider, drag_area=rider.drag_area - drag_area)
-    return to_minutes(time_saved(rider, slimmer, still(g), g.who.power, kilometres(g.distance)))
-
-
-def _minutes_for_power(g, watts):
-    """What so many watts more at the crank would save."""
-    before, after = (steady_speed(g.who.rider, still(g), g.who.power + w) for w in (0, watts))
-    return to_minutes(kilometres(g.distance) / before - kilometres(g.distance) / after)
-
-
-def _cuts(g):
-    return (g.helmet, g.bars, g.suit, g.wheels)
-
-
-def _left(g):
-    return prod(1 - percent(cut) for cut in _cuts(g))
+    before, metres = g.who.rider, kilometres(g.distance)
+    after = replace(before, drag_area=before.drag_area - drag_area)
+    return to_minutes(physics.time_saved(before, after, still(g), g.who.power, metres))
 
 
 class M10(Kind):
@@ -357,6 +282,14 @@ class M10(Kind):
     {there}³) = {change:.6f} m². At your speed v = {own} / 3.6 = {v:.5f} m/s. P = 1/2 ×
     {density:.2f} × {change} × {v}³.
     Why: Keep the change in CdA; the watts follow the cube of speed.
+
+    Slip: These are the seller's watts, unchanged. Keep the change in CdA instead; the watts shrink
+    with the cube of speed.
+    Slip in step: This shrinks the watts in proportion to speed, which looks fair. Air power shrinks
+    with the cube.
+    Slip square: This shrinks the watts with the square, as the force does. Power has one more
+    factor of speed.
+    Slip reversed: This has the ratio of speeds upside down. At a lower speed there is less to save.
     """
 
     unit, digits = "W", 1
@@ -365,27 +298,14 @@ class M10(Kind):
     own = Number(30, 24, 36, 1, along=("Own speed, km/h", 15, 60))
     density = DENSITY
 
-    def right(g):
-        return drag_force(_quoted(g), g.density, kmh(g.own)) * kmh(g.own)
-
-    def slip(g):
-        """These are the seller's watts, unchanged. Keep the change in CdA instead; the watts shrink
-        with the cube of speed."""
-        return g.watts
-
-    def slip_in_step(g):
-        """This shrinks the watts in proportion to speed, which looks fair. Air power shrinks with
-        the cube."""
-        return g.watts * g.own / g.quoted_at
-
-    def slip_square(g):
-        """This shrinks the watts with the square, as the force does. Power has one more factor of
-        speed."""
-        return g.watts * (g.own / g.quoted_at) ** 2
-
-    def slip_reversed(g):
-        """This has the ratio of speeds upside down. At a lower speed there is less to save."""
-        return g.watts * (g.quoted_at / g.own) ** 3
+    def answers(g):
+        change = physics.drag_area_behind(g.watts, still(g), kmh(g.quoted_at))
+        slower = g.own / g.quoted_at
+        yield "right", physics.drag_force(change, g.density, kmh(g.own)) * kmh(g.own)
+        yield "slip", g.watts
+        yield "slip in step", g.watts * slower
+        yield "slip square", g.watts * slower**2
+        yield "slip reversed", g.watts / slower**3
 
 
 class M11(Kind):
@@ -398,6 +318,16 @@ class M11(Kind):
     Idea: First find the change in CdA behind the claim. Then solve for the rider's speed with it.
     Relation: ΔCdA = 2 ΔP / (ρ v³) in m²; saved = D / v1 - D / v2 in s.
     Why: Change the CdA and solve for the speed again; quoted watts are true at the quoted speed.
+
+    Slip: This gives the rider the quoted watts as extra power. At the rider's speed that would take
+    a far larger change in CdA. Change the CdA instead.
+    Slip power at crank: This adds the quoted watts at the crank. At the rider's speed that would
+    take a far larger change in CdA. Change the CdA instead.
+    Slip crank (near): This assumes the quoted watts are at the crank. The seller gives them at the
+    wheel.
+    Slip whole cut: This cuts the time by the whole percentage. Going faster raises the drag again,
+    so about a third is left.
+    Slip seconds: This is in seconds. The question asks for minutes.
     """
 
     unit, digits = "min", 2
@@ -407,49 +337,28 @@ class M11(Kind):
     quoted_at = Number(50, 48, 52, 1)
     distance = Number(40, 35, 60, 5)
 
-    def right(g):
-        return _minutes(g, _quoted(g))
-
-    def rule(g):
-        speed = steady_speed(g.who.rider, still(g), g.who.power)
-        share = power_balance(g.who.rider, still(g), speed).air_share
-        gain = small_change_gain(share, _quoted(g) / g.who.rider.drag_area)
-        return to_minutes(kilometres(g.distance) / speed * gain)
-
     def work(g):
         v = Printed(kmh(g.quoted_at), 5)
         change = Printed(2 * g.watts / (g.density * v**3), 6)
         rider, metres = g.who.rider, f"{kilometres(g.distance):.0f}"
         slimmer = replace(rider, drag_area=round(rider.drag_area - change, 6))
-        was, now, solved = solved_twice(*((r, g.density, g.who.power) for r in (rider, slimmer)))
+        was, now, steps = solved(g, g.who, rider=slimmer)
         return f"""There v = {g.quoted_at} / 3.6 = {v} m/s, and ΔCdA = 2 × {g.watts} / ({g.density:.2f} × {v}³) = {change} m².
-            The CdA falls to {rider.drag_area:.3f} - {change} = {slimmer.drag_area:.6f} m². {solved} Saved:
+            The CdA falls to {rider.drag_area:.3f} - {change} = {slimmer.drag_area:.6f} m². {steps} Saved:
             ({metres} / {was} - {metres} / {now}) / 60."""
 
-    def slip(g):
-        """This gives the rider the quoted watts as extra power. At the rider's speed that would
-        take a far larger change in CdA. Change the CdA instead."""
-        return _minutes_for_power(g, crank_power(g.watts, 0.975))
-
-    def slip_power_at_crank(g):
-        """This adds the quoted watts at the crank. At the rider's speed that would take a far
-        larger change in CdA. Change the CdA instead."""
-        return _minutes_for_power(g, g.watts)
-
-    @near
-    def slip_crank(g):
-        """This assumes the quoted watts are at the crank. The seller gives them at the wheel."""
-        return _minutes(g, _quoted(g, g.watts * 0.975))
-
-    def slip_whole_cut(g):
-        """This cuts the time by the whole percentage. Going faster raises the drag again, so about
-        a third is left."""
-        time = kilometres(g.distance) / steady_speed(g.who.rider, still(g), g.who.power)
-        return to_minutes(time * _quoted(g) / g.who.rider.drag_area)
-
-    def slip_seconds(g):
-        """This is in seconds. The question asks for minutes."""
-        return 60 * M11.right(g)
+    def answers(g):
+        change = physics.drag_area_behind(g.watts, still(g), kmh(g.quoted_at))
+        cut, before = change / g.who.rider.drag_area, kilometres(g.distance) / _speed(g, g.who)
+        pushed = (replace(g.who, power=g.who.power + w) for w in (crank_power(g.watts, 0.975), g.watts))
+        by_wheel, by_crank = (kilometres(g.distance) / _speed(g, member) for member in pushed)
+        yield "right", _minutes(g, change)
+        yield "rule", to_minutes(before * physics.small_change_gain(_share(g, g.who), cut))
+        yield "slip", to_minutes(before - by_wheel)
+        yield "slip power at crank", to_minutes(before - by_crank)
+        yield "slip crank", _minutes(g, change * 0.975)
+        yield "slip whole cut", to_minutes(before * cut)
+        yield "slip seconds", 60 * _minutes(g, change)
 
 
 class M12(Kind):
@@ -463,6 +372,12 @@ class M12(Kind):
     Work: Left: {factors} = {left:.5f}. Gone: 100 × (1 - {left}).
     Why: Multiply what each cut leaves. Percentages of one and the same CdA may add instead: ask
     which is meant.
+
+    Slip: This adds the percentages, which is right where all are percentages of one CdA. Here each
+    cut acts on what the earlier ones left.
+    Slip left: This is what is left of the CdA. The question asks what is gone.
+    Slip mean: This is the mean of the cuts. Each comes on top of the others.
+    Slip largest: This is the largest cut alone. The others act on what it left.
     """
 
     unit, digits = "%", 1
@@ -470,24 +385,15 @@ class M12(Kind):
     bars = Number(10, 8, 16, 1)
     suit = Number(15, 10, 16, 1)
     wheels = Number(8, 8, 14, 1)
-    shown = {"factors": lambda g: ' × '.join(f'{1 - percent(cut):.2f}' for cut in _cuts(g))}
+    derived = {
+        "cuts": lambda g: (g.helmet, g.bars, g.suit, g.wheels),
+        "factors": lambda g: " × ".join(f"{1 - percent(cut):.2f}" for cut in g.cuts),
+    }
 
-    def right(g):
-        return to_percent(1 - _left(g))
-
-    def slip(g):
-        """This adds the percentages, which is right where all are percentages of one CdA. Here each
-        cut acts on what the earlier ones left."""
-        return sum(_cuts(g))
-
-    def slip_left(g):
-        """This is what is left of the CdA. The question asks what is gone."""
-        return to_percent(_left(g))
-
-    def slip_mean(g):
-        """This is the mean of the cuts. Each comes on top of the others."""
-        return sum(_cuts(g)) / 4
-
-    def slip_largest(g):
-        """This is the largest cut alone. The others act on what it left."""
-        return max(_cuts(g))
+    def answers(g):
+        left = prod(1 - percent(cut) for cut in g.cuts)
+        yield "right", to_percent(1 - left)
+        yield "slip", sum(g.cuts)
+        yield "slip left", to_percent(left)
+        yield "slip mean", sum(g.cuts) / 4
+        yield "slip largest", max(g.cuts)

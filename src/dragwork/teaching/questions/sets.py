@@ -49,9 +49,5 @@ def faded_stages(id, learner=None):
     for number in (1, 2, 3):
         stages.append(ask(id, learner, f"faded {number}", unlike=stages))
     first, second, _ = stages
-    helps = (
-        f"The steps: {first.steps} What do you get?",
-        f"The formula: {second.kind.relation}",
-        "",
-    )
-    return tuple(zip(stages, helps))
+    steps, formula = f"The steps: {first.steps} What do you get?", f"The formula: {second.kind.relation}"
+    return tuple(zip(stages, (steps, formula, "")))

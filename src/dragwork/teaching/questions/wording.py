@@ -1,17 +1,21 @@
 """Phrases that many prompts share, and the sums that many worked solutions share."""
 
+from dataclasses import replace
 from math import hypot, pi
 
-from dragwork.constants import STANDARD_GRAVITY
-from dragwork.physics.power import Conditions
+from dragwork.constants import ISO2533, STANDARD_GRAVITY
+from dragwork.physics.power import Conditions, power_balance
 from dragwork.physics.speed import steady_speed
+from dragwork.units import percent
 
 PHRASES = {
     "at_the_wheel": "Give power at the wheel.",
     "at_the_crank": "Power is at the crank; the drivetrain's efficiency is 0.975.",
     "solve_again": "Solve for the new speed in full; do not use the small-change rule.",
     "flat_and_calm": "Flat road, calm, air density {density:.2f} kg/m³.",
+    "in_the_tunnel": "A wind tunnel runs at {kmh:g} km/h, air density {density:.2f} kg/m³, yaw 0.",
     "gravity": f"{STANDARD_GRAVITY}",
+    "R": f"{ISO2533.gas_constant:.2f}",
 }
 
 
@@ -25,8 +29,23 @@ def about(member):
 
 
 def still(g, **others):
-    """The usual weather, for the library."""
-    return Conditions(air_density=g.density, **others)
+    """The usual weather, and the road's slope where one is given, for the library."""
+    return Conditions(**{"air_density": g.density, "gradient": percent(getattr(g, "steep", 0))} | others)
+
+
+def balance(g, speed, **others):
+    """What the rider of a question needs at a speed [m/s], in the usual weather."""
+    return power_balance(g.who.rider, still(g, **others), speed)
+
+
+def headwind(speed):
+    """Wind against the rider, for `Conditions`; a tailwind is negative."""
+    return {"wind_speed": abs(speed), "wind_angle": 0.0 if speed >= 0 else pi}
+
+
+def slim(g, member):
+    """The rider of a member after the question's cut of the drag area, as a page prints it."""
+    return replace(member.rider, drag_area=round(member.rider.drag_area * (1 - percent(g.cut)), 6))
 
 
 class Printed(float):
@@ -73,8 +92,7 @@ def steady(rider, density, power, wind=0.0, gradient=0.0, digits=5):
     -------
     (speed, sum) : Printed [m/s], str
     """
-    angle = 0.0 if wind >= 0 else pi
-    conditions = Conditions(density, gradient=gradient, wind_speed=abs(wind), wind_angle=angle)
+    conditions = Conditions(density, gradient=gradient, **headwind(wind))
     v = Printed(steady_speed(rider, conditions, power), digits)
     felt = f"({v} {_signed(wind)})²" if wind else f"{v}²"
     if gradient:
@@ -87,18 +105,23 @@ def steady(rider, density, power, wind=0.0, gradient=0.0, digits=5):
     return v, f"(1/2 × {density:g} × {area:g} × {felt} + {weight}) × {v} = {watts} W"
 
 
-def speed_change(before, after):
-    """The steps to a change of speed [%]: each (rider, density, power) on a flat road, in still air."""
-    was, now, solved = solved_twice(before, after)
-    return f"{solved} Change: 100 × ({now} / {was} - 1)."
+def speed_change(g, **others):
+    """The steps to a change of speed [%], of the question's rider; others as in `solved`."""
+    was, now, steps = solved(g, g.who, **others)
+    return f"{steps} Change: 100 × ({now} / {was} - 1)."
 
 
-def solved_twice(before, after, **options):
-    """Both steady speeds as a solution prints them, and what the wheel needs at each; else as `steady`."""
-    (was, one), (now, two) = (steady(*case, **options) for case in (before, after))
-    then = "" if before[2] == after[2] else f" {at_the_wheel(after[2])}"
-    solved = f"Before, at {was} m/s, it needs {one}.{then} After, at {now} m/s, it needs {two}."
-    return was, now, f"{at_the_wheel(before[2])} {solved}"
+def solved(g, member, digits=5, **others):
+    """Two steady speeds of a member as a solution prints them, and what the wheel needs at each.
+
+    others: what is another after the change: `rider`, `density` or `power`, as in `steady`.
+    """
+    road = {"gradient": percent(getattr(g, "steep", 0)), "digits": digits}
+    before = {"rider": member.rider, "density": g.density, "power": member.power, **road}
+    (was, one), (now, two) = (steady(**case) for case in (before, before | others))
+    then = f" {at_the_wheel(others['power'])}" if "power" in others else ""
+    steps = f"Before, at {was} m/s, it needs {one}.{then} After, at {now} m/s, it needs {two}."
+    return was, now, f"{at_the_wheel(member.power)} {steps}"
 
 
 def _signed(number):

@@ -1,4 +1,4 @@
-"""A question as it is written: a class whose docstring is what is said, and whose functions are the numbers.
+"""A question as it is written: a class whose docstring is what is said, and whose `answers` are the numbers.
 
     class M17(LikeTobin):
         \"\"\"Power into a headwind
@@ -9,33 +9,36 @@
         Relation: P = 1/2 ρ CdA (v + w)² v: W = kg/m³ × m² × (m/s)² × m/s.
         Work: P = 1/2 × {density:.2f} × ({speed:g} + {wind:g})² × {speed:g}.
         Why: Drag grows with the air speed squared.
+
+        Slip: This leaves the wind out, as a bike computer does.
+        Slip from behind: This subtracts the wind, as if it came from behind.
         \"\"\"
 
         unit, digits = "W", 0
         speed = Number(10, 8, 12, 0.5)
         ...
 
-        def right(g): ...
+        def answers(g):
+            yield "right", power_balance(...).air
+            yield "slip", ...
+            yield "slip from behind", ...
 
-        def slip(g):
-            \"\"\"This leaves the wind out, as a bike computer does.\"\"\"
-            return ...
-
-Each function takes the given numbers. Besides: `where`, which draws are allowed; `rule`, the answer by the
-small-change rule, where the full solve is asked for; `relative` and `floor` of the band, the floor in `unit`; `work`,
-a function, where the steps are sums of their own; `shown`, what names in braces stand for that are neither given nor
-a phrase of `wording`. `slip` is the main one, `M17`; `slip_from_behind` is `M17-from-behind`.
+`answers` takes the given numbers: the right answer, and what each slip leads to; a slip that these numbers do not
+tell from the right answer is left out. "slip" is the main one, `M17`; "slip from behind" is `M17-from-behind`. One
+that lies within three bands of the right answer is marked: `Slip crank (near): ...`; its feedback then names rounding
+too. Besides: "rule" among the answers, the one by the small-change rule, where the full solve is asked for; `where`,
+which draws are allowed; `relative` and `floor` of the band, the floor in `unit`; `work`, a function, where the steps
+are sums of their own; `derived`, numbers and words that follow from those drawn, by name, each from those before it.
 """
 
 import math
 import random
 import re
 import unicodedata
-from collections.abc import Callable
 from dataclasses import dataclass
-from functools import reduce
 from hashlib import sha256
 from inspect import cleandoc
+from operator import attrgetter
 from string import Formatter
 from types import SimpleNamespace
 
@@ -45,30 +48,26 @@ from dragwork.teaching.questions.question import Question
 from dragwork.teaching.questions.wording import PHRASES, about
 
 _DRAWS = 500  # tries to find numbers whose slips stand apart
-_LABELS = re.compile(r"^(Idea|Relation|Work|Why): ", re.MULTILINE)
+_LABELS = re.compile(r"^(Idea|Relation|Work|Why|Slip[^:\n]*): ", re.MULTILINE)
 _SUM = re.compile(r"(?=[\d(-]|[a-z]+\()(?:sqrt|exp|ln|sin|cos|[\d.×/+()² ³°-])+(?= = $)")
 _AS_CODE = str.maketrans({"×": "*", "²": "**2", "³": "**3", "°": "*deg"})
 _FUNCTIONS = {"sqrt": math.sqrt, "exp": math.exp, "ln": math.log, "sin": math.sin, "cos": math.cos, "deg": math.pi / 180}
 
 
-@dataclass(frozen=True)
-class _Template:
-    """Words with gaps for numbers: `{speed:g}`; called with the given numbers, it fills them.
+def template(words):
+    """Words with gaps for numbers, `{speed:g}`, as a function of the given numbers that fills them.
 
     A name that is not known stands for the sum before it, `{kmh:g} / 3.6 = {v:.5f} m/s`, worked out from its
     printed digits; from there on `{v}` is its result, as printed.
     """
 
-    words: str
-    shown: dict
-
-    def __call__(self, g):
+    def filled(g):
         said, results = "", {}
-        for words, name, how, _ in Formatter().parse(" ".join(self.words.split())):
-            said += words
+        for text, name, how, _ in Formatter().parse(" ".join(words.split())):
+            said += text
             if name is None:
                 continue
-            value = self._known(name, g)
+            value = _known(name, g)
             if value is not None:
                 said += format(value, how)
             else:
@@ -77,16 +76,16 @@ class _Template:
                 said += results[name]
         return " ".join(said.split())
 
-    def _known(self, name, g):
-        """What a name stands for: shown, given, `about_` a rider, or a phrase; None for the sum before it."""
-        first, *fields = name.split(".")
-        if first in self.shown:
-            return self.shown[first](g)
-        if hasattr(g, first):
-            return reduce(getattr, fields, getattr(g, first))
-        if first.startswith("about_"):
-            return about(getattr(g, first.removeprefix("about_")))
-        return _Template(PHRASES[first], self.shown)(g) if first in PHRASES else None
+    return filled
+
+
+def _known(name, g):
+    """What a name stands for: given, `about_` a rider, or a phrase; None for the sum before it."""
+    if hasattr(g, name.partition(".")[0]):
+        return attrgetter(name)(g)
+    if name.startswith("about_"):
+        return about(getattr(g, name.removeprefix("about_")))
+    return template(PHRASES[name])(g) if name in PHRASES else None
 
 
 def _worked_out(said):
@@ -155,18 +154,13 @@ class Someone:
 
     def draw(self, source):
         like, rider = self.reference, self.reference.rider
-        return Member(
-            NAMES[_step(source, len(NAMES))],
-            Rider(
-                all_up_mass=rider.all_up_mass - 8 + _step(source, 17),
-                drag_area=round(float(rider.drag_area) - 0.03 + 0.005 * _step(source, 13), 3),
-                rolling_coefficient=round(
-                    float(rider.rolling_coefficient) - 0.0005 + 0.0005 * _step(source, 3), 4
-                ),
-            ),
-            like.power - 20 + 10 * _step(source, 5),
-            like.about,
-        )
+        name = NAMES[_step(source, len(NAMES))]
+        mass = rider.all_up_mass - 8 + _step(source, 17)
+        area = round(float(rider.drag_area) - 0.03 + 0.005 * _step(source, 13), 3)
+        rolling = round(float(rider.rolling_coefficient) - 0.0005 + 0.0005 * _step(source, 3), 4)
+        power = like.power - 20 + 10 * _step(source, 5)
+        drawn = Rider(all_up_mass=mass, drag_area=area, rolling_coefficient=rolling)
+        return Member(name, drawn, power, like.about)
 
 
 DENSITY = Number(1.20, 1.14, 1.26, 0.01)
@@ -175,63 +169,40 @@ DENSITY = Number(1.20, 1.14, 1.26, 0.01)
 # -- questions ------------------------------------------------------------------------------------------
 
 
-@dataclass(frozen=True)
-class Slip:
-    """A slip that people make, as a function of the question's numbers.
-
-    Parameters
-    ----------
-    id : str
-        That of the question for its main slip; `M01-force` for another.
-    value : callable
-        given -> the answer that the slip leads to, in the question's unit; None where these
-        numbers do not tell the slip from the right answer.
-    says : callable
-        given -> what the number is, why it tempts, what to do.
-    near : bool
-        It lies within three bands of the right answer; its feedback then names rounding too.
-    """
-
-    id: str
-    value: Callable
-    says: Callable
-    near: bool = False
-
-
-def near(slip):
-    """Mark a slip that is within three bands of the right answer; its feedback then names rounding too."""
-    slip.near = True
-    return slip
-
-
 class Kind:
     """One question, before numbers are drawn for it: a class as it is written here, of which there are no instances.
 
     .id .topic; .unit of the answer: a key of `units.UNITS`, or `CLOCK`; .digits, decimals that the prompt asks for;
     .given, by name what draws each number; .asks and .work, functions of the given numbers: the prompt without its
-    last line, the worked solution without its result; .right and .slips; .idea .relation .why: hint 1, hint 2, and
+    last line, the worked solution without its result; .answers; .slips, by id what is said to each, a function of the
+    given numbers, and .near, the ids of those near the right answer; .idea .relation .why: hint 1, hint 2, and
     what the right method was; .along, the name of the number over which formulas are drawn, or None.
     """
 
-    shown, rule, relative, floor = {}, None, 0.01, 0.0
+    derived, said, relative, floor = {}, {}, 0.01, 0.0
 
     def __init_subclass__(cls):
         """Take the docstring apart, and put what is written in order; what several questions share has no unit."""
         if not hasattr(cls, "unit"):
             return
+        head, *rest = _LABELS.split(cleandoc(cls.__doc__))
+        cls.topic, _, asks = head.partition("\n")
+        cls.id, cls.asks = cls.__name__, template(asks)
+        cls.said = cls.said | dict(zip(rest[::2], (" ".join(words.split()) for words in rest[1::2])))
+        cls.idea, cls.relation, cls.why = (cls.said[label] for label in ("Idea", "Relation", "Why"))
+        if "Work" in rest:
+            cls.work = template(cls.said["Work"])
+        slips = {label: words for label, words in cls.said.items() if label.startswith("Slip")}
+        cls.slips = {cls.slip_id(label): template(words) for label, words in slips.items()}
+        cls.near = {cls.slip_id(label) for label in slips if label.endswith("(near)")}
         has = {name: value for base in reversed(cls.__mro__) for name, value in vars(base).items()}
-        (topic, asks), *labelled = _paragraphs(cls.__doc__)
-        said = dict(labelled)
-        cls.id, cls.topic, cls.asks = cls.__name__, topic, _Template(asks, cls.shown)
-        cls.idea, cls.relation, cls.why = (said[label] for label in ("Idea", "Relation", "Why"))
-        cls.work = has.get("work") or _Template(said["Work"], cls.shown)
         cls.given = {name: number for name, number in has.items() if hasattr(number, "draw")}
         cls.along = next((name for name, number in cls.given.items() if number.along), None)
-        cls.slips = tuple(
-            Slip(cls.id + name[4:].replace("_", "-"), slip, _Template(slip.__doc__, cls.shown), hasattr(slip, "near"))
-            for name, slip in has.items()
-            if name == "slip" or name.startswith("slip_")
-        )
+
+    @classmethod
+    def slip_id(cls, name):
+        """The id of a slip by its name among the answers, or its label in the docstring."""
+        return "-".join([cls.id, *name.removesuffix("(near)").split()[1:]])
 
     def where(g):
         """Whether numbers may be drawn: all, but where a question says otherwise."""
@@ -248,17 +219,13 @@ class Kind:
         return abs(a - b) / max(cls.band(a), cls.band(b))
 
     @classmethod
-    def ask(cls, learner=None, series="", unlike=()):
-        """The question with the learner's own numbers, or with the lesson's; see `questions.ask`."""
-        name = "" if learner is None else str(learner).strip()
-        if not name and not series:
-            return Question(cls, cls.at())
-        return cls.drawn(name, series, unlike)
-
-    @classmethod
     def at(cls, **changes):
-        """The lesson's numbers, some of them changed."""
-        return SimpleNamespace(**{name: number.reference for name, number in cls.given.items()} | changes)
+        """The lesson's numbers, some of them changed, and what follows from them."""
+        references = {name: number.reference for name, number in cls.given.items()}
+        g = SimpleNamespace(**references | changes)
+        for name, follows in cls.derived.items():
+            setattr(g, name, follows(g))
+        return g
 
     @classmethod
     def drawn(cls, learner="", series="", unlike=()):
@@ -271,7 +238,7 @@ class Kind:
             given = cls.at(**{name: number.draw(source) for name, number in cls.given.items()})
             if cls.where(given):
                 question = Question(cls, given, learner)
-                if question.rounds_one_way() and question.can_be_judged() and all(map(question.differs_from, unlike)):
+                if question.can_be_judged() and all(map(question.differs_from, unlike)):
                     return question
         raise RuntimeError(f"{cls.id}: no numbers found whose slips stand apart.")
 
@@ -280,10 +247,3 @@ class LikeTobin(Kind):
     """A question about a rider like Tobin, and air of a density that is given."""
 
     who, density = Someone(TOBIN), DENSITY
-
-
-def _paragraphs(doc):
-    """Topic and prompt, then each label with what it says."""
-    head, *rest = _LABELS.split(cleandoc(doc))
-    topic, _, asks = head.partition("\n")
-    return [(topic, asks), *zip(rest[::2], (" ".join(words.split()) for words in rest[1::2]))]

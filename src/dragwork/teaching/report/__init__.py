@@ -4,17 +4,10 @@
 plain sentences. The page has no scripts and fetches nothing; printed, it is a page or two.
 """
 
-from dragwork.teaching.report.evidence import (
-    Evidence,
-    FromField,
-    FromNumbers,
-    FromTunnel,
-    PublishedArea,
-    difference_in_words,
-)
-from dragwork.teaching.report.page import Found, Part, Report, Table, listed, look
+from dragwork.teaching.report.evidence import FromField, FromNumbers, FromTunnel, PublishedArea
+from dragwork.teaching.report.page import Found, Part, Report, Table, listed
 from dragwork.teaching.report.words import build_report
 
 __all__ = [
-    "Evidence", "Found", "FromField", "FromNumbers", "FromTunnel", "Part", "PublishedArea", "Report", "Table", "build_report", "difference_in_words", "listed", "look",
+    "Found", "FromField", "FromNumbers", "FromTunnel", "Part", "PublishedArea", "Report", "Table", "build_report", "listed",
 ]  # fmt: skip

@@ -87,8 +87,7 @@ def audience(given, members, road, air_density=1.2, unstated=None, set_ups=None,
     members = tuple(members)
     if not 1 <= len(members) <= _MOST:
         raise ValueError(f"The table holds one to {_MOST} riders, got {len(members)}.")
-    unstated = Unstated() if unstated is None else unstated
-    given = air_density, unstated, DRAWS, seed
+    given = air_density, unstated or Unstated(), DRAWS, seed
     cases = [Case(evidence, names, m.rider, road, m.power, *given) for m in members]
     drawn = evidence.draws(DRAWS, seed)
     rows = tuple(_row(case, drawn) for case in cases)
@@ -99,7 +98,7 @@ def audience(given, members, road, air_density=1.2, unstated=None, set_ups=None,
 def _row(case, drawn):
     """The cells of one rider, by set-up."""
     rides, days = drawn_rides(case, drawn)
-    watts, was = drawn_watts(case, drawn, days), rides[case.before].time
+    watts, was = drawn_watts(case, drawn, days), rides[case.names[0]].time
     drawn = {name: (rides[name].time, was - rides[name].time, watts[name]) for name in case.names}
     return {name: Cell(*(Estimate.of(each, PLANNING) for each in of)) for name, of in drawn.items()}
 
@@ -130,7 +129,8 @@ def audience_part(table):
             if name == first:
                 row[f"{name} (now)"] = time
             else:
-                row[name] = f"{time}; {_saved(cell.seconds, 's')}; {_saved(cell.watts, 'W')}"
+                seconds, watts = cell.seconds.in_words("{:.0f} s".format), cell.watts.in_words("{:.0f} W".format)
+                row[name] = f"{time}; {seconds}; {watts}"
         rows.append(row)
     caption = say("audience", "caption", road=table.road.name, first=first, level=_LEVEL)
     pieces = (Table(tuple(rows), caption), *order_in_words(table))
@@ -157,10 +157,6 @@ def order_in_words(table):
     if close:
         yield said("close", first=first, whom="; ".join(close))
     yield said("body")
-
-
-def _saved(found, unit):
-    return found.in_words(lambda number: f"{number:.0f} {unit}")
 
 
 # -- from the room ------------------------------------------------------------------------------------

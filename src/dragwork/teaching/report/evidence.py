@@ -34,22 +34,19 @@ class Evidence:
     .name: what a page calls it; .noun: 'sheet' or 'numbers';
     .set_ups; .speeds, the lowest and highest air speed of the measurement [m/s], or None;
     .notes and .faults, as the file has them; .taken, what a file of one's own was taken for, and
-    .told, what was assumed or is odd: sentences for the form.
+    .told, what was assumed or is odd: sentences for the form; .opening, what the page says first of how it was
+    measured, and .remarks, what a reader should know besides, about how sure it is: sentences; .count, how much was
+    used, for the settings: '108 runs used, 0 left out'.
     Each has besides: .curve(set_up), the best estimate, a `YawCurve`; .draws(n, seed), all set-ups drawn together,
-    dict of name to `YawCurve` with a leading axis of n; .compare(a, b, yaw, confidence), the difference at one
-    yaw, a `Comparison`; .opening(), what the page says first of how it was measured: sentences; .count(), how
-    much was used, for the settings: '108 runs used, 0 left out'.
+    dict of name to `YawCurve` with a leading axis of n; .compare(a, b, yaw), the difference at one yaw, a
+    `Comparison` at the confidence of a claim.
     """
 
     noun = "sheet"
     body = "the rider in the tunnel"
     speeds = None
-    notes = ()
-    faults = ()
-    held = ()
-    not_held = ()
     taken = ""
-    told = ()
+    notes = faults = told = remarks = ()
 
     def ranges(self, best, drawn):
         """Drag areas with their intervals at every yaw that one of the set-ups was measured at, as `DragAreas`.
@@ -64,10 +61,6 @@ class Evidence:
             middle[row, known] = curve.drag_area
             low[row, known], high[row, known] = np.quantile(drawn[name].drag_area, [tail, 1 - tail], axis=0)
         return DragAreas(tuple(best), yaw, middle, low, high, CONFIDENCE)
-
-    def remarks(self):
-        """What a reader should know besides, about how sure it is: sentences."""
-        return ()
 
     def check(self, *names):
         """Refuse a set-up that is not there; in words."""
@@ -101,38 +94,25 @@ class FromTunnel(Evidence):
     def __init__(self, sheet, name="the sheet"):
         self.sheet, self.name = sheet, name
         self.set_ups, self.notes, self.faults = sheet.set_ups, sheet.remarks, sheet.faults
-        self._used = int(sheet.rows.used.sum())
-        self._left = len(sheet.rows) - self._used
+        self.curve, self.draws = sheet.yaw_curve, sheet.draws
+        used = int(sheet.rows.used.sum())
+        left = len(sheet.rows) - used
+        self.count = f"{used} runs used, {left} left out"
+        gaps = {"number": len(self.set_ups), "set_ups": listed(self.set_ups), "used": used}
+        self.opening = (say("evidence", "tunnel", "opening", name=name, gone=_gone(left), **gaps),)
         speed = sheet.drag_areas().speed.dropna()  # a sheet of drag areas may name none
         self.speeds = (float(speed.min()), float(speed.max())) if len(speed) else None
+        self.remarks = sheet.notes[len(sheet.remarks) :]
+        if np.any(sheet.rows.wheels == "no"):
+            self.remarks = (say("evidence", "tunnel", "still"), *self.remarks)
         assumed = [note.removeprefix(REMARK) for note in sheet.remarks if note.startswith(REMARK)]
-        self.told = (*assumed, *self.remarks())
-
-    def curve(self, set_up):
-        return self.sheet.yaw_curve(set_up)
-
-    def draws(self, n, seed):
-        return self.sheet.draws(n, seed)
+        self.told = (*assumed, *self.remarks)
 
     def ranges(self, best, drawn):
         return areas_by_yaw(self.sheet, tuple(best), CONFIDENCE)
 
-    def compare(self, a, b, yaw, confidence=CONFIDENCE):
-        return compare(self.sheet, a, b, yaw, confidence=confidence)
-
-    def opening(self):
-        gaps = {"number": len(self.set_ups), "set_ups": listed(self.set_ups), "used": self._used}
-        gaps |= {"name": self.name, "gone": _gone(self._left)}
-        return (say("evidence", "tunnel", "opening", **gaps),)
-
-    def count(self):
-        return f"{self._used} runs used, {self._left} left out"
-
-    def remarks(self):
-        cannot_tell = self.sheet.notes[len(self.sheet.remarks) :]
-        if np.any(self.sheet.rows.wheels == "no"):
-            return (say("evidence", "tunnel", "still"), *cannot_tell)
-        return cannot_tell
+    def compare(self, a, b, yaw):
+        return compare(self.sheet, a, b, yaw, confidence=CONFIDENCE)
 
 
 # -- a field test -------------------------------------------------------------------------------------
@@ -146,16 +126,22 @@ class FromField(Evidence):
 
     def __init__(self, laps, name="the field sheet", **known):
         """laps: a LapSheet; known: what `roadtest.fit` takes besides."""
-        self.laps, self.name = laps, name
-        self.fit = fit(laps, **known)
-        self.set_ups, self.notes = self.fit.positions, (*laps.notes, *self.fit.notes)
-        self.told = (*laps.asked, *self.fit.notes)
-        self.faults = (*laps.faults, *self.fit.rejected)
-        self.fitted = "rolling_coefficient" in self.fit.names
-        tyres = "fitted together with the drag areas" if self.fitted else "stated, and its uncertainty is in the range"
+        self.name = name
+        found = self.fit = fit(laps, **known)
+        self.set_ups, self.notes = found.positions, (*laps.notes, *found.notes)
+        self.told = (*laps.asked, *found.notes)
+        self.faults = (*laps.faults, *found.rejected)
+        fitted = "rolling_coefficient" in found.names
+        tyres = "fitted together with the drag areas" if fitted else "stated, and its uncertainty is in the range"
         self.not_held = tuple(say("evidence", "field", "not held", tyres=tyres))
-        speed = np.sqrt(2 * self.fit.legs.dynamic_pressure / self.fit.legs.air_density)
+        speed = np.sqrt(2 * found.legs.dynamic_pressure / found.legs.air_density)
         self.speeds = (float(speed.min()), float(speed.max()))
+        used, pairs = len(found.legs), len(found.observations)
+        self.count = f"{used} laps in {pairs} pairs" if pairs < used else f"{used} laps"
+        self.opening = (
+            say("evidence", "field", "opening", name=name, used=self.count, gone=_gone(len(laps.laps) - used)),
+            say("evidence", "field", "fitted" if fitted else "stated", rolling=found.rolling_coefficient),
+        )
 
     def curve(self, set_up):
         self.check(set_up)
@@ -176,19 +162,9 @@ class FromField(Evidence):
         areas = np.maximum(found.values + scale * scatter + shared, 0.01 * found.values)
         return {name: YawCurve([0.0], areas[:, [place]]) for place, name in enumerate(self.set_ups)}
 
-    def compare(self, a, b, yaw, confidence=CONFIDENCE):
+    def compare(self, a, b, yaw):
         self.check(a, b)
-        return replace(self.fit, confidence=confidence).difference(a, b)
-
-    def opening(self):
-        gone = _gone(len(self.laps.laps) - len(self.fit.legs))
-        tyres, rolling = "fitted" if self.fitted else "stated", self.fit.rolling_coefficient
-        opening = say("evidence", "field", "opening", name=self.name, used=self.count(), gone=gone)
-        return opening, say("evidence", "field", tyres, rolling=rolling)
-
-    def count(self):
-        laps, observed = len(self.fit.legs), len(self.fit.observations)
-        return f"{laps} laps in {observed} pairs" if observed < laps else f"{laps} laps"
+        return replace(self.fit, confidence=CONFIDENCE).difference(a, b)
 
 
 # -- numbers that somebody published ------------------------------------------------------------------
@@ -253,11 +229,18 @@ class FromNumbers(Evidence):
             for set_up, given in areas.items()
         }
         self.name, self.set_ups = name, tuple(areas)
-        self._one_yaw = all(set(by_yaw) == {0.0} for by_yaw in self.areas.values())
+        one_yaw = all(set(by_yaw) == {0.0} for by_yaw in self.areas.values())
         what = "speed they were measured: they are used for every speed"
-        if self._one_yaw:
+        if one_yaw:
             what = "speed and yaw they were measured: they are used for every speed, and for air from straight ahead"
         self.not_held = tuple(say("evidence", "numbers", "not held", what=what))
+        gaps = {"number": len(areas), "set_ups": listed(self.set_ups)}
+        self.opening = (say("evidence", "numbers", "opening", name=name, **gaps),)
+        self.count = "; ".join(
+            f"{set_up if one_yaw else f'{set_up} at {degrees(yaw)}'} {a.drag_area:.6g} m² ({a.low:.6g} to {a.high:.6g})"
+            for set_up, by_yaw in self.areas.items()
+            for yaw, a in by_yaw.items()
+        )
 
     def curve(self, set_up):
         self.check(set_up)
@@ -273,7 +256,7 @@ class FromNumbers(Evidence):
             drawn[name] = YawCurve(list(by_yaw), np.concatenate(areas, axis=1))
         return drawn
 
-    def compare(self, a, b, yaw, confidence=CONFIDENCE):
+    def compare(self, a, b, yaw):
         self.check(a, b)
         for set_up in (a, b):
             if yaw not in self.areas[set_up]:
@@ -281,47 +264,34 @@ class FromNumbers(Evidence):
         first, second = self.areas[a][yaw], self.areas[b][yaw]
         (a_down, a_up), (b_down, b_up) = first.standard_uncertainties, second.standard_uncertainties
         down, up = np.hypot(a_down, b_up), np.hypot(a_up, b_down)
-        quantile = half_width(1.0, np.inf, confidence=confidence)
+        quantile = half_width(1.0, np.inf, confidence=CONFIDENCE)
         difference = first.drag_area - second.drag_area
         return Comparison(
-            difference, difference - quantile * down, difference + quantile * up, confidence,
+            difference, difference - quantile * down, difference + quantile * up, CONFIDENCE,
             (down + up) / 2, float("inf"),
         )  # fmt: skip
-
-    def opening(self):
-        gaps = {"number": len(self.set_ups), "set_ups": listed(self.set_ups)}
-        return (say("evidence", "numbers", "opening", name=self.name, **gaps),)
-
-    def count(self):
-        every = [(name, yaw, a) for name, by_yaw in self.areas.items() for yaw, a in by_yaw.items()]
-        return "; ".join(
-            (name if self._one_yaw else f"{name} at {degrees(yaw)}")
-            + f" {a.drag_area:.6g} m² ({a.low:.6g} to {a.high:.6g})"
-            for name, yaw, a in every
-        )
 
 
 # -- both ---------------------------------------------------------------------------------------------
 
 
-def straightest_yaw(evidence, before, after):
-    """The angle nearest to straight ahead at which both set-ups were measured [rad].
+def change_of_drag_area(evidence, before, after):
+    """The drag area saved at the angle nearest to straight ahead at which both set-ups were measured.
+
+    Returns
+    -------
+    (yaw, change) : float [rad], Estimate [m2]
 
     Raises
     ------
     ValueError
         Where they have no angle in common, in words.
     """
+    evidence.check(before, after)
     both = np.intersect1d(evidence.curve(before).yaw, evidence.curve(after).yaw)
     if both.size == 0:
         raise ValueError(say("evidence", "no yaw in common", before=before, after=after))
-    return float(both[np.argmin(np.abs(both))])
-
-
-def change_of_drag_area(evidence, before, after):
-    """The yaw compared at [rad], and the drag area saved there as an `Estimate` [m2]."""
-    evidence.check(before, after)
-    yaw = straightest_yaw(evidence, before, after)
+    yaw = float(both[np.argmin(np.abs(both))])
     found = evidence.compare(before, after, yaw)
     return yaw, Estimate(found.low, found.difference, found.high, found.confidence)
 

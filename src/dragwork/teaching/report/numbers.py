@@ -1,7 +1,7 @@
 """The numbers of the page, before a word is said: evidence carried to a rider on a road."""
 
 from dataclasses import dataclass, fields, replace
-from itertools import zip_longest
+from itertools import repeat
 
 import numpy as np
 
@@ -11,7 +11,7 @@ from dragwork.decisions.options import Option, break_even_power
 from dragwork.decisions.rides import drawn_days, in_parts, ride_on
 from dragwork.decisions.unstated import EXACT, Unstated
 from dragwork.quantities import Estimate
-from dragwork.teaching.report.evidence import CONFIDENCE
+from dragwork.teaching.report.evidence import CONFIDENCE, change_of_drag_area
 from dragwork.units import kmh
 
 CAUSE_DRAWS = 500  # enough to say which cause is the widest
@@ -40,14 +40,6 @@ class Case:
     seed: int
 
     @property
-    def before(self):
-        return self.names[0]
-
-    @property
-    def after(self):
-        return self.names[-1]
-
-    @property
     def day(self):
         """Power, wind and air, as `ride` takes them."""
         return {**self.road.day(self.power), "air_density": self.air_density}
@@ -74,31 +66,33 @@ class Carried:
     Both set-ups ride the road in every draw, so that what they share cancels as it should; the best
     estimates come from the evidence's own curves.
 
-    .areas, `DragAreas`; .own_speed [m/s]; .watts, .seconds at 95 % and .planning, seconds at 80 %, each an
-    `Estimate`; .was and .now, the rides exactly as assumed, by the best estimates, and .assumed, the seconds
-    saved by them; .leg_watts [W]; .groups, the rows of the table: (words or None, places of its legs, an Estimate
-    of seconds); .air_speed [m/s] on each leg; .causes, what widens the range of the seconds, the widest first:
-    (name, low, high [s] of the change that it makes if it is alone, at 80 %); .power_to_lose [W],
-    what the change may cost before its seconds are gone, None where it saves none; .outside, what
-    the range leaves out and is larger than it: (name, seconds).
+    .areas, `DragAreas`; .yaw [rad] and .change, the `Estimate` of the drag area saved there [m2]; .own_speed [m/s];
+    .watts, .seconds at 95 % and .planning, seconds at 80 %, each an `Estimate`; .was and .now, the rides exactly as
+    assumed, by the best estimates, and .assumed, the seconds saved by them; .leg_watts [W]; .groups, the rows of the
+    table: (words or None, places of its legs, an Estimate of seconds); .air_speed [m/s] on each leg; .causes, what
+    widens the range of the seconds, the widest first: (name, the change [s] that it makes if it is alone, an
+    `Estimate` at 80 %); .power_to_lose [W], what the change may cost before its seconds are gone, None where it saves
+    none; .outside, what the range leaves out and is larger than it: (name, seconds).
 
     Source: JCGM101
     """
 
     def __init__(self, case, progress=None):
+        first, last = case.names
         best, drawn = case.curves(), case.evidence.draws(case.draws, case.seed)
+        self.yaw, self.change = change_of_drag_area(case.evidence, first, last)
         was, now = self.was, self.now = tuple(as_assumed(case).values())
         self.assumed = was.time - now.time
         still = physics.Conditions(case.air_density)
-        self.own_speed = physics.steady_speed(case.riders()[case.before], still, case.power)
+        self.own_speed = physics.steady_speed(case.riders()[first], still, case.power)
         parts = in_parts(progress, 4)
         rides, days = drawn_rides(case, drawn, parts)
-        before, after = (rides[name] for name in case.names)
+        before, after = rides[first], rides[last]
         self.seconds, self.planning = (Estimate.of(before.time - after.time, level) for level in (CONFIDENCE, PLANNING))
-        self.watts = Estimate.of(drawn_watts(case, drawn, days)[case.after], CONFIDENCE)
+        self.watts = Estimate.of(drawn_watts(case, drawn, days)[last], CONFIDENCE)
         self.areas = case.evidence.ranges(best, drawn)
         here, legs = case.conditions(), days.by_leg(before.legs.time - after.legs.time)
-        self.leg_watts = _watts(case.rider, best, here, was.legs.speed)[case.after]
+        self.leg_watts = _watts(case.rider, best, here, was.legs.speed)[last]
         self.groups = tuple(
             (words, at, Estimate.of(legs[:, at].sum(axis=1), CONFIDENCE)) for words, at in _groups(case.road.course)
         )
@@ -114,8 +108,7 @@ def _groups(course):
     gradient = course.column("gradient")
     if gradient.size <= MOST_ROWS:
         return [(None, np.array([i])) for i in range(gradient.size)]
-    ends = np.array([end for end, _ in _SLOPES])
-    kind = np.searchsorted(ends, gradient)
+    kind = np.searchsorted([end for end, _ in _SLOPES], gradient)
     kinds = [(words, np.flatnonzero(kind == i)) for i, (_, words) in enumerate(_SLOPES)]
     return [(words, at) for words, at in kinds if at.size]
 
@@ -146,7 +139,7 @@ def drawn_rides(case, curves, parts=()):
     days = _days(case, case.unstated, case.draws)
     rides = {
         name: ride_on(days, replace(days.rider, drag_area=curves[name]), progress=part)
-        for name, part in zip_longest(case.names, parts[: len(case.names)])
+        for name, part in zip(case.names, parts or repeat(None))
     }
     return rides, days
 
@@ -158,7 +151,7 @@ def _days(case, unstated, n):
 def drawn_watts(case, curves, days):
     """Watts that each set-up saves at the rider's own speed on the drawn days: name to (n,) [W]."""
     still = physics.Conditions(air_density=days.air_density[:, 0])
-    rider = replace(days.rider, drag_area=case.evidence.curve(case.before))
+    rider = replace(days.rider, drag_area=case.evidence.curve(case.names[0]))
     speed = physics.steady_speed(rider, still, np.clip(case.power * days.power_factor, 0, 3000))
     return _watts(days.rider, {name: curves[name] for name in case.names}, still, speed)
 
@@ -187,7 +180,7 @@ def _causes(case, best, drawn, assumed, parts):
     was, now = (time(name, part) for name, part in zip(case.names, parts))
     saved = (was - now - assumed).reshape(1 + len(named), few)
     found = [(name, Estimate.of(each, PLANNING)) for name, each in zip(("drag_area", *named), saved)]
-    return tuple(sorted(((name, each.low, each.high) for name, each in found), key=lambda c: c[1] - c[2]))
+    return sorted(found, key=lambda cause: cause[1].low - cause[1].high)
 
 
 def _power_to_lose(case, was, assumed):
@@ -208,7 +201,7 @@ def _outside(case, was, planning):
 
     A corner and warmer tyres move the whole ride, not the saving: they say how small it is.
     """
-    rider = case.riders()[case.before]
+    rider = case.riders()[case.names[0]]
     grip = min(WARMER_TYRES, rider.rolling_coefficient)
     warm = replace(rider, rolling_coefficient=rider.rolling_coefficient - grip)
     slow = physics.Leg(CORNER, speed_limit=CORNER_SPEED)

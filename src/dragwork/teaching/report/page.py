@@ -9,7 +9,6 @@ from itertools import groupby
 from IPython.display import display
 
 from dragwork.escaping import in_markdown
-from dragwork.files import text_of
 from dragwork.quantities import Estimate, true_minus
 from dragwork.teaching.printing import figure, page
 from dragwork.teaching.telling import Shown, html_table, table
@@ -154,11 +153,6 @@ class Report:
         return self.markdown()
 
 
-def look():
-    """The style sheet of the page."""
-    return text_of(__package__, "report.css")
-
-
 def _as_html(piece):
     if isinstance(piece, str):
         return f"<p>{escape(piece)}</p>"
@@ -179,5 +173,3 @@ def _as_markdown(piece):
         return "\n".join(f"- {in_markdown(item)}" for item in piece)
     caption, fold = ("", piece.caption) if piece.folded else (piece.caption, "")
     return table(piece.rows, caption, fold).markdown
-
-

@@ -8,16 +8,15 @@ import numpy as np
 
 import dragwork
 from dragwork import units
-from dragwork.decisions import PLANNING
 from dragwork.decisions.rides import DRAWS, SEED, outside_riding
 from dragwork.decisions.unstated import EXACT, Unstated
 from dragwork.files import fingerprint
 from dragwork.physics import YawCurve
-from dragwork.quantities import Estimate, checked, needs, true_minus
+from dragwork.quantities import checked, needs, true_minus
 from dragwork.sources import cite
 from dragwork.teaching.figures.road_strip import RoadStrip, road_in_minutes
 from dragwork.teaching.figures.rows import Dots, set_up_looks
-from dragwork.teaching.report.evidence import as_evidence, difference_in_words, straightest_yaw
+from dragwork.teaching.report.evidence import as_evidence, difference_in_words
 from dragwork.teaching.report.numbers import Carried, Case
 from dragwork.teaching.report.page import Part, Report, Table, degrees, say
 from dragwork.teaching.telling import Shown, sentence
@@ -29,15 +28,12 @@ _CALM = 0.05  # m/s: less wind than this is called calm
 
 
 class PageWords:
-    """The words of a page about one case: `.title()`, `.answer()`, `.parts()`, `.settings()`."""
+    """The words of a page about one case: `.answer()`, `.parts()`, `.settings()`."""
 
     def __init__(self, case, carried, member, extra=(), made_with=()):
         self.case, self.carried, self.extra, self.made_with = case, carried, tuple(extra), dict(made_with)
         self.name, self.own_drag_area = member.name, member.rider.drag_area
-        self.evidence, self.before, self.after, self.road = case.evidence, case.before, case.after, case.road
-
-    def title(self):
-        return f"{self.after} instead of {self.before}: what does it save {self.name} on {self.road.name}?"
+        self.evidence, (self.before, self.after), self.road = case.evidence, case.names, case.road
 
     def answer(self):
         seconds, planning, watts = self.carried.seconds, self.carried.planning, self.carried.watts
@@ -60,8 +56,9 @@ class PageWords:
     @sentence
     def widest(self):
         """The biggest unknown is {unknown}."""
-        cause, low, high = self.carried.causes[0]
-        return {"unknown": say("causes", cause, noun=self.evidence.noun)} if high - low >= 0.1 else None
+        cause, change = self.carried.causes[0]
+        wide = change.high - change.low >= 0.1
+        return {"unknown": say("causes", cause, noun=self.evidence.noun)} if wide else None
 
     @sentence
     def exactly(self):
@@ -96,7 +93,7 @@ class PageWords:
         """Whose body, at which speeds and angles, and what would use it up: sentences."""
         at, beyond, speeds = "", say("no speed"), self.evidence.speeds
         if speeds is not None:
-            at = f", at {_span_of(*speeds, units.to_kmh)} km/h of air speed and {self.measured_yaws()}"
+            at = f", at {_span_of(*speeds)} km/h of air speed and {self.measured_yaws()}"
             beyond = self.beyond_speed()
         return (
             f"Measured on {self.evidence.body}{at}. {self.other_body()}".strip(),
@@ -127,11 +124,10 @@ class PageWords:
     # the sheet
 
     def measured(self):
-        notes, areas = tuple(self.evidence.notes), self.carried.areas
-        found = self.evidence.compare(self.before, self.after, self.yaw())
-        known_better = found.high - found.low < np.nanmin(areas.high - areas.low)  # than either drag area
+        notes, areas, change = tuple(self.evidence.notes), self.carried.areas, self.carried.change
+        known_better = change.high - change.low < np.nanmin(areas.high - areas.low)  # than either drag area
         return (
-            *self.evidence.opening(),
+            *self.evidence.opening,
             *(("Notes on the sheet:", notes) if notes else ()),
             self.dots(),
             difference_in_words(self.evidence, self.before, self.after),
@@ -139,18 +135,15 @@ class PageWords:
         )
 
     def dots(self):
-        areas = self.carried.areas
-        place = np.flatnonzero(areas.yaw == self.yaw())[0]
+        areas, yaw = self.carried.areas, self.carried.yaw
+        place = np.flatnonzero(areas.yaw == yaw)[0]
         told = " and ".join(
             f"set-up {name} has {areas.drag_area[i, place]:.3f} m² "
             f"({areas.low[i, place]:.3f} to {areas.high[i, place]:.3f})"
             for i, name in enumerate(areas.set_ups)
         )
         level, picture = f"{units.to_percent(areas.confidence):.0f} %", Dots(areas, set_up_looks(self.evidence.set_ups))
-        return Shown(picture, areas, f"Drag areas with their {level} ranges. At yaw {degrees(self.yaw())} {told}.")
-
-    def yaw(self):
-        return straightest_yaw(self.evidence, self.before, self.after)
+        return Shown(picture, areas, f"Drag areas with their {level} ranges. At yaw {degrees(yaw)} {told}.")
 
     def measured_yaws(self):
         limits = [self.evidence.curve(name).limits for name in self.case.names]
@@ -189,7 +182,7 @@ class PageWords:
         is assumed there."""
         air, (low, high) = self.carried.air_speed, self.evidence.speeds
         minutes = self.minutes_where((air < low) | (air > high))
-        return minutes and {"minutes": minutes, "met": _span_of(air.min(), air.max(), units.to_kmh)}
+        return minutes and {"minutes": minutes, "met": _span_of(air.min(), air.max())}
 
     @sentence
     def at_the_limit(self):
@@ -231,7 +224,7 @@ class PageWords:
             f"Time with {before}": units.clock(time.sum()),
             f"Speed with {before}": _kmh(distance.sum() / time.sum()),
             "Watts saved": "none at the limit" if np.all(was.time_at_limit[at] > time / 2) else _w(watts),
-            "Time saved": saved.in_words(lambda seconds: f"{seconds:.0f} s"),
+            "Time saved": saved.in_words("{:.0f} s".format),
         }
 
     def wind(self, at):
@@ -259,7 +252,7 @@ class PageWords:
             *self.unstated(),
             *self.larger_than_the_range(),
             *((say("picked"),) if len(evidence.set_ups) > 2 else ()),
-            *evidence.remarks(),
+            *evidence.remarks,
         )
 
     def unstated(self):
@@ -269,8 +262,11 @@ class PageWords:
             return (say("unstated", "exact"),)
         level = f"{self.carried.planning.percent} range of what it changes, on its own"
         rows = tuple(
-            {"What is uncertain": say("causes in the table", cause, noun=noun), level: _change(low, high)}
-            for cause, low, high in self.carried.causes
+            {
+                "What is uncertain": say("causes in the table", cause, noun=noun),
+                level: change.in_words("{:.1f} s".format, "more", "less"),
+            }
+            for cause, change in self.carried.causes
         )
         each = tuple(say("unstated", "each", **vars(doubt)))
         return say("unstated", "included"), each, Table(rows, say("unstated", "caption"))
@@ -287,7 +283,7 @@ class PageWords:
         own = self.own_drag_area
         if own is None or isinstance(own, YawCurve):
             return None
-        measured = float(self.evidence.curve(self.before)(self.yaw()))
+        measured = float(self.evidence.curve(self.before)(self.carried.yaw))
         return {"measured": measured} if abs(own - measured) > _ALIKE * own else None
 
     def left_out(self):
@@ -299,12 +295,8 @@ class PageWords:
     # what made it
 
     def settings(self):
-        case, about = self.case, f"{self.road.name}: {self.road.about}".rstrip(".")
-        gaps = dict(
-            evidence=self.evidence, noun=self.evidence.noun.capitalize(), count=self.evidence.count(), after=self.after,
-            before=self.before, name=self.name, case=case, rider=case.rider, doubt=case.unstated, about=about,
-            version=dragwork.__version__,
-        )  # fmt: skip
+        noun, about = self.evidence.noun.capitalize(), f"{self.road.name}: {self.road.about}".rstrip(".")
+        gaps = vars(self) | {"noun": noun, "about": about, "version": dragwork.__version__}
         words = words_in(__package__, "words.json")
         mine, program = (
             {filled_in(name, gaps): filled_in(said, gaps) for name, said in words[part].items()}
@@ -381,8 +373,9 @@ def build_report(
     carried = carried or Carried(case, progress)
     words = PageWords(case, carried, member, extra, made_with)
     numbers = {name: getattr(carried, name) for name in ("watts", "seconds", "planning", "assumed")}
+    title = f"{after} instead of {before}: what does it save {member.name} on {road.name}?"
     return Report(
-        title=words.title(), answer=words.answer(), parts=words.parts(), table=words.legs(),
+        title=title, answer=words.answer(), parts=words.parts(), table=words.legs(),
         settings=words.settings(), date=date or Date.today(), carried=carried, **numbers,
     )
 
@@ -393,11 +386,6 @@ def _time(seconds):
     return f"{said} h" if said.count(":") == 2 else f"{said} min"
 
 
-def _change(low, high):
-    """`12.3 s less to 4.1 s more`; where both ends have one sign, `4.1 to 12.3 s more`."""
-    return Estimate(low, low, high, PLANNING).in_words(lambda s: f"{s:.1f} s", "more", "less")
-
-
 def _w(watts):
     return f"{watts:.1f} W"
 
@@ -406,7 +394,6 @@ def _kmh(speed):
     return f"{units.to_kmh(speed):.1f} km/h"
 
 
-def _span_of(low, high, convert=float):
-    """Two plain numbers, '40 to 50', or one where both read the same."""
-    ends = dict.fromkeys(true_minus(f"{convert(end):.0f}") for end in (low, high))
-    return " to ".join(ends)
+def _span_of(low, high):
+    """Two speeds in km/h, '40 to 50', or one where both read the same."""
+    return " to ".join(dict.fromkeys(true_minus(f"{units.to_kmh(end):.0f}") for end in (low, high)))
