@@ -48,8 +48,10 @@ def test_the_trace_and_the_guess_stand_where_they_should():
     panel = panels.wind_triangle()
     panel.predict(deg(60), ground_speed=kmh(18))
     panel.set(wind_angle=deg(90))
-    assert panel.picture.guesses.artists[0].get_xydata() == pytest.approx(np.array([[18, 60]]))
-    assert panel.picture.trace.get_ydata()[-1] < panel.picture.curve.get_ydata()[-1]
+    (plane,) = panel.picture.planes
+    assert plane.guesses.artists[0].get_xydata() == pytest.approx(np.array([[18, 60]]))
+    (trace,), (curve, *_) = plane.traces.values(), plane.lines
+    assert trace.get_ydata()[-1] < curve.get_ydata()[-1]
 
 
 # -- the gap ----------------------------------------------------------------------------------------

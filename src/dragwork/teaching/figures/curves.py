@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from operator import attrgetter
 
 import numpy as np
+from matplotlib.patches import Polygon
 
 from dragwork.quantities import true_minus
 from dragwork.teaching.figures import style
@@ -59,6 +60,7 @@ class Line:
         Field of the result [SI], a number or numbers [SI], or a function of the result [SI]; None is the whole
         axis. One that gives None or nan hides the line.
     look : dict
+        Of a line; with a `facecolor`, of the area between its points.
     name : str or callable
         Stands at the point, or beside the curve: words with gaps for fields of the result, `{saving:.1f W}`, in SI
         where they name a unit, or a function of the result.
@@ -66,8 +68,8 @@ class Line:
         Whether the state before is drawn too, or the look in which it is.
     drop : bool
         Whether thin lines lead from a point to both axes.
-    sides : tuple of str
-        Where the name may stand, the best one first; by default anywhere.
+    sides : tuple of str or str
+        Where the name may stand, the best one first; by default anywhere. A word: there, at a point, whatever is there.
     """
 
     x: object
@@ -92,6 +94,8 @@ class Plane:
         Takes a prediction and the result, returns where it is marked: (x, y) in SI; or None.
     share : float
         Of the figure's height or width.
+    still : callable, optional
+        Draws on the axes what neither moves nor answers anything.
     """
 
     across: Axis
@@ -99,6 +103,7 @@ class Plane:
     lines: tuple
     guesses: object = None
     share: float = 1.0
+    still: object = None
 
 
 def curve(x, y, look, reading, name="", **point):
@@ -121,16 +126,18 @@ class Curves(Picture):
     height : float [inch]
     across : bool
         Whether the planes stand side by side.
+    told : bool
+        Whether the curves are told in words and tables; else the panel's own sentence says what is drawn.
     **layout
         As `Figure.subplots_adjust` takes it.
     """
 
-    def __init__(self, title, *planes, height=4.0, across=False, **layout):
+    def __init__(self, title, *planes, height=4.0, across=False, told=True, **layout):
         shares, number = [plane.share for plane in planes], len(planes)
         grid = {"ncols": number, "width_ratios": shares} if across else {"nrows": number, "height_ratios": shares}
         figure, axes = style.new_figure(height=height, squeeze=False, **grid)
         figure.subplots_adjust(**layout)
-        self.planes = [Drawn(plane, each) for plane, each in zip(planes, axes.flat)]
+        self.planes, self._told = [Drawn(plane, each) for plane, each in zip(planes, axes.flat)], told
         super().__init__(title, figure, [artist for plane in self.planes for artist in plane.artists])
 
     def update(self, result, before=None, predictions=()):
@@ -139,26 +146,29 @@ class Curves(Picture):
 
     def shape(self, result):
         """How each curve runs, in sentences, from the points that are drawn."""
-        return " ".join(sentence for plane in self.planes for sentence in plane.shapes(result))
+        return " ".join(sentence for plane in self.planes for sentence in plane.shapes(result)) if self._told else ""
 
     def tables(self, result):
         """The curves' values at the ticks of the axis across: a tuple of (caption, rows)."""
-        last = self.planes[-1]
-        drawn = [(plane, plane.curves(result)) for plane in self.planes]
-        return tuple(plane.table(curves, plane.across or last.across) for plane, curves in drawn if curves)
+        told, last = self.planes if self._told else (), self.planes[-1].plane.across.name
+        return tuple(
+            drawn.table(curves, drawn.plane.across.name or last)
+            for drawn in told
+            if (curves := drawn.curves(result))
+        )
 
 
 class Drawn:
     """A plane on its axes; `.lines` are the artists in the order of the plane's lines."""
 
     def __init__(self, plane, axes):
-        self._plane, self._axes = plane, axes
+        self.plane, self._axes = plane, axes
         self._both = plane.across, plane.up
         for axis, which in zip(self._both, "xy"):
             scale = "log" if axis.log else "linear"
             axes.set(**{f"{which}scale": scale, f"{which}lim": (axis.low, axis.high)})
             if axis.ticks is not None:
-                words = axis.ticks if isinstance(axis.ticks, dict) else {x: f"{x:,g}" for x in axis.ticks}
+                words = axis.ticks if isinstance(axis.ticks, dict) else {x: figures(x) for x in axis.ticks}
                 axes.set(**{f"{which}ticks": list(words), f"{which}ticklabels": words.values()})
                 axes.minorticks_off()
         name_axes(axes, plane.across.name, plane.up.name)
@@ -175,15 +185,20 @@ class Drawn:
             *self.traces.values(), *self._drops.values(), *self.lines,
             *(self.guesses.artists if self.guesses else ()), *self._names.values(),
         ]  # fmt: skip
+        self.artists.sort(key=lambda artist: not isinstance(artist, _Area))  # behind all lines
+        if plane.still:
+            plane.still(axes)
 
     def _plot(self, look):
+        if "facecolor" in look:
+            return self._axes.add_patch(_Area(np.empty((0, 2)), **look))
         return self._axes.plot([], [], **look)[0]
 
     def update(self, result, before, predictions):
         across, up = self._both
-        drawn = {line: self._data(line, result) for line in self._plane.lines}
+        drawn = {line: self._data(line, result) for line in self.plane.lines}
         for artist, (x, y) in zip(self.lines, drawn.values()):
-            seen = len(x) != 1 or (0 <= across.share(x) <= 1 and 0 <= up.share(y) <= 1)
+            seen = len(x) != 1 or self._within(x, y)[0]
             artist.set_data(*((x, y) if seen else ([], [])))
             artist.set_clip_on(len(x) > 1)  # a mark on the edge is drawn whole
         for line, artist in self.traces.items():
@@ -194,7 +209,7 @@ class Drawn:
         guessed = np.reshape([
             [axis.shown(value) for axis, value in zip(self._both, here)]
             for guess in (predictions if self.guesses else ())
-            if (here := self._plane.guesses(guess, result))
+            if (here := self.plane.guesses(guess, result))
         ], (-1, 2))  # fmt: skip
         if self.guesses:
             self.guesses.show(guessed)
@@ -202,20 +217,14 @@ class Drawn:
 
     # -- in words and numbers -----------------------------------------------------------------------
 
-    @property
-    def across(self):
-        """What the axis across shows; empty where a plane below says it."""
-        return self._plane.across.name
-
     def curves(self, result):
         """Name to the drawn points (x, y) of each curve, within the axes; no guides, no marks alone."""
         found = {}
-        for line in self._plane.lines:
+        for line in self.plane.lines:
             x, y = self._data(line, result)
-            inside = [abs(axis.share(v) - 0.5) < 0.5 + 1e-9 for axis, v in zip(self._both, (x, y))]
-            seen = np.logical_and(*inside) & np.isfinite(x + y)
+            seen = self._within(x, y)
             if line.look.get("linestyle") not in ("None", "none", "") and seen.sum() >= _LEAST:
-                found.setdefault(_words(line.name, result) or self._plane.up.name, (x[seen], y[seen]))
+                found.setdefault(_words(line.name, result) or self.plane.up.name, (x[seen], y[seen]))
         return found
 
     def shapes(self, result):
@@ -224,7 +233,7 @@ class Drawn:
 
     def table(self, curves, heading):
         """(caption, rows): a row at each tick of the axis across, which the heading names."""
-        up, rows = self._plane.up, []
+        up, rows = self.plane.up, []
         rising = {name: (x[order], y[order]) for name, (x, y) in curves.items() for order in [np.argsort(x)]}
         for tick in self._axes.get_xticks():
             row = {
@@ -251,12 +260,14 @@ class Drawn:
         pixels = {line: self._pixels(x, y, size) for line, (x, y) in drawn.items()}
         asked = []
         for line, words in self._names.items():
-            at, text = pixels[line], _words(line.name, result) if len(pixels[line]) else ""
-            if len(at) == 1 and text:
-                at, text = _beyond(at, text, size)
-            words.set_text(text)
-            if text:
+            at = pixels[line]
+            text = _words(line.name, result) if len(at) else ""
+            if text and isinstance(line.sides, str):
+                put(words, *(at[0] / size), line.sides)
+            elif text:
+                at, text = _beyond(at, text, size) if len(at) == 1 else (at, text)
                 asked.append((len(at) > 1, words, at, line.sides))
+            words.set_text(text)
         asked = [each[1:] for each in sorted(asked, key=lambda each: each[0])]
         marks = self._pixels(*guessed.T, size)[:, None]
         wanted = [(words.get_text(), at, sides) for words, at, sides in asked]
@@ -266,9 +277,20 @@ class Drawn:
             if place:
                 put(words, *(place[0] / size), place[1])
 
+    def _within(self, x, y):
+        """Which points lie on the plane, its edges included."""
+        return np.logical_and(*(abs(axis.share(v) - 0.5) < 0.5 + 1e-9 for axis, v in zip(self._both, (x, y))))
+
     def _pixels(self, x, y, size):
         across, up = self._both
         return np.column_stack([across.share(x), up.share(y)]) * size
+
+
+class _Area(Polygon):
+    """An area between points, moved as a line is."""
+
+    def set_data(self, x, y):
+        self.set_xy(np.column_stack([x, y]))
 
 
 def _beyond(point, text, size):

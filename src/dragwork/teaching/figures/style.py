@@ -159,11 +159,9 @@ def room_for(names, least):
     return 1 - max(least, LETTER * widest(names) + 0.3) / WIDTH
 
 
-def height_of(axes, names):
-    """How high the highest of some names is, with a line more for its number, on the upright axis."""
-    low, high = axes.get_ylim()
-    upright = axes.get_position().height * axes.figure.get_figheight()
-    return LINE * (max(name.count("\n") for name in names) + 2) * (high - low) / upright
+def height_of(names):
+    """How high the highest of some names is, with a line more for its number [inch]."""
+    return LINE * (max(name.count("\n") for name in names) + 2)
 
 
 def put(label, x, y, side):

@@ -142,16 +142,6 @@ def _bar(place, gap, look):
     return ends, Line(TRUTH + _REACH, place, number, lambda r: f"{getattr(r, gap):.4f}", sides=("right",))
 
 
-class _Dots(Curves):
-    """A row a label, with the gaps below; who wins is chance. Its sentence says what it shows."""
-
-    def shape(self, result):
-        return ""
-
-    def tables(self, result):
-        return ()
-
-
 def _labels_picture(number):
     """Rows, with the gap of today below, and for two labels the days so far, else an average day's gap."""
     rows, two = list(range(number)), number == 2
@@ -173,10 +163,10 @@ def _labels_picture(number):
         lines,
         guesses=None if two else lambda guess, result: (_best(result) + guess.value, max(names)),
     )
-    return _Dots(
+    return Curves(
         "Measured drag areas of one helmet under several labels", plane, *([COUNTS] if two else []),
         height=4.0 if two else 0.28 * number + 1.8, left=0.19, right=0.85, hspace=0.85,
-        bottom=0.13, top=0.91,
+        bottom=0.13, top=0.91, told=False,
     )  # fmt: skip
 
 

@@ -8,7 +8,7 @@ from dragwork import units
 from dragwork.measurement.tunnel import compare
 from dragwork.physics.drag import area_from_force, drag_force, dynamic_pressure
 from dragwork.teaching.figures.rows import Dots
-from dragwork.teaching.figures.set_up_curves import TunnelSavings, YawCurves
+from dragwork.teaching.figures import set_up_curves
 from dragwork.teaching.figures.style import WIDTH
 from dragwork.teaching.panels.knobs import knob
 from dragwork.teaching.panels.panel import Panel, model
@@ -91,7 +91,7 @@ def yaw_curves(sheet):
 
     low, high = (float(angle) for angle in units.to_deg(areas.yaw[[0, -1]]))
     knobs = knob("yaw", low=low, high=high), knob("air_speed", reference=45)
-    return Panel(knobs, at_yaw, YawCurves(areas), at_yaw_in_words)
+    return Panel(knobs, at_yaw, set_up_curves.yaw_curves(areas), at_yaw_in_words)
 
 
 @sentence
@@ -133,7 +133,7 @@ def tunnel_savings(sheet):
         return dict(baseline=baseline, watts=watts, low=low, high=high, measured=measured)
 
     return Panel(
-        (speed,), saved, TunnelSavings(saved(speed.at(0))), saved_in_words,
+        (speed,), saved, set_up_curves.tunnel_savings(saved(speed.at(0))), saved_in_words,
         observed=lambda result: result.watts[others[0]],
     )  # fmt: skip
 

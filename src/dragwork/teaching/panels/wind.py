@@ -16,9 +16,8 @@ from dragwork.physics.wind import (
 from dragwork.scenario.riders import TOBIN
 from dragwork.scenario.wheels import WHEELS
 from dragwork.teaching.figures.curves import GUIDE, ZERO, Axis, Curves, Line, Plane, at
-from dragwork.teaching.figures.style import BEFORE, QUANTITY, SET_UP, bare
+from dragwork.teaching.figures.style import BEFORE, BLUE, QUANTITY, SET_UP, bare
 from dragwork.teaching.figures.wind_triangle import WindTriangle
-from dragwork.teaching.figures.yaw_day import YawDay
 from dragwork.teaching.panels.knobs import knob
 from dragwork.teaching.panels.panel import Panel, model
 from dragwork.teaching.telling import sentence
@@ -186,6 +185,8 @@ def gap_in_words(result):
 EDGES = units.deg(np.arange(-60, 61, 5.0))
 RIDER_HEIGHT = 1.0  # m
 MEASURED = units.deg(20)  # where most sheets end
+_MOST = 60  # %, where the axis ends
+_TOP = units.percent(0.88 * _MOST)  # of the lines at half the time
 
 
 @model
@@ -217,7 +218,39 @@ def yaw_day(ground_speed=None):
     speed = knob("ground_speed", step=0.1)
     if ground_speed is not None:
         speed = speed.starting_at(round(float(units.to_kmh(ground_speed)), 1))
-    return Panel((speed, "station_wind"), day, YawDay(EDGES), day_in_words, observed="half_within")
+    return Panel((speed, "station_wind"), day, _day_picture(), day_in_words, observed="half_within")
+
+
+def _day_picture():
+    """Bars over yaw; half the time lies between two lines."""
+    edges, middle = np.repeat(EDGES, 2), bare(QUANTITY["total"])
+    across, ends = units.to_deg(EDGES[[0, -1]]), bare(QUANTITY["air"], linewidth=0)
+
+    def bars(result):
+        return [0, *np.repeat(result.shares, 2), 0]
+
+    def beyond(result):
+        share = units.to_percent(1 - result.shares.sum()) / 2
+        return f"{share:.0f} % further out" if share >= 0.5 else ""
+
+    return Curves(
+        "How often each yaw comes",
+        Plane(
+            Axis("Yaw, degrees; positive when the air comes from the right", "deg", *across, range(-60, 61, 10)),
+            Axis("Share of the time in each 5°, %", "%", 0, _MOST),
+            (
+                Line(edges, bars, {"facecolor": BLUE, "linewidth": 0}),
+                Line(edges, bars, {"color": BLUE, "linewidth": 1.6}, trace=True),
+                Line(lambda r: np.array([-1, -1, np.nan, 1, 1]) * r.half_within, [0, _TOP, np.nan, 0, _TOP], middle),
+                Line("half_within", _TOP, bare(middle, linewidth=0), "half the time within {half_within:.1f deg}",
+                     sides=("right", "left")),
+                Line(EDGES[0], units.percent(0.35 * _MOST), ends, beyond, sides="right"),
+                Line(EDGES[-1], units.percent(0.35 * _MOST), ends, beyond, sides="left"),
+            ),
+            guesses=lambda guess, result: (guess.value, _TOP / 2),
+        ),
+        told=False, top=0.86,
+    )  # fmt: skip
 
 
 @sentence
