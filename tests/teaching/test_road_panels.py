@@ -85,7 +85,7 @@ def test_a_prediction_is_a_finish_on_the_strip():
 
 def test_power_stands_below_the_minutes_where_there_is_room():
     data = RoadInMinutes(
-        np.array([2e4, 1e3]), np.zeros(2), minutes(np.array([40.0, 2.0])), power=np.array([210.0, 250])
+        np.array([2e4, 1e3]), np.zeros(2), minutes(np.array([40.0, 2.0])), np.zeros(2, bool), power=np.array([210.0, 250])
     )
     picture = RoadStrip(2)
     picture.update(data)

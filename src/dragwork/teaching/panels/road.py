@@ -39,7 +39,7 @@ def ridden(drag_area_cut, power, all_up_mass, road=THREE_KILNS, member=TOBIN):
     before = ride(road.course, rider, **road.day(power))
     after = ride(road.course, lower, **road.day(power))
     return dict(
-        **vars(road_in_minutes(road.course, before, after)),
+        **vars(road_in_minutes(road.course, before, saved=before.legs.time - after.legs.time)),
         rider_power=power,
         time_before=before.time,
         time_after=after.time,
@@ -121,11 +121,10 @@ def paced(shift, power, wind_speed, road=THREE_KILNS, member=TOBIN):
         road.course, member.rider, power * road.power_factor, shift, wind_speed=wind,
         wind_from=road.wind_from,
     )  # fmt: skip
-    strip = vars(road_in_minutes(road.course, found.paced))
+    even, paced = found.even.legs, found.paced.legs
+    strip = road_in_minutes(road.course, found.paced, saved=even.time - paced.time, power=paced.power)
     return dict(
-        strip,
-        saved=found.even.legs.time - found.paced.legs.time,
-        power=found.paced.legs.power,
+        **vars(strip),
         rider_power=power,
         mean_power=found.even.mean_power,
         time_even=found.even.time,

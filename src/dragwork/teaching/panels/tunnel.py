@@ -7,8 +7,8 @@ import numpy as np
 from dragwork import units
 from dragwork.measurement.tunnel import compare
 from dragwork.physics.drag import area_from_force, drag_force, dynamic_pressure
-from dragwork.teaching.figures.rows import Dots
 from dragwork.teaching.figures import set_up_curves
+from dragwork.teaching.figures.rows import Dots
 from dragwork.teaching.figures.style import WIDTH
 from dragwork.teaching.panels.knobs import knob
 from dragwork.teaching.panels.panel import Panel, model
