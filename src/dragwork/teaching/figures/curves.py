@@ -68,8 +68,9 @@ class Line:
         Whether the state before is drawn too, or the look in which it is.
     drop : bool
         Whether thin lines lead from a point to both axes.
-    sides : tuple of str or str
-        Where the name may stand, the best one first; by default anywhere. A word: there, at a point, whatever is there.
+    sides : tuple of str, or str, or callable
+        Where the name may stand, the best one first, or a function of the result that gives it; by default anywhere. A
+        word: there, at a point, whatever is there.
     """
 
     x: object
@@ -101,7 +102,7 @@ class Plane:
     across: Axis
     up: Axis
     lines: tuple
-    guesses: object = None
+    guesses: object = lambda guess, result: None
     share: float = 1.0
     still: object = None
 
@@ -114,6 +115,11 @@ def curve(x, y, look, reading, name="", **point):
 def at(knob):
     """Guesses of what is on the upright axis, each at its value of a knob."""
     return lambda guess, result: (guess.at[knob], guess.value)
+
+
+def plot(title, across, up, *lines, guesses=Plane.guesses, **layout):
+    """The picture of one plane."""
+    return Curves(title, Plane(across, up, lines, guesses), **layout)
 
 
 class Curves(Picture):
@@ -180,11 +186,9 @@ class Drawn:
         self._names = {line: label_line(axes, "", line.look) for line in lines if line.name}
         for name in self._names.values():
             name.xycoords = "axes fraction"
-        self.guesses = Guesses(axes) if plane.guesses else None
-        self.artists = [
-            *self.traces.values(), *self._drops.values(), *self.lines,
-            *(self.guesses.artists if self.guesses else ()), *self._names.values(),
-        ]  # fmt: skip
+        self.guesses = Guesses(axes)
+        moving = self.traces.values(), self._drops.values(), self.lines, self.guesses.artists, self._names.values()
+        self.artists = [artist for each in moving for artist in each]
         self.artists.sort(key=lambda artist: not isinstance(artist, _Area))  # behind all lines
         if plane.still:
             plane.still(axes)
@@ -208,11 +212,10 @@ class Drawn:
             artist.set_data([across.low, *x, *x], [*y, *y, up.low])
         guessed = np.reshape([
             [axis.shown(value) for axis, value in zip(self._both, here)]
-            for guess in (predictions if self.guesses else ())
+            for guess in predictions
             if (here := self.plane.guesses(guess, result))
         ], (-1, 2))  # fmt: skip
-        if self.guesses:
-            self.guesses.show(guessed)
+        self.guesses.show(guessed)
         self._name(result, drawn, guessed)
 
     # -- in words and numbers -----------------------------------------------------------------------
@@ -260,17 +263,17 @@ class Drawn:
         pixels = {line: self._pixels(x, y, size) for line, (x, y) in drawn.items()}
         asked = []
         for line, words in self._names.items():
-            at = pixels[line]
+            at, sides = pixels[line], line.sides(result) if callable(line.sides) else line.sides
             text = _words(line.name, result) if len(at) else ""
-            if text and isinstance(line.sides, str):
-                put(words, *(at[0] / size), line.sides)
+            if text and isinstance(sides, str):
+                put(words, *(at[0] / size), sides)
             elif text:
                 at, text = _beyond(at, text, size) if len(at) == 1 else (at, text)
-                asked.append((len(at) > 1, words, at, line.sides))
+                asked.append((words, text, at, sides))
             words.set_text(text)
-        asked = [each[1:] for each in sorted(asked, key=lambda each: each[0])]
+        asked.sort(key=lambda each: len(each[2]) > 1)  # points first
         marks = self._pixels(*guessed.T, size)[:, None]
-        wanted = [(words.get_text(), at, sides) for words, at, sides in asked]
+        wanted = [each[1:] for each in asked]
         free = find_places(wanted, [*pixels.values(), *marks], (*size, (1 - place.x1) * figure[0]))
         for (words, *_), place in zip(asked, free):
             words.set_visible(place is not None)

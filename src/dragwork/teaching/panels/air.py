@@ -4,7 +4,7 @@ import numpy as np
 
 from dragwork import units
 from dragwork.physics.air import density, standard_atmosphere, station_pressure
-from dragwork.teaching.figures.curves import GUIDE, Axis, Curves, Line, Plane, at, curve
+from dragwork.teaching.figures.curves import GUIDE, Axis, Curves, Line, Plane, at, curve, plot
 from dragwork.teaching.figures.style import BEFORE, BLACK, QUANTITY, bare
 from dragwork.teaching.panels.knobs import knob, signed
 from dragwork.teaching.panels.panel import Panel, model
@@ -92,20 +92,16 @@ def venue_air():
     """The panel: turn altitude, temperature there, and the forecast's pressure."""
     standard = {"color": BLACK, "linestyle": "-.", "linewidth": 1.6, "marker": "None"}
     line, point = curve("altitude", "density", _AIR, "{density:.3f}", "at this temperature")
-    picture = Curves(
+    picture = plot(
         "Air density against altitude",
-        Plane(
-            Axis("Altitude of the road, m", "m", 0, 3000),
-            Axis("Air density, kg/m³", "kg/m3", 0.75, 1.40),
-            (
-                Line(None, "untouched", GUIDE, "with the forecast's pressure", sides=("above left",)),
-                Line("along.altitude", "along.standard", standard, "the standard atmosphere"),
-                line,
-                Line("altitude", lambda r: (r.density, r.untouched), bare(_AIR, linewidth=1, linestyle=":")),
-                point,
-            ),
-            guesses=at("altitude"),
-        ),
+        Axis("Altitude of the road, m", "m", 0, 3000),
+        Axis("Air density, kg/m³", "kg/m3", 0.75, 1.40),
+        Line(None, "untouched", GUIDE, "with the forecast's pressure", sides=("above left",)),
+        Line("along.altitude", "along.standard", standard, "the standard atmosphere"),
+        line,
+        Line("altitude", lambda r: (r.density, r.untouched), bare(_AIR, linewidth=1, linestyle=":")),
+        point,
+        guesses=at("altitude"),
     )
     knobs = "altitude", knob("temperature", label="Temperature at the road"), FORECAST
     return Panel(knobs, venue, picture, venue_in_words, observed="density")

@@ -9,7 +9,7 @@ from dragwork import units
 from dragwork.measurement.comparison import difference_interval, expected_range
 from dragwork.measurement.plan import PASS_SPREAD, RUN_SPREAD, plan_session
 from dragwork.measurement.uncertainty import half_width
-from dragwork.teaching.figures.curves import GUIDE, Axis, Curves, Line, Plane
+from dragwork.teaching.figures.curves import GUIDE, Axis, Curves, Line, Plane, plot
 from dragwork.teaching.figures.style import BEFORE, SET_UP, bare
 from dragwork.teaching.panels.knobs import knob
 from dragwork.teaching.panels.panel import Panel, model
@@ -161,7 +161,7 @@ def _labels_picture(number):
         Axis(f"Drag area, m². Dashed: the truth, {TRUTH:.3f}", "m2", TRUTH - _REACH, TRUTH + _REACH),
         Axis("Dot: mean. Line: 95 % interval. Ring: before.", "1", max(names) + 0.6, -0.6, names),
         lines,
-        guesses=None if two else lambda guess, result: (_best(result) + guess.value, max(names)),
+        guesses=Plane.guesses if two else lambda guess, result: (_best(result) + guess.value, max(names)),
     )
     return Curves(
         "Measured drag areas of one helmet under several labels", plane, *([COUNTS] if two else []),
@@ -227,22 +227,18 @@ def planned(set_ups, repeats, spread):
 def _plan_picture(most_time):
     """Smallest difference over the length of the session."""
     marks = {**SET_UP["C"], "linestyle": ":", "markersize": 5}
-    return Curves(
+    return plot(
         "Smallest difference that a session detects, against its length",
-        Plane(
-            Axis("Length of the session, hours", "h", 0, units.to_hours(most_time)),
-            Axis("Smallest difference detected, m²", "m2", 0.0008, 0.06, _TICKS, log=True),
-            (
-                Line(None, WANTED, GUIDE, f"a difference of {WANTED:.3f} m²", sides=("above left", "below left")),
-                Line("times", "smallest", marks, trace=True),
-                Line(
-                    "plan.time", "smallest_difference", bare(SET_UP["C"], marker="o", markersize=12),
-                    "{plan.repeats} passes: {smallest_difference:.4f m2}",
-                    sides=("above right", "above", "above left"),
-                ),
-            ),
-            guesses=lambda guess, result: (result.times[int(guess.at["repeats"] - REPEATS.low)], guess.value),
+        Axis("Length of the session, hours", "h", 0, units.to_hours(most_time)),
+        Axis("Smallest difference detected, m²", "m2", 0.0008, 0.06, _TICKS, log=True),
+        Line(None, WANTED, GUIDE, f"a difference of {WANTED:.3f} m²", sides=("above left", "below left")),
+        Line("times", "smallest", marks, trace=True),
+        Line(
+            "plan.time", "smallest_difference", bare(SET_UP["C"], marker="o", markersize=12),
+            "{plan.repeats} passes: {smallest_difference:.4f m2}",
+            sides=("above right", "above", "above left"),
         ),
+        guesses=lambda guess, result: (result.times[int(guess.at["repeats"] - REPEATS.low)], guess.value),
         left=0.12,
     )  # fmt: skip
 

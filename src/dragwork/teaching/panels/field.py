@@ -9,7 +9,7 @@ from dragwork import units
 from dragwork.measurement.roadtest import fit
 from dragwork.physics.power import Conditions, power_balance
 from dragwork.scenario.riders import TOBIN
-from dragwork.teaching.figures.curves import Axis, Curves, Line, Plane, at
+from dragwork.teaching.figures.curves import Axis, Line, at, plot
 from dragwork.teaching.figures.style import BLACK, BLUE, GREY, VERMILLION, bare
 from dragwork.teaching.panels.knobs import Knob, knob, signed
 from dragwork.teaching.panels.panel import Panel, model
@@ -44,17 +44,13 @@ def tested_twice(head_wind, gradient, ground_speed, rider=TOBIN.rider):
 def hidden_wind():
     """The panel: turn a wind and a slope that the analyst does not know, and the speed."""
     truth = {"color": GREY, "linestyle": "-", "linewidth": 5.0, "marker": "None", "alpha": 0.35}
-    picture = Curves(
+    picture = plot(
         "Apparent drag area over speed: out alone, back alone, both averaged, and the truth",
-        Plane(
-            Axis("Speed on the road, km/h", "km/h", 15, 60),
-            Axis("Apparent drag area, m²", "m2", 0.15, 0.65),
-            (
-                Line(None, "truth", truth, "the truth"),
-                *(line for leg, look in LOOKS.items() for line in _of_leg(leg, look)),
-            ),
-            guesses=at("ground_speed"),
-        ),
+        Axis("Speed on the road, km/h", "km/h", 15, 60),
+        Axis("Apparent drag area, m²", "m2", 0.15, 0.65),
+        Line(None, "truth", truth, "the truth"),
+        *(line for leg, look in LOOKS.items() for line in _of_leg(leg, look)),
+        guesses=at("ground_speed"),
     )
     speed = knob("ground_speed", low=15, reference=39.6, step=0.1)
     wind = knob("head_wind", label="Hidden wind, against you on the way out", low=0)
@@ -169,17 +165,13 @@ def field_fit(sheet, position):
 def _fit_picture(most_pressure, most_force):
     """The steepness of a line is a drag area; where it starts, at no air, is the rolling resistance."""
     band = {"color": GREY, "linestyle": ":", "linewidth": 1.8, "marker": "None"}
-    return Curves(
+    return plot(
         "Wheel force over dynamic pressure, with the line through the averaged pairs",
-        Plane(
-            Axis("Dynamic pressure of the air along the road, Pa", "Pa", 0, most_pressure),
-            Axis("Wheel force of air and tyres, N", "N", 0, most_force),
-            (
-                Line("grid", "low", band),
-                Line("grid", "high", band, "95 % band for one more pair"),
-                *(line for leg, look in LOOKS.items() for line in _leg_lines(leg, look)),
-            ),
-        ),
+        Axis("Dynamic pressure of the air along the road, Pa", "Pa", 0, most_pressure),
+        Axis("Wheel force of air and tyres, N", "N", 0, most_force),
+        Line("grid", "low", band),
+        Line("grid", "high", band, "95 % band for one more pair"),
+        *(line for leg, look in LOOKS.items() for line in _leg_lines(leg, look)),
     )
 
 

@@ -9,7 +9,7 @@ from dragwork import units
 from dragwork.physics.power import Conditions, Rider, air_force, power_balance
 from dragwork.physics.speed import steady_speed
 from dragwork.scenario.riders import TOBIN
-from dragwork.teaching.figures.curves import GUIDE, Axis, Curves, Line, Plane, at, curve
+from dragwork.teaching.figures.curves import GUIDE, Axis, Curves, Line, Plane, at, curve, plot
 from dragwork.teaching.figures.style import BEFORE, BLACK, GREY, PREDICTION, QUANTITY, bare
 from dragwork.teaching.panels.knobs import knob
 from dragwork.teaching.panels.panel import Panel, model
@@ -30,14 +30,12 @@ def air_power(drag_area, ground_speed, wind_speed=0.0):
 def watts_curve():
     """The panel: turn drag area, speed and headwind, and watch the air power."""
     sides = ("above left", "above right", "below right")
-    picture = Curves(
+    picture = plot(
         "Air power against speed",
-        Plane(
-            Axis("Speed on the road, km/h", "km/h", 0, 60),
-            Axis("Air power at the wheel, W", "W", 0, 1000),
-            curve("ground_speed", "air_power", _AIR, "{air_power:.0f W}", drop=True, sides=sides),
-            guesses=at("ground_speed"),
-        ),
+        Axis("Speed on the road, km/h", "km/h", 0, 60),
+        Axis("Air power at the wheel, W", "W", 0, 1000),
+        *curve("ground_speed", "air_power", _AIR, "{air_power:.0f W}", drop=True, sides=sides),
+        guesses=at("ground_speed"),
     )
     knobs = "drag_area", "ground_speed", knob("wind_speed", label="Headwind")
     return Panel(knobs, air_power, picture, air_power_in_words, observed="air_power")
@@ -273,20 +271,16 @@ def share(power, gradient=0.0, all_up_mass=TOBIN.rider.all_up_mass):
 def air_share():
     """The panel: turn power, gradient and mass. Predictions are the gradient of one half."""
     half = {**QUANTITY["total"], "markersize": 10, "markeredgewidth": 2}
-    picture = Curves(
+    picture = plot(
         "Air share of the power against the gradient, at one power",
-        Plane(
-            Axis("Gradient, %", "%", 0, 8),
-            Axis("Air share of the power at the wheel, %", "%", 0, 100),
-            (
-                Line(None, HALF, GUIDE, "half the power", sides=("above left",)),
-                Line("half", lambda r: (0, HALF), bare(half, linewidth=1, linestyle=":")),
-                Line(GRADIENTS, "shares", bare(_AIR), trace=True),
-                Line("half", HALF, half, "half at {half:.1f %}"),
-                Line("gradient", "air_share", _AIR, "{air_share:.0f %}"),
-            ),
-            guesses=lambda guess, result: (guess.value, HALF),
-        ),
+        Axis("Gradient, %", "%", 0, 8),
+        Axis("Air share of the power at the wheel, %", "%", 0, 100),
+        Line(None, HALF, GUIDE, "half the power", sides=("above left",)),
+        Line("half", lambda r: (0, HALF), bare(half, linewidth=1, linestyle=":")),
+        Line(GRADIENTS, "shares", bare(_AIR), trace=True),
+        Line("half", HALF, half, "half at {half:.1f %}"),
+        Line("gradient", "air_share", _AIR, "{air_share:.0f %}"),
+        guesses=lambda guess, result: (guess.value, HALF),
     )
     knobs = "power", knob("gradient", low=0, high=8, step=0.1), "all_up_mass"
     return Panel(knobs, share, picture, share_in_words, observed="half")

@@ -15,7 +15,7 @@ from dragwork.physics.wind import (
 )
 from dragwork.scenario.riders import TOBIN
 from dragwork.scenario.wheels import WHEELS
-from dragwork.teaching.figures.curves import GUIDE, ZERO, Axis, Curves, Line, Plane, at
+from dragwork.teaching.figures.curves import GUIDE, ZERO, Axis, Curves, Line, Plane, at, plot
 from dragwork.teaching.figures.style import BEFORE, BLUE, QUANTITY, SET_UP, bare
 from dragwork.teaching.figures.wind_triangle import WindTriangle
 from dragwork.teaching.panels.knobs import knob
@@ -233,22 +233,18 @@ def _day_picture():
         share = units.to_percent(1 - result.shares.sum()) / 2
         return f"{share:.0f} % further out" if share >= 0.5 else ""
 
-    return Curves(
+    return plot(
         "How often each yaw comes",
-        Plane(
-            Axis("Yaw, degrees; positive when the air comes from the right", "deg", *across, range(-60, 61, 10)),
-            Axis("Share of the time in each 5°, %", "%", 0, _MOST),
-            (
-                Line(edges, bars, {"facecolor": BLUE, "linewidth": 0}),
-                Line(edges, bars, {"color": BLUE, "linewidth": 1.6}, trace=True),
-                Line(lambda r: np.array([-1, -1, np.nan, 1, 1]) * r.half_within, [0, _TOP, np.nan, 0, _TOP], middle),
-                Line("half_within", _TOP, bare(middle, linewidth=0), "half the time within {half_within:.1f deg}",
-                     sides=("right", "left")),
-                Line(EDGES[0], units.percent(0.35 * _MOST), ends, beyond, sides="right"),
-                Line(EDGES[-1], units.percent(0.35 * _MOST), ends, beyond, sides="left"),
-            ),
-            guesses=lambda guess, result: (guess.value, _TOP / 2),
-        ),
+        Axis("Yaw, degrees; positive when the air comes from the right", "deg", *across, range(-60, 61, 10)),
+        Axis("Share of the time in each 5°, %", "%", 0, _MOST),
+        Line(edges, bars, {"facecolor": BLUE, "linewidth": 0}),
+        Line(edges, bars, {"color": BLUE, "linewidth": 1.6}, trace=True),
+        Line(lambda r: np.array([-1, -1, np.nan, 1, 1]) * r.half_within, [0, _TOP, np.nan, 0, _TOP], middle),
+        Line("half_within", _TOP, bare(middle, linewidth=0), "half the time within {half_within:.1f deg}",
+             sides=lambda r: "right" if r.half_within < units.deg(12) else "left"),
+        Line(EDGES[0], units.percent(0.35 * _MOST), ends, beyond, sides="right"),
+        Line(EDGES[-1], units.percent(0.35 * _MOST), ends, beyond, sides="left"),
+        guesses=lambda guess, result: (guess.value, _TOP / 2),
         told=False, top=0.86,
     )  # fmt: skip
 
