@@ -112,6 +112,11 @@ def curve(x, y, look, reading, name="", **point):
     return Line(f"along.{x}", f"along.{y}", bare(look), name, trace=True), Line(x, y, look, reading, **point)
 
 
+def ranges(low, high):
+    """Ends of ranges along one line, with a gap after each."""
+    return np.column_stack([low, high, np.full(len(low), np.nan)]).ravel()
+
+
 def at(knob):
     """Guesses of what is on the upright axis, each at its value of a knob."""
     return lambda guess, result: (guess.at[knob], guess.value)

@@ -7,6 +7,7 @@ from matplotlib.patches import Rectangle
 
 from dragwork import units
 from dragwork.teaching.figures import style
+from dragwork.teaching.figures.curves import ranges
 from dragwork.teaching.figures.guesses import Guesses
 from dragwork.teaching.figures.picture import Picture
 from dragwork.teaching.telling import saved_or_lost
@@ -150,7 +151,7 @@ class RoadStrip(Picture):
             leg.set(width=0)
         for leg, start, long, gradient in zip(self._legs, starts, minutes, result.gradient):
             leg.set(x=start, width=long, **_LOOKS[_slope(gradient)])
-        edges = np.column_stack([starts, ends, np.full_like(ends, np.nan)])[result.beyond_yaw].ravel()
+        edges = ranges(starts[result.beyond_yaw], ends[result.beyond_yaw])
         self._unmeasured.set_data(edges, np.full_like(edges, _STRIP[0] - 0.08))
         self._write(result, (starts + ends) / 2)
         self._trace.set_data(*(_outline(before) if before else ([], [])))

@@ -4,7 +4,7 @@ import numpy as np
 
 from dragwork import units
 from dragwork.teaching.figures import style
-from dragwork.teaching.figures.curves import Axis, Curves, Line, Plane, at
+from dragwork.teaching.figures.curves import Axis, Curves, Line, Plane, at, ranges
 from dragwork.teaching.figures.rows import set_up_looks
 from dragwork.teaching.figures.style import bare
 
@@ -23,10 +23,9 @@ def yaw_curves(areas):
     low, high = np.nanmin(areas.low) - 0.015, np.nanmax(areas.high) + 0.015
     curves, rings, ends = [], [], {}
     for i, (name, look) in enumerate(set_up_looks(areas.set_ups).items()):
-        ranges = np.column_stack([areas.low[i], areas.high[i], np.full(len(areas.yaw), np.nan)])
         bars = bare(look, linestyle="-", linewidth=1.5, marker="_", markeredgewidth=1.0)
         ring = bare(look, linestyle="None", marker="o", markersize=15, fillstyle="none")
-        curves += Line(areas.yaw, areas.drag_area[i], look), Line(np.repeat(areas.yaw, 3), ranges.ravel(), bars)
+        curves += Line(areas.yaw, areas.drag_area[i], look), Line(np.repeat(areas.yaw, 3), ranges(areas.low[i], areas.high[i]), bars)
         rings += (Line("yaw", lambda r, name=name: r.drag_area[name], ring),)
         ends[name] = areas.yaw[-1] + units.deg(0.6), areas.drag_area[i, -1], look
     return _picture(

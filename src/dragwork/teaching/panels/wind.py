@@ -155,29 +155,30 @@ def crosswind_gap():
     return Panel(knobs, gap_between(WHEELS), _gap_picture(WHEELS), gap_in_words, observed="saved")
 
 
+@sentence
 def gap_in_words(result):
-    """The gap here, in still air, and averaged over all directions."""
+    """At {ground_speed:.1f km/h} in {air} {angle}: {saving}. {elsewhere}"""
     first, second = result.names
-    yaw = "no air moves past the rider"
+    angle, air = "no air moves past the rider", "still air"
     verb = "cost" if round(result.saved, 1) < 0 else "save"
-    saving = f"{second} {verb} {abs(result.saved):.1f} W of air power at the wheel"
+    saving = f"{verb} {abs(result.saved):.1f} W of air power at the wheel"
+    who = second
     if result.drag_areas:
-        yaw = f"the yaw is {units.to_deg(result.yaw):.0f}°"
+        angle = f"the yaw is {units.to_deg(result.yaw):.0f}°"
         b, a = (f"{area:.4f} m²" for area in result.drag_areas)
-        if result.beyond:
-            yaw, saving = f"{yaw}, beyond the measured angles", f"extrapolated, {saving}"
-        else:
-            saving = f"{second} have {a} there against {b} for {first}. They {saving.removeprefix(second)}"
-    own = f"At {units.to_kmh(result.ground_speed):.1f} km/h in"
-    if not result.wind_speed:
-        return f"{own} still air {yaw}: {saving}."
+        who = f"{second} have {a} there against {b} for {first}. They"
+    if result.beyond:
+        angle, who = f"{angle}, beyond the measured angles", f"extrapolated, {second}"
+    if result.wind_speed:
+        air = f"{result.wind_speed:.1f} m/s of wind from {units.to_deg(result.wind_angle):.0f}°"
+    return dict(air=air, angle=angle, saving=f"{who} {saving}", elsewhere=_elsewhere(result) if result.wind_speed else "")
+
+
+@sentence
+def _elsewhere(result):
+    """In still air they save {calm_saved:.1f W}; averaged over all directions of this wind, {mean_saved:.1f W}.{beyond}"""
     beyond = units.to_percent(result.share_beyond)
-    unmeasured = f" For {beyond:.0f} % of the directions the yaw was not measured." if beyond else ""
-    return (
-        f"{own} {result.wind_speed:.1f} m/s of wind from {units.to_deg(result.wind_angle):.0f}° {yaw}: {saving}. "
-        f"In still air they save {result.calm_saved:.1f} W; averaged over all directions of this wind, "
-        f"{result.mean_saved:.1f} W.{unmeasured}"
-    )
+    return dict(beyond=f" For {beyond:.0f} % of the directions the yaw was not measured." if beyond else "")
 
 
 # -- how often each yaw comes ---------------------------------------------------------------------------
