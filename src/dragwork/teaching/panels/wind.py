@@ -104,55 +104,50 @@ def gap_between(curves):
     return gap
 
 
-def _measured(result):
-    """Watts at the angles whose yaw was measured."""
-    return np.where(result.along.beyond, np.nan, result.along.saved)
+def crosswind_gap():
+    """The panel: turn your speed, the wind and its angle; two pairs of wheels, invented.
 
-
-def _gap_picture(curves):
-    """Drag area over yaw above, watts over the wind's angle below; the lower of a claim comes second."""
-    every = np.concatenate([curve.drag_area for curve in curves.values()])
+    Drag area over yaw above, watts over the wind's angle below; the lower of a claim comes second.
+    """
+    every = np.concatenate([curve.drag_area for curve in WHEELS.values()])
     low, high = every.min() - 0.25 * np.ptp(every), every.max() + 0.25 * np.ptp(every)
-    last = next(iter(curves.values())).yaw[-1]
-    areas = [Line(last, None, GUIDE, "not measured beyond here", sides=("right",))]
-    areas += [Line("yaw", None, bare(BEFORE, linestyle="-", linewidth=1.2))]
-    for row, ((name, curve), look) in enumerate(zip(curves.items(), (SET_UP["A"], SET_UP["C"]))):
-        ring = {**look, "marker": "o", "markersize": 15, "fillstyle": "none", "linestyle": "None"}
-        areas += [
-            Line(lambda r, curve=curve: curve.yaw, lambda r, curve=curve: curve.drag_area, look, name),
-            Line("yaw", lambda r, row=row: None if r.beyond or not r.drag_areas else r.drag_areas[row], ring),
-        ]
-    yaw_reading = Line(
-        "yaw", high, bare(BEFORE, linewidth=0), "yaw {yaw:.0f deg}",
-        sides=("right", "left", "below right", "below left"),
-    )  # fmt: skip
-    return Curves(
+    looks, (*_, (second, last)) = (SET_UP["A"], SET_UP["C"]), WHEELS.items()
+    ring = {"marker": "o", "markersize": 15, "fillstyle": "none", "linestyle": "None"}
+
+    def area(row):
+        return lambda r: None if r.beyond or not r.drag_areas else r.drag_areas[row]
+
+    picture = Curves(
         "Drag area of two set-ups against yaw, and the watts between them against wind angle",
         Plane(
-            Axis("Yaw, degrees", "deg", 0, 40), Axis("Drag area, m²", "m2", low, high),
-            (*areas, yaw_reading),
+            Axis("Yaw, degrees", "deg", 0, 40),
+            Axis("Drag area, m²", "m2", low, high),
+            (
+                Line(last.yaw[-1], None, GUIDE, "not measured beyond here", sides=("right",)),
+                Line("yaw", None, bare(BEFORE, linestyle="-", linewidth=1.2)),
+                *(Line(curve.yaw, curve.drag_area, look, name) for (name, curve), look in zip(WHEELS.items(), looks)),
+                *(Line("yaw", area(row), {**look, **ring}) for row, look in enumerate(looks)),
+                Line("yaw", high, bare(BEFORE, linewidth=0), "yaw {yaw:.0f deg}",
+                     sides=("right", "left", "below right", "below left")),
+            ),
         ),
         Plane(
             Axis("Where the wind comes from: 0° ahead, 180° behind", "deg", 0, 180, range(0, 181, 30)),
-            Axis(f"Watts of air saved by {list(curves)[-1]}, at the wheel", "W", -2, 30),
+            Axis(f"Watts of air saved by {second}, at the wheel", "W", -2, 30),
             (
                 Line(None, 0.0, ZERO),
                 Line(None, "mean_saved", GUIDE, "mean {mean_saved:.1f W}"),
                 Line("along.wind_angle", "along.saved", bare(QUANTITY["air"], linestyle=":"), trace=True),
-                Line("along.wind_angle", _measured, bare(QUANTITY["air"])),
+                Line("along.wind_angle", lambda r: np.where(r.along.beyond, np.nan, r.along.saved), bare(QUANTITY["air"])),
                 Line("wind_angle", "saved", QUANTITY["air"], "{saved:.1f W}"),
             ),
             guesses=at("wind_angle"),
         ),
         height=4.1, left=0.11, hspace=0.75, top=0.915, bottom=0.13,
     )  # fmt: skip
-
-
-def crosswind_gap():
-    """The panel: turn your speed, the wind and its angle; two pairs of wheels, invented."""
     wind = knob("wind_speed", reference=3, high=6)
     knobs = knob("ground_speed", high=50), wind, knob("wind_angle", reference=60)
-    return Panel(knobs, gap_between(WHEELS), _gap_picture(WHEELS), gap_in_words, observed="saved")
+    return Panel(knobs, gap_between(WHEELS), picture, gap_in_words, observed="saved")
 
 
 @sentence
