@@ -188,9 +188,8 @@ class Drawn:
         drops = {line: bare(line.look, linewidth=1, linestyle=":") for line in lines if line.drop}
         self._drops = {line: self._plot(look) for line, look in drops.items()}
         self.lines = [self._plot(line.look) for line in lines]
-        self._names = {line: label_line(axes, "", line.look) for line in lines if line.name}
-        for name in self._names.values():
-            name.xycoords = "axes fraction"
+        named = [line for line in lines if line.name]
+        self._names = {line: label_line(axes, "", line.look, xycoords="axes fraction") for line in named}
         self.guesses = Guesses(axes)
         moving = self.traces.values(), self._drops.values(), self.lines, self.guesses.artists, self._names.values()
         self.artists = [artist for each in moving for artist in each]

@@ -31,13 +31,7 @@ class _DotRow:
             artist.set_data(there, [self._height] * len(there))
 
 
-def _words(axis, across, height, offset, colour, ha="left", va="center"):
-    """Words of a row: a share of the axis across, so many points away from it."""
-    with style.styled():
-        return axis.annotate(
-            "", (across, height), offset, xycoords=("axes fraction", "data"), color=colour,
-            textcoords="offset points", ha=ha, va=va, annotation_clip=False,
-        )  # fmt: skip
+_WORDS = {"xycoords": ("axes fraction", "data")}  # of words of a row: a share of the axis across
 
 
 def _cleared(axis, limits, top, rows, steps):
@@ -120,7 +114,7 @@ class Dots(Picture):
             self._prepare(axis, float(units.to_deg(yaw)), dict(zip(areas.set_ups, names)), looks)
             for j, name in enumerate(areas.set_ups):
                 self._rows[j, i] = _DotRow(axis, -j, looks[name])
-                self._numbers[j, i] = _words(axis, 1, -j, (10, 0), style.text_colour(looks[name]["color"]))
+                self._numbers[j, i] = style.label_line(axis, "", looks[name], 1, -j, xytext=(10, 0), **_WORDS)
         level = f"{units.to_percent(areas.confidence):.0f} %"
         with style.styled():
             moved = " Ring: before." if limits else ""
@@ -205,12 +199,15 @@ class Ranges(Picture):
         axis.axvline(0, color=style.GREY, linewidth=1.2)
         with style.styled():
             figure.supxlabel(across, fontsize=style.TEXT_SIZE, color=style.QUIET_INK, y=0.04 / height, va="bottom")
-        look, ends = style.QUANTITY["air"], ((0, "left", style.INK), (1, "right", style.text_colour(style.BLUE)))
-        self._rows = [_DotRow(axis, -place, look) for place in range(number)]
-        self._names, self._texts = (
-            [_words(axis, across, -place, (0, 7), colour, side, "bottom") for place in range(number)]
-            for across, side, colour in ends
-        )
+        look, above = style.QUANTITY["air"], {"va": "bottom", "xytext": (0, 7), **_WORDS}
+        self._rows, self._names, self._texts = zip(*(
+            (
+                _DotRow(axis, -place, look),
+                style.label_line(axis, "", {"color": style.INK}, 0, -place, ha="left", **above),
+                style.label_line(axis, "", look, 1, -place, ha="right", **above),
+            )
+            for place in range(number)
+        ))  # fmt: skip
         self._guesses, self._axis = Guesses(axis), axis
         rows = [artist for row in self._rows for artist in row.artists]
         super().__init__(title, figure, [*rows, *self._names, *self._texts, *self._guesses.artists])
