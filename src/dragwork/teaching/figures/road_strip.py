@@ -95,7 +95,7 @@ def unmeasured(ridden):
 
 
 class RoadStrip(Picture):
-    """One strip from start to finish, its length in minutes; takes a `RoadInMinutes`.
+    """One strip from start to finish, its length in minutes; takes a `RoadInMinutes`, or a record that has it as `.strip`.
 
     Above each leg its length and slope, in it its minutes and, where given, its power, below it the
     seconds saved. A dashed line under a leg says that the yaw there lay beyond the measured angles.
@@ -141,7 +141,7 @@ class RoadStrip(Picture):
         super().__init__("The road as a strip in minutes", figure, moving)
 
     def update(self, result, before=None, predictions=()):
-        result, before = _as_drawn(result), before and _as_drawn(before)
+        result, before = (each and _as_drawn(getattr(each, "strip", each)) for each in (result, before))
         minutes = units.to_minutes(result.time)
         ends = np.cumsum(minutes)
         starts = ends - minutes
