@@ -39,11 +39,9 @@ def a_picture():
         Plane(
             Axis("Speed, km/h", "km/h", 0, 60),
             Axis("Value", "1", 0, 200),
-            (
-                Line("limit", None, GUIDE, "the limit"),
-                Line("speeds", "values", bare(QUANTITY["air"]), trace=True),
-                Line("speed", "value", QUANTITY["air"], lambda r: f"{r.value:.0f}", drop=True),
-            ),
+            Line("limit", None, GUIDE, "the limit"),
+            Line("speeds", "values", bare(QUANTITY["air"]), trace=True),
+            Line("speed", "value", QUANTITY["air"], lambda r: f"{r.value:.0f}", drop=True),
             guesses=at("speed"),
         ),
     )

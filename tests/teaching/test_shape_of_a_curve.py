@@ -46,13 +46,13 @@ class Two:
 
 
 def a_picture():
-    return Curves("Two", Plane(ACROSS, UP, (
+    return Curves("Two", Plane(ACROSS, UP,
         Line(None, 900.0, GUIDE, "the most"),
         Line("x", "one", {"color": "#000000", "linestyle": "-"}, "a cube"),
         Line("x", "two", {"color": "#000000", "linestyle": "--"}, "a line"),
         Line("x", "two", {"color": "#000000", "linestyle": "None"}, "marks"),
         Line("here", "top", {"color": "#000000", "linestyle": "-"}, "a point"),
-    )))  # fmt: skip
+    ))  # fmt: skip
 
 
 def test_curves_are_told_and_neither_guides_nor_marks_nor_points():

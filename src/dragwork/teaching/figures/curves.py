@@ -82,14 +82,13 @@ class Line:
     sides: tuple = ()
 
 
-@dataclass(frozen=True, eq=False)
 class Plane:
     """One pair of axes with its lines.
 
     Parameters
     ----------
     across, up : Axis
-    lines : tuple of Line
+    *lines : Line
         Drawn in this order. Points have the first choice of a place for their names.
     guesses : callable, optional
         Takes a prediction and the result, returns where it is marked: (x, y) in SI; or None.
@@ -99,12 +98,9 @@ class Plane:
         Draws on the axes what neither moves nor answers anything.
     """
 
-    across: Axis
-    up: Axis
-    lines: tuple
-    guesses: object = lambda guess, result: None
-    share: float = 1.0
-    still: object = None
+    def __init__(self, across, up, *lines, guesses=None, share=1.0, still=None):
+        self.across, self.up, self.lines, self.share, self.still = across, up, lines, share, still
+        self.guesses = guesses or (lambda guess, result: None)
 
 
 def curve(x, y, look, reading, name="", **point):
@@ -122,9 +118,9 @@ def at(knob):
     return lambda guess, result: (guess.at[knob], guess.value)
 
 
-def plot(title, across, up, *lines, guesses=Plane.guesses, **layout):
+def plot(title, across, up, *lines, guesses=None, still=None, **layout):
     """The picture of one plane."""
-    return Curves(title, Plane(across, up, lines, guesses), **layout)
+    return Curves(title, Plane(across, up, *lines, guesses=guesses, still=still), **layout)
 
 
 class Curves(Picture):
@@ -148,7 +144,8 @@ class Curves(Picture):
         grid = {"ncols": number, "width_ratios": shares} if across else {"nrows": number, "height_ratios": shares}
         figure, axes = style.new_figure(height=height, squeeze=False, **grid)
         figure.subplots_adjust(**layout)
-        self.planes, self._told = [Drawn(plane, each) for plane, each in zip(planes, axes.flat)], told
+        self.planes = [Drawn(plane, each) for plane, each in zip(planes, axes.flat)]
+        self._told = self.planes if told else []
         super().__init__(title, figure, [artist for plane in self.planes for artist in plane.artists])
 
     def update(self, result, before=None, predictions=()):
@@ -157,16 +154,13 @@ class Curves(Picture):
 
     def shape(self, result):
         """How each curve runs, in sentences, from the points that are drawn."""
-        return " ".join(sentence for plane in self.planes for sentence in plane.shapes(result)) if self._told else ""
+        return " ".join(sentence for plane in self._told for sentence in plane.shapes(result))
 
     def tables(self, result):
         """The curves' values at the ticks of the axis across: a tuple of (caption, rows)."""
-        told, last = self.planes if self._told else (), self.planes[-1].plane.across.name
-        return tuple(
-            drawn.table(curves, drawn.plane.across.name or last)
-            for drawn in told
-            if (curves := drawn.curves(result))
-        )
+        last = self.planes[-1].plane.across.name
+        found = ((drawn, drawn.curves(result)) for drawn in self._told)
+        return tuple(drawn.table(curves, drawn.plane.across.name or last) for drawn, curves in found if curves)
 
 
 class Drawn:
@@ -243,11 +237,9 @@ class Drawn:
         up, rows = self.plane.up, []
         rising = {name: (x[order], y[order]) for name, (x, y) in curves.items() for order in [np.argsort(x)]}
         for tick in self._axes.get_xticks():
-            row = {
-                name: up.words(np.interp(tick, x, y)) if x[0] <= tick <= x[-1] else "–"
-                for name, (x, y) in rising.items()
-            }
-            if set(row.values()) != {"–"}:
+            there = {name: x[0] <= tick <= x[-1] for name, (x, _) in rising.items()}
+            row = {name: up.words(np.interp(tick, *rising[name])) if there[name] else "–" for name in rising}
+            if any(there.values()):
                 rows.append({heading: figures(tick)} | row)
         return up.name, rows
 

@@ -80,7 +80,7 @@ class Dots(Picture):
     """One axis a yaw; on it a dot and its interval for each set-up, with the numbers beside.
 
     Takes a `DragAreas`. Which set-ups and yaws there are is fixed by the first one. A prediction is
-    a drag area of the first set-up at the first yaw.
+    a drag area of the first set-up at the first yaw, or a step of it.
 
     Parameters
     ----------
@@ -91,9 +91,11 @@ class Dots(Picture):
     limits : (low, high) [m2], optional
         Of the drag-area axis; by default all that `areas` holds, and a little room.
     width : float [inch]
+    start : float [m2], optional
+        From where a predicted step is marked.
     """
 
-    def __init__(self, areas, looks=None, limits=None, width=7.0):
+    def __init__(self, areas, looks=None, limits=None, width=7.0, start=0.0):
         looks = looks or set_up_looks(areas.set_ups)
         rows, number = len(areas.yaw), len(areas.set_ups)
         names = [style.wrapped(name, _LONGEST) for name in areas.set_ups]
@@ -108,11 +110,15 @@ class Dots(Picture):
             bottom=0.55 / height,
             hspace=_NAME / (number * row),
         )
-        self._limits = limits or _with_room(areas)
-        self._guesses, self._rows, self._numbers = Guesses(axes[0, 0]), {}, {}
-        for i, (axis, yaw) in enumerate(zip(axes[:, 0], areas.yaw)):
-            self._prepare(axis, float(units.to_deg(yaw)), dict(zip(areas.set_ups, names)), looks)
+        self._guesses, self._rows, self._numbers, self._start = Guesses(axes[0, 0]), {}, {}, start
+        for i, (axis, degrees) in enumerate(zip(axes[:, 0], units.to_deg(areas.yaw))):
+            _cleared(axis, limits or _with_room(areas), 0.5, number, 5)
+            axis.set_yticks([-j for j in range(number)], names)
+            axis.tick_params(axis="y", length=0)
+            side = "from the right" if degrees > 0 else "from the left" if degrees else "from ahead"
+            style.name_axes(axis, "", true_minus(f"Yaw {degrees:.3g}°, air {side}"))
             for j, name in enumerate(areas.set_ups):
+                axis.get_yticklabels()[j].set_color(style.text_colour(looks[name]["color"]))
                 self._rows[j, i] = _DotRow(axis, -j, looks[name])
                 self._numbers[j, i] = style.label_line(axis, "", looks[name], 1, -j, xytext=(10, 0), **_WORDS)
         level = f"{units.to_percent(areas.confidence):.0f} %"
@@ -123,26 +129,12 @@ class Dots(Picture):
         moving = [*rows, *self._numbers.values(), *self._guesses.artists]
         super().__init__("Drag area of each set-up at each yaw", figure, moving)
 
-    def _prepare(self, axis, degrees, names, looks):
-        """An axis without clutter: the yaw above, the names of the set-ups on its left."""
-        _cleared(axis, self._limits, 0.5, len(names), 5)
-        axis.set_yticks([-j for j in range(len(names))], names.values())
-        axis.tick_params(axis="y", length=0)
-        for label, name in zip(axis.get_yticklabels(), names):
-            label.set_color(style.text_colour(looks[name]["color"]))
-        side = "from the right" if degrees > 0 else "from the left" if degrees else "from ahead"
-        style.name_axes(axis, "", true_minus(f"Yaw {degrees:.3g}°, air {side}"))
-
     def update(self, result, before=None, predictions=()):
         for at, row in self._rows.items():
             area, low, high = (x[at] for x in (result.drag_area, result.low, result.high))
             row.show(low, area, high, before and before.drag_area[at])
             self._numbers[at].set_text(f"{area:.3f} ({low:.3f} to {high:.3f})" if np.isfinite(area) else "not measured")
-        self._guesses.show([(self.guessed(guess, result), 0) for guess in predictions])
-
-    def guessed(self, guess, result):
-        """Where a prediction stands on the drag-area axis [m2]."""
-        return guess.value
+        self._guesses.show([(self._start + guess.value, 0) for guess in predictions])
 
 
 def _with_room(areas):

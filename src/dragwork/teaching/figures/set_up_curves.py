@@ -4,7 +4,7 @@ import numpy as np
 
 from dragwork import units
 from dragwork.teaching.figures import style
-from dragwork.teaching.figures.curves import Axis, Curves, Line, Plane, at, ranges
+from dragwork.teaching.figures.curves import Axis, Line, at, plot, ranges
 from dragwork.teaching.figures.rows import set_up_looks
 from dragwork.teaching.figures.style import bare
 
@@ -79,7 +79,7 @@ def tunnel_savings(saved):
     )  # fmt: skip
 
 
-def _picture(title, across, up, knob, lines, ends, reading, beside, least=0.0, top=0.88, **plane):
+def _picture(title, across, up, knob, lines, ends, reading, beside, least=0.0, top=0.88, **more):
     """Lines of set-ups, and one where the knob is; at the end of each its name, with its number below.
 
     ends: of each set-up where its name would be, (x, y) [SI], and its look; `least` is between two of
@@ -94,4 +94,4 @@ def _picture(title, across, up, knob, lines, ends, reading, beside, least=0.0, t
     ]
     where = Line(knob, None, {**style.BEFORE, "linestyle": "-", "linewidth": 1.2}, trace=True)
     room = style.room_for(names.values(), beside)
-    return Curves(title, Plane(across, up, (where, *lines, *named), **plane), told=False, top=top, right=room)
+    return plot(title, across, up, where, *lines, *named, told=False, top=top, right=room, **more)

@@ -56,7 +56,7 @@ class WindTriangle(Picture):
             Line("other_speeds", "other_yaws", {**_OTHER, "linestyle": "None"}),
             Line("ground_speed", "yaw", _FELT, lambda r: _degrees(r.yaw), sides=("above right", "above left", "below right")),
         )
-        self.planes = [Drawn(Plane(across, up, lines, at("ground_speed")), yaws)]
+        self.planes = [Drawn(Plane(across, up, *lines, guesses=at("ground_speed")), yaws)]
         super().__init__(
             "The wind triangle, and the yaw at each speed", figure,
             [*self.others, self.own, self.wind, self.felt, self.arc, *self.other_names, *self.names, *self.planes[0].artists],

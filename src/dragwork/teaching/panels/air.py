@@ -30,20 +30,17 @@ def air_density():
         Plane(
             Axis("Air temperature, °C", "degC", -5, 40),
             Axis("Air density, kg/m³", "kg/m3", 0.85, 1.40),
-            curve(
-                "temperature", "density", _AIR, "{density:.3f}", drop=True, sides=("above right", "above", "above left")
-            ),
+            *curve("temperature", "density", _AIR, "{density:.3f}", drop=True,
+                   sides=("above right", "above", "above left")),
             share=3,
         ),
         Plane(
             Axis("", "%", -30, 15),
             Axis("Change against the reference day (20 °C, 1013 hPa, dry), %", "1", -1, 1.9, ()),
-            (
-                Line(0.0, None, bare(QUANTITY["total"], linewidth=1.2)),
-                Line(lambda r: (0, r.change), 0.0, bar),
-                Line("change", (-1, 1), {**BEFORE, "linestyle": "None"}, trace=True),
-                Line("change", 1.0, {**bar, "linewidth": 0}, lambda r: f"{_percent(r)} %", sides=("right", "left")),
-            ),
+            Line(0.0, None, bare(QUANTITY["total"], linewidth=1.2)),
+            Line(lambda r: (0, r.change), 0.0, bar),
+            Line("change", (-1, 1), {**BEFORE, "linestyle": "None"}, trace=True),
+            Line("change", 1.0, {**bar, "linewidth": 0}, lambda r: f"{_percent(r)} %", sides=("right", "left")),
             guesses=lambda guess, result: (guess.value, 0.0),
         ),
         height=4.1, hspace=0.85, bottom=0.09, top=0.9,
@@ -91,16 +88,14 @@ def venue(altitude, temperature, sea_level_pressure):
 def venue_air():
     """The panel: turn altitude, temperature there, and the forecast's pressure."""
     standard = {"color": BLACK, "linestyle": "-.", "linewidth": 1.6, "marker": "None"}
-    line, point = curve("altitude", "density", _AIR, "{density:.3f}", "at this temperature")
     picture = plot(
         "Air density against altitude",
         Axis("Altitude of the road, m", "m", 0, 3000),
         Axis("Air density, kg/m³", "kg/m3", 0.75, 1.40),
         Line(None, "untouched", GUIDE, "with the forecast's pressure", sides=("above left",)),
         Line("along.altitude", "along.standard", standard, "the standard atmosphere"),
-        line,
         Line("altitude", lambda r: (r.density, r.untouched), bare(_AIR, linewidth=1, linestyle=":")),
-        point,
+        *curve("altitude", "density", _AIR, "{density:.3f}", "at this temperature"),
         guesses=at("altitude"),
     )
     knobs = "altitude", knob("temperature", label="Temperature at the road"), FORECAST

@@ -114,13 +114,11 @@ _LEADS, _ALARMS = SET_UP["B"], SET_UP["C"]
 COUNTS = Plane(
     Axis("Day", "1", 0, DAYS),
     Axis(f"Days so far with a lead of {LEAD:.3f} m² or more", "1", 0, 100),
-    (
-        Line([0, DAYS], lambda r: np.array([0, DAYS]) * r.expected_leads, GUIDE),
-        Line("days", "leads", bare(_LEADS)),
-        Line("days", "alarms", bare(_ALARMS)),
-        Line("day", lambda r: r.leads[-1], _LEADS, lambda r: f"{r.leads[-1]} lead so far"),
-        Line("day", lambda r: r.alarms[-1], _ALARMS, lambda r: f"{r.alarms[-1]}: interval without zero"),
-    ),
+    Line([0, DAYS], lambda r: np.array([0, DAYS]) * r.expected_leads, GUIDE),
+    Line("days", "leads", bare(_LEADS)),
+    Line("days", "alarms", bare(_ALARMS)),
+    Line("day", lambda r: r.leads[-1], _LEADS, lambda r: f"{r.leads[-1]} lead so far"),
+    Line("day", lambda r: r.alarms[-1], _ALARMS, lambda r: f"{r.alarms[-1]}: interval without zero"),
     guesses=lambda guess, result: (DAYS, guess.value),
     share=1.8,
 )  # fmt: skip
@@ -145,19 +143,16 @@ def _labels_picture(number):
     if not two:
         bars[number + 1.0] = ("average gap", "expected_gap", {**GUIDE, "linestyle": "-"})
     names = {row: f"helmet {LABELS[row]}" for row in rows} | {place: name for place, (name, _, _) in bars.items()}
-    lines = (
+    plane = Plane(
+        Axis(f"Drag area, m². Dashed: the truth, {TRUTH:.3f}", "m2", TRUTH - _REACH, TRUTH + _REACH),
+        Axis("Dot: mean. Line: 95 % interval. Ring: before.", "1", max(names) + 0.6, -0.6, names),
         Line(TRUTH, None, GUIDE),
         Line(lambda r: ranges(r.mean - r.half, r.mean + r.half), np.repeat(rows, 3), bare(_DOT, marker="|", markersize=9)),
         Line("mean", rows, {**_DOT, "linestyle": "None"}, trace=_RING),
         Line("best_mean", "best", {**_GAP, "linestyle": "None", "markersize": 12}),
         Line(TRUTH + _REACH, "best", bare(_GAP, linewidth=0), "leads", sides=("right",)),
         *(line for place, (_, gap, look) in bars.items() for line in _bar(place, gap, look)),
-    )
-    plane = Plane(
-        Axis(f"Drag area, m². Dashed: the truth, {TRUTH:.3f}", "m2", TRUTH - _REACH, TRUTH + _REACH),
-        Axis("Dot: mean. Line: 95 % interval. Ring: before.", "1", max(names) + 0.6, -0.6, names),
-        lines,
-        guesses=Plane.guesses if two else lambda guess, result: (result.best_mean + guess.value, max(names)),
+        guesses=None if two else lambda guess, result: (result.best_mean + guess.value, max(names)),
     )
     return Curves(
         "Measured drag areas of one helmet under several labels", plane, *([COUNTS] if two else []),

@@ -221,14 +221,12 @@ def savings_by_speed():
     return Panel(knobs, savings, picture, savings_in_words, observed="per_distance")
 
 
-def _saved(field, title, unit, top, reading, *lines, below="", guesses=Plane.guesses):
+def _saved(field, title, unit, top, reading, *lines, below="", guesses=None):
     """A plane of what is saved in one sense, over speed."""
-    along, point = curve("speed", field, _AIR, reading)
     return Plane(
         Axis(below, "km/h", 0, 60, None if below else dict.fromkeys(range(0, 61, 10), "")),
         Axis(title, unit, -top / 4, top, (0, top // 2, top)),
-        (Line(None, 0.0, ZERO), along, *lines, point),
-        guesses,
+        Line(None, 0.0, ZERO), *lines, *curve("speed", field, _AIR, reading), guesses=guesses,
     )
 
 

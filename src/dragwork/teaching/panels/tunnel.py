@@ -42,15 +42,8 @@ def forgotten_tare(sheet):
 
     tare = knob("tare", label="Stand left in, at 45 km/h")
     knobs = tare, knob("zero"), knob("air_speed", low=36, reference=45, high=60)
-    picture = _TareDots(plain, limits=LIMITS, width=WIDTH)
+    picture = Dots(plain, limits=LIMITS, width=WIDTH, start=plain.drag_area[0, 0])
     return Panel(knobs, with_tare, picture, tare_in_words, observed="invented")
-
-
-class _TareDots(Dots):
-    """The dots; a predicted step is marked from where the first set-up stands without the tare."""
-
-    def guessed(self, guess, result):
-        return result.drag_area[0, 0] - result.invented + guess.value
 
 
 def tare_in_words(result):
