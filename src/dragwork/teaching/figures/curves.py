@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from operator import attrgetter
 
 import numpy as np
-from matplotlib.patches import Polygon
+from matplotlib.patches import FancyArrowPatch, Polygon
 
 from dragwork.quantities import true_minus
 from dragwork.teaching.figures import style
@@ -60,7 +60,7 @@ class Line:
         Field of the result [SI], a number or numbers [SI], or a function of the result [SI]; None is the whole
         axis. One that gives None or nan hides the line.
     look : dict
-        Of a line; with a `facecolor`, of the area between its points.
+        Of a line; with a `facecolor`, of the area between its points; with an `arrowstyle`, of an arrow.
     name : str or callable
         Stands at the point, or beside the curve: words with gaps for fields of the result, `{saving:.1f W}`, in SI
         where they name a unit, or a function of the result.
@@ -194,6 +194,8 @@ class Drawn:
     def _plot(self, look):
         if "facecolor" in look:
             return self._axes.add_patch(_Area(np.empty((0, 2)), **look))
+        if "arrowstyle" in look:
+            return self._axes.add_patch(_Arrow((0, 0), (1, 0), **look))
         return self._axes.plot([], [], **look)[0]
 
     def update(self, result, before, predictions):
@@ -290,6 +292,13 @@ class _Area(Polygon):
 
     def set_data(self, x, y):
         self.set_xy(np.column_stack([x, y]))
+
+
+class _Arrow(FancyArrowPatch):
+    """An arrow from the first of two points to the second, moved as a line is."""
+
+    def set_data(self, x, y):
+        self.set_positions(*np.column_stack([x, y]))
 
 
 def _beyond(point, text, size):

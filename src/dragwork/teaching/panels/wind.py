@@ -17,7 +17,7 @@ from dragwork.scenario.riders import TOBIN
 from dragwork.scenario.wheels import WHEELS
 from dragwork.teaching.figures.curves import GUIDE, ZERO, Axis, Curves, Line, Plane, at, plot
 from dragwork.teaching.figures.style import BEFORE, BLUE, QUANTITY, SET_UP, bare
-from dragwork.teaching.figures.wind_triangle import WindTriangle
+from dragwork.teaching.figures.wind_triangle import triangle_picture
 from dragwork.teaching.panels.knobs import knob
 from dragwork.teaching.panels.panel import Panel, model
 from dragwork.teaching.telling import sentence
@@ -35,14 +35,13 @@ def yaw_of(apparent):
 def triangle(ground_speed, wind_speed, wind_angle):
     """The air that a rider feels, and the yaw of two other riders in the same wind.
 
-    SI; yaws are nan where no air moves past the rider.
+    SI; tip: where the wind's arrow begins, along the road and across it, seen from where it ends; yaws are nan where no air moves past the rider.
     """
     felt = apparent_wind(ground_speed, wind_speed, wind_angle)
     return dict(
         air_speed=felt.speed,
         yaw=yaw_of(felt),
-        along_road=felt.along,
-        across=felt.across,
+        tip=(felt.along - ground_speed, -felt.across),
         other_speeds=OTHERS,
         other_yaws=yaw_of(apparent_wind(OTHERS, wind_speed, wind_angle)),
     )
@@ -51,7 +50,7 @@ def triangle(ground_speed, wind_speed, wind_angle):
 def wind_triangle():
     """The panel: turn your speed, the wind and its angle. Reference: 5 m/s from 60°."""
     knobs = "ground_speed", knob("wind_speed", reference=5, high=10), knob("wind_angle", reference=60)
-    return Panel(knobs, triangle, WindTriangle(), triangle_in_words, observed="yaw")
+    return Panel(knobs, triangle, triangle_picture(), triangle_in_words, observed="yaw")
 
 
 @sentence
