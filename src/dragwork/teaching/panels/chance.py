@@ -136,8 +136,19 @@ def _bar(place, gap, look):
     )
 
 
-def _labels_picture(number):
-    """Rows, with the gap of today below, and for two labels the days so far, else an average day's gap."""
+def identical_helmets(number=8, runs=None):
+    """The panel: turn the runs of each label, the spread of a run, and which day it is.
+
+    Two labels count the days with a lead as large as Tobin's; more show the best and the worst.
+    Rows, with the gap of today below, and for two labels the days so far, else an average day's gap.
+
+    Parameters
+    ----------
+    number : int
+        How many labels, 2 to 12.
+    runs : int, optional
+        How many runs of each it opens with; by default 2 for two labels, and 1 for more.
+    """
     rows, two = list(range(number)), number == 2
     bars = {number + 0.1: ("gap today", "gap", {**_GAP, "linestyle": "-"})}
     if not two:
@@ -154,31 +165,15 @@ def _labels_picture(number):
         *(line for place, (_, gap, look) in bars.items() for line in _bar(place, gap, look)),
         guesses=None if two else lambda guess, result: (result.best_mean + guess.value, max(names)),
     )
-    return Curves(
+    picture = Curves(
         "Measured drag areas of one helmet under several labels", plane, *([COUNTS] if two else []),
         height=4.0 if two else 0.28 * number + 1.8, left=0.19, right=0.85, hspace=0.85,
         bottom=0.13, top=0.91, told=False,
     )  # fmt: skip
-
-
-def identical_helmets(number=8, runs=None):
-    """The panel: turn the runs of each label, the spread of a run, and which day it is.
-
-    Two labels count the days with a lead as large as Tobin's; more show the best and the worst.
-
-    Parameters
-    ----------
-    number : int
-        How many labels, 2 to 12.
-    runs : int, optional
-        How many runs of each it opens with; by default 2 for two labels, and 1 for more.
-    """
-    two = number == 2
+    knobs = knob("runs", reference=runs or (2 if two else 1)), "spread", "day"
     return Panel(
-        (knob("runs", reference=runs or (2 if two else 1)), "spread", "day"), partial(measured, number),
-        _labels_picture(number), labels_in_words,
+        knobs, partial(measured, number), picture, labels_in_words, jumps={f"{DAYS} days": {"day": DAYS}},
         observed=lambda result: float(round(100 * result.expected_leads)) if two else result.expected_gap,
-        jumps={f"{DAYS} days": {"day": DAYS}},
     )  # fmt: skip
 
 
@@ -205,43 +200,18 @@ def planned(set_ups, repeats, spread):
         plan_session(names, SPEEDS, YAW, number, run_time=RUN_TIME, change_time=CHANGE_TIME)
         for number in range(int(REPEATS.low), int(REPEATS.high) + 1)
     ]
-    smallest = np.array([plan.smallest_difference(OF_PASS * spread, OF_RUN * spread) for plan in plans])
-    here = int(repeats - REPEATS.low)
-    return dict(
-        plan=plans[here],
-        smallest_difference=float(smallest[here]),
-        times=[plan.time for plan in plans],
-        smallest=smallest,
-    )
-
-
-def _plan_picture(most_time):
-    """Smallest difference over the length of the session."""
-    marks = {**SET_UP["C"], "linestyle": ":", "markersize": 5}
-    return plot(
-        "Smallest difference that a session detects, against its length",
-        Axis("Length of the session, hours", "h", 0, units.to_hours(most_time)),
-        Axis("Smallest difference detected, m²", "m2", 0.0008, 0.06, _TICKS, log=True),
-        Line(None, WANTED, GUIDE, f"a difference of {WANTED:.3f} m²", sides=("above left", "below left")),
-        Line("times", "smallest", marks, trace=True),
-        Line(
-            "plan.time", "smallest_difference", bare(SET_UP["C"], marker="o", markersize=12),
-            "{plan.repeats} passes: {smallest_difference:.4f m2}",
-            sides=("above right", "above", "above left"),
-        ),
-        guesses=lambda guess, result: (result.times[int(guess.at["repeats"] - REPEATS.low)], guess.value),
-        left=0.12,
-    )  # fmt: skip
+    smallest = [plan.smallest_difference(OF_PASS * spread, OF_RUN * spread) for plan in plans]
+    here, times = int(repeats - REPEATS.low), [plan.time for plan in plans]
+    return dict(plan=plans[here], smallest_difference=smallest[here], times=times, smallest=smallest)
 
 
 @sentence
 def plan_in_words(result):
-    """{number} set-ups, {plan.repeats} passes each: {runs} runs, {length}. With a spread of {spread:.4f m2} (SD of a
+    """{set_ups:.0f} set-ups, {plan.repeats} passes each: {runs} runs, {length}. With a spread of {spread:.4f m2} (SD of a
     run), four sessions out of five would detect a true difference of {smallest_difference:.4f m2}. That is {enough}
     to see {wanted:.3f m2}."""
     hours, minutes = divmod(round(units.to_minutes(result.plan.time)), 60)
     return dict(
-        number=len(result.plan.set_ups),
         runs=len(result.plan.runs),
         length=f"{hours} h {minutes:02d} min" if hours else f"{minutes} min",
         enough="small enough" if result.smallest_difference <= WANTED else "too large",
@@ -250,7 +220,22 @@ def plan_in_words(result):
 
 
 def planner():
-    """The panel: turn the set-ups, the passes and the spread; two speeds, two yaw angles."""
+    """The panel: turn the set-ups, the passes and the spread; two speeds, two yaw angles.
+
+    Smallest difference over the length of the session.
+    """
     longest = planned(knob("set_ups").high, REPEATS.high, 0.0025).times[-1]
+    marks = {**SET_UP["C"], "linestyle": ":", "markersize": 5}
+    picture = plot(
+        "Smallest difference that a session detects, against its length",
+        Axis("Length of the session, hours", "h", 0, 1.02 * units.to_hours(longest)),
+        Axis("Smallest difference detected, m²", "m2", 0.0008, 0.06, _TICKS, log=True),
+        Line(None, WANTED, GUIDE, f"a difference of {WANTED:.3f} m²", sides=("above left", "below left")),
+        Line("times", "smallest", marks, trace=True),
+        Line("plan.time", "smallest_difference", bare(SET_UP["C"], marker="o", markersize=12),
+             "{plan.repeats} passes: {smallest_difference:.4f m2}", sides=("above right", "above", "above left")),
+        guesses=lambda guess, result: (result.times[int(guess.at["repeats"] - REPEATS.low)], guess.value),
+        left=0.12,
+    )  # fmt: skip
     knobs = "set_ups", "repeats", knob("spread", reference=0.0025)
-    return Panel(knobs, planned, _plan_picture(longest * 1.02), plan_in_words, observed="smallest_difference")
+    return Panel(knobs, planned, picture, plan_in_words, observed="smallest_difference")

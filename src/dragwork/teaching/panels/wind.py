@@ -199,7 +199,7 @@ def day(ground_speed, station_wind):
 
 
 def yaw_day(ground_speed=None):
-    """The panel: turn your speed and the place's mean wind.
+    """The panel: turn your speed and the place's mean wind. Bars over yaw; half the time lies between two lines.
 
     Parameters
     ----------
@@ -209,11 +209,6 @@ def yaw_day(ground_speed=None):
     speed = knob("ground_speed", step=0.1)
     if ground_speed is not None:
         speed = speed.starting_at(round(float(units.to_kmh(ground_speed)), 1))
-    return Panel((speed, "station_wind"), day, _day_picture(), day_in_words, observed="half_within")
-
-
-def _day_picture():
-    """Bars over yaw; half the time lies between two lines."""
     edges, middle = np.repeat(EDGES, 2), bare(QUANTITY["total"])
     across, ends = units.to_deg(EDGES[[0, -1]]), bare(QUANTITY["air"], linewidth=0)
 
@@ -224,7 +219,7 @@ def _day_picture():
         share = units.to_percent(1 - result.shares.sum()) / 2
         return f"{share:.0f} % further out" if share >= 0.5 else ""
 
-    return plot(
+    picture = plot(
         "How often each yaw comes",
         Axis("Yaw, degrees; positive when the air comes from the right", "deg", *across, range(-60, 61, 10)),
         Axis("Share of the time in each 5°, %", "%", 0, _MOST),
@@ -238,6 +233,7 @@ def _day_picture():
         guesses=lambda guess, result: (guess.value, _TOP / 2),
         told=False, top=0.86,
     )  # fmt: skip
+    return Panel((speed, "station_wind"), day, picture, day_in_words, observed="half_within")
 
 
 @sentence
