@@ -93,6 +93,8 @@ class Panel:
 
     Attributes
     ----------
+    reference : dict
+        The reference case: the knobs' values by name [SI].
     guesses : list of Guess or Choose
         What is to be predicted before the panel shows its answer.
     asked : list of dict
@@ -111,6 +113,7 @@ class Panel:
         self.knobs = {each.quantity: each for each in knobs}
         if len(self.knobs) < len(knobs):
             raise ValueError("A panel has each knob once.")
+        self.reference = {name: knob.into_si(knob.reference) for name, knob in self.knobs.items()}
         self._picture, self._anew = picture, picture.anew
         self._model, self._phrase = model, sentence
         self._observed = attrgetter(observed) if isinstance(observed, str) else observed
@@ -126,11 +129,6 @@ class Panel:
     def values(self):
         """The knobs' values by name [SI]."""
         return dict(self._state.values)
-
-    @property
-    def reference(self):
-        """The reference case: values by name [SI]."""
-        return {name: knob.into_si(knob.reference) for name, knob in self.knobs.items()}
 
     @property
     def picture(self):
@@ -188,9 +186,7 @@ class Panel:
             for (name, knob), start in zip(self.knobs.items(), self.reference.values())
             if self.values[name] != start
         ]
-        if len(changed) < 2:
-            return ""
-        return f"{_COUNT[len(changed)]} things changed: {', '.join(changed)}."
+        return f"{_COUNT[len(changed)]} things changed: {', '.join(changed)}." if len(changed) > 1 else ""
 
     @property
     def alt(self):
@@ -263,9 +259,7 @@ class Panel:
 
     def with_knobs(self, *knobs):
         """A panel of its own with some of the knobs, perhaps with other limits; the others stay at the reference case."""
-        kept = {knob.quantity for knob in knobs}
-        rest = {name: value for name, value in self.reference.items() if name not in kept}
-        return Panel(knobs, partial(self._model, **rest), self._anew(), self._phrase, self._observed)
+        return Panel(knobs, partial(self._model, **self.reference), self._anew(), self._phrase, self._observed)
 
     def redo(self, model, picture):
         """Show something else of the same kind, knobs as they are: another road, for one."""

@@ -193,23 +193,20 @@ def watt_bars(member=TOBIN, speed=OPENS_AT):
 
 def _bar(place, cause, look):
     """A bar, where its end was before, and its watts in a column at the right."""
-    thick = bare(look, linestyle="-", linewidth=15, solid_capstyle="butt")
-    unseen, end = {**BEFORE, "linestyle": "None"}, f"here.{cause}"
-    return (
-        Line(lambda r: (0, getattr(r.here, cause)), place, thick),
-        Line(end, (place - 0.45, place + 0.45), unseen, trace=True),
-        Line(_MOST, place, bare(look, linewidth=0), _reading(cause), sides=("right",)),
-    )
 
-
-def _reading(cause):
-    def said(result):
+    def reading(result):
         watts = getattr(result.here, cause)
         beyond = " →" if watts > _MOST else " ←" if watts < _LEAST else ""
         braked = "\nbrakes" if cause == "total" and watts < 0 else ""
         return f"{watts:.0f} W{beyond}{braked}"
 
-    return said
+    thick = bare(look, linestyle="-", linewidth=15, solid_capstyle="butt")
+    unseen, end = {**BEFORE, "linestyle": "None"}, f"here.{cause}"
+    return (
+        Line(lambda r: (0, getattr(r.here, cause)), place, thick),
+        Line(end, (place - 0.45, place + 0.45), unseen, trace=True),
+        Line(_MOST, place, bare(look, linewidth=0), reading, sides=("right",)),
+    )
 
 
 def _along(cause):

@@ -125,10 +125,8 @@ def tunnel_savings(sheet):
         measured = float(used.min()), float(used.max())
         return dict(baseline=baseline, watts=watts, low=low, high=high, measured=measured)
 
-    return Panel(
-        (speed,), saved, set_up_curves.tunnel_savings(saved(speed.at(0))), saved_in_words,
-        observed=lambda result: result.watts[others[0]],
-    )  # fmt: skip
+    picture = set_up_curves.tunnel_savings(saved(speed.at(0)))
+    return Panel((speed,), saved, picture, saved_in_words, observed=lambda result: result.watts[others[0]])
 
 
 @sentence
