@@ -21,7 +21,7 @@ _MARGIN = 0.012  # between words and the edge of a leg, or between the words of 
 _FLAT = 0.005  # a gradient below this is drawn as flat
 
 # Fill and hatch by gradient. The words on the strip say the same.
-_EDGE = {"edgecolor": style.INK, "linewidth": 1.2, "clip_on": False}
+_EDGE = {"edgecolor": style.INK, "clip_on": False}
 _LOOKS = {
     "up": {"facecolor": "#d9d9d9", "hatch": "//"},
     "flat": {"facecolor": style.WHITE, "hatch": ""},
@@ -118,12 +118,9 @@ class RoadStrip(Picture):
         axes.grid(False)
         axes.spines["left"].set_visible(False)
         style.name_axes(axes, "Minutes from the start, exactly as assumed", "")
-        self._most_time = most_time
-        self._axes = axes
-        if most_time is not None:
-            axes.set_xlim(0, units.to_minutes(most_time))
+        self._axes, self._end = axes, most_time and units.to_minutes(most_time)
         low, high = _STRIP
-        edge = _EDGE if legs <= _LEGS_EDGED else {**_EDGE, "linewidth": 0.2}
+        edge = {**_EDGE, "linewidth": 1.2 if legs <= _LEGS_EDGED else 0.2}
         boxes = (Rectangle((0, low), 0, high - low, **edge) for _ in range(min(legs, _MOST_DRAWN)))
         self._legs = [axes.add_patch(box) for box in boxes]
         (self._unmeasured,) = axes.plot([], [], color=style.BLACK, linestyle=(0, (2, 1)), linewidth=3)
@@ -145,21 +142,22 @@ class RoadStrip(Picture):
         minutes = units.to_minutes(result.time)
         ends = np.cumsum(minutes)
         starts = ends - minutes
-        if self._most_time is None and self._axes.get_xlim() != (0, ends[-1]):
-            self._axes.set_xlim(0, ends[-1])
+        end = self._end or ends[-1]
+        if self._axes.get_xlim() != (0, end):
+            self._axes.set_xlim(0, end)
         for leg in self._legs[minutes.size :]:
             leg.set(width=0)
         for leg, start, long, gradient in zip(self._legs, starts, minutes, result.gradient):
             leg.set(x=start, width=long, **_LOOKS[_slope(gradient)])
         edges = ranges(starts[result.beyond_yaw], ends[result.beyond_yaw])
         self._unmeasured.set_data(edges, np.full_like(edges, _STRIP[0] - 0.08))
-        self._write(result, (starts + ends) / 2)
+        self._write(result, (starts + ends) / 2, end)
         self._trace.set_data(*(_outline(before) if before else ([], [])))
         self._guesses.show([(units.to_minutes(guess.value), sum(_STRIP) / 2) for guess in predictions])
 
-    def _write(self, result, middles):
+    def _write(self, result, middles, length):
         """The words of each leg; those around it as far as they have room beside the ones before."""
-        length, end = self._axes.get_xlim()[1], -np.inf
+        end = -np.inf
         for i, (texts, middle) in enumerate(zip(self._words, middles)):
             saved = "" if result.saved is None else saved_or_lost(result.saved[i]).replace(" s ", " s\n")
             words = [_leg_in_words(result, i), self._inside_in_words(result, i, length), saved]

@@ -49,9 +49,8 @@ def tunnel_savings(saved):
     low, high = min(0.0, min(map(np.min, along.low.values()))), max(map(np.max, along.high.values()))
     slowest, fastest = units.to_kmh(np.array(saved.measured))
     curves, marks, ends = [], [], {}
-    for name, look in set_up_looks((saved.baseline, *saved.watts)).items():
-        if name == saved.baseline:
-            continue
+    _, *looks = set_up_looks((saved.baseline, *saved.watts)).items()
+    for name, look in looks:
         band = {"facecolor": look["color"], "alpha": 0.15, "linewidth": 0}
         bar = bare(look, linestyle="-", marker="_", markersize=9)
         curves += (
@@ -87,11 +86,12 @@ def _picture(title, across, up, knob, lines, ends, reading, beside, least=0.0, t
     """
     x, y, looks = zip(*ends.values())
     names = {name: style.wrapped(name, style.BESIDE) for name in ends}
-    height = style.height_of(names.values()) * (up.high - up.low) / (4.0 * (top - 0.14))
+    lines_high = max(name.count("\n") for name in names.values()) + 2  # with its number
+    height = style.LINE * lines_high * (up.high - up.low) / (4.0 * (top - 0.14))
     named = [
         Line(*here, bare(look, linewidth=0), lambda r, name=name: f"{names[name]}\n{reading(r, name)}", sides="right")
         for name, *here, look in zip(names, x, style.apart(y, max(least, height)), looks)
     ]
     where = Line(knob, None, {**style.BEFORE, "linestyle": "-", "linewidth": 1.2}, trace=True)
-    room = style.room_for(names.values(), beside)
+    room = 1 - max(beside, style.LETTER * style.widest(names.values()) + 0.3) / style.WIDTH
     return plot(title, across, up, where, *lines, *named, told=False, top=top, right=room, **more)

@@ -148,16 +148,6 @@ def widest(names):
     return max((len(line) for name in names for line in name.split("\n")), default=0)
 
 
-def room_for(names, least):
-    """The right end of the axes, as a share of a picture's width: beyond it stand wrapped names."""
-    return 1 - max(least, LETTER * widest(names) + 0.3) / WIDTH
-
-
-def height_of(names):
-    """How high the highest of some names is, with a line more for its number [inch]."""
-    return LINE * (max(name.count("\n") for name in names) + 2)
-
-
 def put(label, x, y, side):
     """Move a label to a point, and to a side of it."""
     offset, across, up = SIDES[side]

@@ -69,19 +69,15 @@ def venue(altitude, temperature, sea_level_pressure):
     """The dry air at an altitude, as a barometer there would have it. SI.
 
     `untouched` is the density that the forecast's pressure would give as it is, without the
-    altitude. `thinner` is the share lost since sea level at the same temperature and forecast,
-    `standard_thinner` the same in the `standard` atmosphere, which cools on the way up.
+    altitude, `standard` that of the standard atmosphere, which cools on the way up.
     """
     pressure = station_pressure(sea_level_pressure, altitude, temperature)
     here, untouched = density(temperature, pressure), density(temperature, sea_level_pressure)
-    standard = standard_atmosphere(altitude).density
     return dict(
         pressure=pressure,
         density=here,
         untouched=untouched,
-        thinner=1 - here / untouched,
-        standard=standard,
-        standard_thinner=1 - standard / standard_atmosphere(0.0).density,
+        standard=standard_atmosphere(altitude).density,
     )
 
 
@@ -106,7 +102,8 @@ def venue_air():
 def venue_in_words(result):
     """At {altitude:.0f m} and {temperature:.0f degC}, with {sea_level_pressure:.0f hPa} in the forecast, a barometer
     reads {pressure:.0f hPa} and dry air has {density:.3f} kg/m³. {thinner_there}"""
-    thinner, standard = (units.to_percent(share) for share in (result.thinner, result.standard_thinner))
+    thinner = units.to_percent(1 - result.density / result.untouched)  # at the same temperature and forecast
+    standard = units.to_percent(1 - result.standard / standard_atmosphere(0.0).density)
     there = (
         f"That is {thinner:.1f} % less than at sea level at the same temperature. The standard atmosphere, "
         f"which cools on the way up, loses {standard:.1f} %."

@@ -11,9 +11,8 @@ from dragwork.physics.speed import steady_speed
 from dragwork.scenario.riders import TOBIN
 from dragwork.teaching.figures.curves import GUIDE, Axis, Curves, Line, Plane, at, curve, plot
 from dragwork.teaching.figures.style import BEFORE, BLACK, GREY, PREDICTION, QUANTITY, bare
-from dragwork.teaching.panels.knobs import knob
+from dragwork.teaching.panels.knobs import into_wind, knob, on_a_slope
 from dragwork.teaching.panels.panel import Panel, model
-from dragwork.teaching.panels.sentences import into_wind, on_a_slope
 from dragwork.teaching.telling import sentence
 
 SPEEDS = units.kmh(np.linspace(0, 60, 121))

@@ -17,9 +17,8 @@ from dragwork.scenario.roads import THREE_KILNS, waves_of
 from dragwork.teaching.figures.road_strip import RoadStrip, road_in_minutes, unmeasured
 from dragwork.teaching.figures.rows import RangeRow, Ranges
 from dragwork.teaching.figures.style import WIDTH
-from dragwork.teaching.panels.knobs import knob
+from dragwork.teaching.panels.knobs import knob, on_a_slope
 from dragwork.teaching.panels.panel import Panel, model
-from dragwork.teaching.panels.sentences import on_a_slope
 from dragwork.teaching.report import listed
 from dragwork.teaching.telling import saved_or_lost, sentence
 from dragwork.teaching.verdicts import option_rows

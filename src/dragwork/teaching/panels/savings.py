@@ -13,9 +13,8 @@ from dragwork.physics.speed import steady_speed
 from dragwork.scenario.riders import IMKE, ROSALIND, TOBIN
 from dragwork.teaching.figures.curves import GUIDE, ZERO, Axis, Curves, Line, Plane, at, curve, plot
 from dragwork.teaching.figures.style import BEFORE, GREY, QUANTITY, QUIET_INK, SET_UP, bare
-from dragwork.teaching.panels.knobs import knob, signed
+from dragwork.teaching.panels.knobs import into_wind, knob, on_a_slope, signed
 from dragwork.teaching.panels.panel import Panel, model
-from dragwork.teaching.panels.sentences import into_wind, on_a_slope
 from dragwork.teaching.telling import capital, sentence
 
 SPEEDS = units.kmh(np.linspace(0, 60, 121))
