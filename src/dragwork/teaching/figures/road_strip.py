@@ -95,7 +95,9 @@ def unmeasured(ridden):
 
 
 class RoadStrip(Picture):
-    """One strip from start to finish, its length in minutes; takes a `RoadInMinutes`, or a record that has it as `.strip`.
+    """One strip from start to finish, its length in minutes.
+
+    Takes a `RoadInMinutes`, or a record that has it as `.strip`.
 
     Above each leg its length and slope, in it its minutes and, where given, its power, below it the
     seconds saved. A dashed line under a leg says that the yaw there lay beyond the measured angles.
@@ -126,13 +128,15 @@ class RoadStrip(Picture):
         (self._unmeasured,) = axes.plot([], [], color=style.BLACK, linestyle=(0, (2, 1)), linewidth=3)
         (self._trace,) = axes.plot([], [], **style.BEFORE)
         self._guesses = Guesses(axes)
-        places = (high + 0.18, "bottom", style.QUIET_INK), ((low + high) / 2, "center", style.INK), (low - 0.18, "top", style.INK)
+        heights = {"bottom": high + 0.18, "center": (low + high) / 2, "top": low - 0.18}
+        look = {"ha": "center", "color": style.INK, "linespacing": 1.15}
         with style.styled():
             self._words = [  # above, in and below each leg
-                [axes.text(0, y, "", ha="center", va=va, color=colour, linespacing=1.15) for y, va, colour in places]
+                [axes.text(0, y, "", va=va, **look) for va, y in heights.items()]
                 for _ in range(legs if legs <= _LEGS_TOLD else 0)
             ]
-        for _, inside, _ in self._words:
+        for above, inside, _ in self._words:
+            above.set_color(style.QUIET_INK)
             inside.set_bbox({"facecolor": style.WHITE, "edgecolor": "none", "pad": 3.0, "alpha": 0.85})
         moving = [*self._legs, self._unmeasured, self._trace, *sum(self._words, []), *self._guesses.artists]
         super().__init__("The road as a strip in minutes", figure, moving)
@@ -174,8 +178,8 @@ class RoadStrip(Picture):
         time = units.to_minutes(result.time[i])
         watts = "" if result.power is None else f"\n{result.power[i]:.0f} W"
         wanted = f"{time:.0f} min{watts}", f"{time:.0f}{watts}", f"{time:.0f}"
-        fitting = (words for words in wanted if self._letter * style.widest([words]) + _MARGIN <= time / length)
-        return next(fitting, "")
+        room = (time / length - _MARGIN) / self._letter
+        return next((words for words in wanted if style.widest([words]) <= room), "")
 
 
 def _as_drawn(result):

@@ -25,8 +25,11 @@ def yaw_curves(areas):
     for i, (name, look) in enumerate(set_up_looks(areas.set_ups).items()):
         bars = bare(look, linestyle="-", linewidth=1.5, marker="_", markeredgewidth=1.0)
         ring = bare(look, linestyle="None", marker="o", markersize=15, fillstyle="none")
-        curves += Line(areas.yaw, areas.drag_area[i], look), Line(np.repeat(areas.yaw, 3), ranges(areas.low[i], areas.high[i]), bars)
-        rings += (Line("yaw", lambda r, name=name: r.drag_area[name], ring),)
+        curves += (
+            Line(areas.yaw, areas.drag_area[i], look),
+            Line(np.repeat(areas.yaw, 3), ranges(areas.low[i], areas.high[i]), bars),
+        )
+        rings.append(Line("yaw", lambda r, name=name: r.drag_area[name], ring))
         ends[name] = areas.yaw[-1] + units.deg(0.6), areas.drag_area[i, -1], look
     return _picture(
         "Drag area of each set-up against yaw",

@@ -158,7 +158,8 @@ def identical_helmets(number=8, runs=None):
         Axis(f"Drag area, m². Dashed: the truth, {TRUTH:.3f}", "m2", TRUTH - _REACH, TRUTH + _REACH),
         Axis("Dot: mean. Line: 95 % interval. Ring: before.", "1", max(names) + 0.6, -0.6, names),
         Line(TRUTH, None, GUIDE),
-        Line(lambda r: ranges(r.mean - r.half, r.mean + r.half), np.repeat(rows, 3), bare(_DOT, marker="|", markersize=9)),
+        Line(lambda r: ranges(r.mean - r.half, r.mean + r.half), np.repeat(rows, 3),
+             bare(_DOT, marker="|", markersize=9)),
         Line("mean", rows, {**_DOT, "linestyle": "None"}, trace=_RING),
         Line("best_mean", "best", {**_GAP, "linestyle": "None", "markersize": 12}),
         Line(TRUTH + _REACH, "best", bare(_GAP, linewidth=0), "leads", sides=("right",)),
@@ -207,8 +208,8 @@ def planned(set_ups, repeats, spread):
 
 @sentence
 def plan_in_words(result):
-    """{set_ups:.0f} set-ups, {plan.repeats} passes each: {runs} runs, {length}. With a spread of {spread:.4f m2} (SD of a
-    run), four sessions out of five would detect a true difference of {smallest_difference:.4f m2}. That is {enough}
+    """{set_ups:.0f} set-ups, {plan.repeats} passes each: {runs} runs, {length}. With a spread of {spread:.4f m2} (SD of
+    a run), four sessions out of five would detect a true difference of {smallest_difference:.4f m2}. That is {enough}
     to see {wanted:.3f m2}."""
     hours, minutes = divmod(round(units.to_minutes(result.plan.time)), 60)
     return dict(

@@ -49,7 +49,8 @@ def hidden_wind():
         Axis("Speed on the road, km/h", "km/h", 15, 60),
         Axis("Apparent drag area, m²", "m2", 0.15, 0.65),
         Line(None, "truth", truth, "the truth"),
-        *(line for leg, (name, look) in LEGS.items() for line in curve("ground_speed", leg, look, _number_of(leg), name)),
+        *(line for leg, (name, look) in LEGS.items()
+          for line in curve("ground_speed", leg, look, _number_of(leg), name)),
         guesses=at("ground_speed"),
     )
     speed = knob("ground_speed", low=15, reference=39.6, step=0.1)
@@ -104,8 +105,8 @@ def fitted(sheet, position, most_pressure, head_wind, gradient, pairs):
 
     A road test fitted in pairs, and from the legs one way alone. SI.
 
-    out, back, pair: of each leg and of the pairs the pressure, the force, the line of a fit over `grid`, its drag area and
-    its rolling coefficient; low and high: 95 % band for one more pair.
+    out, back, pair: of each leg and of the pairs the pressure, the force, the line of a fit over `grid`, its
+    drag area and its rolling coefficient; low and high: 95 % band for one more pair.
     """
     chosen = first_pairs(sheet, position, round(pairs))
     taken = {"head_wind": head_wind, "gradient": gradient}
@@ -122,7 +123,8 @@ def fitted(sheet, position, most_pressure, head_wind, gradient, pairs):
         )  # fmt: skip
     new = found.prediction(grid, position)
     interval = found.intervals[found.names[found.place_of(position)]]
-    return dict(pairs=len(legs["pair"].force), fit=found, interval=interval, grid=grid, low=new.low, high=new.high, **legs)
+    band = dict(grid=grid, low=new.low, high=new.high)
+    return dict(pairs=len(legs["pair"].force), fit=found, interval=interval, **band, **legs)
 
 
 def field_fit(sheet, position):

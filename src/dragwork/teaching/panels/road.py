@@ -151,7 +151,8 @@ def waves(hills, gradient, power):
     is at steady speed on each leg. SI.
     """
     rider, road = TOBIN.rider, waves_of(round(hills), gradient)
-    drag_area, mass = rider.drag_area * np.array([1, 1 - CUT, 1]), rider.all_up_mass - np.array([0, 0, LIGHTER])
+    drag_area = rider.drag_area * np.array([1, 1 - CUT, 1])
+    mass = rider.all_up_mass - np.array([0, 0, LIGHTER])
     three = replace(rider, drag_area=drag_area, all_up_mass=mass)
     both = [way(road, three, power).time for way in (ride, steady_ride)]
     ridden, steady = (tuple(map(float, time[0] - time[1:])) for time in both)

@@ -30,7 +30,8 @@ class View:
         knobs = widgets.VBox([*(row.box for row in self._rows), *jumps, reset, self._reveal, self._note])
         title = text("dragwork-title", escape(panel.picture.title))
         css = text("dragwork-style", f"<style>{text_of(__package__, 'panel.css')}</style>")
-        parts = [self._image, self._sentence, named("dragwork-knobs", knobs), self._tables, self._live, title, css]
+        beside = named("dragwork-knobs", knobs)
+        parts = [self._image, self._sentence, beside, self._tables, self._live, title, css]
         self.box = named("dragwork-stage", named("dragwork-panel", widgets.VBox(parts)))
         self._crisp = Later(REST, self._rest)
         self._aloud = Later(SAY, self._say_aloud)
@@ -96,7 +97,8 @@ class _Row:
         self._slider = widgets.IntSlider(min=0, max=knob.steps, readout=False)
         self._box = named("dragwork-box", widgets.Text(continuous_update=False))
         label = text("dragwork-label", escape(knob.label) + symbol)
-        unit, self._spoken = text("dragwork-unit", escape(knob.shown_in.printed)), text("dragwork-spoken")
+        unit = text("dragwork-unit", escape(knob.shown_in.printed))
+        self._spoken = text("dragwork-spoken")
         less = _button("step", "−", partial(self._step, -1), f"{knob.label}: one step less")
         more = _button("step", "+", partial(self._step, +1), f"{knob.label}: one step more")
         parts = [label, self._box, unit, less, named("dragwork-slider", self._slider), more, self._spoken]

@@ -35,7 +35,8 @@ def yaw_of(apparent):
 def triangle(ground_speed, wind_speed, wind_angle):
     """The air that a rider feels, and the yaw of two other riders in the same wind.
 
-    SI; tip: where the wind's arrow begins, along the road and across it, seen from where it ends; yaws are nan where no air moves past the rider.
+    SI; tip: where the wind's arrow begins, along the road and across it, seen from where it ends; yaws are
+    nan where no air moves past the rider.
     """
     felt = apparent_wind(ground_speed, wind_speed, wind_angle)
     return dict(
@@ -161,12 +162,14 @@ def gap_in_words(result):
         angle, who = f"{angle}, beyond the measured angles", f"extrapolated, {second}"
     if result.wind_speed:
         air = f"{result.wind_speed:.1f} m/s of wind from {units.to_deg(result.wind_angle):.0f}°"
-    return dict(air=air, angle=angle, saving=f"{who} {saving}", elsewhere=_elsewhere(result) if result.wind_speed else "")
+    elsewhere = _elsewhere(result) if result.wind_speed else ""
+    return dict(air=air, angle=angle, saving=f"{who} {saving}", elsewhere=elsewhere)
 
 
 @sentence
 def _elsewhere(result):
-    """In still air they save {calm_saved:.1f W}; averaged over all directions of this wind, {mean_saved:.1f W}.{beyond}"""
+    """In still air they save {calm_saved:.1f W}; averaged over all directions of this wind,
+    {mean_saved:.1f W}.{beyond}"""
     beyond = units.to_percent(result.share_beyond)
     return dict(beyond=f" For {beyond:.0f} % of the directions the yaw was not measured." if beyond else "")
 
