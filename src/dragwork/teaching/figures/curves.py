@@ -179,8 +179,8 @@ class Drawn:
         name_axes(axes, plane.across.name, plane.up.name)
         lines = plane.lines
         self.traces = {line: self._plot(BEFORE if line.trace is True else line.trace) for line in lines if line.trace}
-        drops = {line: bare(line.look, linewidth=1, linestyle=":") for line in lines if line.drop}
-        self._drops = {line: self._plot(look) for line, look in drops.items()}
+        thin = {"linewidth": 1, "linestyle": ":"}
+        self._drops = {line: self._plot(bare(line.look, **thin)) for line in lines if line.drop}
         self.lines = [self._plot(line.look) for line in lines]
         named = [line for line in lines if line.name]
         self._names = {line: label_line(axes, "", line.look, xycoords="axes fraction") for line in named}
@@ -210,11 +210,8 @@ class Drawn:
         for line, artist in self._drops.items():
             x, y = drawn[line]
             artist.set_data([across.low, *x, *x], [*y, *y, up.low])
-        guessed = np.reshape([
-            [axis.shown(value) for axis, value in zip(self._both, here)]
-            for guess in predictions
-            if (here := self.plane.guesses(guess, result))
-        ], (-1, 2))  # fmt: skip
+        marked = [here for guess in predictions if (here := self.plane.guesses(guess, result))]
+        guessed = np.reshape([[across.shown(x), up.shown(y)] for x, y in marked], (-1, 2))
         self.guesses.show(guessed)
         self._name(result, drawn, guessed)
 

@@ -20,10 +20,9 @@ def yaw_curves(areas):
         Of the sheet: all set-ups at all measured angles.
     """
     first, last = units.to_deg(areas.yaw[[0, -1]])
-    low, high = np.nanmin(areas.low) - 0.015, np.nanmax(areas.high) + 0.015
     curves, rings, ends = [], [], {}
     for i, (name, look) in enumerate(set_up_looks(areas.set_ups).items()):
-        bars = bare(look, linestyle="-", linewidth=1.5, marker="_", markeredgewidth=1.0)
+        bars = bare(look, linestyle="-", linewidth=1.5, marker="_", markersize=8)
         ring = bare(look, linestyle="None", marker="o", markersize=15, fillstyle="none")
         curves += (
             Line(areas.yaw, areas.drag_area[i], look),
@@ -35,7 +34,7 @@ def yaw_curves(areas):
         "Drag area of each set-up against yaw",
         Axis("Yaw, degrees; positive when the air comes from the right", "deg", first - 1, last + 1,
              np.arange(np.ceil(first / 5) * 5, last + 1, 5)),
-        Axis("Drag area, m²", "m2", low, high),
+        Axis("Drag area, m²", "m2", np.nanmin(areas.low) - 0.015, np.nanmax(areas.high) + 0.015),
         "yaw", [*curves, *rings], ends, lambda r, name: f"{r.force[name]:.1f} N", beside=1.19,
     )  # fmt: skip
 
@@ -68,9 +67,8 @@ def tunnel_savings(saved):
 
     def measured(axes):
         axes.axvspan(slowest, fastest, color=style.GREY, alpha=0.10, linewidth=0)
-        with style.styled():
-            middle = (slowest + fastest) / 2
-            axes.text(middle, 1.07 * high, "measured in the tunnel", ha="center", va="bottom", color=style.QUIET_INK)
+        middle, quiet = (slowest + fastest) / 2, {"color": style.QUIET_INK}
+        style.label_line(axes, "measured in the tunnel", quiet, middle, 1.07 * high, "above", xytext=(0, 0))
 
     return _picture(
         "Watts saved at the wheel by each set-up, against speed",

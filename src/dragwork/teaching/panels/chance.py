@@ -110,7 +110,7 @@ def _interval(gap, halves):
     return f"{gap - halves[-1]:.4f} to {gap + halves[-1]:.4f} m²"
 
 
-_LEADS, _ALARMS = SET_UP["B"], SET_UP["C"]
+_DOT, _LEADS, _ALARMS = SET_UP.values()
 COUNTS = Plane(
     Axis("Day", "1", 0, DAYS),
     Axis(f"Days so far with a lead of {LEAD:.3f} m² or more", "1", 0, 100),
@@ -124,7 +124,6 @@ COUNTS = Plane(
 )  # fmt: skip
 
 _REACH = 0.026  # m2, of the axis to either side of the truth
-_DOT, _GAP = SET_UP["A"], SET_UP["B"]
 _RING = {**BEFORE, "linestyle": "None", "marker": "o", "fillstyle": "none"}
 
 
@@ -150,7 +149,7 @@ def identical_helmets(number=8, runs=None):
         How many runs of each it opens with; by default 2 for two labels, and 1 for more.
     """
     rows, two = list(range(number)), number == 2
-    bars = {number + 0.1: ("gap today", "gap", {**_GAP, "linestyle": "-"})}
+    bars = {number + 0.1: ("gap today", "gap", {**_LEADS, "linestyle": "-"})}
     if not two:
         bars[number + 1.0] = ("average gap", "expected_gap", {**GUIDE, "linestyle": "-"})
     names = {row: f"helmet {LABELS[row]}" for row in rows} | {place: name for place, (name, _, _) in bars.items()}
@@ -161,8 +160,8 @@ def identical_helmets(number=8, runs=None):
         Line(lambda r: ranges(r.mean - r.half, r.mean + r.half), np.repeat(rows, 3),
              bare(_DOT, marker="|", markersize=9)),
         Line("mean", rows, {**_DOT, "linestyle": "None"}, trace=_RING),
-        Line("best_mean", "best", {**_GAP, "linestyle": "None", "markersize": 12}),
-        Line(TRUTH + _REACH, "best", bare(_GAP, linewidth=0), "leads", sides=("right",)),
+        Line("best_mean", "best", {**_LEADS, "linestyle": "None", "markersize": 12}),
+        Line(TRUTH + _REACH, "best", bare(_LEADS, linewidth=0), "leads", sides=("right",)),
         *(line for place, (_, gap, look) in bars.items() for line in _bar(place, gap, look)),
         guesses=None if two else lambda guess, result: (result.best_mean + guess.value, max(names)),
     )

@@ -55,8 +55,7 @@ def scaling(ground_speed, drag_area=TOBIN.rider.drag_area, wind_speed=0.0):
     """Push and power of the air at a speed, and at half of it; SI, at the wheel.
 
     `force_ratio` and `power_ratio` are how many times those at half the speed; `as_typed` is the
-    power that a learner gets who puts km/h where m/s belong; `guess` is the prediction whose world the
-    picture shows.
+    power that a learner gets who puts km/h where m/s belong.
     """
     rider, wind = Rider(TOBIN.rider.all_up_mass, drag_area), Conditions(wind_speed=wind_speed)
     force, half_force = (air_force(rider, wind, speed)[0] for speed in (ground_speed, ground_speed / 2))
@@ -68,7 +67,6 @@ def scaling(ground_speed, drag_area=TOBIN.rider.drag_area, wind_speed=0.0):
         half_power=half_power,
         force_ratio=force / half_force,
         power_ratio=power / half_power,
-        guess=None,
         as_typed=power * units.to_kmh(1.0) ** 3,
     )
 
@@ -82,9 +80,8 @@ class _WithYourWorld(Curves):
 
 
 def _your_world(result):
-    if result.guess is None:
-        return None
-    return result.guess.value * (result.along.ground_speed / result.guess.at["ground_speed"]) ** 3
+    guess = getattr(result, "guess", None)
+    return guess and guess.value * (result.along.ground_speed / guess.at["ground_speed"]) ** 3
 
 
 def squares_and_cubes():

@@ -71,8 +71,7 @@ class View:
         show_part(self._reveal, self._panel.closed)
 
     def _say_aloud(self):
-        panel = self._panel
-        self._live.value = escape(f"{panel.sentence} {panel.note}".strip())
+        self._live.value = escape(f"{self._panel.sentence} {self._panel.note}".strip())
 
     def close(self):
         self._crisp.cancel()

@@ -91,7 +91,6 @@ def gap_between(curves):
         here, beyond = saved(ground_speed, wind_speed, wind_angle)
         everywhere, unmeasured = saved(ground_speed, wind_speed, all_directions())
         return dict(
-            names=tuple(curves),
             yaw=yaw,
             beyond=beyond & np.isfinite(yaw),
             drag_areas=[curve.extended(yaw).drag_area for curve in curves.values()] if np.all(np.isfinite(yaw)) else [],
@@ -149,7 +148,7 @@ def crosswind_gap():
 @sentence
 def gap_in_words(result):
     """At {ground_speed:.1f km/h} in {air} {angle}: {saving}. {elsewhere}"""
-    first, second = result.names
+    first, second = WHEELS
     angle, air = "no air moves past the rider", "still air"
     verb = "cost" if round(result.saved, 1) < 0 else "save"
     saving = f"{verb} {abs(result.saved):.1f} W of air power at the wheel"
