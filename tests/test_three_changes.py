@@ -73,10 +73,8 @@ PICTURE = partial(
     Plane(
         Axis("Drivetrain loss, %", "%", 0, 10),
         Axis("Watts at the wheel", "W", 190, 230),
-        (
-            Line("losses", "wheels", bare(QUANTITY["total"])),
-            Line("loss", "wheel", QUANTITY["total"], lambda r: f"{r.wheel:.0f} W"),
-        ),
+        Line("losses", "wheels", bare(QUANTITY["total"])),
+        Line("loss", "wheel", QUANTITY["total"], lambda r: f"{r.wheel:.0f} W"),
         guesses=at("loss"),
     ),
 )

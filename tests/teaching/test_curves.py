@@ -39,11 +39,9 @@ def a_picture():
         Plane(
             Axis("Speed, km/h", "km/h", 0, 60),
             Axis("Value", "1", 0, 200),
-            (
-                Line("limit", None, GUIDE, "the limit"),
-                Line("speeds", "values", bare(QUANTITY["air"]), trace=True),
-                Line("speed", "value", QUANTITY["air"], lambda r: f"{r.value:.0f}", drop=True),
-            ),
+            Line("limit", None, GUIDE, "the limit"),
+            Line("speeds", "values", bare(QUANTITY["air"]), trace=True),
+            Line("speed", "value", QUANTITY["air"], lambda r: f"{r.value:.0f}", drop=True),
             guesses=at("speed"),
         ),
     )
@@ -151,7 +149,7 @@ def test_no_guess_vanishes(name, needed):
     panel.predict(1e6 * abs(panel.observed) + 100)
     assert not panel.figure.stale, "what does not move is not drawn again"
     guesses = getattr(panel.picture, "guesses", None) or getattr(panel.picture, "_guesses", None)
-    every = [guesses] if guesses else [plane.guesses for plane in panel.picture.planes if plane.guesses]
+    every = [guesses] if guesses else [plane.guesses for plane in panel.picture.planes]
     marks = [line.get_marker() for one in every for line in one.artists if len(line.get_xdata())]
     assert len(marks) == 1 and marks[0] in "<>^v"
     assert panel.picture.png() != bare, "a prediction is drawn"

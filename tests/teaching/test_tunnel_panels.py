@@ -56,7 +56,7 @@ def test_a_speed_that_the_tunnel_did_not_blow_is_told(panel):
 
 def test_guesses_stand_on_the_pictures(demo, panel):
     panel.predict(40.0, ground_speed=kmh(45))
-    assert panel.picture.guesses.artists[0].get_xydata().tolist() == [[45.0, 40.0]]
+    assert panel.picture.planes[0].guesses.artists[0].get_xydata().tolist() == [[45.0, 40.0]]
     tare = panels.forgotten_tare(demo)
     tare.predict(0.040, tare=3.0, air_speed=kmh(45))
     ((across, row),) = tare.picture._guesses.artists[0].get_xydata()

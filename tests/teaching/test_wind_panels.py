@@ -5,6 +5,7 @@ The numbers come from geometry and from the lesson's formulas, apart from this l
 
 import numpy as np
 import pytest
+from matplotlib.patches import FancyArrowPatch
 
 from dragwork.physics.drag import YawCurve
 from dragwork.scenario.wheels import DEEP, SHALLOW
@@ -33,11 +34,8 @@ def test_the_arrows_close_the_triangle_to_scale(case):
     v, w, degrees = case
     panel = panels.wind_triangle()
     panel.set(ground_speed=v, wind_speed=w, wind_angle=deg(degrees))
-    picture = panel.picture
-    own, wind, felt = (
-        np.diff(np.array(arrow._posA_posB), axis=0)[0]
-        for arrow in (picture.own, picture.wind, picture.felt)
-    )
+    arrows = [patch for patch in panel.figure.axes[0].patches if isinstance(patch, FancyArrowPatch)]
+    own, wind, felt = (np.diff(np.array(arrow._posA_posB), axis=0)[0] for arrow in arrows)
     assert own + wind == pytest.approx(felt)
     assert np.hypot(*own) == pytest.approx(v) and np.hypot(*wind) == pytest.approx(w)
     square = v**2 + w**2 + 2 * v * w * np.cos(deg(degrees))
@@ -48,8 +46,10 @@ def test_the_trace_and_the_guess_stand_where_they_should():
     panel = panels.wind_triangle()
     panel.predict(deg(60), ground_speed=kmh(18))
     panel.set(wind_angle=deg(90))
-    assert panel.picture.guesses.artists[0].get_xydata() == pytest.approx(np.array([[18, 60]]))
-    assert panel.picture.trace.get_ydata()[-1] < panel.picture.curve.get_ydata()[-1]
+    _, plane = panel.picture.planes
+    assert plane.guesses.artists[0].get_xydata() == pytest.approx(np.array([[18, 60]]))
+    (trace,), (curve, *_) = plane.traces.values(), plane.lines
+    assert trace.get_ydata()[-1] < curve.get_ydata()[-1]
 
 
 # -- the gap ----------------------------------------------------------------------------------------

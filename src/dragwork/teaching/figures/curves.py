@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from operator import attrgetter
 
 import numpy as np
+from matplotlib.patches import FancyArrowPatch, Polygon
 
 from dragwork.quantities import true_minus
 from dragwork.teaching.figures import style
@@ -59,6 +60,7 @@ class Line:
         Field of the result [SI], a number or numbers [SI], or a function of the result [SI]; None is the whole
         axis. One that gives None or nan hides the line.
     look : dict
+        Of a line; with a `facecolor`, of the area between its points; with an `arrowstyle`, of an arrow.
     name : str or callable
         Stands at the point, or beside the curve: words with gaps for fields of the result, `{saving:.1f W}`, in SI
         where they name a unit, or a function of the result.
@@ -66,8 +68,9 @@ class Line:
         Whether the state before is drawn too, or the look in which it is.
     drop : bool
         Whether thin lines lead from a point to both axes.
-    sides : tuple of str
-        Where the name may stand, the best one first; by default anywhere.
+    sides : tuple of str, or str, or callable
+        Where the name may stand, the best one first, or a function of the result that gives it; by default anywhere. A
+        word: there, at a point, whatever is there.
     """
 
     x: object
@@ -79,26 +82,25 @@ class Line:
     sides: tuple = ()
 
 
-@dataclass(frozen=True, eq=False)
 class Plane:
     """One pair of axes with its lines.
 
     Parameters
     ----------
     across, up : Axis
-    lines : tuple of Line
+    *lines : Line
         Drawn in this order. Points have the first choice of a place for their names.
     guesses : callable, optional
         Takes a prediction and the result, returns where it is marked: (x, y) in SI; or None.
     share : float
         Of the figure's height or width.
+    still : callable, optional
+        Draws on the axes what neither moves nor answers anything.
     """
 
-    across: Axis
-    up: Axis
-    lines: tuple
-    guesses: object = None
-    share: float = 1.0
+    def __init__(self, across, up, *lines, guesses=None, share=1.0, still=None):
+        self.across, self.up, self.lines, self.share, self.still = across, up, lines, share, still
+        self.guesses = guesses or (lambda guess, result: None)
 
 
 def curve(x, y, look, reading, name="", **point):
@@ -106,9 +108,19 @@ def curve(x, y, look, reading, name="", **point):
     return Line(f"along.{x}", f"along.{y}", bare(look), name, trace=True), Line(x, y, look, reading, **point)
 
 
+def ranges(low, high):
+    """Ends of ranges along one line, with a gap after each."""
+    return np.column_stack([low, high, np.full(len(low), np.nan)]).ravel()
+
+
 def at(knob):
     """Guesses of what is on the upright axis, each at its value of a knob."""
     return lambda guess, result: (guess.at[knob], guess.value)
+
+
+def plot(title, across, up, *lines, guesses=None, still=None, **layout):
+    """The picture of one plane."""
+    return Curves(title, Plane(across, up, *lines, guesses=guesses, still=still), **layout)
 
 
 class Curves(Picture):
@@ -121,16 +133,19 @@ class Curves(Picture):
     height : float [inch]
     across : bool
         Whether the planes stand side by side.
+    told : bool
+        Whether the curves are told in words and tables; else the panel's own sentence says what is drawn.
     **layout
         As `Figure.subplots_adjust` takes it.
     """
 
-    def __init__(self, title, *planes, height=4.0, across=False, **layout):
+    def __init__(self, title, *planes, height=4.0, across=False, told=True, **layout):
         shares, number = [plane.share for plane in planes], len(planes)
         grid = {"ncols": number, "width_ratios": shares} if across else {"nrows": number, "height_ratios": shares}
         figure, axes = style.new_figure(height=height, squeeze=False, **grid)
         figure.subplots_adjust(**layout)
         self.planes = [Drawn(plane, each) for plane, each in zip(planes, axes.flat)]
+        self._told = self.planes if told else []
         super().__init__(title, figure, [artist for plane in self.planes for artist in plane.artists])
 
     def update(self, result, before=None, predictions=()):
@@ -139,51 +154,55 @@ class Curves(Picture):
 
     def shape(self, result):
         """How each curve runs, in sentences, from the points that are drawn."""
-        return " ".join(sentence for plane in self.planes for sentence in plane.shapes(result))
+        return " ".join(sentence for plane in self._told for sentence in plane.shapes(result))
 
     def tables(self, result):
         """The curves' values at the ticks of the axis across: a tuple of (caption, rows)."""
-        last = self.planes[-1]
-        drawn = [(plane, plane.curves(result)) for plane in self.planes]
-        return tuple(plane.table(curves, plane.across or last.across) for plane, curves in drawn if curves)
+        last = self.planes[-1].plane.across.name
+        found = ((drawn, drawn.curves(result)) for drawn in self._told)
+        return tuple(drawn.table(curves, drawn.plane.across.name or last) for drawn, curves in found if curves)
 
 
 class Drawn:
     """A plane on its axes; `.lines` are the artists in the order of the plane's lines."""
 
     def __init__(self, plane, axes):
-        self._plane, self._axes = plane, axes
+        self.plane, self._axes = plane, axes
         self._both = plane.across, plane.up
         for axis, which in zip(self._both, "xy"):
             scale = "log" if axis.log else "linear"
             axes.set(**{f"{which}scale": scale, f"{which}lim": (axis.low, axis.high)})
             if axis.ticks is not None:
-                words = axis.ticks if isinstance(axis.ticks, dict) else {x: f"{x:,g}" for x in axis.ticks}
+                words = axis.ticks if isinstance(axis.ticks, dict) else {x: figures(x) for x in axis.ticks}
                 axes.set(**{f"{which}ticks": list(words), f"{which}ticklabels": words.values()})
                 axes.minorticks_off()
         name_axes(axes, plane.across.name, plane.up.name)
         lines = plane.lines
         self.traces = {line: self._plot(BEFORE if line.trace is True else line.trace) for line in lines if line.trace}
-        drops = {line: bare(line.look, linewidth=1, linestyle=":") for line in lines if line.drop}
-        self._drops = {line: self._plot(look) for line, look in drops.items()}
+        thin = {"linewidth": 1, "linestyle": ":"}
+        self._drops = {line: self._plot(bare(line.look, **thin)) for line in lines if line.drop}
         self.lines = [self._plot(line.look) for line in lines]
-        self._names = {line: label_line(axes, "", line.look) for line in lines if line.name}
-        for name in self._names.values():
-            name.xycoords = "axes fraction"
-        self.guesses = Guesses(axes) if plane.guesses else None
-        self.artists = [
-            *self.traces.values(), *self._drops.values(), *self.lines,
-            *(self.guesses.artists if self.guesses else ()), *self._names.values(),
-        ]  # fmt: skip
+        named = [line for line in lines if line.name]
+        self._names = {line: label_line(axes, "", line.look, xycoords="axes fraction") for line in named}
+        self.guesses = Guesses(axes)
+        moving = self.traces.values(), self._drops.values(), self.lines, self.guesses.artists, self._names.values()
+        self.artists = [artist for each in moving for artist in each]
+        self.artists.sort(key=lambda artist: not isinstance(artist, _Area))  # behind all lines
+        if plane.still:
+            plane.still(axes)
 
     def _plot(self, look):
+        if "facecolor" in look:
+            return self._axes.add_patch(_Area(np.empty((0, 2)), **look))
+        if "arrowstyle" in look:
+            return self._axes.add_patch(_Arrow((0, 0), (1, 0), **look))
         return self._axes.plot([], [], **look)[0]
 
     def update(self, result, before, predictions):
         across, up = self._both
-        drawn = {line: self._data(line, result) for line in self._plane.lines}
+        drawn = {line: self._data(line, result) for line in self.plane.lines}
         for artist, (x, y) in zip(self.lines, drawn.values()):
-            seen = len(x) != 1 or (0 <= across.share(x) <= 1 and 0 <= up.share(y) <= 1)
+            seen = len(x) != 1 or self._within(x, y)[0]
             artist.set_data(*((x, y) if seen else ([], [])))
             artist.set_clip_on(len(x) > 1)  # a mark on the edge is drawn whole
         for line, artist in self.traces.items():
@@ -191,31 +210,21 @@ class Drawn:
         for line, artist in self._drops.items():
             x, y = drawn[line]
             artist.set_data([across.low, *x, *x], [*y, *y, up.low])
-        guessed = np.reshape([
-            [axis.shown(value) for axis, value in zip(self._both, here)]
-            for guess in (predictions if self.guesses else ())
-            if (here := self._plane.guesses(guess, result))
-        ], (-1, 2))  # fmt: skip
-        if self.guesses:
-            self.guesses.show(guessed)
+        marked = [here for guess in predictions if (here := self.plane.guesses(guess, result))]
+        guessed = np.reshape([[across.shown(x), up.shown(y)] for x, y in marked], (-1, 2))
+        self.guesses.show(guessed)
         self._name(result, drawn, guessed)
 
     # -- in words and numbers -----------------------------------------------------------------------
 
-    @property
-    def across(self):
-        """What the axis across shows; empty where a plane below says it."""
-        return self._plane.across.name
-
     def curves(self, result):
         """Name to the drawn points (x, y) of each curve, within the axes; no guides, no marks alone."""
         found = {}
-        for line in self._plane.lines:
+        for line in self.plane.lines:
             x, y = self._data(line, result)
-            inside = [abs(axis.share(v) - 0.5) < 0.5 + 1e-9 for axis, v in zip(self._both, (x, y))]
-            seen = np.logical_and(*inside) & np.isfinite(x + y)
+            seen = self._within(x, y)
             if line.look.get("linestyle") not in ("None", "none", "") and seen.sum() >= _LEAST:
-                found.setdefault(_words(line.name, result) or self._plane.up.name, (x[seen], y[seen]))
+                found.setdefault(_words(line.name, result) or self.plane.up.name, (x[seen], y[seen]))
         return found
 
     def shapes(self, result):
@@ -224,14 +233,12 @@ class Drawn:
 
     def table(self, curves, heading):
         """(caption, rows): a row at each tick of the axis across, which the heading names."""
-        up, rows = self._plane.up, []
+        up, rows = self.plane.up, []
         rising = {name: (x[order], y[order]) for name, (x, y) in curves.items() for order in [np.argsort(x)]}
         for tick in self._axes.get_xticks():
-            row = {
-                name: up.words(np.interp(tick, x, y)) if x[0] <= tick <= x[-1] else "–"
-                for name, (x, y) in rising.items()
-            }
-            if set(row.values()) != {"–"}:
+            there = {name: x[0] <= tick <= x[-1] for name, (x, _) in rising.items()}
+            row = {name: up.words(np.interp(tick, *rising[name])) if there[name] else "–" for name in rising}
+            if any(there.values()):
                 rows.append({heading: figures(tick)} | row)
         return up.name, rows
 
@@ -251,24 +258,44 @@ class Drawn:
         pixels = {line: self._pixels(x, y, size) for line, (x, y) in drawn.items()}
         asked = []
         for line, words in self._names.items():
-            at, text = pixels[line], _words(line.name, result) if len(pixels[line]) else ""
-            if len(at) == 1 and text:
-                at, text = _beyond(at, text, size)
+            at, sides = pixels[line], line.sides(result) if callable(line.sides) else line.sides
+            text = _words(line.name, result) if len(at) else ""
+            if text and isinstance(sides, str):
+                put(words, *(at[0] / size), sides)
+            elif text:
+                at, text = _beyond(at, text, size) if len(at) == 1 else (at, text)
+                asked.append((words, text, at, sides))
             words.set_text(text)
-            if text:
-                asked.append((len(at) > 1, words, at, line.sides))
-        asked = [each[1:] for each in sorted(asked, key=lambda each: each[0])]
+        asked.sort(key=lambda each: len(each[2]) > 1)  # points first
         marks = self._pixels(*guessed.T, size)[:, None]
-        wanted = [(words.get_text(), at, sides) for words, at, sides in asked]
+        wanted = [each[1:] for each in asked]
         free = find_places(wanted, [*pixels.values(), *marks], (*size, (1 - place.x1) * figure[0]))
         for (words, *_), place in zip(asked, free):
             words.set_visible(place is not None)
             if place:
                 put(words, *(place[0] / size), place[1])
 
+    def _within(self, x, y):
+        """Which points lie on the plane, its edges included."""
+        return np.logical_and(*(abs(axis.share(v) - 0.5) < 0.5 + 1e-9 for axis, v in zip(self._both, (x, y))))
+
     def _pixels(self, x, y, size):
         across, up = self._both
         return np.column_stack([across.share(x), up.share(y)]) * size
+
+
+class _Area(Polygon):
+    """An area between points, moved as a line is."""
+
+    def set_data(self, x, y):
+        self.set_xy(np.column_stack([x, y]))
+
+
+class _Arrow(FancyArrowPatch):
+    """An arrow from the first of two points to the second, moved as a line is."""
+
+    def set_data(self, x, y):
+        self.set_positions(*np.column_stack([x, y]))
 
 
 def _beyond(point, text, size):

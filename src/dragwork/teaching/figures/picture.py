@@ -30,8 +30,6 @@ class Picture:
     figure : Figure
     moving : sequence of Artist
         Drawn last, in this order.
-    secret : sequence of Artist
-        Of what does not move, that which answers a question.
 
     Attributes
     ----------
@@ -46,10 +44,10 @@ class Picture:
         picture.anew = partial(cls, *args, **options)
         return picture
 
-    def __init__(self, title, figure, moving, secret=()):
+    def __init__(self, title, figure, moving):
         self.title = title
         self.figure = figure
-        self.moving, self._secret, self._closed = tuple(moving), tuple(secret), False
+        self.moving, self.closed = tuple(moving), False
         for artist in self.moving:
             artist.set_animated(True)
         self._still = {}  # scale -> the static part, drawn
@@ -77,17 +75,6 @@ class Picture:
         return ()
 
     @property
-    def closed(self):
-        return self._closed
-
-    @closed.setter
-    def closed(self, closed):
-        self._closed = closed
-        for artist in self._secret:
-            if artist.get_visible() == closed:
-                artist.set_visible(not closed)
-
-    @property
     def size(self):
         """Width and height on the page [pixel]."""
         width, height = self.figure.get_size_inches() * DOTS_PER_INCH
@@ -103,13 +90,10 @@ class Picture:
         small = pixels.quantize(_COLOURS, method=Image.Quantize.MEDIANCUT, dither=Image.Dither.NONE)
         out = BytesIO()
         small.save(out, "PNG", optimize=True)
-        self._let_go()
-        return out.getvalue()
-
-    def _let_go(self):
-        """Forget all pixels: a picture that moves is soon drawn again, and a still one never."""
+        # All pixels are forgotten: a picture that moves is soon drawn again, and a still one never.
         self._still.clear()
         self.figure.canvas.let_go()
+        return out.getvalue()
 
     def _drawn(self, scale):
         """Pixels: the kept static part with the moving artists on top."""

@@ -32,16 +32,15 @@ def find_places(words, lines, size):
     list of ((2,) array [pixel], str) or None
         The point beside which it stands, and the side; None where there is no room.
     """
-    covered = np.concatenate([_points(line, size) for line in lines])
+    covered = np.tile(np.concatenate([_points(line, size) for line in lines]), 2)  # boxes without any size
     taken, places = np.empty((0, 4)), []
     for word, line, sides in words:
         at = line if len(line) == 1 else _anchors(_points(line, size), size)
         sides = sides or tuple(SIDES)
         boxes = np.concatenate([_boxes(word, at, side) for side in sides])
         rank = np.add.outer(2 * np.arange(len(sides)), np.arange(len(at))).ravel()
-        touching = _overlaps(boxes, taken)
-        beyond = _outside(boxes, size)
-        cost = _AFTER * rank + _inside(boxes, covered) + 1000 * touching + 100 * beyond
+        touching, beyond = _overlaps(boxes, taken), _outside(boxes, size)
+        cost = _AFTER * rank + _overlaps(boxes, covered) + 1000 * touching + 100 * beyond
         best = int(cost.argmin())
         free = not touching[best] and beyond[best] < 2
         places.append((at[best % len(at)], sides[best // len(at)]) if free else None)
@@ -76,13 +75,6 @@ def _boxes(word, at, side):
     left = at[:, 0] + dx * _PIXELS - {"left": 0, "center": width / 2, "right": width}[across]
     bottom = at[:, 1] + dy * _PIXELS - {"bottom": 0, "center": height / 2, "top": height}[up]
     return np.column_stack([left, bottom, left + width, bottom + height])
-
-
-def _inside(boxes, points):
-    """How many points each box covers."""
-    x, y = points.T
-    left, bottom, right, top = boxes.T[:, :, None]
-    return ((x > left) & (x < right) & (y > bottom) & (y < top)).sum(axis=1)
 
 
 def _overlaps(boxes, taken):

@@ -16,28 +16,29 @@ from dragwork.teaching.figures.picture import Picture
 
 
 class _DotRow:
-    """The artists of a row: a dot, the line of its range, and a ring where the dot was before."""
+    """The artists of a row: a dot, the line of its range, and a ring where the dot was before; its words."""
 
-    def __init__(self, axis, height, look):
+    def __init__(self, axis, height, look, *words):
         line, dot = style.bare(look, linestyle="-", marker="|", markersize=10), {**look, "linestyle": "None"}
         ring = {**style.BEFORE, "marker": "o", "fillstyle": "none"}
         self.artists = [axis.plot([], [], **each)[0] for each in (ring, line, dot)]
-        self._height = height
+        self._height, self.words = height, words
 
-    def show(self, low, mid, high, was=None):
-        """Put them where they belong; what is None or nan is not there."""
+    def show(self, low, mid, high, was, *said):
+        """Put them where they belong, and say this; what is None or nan is not there."""
+        for words, text in zip(self.words, said):
+            words.set_text(text)
         for artist, ends in zip(self.artists, ([was], [low, high], [mid])):
             there = [end for end in ends if end is not None and np.isfinite(end)]
             artist.set_data(there, [self._height] * len(there))
 
 
-def _words(axis, across, height, offset, colour, ha="left", va="center"):
-    """Words of a row: a share of the axis across, so many points away from it."""
-    with style.styled():
-        return axis.annotate(
-            "", (across, height), offset, xycoords=("axes fraction", "data"), color=colour,
-            textcoords="offset points", ha=ha, va=va, annotation_clip=False,
-        )  # fmt: skip
+_WORDS = {"xycoords": ("axes fraction", "data")}  # of words of a row: a share of the axis across
+
+
+def _moving(rows, guesses):
+    """All artists of rows, their words last, and the marks of guesses."""
+    return [artist for part in ("artists", "words") for row in rows for artist in getattr(row, part)] + guesses.artists
 
 
 def _cleared(axis, limits, top, rows, steps):
@@ -86,7 +87,7 @@ class Dots(Picture):
     """One axis a yaw; on it a dot and its interval for each set-up, with the numbers beside.
 
     Takes a `DragAreas`. Which set-ups and yaws there are is fixed by the first one. A prediction is
-    a drag area of the first set-up at the first yaw.
+    a drag area of the first set-up at the first yaw, or a step of it.
 
     Parameters
     ----------
@@ -97,9 +98,11 @@ class Dots(Picture):
     limits : (low, high) [m2], optional
         Of the drag-area axis; by default all that `areas` holds, and a little room.
     width : float [inch]
+    start : float [m2], optional
+        From where a predicted step is marked.
     """
 
-    def __init__(self, areas, looks=None, limits=None, width=7.0):
+    def __init__(self, areas, looks=None, limits=None, width=7.0, start=0.0):
         looks = looks or set_up_looks(areas.set_ups)
         rows, number = len(areas.yaw), len(areas.set_ups)
         names = [style.wrapped(name, _LONGEST) for name in areas.set_ups]
@@ -114,41 +117,29 @@ class Dots(Picture):
             bottom=0.55 / height,
             hspace=_NAME / (number * row),
         )
-        self._limits = limits or _with_room(areas)
-        self._guesses, self._rows, self._numbers = Guesses(axes[0, 0]), {}, {}
-        for i, (axis, yaw) in enumerate(zip(axes[:, 0], areas.yaw)):
-            self._prepare(axis, float(units.to_deg(yaw)), dict(zip(areas.set_ups, names)), looks)
+        self._guesses, self._rows, self._start = Guesses(axes[0, 0]), {}, start
+        for i, (axis, degrees) in enumerate(zip(axes[:, 0], units.to_deg(areas.yaw))):
+            _cleared(axis, limits or _with_room(areas), 0.5, number, 5)
+            axis.set_yticks([-j for j in range(number)], names)
+            axis.tick_params(axis="y", length=0)
+            side = "from the right" if degrees > 0 else "from the left" if degrees else "from ahead"
+            style.name_axes(axis, "", true_minus(f"Yaw {degrees:.3g}°, air {side}"))
             for j, name in enumerate(areas.set_ups):
-                self._rows[j, i] = _DotRow(axis, -j, looks[name])
-                self._numbers[j, i] = _words(axis, 1, -j, (10, 0), style.text_colour(looks[name]["color"]))
+                axis.get_yticklabels()[j].set_color(style.text_colour(looks[name]["color"]))
+                words = style.label_line(axis, "", looks[name], 1, -j, xytext=(10, 0), **_WORDS)
+                self._rows[j, i] = _DotRow(axis, -j, looks[name], words)
         level = f"{units.to_percent(areas.confidence):.0f} %"
         with style.styled():
             moved = " Ring: before." if limits else ""
             axes[-1, 0].set_xlabel(f"Drag area, m². Dot: mean. Line: {level} interval.{moved}")
-        rows = [artist for row in self._rows.values() for artist in row.artists]
-        moving = [*rows, *self._numbers.values(), *self._guesses.artists]
-        super().__init__("Drag area of each set-up at each yaw", figure, moving)
-
-    def _prepare(self, axis, degrees, names, looks):
-        """An axis without clutter: the yaw above, the names of the set-ups on its left."""
-        _cleared(axis, self._limits, 0.5, len(names), 5)
-        axis.set_yticks([-j for j in range(len(names))], names.values())
-        axis.tick_params(axis="y", length=0)
-        for label, name in zip(axis.get_yticklabels(), names):
-            label.set_color(style.text_colour(looks[name]["color"]))
-        side = "from the right" if degrees > 0 else "from the left" if degrees else "from ahead"
-        style.name_axes(axis, "", true_minus(f"Yaw {degrees:.3g}°, air {side}"))
+        super().__init__("Drag area of each set-up at each yaw", figure, _moving(self._rows.values(), self._guesses))
 
     def update(self, result, before=None, predictions=()):
         for at, row in self._rows.items():
             area, low, high = (x[at] for x in (result.drag_area, result.low, result.high))
-            row.show(low, area, high, before and before.drag_area[at])
-            self._numbers[at].set_text(f"{area:.3f} ({low:.3f} to {high:.3f})" if np.isfinite(area) else "not measured")
-        self._guesses.show([(self.guessed(guess, result), 0) for guess in predictions])
-
-    def guessed(self, guess, result):
-        """Where a prediction stands on the drag-area axis [m2]."""
-        return guess.value
+            words = f"{area:.3f} ({low:.3f} to {high:.3f})" if np.isfinite(area) else "not measured"
+            row.show(low, area, high, before and before.drag_area[at], words)
+        self._guesses.show([(self._start + guess.value, 0) for guess in predictions])
 
 
 def _with_room(areas):
@@ -205,25 +196,21 @@ class Ranges(Picture):
         axis.axvline(0, color=style.GREY, linewidth=1.2)
         with style.styled():
             figure.supxlabel(across, fontsize=style.TEXT_SIZE, color=style.QUIET_INK, y=0.04 / height, va="bottom")
-        look, ends = style.QUANTITY["air"], ((0, "left", style.INK), (1, "right", style.text_colour(style.BLUE)))
-        self._rows = [_DotRow(axis, -place, look) for place in range(number)]
-        self._names, self._texts = (
-            [_words(axis, across, -place, (0, 7), colour, side, "bottom") for place in range(number)]
-            for across, side, colour in ends
-        )
-        self._guesses, self._axis = Guesses(axis), axis
-        rows = [artist for row in self._rows for artist in row.artists]
-        super().__init__(title, figure, [*rows, *self._names, *self._texts, *self._guesses.artists])
+        look, above = style.QUANTITY["air"], {"va": "bottom", "xytext": (0, 7), **_WORDS}
+        self._guesses, self._axis, self._rows = Guesses(axis), axis, []
+        for place in range(number):
+            name = style.label_line(axis, "", {"color": style.INK}, 0, -place, ha="left", **above)
+            beside = style.label_line(axis, "", look, 1, -place, ha="right", **above)
+            self._rows.append(_DotRow(axis, -place, look, name, beside))
+        super().__init__(title, figure, _moving(self._rows, self._guesses))
 
     def update(self, result, before=None, predictions=()):
         rows, was = (getattr(each, "rows", each) for each in (result, before))
         there = {row.name: row.mid for row in was or ()}
         if (limits := self._first if self.closed else _around(rows)) != self._axis.get_xlim():
             self._axis.set_xlim(limits)
-        for row, name, text, new in zip(self._rows, self._names, self._texts, rows):
-            row.show(new.low, new.mid, new.high, there.get(new.name))
-            name.set_text(style.wrapped(new.name, _WIDEST))
-            text.set_text(new.beside)
+        for row, new in zip(self._rows, rows):
+            row.show(new.low, new.mid, new.high, there.get(new.name), style.wrapped(new.name, _WIDEST), new.beside)
         self._guesses.show([(guess.value, 0) for guess in predictions])
 
 

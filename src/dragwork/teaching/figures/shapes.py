@@ -66,7 +66,6 @@ def _bend(x, y):
     return ""
 
 
-def figures(value, significant=3):
-    """A number with so many figures and a true minus: `935`, `0.251`, `1,230`."""
-    rounded = float(f"{float(value):.{significant}g}")
-    return true_minus(f"{rounded:,.10g}")
+def figures(value):
+    """A number with three figures and a true minus: `935`, `0.251`, `1,230`."""
+    return true_minus(f"{float(f'{float(value):.3g}'):,.10g}")

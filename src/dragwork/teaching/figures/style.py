@@ -111,7 +111,7 @@ SIDES = {  # offset in points, how the text stands to it across and up
 }
 
 
-def label_line(axes, text, look, x=0.0, y=0.0, side="right"):
+def label_line(axes, text, look, x=0.0, y=0.0, side="right", **more):
     """Write a line's name beside it, in the line's colour made dark enough to read.
 
     Parameters
@@ -124,6 +124,8 @@ def label_line(axes, text, look, x=0.0, y=0.0, side="right"):
         Data coordinates of the end of the line.
     side : str
         Where the text stands: 'right', 'left', 'above', 'below', or a corner: 'above left'.
+    **more
+        As `Axes.annotate` takes it.
 
     Returns
     -------
@@ -131,17 +133,9 @@ def label_line(axes, text, look, x=0.0, y=0.0, side="right"):
         Move it with `.xy = (x, y)`, or to another side with `put`.
     """
     offset, across, up = SIDES[side]
+    there = {"xytext": offset, "ha": across, "va": up, "color": text_colour(look["color"])} | more
     with styled():
-        return axes.annotate(
-            text,
-            (x, y),
-            offset,
-            textcoords="offset points",
-            ha=across,
-            va=up,
-            color=text_colour(look["color"]),
-            annotation_clip=False,
-        )
+        return axes.annotate(text, (x, y), textcoords="offset points", annotation_clip=False, **there)
 
 
 def wrapped(name, letters):
@@ -152,18 +146,6 @@ def wrapped(name, letters):
 def widest(names):
     """Letters of the longest line of some names."""
     return max((len(line) for name in names for line in name.split("\n")), default=0)
-
-
-def room_for(names, least):
-    """The right end of the axes, as a share of a picture's width: beyond it stand wrapped names."""
-    return 1 - max(least, LETTER * widest(names) + 0.3) / WIDTH
-
-
-def height_of(axes, names):
-    """How high the highest of some names is, with a line more for its number, on the upright axis."""
-    low, high = axes.get_ylim()
-    upright = axes.get_position().height * axes.figure.get_figheight()
-    return LINE * (max(name.count("\n") for name in names) + 2) * (high - low) / upright
 
 
 def put(label, x, y, side):

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from dragwork.teaching.figures.curves import Axis, Curves, Line, Plane
+from dragwork.teaching.figures.curves import Axis, Line, plot
 from dragwork.teaching.figures.style import BLUE, VERMILLION, bare
 
 _RIGHT = {"color": BLUE, "linestyle": "-", "linewidth": 2.4, "marker": "None"}
@@ -13,28 +13,24 @@ def two_worlds(result):
     """The picture of the world as it is and the world of a slip, a `questions.Worlds`."""
     across = Axis(result.label, "1", *result.numbers[[0, -1]])
     up = Axis(f"The answer, {result.unit}".rstrip(", "), "1", *_reach(result))
-    lines = (
+    return plot(
+        "The right formula and the one behind your answer", across, up,
         Line("numbers", "right", _RIGHT, "right formula"),
         Line("numbers", "slip", bare(_OWN), "your formula"),
         Line("at", "own", _OWN, "your answer"),
+        height=3.2, left=0.11, right=0.80, bottom=0.18, top=0.86,
     )
-    title, layout = "The right formula and the one behind your answer", {"bottom": 0.18, "top": 0.86, "right": 0.80}
-    return Curves(title, Plane(across, up, lines), height=3.2, left=0.11, **layout)
 
 
 def in_words(result):
     """What both formulas give at one end of the picture; it does not tell the answer itself."""
-    end = _telling_end(result)
+    both = np.flatnonzero(np.isfinite(result.right) & np.isfinite(result.slip))
+    # The end of the picture where the two formulas lie further apart.
+    end = max(both[[-1, 0]], key=lambda end: abs(result.right[end] - result.slip[end]))
     right, slip = (_number(curve[end], result.unit) for curve in (result.right, result.slip))
     what, _, unit = result.label.partition(", ")
     there = f"{what} {_number(result.numbers[end], unit)}"
     return f"The same two formulas elsewhere. {there}: yours gives {slip}, the right one {right}."
-
-
-def _telling_end(result):
-    """The end of the picture where the two formulas lie further apart."""
-    both = np.flatnonzero(np.isfinite(result.right) & np.isfinite(result.slip))
-    return max(both[[-1, 0]], key=lambda end: abs(result.right[end] - result.slip[end]))
 
 
 def _number(value, unit):

@@ -1,122 +1,97 @@
 """The wind triangle, seen from above and to scale, with two other riders in the same wind."""
 
 import numpy as np
-from matplotlib.patches import FancyArrowPatch
 
 from dragwork import units
 from dragwork.teaching.figures import style
-from dragwork.teaching.figures.guesses import Guesses
-from dragwork.teaching.figures.picture import Picture
+from dragwork.teaching.figures.curves import Axis, Curves, Line, Plane, at
+from dragwork.teaching.figures.style import bare
 
 _OWN, _WIND, _FELT = style.SET_UP["A"], style.SET_UP["B"], style.QUANTITY["air"]
 _OTHER = {"color": style.GREY, "linestyle": "--", "linewidth": 1.4, "marker": "o", "markersize": 6}
 _ROAD = {"color": style.GREY, "linestyle": "-", "linewidth": 0.8, "marker": "None"}
+_LEFT, _RIGHT = -18.5, 13.5  # m/s of the drawing, its ends
 _ARC = 3.2  # m/s of the drawing, radius of the angle's arc
 _SEEN = -13.0, 8.5  # m/s of the drawing: words further out would leave it
+_HIGHER, _LOWER = 1.82, 2.27  # m/s of the drawing: words as far off are clear of others
 
 
-class WindTriangle(Picture):
+def triangle_picture():
     """Above, the triangle; below, the yaw of every speed in the same wind.
 
     Takes what `panels.wind.triangle` finds, all SI. The wind's arrow ends where the arrow of the
     rider's own speed begins; riders stand on the road to the left of that point, as far as they
     are fast. So the air that each of them feels comes from the far end of the same arrow.
     """
-
-    def __init__(self):
-        figure, (plan, yaws) = style.new_figure(height=4.1, nrows=2, height_ratios=(3.2, 1.3))
-        figure.subplots_adjust(left=0.08, right=0.97, top=1.0, bottom=0.135, hspace=0.32)
-        plan.set(xlim=(-18.5, 13.5), ylim=(-11.8, 6.0), aspect="equal", xticks=[], yticks=[])
-        plan.grid(False)
-        for side in plan.spines.values():
-            side.set_visible(False)
-        plan.plot([-18.5, 13.5], [0, 0], **_ROAD)
-        plan.plot([-18.2, -13.2], [-11, -11], color=style.BLACK, linewidth=1.8, marker="|")
-        style.label_line(plan, "5 m/s", _OWN, -15.7, -11, "above")
-        style.label_line(plan, "to scale, from above", {"color": style.GREY}, 13.5, 6, "below left")
-        self.own, self.wind, self.felt = (_arrow(plan, look) for look in (_OWN, _WIND, _FELT))
-        (self.arc,) = plan.plot([], [], **style.bare(_FELT, linewidth=1.8))
-        self.others = [plan.plot([], [], **_OTHER)[0] for _ in range(2)]
-        self.other_names = [style.label_line(plan, "", _OTHER, side="above") for _ in range(2)]
-        for name in self.other_names:
-            name.set_y(24)  # points: clear of the words on the rider's own arrow
-        self.names = [
-            style.label_line(plan, "", look, side=side)
-            for look, side in ((_OWN, "above"), (_WIND, "above right"), (_FELT, "below"))
-        ]
-        yaws.set(xlim=(0, 60), ylim=(0, 180), yticks=(0, 45, 90, 135, 180))
-        style.name_axes(yaws, "Speed on the road, km/h", "Yaw in this wind, degrees")
-        (self.trace,) = yaws.plot([], [], **style.BEFORE)
-        (self.curve,) = yaws.plot([], [], **style.bare(_FELT))
-        (self.marks,) = yaws.plot([], [], **{**_OTHER, "linestyle": "None"})
-        self.guesses = Guesses(yaws)
-        (self.point,) = yaws.plot([], [], **_FELT)
-        self.reading = style.label_line(yaws, "", _FELT, side="above right")
-        super().__init__(
-            "The wind triangle, and the yaw at each speed",
-            figure,
-            moving=[
-                *self.others, self.own, self.wind, self.felt, self.arc, *self.other_names,
-                *self.names, self.trace, self.curve, self.marks, *self.guesses.artists, self.point,
-                self.reading,
-            ],
-        )  # fmt: skip
-
-    def update(self, result, before=None, predictions=()):
-        v, yaw = result.ground_speed, result.yaw
-        tip = np.array([result.along_road - v, -result.across])  # where the wind's arrow begins
-        rider, corner = np.array([-v, 0.0]), np.zeros(2)
-        self.own.set_positions(corner, rider)
-        self.wind.set_positions(tip, corner)
-        self.felt.set_positions(tip, rider)
-        angles = np.linspace(0, yaw, 40)
-        self.arc.set_data(-v + _ARC * np.cos(angles), -_ARC * np.sin(angles))
-        self._name(result, tip)
-        self._mark_others(result, tip)
-        self.curve.set_data(*_of_all(result))
-        self.trace.set_data(*(_of_all(before) if before else ([], [])))
-        self.point.set_data([units.to_kmh(v)], [units.to_deg(yaw)])
-        side = "above right" if units.to_kmh(v) < 55 else "above left"
-        style.put(self.reading, units.to_kmh(v), units.to_deg(yaw), side)
-        self.reading.set_text(_degrees(yaw))
-        self.guesses.show(
-            [(units.to_kmh(guess.at["ground_speed"]), units.to_deg(guess.value)) for guess in predictions]
-        )
-
-    def _name(self, result, tip):
-        yaw, (own, wind, felt) = result.yaw, self.names
-        own.xy = (-result.ground_speed / 2, 0)
-        own.set_text(f"own speed {result.ground_speed:.1f} m/s")
-        style.put(wind, *(tip / 2), "above right" if tip[0] > 0 else "below right")
-        wind.set_text(f"wind {result.wind_speed:.1f} m/s")
-        # Where its arrow begins: there nothing lies below it but, near the road, the wind's name.
-        felt.xy = (np.clip(tip[0], *_SEEN), tip[1])
-        felt.set_y(-28 if tip[1] > -2 else -8)
-        felt.set_text(f"apparent wind {result.air_speed:.1f} m/s{_degrees(yaw, ', yaw ')}")
-
-    def _mark_others(self, result, tip):
-        speeds = [units.to_kmh(speed) for speed in result.other_speeds]
-        for line, name, speed, angle in zip(self.others, self.other_names, speeds, result.other_yaws):
-            line.set_data([tip[0], -units.kmh(speed)], [tip[1], 0])
-            name.xy = (-units.kmh(speed), 0)
-            name.set_text(f"{speed:.0f} km/h\n{_degrees(angle) or 'no air'}")
-        self.marks.set_data(speeds, units.to_deg(result.other_yaws))
+    return Curves(
+        "The wind triangle, and the yaw at each speed",
+        Plane(
+            Axis("", "m/s", _LEFT, _RIGHT, ()),
+            Axis("", "m/s", -11.8, 6.0, ()),
+            *_other(0),
+            *_other(1),
+            Line(lambda r: (0, -r.ground_speed), 0.0, _arrow(_OWN)),
+            Line(lambda r: (r.tip[0], 0), lambda r: (r.tip[1], 0), _arrow(_WIND)),
+            Line(lambda r: (r.tip[0], -r.ground_speed), lambda r: (r.tip[1], 0), _arrow(_FELT)),
+            Line(lambda r: _ARC * np.cos(np.linspace(0, r.yaw, 40)) - r.ground_speed,
+                 lambda r: -_ARC * np.sin(np.linspace(0, r.yaw, 40)), bare(_FELT, linewidth=1.8)),
+            Line(lambda r: -r.ground_speed / 2, 0.0, bare(_OWN, linewidth=0),
+                 "own speed {ground_speed:.1f m/s}", sides="above"),
+            Line(lambda r: r.tip[0] / 2, lambda r: r.tip[1] / 2, bare(_WIND, linewidth=0),
+                 "wind {wind_speed:.1f m/s}", sides=lambda r: "above right" if r.tip[0] > 0 else "below right"),
+            # Where its arrow begins: there nothing lies below it but, near the road, the wind's name.
+            Line(lambda r: np.clip(r.tip[0], *_SEEN), lambda r: r.tip[1] - _LOWER * (r.tip[1] > -2),
+                 bare(_FELT, linewidth=0),
+                 lambda r: f"apparent wind {r.air_speed:.1f} m/s{_degrees(r.yaw, ', yaw ')}", sides="below"),
+            still=_road,
+            share=3.2,
+        ),
+        Plane(
+            Axis("Speed on the road, km/h", "km/h", 0, 60),
+            Axis("Yaw in this wind, degrees", "deg", 0, 180, range(0, 181, 45)),
+            Line("along.ground_speed", "along.yaw", bare(_FELT), trace=True),
+            Line("other_speeds", "other_yaws", {**_OTHER, "linestyle": "None"}),
+            Line("ground_speed", "yaw", _FELT, lambda r: _degrees(r.yaw),
+                 sides=("above right", "above left", "below right")),
+            guesses=at("ground_speed"),
+            share=1.3,
+        ),
+        told=False, height=4.1, left=0.08, right=0.97, top=1.0, bottom=0.135, hspace=0.32,
+    )  # fmt: skip
 
 
-def _of_all(result):
-    """Speeds and yaws of the curve, as they are drawn."""
-    return units.to_kmh(result.along.ground_speed), units.to_deg(result.along.yaw)
+def _road(plan):
+    """The road, and to which scale it is drawn."""
+    plan.set_aspect("equal")
+    plan.grid(False)
+    for side in plan.spines.values():
+        side.set_visible(False)
+    plan.plot([_LEFT, _RIGHT], [0, 0], **_ROAD)
+    plan.plot([-18.2, -13.2], [-11, -11], color=style.BLACK, linewidth=1.8, marker="|")
+    style.label_line(plan, "5 m/s", _OWN, -15.7, -11, "above")
+    style.label_line(plan, "to scale, from above", {"color": style.GREY}, _RIGHT, 6, "below left")
+
+
+def _arrow(look):
+    """The look of an arrow."""
+    line = {part: look[part] for part in ("color", "linewidth", "linestyle")}
+    return {"arrowstyle": "-|>", "mutation_scale": 16, "shrinkA": 0, "shrinkB": 0, **line}
+
+
+def _other(number):
+    """Another rider: a line from where the air comes from, and above its end speed and yaw."""
+
+    def words(result):
+        yaw = _degrees(result.other_yaws[number]) or "no air"
+        return f"{units.to_kmh(result.other_speeds[number]):.0f} km/h\n{yaw}"
+
+    name = bare(_OTHER, linewidth=0)
+    return (
+        Line(lambda r: (r.tip[0], -r.other_speeds[number]), lambda r: (r.tip[1], 0), _OTHER),
+        Line(lambda r: -r.other_speeds[number], _HIGHER, name, words, sides="above"),
+    )
 
 
 def _degrees(yaw, before=""):
     """A yaw in words, after others; nothing where no air moves."""
     return "" if np.isnan(yaw) else f"{before}{units.to_deg(yaw):.0f}°"
-
-
-def _arrow(axes, look):
-    """An arrow of a speed; its ends are moved with `set_positions`."""
-    arrow = FancyArrowPatch(
-        (0, 0), (1, 0), arrowstyle="-|>", mutation_scale=16, color=look["color"],
-        linewidth=look["linewidth"], linestyle=look["linestyle"], shrinkA=0, shrinkB=0,
-    )  # fmt: skip
-    return axes.add_patch(arrow)

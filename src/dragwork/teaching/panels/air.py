@@ -4,7 +4,7 @@ import numpy as np
 
 from dragwork import units
 from dragwork.physics.air import density, standard_atmosphere, station_pressure
-from dragwork.teaching.figures.curves import GUIDE, Axis, Curves, Line, Plane, at, curve
+from dragwork.teaching.figures.curves import GUIDE, Axis, Curves, Line, Plane, at, curve, plot
 from dragwork.teaching.figures.style import BEFORE, BLACK, QUANTITY, bare
 from dragwork.teaching.panels.knobs import knob, signed
 from dragwork.teaching.panels.panel import Panel, model
@@ -30,20 +30,17 @@ def air_density():
         Plane(
             Axis("Air temperature, °C", "degC", -5, 40),
             Axis("Air density, kg/m³", "kg/m3", 0.85, 1.40),
-            curve(
-                "temperature", "density", _AIR, "{density:.3f}", drop=True, sides=("above right", "above", "above left")
-            ),
+            *curve("temperature", "density", _AIR, "{density:.3f}", drop=True,
+                   sides=("above right", "above", "above left")),
             share=3,
         ),
         Plane(
             Axis("", "%", -30, 15),
             Axis("Change against the reference day (20 °C, 1013 hPa, dry), %", "1", -1, 1.9, ()),
-            (
-                Line(0.0, None, bare(QUANTITY["total"], linewidth=1.2)),
-                Line(lambda r: (0, r.change), 0.0, bar),
-                Line("change", (-1, 1), {**BEFORE, "linestyle": "None"}, trace=True),
-                Line("change", 1.0, {**bar, "linewidth": 0}, lambda r: f"{_percent(r)} %", sides=("right", "left")),
-            ),
+            Line(0.0, None, bare(QUANTITY["total"], linewidth=1.2)),
+            Line(lambda r: (0, r.change), 0.0, bar),
+            Line("change", (-1, 1), {**BEFORE, "linestyle": "None"}, trace=True),
+            Line("change", 1.0, {**bar, "linewidth": 0}, lambda r: f"{_percent(r)} %", sides=("right", "left")),
             guesses=lambda guess, result: (guess.value, 0.0),
         ),
         height=4.1, hspace=0.85, bottom=0.09, top=0.9,
@@ -72,40 +69,30 @@ def venue(altitude, temperature, sea_level_pressure):
     """The dry air at an altitude, as a barometer there would have it. SI.
 
     `untouched` is the density that the forecast's pressure would give as it is, without the
-    altitude. `thinner` is the share lost since sea level at the same temperature and forecast,
-    `standard_thinner` the same in the `standard` atmosphere, which cools on the way up.
+    altitude, `standard` that of the standard atmosphere, which cools on the way up.
     """
     pressure = station_pressure(sea_level_pressure, altitude, temperature)
     here, untouched = density(temperature, pressure), density(temperature, sea_level_pressure)
-    standard = standard_atmosphere(altitude).density
     return dict(
         pressure=pressure,
         density=here,
         untouched=untouched,
-        thinner=1 - here / untouched,
-        standard=standard,
-        standard_thinner=1 - standard / standard_atmosphere(0.0).density,
+        standard=standard_atmosphere(altitude).density,
     )
 
 
 def venue_air():
     """The panel: turn altitude, temperature there, and the forecast's pressure."""
     standard = {"color": BLACK, "linestyle": "-.", "linewidth": 1.6, "marker": "None"}
-    line, point = curve("altitude", "density", _AIR, "{density:.3f}", "at this temperature")
-    picture = Curves(
+    picture = plot(
         "Air density against altitude",
-        Plane(
-            Axis("Altitude of the road, m", "m", 0, 3000),
-            Axis("Air density, kg/m³", "kg/m3", 0.75, 1.40),
-            (
-                Line(None, "untouched", GUIDE, "with the forecast's pressure", sides=("above left",)),
-                Line("along.altitude", "along.standard", standard, "the standard atmosphere"),
-                line,
-                Line("altitude", lambda r: (r.density, r.untouched), bare(_AIR, linewidth=1, linestyle=":")),
-                point,
-            ),
-            guesses=at("altitude"),
-        ),
+        Axis("Altitude of the road, m", "m", 0, 3000),
+        Axis("Air density, kg/m³", "kg/m3", 0.75, 1.40),
+        Line(None, "untouched", GUIDE, "with the forecast's pressure", sides=("above left",)),
+        Line("along.altitude", "along.standard", standard, "the standard atmosphere"),
+        Line("altitude", lambda r: (r.density, r.untouched), bare(_AIR, linewidth=1, linestyle=":")),
+        *curve("altitude", "density", _AIR, "{density:.3f}", "at this temperature"),
+        guesses=at("altitude"),
     )
     knobs = "altitude", knob("temperature", label="Temperature at the road"), FORECAST
     return Panel(knobs, venue, picture, venue_in_words, observed="density")
@@ -115,7 +102,8 @@ def venue_air():
 def venue_in_words(result):
     """At {altitude:.0f m} and {temperature:.0f degC}, with {sea_level_pressure:.0f hPa} in the forecast, a barometer
     reads {pressure:.0f hPa} and dry air has {density:.3f} kg/m³. {thinner_there}"""
-    thinner, standard = (units.to_percent(share) for share in (result.thinner, result.standard_thinner))
+    thinner = units.to_percent(1 - result.density / result.untouched)  # at the same temperature and forecast
+    standard = units.to_percent(1 - result.standard / standard_atmosphere(0.0).density)
     there = (
         f"That is {thinner:.1f} % less than at sea level at the same temperature. The standard atmosphere, "
         f"which cools on the way up, loses {standard:.1f} %."

@@ -1,4 +1,4 @@
-"""The knobs of the panels: what can be turned, in which unit, from where to where.
+"""The knobs of the panels: what can be turned, in which unit, from where to where, and how a sentence says it.
 
 One catalogue, `knobs.csv`, so that a drag-area slider is the same in every notebook. A lesson that needs other
 limits takes `knob("drag_area", high=0.60)`. Reference rider: Tobin.
@@ -11,7 +11,7 @@ from math import ceil
 from dragwork.files import rows_of_table
 from dragwork.quantities import true_minus
 from dragwork.teaching.answers import parse_quantity
-from dragwork.units import UNITS
+from dragwork.units import UNITS, to_percent
 
 
 @dataclass(frozen=True)
@@ -142,8 +142,7 @@ class Knob:
             if self.into_si(1.0) != 1.0 and self.low <= float(value) <= self.high:
                 meant = self.shown_in.behind(f"{value:g}")
                 guess = f" Was {meant} meant? Panels are set in SI: see dragwork.units."
-            got = self.words(value)
-            raise ValueError(f"{self.quantity} {got} is outside {self.range} here.{guess}")
+            raise ValueError(f"{self.quantity} {self.words(value)} is outside {self.range} here.{guess}")
         return self.into_si(number)
 
 
@@ -151,6 +150,16 @@ def signed(number, decimals=0):
     """A change as a page shows it: `+1.2`, `−3`, and zero without a sign."""
     rounded = round(float(number), decimals)
     return true_minus(f"{rounded:+.{decimals}f}") if rounded else f"{0:.{decimals}f}"
+
+
+def into_wind(speed):
+    """A headwind in a sentence, where there is one: ` into 3.0 m/s of wind`."""
+    return f" into {speed:.1f} m/s of wind" if speed else ""
+
+
+def on_a_slope(gradient, so="at"):
+    """A gradient in a sentence: `on the flat`, or `at 3.0 %`."""
+    return f"{so} {to_percent(gradient):.1f} %" if gradient else "on the flat"
 
 
 def tidy(number):

@@ -40,16 +40,17 @@ def model(find=None, **grid):
         return partial(model, **grid)
     taken = signature(find)
 
+    def record(values):
+        return SimpleNamespace(**values | find(**values))
+
     @wraps(find)
     def found(*args, **values):
-        bound = taken.bind(*args, **values)
-        bound.apply_defaults()
-        here = bound.arguments
-        record = SimpleNamespace(**here | find(**here))
+        here = taken.bind(*args, **values)
+        here.apply_defaults()
+        result = record(here.arguments)
         if grid:
-            there = here | grid
-            record.along = SimpleNamespace(**there | find(**there))
-        return record
+            result.along = record(here.arguments | grid)
+        return result
 
     return found
 
@@ -92,6 +93,8 @@ class Panel:
 
     Attributes
     ----------
+    reference : dict
+        The reference case: the knobs' values by name [SI].
     guesses : list of Guess or Choose
         What is to be predicted before the panel shows its answer.
     asked : list of dict
@@ -110,16 +113,13 @@ class Panel:
         self.knobs = {each.quantity: each for each in knobs}
         if len(self.knobs) < len(knobs):
             raise ValueError("A panel has each knob once.")
+        self.reference = {name: knob.into_si(knob.reference) for name, knob in self.knobs.items()}
         self._picture, self._anew = picture, picture.anew
-        self.predictions = ()
-        self._model = model
-        self._phrase = sentence
+        self._model, self._phrase = model, sentence
         self._observed = attrgetter(observed) if isinstance(observed, str) else observed
-        self.guesses, self.asked, self._shown = [], [], False
+        self.predictions, self.guesses, self.asked, self._shown = (), [], [], False
         self.jumps = dict(jumps)
-        self.remark = None
-        self._view = None
-        self._state = _State()
+        self._state, self._view, self.remark = _State(), None, None
         self.reset()
         self._reference_sentence = self._state.sentence
 
@@ -129,11 +129,6 @@ class Panel:
     def values(self):
         """The knobs' values by name [SI]."""
         return dict(self._state.values)
-
-    @property
-    def reference(self):
-        """The reference case: values by name [SI]."""
-        return {name: knob.into_si(knob.reference) for name, knob in self.knobs.items()}
 
     @property
     def picture(self):
@@ -176,13 +171,12 @@ class Panel:
 
     def observed_at(self, **values):
         """The value [SI] that predictions are about, with these knobs [SI] and the others as they are."""
-        return self._observed(self._model(**{**self.values, **values}))
+        return self._observed(self._model(**self.values | values))
 
     def says(self, **values):
         """The sentence for these knobs [SI], the others at the reference case. Nothing moves."""
-        values = {name: self._knob(name).check(value) for name, value in values.items()}
-        self.asked.append(values)
-        return self._in_words(self._model(**{**self.reference, **values}))
+        self.asked.append(self._checked(values))
+        return self._in_words(self._model(**self.reference | self.asked[-1]))
 
     @property
     def note(self):
@@ -192,9 +186,7 @@ class Panel:
             for (name, knob), start in zip(self.knobs.items(), self.reference.values())
             if self.values[name] != start
         ]
-        if len(changed) < 2:
-            return ""
-        return f"{_COUNT[len(changed)]} things changed: {', '.join(changed)}."
+        return f"{_COUNT[len(changed)]} things changed: {', '.join(changed)}." if len(changed) > 1 else ""
 
     @property
     def alt(self):
@@ -222,7 +214,7 @@ class Panel:
         ValueError
             Unknown knob or out of range, in words.
         """
-        self.take({name: self._knob(name).check(value) for name, value in values.items()})
+        self.take(self._checked(values))
 
     def reset(self):
         """Back to the reference case, without a trace of before; predictions stay."""
@@ -243,10 +235,10 @@ class Panel:
         ValueError
             Not a finite number, or a bad knob value, in words.
         """
-        at = {name: self._knob(name).check(there) for name, there in at.items()}
+        at = self.values | self._checked(at)
         if not isfinite(value):
             raise ValueError(f"A prediction is a number, got {value!r}.")
-        new = Prediction(float(value), {**self.values, **at})
+        new = Prediction(float(value), at)
         self.predictions = (*(old for old in self.predictions if old.at != new.at), new)
         self.take({}, gesture=self._state.gesture)
 
@@ -267,19 +259,17 @@ class Panel:
 
     def with_knobs(self, *knobs):
         """A panel of its own with some of the knobs, perhaps with other limits; the others stay at the reference case."""
-        kept = {knob.quantity for knob in knobs}
-        rest = {name: value for name, value in self.reference.items() if name not in kept}
-        return Panel(knobs, partial(self._model, **rest), self._anew(), self._phrase, self._observed)
+        return Panel(knobs, partial(self._model, **self.reference), self._anew(), self._phrase, self._observed)
 
     def redo(self, model, picture):
         """Show something else of the same kind, knobs as they are: another road, for one."""
         self._model, self._picture, self._anew = model, picture, picture.anew
         self.take({}, gesture=_RESET)
 
-    def _knob(self, name):
-        if name not in self.knobs:
+    def _checked(self, values):
+        for name in values.keys() - self.knobs.keys():
             raise ValueError(f"'{name}' is no knob of this panel; it has {', '.join(self.knobs)}.")
-        return self.knobs[name]
+        return {name: self.knobs[name].check(value) for name, value in values.items()}
 
     def take(self, changes, gesture=None):
         """Take checked values [SI] and show them; if anything fails, stay where it last was good.
@@ -288,7 +278,7 @@ class Panel:
         """
         last_good = self._state
         try:
-            self._state = self._next({**last_good.values, **changes}, gesture)
+            self._state = self._next(last_good.values | changes, gesture)
             self._show()
         except Exception as error:
             self._state = last_good
@@ -300,12 +290,8 @@ class Panel:
 
     def _next(self, values, gesture):
         now = self._state
-        if gesture is _RESET:
-            before = None
-        elif gesture is not None and gesture == now.gesture or values == now.values:
-            before = now.before
-        else:
-            before = now.result
+        goes_on = gesture is not None and gesture == now.gesture or values == now.values
+        before = None if gesture is _RESET else now.before if goes_on else now.result
         result = self._model(**values)
         return _State(values, result, self._in_words(result), before, gesture)
 
@@ -333,31 +319,21 @@ class Panel:
     def _ipython_display_(self):
         """Two outputs: the live panel over its saved picture, and the reference sentence."""
         close_what_stood_here(self)
-        if self._view is None:
-            self._view = View(self)
-        picture, about = self._saved()
-        picture[_WIDGET] = self._view.box._repr_mimebundle_()[_WIDGET]
+        self._view = self._view or View(self)
+        live = self._view.box._repr_mimebundle_()[_WIDGET]
+        size = dict(zip(("width", "height"), self.picture.size))
+        about = {"image/png": {"alt": self.alt, **size}}
         if self.closed:  # paper shows the open one
             self.picture.closed = False
-            opened, about_it = self._saved()
-            about[OPEN] = {
-                **about_it["image/png"], "png": opened["image/png"], "alt": self._open_alt, "said": self._state.sentence,
-            }  # fmt: skip
+            about[OPEN] = {"png": self._png(), "alt": self._open_alt, "said": self._state.sentence, **size}
             self.picture.closed = True
-        display(picture, metadata=about, raw=True)
+        display({"image/png": self._png(), "text/plain": self.sentence, _WIDGET: live}, metadata=about, raw=True)
         said = self._reference_sentence
-        words = {
-            "text/markdown": folded(reference_case(said), TO_OPEN if self.closed else ""),
-            "text/plain": f"Reference case. {said}",
-        }
-        display(words, raw=True)
+        markdown = folded(reference_case(said), TO_OPEN if self.closed else "")
+        display({"text/markdown": markdown, "text/plain": f"Reference case. {said}"}, raw=True)
 
-    def _saved(self):
-        """The picture as an output, and what is to be known of it."""
-        width, height = self.picture.size
-        png = base64.b64encode(self.picture.saved_png()).decode("ascii")
-        about = {"alt": self.alt, "width": width, "height": height}
-        return {"image/png": png, "text/plain": self.sentence}, {"image/png": about}
+    def _png(self):
+        return base64.b64encode(self.picture.saved_png()).decode("ascii")
 
     def close(self):
         """Take the widgets and the picture away. Showing the panel again makes new ones."""

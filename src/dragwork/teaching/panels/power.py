@@ -9,11 +9,10 @@ from dragwork import units
 from dragwork.physics.power import Conditions, Rider, air_force, power_balance
 from dragwork.physics.speed import steady_speed
 from dragwork.scenario.riders import TOBIN
-from dragwork.teaching.figures.curves import GUIDE, Axis, Curves, Line, Plane, at, curve
+from dragwork.teaching.figures.curves import GUIDE, Axis, Curves, Line, Plane, at, curve, plot
 from dragwork.teaching.figures.style import BEFORE, BLACK, GREY, PREDICTION, QUANTITY, bare
-from dragwork.teaching.panels.knobs import knob
+from dragwork.teaching.panels.knobs import into_wind, knob, on_a_slope
 from dragwork.teaching.panels.panel import Panel, model
-from dragwork.teaching.panels.sentences import into_wind, on_a_slope
 from dragwork.teaching.telling import sentence
 
 SPEEDS = units.kmh(np.linspace(0, 60, 121))
@@ -30,14 +29,12 @@ def air_power(drag_area, ground_speed, wind_speed=0.0):
 def watts_curve():
     """The panel: turn drag area, speed and headwind, and watch the air power."""
     sides = ("above left", "above right", "below right")
-    picture = Curves(
+    picture = plot(
         "Air power against speed",
-        Plane(
-            Axis("Speed on the road, km/h", "km/h", 0, 60),
-            Axis("Air power at the wheel, W", "W", 0, 1000),
-            curve("ground_speed", "air_power", _AIR, "{air_power:.0f W}", drop=True, sides=sides),
-            guesses=at("ground_speed"),
-        ),
+        Axis("Speed on the road, km/h", "km/h", 0, 60),
+        Axis("Air power at the wheel, W", "W", 0, 1000),
+        *curve("ground_speed", "air_power", _AIR, "{air_power:.0f W}", drop=True, sides=sides),
+        guesses=at("ground_speed"),
     )
     knobs = "drag_area", "ground_speed", knob("wind_speed", label="Headwind")
     return Panel(knobs, air_power, picture, air_power_in_words, observed="air_power")
@@ -58,8 +55,7 @@ def scaling(ground_speed, drag_area=TOBIN.rider.drag_area, wind_speed=0.0):
     """Push and power of the air at a speed, and at half of it; SI, at the wheel.
 
     `force_ratio` and `power_ratio` are how many times those at half the speed; `as_typed` is the
-    power that a learner gets who puts km/h where m/s belong; `guess` is the prediction whose world the
-    picture shows.
+    power that a learner gets who puts km/h where m/s belong.
     """
     rider, wind = Rider(TOBIN.rider.all_up_mass, drag_area), Conditions(wind_speed=wind_speed)
     force, half_force = (air_force(rider, wind, speed)[0] for speed in (ground_speed, ground_speed / 2))
@@ -71,7 +67,6 @@ def scaling(ground_speed, drag_area=TOBIN.rider.drag_area, wind_speed=0.0):
         half_power=half_power,
         force_ratio=force / half_force,
         power_ratio=power / half_power,
-        guess=None,
         as_typed=power * units.to_kmh(1.0) ** 3,
     )
 
@@ -85,9 +80,8 @@ class _WithYourWorld(Curves):
 
 
 def _your_world(result):
-    if result.guess is None:
-        return None
-    return result.guess.value * (result.along.ground_speed / result.guess.at["ground_speed"]) ** 3
+    guess = getattr(result, "guess", None)
+    return guess and guess.value * (result.along.ground_speed / guess.at["ground_speed"]) ** 3
 
 
 def squares_and_cubes():
@@ -104,22 +98,20 @@ def squares_and_cubes():
             Axis("Speed on the road, km/h; each mark is a doubling", "km/h", 4, 100, (5, 10, 20, 40, 80), log=True),
             Axis("Push, N, and power at the wheel, W; marks are × 10", "1", 0.1, 200_000,
                  tuple(10.0**n for n in range(-1, 6)), log=True),
-            (
-                Line(speeds, "along.as_typed", GUIDE, "power with km/h cubed"),
-                Line(speeds, _your_world, your_world, "the world of this guess"),
-                Line(speeds, "along.force", bare(push), "push, N", sides=("below right", "below")),
-                Line(speeds, "along.power", bare(_AIR), "power, W", trace=True),
-                Line(lambda r: [r.ground_speed / 2, r.ground_speed, r.ground_speed],
-                     lambda r: [r.half_force, r.half_force, r.force], bare(push, linewidth=1, linestyle="-")),
-                Line(lambda r: [r.ground_speed / 2, r.ground_speed / 2, r.ground_speed],
-                     lambda r: [r.half_power, r.power, r.power], bare(_AIR, linewidth=1)),
-                Line("ground_speed", "force", push),
-                Line("ground_speed", "power", _AIR),
-                Line("ground_speed", lambda r: (r.half_force * r.force) ** 0.5, bare(push), "× {force_ratio:.1f}",
-                     sides=("right",)),
-                Line(lambda r: r.ground_speed / 2, lambda r: (r.half_power * r.power) ** 0.5, bare(_AIR),
-                     "× {power_ratio:.1f}", sides=("left", "right")),
-            ),
+            Line(speeds, "along.as_typed", GUIDE, "power with km/h cubed"),
+            Line(speeds, _your_world, your_world, "the world of this guess"),
+            Line(speeds, "along.force", bare(push), "push, N", sides=("below right", "below")),
+            Line(speeds, "along.power", bare(_AIR), "power, W", trace=True),
+            Line(lambda r: [r.ground_speed / 2, r.ground_speed, r.ground_speed],
+                 lambda r: [r.half_force, r.half_force, r.force], bare(push, linewidth=1, linestyle="-")),
+            Line(lambda r: [r.ground_speed / 2, r.ground_speed / 2, r.ground_speed],
+                 lambda r: [r.half_power, r.power, r.power], bare(_AIR, linewidth=1)),
+            Line("ground_speed", "force", push),
+            Line("ground_speed", "power", _AIR),
+            Line("ground_speed", lambda r: (r.half_force * r.force) ** 0.5, bare(push), "× {force_ratio:.1f}",
+                 sides=("right",)),
+            Line(lambda r: r.ground_speed / 2, lambda r: (r.half_power * r.power) ** 0.5, bare(_AIR),
+                 "× {power_ratio:.1f}", sides=("left", "right")),
             guesses=at("ground_speed"),
         ),
         height=4.1, left=0.14,
@@ -173,22 +165,18 @@ def watt_bars(member=TOBIN, speed=OPENS_AT):
         Plane(
             Axis("below 0 they push", "W", _LEAST, _MOST, (0, 500)),
             Axis("Watts at this speed", "1", len(_CAUSES) - 0.4, -0.6, names),
-            (
-                Line(0.0, None, {"color": BLACK, "linewidth": 1.2}),
-                *(line for place, (cause, (_, look)) in enumerate(_CAUSES.items())
-                  for line in _bar(place, cause, look)),
-            ),
+            Line(0.0, None, {"color": BLACK, "linewidth": 1.2}),
+            *(line for place, (cause, (_, look)) in enumerate(_CAUSES.items())
+              for line in _bar(place, cause, look)),
             share=5,
         ),
         Plane(
             Axis("Speed on the road, km/h", "km/h", 0, 60),
             Axis("Watts at each speed", "W", -250, 1000),
-            (
-                Line(None, 0.0, {"color": BLACK, "linewidth": 1.0}),
-                Line("ground_speed", None, {"color": GREY, "linewidth": 1}),
-                *(Line(SPEEDS, _along(cause), bare(look), name) for cause, (name, look) in _CAUSES.items()),
-                *(Line("ground_speed", f"here.{cause}", look) for cause, (_, look) in _CAUSES.items()),
-            ),
+            Line(None, 0.0, {"color": BLACK, "linewidth": 1.0}),
+            Line("ground_speed", None, {"color": GREY, "linewidth": 1}),
+            *(Line(SPEEDS, _along(cause), bare(look), name) for cause, (name, look) in _CAUSES.items()),
+            *(Line("ground_speed", f"here.{cause}", look) for cause, (_, look) in _CAUSES.items()),
             guesses=at("ground_speed"),
             share=5,
         ),
@@ -201,23 +189,20 @@ def watt_bars(member=TOBIN, speed=OPENS_AT):
 
 def _bar(place, cause, look):
     """A bar, where its end was before, and its watts in a column at the right."""
-    thick = bare(look, linestyle="-", linewidth=15, solid_capstyle="butt")
-    unseen, end = {**BEFORE, "linestyle": "None"}, f"here.{cause}"
-    return (
-        Line(lambda r: (0, getattr(r.here, cause)), place, thick),
-        Line(end, (place - 0.45, place + 0.45), unseen, trace=True),
-        Line(_MOST, place, bare(look, linewidth=0), _reading(cause), sides=("right",)),
-    )
 
-
-def _reading(cause):
-    def said(result):
+    def reading(result):
         watts = getattr(result.here, cause)
         beyond = " →" if watts > _MOST else " ←" if watts < _LEAST else ""
         braked = "\nbrakes" if cause == "total" and watts < 0 else ""
         return f"{watts:.0f} W{beyond}{braked}"
 
-    return said
+    thick = bare(look, linestyle="-", linewidth=15, solid_capstyle="butt")
+    unseen, end = {**BEFORE, "linestyle": "None"}, f"here.{cause}"
+    return (
+        Line(lambda r: (0, getattr(r.here, cause)), place, thick),
+        Line(end, (place - 0.45, place + 0.45), unseen, trace=True),
+        Line(_MOST, place, bare(look, linewidth=0), reading, sides=("right",)),
+    )
 
 
 def _along(cause):
@@ -273,20 +258,16 @@ def share(power, gradient=0.0, all_up_mass=TOBIN.rider.all_up_mass):
 def air_share():
     """The panel: turn power, gradient and mass. Predictions are the gradient of one half."""
     half = {**QUANTITY["total"], "markersize": 10, "markeredgewidth": 2}
-    picture = Curves(
+    picture = plot(
         "Air share of the power against the gradient, at one power",
-        Plane(
-            Axis("Gradient, %", "%", 0, 8),
-            Axis("Air share of the power at the wheel, %", "%", 0, 100),
-            (
-                Line(None, HALF, GUIDE, "half the power", sides=("above left",)),
-                Line("half", lambda r: (0, HALF), bare(half, linewidth=1, linestyle=":")),
-                Line(GRADIENTS, "shares", bare(_AIR), trace=True),
-                Line("half", HALF, half, "half at {half:.1f %}"),
-                Line("gradient", "air_share", _AIR, "{air_share:.0f %}"),
-            ),
-            guesses=lambda guess, result: (guess.value, HALF),
-        ),
+        Axis("Gradient, %", "%", 0, 8),
+        Axis("Air share of the power at the wheel, %", "%", 0, 100),
+        Line(None, HALF, GUIDE, "half the power", sides=("above left",)),
+        Line("half", lambda r: (0, HALF), bare(half, linewidth=1, linestyle=":")),
+        Line(GRADIENTS, "shares", bare(_AIR), trace=True),
+        Line("half", HALF, half, "half at {half:.1f %}"),
+        Line("gradient", "air_share", _AIR, "{air_share:.0f %}"),
+        guesses=lambda guess, result: (guess.value, HALF),
     )
     knobs = "power", knob("gradient", low=0, high=8, step=0.1), "all_up_mass"
     return Panel(knobs, share, picture, share_in_words, observed="half")

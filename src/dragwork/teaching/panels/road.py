@@ -17,9 +17,8 @@ from dragwork.scenario.roads import THREE_KILNS, waves_of
 from dragwork.teaching.figures.road_strip import RoadStrip, road_in_minutes, unmeasured
 from dragwork.teaching.figures.rows import RangeRow, Ranges
 from dragwork.teaching.figures.style import WIDTH
-from dragwork.teaching.panels.knobs import knob
+from dragwork.teaching.panels.knobs import knob, on_a_slope
 from dragwork.teaching.panels.panel import Panel, model
-from dragwork.teaching.panels.sentences import on_a_slope
 from dragwork.teaching.report import listed
 from dragwork.teaching.telling import saved_or_lost, sentence
 from dragwork.teaching.verdicts import option_rows
@@ -32,38 +31,34 @@ _AXIS = units.minutes(20)  # the minutes shown are a multiple of these
 def ridden(drag_area_cut, power, all_up_mass, road=THREE_KILNS, member=TOBIN):
     """A member on a road, before and after; Tobin on Three Kilns 60 unless said.
 
-    Its strip in minutes, and .time_before .time_after [s] of a cut of the drag area.
+    Its .strip in minutes, and the rides .before and .after a cut of the drag area.
     """
     rider = replace(member.rider, all_up_mass=all_up_mass)
     lower = replace(rider, drag_area=rider.drag_area * (1 - drag_area_cut))
-    before = ride(road.course, rider, **road.day(power))
-    after = ride(road.course, lower, **road.day(power))
-    return dict(
-        **vars(road_in_minutes(road.course, before, after)),
-        rider_power=power,
-        time_before=before.time,
-        time_after=after.time,
-        unmeasured=unmeasured(before),
-    )
+    before, after = (ride(road.course, who, **road.day(power)) for who in (rider, lower))
+    strip = road_in_minutes(road.course, before, saved=before.legs.time - after.legs.time)
+    return dict(strip=strip, before=before, after=after)
 
 
 @sentence
 def ridden_in_words(result):
-    """Exactly as assumed, with {all_up_mass:.0f kg} all up at {rider_power:.0f W}, {road.name} takes {before}.
+    """Exactly as assumed, with {all_up_mass:.0f kg} all up at {power:.0f W}, {road.name} takes {before}.
     {drag_area_cut:.0f %} less drag area makes it {after}: {saving}, on leg {leg} alone {there}.{unmeasured}"""
-    most = abs(result.saved).argmax()
-    return dict(
-        before=units.clock(result.time_before),
-        after=units.clock(result.time_after),
-        saving=saved_or_lost(result.time_before - result.time_after),
-        leg=most + 1,
-        there=saved_or_lost(result.saved[most]),
+    most = abs(result.strip.saved).argmax()
+    return _times(result.before, result.after) | dict(
+        leg=most + 1, there=saved_or_lost(result.strip.saved[most]), unmeasured=unmeasured(result.before)
     )
 
 
-def whole_axis(slowest):
-    """How far an axis goes that shows the slowest ride [s]."""
-    return ceil(slowest / _AXIS) * _AXIS
+def _times(before, after):
+    """Two rides of a road, and what the second saves, in words."""
+    saving = saved_or_lost(before.time - after.time)
+    return dict(before=units.clock(before.time), after=units.clock(after.time), saving=saving)
+
+
+def _strip(road, slowest):
+    """The strip of a road, with whole steps of its axis for the slowest ride."""
+    return RoadStrip(len(road.course.legs), ceil(slowest.time / _AXIS) * _AXIS, width=WIDTH)
 
 
 def my_road(road=THREE_KILNS, member=TOBIN):
@@ -80,14 +75,13 @@ def my_road(road=THREE_KILNS, member=TOBIN):
     power = knob("power", low=min(WEAKEST, power), reference=power, high=max(450, 2 * power))
     mass = knob("all_up_mass", low=min(45, mass), reference=mass, high=mass + _HEAVIER)
     rides, strip = _shown(road, member, power, mass)
-    return Panel(("drag_area_cut", power, mass), rides, strip, ridden_in_words, observed="time_before")
+    return Panel(("drag_area_cut", power, mass), rides, strip, ridden_in_words, observed="before.time")
 
 
 def _shown(road, member, power, mass):
     """The model of a road, and the strip it is drawn on: as long as the slowest ride that can be set."""
     rides = partial(ridden, road=road, member=member)
-    slowest = rides(0, power.into_si(power.low), mass.into_si(mass.high)).time_before
-    return rides, RoadStrip(len(road.course.legs), whole_axis(slowest), width=WIDTH)
+    return rides, _strip(road, rides(0, power.into_si(power.low), mass.into_si(mass.high)).before)
 
 
 def edited_road(editor):
@@ -114,48 +108,33 @@ def edited_road(editor):
 def paced(shift, power, wind_speed, road=THREE_KILNS, member=TOBIN):
     """A member on a road, even and paced, with that wind on the legs that have any.
 
-    Its strip in minutes as ridden paced; `.saved` is against the even ride. SI, watts at the crank.
+    Its .strip in minutes as ridden paced, whose `saved` is against the even ride. SI, watts at the crank.
     """
-    wind = np.where(road.wind_speed > 0, wind_speed, 0.0)
-    found = even_against_paced(
-        road.course, member.rider, power * road.power_factor, shift, wind_speed=wind,
-        wind_from=road.wind_from,
-    )  # fmt: skip
-    strip = vars(road_in_minutes(road.course, found.paced))
-    return dict(
-        strip,
-        saved=found.even.legs.time - found.paced.legs.time,
-        power=found.paced.legs.power,
-        rider_power=power,
-        mean_power=found.even.mean_power,
-        time_even=found.even.time,
-        time_paced=found.paced.time,
-        factor=found.factor,
-    )
+    wind = {"wind_speed": np.where(road.wind_speed > 0, wind_speed, 0.0), "wind_from": road.wind_from}
+    found = even_against_paced(road.course, member.rider, power * road.power_factor, shift, **wind)
+    even, paced = found.even.legs, found.paced.legs
+    strip = road_in_minutes(road.course, found.paced, saved=even.time - paced.time, power=paced.power)
+    return dict(strip=strip, **vars(found))
 
 
 @sentence
 def paced_in_words(result):
-    """{road.name} in {wind_speed:.1f m/s} of wind takes {even} at an even {rider_power:.0f W}. {moved}, at the same
-    mean of {mean_power:.0f W} at the crank: {paced}, {saving}."""
+    """{road.name} in {wind_speed:.1f m/s} of wind takes {before} at an even {power:.0f W}. {moved}, at the same mean of
+    {even.mean_power:.0f W} at the crank: {after}, {saving}."""
     most, least = (units.to_percent(end - 1) for end in (result.factor.max(), result.factor.min()))
     moved = f"With {most:+.0f} % on the slowest leg and {least:+.0f} % on the fastest"
-    return dict(
-        moved=moved if most - least >= 0.5 else "With the same power everywhere",
-        even=units.clock(result.time_even),
-        paced=units.clock(result.time_paced),
-        saving=saved_or_lost(result.time_even - result.time_paced),
-    )
+    if most - least < 0.5:
+        moved = "With the same power everywhere"
+    return _times(result.even, result.paced) | dict(moved=moved)
 
 
 def pacing(road=THREE_KILNS, member=TOBIN):
     """The panel: turn the shift, the power and the wind. No leg moves by more than a tenth."""
     power = knob("power", low=90)
     wind = knob("wind_speed", label="Wind on the legs that have any", reference=3, high=8)
-    slowest = paced(0.0, power.low, wind.high, road, member).time_even
-    strip = RoadStrip(len(road.course.legs), whole_axis(slowest), width=WIDTH)
     rides = partial(paced, road=road, member=member)
-    return Panel(("shift", power, wind), rides, strip, paced_in_words, observed="time_paced")
+    strip = _strip(road, rides(0.0, power.low, wind.high).even)
+    return Panel(("shift", power, wind), rides, strip, paced_in_words, observed="paced.time")
 
 
 # -- the same climbing cut into more and more hills ------------------------------------------------------
@@ -172,10 +151,9 @@ def waves(hills, gradient, power):
     is at steady speed on each leg. SI.
     """
     rider, road = TOBIN.rider, waves_of(round(hills), gradient)
-    three = replace(
-        rider, drag_area=rider.drag_area * np.array([1, 1 - CUT, 1]),
-        all_up_mass=rider.all_up_mass - np.array([0, 0, LIGHTER]),
-    )  # fmt: skip
+    drag_area = rider.drag_area * np.array([1, 1 - CUT, 1])
+    mass = rider.all_up_mass - np.array([0, 0, LIGHTER])
+    three = replace(rider, drag_area=drag_area, all_up_mass=mass)
     both = [way(road, three, power).time for way in (ride, steady_ride)]
     ridden, steady = (tuple(map(float, time[0] - time[1:])) for time in both)
     names = f"{units.to_percent(CUT):.0f} % less drag area", f"{LIGHTER:.0f} kg off the bicycle"
@@ -183,10 +161,8 @@ def waves(hills, gradient, power):
         RangeRow(name, min(rode, held), rode, max(rode, held), f"{rode:.0f} s (at steady speed {held:.0f} s)")
         for name, rode, held in zip(names, ridden, steady)
     ]
-    return dict(
-        hills=round(hills), length=road.legs[0].distance, ridden=ridden, steady=steady, rows=rows,
-        by_drag=ridden[0], time=tuple(float(time[0]) for time in both),
-    )  # fmt: skip
+    times, length = [float(time[0]) for time in both], road.legs[0].distance
+    return dict(hills=round(hills), length=length, ridden=ridden, steady=steady, rows=rows, time=times)
 
 
 @sentence
@@ -203,15 +179,14 @@ def rolling_waves():
     """The panel: turn the number of hills, their slope and the power; the length stays 24 km."""
     gradient = knob("gradient", low=1, reference=3, high=5)
     power = knob("power", low=90, high=400)
-    across = (
-        "Seconds saved over 24 km. Dot: the ride. Line: to steady speed.\n"
-        "Ring: the ride before the last move. Diamond: your prediction."
-    )
     hills = knob("hills")
-    first = waves(hills.reference, units.percent(gradient.reference), power.reference).rows
-    title = "Seconds saved on hills by less drag area and by less mass"
-    picture = Ranges(title, across, first)
-    return Panel((hills, gradient, power), waves, picture, waves_in_words, observed="by_drag")
+    picture = Ranges(
+        "Seconds saved on hills by less drag area and by less mass",
+        "Seconds saved over 24 km. Dot: the ride. Line: to steady speed.\n"
+        "Ring: the ride before the last move. Diamond: your prediction.",
+        waves(hills.reference, units.percent(gradient.reference), power.reference).rows,
+    )
+    return Panel((hills, gradient, power), waves, picture, waves_in_words, lambda result: result.ridden[0])
 
 
 # -- five things that Tobin could change, each with its range --------------------------------------------
@@ -238,10 +213,9 @@ def what_first():
     """The panel: turn the power, the slope and how long the position is held."""
     power = knob("power", low=90, high=400)
     gradient = knob("gradient", low=0, high=5)
-    first = ranked(TOBIN.power, 0.0, 0.8).rows
-    across = (
-        "Seconds saved over 10 km. Dot: median. Line: 80 % range.\n"
-        "Ring: the median before the last move."
+    picture = Ranges(
+        "Seconds saved by each of five options",
+        "Seconds saved over 10 km. Dot: median. Line: 80 % range.\nRing: the median before the last move.",
+        ranked(TOBIN.power, 0.0, 0.8).rows,
     )
-    picture = Ranges("Seconds saved by each of five options", across, first)
     return Panel((power, gradient, "held"), ranked, picture, ranked_in_words)

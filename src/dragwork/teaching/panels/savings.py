@@ -8,15 +8,13 @@ from dragwork import units
 from dragwork.decisions.options import power_worth
 from dragwork.physics.drag import drag_force
 from dragwork.physics.power import Conditions, Rider, power_balance
-from dragwork.physics.resistance import rolling_force, slope_force
 from dragwork.physics.savings import drag_area_behind, time_saved, watts_saved
 from dragwork.physics.speed import steady_speed
 from dragwork.scenario.riders import IMKE, ROSALIND, TOBIN
-from dragwork.teaching.figures.curves import GUIDE, ZERO, Axis, Curves, Line, Plane, at, curve
+from dragwork.teaching.figures.curves import GUIDE, ZERO, Axis, Curves, Line, Plane, at, curve, plot
 from dragwork.teaching.figures.style import BEFORE, GREY, QUANTITY, QUIET_INK, SET_UP, bare
-from dragwork.teaching.panels.knobs import knob, signed
+from dragwork.teaching.panels.knobs import into_wind, knob, on_a_slope, signed
 from dragwork.teaching.panels.panel import Panel, model
-from dragwork.teaching.panels.sentences import into_wind, on_a_slope
 from dragwork.teaching.telling import capital, sentence
 
 SPEEDS = units.kmh(np.linspace(0, 60, 121))
@@ -49,21 +47,17 @@ def quoted_saving(quoted, ground_speed, wind_speed=0.0):
 def quoted_watts():
     """The panel: turn your speed, the wind and the quoted watts. It opens where they were quoted."""
     line, point = curve("ground_speed", "saving", _AIR, "{saving:.1f W}")
-    picture = Curves(
+    picture = plot(
         "Watts saved at each speed by the same change of drag area",
-        Plane(
-            Axis("Speed on the road, km/h", "km/h", 0, 60),
-            Axis("Watts saved at the wheel", "W", -7.5, 60),
-            (
-                Line(None, 0.0, ZERO),
-                Line(None, "quoted", GUIDE, "the same watts everywhere"),
-                Line(SPEEDS, lambda r: r.quoted * SPEEDS / QUOTED_SPEED, GUIDE, "in proportion to speed"),
-                line,
-                Line(QUOTED_SPEED, "quoted", {**_TOTAL, "markersize": 10}, "quoted here"),
-                point,
-            ),
-            guesses=at("ground_speed"),
-        ),
+        Axis("Speed on the road, km/h", "km/h", 0, 60),
+        Axis("Watts saved at the wheel", "W", -7.5, 60),
+        Line(None, 0.0, ZERO),
+        Line(None, "quoted", GUIDE, "the same watts everywhere"),
+        Line(SPEEDS, lambda r: r.quoted * SPEEDS / QUOTED_SPEED, GUIDE, "in proportion to speed"),
+        line,
+        Line(QUOTED_SPEED, "quoted", {**_TOTAL, "markersize": 10}, "quoted here"),
+        point,
+        guesses=at("ground_speed"),
     )
     knobs = knob("ground_speed", reference=50, step=0.1), knob("wind_speed", label="Headwind"), "quoted"
     return Panel(knobs, quoted_saving, picture, quoted_in_words, observed="saving")
@@ -102,19 +96,15 @@ def printed(air_speed, yaw, baseline):
 def honest_claim():
     """The panel: turn the speed of the test, its yaw, and what the helmet is compared with."""
     line, point = curve("air_speed", "printed", _AIR, "{printed:.1f W}")
-    picture = Curves(
+    picture = plot(
         "Watts that can honestly be printed for one helmet, against the speed of the test",
-        Plane(
-            Axis("Air speed of the test, km/h", "km/h", 25, 60),
-            Axis("Watts printed, in the air", "W", -5, 70, range(0, 71, 10)),
-            (
-                Line("along.air_speed", "along.plain", GUIDE, "still air, a usual helmet"),
-                line,
-                Line("own_speed", "own", {**_TOTAL, "markersize": 10}, "Tobin: {own:.1f W}"),
-                point,
-            ),
-            guesses=at("air_speed"),
-        ),
+        Axis("Air speed of the test, km/h", "km/h", 25, 60),
+        Axis("Watts printed, in the air", "W", -5, 70, range(0, 71, 10)),
+        Line("along.air_speed", "along.plain", GUIDE, "still air, a usual helmet"),
+        line,
+        Line("own_speed", "own", {**_TOTAL, "markersize": 10}, "Tobin: {own:.1f W}"),
+        point,
+        guesses=at("air_speed"),
     )
     speed = knob("air_speed", label="Air speed of the test", low=30, reference=40, high=60)
     yaw = knob("yaw", label="Yaw of the test", high=10)
@@ -157,26 +147,18 @@ def two_ways():
     Both steps are large enough to see; the lesson asks first what 10 % brings.
     """
     easier, faster = bare(QUANTITY["slope"], linewidth=4, linestyle="-"), bare(_TOTAL, linewidth=4)
-    picture = Curves(
+    picture = plot(
         "Power against speed before and after a cut of the drag area",
-        Plane(
-            Axis("Speed on the road, km/h", "km/h", 0, 60),
-            Axis("Power at the crank, W", "W", 0, 480),
-            (
-                Line(SPEEDS, "powers_before", bare(SET_UP["A"]), "before", sides=("left", "above left")),
-                Line(SPEEDS, "powers_after", bare(SET_UP["C"]), "after", trace=True, sides=("right", "below right")),
-                Line(
-                    "speed_before", lambda r: (r.power, r.power - r.watts_saved), easier,
-                    lambda r: f"same speed: {signed(-r.watts_saved)} W", sides=("below right", "right", "below"),
-                ),
-                Line(
-                    lambda r: (r.speed_before, r.speed_after), "power", faster,
-                    lambda r: f"same watts: {signed(units.to_kmh(r.speed_after - r.speed_before), 1)} km/h",
-                    sides=("above left", "above", "above right", "below right"),
-                ),
-                Line("speed_before", "power", SET_UP["A"]),
-            ),
-        ),
+        Axis("Speed on the road, km/h", "km/h", 0, 60),
+        Axis("Power at the crank, W", "W", 0, 480),
+        Line(SPEEDS, "powers_before", bare(SET_UP["A"]), "before", sides=("left", "above left")),
+        Line(SPEEDS, "powers_after", bare(SET_UP["C"]), "after", trace=True, sides=("right", "below right")),
+        Line("speed_before", lambda r: (r.power, r.power - r.watts_saved), easier,
+             lambda r: f"same speed: {signed(-r.watts_saved)} W", sides=("below right", "right", "below")),
+        Line(lambda r: (r.speed_before, r.speed_after), "power", faster,
+             lambda r: f"same watts: {signed(units.to_kmh(r.speed_after - r.speed_before), 1)} km/h",
+             sides=("above left", "above", "above right", "below right")),
+        Line("speed_before", "power", SET_UP["A"]),
     )  # fmt: skip
     knobs = knob("drag_area_cut", reference=20), "power", knob("gradient", low=0)
     return Panel(knobs, cut, picture, cut_in_words)
@@ -202,6 +184,9 @@ def savings(power, gradient=0.0, wind_speed=0.0):
     behind = np.pi if wind_speed < 0 else 0.0
     road = Conditions(gradient=gradient, wind_speed=abs(wind_speed), wind_angle=behind)
     speed, faster = (steady_speed(rider, road, power) for rider in (before, after))
+    slow = power_balance(before, road, 1.0)  # at 1 m/s the power is the force
+    # Where air takes a quarter of the power, in still air: 3 rho CdA v^2 / 2 is the rest.
+    peak_speed = np.sqrt(max(slow.rolling + slow.slope, 0) / (1.5 * road.air_density * before.drag_area))
     return dict(
         air_share=power_balance(before, road, speed).air_share,
         speed=speed,
@@ -209,23 +194,14 @@ def savings(power, gradient=0.0, wind_speed=0.0):
         per_hour=units.hours(1) * (1 - speed / faster),
         per_distance=DISTANCE / speed - DISTANCE / faster,
         pushed=speed < -wind_speed,
-        peak_speed=_quarter_speed(before, road),
+        peak_speed=peak_speed,
     )
-
-
-def _quarter_speed(rider, road):
-    """The speed at which air takes a quarter of the power: the peak, in still air [m/s]."""
-    constant = rolling_force(rider.all_up_mass, rider.rolling_coefficient, road.gradient)
-    constant = constant + slope_force(rider.all_up_mass, road.gradient)
-    air = road.air_density * rider.drag_area / 2
-    return np.sqrt(max(constant, 0) / (3 * air))
 
 
 def savings_by_speed():
     """The panel: turn power, slope and wind. Reference: Tobin on the flat in still air."""
-    quarter = Line(  # in wind the quarter is not where the peak is
-        lambda r: None if r.wind_speed else r.peak_speed, None, GUIDE, "air takes ¼ of the power"
-    )
+    # In wind the quarter is not where the peak is.
+    quarter = Line(lambda r: None if r.wind_speed else r.peak_speed, None, GUIDE, "air takes ¼ of the power")
     picture = Curves(
         "Watts, seconds an hour and seconds over 10 km saved by the same cut, against speed",
         _saved("watts", "Watts saved at the crank, at the same speed", "W", 60, "{watts:.1f W}"),
@@ -246,12 +222,10 @@ def savings_by_speed():
 
 def _saved(field, title, unit, top, reading, *lines, below="", guesses=None):
     """A plane of what is saved in one sense, over speed."""
-    along, point = curve("speed", field, _AIR, reading)
     return Plane(
         Axis(below, "km/h", 0, 60, None if below else dict.fromkeys(range(0, 61, 10), "")),
         Axis(title, unit, -top / 4, top, (0, top // 2, top)),
-        (Line(None, 0.0, ZERO), along, *lines, point),
-        guesses,
+        Line(None, 0.0, ZERO), *lines, *curve("speed", field, _AIR, reading), guesses=guesses,
     )
 
 
@@ -294,35 +268,26 @@ def two_riders(gradient):
     `even`: the gradient at which both save the same. SI.
     """
     road = Conditions(gradient=np.append(_SLOPES, gradient))
-    seconds = np.array(
-        [time_saved(m.rider, _less_drag(m.rider, CUT), road, m.power, DISTANCE) for m in (ROSALIND, IMKE)]
-    )
-    slow, fast = seconds[:, :-1]
-    return dict(here=seconds[:, -1], seconds=(slow, fast), even=crossing(_SLOPES, slow - fast))
+    both = (time_saved(m.rider, _less_drag(m.rider, CUT), road, m.power, DISTANCE) for m in (ROSALIND, IMKE))
+    (*slow, here), (*fast, there) = both
+    return dict(here=(here, there), seconds=(slow, fast), even=crossing(_SLOPES, np.subtract(slow, fast)))
 
 
 def crossing(x, y):
     """Where y goes through 0, by straight line between two of its points."""
     through = np.flatnonzero((y[:-1] > 0) & (y[1:] <= 0))
-    if not len(through):
-        return None
-    i = through[0]
-    return float(x[i] + (x[i + 1] - x[i]) * y[i] / (y[i] - y[i + 1]))
+    return next((np.interp(0, -y[i : i + 2], x[i : i + 2]) for i in through), None)
 
 
 def who_saves_more():
     """The panel: turn the slope; 5 % less drag area for both. Reference: on the flat."""
-    picture = Curves(
+    picture = plot(
         "Seconds saved over 10 km by the same cut of the drag area, for two riders, against the gradient",
-        Plane(
-            Axis("Gradient, %", "%", 0, 8),
-            Axis("Seconds saved over 10 km, at their own power", "s", 0, 25),
-            (
-                Line("even", None, GUIDE, "even at {even:.1f %}", sides=("right", "left")),
-                *_rider(0, ROSALIND, SET_UP["B"]),
-                *_rider(1, IMKE, SET_UP["C"]),
-            ),
-        ),
+        Axis("Gradient, %", "%", 0, 8),
+        Axis("Seconds saved over 10 km, at their own power", "s", 0, 25),
+        Line("even", None, GUIDE, "even at {even:.1f %}", sides=("right", "left")),
+        *_rider(0, ROSALIND, SET_UP["B"]),
+        *_rider(1, IMKE, SET_UP["C"]),
     )
     return Panel([knob("gradient", low=0, high=8)], two_riders, picture, riders_in_words)
 
@@ -330,18 +295,14 @@ def who_saves_more():
 def _rider(number, member, look):
     """The curve of a rider, and the point: its seconds above it where the rider saves more, else below."""
 
-    def reading(leads, sides):
-        def seconds(result):
-            more = result.here[number] >= result.here[1 - number]
-            return result.here[number] if bool(more) is leads else None
+    def sides(result):
+        there = "above" if result.here[number] >= result.here[1 - number] else "below"
+        return f"{there} right", f"{there} left"
 
-        return Line("gradient", seconds, look, f"{{here[{number}]:.0f s}}", sides=sides)
-
-    name = f"{member.name}, {member.power:.0f} W"
+    name, reading = f"{member.name}, {member.power:.0f} W", f"{{here[{number}]:.0f s}}"
     return (
         Line(_SLOPES, lambda r: r.seconds[number], bare(look), name),
-        reading(True, ("above right", "above left")),
-        reading(False, ("below right", "below left")),
+        Line("gradient", lambda r: r.here[number], look, reading, sides=sides),
     )
 
 
@@ -374,17 +335,13 @@ def choice(drag_area_saved, mass_saved, power):
 
 def drag_or_mass():
     """The panel: turn the drag area, the mass and the power. Reference: Tobin, 0.010 m2, 1 kg."""
-    picture = Curves(
+    picture = plot(
         "Seconds saved over 10 km by less drag area and by less mass, against the gradient",
-        Plane(
-            Axis("Gradient, %", "%", 0, 10),
-            Axis("Seconds saved over 10 km, at the same power", "s", 0, 150),
-            (
-                Line("balance", None, GUIDE, "even at {balance:.1f %}", sides=("right", "left")),
-                Line(_STEEPER, "by_drag", bare(_AIR), "less drag area", trace=True),
-                Line(_STEEPER, "by_mass", bare(QUANTITY["slope"]), "less mass", trace=True),
-            ),
-        ),
+        Axis("Gradient, %", "%", 0, 10),
+        Axis("Seconds saved over 10 km, at the same power", "s", 0, 150),
+        Line("balance", None, GUIDE, "even at {balance:.1f %}", sides=("right", "left")),
+        Line(_STEEPER, "by_drag", bare(_AIR), "less drag area", trace=True),
+        Line(_STEEPER, "by_mass", bare(QUANTITY["slope"]), "less mass", trace=True),
     )
     knobs = "drag_area_saved", "mass_saved", knob("power", low=90, high=400)
     return Panel(knobs, choice, picture, choice_in_words)
@@ -423,23 +380,19 @@ def position_map():
     """The panel: turn the cut, the power lost and the slope. Reference: Tobin, 8 %, flat."""
     side = {"color": QUIET_INK, "linestyle": "None", "marker": "None"}
     dashed = bare(_TOTAL, color=GREY, linewidth=1.2, linestyle="--")
-    picture = Curves(
+    picture = plot(
         "Drag area cut against power lost: above the line the position makes Tobin faster",
-        Plane(
-            Axis("Power lost holding the position, %", "%", 0, 20, range(0, 21, 5)),
-            Axis("Drag area cut, %", "%", 0, 20, range(0, 21, 5)),
-            (
-                Line("along.worth", "along.drag_area_cut", bare(_TOTAL), "no gain", trace=True,
-                     sides=("above left", "right", "left")),
-                Line(lambda r: (r.power_lost, r.worth), "drag_area_cut", dashed),
-                Line("power_lost", "drag_area_cut", {**_AIR, "markersize": 10, "clip_on": False},
-                     lambda r: f"{signed(r.seconds)} s"),
-                Line("worth", "drag_area_cut", {**BEFORE, "linestyle": "None"}, _worth),
-                Line(units.percent(0.2), units.percent(18.5), side, "faster", sides=("right",)),
-                Line(units.percent(19.8), units.percent(1.5), side, "slower", sides=("left",)),
-            ),
-            guesses=lambda guess, result: (guess.value, guess.at["drag_area_cut"]),
-        ),
+        Axis("Power lost holding the position, %", "%", 0, 20, range(0, 21, 5)),
+        Axis("Drag area cut, %", "%", 0, 20, range(0, 21, 5)),
+        Line("along.worth", "along.drag_area_cut", bare(_TOTAL), "no gain", trace=True,
+             sides=("above left", "right", "left")),
+        Line(lambda r: (r.power_lost, r.worth), "drag_area_cut", dashed),
+        Line("power_lost", "drag_area_cut", {**_AIR, "markersize": 10, "clip_on": False},
+             lambda r: f"{signed(r.seconds)} s"),
+        Line("worth", "drag_area_cut", {**BEFORE, "linestyle": "None"}, _worth),
+        Line(units.percent(0.2), units.percent(18.5), side, "faster", sides=("right",)),
+        Line(units.percent(19.8), units.percent(1.5), side, "slower", sides=("left",)),
+        guesses=lambda guess, result: (guess.value, guess.at["drag_area_cut"]),
     )  # fmt: skip
     knobs = knob("drag_area_cut", reference=8, high=20), "power_lost", knob("gradient", low=0, high=8)
     return Panel(knobs, position, picture, position_in_words, observed="worth")

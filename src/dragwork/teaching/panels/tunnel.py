@@ -7,8 +7,8 @@ import numpy as np
 from dragwork import units
 from dragwork.measurement.tunnel import compare
 from dragwork.physics.drag import area_from_force, drag_force, dynamic_pressure
+from dragwork.teaching.figures import set_up_curves
 from dragwork.teaching.figures.rows import Dots
-from dragwork.teaching.figures.set_up_curves import TunnelSavings, YawCurves
 from dragwork.teaching.figures.style import WIDTH
 from dragwork.teaching.panels.knobs import knob
 from dragwork.teaching.panels.panel import Panel, model
@@ -42,15 +42,8 @@ def forgotten_tare(sheet):
 
     tare = knob("tare", label="Stand left in, at 45 km/h")
     knobs = tare, knob("zero"), knob("air_speed", low=36, reference=45, high=60)
-    picture = _TareDots(plain, limits=LIMITS, width=WIDTH)
+    picture = Dots(plain, limits=LIMITS, width=WIDTH, start=plain.drag_area[0, 0])
     return Panel(knobs, with_tare, picture, tare_in_words, observed="invented")
-
-
-class _TareDots(Dots):
-    """The dots; a predicted step is marked from where the first set-up stands without the tare."""
-
-    def guessed(self, guess, result):
-        return result.drag_area[0, 0] - result.invented + guess.value
 
 
 def tare_in_words(result):
@@ -91,7 +84,7 @@ def yaw_curves(sheet):
 
     low, high = (float(angle) for angle in units.to_deg(areas.yaw[[0, -1]]))
     knobs = knob("yaw", low=low, high=high), knob("air_speed", reference=45)
-    return Panel(knobs, at_yaw, YawCurves(areas), at_yaw_in_words)
+    return Panel(knobs, at_yaw, set_up_curves.yaw_curves(areas), at_yaw_in_words)
 
 
 @sentence
@@ -132,10 +125,8 @@ def tunnel_savings(sheet):
         measured = float(used.min()), float(used.max())
         return dict(baseline=baseline, watts=watts, low=low, high=high, measured=measured)
 
-    return Panel(
-        (speed,), saved, TunnelSavings(saved(speed.at(0))), saved_in_words,
-        observed=lambda result: result.watts[others[0]],
-    )  # fmt: skip
+    picture = set_up_curves.tunnel_savings(saved(speed.at(0)))
+    return Panel((speed,), saved, picture, saved_in_words, observed=lambda result: result.watts[others[0]])
 
 
 @sentence

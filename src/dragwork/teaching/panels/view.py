@@ -19,26 +19,19 @@ class View:
 
     def __init__(self, panel):
         self._panel = panel
-        width, height = (str(pixels) for pixels in panel.picture.size)
+        width, height = map(str, panel.picture.size)
         self._image = named("dragwork-picture", Image(format="png", width=width, height=height))
-        self._sentence = text("dragwork-sentence")
+        shown = ("sentence", "note", "tables", "live")
+        self._sentence, self._note, self._tables, self._live = (text(f"dragwork-{name}") for name in shown)
         self._rows = [_Row(panel, knob) for knob in panel.knobs.values()]
         reset = _button("reset", "Reset", panel.reset)
         jumps = [_button("jump", words, partial(panel.set, **values)) for words, values in panel.jumps.items()]
         self._reveal = _button("reveal", "Show it without a guess", panel.reveal)
-        self._note, self._tables = text("dragwork-note"), text("dragwork-tables")
-        self._live = text("dragwork-live")
-        css = text_of(__package__, "panel.css")
-        knobs = [*(row.box for row in self._rows), *jumps, reset, self._reveal, self._note]
-        parts = [
-            self._image,
-            self._sentence,
-            named("dragwork-knobs", widgets.VBox(knobs)),
-            self._tables,
-            self._live,
-            text("dragwork-title", escape(panel.picture.title)),
-            text("dragwork-style", f"<style>{css}</style>"),
-        ]
+        knobs = widgets.VBox([*(row.box for row in self._rows), *jumps, reset, self._reveal, self._note])
+        title = text("dragwork-title", escape(panel.picture.title))
+        css = text("dragwork-style", f"<style>{text_of(__package__, 'panel.css')}</style>")
+        beside = named("dragwork-knobs", knobs)
+        parts = [self._image, self._sentence, beside, self._tables, self._live, title, css]
         self.box = named("dragwork-stage", named("dragwork-panel", widgets.VBox(parts)))
         self._crisp = Later(REST, self._rest)
         self._aloud = Later(SAY, self._say_aloud)
@@ -78,8 +71,7 @@ class View:
         show_part(self._reveal, self._panel.closed)
 
     def _say_aloud(self):
-        panel = self._panel
-        self._live.value = escape(f"{panel.sentence} {panel.note}".strip())
+        self._live.value = escape(f"{self._panel.sentence} {self._panel.note}".strip())
 
     def close(self):
         self._crisp.cancel()
@@ -87,8 +79,8 @@ class View:
         close_all(self.box)
 
 
-def _button(name, words, press):
-    button = named(f"dragwork-{name}", widgets.Button(description=words))
+def _button(name, words, press, tooltip=None):
+    button = named(f"dragwork-{name}", widgets.Button(description=words, tooltip=tooltip))
     button.on_click(lambda _: press())
     return button
 
@@ -102,28 +94,16 @@ class _Row:
         # The slider counts whole steps. With fractions the page answers each of our moves with the
         # same number off by rounding, late, and so undoes the moves that came in between.
         self._slider = widgets.IntSlider(min=0, max=knob.steps, readout=False)
-        less = widgets.Button(description="−", tooltip=f"{knob.label}: one step less")
-        more = widgets.Button(description="+", tooltip=f"{knob.label}: one step more")
-        self._box = widgets.Text(continuous_update=False)
+        self._box = named("dragwork-box", widgets.Text(continuous_update=False))
+        label = text("dragwork-label", escape(knob.label) + symbol)
+        unit = text("dragwork-unit", escape(knob.shown_in.printed))
         self._spoken = text("dragwork-spoken")
-        self.box = named(
-            "dragwork-knob",
-            widgets.HBox(
-                [
-                    text("dragwork-label", escape(knob.label) + symbol),
-                    named("dragwork-box", self._box),
-                    text("dragwork-unit", escape(knob.shown_in.printed)),
-                    named("dragwork-step", less),
-                    named("dragwork-slider", self._slider),
-                    named("dragwork-step", more),
-                    self._spoken,
-                ]
-            ),
-        )
+        less = _button("step", "−", partial(self._step, -1), f"{knob.label}: one step less")
+        more = _button("step", "+", partial(self._step, +1), f"{knob.label}: one step more")
+        parts = [label, self._box, unit, less, named("dragwork-slider", self._slider), more, self._spoken]
+        self.box = named("dragwork-knob", widgets.HBox(parts))
         self._slider.observe(self._slid, "value")
         self._box.observe(self._typed, "value")
-        less.on_click(lambda _: self._step(-1))
-        more.on_click(lambda _: self._step(+1))
 
     @property
     def _value(self):
@@ -164,13 +144,9 @@ class _Row:
 
 def _spoken(knob, value):
     """What a screen reader should say of a knob; `panel.js` puts it where it is looked for."""
-    words = {
+    words = {name: getattr(knob, name) for name in ("digits", "low", "high", "step")} | {
         "name": f"{knob.label} {knob.symbol}".strip(),
         "unit": knob.shown_in.spoken,
-        "digits": knob.digits,
-        "low": knob.low,
-        "high": knob.high,
-        "step": knob.step,
         "position": knob.position(value),
         "now": knob.number(value),
     }

@@ -15,10 +15,9 @@ from dragwork.physics.wind import (
 )
 from dragwork.scenario.riders import TOBIN
 from dragwork.scenario.wheels import WHEELS
-from dragwork.teaching.figures.curves import GUIDE, ZERO, Axis, Curves, Line, Plane, at
-from dragwork.teaching.figures.style import BEFORE, QUANTITY, SET_UP, bare
-from dragwork.teaching.figures.wind_triangle import WindTriangle
-from dragwork.teaching.figures.yaw_day import YawDay
+from dragwork.teaching.figures.curves import GUIDE, ZERO, Axis, Curves, Line, Plane, at, plot
+from dragwork.teaching.figures.style import BEFORE, BLUE, QUANTITY, SET_UP, bare
+from dragwork.teaching.figures.wind_triangle import triangle_picture
 from dragwork.teaching.panels.knobs import knob
 from dragwork.teaching.panels.panel import Panel, model
 from dragwork.teaching.telling import sentence
@@ -36,14 +35,14 @@ def yaw_of(apparent):
 def triangle(ground_speed, wind_speed, wind_angle):
     """The air that a rider feels, and the yaw of two other riders in the same wind.
 
-    SI; yaws are nan where no air moves past the rider.
+    SI; tip: where the wind's arrow begins, along the road and across it, seen from where it ends; yaws are
+    nan where no air moves past the rider.
     """
     felt = apparent_wind(ground_speed, wind_speed, wind_angle)
     return dict(
         air_speed=felt.speed,
         yaw=yaw_of(felt),
-        along_road=felt.along,
-        across=felt.across,
+        tip=(felt.along - ground_speed, -felt.across),
         other_speeds=OTHERS,
         other_yaws=yaw_of(apparent_wind(OTHERS, wind_speed, wind_angle)),
     )
@@ -52,7 +51,7 @@ def triangle(ground_speed, wind_speed, wind_angle):
 def wind_triangle():
     """The panel: turn your speed, the wind and its angle. Reference: 5 m/s from 60°."""
     knobs = "ground_speed", knob("wind_speed", reference=5, high=10), knob("wind_angle", reference=60)
-    return Panel(knobs, triangle, WindTriangle(), triangle_in_words, observed="yaw")
+    return Panel(knobs, triangle, triangle_picture(), triangle_in_words, observed="yaw")
 
 
 @sentence
@@ -92,7 +91,6 @@ def gap_between(curves):
         here, beyond = saved(ground_speed, wind_speed, wind_angle)
         everywhere, unmeasured = saved(ground_speed, wind_speed, all_directions())
         return dict(
-            names=tuple(curves),
             yaw=yaw,
             beyond=beyond & np.isfinite(yaw),
             drag_areas=[curve.extended(yaw).drag_area for curve in curves.values()] if np.all(np.isfinite(yaw)) else [],
@@ -105,80 +103,74 @@ def gap_between(curves):
     return gap
 
 
-def _measured(result):
-    """Watts at the angles whose yaw was measured."""
-    return np.where(result.along.beyond, np.nan, result.along.saved)
+def crosswind_gap():
+    """The panel: turn your speed, the wind and its angle; two pairs of wheels, invented.
 
-
-def _gap_picture(curves):
-    """Drag area over yaw above, watts over the wind's angle below; the lower of a claim comes second."""
-    every = np.concatenate([curve.drag_area for curve in curves.values()])
+    Drag area over yaw above, watts over the wind's angle below; the lower of a claim comes second.
+    """
+    every = np.concatenate([curve.drag_area for curve in WHEELS.values()])
     low, high = every.min() - 0.25 * np.ptp(every), every.max() + 0.25 * np.ptp(every)
-    last = next(iter(curves.values())).yaw[-1]
-    areas = [Line(last, None, GUIDE, "not measured beyond here", sides=("right",))]
-    areas += [Line("yaw", None, bare(BEFORE, linestyle="-", linewidth=1.2))]
-    for row, ((name, curve), look) in enumerate(zip(curves.items(), (SET_UP["A"], SET_UP["C"]))):
-        ring = {**look, "marker": "o", "markersize": 15, "fillstyle": "none", "linestyle": "None"}
-        areas += [
-            Line(lambda r, curve=curve: curve.yaw, lambda r, curve=curve: curve.drag_area, look, name),
-            Line("yaw", lambda r, row=row: None if r.beyond or not r.drag_areas else r.drag_areas[row], ring),
-        ]
-    yaw_reading = Line(
-        "yaw", high, bare(BEFORE, linewidth=0), "yaw {yaw:.0f deg}",
-        sides=("right", "left", "below right", "below left"),
-    )  # fmt: skip
-    return Curves(
+    looks, (*_, (second, last)) = (SET_UP["A"], SET_UP["C"]), WHEELS.items()
+    ring = {"marker": "o", "markersize": 15, "fillstyle": "none", "linestyle": "None"}
+
+    def area(row):
+        return lambda r: None if r.beyond or not r.drag_areas else r.drag_areas[row]
+
+    picture = Curves(
         "Drag area of two set-ups against yaw, and the watts between them against wind angle",
         Plane(
-            Axis("Yaw, degrees", "deg", 0, 40), Axis("Drag area, m²", "m2", low, high),
-            (*areas, yaw_reading),
+            Axis("Yaw, degrees", "deg", 0, 40),
+            Axis("Drag area, m²", "m2", low, high),
+            Line(last.yaw[-1], None, GUIDE, "not measured beyond here", sides=("right",)),
+            Line("yaw", None, bare(BEFORE, linestyle="-", linewidth=1.2)),
+            *(Line(curve.yaw, curve.drag_area, look, name) for (name, curve), look in zip(WHEELS.items(), looks)),
+            *(Line("yaw", area(row), {**look, **ring}) for row, look in enumerate(looks)),
+            Line("yaw", high, bare(BEFORE, linewidth=0), "yaw {yaw:.0f deg}",
+                 sides=("right", "left", "below right", "below left")),
         ),
         Plane(
             Axis("Where the wind comes from: 0° ahead, 180° behind", "deg", 0, 180, range(0, 181, 30)),
-            Axis(f"Watts of air saved by {list(curves)[-1]}, at the wheel", "W", -2, 30),
-            (
-                Line(None, 0.0, ZERO),
-                Line(None, "mean_saved", GUIDE, "mean {mean_saved:.1f W}"),
-                Line("along.wind_angle", "along.saved", bare(QUANTITY["air"], linestyle=":"), trace=True),
-                Line("along.wind_angle", _measured, bare(QUANTITY["air"])),
-                Line("wind_angle", "saved", QUANTITY["air"], "{saved:.1f W}"),
-            ),
+            Axis(f"Watts of air saved by {second}, at the wheel", "W", -2, 30),
+            Line(None, 0.0, ZERO),
+            Line(None, "mean_saved", GUIDE, "mean {mean_saved:.1f W}"),
+            Line("along.wind_angle", "along.saved", bare(QUANTITY["air"], linestyle=":"), trace=True),
+            Line("along.wind_angle", lambda r: np.where(r.along.beyond, np.nan, r.along.saved), bare(QUANTITY["air"])),
+            Line("wind_angle", "saved", QUANTITY["air"], "{saved:.1f W}"),
             guesses=at("wind_angle"),
         ),
         height=4.1, left=0.11, hspace=0.75, top=0.915, bottom=0.13,
     )  # fmt: skip
-
-
-def crosswind_gap():
-    """The panel: turn your speed, the wind and its angle; two pairs of wheels, invented."""
     wind = knob("wind_speed", reference=3, high=6)
     knobs = knob("ground_speed", high=50), wind, knob("wind_angle", reference=60)
-    return Panel(knobs, gap_between(WHEELS), _gap_picture(WHEELS), gap_in_words, observed="saved")
+    return Panel(knobs, gap_between(WHEELS), picture, gap_in_words, observed="saved")
 
 
+@sentence
 def gap_in_words(result):
-    """The gap here, in still air, and averaged over all directions."""
-    first, second = result.names
-    yaw = "no air moves past the rider"
+    """At {ground_speed:.1f km/h} in {air} {angle}: {saving}. {elsewhere}"""
+    first, second = WHEELS
+    angle, air = "no air moves past the rider", "still air"
     verb = "cost" if round(result.saved, 1) < 0 else "save"
-    saving = f"{second} {verb} {abs(result.saved):.1f} W of air power at the wheel"
+    saving = f"{verb} {abs(result.saved):.1f} W of air power at the wheel"
+    who = second
     if result.drag_areas:
-        yaw = f"the yaw is {units.to_deg(result.yaw):.0f}°"
+        angle = f"the yaw is {units.to_deg(result.yaw):.0f}°"
         b, a = (f"{area:.4f} m²" for area in result.drag_areas)
-        if result.beyond:
-            yaw, saving = f"{yaw}, beyond the measured angles", f"extrapolated, {saving}"
-        else:
-            saving = f"{second} have {a} there against {b} for {first}. They {saving.removeprefix(second)}"
-    own = f"At {units.to_kmh(result.ground_speed):.1f} km/h in"
-    if not result.wind_speed:
-        return f"{own} still air {yaw}: {saving}."
+        who = f"{second} have {a} there against {b} for {first}. They"
+    if result.beyond:
+        angle, who = f"{angle}, beyond the measured angles", f"extrapolated, {second}"
+    if result.wind_speed:
+        air = f"{result.wind_speed:.1f} m/s of wind from {units.to_deg(result.wind_angle):.0f}°"
+    elsewhere = _elsewhere(result) if result.wind_speed else ""
+    return dict(air=air, angle=angle, saving=f"{who} {saving}", elsewhere=elsewhere)
+
+
+@sentence
+def _elsewhere(result):
+    """In still air they save {calm_saved:.1f W}; averaged over all directions of this wind,
+    {mean_saved:.1f W}.{beyond}"""
     beyond = units.to_percent(result.share_beyond)
-    unmeasured = f" For {beyond:.0f} % of the directions the yaw was not measured." if beyond else ""
-    return (
-        f"{own} {result.wind_speed:.1f} m/s of wind from {units.to_deg(result.wind_angle):.0f}° {yaw}: {saving}. "
-        f"In still air they save {result.calm_saved:.1f} W; averaged over all directions of this wind, "
-        f"{result.mean_saved:.1f} W.{unmeasured}"
-    )
+    return dict(beyond=f" For {beyond:.0f} % of the directions the yaw was not measured." if beyond else "")
 
 
 # -- how often each yaw comes ---------------------------------------------------------------------------
@@ -186,6 +178,8 @@ def gap_in_words(result):
 EDGES = units.deg(np.arange(-60, 61, 5.0))
 RIDER_HEIGHT = 1.0  # m
 MEASURED = units.deg(20)  # where most sheets end
+_MOST = 60  # %, where the axis ends
+_TOP = units.percent(0.88 * _MOST)  # of the lines at half the time
 
 
 @model
@@ -207,7 +201,7 @@ def day(ground_speed, station_wind):
 
 
 def yaw_day(ground_speed=None):
-    """The panel: turn your speed and the place's mean wind.
+    """The panel: turn your speed and the place's mean wind. Bars over yaw; half the time lies between two lines.
 
     Parameters
     ----------
@@ -217,7 +211,31 @@ def yaw_day(ground_speed=None):
     speed = knob("ground_speed", step=0.1)
     if ground_speed is not None:
         speed = speed.starting_at(round(float(units.to_kmh(ground_speed)), 1))
-    return Panel((speed, "station_wind"), day, YawDay(EDGES), day_in_words, observed="half_within")
+    edges, middle = np.repeat(EDGES, 2), bare(QUANTITY["total"])
+    across, ends = units.to_deg(EDGES[[0, -1]]), bare(QUANTITY["air"], linewidth=0)
+
+    def bars(result):
+        return [0, *np.repeat(result.shares, 2), 0]
+
+    def beyond(result):
+        share = units.to_percent(1 - result.shares.sum()) / 2
+        return f"{share:.0f} % further out" if share >= 0.5 else ""
+
+    picture = plot(
+        "How often each yaw comes",
+        Axis("Yaw, degrees; positive when the air comes from the right", "deg", *across, range(-60, 61, 10)),
+        Axis("Share of the time in each 5°, %", "%", 0, _MOST),
+        Line(edges, bars, {"facecolor": BLUE, "linewidth": 0}),
+        Line(edges, bars, {"color": BLUE, "linewidth": 1.6}, trace=True),
+        Line(lambda r: np.array([-1, -1, np.nan, 1, 1]) * r.half_within, [0, _TOP, np.nan, 0, _TOP], middle),
+        Line("half_within", _TOP, bare(middle, linewidth=0), "half the time within {half_within:.1f deg}",
+             sides=lambda r: "right" if r.half_within < units.deg(12) else "left"),
+        Line(EDGES[0], units.percent(0.35 * _MOST), ends, beyond, sides="right"),
+        Line(EDGES[-1], units.percent(0.35 * _MOST), ends, beyond, sides="left"),
+        guesses=lambda guess, result: (guess.value, _TOP / 2),
+        told=False, top=0.86,
+    )  # fmt: skip
+    return Panel((speed, "station_wind"), day, picture, day_in_words, observed="half_within")
 
 
 @sentence

@@ -1,7 +1,6 @@
 """From evidence, a rider and a road to the page, and its words: sentences of twenty at the most, as far as that goes."""
 
 import re
-from dataclasses import replace
 from datetime import date as Date
 
 import numpy as np
@@ -156,7 +155,8 @@ class PageWords:
 
     def strip(self):
         was, now, course = self.carried.was, self.carried.now, self.road.course
-        result = replace(road_in_minutes(course, was, now), beyond_yaw=self.unmeasured())
+        saved = was.legs.time - now.legs.time
+        result = road_in_minutes(course, was, saved=saved, beyond_yaw=self.unmeasured())
         longest = int(np.argmax(was.legs.time))
         dashes = " Dashes below the strip: yaw not measured there." if np.any(self.unmeasured()) else ""
         said = (
