@@ -207,8 +207,8 @@ def unusual_weather(rows, text, usual):
 
     Source: ISO2533
     """
-    columns = ["temperature", "pressure", "relative_humidity"]
-    temperature, pressure, humidity = rows.loc[rows.used, columns].median()
+    weather = ["temperature", "pressure", "relative_humidity"]
+    temperature, pressure, humidity = rows.loc[rows.used, weather].median()
     if np.isnan([temperature, pressure, humidity]).any():  # not measured
         return []
     asked = []
@@ -243,23 +243,34 @@ def stated_altitude(notes):
 USUAL_HUMIDITY = 0.5  # where a sheet leaves it out; COMMON_PRACTICE, and its whole range is counted
 
 
-def humidity_not_known(temperature, pressure):
-    """By what part air is lighter at 100 % humidity than dry, and the relative standard uncertainty
-    of its density [1] where any humidity between is as likely as any other.
+def humidity_not_known(rows):
+    """What it costs that nobody gave the humidity, by the middle of the other weather.
 
     Parameters
     ----------
-    temperature : float [K]
-    pressure : float [Pa]
+    rows : pandas.DataFrame
+        With temperature [K] and pressure [Pa].
 
     Returns
     -------
-    (float, float)
+    (float, dict)
+        Relative standard uncertainty of density [1], where any humidity is as likely as any other; and
+        the gaps of the sentences "no humidity", with `change`: by what part air is lighter at 100 %.
 
     Source: GUM
     """
+    temperature, pressure = rows[["temperature", "pressure"]].median()
     dry, damp = (float(density(temperature, pressure, humidity)) for humidity in (0.0, 1.0))
-    return 1 - damp / dry, (1 - damp / dry) / np.sqrt(12)
+    change = 1 - damp / dry
+    return change / np.sqrt(12), {"usual": USUAL_HUMIDITY, "temperature": temperature, "change": change}
+
+
+def densities(rows):
+    """Air density [kg/m3] of each row: as it is given, or from its weather; nan where neither is clear."""
+    weather = rows[["temperature", "pressure", "relative_humidity"]].astype(float)
+    found, known = rows.air_density.astype(float), rows.air_density.isna() & weather.notna().all(axis=1)
+    found[known] = density(*weather[known].to_numpy().T)
+    return found
 
 
 # -- names of set-ups ---------------------------------------------------------------------------------

@@ -15,11 +15,11 @@ from dragwork.measurement import checks
 from dragwork.measurement import lap_columns as c
 from dragwork.measurement.checks import Check
 from dragwork.measurement.lap_columns import COLUMNS, laps_named
-from dragwork.measurement.lap_gaps import FilledLaps, NotSaid, some
+from dragwork.measurement.lap_gaps import FilledLaps, some
 from dragwork.measurement.regression import odd_ones
 from dragwork.measurement.sentences import say
 from dragwork.measurement.sheet_columns import csv_of
-from dragwork.measurement.sheet_reading import Fault, SheetError, read_text
+from dragwork.measurement.sheet_reading import Fault, NotSaid, SheetError, read_text
 from dragwork.physics.drag import area_from_force, dynamic_pressure
 from dragwork.physics.resistance import inertia_force, rolling_force, slope_force
 from dragwork.units import to_percent

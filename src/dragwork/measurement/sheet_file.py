@@ -29,16 +29,19 @@ class SheetError(ValueError):
     """The file as a whole cannot be read as a sheet; the message says why and what to do."""
 
 
-class Unanswered(SheetError):
-    """A file leaves open what only its owner can say.
+class NotSaid(SheetError):
+    """A sheet that can be used once its owner says something besides.
 
-    `question` is asked in words, `argument` takes the answer where the file is read again, and
-    `choices` are the answers, if there are few: answer to words.
+    Parameters
+    ----------
+    needs : dict of str to str
+        What is needed, each with the sentence that asks for it; `.needs` are the names alone. Where a
+        reader has an argument of that name, it takes the answer.
     """
 
-    def __init__(self, message, argument, question, choices=()):
-        super().__init__(message)
-        self.argument, self.question, self.choices = argument, question, dict(choices)
+    def __init__(self, needs):
+        super().__init__(" ".join(needs.values()))
+        self.needs = tuple(needs)
 
 
 def file_content(source, most):

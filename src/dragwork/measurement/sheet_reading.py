@@ -11,6 +11,7 @@ import io
 import re
 from dataclasses import dataclass, field, replace
 from functools import partial
+from itertools import compress
 
 import numpy as np
 import pandas as pd
@@ -30,12 +31,12 @@ from dragwork.measurement.sheet_columns import (
     recognised,
     split_heading,
 )
-from dragwork.measurement.sheet_file import SheetError, Unanswered, file_content
+from dragwork.measurement.sheet_file import NotSaid, SheetError, file_content
 from dragwork.measurement.sheet_tables import NoHeader, with_header
 from dragwork.units import PLAIN_SIGNS
 
 __all__ = [
-    "Column", "Fault", "NoHeader", "SheetError", "SheetText", "Unanswered", "as_number", "file_content", "plain",
+    "Column", "Fault", "NoHeader", "NotSaid", "SheetError", "SheetText", "as_number", "file_content", "plain",
     "known_headings", "read_text", "said_above", "split_heading", "stated_above",
 ]  # fmt: skip
 _SEARCHED = 300  # letters
@@ -124,6 +125,11 @@ class SheetText:
     def has(self, column):
         """Whether the file has this column."""
         return column.field in self.headings
+
+    def some_rows(self, kept):
+        """The same sheet with some of its rows: those for which `kept`, one truth a row, holds."""
+        cells = {field: list(compress(cells, kept)) for field, cells in self.cells.items()}
+        return replace(self, rows=list(compress(self.rows, kept)), cells=cells)
 
     def read(self, column):
         """A column's cells as SI numbers (nan where unclear) or words (''), and its faults."""

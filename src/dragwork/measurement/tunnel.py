@@ -17,7 +17,7 @@ from scipy.special import gammaincinv
 from dragwork.measurement.comparison import Comparison, difference_interval
 from dragwork.measurement.passes import CELL, KNOWN_TO_A_THIRD, Passes, as_runs
 from dragwork.measurement.sentences import say
-from dragwork.measurement.sheet_reading import Fault, SheetError, Unanswered
+from dragwork.measurement.sheet_reading import Fault, NotSaid, SheetError
 from dragwork.measurement.tunnel_columns import COLUMNS
 from dragwork.measurement.tunnel_gaps import REMARK
 from dragwork.measurement.tunnel_reading import read_runs
@@ -26,7 +26,7 @@ from dragwork.physics.drag import YawCurve
 from dragwork.quantities import QUANTITIES, in_words, needs, one_number, whole_number
 
 __all__ = [
-    "COLUMNS", "Comparison", "Fault", "SharedErrors", "SheetError", "TunnelSheet", "Unanswered", "compare",
+    "COLUMNS", "Comparison", "Fault", "NotSaid", "SharedErrors", "SheetError", "TunnelSheet", "compare",
     "read_sheet",
 ]  # fmt: skip
 
@@ -271,9 +271,7 @@ class TunnelSheet:
         """Refuse, in words, a sheet in which nothing tells how far repeats are apart."""
         self._must_have_runs()
         if self.needs_spread:
-            question = "How far are two runs of the same set-up apart: their standard deviation, in m²?"
-            message = say("tunnel", "which spread", say=_SAY_THE_SPREAD)
-            raise Unanswered(message, "spread", question)
+            raise NotSaid({"spread": say("tunnel", "which spread", say=_SAY_THE_SPREAD)})
 
     def _positive_draws(self, n, rng, curves):
         mean = np.concatenate([curve.drag_area for curve in curves])
@@ -445,8 +443,8 @@ def read_sheet(path, shared=None, *, spread=None, axis=None, net=None, air_densi
     Raises
     ------
     SheetError
-        Where the file cannot be understood as a whole, in words; `Unanswered`, with its question, where
-        one of the answers above would do. A single cell or row that is wrong raises nothing: it stands
+        Where the file cannot be understood as a whole, in words; `NotSaid` where one of the answers
+        above would do, which it `.needs`. A single cell or row that is wrong raises nothing: it stands
         in `.faults`.
 
     Source: COMMON_PRACTICE

@@ -3,7 +3,7 @@
 A drag area needs a force along the bicycle without the stand's share, a speed and an air density; or
 the sheet gives drag areas itself. Where a column is missing, the lines above the header may say it,
 or whoever read the file; what is assumed instead is a remark, and what only the owner of the sheet
-can know is asked (`Unanswered`).
+can know is asked (`NotSaid`).
 """
 
 import re
@@ -15,7 +15,7 @@ from dragwork.measurement import tunnel_columns as c
 from dragwork.measurement.checks import USUAL_HUMIDITY, humidity_not_known
 from dragwork.measurement.sentences import say
 from dragwork.measurement.sheet_columns import plain, split_heading
-from dragwork.measurement.sheet_reading import SheetError, Unanswered, stated_above
+from dragwork.measurement.sheet_reading import NotSaid, SheetError, stated_above
 from dragwork.quantities import one_number
 from dragwork.wording import filled_in
 
@@ -60,11 +60,10 @@ class Taken:
 
     def density_uncertainty(self, rows):
         """Relative standard uncertainty of density [1] from a humidity that nobody gave, and a remark."""
-        weather = rows.loc[rows.used, ["temperature", "pressure"]].median()
-        if "relative_humidity" not in self.stated or weather.isna().any():
+        weather = rows.loc[rows.used, ["temperature", "pressure"]]
+        if "relative_humidity" not in self.stated or weather.median().isna().any():
             return 0.0, ()
-        change, uncertainty = humidity_not_known(weather.temperature, weather.pressure)
-        gaps = {"usual": USUAL_HUMIDITY, "temperature": weather.temperature, "change": change}
+        uncertainty, gaps = humidity_not_known(weather)
         return uncertainty, (say("tunnel", "no humidity", **gaps),)
 
 
@@ -177,13 +176,9 @@ def _refuse_without(text, reading, tare_known, net, has_speed, has_air):
         raise SheetError(say("tunnel", "no speed", unread=unread, **headings))
     if not tare_known:
         message = say("tunnel", "no tare", unread=unread)
-        if net is False:
-            raise SheetError(message)
-        question = "Is the empty stand's drag already taken off?"
-        raise Unanswered(message, "net", question, {True: "yes, the drag is net", False: "no"})
+        raise SheetError(message) if net is False else NotSaid({"net": message})
     if not has_air:
-        question = "What was the air density in the tunnel, in kg/m³?"
-        raise Unanswered(say("tunnel", "no air", unread=unread), "air_density", question)
+        raise NotSaid({"air_density": say("tunnel", "no air", unread=unread)})
     for column, unit in ((reading, c.DRAG_UNIT), (c.TARE, c.TARE_UNIT)):
         if text.has(column) and not (text.has(unit) or column.unit_in(text.heading(column))):
             gaps = {"heading": text.heading(column), "name": column.name, "unit": unit.name}
@@ -225,7 +220,5 @@ def _axis(text, axis, by_areas, stated, remarks):
         elif text.has(c.YAW):
             remarks.append(say("tunnel", "no axis, straight ahead"))
     if axis is None:
-        question = "Is the drag along the bicycle or along the wind?"
-        choices = {"body": "along the bicycle (body axis)", "wind": "along the wind (wind axis)"}
-        raise Unanswered(say("tunnel", "which axis"), "axis", question, choices)
+        raise NotSaid({"axis": say("tunnel", "which axis")})
     return axis

@@ -12,13 +12,12 @@ import numpy as np
 import pandas as pd
 
 from dragwork.measurement import tunnel_columns as c
-from dragwork.measurement.checks import find_faults, find_notes, one_spelling, without
+from dragwork.measurement.checks import densities, find_faults, find_notes, one_spelling, without
 from dragwork.measurement.passes import CELL, sittings
 from dragwork.measurement.sentences import say
 from dragwork.measurement.sheet_reading import Fault, NoHeader, plain, read_text, split_heading
 from dragwork.measurement.tunnel_checks import FAULTS, NOTES, speeds_disagree
 from dragwork.measurement.tunnel_gaps import REMARK, taken
-from dragwork.physics.air import density
 from dragwork.physics.drag import body_from_wind_axes, dynamic_pressure
 from dragwork.quantities import QUANTITIES
 from dragwork.units import deg, to_deg, to_kmh
@@ -56,7 +55,7 @@ def read_runs(path, axis=None, net=None, air_density=None):
     Raises
     ------
     SheetError
-        Where the file cannot be understood as a whole, in words; `Unanswered` where an answer is
+        Where the file cannot be understood as a whole, in words; `NotSaid` where an answer is
         missing.
 
     Source: COMMON_PRACTICE
@@ -275,10 +274,7 @@ def _no_tare(run, text):
 
 def _drag_areas(rows):
     """Density, dynamic pressure and drag area of each row; nan where one of its cells is not clear."""
-    weather = ["temperature", "pressure", "relative_humidity"]
-    rho = rows.air_density.astype(float)
-    measured = rows[rho.isna() & rows[weather].notna().all(axis=1)]
-    rho[measured.index] = density(measured.temperature, measured.pressure, measured.relative_humidity)
+    rho = densities(rows)
     clear = rows[rho.notna() & rows.speed.notna()]
     rho = rho[clear.index]
     force = clear.drag - clear.tare

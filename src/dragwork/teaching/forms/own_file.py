@@ -181,8 +181,8 @@ def tunnel_sheet(file, said, use):
         if not sheet.rows.used.any():
             raise sheet_reading.SheetError(WORDS("no row", len(sheet.rows), sheet.faults[0]))
         return use(sheet)
-    except sheet_reading.Unanswered as open_:
-        raise Needs(str(open_), _OF_TUNNEL_RUNS[open_.argument]) from None
+    except sheet_reading.NotSaid as missing:
+        raise Needs(str(missing), *(_OF_TUNNEL_RUNS[need] for need in missing.needs)) from None
 
 
 def _tunnel(file, name, said):
