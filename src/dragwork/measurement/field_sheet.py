@@ -19,7 +19,8 @@ from dragwork.measurement.lap_gaps import FilledLaps, some
 from dragwork.measurement.regression import odd_ones
 from dragwork.measurement.sentences import say
 from dragwork.measurement.sheet_columns import csv_of
-from dragwork.measurement.sheet_reading import Fault, NotSaid, SheetError, read_text
+from dragwork.measurement.sheet_file import NotSaid, SheetError
+from dragwork.measurement.sheet_reading import Fault, read_text
 from dragwork.physics.drag import area_from_force, dynamic_pressure
 from dragwork.physics.resistance import inertia_force, rolling_force, slope_force
 from dragwork.units import to_percent

@@ -16,7 +16,8 @@ from dragwork.measurement import checks
 from dragwork.measurement import lap_columns as c
 from dragwork.measurement.sentences import say
 from dragwork.measurement.sheet_columns import plain, split_heading, words_of
-from dragwork.measurement.sheet_reading import Fault, NotSaid, SheetError, said_above, stated_above
+from dragwork.measurement.sheet_file import NotSaid, SheetError
+from dragwork.measurement.sheet_reading import Fault, said_above, stated_above
 from dragwork.physics.air import standard_atmosphere
 from dragwork.units import to_kmh
 

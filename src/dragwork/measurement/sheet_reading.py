@@ -17,28 +17,12 @@ import numpy as np
 import pandas as pd
 
 from dragwork.escaping import a_name
-from dragwork.measurement import sheet_tables
+from dragwork.measurement import sheet_columns, sheet_tables
 from dragwork.measurement.sentences import say
-from dragwork.measurement.sheet_columns import (
-    ACROSS_KINDS,
-    NUMBER,
-    WITH_UNIT,
-    Column,
-    as_number,
-    name_in,
-    names_of,
-    plain,
-    recognised,
-    split_heading,
-)
-from dragwork.measurement.sheet_file import NotSaid, SheetError, file_content
-from dragwork.measurement.sheet_tables import NoHeader, with_header
+from dragwork.measurement.sheet_columns import WITH_UNIT, as_number, plain, split_heading
+from dragwork.measurement.sheet_file import SheetError, short
 from dragwork.units import PLAIN_SIGNS
 
-__all__ = [
-    "Column", "Fault", "NoHeader", "NotSaid", "SheetError", "SheetText", "as_number", "file_content", "plain",
-    "known_headings", "read_text", "said_above", "split_heading", "stated_above",
-]  # fmt: skip
 _SEARCHED = 300  # letters
 _NAME_IT = " Write the unit into the heading, in square brackets."
 _MERGED = 1 / 3  # of the cells: so many are empty at least, where cells were merged
@@ -162,7 +146,7 @@ class SheetText:
         """One unit of the last printed digit of a column [SI]; forces in the file's own unit."""
         decimals = max(
             (len(cell.replace(",", ".").partition(".")[2]) for cell in self.cells[column.field]
-             if cell and NUMBER.fullmatch(cell) and "e" not in cell.casefold()),
+             if cell and sheet_columns.NUMBER.fullmatch(cell) and "e" not in cell.casefold()),
             default=0,
         )  # fmt: skip
         return float(column.into_si(10.0**-decimals, self.unit(column)))
@@ -189,13 +173,13 @@ class SheetText:
         """A cell as a number in SI, and what is wrong with it."""
         number = as_number(cell)
         if number is None:
-            said = f"'{_short(cell)}' is not a number."
+            said = f"'{short(cell)}' is not a number."
             return np.nan, (said, "Write the number alone, its unit in the heading.")
         value = float(column.into_si(number, unit))
         if column.limits and not column.limits.allows(value):
             name_it = _NAME_IT if column.field in self.guessed else ""
             return np.nan, (
-                f"{_short(cell)} {unit}".rstrip()
+                f"{short(cell)} {unit}".rstrip()
                 + f" is outside the allowed range, {_range_in_words(column, unit)}.",
                 f"A slipped decimal mark, or another unit?{name_it}",
             )
@@ -205,11 +189,11 @@ class SheetText:
         """A cell as the word that it stands for, and what is wrong with it."""
         if column.may_bear:  # the word is a unit
             word = column.unit_written(cell) or ""
-        elif column.words is None:
-            return (cell, None) if column.blank else _name_in_a_cell(cell)
-        else:
+        elif column.words:
             word = column.words.get(plain(cell), "")
-        trouble = (f"'{_short(cell)}' is not known here.", f"Write {_choices(column)}.")
+        else:
+            return (cell, None) if column.blank else _name_in_a_cell(cell)
+        trouble = (f"'{short(cell)}' is not known here.", f"Write {_choices(column)}.")
         return word, None if word else trouble
 
 
@@ -241,8 +225,9 @@ def read_text(path, columns, beside=(), across=None):
     SheetError
         Where the file cannot be read as such a sheet, in words.
     """
-    known = names_of((*columns, *beside)) | (ACROSS_KINDS if across else set())
-    lines, start, delimiter = with_header(path, columns, known)
+    known = sheet_columns.names_of((*columns, *beside))
+    headings = known | sheet_columns.ACROSS_KINDS if across else known
+    lines, start, delimiter = sheet_tables.with_header(path, columns, headings)
     try:
         sheet_tables.refuse_torn(lines[start : start + sheet_tables.LOOK], delimiter)
         source = io.StringIO("\n".join(lines[start:]), newline="")
@@ -250,13 +235,13 @@ def read_text(path, columns, beside=(), across=None):
         above = list(csv.reader(lines[:start], delimiter=delimiter))
     except csv.Error as error:
         raise SheetError(say("sheet", "not clean", error=error)) from None
-    tables = sheet_tables.tables_of(records, start, known - ACROSS_KINDS)
-    own = names_of(columns)
-    main = max(tables, key=lambda table: (recognised(table.header, own), len(table.records)))
-    others = [table for table in tables if table is not main and table.holds_numbers]
-    said = [table for table in others if table.says_once(columns)]
-    others = [table for table in others if table not in said]
-    sheet_tables.refuse_runs_above(above, len(main.header), known)
+    tables = sheet_tables.tables_of(records, start, known)
+    own = sheet_columns.names_of(columns)
+    main = max(tables, key=lambda t: (sheet_columns.recognised(t.header, own), len(t.records)))
+    besides = [table for table in tables if table is not main and table.holds_numbers]
+    said = [table for table in besides if table.says_once(columns)]
+    others = [table for table in besides if table not in said]
+    sheet_tables.refuse_runs_above(above, len(main.header), headings)
     taken = {row for table in others for row in table.rows}
     notes = tuple(
         line.strip().strip(delimiter)
@@ -267,32 +252,6 @@ def read_text(path, columns, beside=(), across=None):
     second = _second_table(others, beside, delimiter)
     main = main.turned(across, columns) if across else main
     return _sheet_text(main, columns, delimiter, notes, second)
-
-
-def known_headings(path, columns):
-    """The headings of a file that name one of the columns, with those that do not.
-
-    Parameters
-    ----------
-    path : str, path or open file
-    columns : sequence of Column
-
-    Returns
-    -------
-    (list of str, list of str)
-
-    Raises
-    ------
-    SheetError
-        Where no line of the file is a header, in words.
-
-    Source: COMMON_PRACTICE
-    """
-    known = names_of(columns)
-    lines, start, delimiter = with_header(path, columns, known)
-    header = [cell.strip() for cell in next(csv.reader([lines[start]], delimiter=delimiter), [])]
-    named = [cell for cell in header if name_in(cell) in known]
-    return named, [cell for cell in header if cell and cell not in named]
 
 
 def said_above(notes, columns):
@@ -316,15 +275,13 @@ def said_above(notes, columns):
     for note in notes:
         line = note.translate(PLAIN_SIGNS).replace("℃", "°C")
         matches = list(_STATED.finditer(line))
-        of_weather = [column for column in columns if column.measures in _WEATHER_UNITS]
-        weather = any(column.unit_written(match["unit"]) for match in matches for column in of_weather)
+        by_unit = [column for column in columns if column.measures in _WEATHER_UNITS]
+        weather = any(column.unit_written(match["unit"]) for match in matches for column in by_unit)
+        if weather or _DAMP.search(line):
+            by_unit += [column for column in columns if column.measures == "plain number"]
         for match in matches:
             name, unit = split_heading(match["label"].strip())
             named = [column for column in columns if column.goes_by(plain(name))]
-            by_unit = [
-                c for c in columns
-                if c.measures in _WEATHER_UNITS or c.measures == "plain number" and (weather or _DAMP.search(line))
-            ]  # fmt: skip
             unit = match["unit"] or unit
             for column in named or by_unit:
                 usual = column.usual if named and not match["unit"] else ""
@@ -370,33 +327,38 @@ def _sheet_text(table, columns, delimiter, notes=(), beside=None):
     if not table.records:
         raise SheetError(f"Row {table.row} is a header, but no run is below it.")
     places, unread, assumed = _places(table, columns)
-    width, rows, faults = len(table.header), [], []
-    cells = {name: [] for name in places}
+    width, header = len(table.header), table.header
     for row, record in table.records:
         if any(record[width:]):
-            raise SheetError(_too_wide(row, len(record), width, delimiter))
-        torn = len(record) < width and delimiter != "\t"  # editors cut tabs off the end of a line
-        if torn:
-            faults.append(Fault.of(row, table.header[0], "torn", found=len(record), width=width))
-        rows.append(row)
-        for name, place in places.items():
-            cells[name].append(None if torn else record[place] if place < len(record) else "")
+            cause = "comma in a cell" if delimiter == "," else "separator"
+            cause = say("sheet", cause, again=say("sheet", "export again"))
+            gaps = {"found": len(record), "width": width, "cause": cause}
+            raise SheetError(say("sheet", "too wide", row=row, **gaps))
+    # Editors cut tabs off the end of a line.
+    torn = [len(record) < width and delimiter != "\t" for _, record in table.records]
+    faults = [
+        Fault.of(row, header[0], "torn", found=len(record), width=width)
+        for row, record in compress(table.records, torn)
+    ]
+    cells = {
+        name: [None if lost else cell for cell, lost in zip(table.below(place), torn)]
+        for name, place in places.items()
+    }
     for column in columns:
         if column.spare and all(cell == "" for cell in cells.get(column.field, "x")):
-            del places[column.field], cells[column.field]
+            del cells[column.field]
     if delimiter == ",":
-        _refuse_undecidable(table, columns, places, cells, faults)
-    headings = {name: table.header[place] for name, place in places.items()}
+        _refuse_undecidable(table, columns, cells, faults)
+    headings = {name: header[places[name]] for name in cells}
     guessed = {}
     for column in columns:
-        if column.field in places:
+        if column.field in cells:
             tidy = _Tidy(column, headings[column.field], cells[column.field])
             headings[column.field], cells[column.field] = tidy.heading, tidy.cells
             assumed += tidy.assumed
             guessed |= {column.field: tidy.guessed} if tidy.guessed else {}
-    return SheetText(
-        notes, headings, rows, cells, unread, tuple(faults), beside, tuple(assumed), guessed
-    )
+    rows = [row for row, _ in table.records]
+    return SheetText(notes, headings, rows, cells, unread, tuple(faults), beside, tuple(assumed), guessed)
 
 
 class _Tidy:
@@ -472,13 +434,13 @@ class _Tidy:
 _MARKS = {",": "a comma", ".": "a point", " ": "a blank", "'": "an apostrophe", "’": "an apostrophe"}
 
 
-def _refuse_undecidable(table, columns, places, cells, faults):
+def _refuse_undecidable(table, columns, cells, faults):
     """A comma may be a decimal mark too, where no number has a point and words are numbers."""
     numbers = [cell for _, record in table.records for cell in record if as_number(cell) is not None]
     if any(mark in number for number in numbers for mark in ".,"):
         return
-    words = [c.field for c in columns if c.field in places and c.blank and not c.is_number]
-    odd = any(as_number(cell) is not None for name in words for cell in cells[name] if cell)
+    words = [cells.get(c.field, ()) for c in columns if c.blank and not c.is_number]
+    odd = any(as_number(cell) is not None for found in words for cell in found if cell)
     if odd or faults:
         again = say("sheet", "export again")
         raise SheetError(say("sheet", "undecidable", row=table.row, again=again))
@@ -502,20 +464,22 @@ def _places(table, columns):
                 else:
                     unread.append(places.pop(column.field))
             else:
-                _refuse_twice(row, heading, first)
+                same = "" if first == heading else f" is read as the same as '{first}': it"
+                raise SheetError(
+                    f"Row {row}: the column '{heading}'{same} is there twice. Rename or delete one of them."
+                )
         if column is None:
             unread += [place] if heading else []
             continue
         places[column.field] = place
-    for column in columns:
+    for column in [column for column in columns if column.first_words]:
         words = next((p for p in unread if _holds_words(table, p)), None)
-        if column.first_words and column.field not in places and words is not None:
+        if column.field not in places and words is not None:
             places[column.field] = words
             unread.remove(words)
             assumed.append(f"'{header[words]}' was read as the {column.name}.")
-    named = next((places[c.field] for c in columns if c.first_words and c.field in places), None)
-    if named is not None:
-        assumed += [said for place in unread if (said := _splits(table, named, place))]
+        if column.field in places:
+            assumed += filter(None, (_splits(table, places[column.field], place) for place in unread))
     unread = tuple(header[place] for place in unread)
     missing = [c.heading for c in columns if not c.optional and c.field not in places]
     if missing:
@@ -526,11 +490,7 @@ def _places(table, columns):
 
 def _splits(table, named, place):
     """Whether a column of words that nothing reads has several values for one name: what to do, if so."""
-    pairs = {
-        (record[named], record[place])
-        for _, record in table.records
-        if max(named, place) < len(record) and record[named] and record[place]
-    }
+    pairs = dict.fromkeys(p for p in zip(table.below(named), table.below(place)) if all(p))
     values, names = {value for _, value in pairs}, [name for name, _ in pairs]
     if not (_holds_words(table, place) and len(values) <= len(table.records) / 2 and len(names) > len(set(names))):
         return ""
@@ -538,15 +498,8 @@ def _splits(table, named, place):
     return say("sheet", "splits", heading=heading, name=name, named=table.header[named])
 
 
-def _refuse_twice(row, heading, first):
-    twice = f"'{heading}' is there twice" if first == heading else (
-        f"'{heading}' is read as the same as '{first}': it is there twice"
-    )
-    raise SheetError(f"Row {row}: the column {twice}. Rename or delete one of them.")
-
-
 def _holds_words(table, place):
-    cells = [record[place] for _, record in table.records if place < len(record) and record[place]]
+    cells = list(filter(None, table.below(place)))
     return len(set(cells)) > 1 and sum(bool(re.search(r"[^\W\d_]", c)) for c in cells) > len(cells) / 2
 
 
@@ -561,23 +514,15 @@ def _column_with_unit(table, place, name, candidates):
         if bare or column.unit_in(heading) is not None:
             return column
     if not unit:
-        cells = [record[place] for _, record in table.records if place < len(record)]
-        bears = [match["unit"] for cell in cells if (match := WITH_UNIT.fullmatch(cell))]
+        bears = [match["unit"] for cell in table.below(place) if (match := WITH_UNIT.fullmatch(cell))]
         for column in candidates:
             if bears and column.unit_written(bears[0]) or column.usual and len(name) > 1:
                 return column
     if name not in {plain(column.name) for column in candidates if not column.passed_over}:
         return None
-    units = [u for column in candidates for u in column.own_units]
-    allowed = ", ".join(f"[{unit}]" for unit in units)
+    allowed = ", ".join(f"[{own}]" for column in candidates for own in column.own_units)
     trouble = f"bears the unit [{unit}], which is not known" if unit else "does not say its unit"
     raise SheetError(f"Row {table.row}: the column '{heading}' {trouble}. Give one of {allowed}.")
-
-
-def _too_wide(row, found, width, delimiter):
-    cause = "comma in a cell" if delimiter == "," else "separator"
-    cause = say("sheet", cause, again=say("sheet", "export again"))
-    return say("sheet", "too wide", row=row, found=found, width=width, cause=cause)
 
 
 def _name_in_a_cell(cell):
@@ -595,10 +540,5 @@ def _choices(column):
 
 def _range_in_words(column, unit):
     """The limits in the file's own unit."""
-    ends = (column.limits.low, column.limits.high)
-    low, high = (column.out_of_si(end, unit) for end in ends)
+    low, high = (column.out_of_si(end, unit) for end in (column.limits.low, column.limits.high))
     return f"{low:.6g} to {high:.6g} {unit}".rstrip()
-
-
-def _short(text):
-    return text if len(text) <= 40 else text[:37] + "..."

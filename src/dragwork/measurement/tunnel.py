@@ -17,7 +17,8 @@ from scipy.special import gammaincinv
 from dragwork.measurement.comparison import Comparison, difference_interval
 from dragwork.measurement.passes import CELL, KNOWN_TO_A_THIRD, Passes, as_runs
 from dragwork.measurement.sentences import say
-from dragwork.measurement.sheet_reading import Fault, NotSaid, SheetError
+from dragwork.measurement.sheet_file import NotSaid, SheetError
+from dragwork.measurement.sheet_reading import Fault
 from dragwork.measurement.tunnel_columns import COLUMNS
 from dragwork.measurement.tunnel_gaps import REMARK
 from dragwork.measurement.tunnel_reading import read_runs

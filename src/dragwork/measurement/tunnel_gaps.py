@@ -15,7 +15,8 @@ from dragwork.measurement import tunnel_columns as c
 from dragwork.measurement.checks import USUAL_HUMIDITY, humidity_not_known
 from dragwork.measurement.sentences import say
 from dragwork.measurement.sheet_columns import plain, split_heading
-from dragwork.measurement.sheet_reading import NotSaid, SheetError, stated_above
+from dragwork.measurement.sheet_file import NotSaid, SheetError
+from dragwork.measurement.sheet_reading import stated_above
 from dragwork.quantities import one_number
 from dragwork.wording import filled_in
 

@@ -15,7 +15,9 @@ from dragwork.measurement import tunnel_columns as c
 from dragwork.measurement.checks import densities, find_faults, find_notes, one_spelling, without
 from dragwork.measurement.passes import CELL, sittings
 from dragwork.measurement.sentences import say
-from dragwork.measurement.sheet_reading import Fault, NoHeader, plain, read_text, split_heading
+from dragwork.measurement.sheet_columns import plain, split_heading
+from dragwork.measurement.sheet_reading import Fault, read_text
+from dragwork.measurement.sheet_tables import NoHeader
 from dragwork.measurement.tunnel_checks import FAULTS, NOTES, speeds_disagree
 from dragwork.measurement.tunnel_gaps import REMARK, taken
 from dragwork.physics.drag import body_from_wind_axes, dynamic_pressure
