@@ -184,9 +184,8 @@ class TunnelSheet:
         table = cells.agg(drag_area="mean", sd="std", runs="size").reset_index()
         table = table.rename(columns={"speed_setting": "speed", "yaw_setting": "yaw"})
         table["speed"] = table.speed.where(table.speed > 0)  # nan where the sheet names none
-        place = {set_up: place for place, set_up in enumerate(self.set_ups)}
-        in_file_order = table.set_up.map(place).argsort(kind="stable")
-        return table.iloc[in_file_order].reset_index(drop=True)
+        in_file_order = {"key": lambda names: names.map(self.set_ups.index), "kind": "stable"}
+        return table.sort_values("set_up", ignore_index=True, **in_file_order)
 
     def yaw_curve(self, set_up):
         """Drag area of a set-up against yaw: at each angle the mean over its speeds.

@@ -18,7 +18,6 @@ from dragwork.measurement.sheet_columns import plain, split_heading
 from dragwork.measurement.sheet_file import NotSaid, SheetError
 from dragwork.measurement.sheet_reading import stated_above
 from dragwork.quantities import one_number
-from dragwork.wording import filled_in
 
 REMARK = "Remark of the reader: "
 
@@ -103,7 +102,9 @@ def taken(text, axis=None, net=None, air_density=None):
     by_areas = text.has(c.DRAG_AREA) and not (has_force and has_speed and has_air and (has_tare or is_net))
     if by_areas:
         reading, passed_over = c.DRAG_AREA, _FORCES | _AIR
-        remarks.append(_of_areas(text))
+        lacking = "the forces lack something to make drag areas from, so"
+        why = lacking if text.has(c.DRAG) or text.has(c.NET_DRAG) else "the sheet has no forces;"
+        remarks.append(say("tunnel", "areas", why=why, heading=text.heading(c.DRAG_AREA)))
     else:
         _refuse_without(text, reading, has_tare or is_net, net, has_speed, has_air)
         passed_over = {"drag_area", "spread", "runs", "net_drag"}
@@ -119,10 +120,12 @@ def taken(text, axis=None, net=None, air_density=None):
             passed_over |= {"tare", "tare_unit"}
             remarks.append(say("tunnel", "net", heading=text.heading(reading)))
     stated = {name: value for name, value in stated.items() if name not in passed_over}
-    said = [filled_in(_SAID[name], {}, [value]) for name, value in stated.items() if name in above]
+    said = [say("tunnel", name, value=value) for name, value in stated.items() if name in above]
     if said:
         remarks.append(say("tunnel", "said above", said=", ".join(said)))
-    text = _under_drag(text, reading)
+    if reading is not c.DRAG:
+        headings = text.headings | {"drag": text.heading(reading)}
+        text = replace(text, headings=headings, cells=text.cells | {"drag": text.cells[reading.field]})
     if not text.has(c.YAW) and "yaw" not in stated:
         _refuse_a_yaw_not_understood(text)
         stated["yaw"] = 0.0
@@ -133,11 +136,8 @@ def taken(text, axis=None, net=None, air_density=None):
 
 def _stated(text):
     """What the lines above the header say for all rows, of what has no column."""
-    columns = (c.TEMPERATURE, c.PRESSURE, c.HUMIDITY, c.AIR_DENSITY, c.YAW, c.SPEED_KMH)
-    missing = [column for column in columns if not text.has(column)]
-    if text.has(c.SPEED):
-        missing = [column for column in missing if column is not c.SPEED_KMH]
-    found = stated_above(text.above, missing)
+    columns = (*c.WEATHER, c.AIR_DENSITY, c.YAW, *(() if text.has(c.SPEED) else (c.SPEED_KMH,)))
+    found = stated_above(text.above, [column for column in columns if not text.has(column)])
     if "speed_kmh" in found:
         found["speed"] = found.pop("speed_kmh")
     return found
@@ -148,20 +148,6 @@ def _checked_density(air_density):
     if not limits.allows(value):
         raise SheetError(say("tunnel", "odd density", value=value, limits=limits))
     return value
-
-
-# How each of them is said, in SI.
-_SAID = {
-    "temperature": "temperature {:.1f degC}", "pressure": "pressure {:.0f hPa}",
-    "relative_humidity": "humidity {:.0f %}", "air_density": "air density {:.3f} kg/m³",
-    "yaw": "yaw {:.1f deg}", "speed": "speed {:.1f km/h}",
-}  # fmt: skip
-
-
-def _of_areas(text):
-    forces = text.has(c.DRAG) or text.has(c.NET_DRAG)
-    why = "the forces lack something to make drag areas from, so" if forces else "the sheet has no forces;"
-    return say("tunnel", "areas", why=why, heading=text.heading(c.DRAG_AREA))
 
 
 def _refuse_without(text, reading, tare_known, net, has_speed, has_air):
@@ -191,14 +177,6 @@ def _refuse_a_yaw_not_understood(text):
     for heading in text.unread:
         if _ANGLE.search(plain(heading)):
             raise SheetError(say("tunnel", "like a yaw", heading=heading))
-
-
-def _under_drag(text, reading):
-    """The text with the column of readings known as the drag, too."""
-    if reading is c.DRAG:
-        return text
-    headings = text.headings | {"drag": text.heading(reading)}
-    return replace(text, headings=headings, cells=text.cells | {"drag": text.cells[reading.field]})
 
 
 def _axis(text, axis, by_areas, stated, remarks):

@@ -8,6 +8,8 @@
 What the reader assumes because the sheet does not say it is a remark among the notes.
 """
 
+from itertools import chain
+
 import numpy as np
 import pandas as pd
 
@@ -74,8 +76,7 @@ def read_runs(path, axis=None, net=None, air_density=None):
     uncertainty, of_humidity = how.density_uncertainty(rows)
     assumed = [f"{REMARK}{said}" for said in (*_remarks(text, rows, how), *of_humidity)]
     remarks = (*text.notes, *assumed, *find_notes(NOTES, rows, text))
-    headings = {column.field: text.heading(column) for column in c.COLUMNS if text.has(column)}
-    sheet = {"rows": rows, "faults": faults, "remarks": remarks, "stand": stand, "headings": headings}
+    sheet = {"rows": rows, "faults": faults, "remarks": remarks, "stand": stand, "headings": text.headings}
     return sheet, uncertainty
 
 
@@ -102,7 +103,7 @@ def _rows(text, how):
     else:
         runs, found = _with_tares(runs, stand, text)
         faults = faults + found
-    runs = runs.assign(side_force=runs.side_force - runs.side_tare)
+    runs["side_force"] -= runs.side_tare
     return _with_runs_behind(_with_areas(runs, text, how)), stand, faults
 
 
@@ -130,19 +131,29 @@ def _in_order(rows, text):
 
 
 def _with_areas(rows, text, how):
-    """Density, dynamic pressure and drag area of each run, or the drag area that its line gives."""
+    """Density, dynamic pressure and drag area of each run, nan where one of its cells is not clear; or
+    the drag area that its line gives."""
     if how.by_areas:
         nothing = dict.fromkeys(("air_density", "dynamic_pressure", "drag_step", "tare_step"), np.nan)
         return rows.assign(**nothing, area_step=text.last_digit(c.DRAG_AREA))
-    rows = rows.assign(**_drag_areas(rows))
-    return rows.assign(area_step=rows.drag_step / rows.dynamic_pressure)
+    force = rows.drag - rows.tare
+    # A force beyond those of the library is no rider's along any axis, and is refused later.
+    turned = (rows.axis == "wind") & (rows.yaw != 0) & QUANTITIES["force"].allows(force)
+    turned &= rows.side_force.notna() & rows.yaw.notna()
+    force[turned], _ = body_from_wind_axes(force[turned], rows.side_force[turned], rows.yaw[turned])
+    rho = densities(rows).where(rows.speed.notna())
+    clear = rho.notna()
+    q = pd.Series(dynamic_pressure(rho[clear], rows.speed[clear]), rows.index[clear], dtype=float)
+    q = q.reindex(rows.index)
+    step = rows.drag_step / q
+    return rows.assign(air_density=rho, dynamic_pressure=q, drag_area=force / q, area_step=step)
 
 
 def _with_runs_behind(rows):
     """How many runs are behind each line: more than one where a line that is alone in its cell has a
     standard deviation; two at the least, then."""
-    alone = ~rows.duplicated(CELL, keep=False).any()
-    is_mean = rows.spread.notna() & (rows.runs.isna() | (rows.runs > 1)) & alone
+    alone = not rows.duplicated(CELL).any()
+    is_mean = rows.spread.notna() & ~(rows.runs <= 1) & alone
     behind = rows.runs.fillna(LEAST_BEHIND_A_MEAN).where(is_mean, 1.0)
     return rows.assign(spread=rows.spread.where(is_mean), runs_behind=behind)
 
@@ -217,7 +228,7 @@ def _unit_of(rows, text, reading, unit):
 def _stand_table(text):
     """The rows of a small table of tares, as rows of the empty stand."""
     rows, of_cells = text.table(c.STAND_COLUMNS)
-    faults = [*text.faults, *(fault for found in of_cells.values() for fault in found)]
+    faults = [*text.faults, *chain.from_iterable(of_cells.values())]
     if not text.has(c.TARE_UNIT):
         rows["tare_unit"] = c.STAND_DRAG.unit_in(text.heading(c.STAND_DRAG)) or ""
     bare = rows.row[rows.tare.notna() & (rows.tare_unit == "")]
@@ -254,7 +265,11 @@ def _with_tares(rows, stand, text):
         there = readings.get((run.speed_setting, run.yaw_setting), stand[:0])
         there = there[there.axis.isin([run.axis, ""])]
         if there.empty:
-            faults.append(_no_tare(run, text))
+            place = ""
+            if c.has_stand(text) and not np.isnan([run.speed_setting, run.yaw_setting]).any():
+                speed, yaw = to_kmh(run.speed_setting), to_deg(run.yaw_setting)
+                place = f", and no reading of the empty stand fits {speed:.1f} km/h and {yaw:.3g} deg"
+            faults.append(Fault.of(run.row, text.heading(c.TARE), "no tare", place=place))
             continue
         found = {
             "tare": there.drag.mean(), "tare_unit": there.drag_unit.iloc[0], "tare_step": there.drag_step.max(),
@@ -264,30 +279,6 @@ def _with_tares(rows, stand, text):
         for name, value in found.items():
             rows.at[index, name] = value
     return rows, faults
-
-
-def _no_tare(run, text):
-    place = ""
-    if c.has_stand(text) and not (np.isnan(run.speed_setting) or np.isnan(run.yaw_setting)):
-        speed, yaw = to_kmh(run.speed_setting), to_deg(run.yaw_setting)
-        place = f", and no reading of the empty stand fits {speed:.1f} km/h and {yaw:.3g} deg"
-    return Fault.of(run.row, text.heading(c.TARE), "no tare", place=place)
-
-
-def _drag_areas(rows):
-    """Density, dynamic pressure and drag area of each row; nan where one of its cells is not clear."""
-    rho = densities(rows)
-    clear = rows[rho.notna() & rows.speed.notna()]
-    rho = rho[clear.index]
-    force = clear.drag - clear.tare
-    # A force beyond those of the library is no rider's along any axis, and is refused later.
-    turned = (clear.axis == "wind") & (clear.yaw != 0) & QUANTITIES["force"].allows(force)
-    turned &= clear.side_force.notna() & clear.yaw.notna()
-    axial, _ = body_from_wind_axes(force[turned], clear.side_force[turned], clear.yaw[turned])
-    force = force.mask(turned, pd.Series(axial, force.index[turned], dtype=float))
-    q = pd.Series(dynamic_pressure(rho, clear.speed), clear.index, dtype=float)
-    found = pd.DataFrame({"air_density": rho, "dynamic_pressure": q, "drag_area": force / q}, clear.index)
-    return found.reindex(rows.index)
 
 
 # -- what was assumed ---------------------------------------------------------------------------------
