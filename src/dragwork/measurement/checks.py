@@ -12,6 +12,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import combinations, groupby
 from operator import attrgetter
+from os.path import commonprefix
 from typing import Any
 
 import numpy as np
@@ -39,18 +40,18 @@ class Check:
     find : callable
         find(rows, text, threshold) -> list of Fault, or of str for a note. It looks at the rows
         that are `used`, and changes nothing.
+    reason : str
+        Why this check, and this threshold.
     threshold : any
         What `find` holds the rows against.
-    reason : str
-        Why this threshold.
     rank : int
         Of faults: the nearer a check is to the cause, the lower. A row that a lower rank has named
         is no longer `used` for a higher one.
     """
 
     find: Callable
-    threshold: Any
     reason: str
+    threshold: Any = None
     rank: int = 0
 
     def __call__(self, rows, text):
@@ -335,20 +336,17 @@ def nearly_alike(names):
 
 def _one_letter_apart(a, b):
     short, long = sorted((_words(a), _words(b)), key=lambda words: len("".join(words)))
-    if len(short) != len(long):
-        return False
     differ = [(s, t) for s, t in zip(short, long) if s != t]
-    if len(differ) != 1 or min(map(len, differ[0])) < _SHORTEST_WORD:
+    if len(short) != len(long) or len(differ) != 1 or min(map(len, differ[0])) < _SHORTEST_WORD:
         return False
-    s, t = differ[0]
-    start = next((i for i, (p, q) in enumerate(zip(s, t)) if p != q), len(s))
-    if len(t) == len(s) + 1:
-        return s[start:] == t[start + 1 :] and t[start].isalpha()
-    if len(t) > len(s) or start == len(s) - 1:  # another last letter is a code
+    start = len(commonprefix(differ[0]))
+    s, t = (word[start:] for word in differ[0])
+    if len(t) > len(s):
+        return s == t[1:] and t[0].isalpha()
+    if len(s) == 1:  # another last letter is a code
         return False
-    swapped = s[start : start + 2] == t[start : start + 2][::-1] and s[start + 2 :] == t[start + 2 :]
-    changed = s[start + 1 :] == t[start + 1 :] and (s[start] + t[start]).isalpha()
-    return swapped or changed
+    swapped = s[:2] == t[1::-1] and s[2:] == t[2:]
+    return swapped or s[1:] == t[1:] and (s[0] + t[0]).isalpha()
 
 
 _SHORTEST_WORD = 4

@@ -304,24 +304,24 @@ def _unusual_areas(laps, text, usual):
 
 
 FAULTS = (
-    Check(_doubled_laps, None, "each lap must be named"),
+    Check(_doubled_laps, "each lap must be named"),
     Check(
-        _implausible, (0.05, 1.5),
-        "m2: with a usual tyre no lap gives less or more, whatever a light wind does", rank=1,
+        _implausible, "m2: with a usual tyre no lap gives less or more, whatever a light wind does",
+        (0.05, 1.5), rank=1,
     ),
     Check(
         checks.jumps,
+        "more than weather, a meter at rest, bottles and a road's marks change between laps, COMMON_PRACTICE",
         (
             (c.TEMPERATURE, 3.0), (c.PRESSURE, 500.0), (c.HUMIDITY, 0.15), (c.ZERO, 5.0), (c.MASS, 2.0),
             (c.DISTANCE, 50.0),
         ),
-        "more than weather, a meter at rest, bottles and a road's marks change between laps, COMMON_PRACTICE",
     ),
 )  # fmt: skip
 NOTES = (
-    Check(checks.unusual_weather, checks.UsualWeather(), "weather that people ride in"),
-    Check(_unusual_areas, (0.15, 0.60), "m2: riders on bicycles, COMMON_PRACTICE"),
-    Check(lambda laps, text, _: checks.nearly_alike(laps.position), None, "a slip of the pen is one letter"),
+    Check(checks.unusual_weather, "weather that people ride in", checks.UsualWeather()),
+    Check(_unusual_areas, "m2: riders on bicycles, COMMON_PRACTICE", (0.15, 0.60)),
+    Check(lambda laps, text, _: checks.nearly_alike(laps.position), "a slip of the pen is one letter"),
 )  # fmt: skip
 
 

@@ -194,7 +194,7 @@ class FilledLaps:
             words = {ways[cell]: word.strip() for cell, word in zip(cells, self.laps.direction) if cell in ways}
             self._say("ways", **words)
         self._faults["direction"] += [
-            Fault.of(row, heading, "direction", cell=cell[:40])
+            Fault.of(row, heading, "unknown word", cell=cell[:40], choices="out or back or loop")
             for row, cell in zip(self.laps.row, cells)
             if cell and cell not in ways
         ]

@@ -24,7 +24,6 @@ from dragwork.measurement.sheet_file import SheetError, short
 from dragwork.units import PLAIN_SIGNS
 
 _SEARCHED = 300  # letters
-_NAME_IT = " Write the unit into the heading, in square brackets."
 _MERGED = 1 / 3  # of the cells: so many are empty at least, where cells were merged
 # A number with marks of thousands: the mark, and the decimal mark with it.
 _THOUSANDS = [
@@ -118,20 +117,19 @@ class SheetText:
     def read(self, column):
         """A column's cells as SI numbers (nan where unclear) or words (''), and its faults."""
         if column.is_number:
-            nothing, empty = np.nan, "Fill it in, or run it again."
-            read_cell = partial(self._number, column, self.unit(column))
+            nothing, read_cell = np.nan, partial(self._number, column, self.unit(column))
         else:
-            nothing, empty = "", f"Write {_choices(column)}."
-            read_cell = partial(self._word, column)
+            nothing, read_cell = "", partial(_word, column)
         values, faults = [nothing] * len(self.rows), []
         for place, cell in enumerate(self.cells.get(column.field, ())):
-            trouble = None
+            name, gaps = "", {}
             if cell:
-                values[place], trouble = read_cell(cell)
+                values[place], name, gaps = read_cell(cell)
             elif cell == "" and not column.blank:
-                trouble = ("is empty.", empty)
-            if trouble:
-                faults.append(Fault(self.rows[place], self.heading(column), *trouble))
+                name = "no number" if column.is_number else "no word"
+            if name:
+                gaps = {"cell": short(cell), "choices": _choices(column)} | gaps
+                faults.append(Fault.of(self.rows[place], self.heading(column), name, **gaps))
         return (np.array(values) if column.is_number else values), faults
 
     def table(self, columns, passed_over=()):
@@ -170,31 +168,33 @@ class SheetText:
         return f"{column.out_of_si(float(value), unit):.6g} {unit}"
 
     def _number(self, column, unit, cell):
-        """A cell as a number in SI, and what is wrong with it."""
-        number = as_number(cell)
+        """A cell as a number in SI; the name of what is wrong with it, and the gaps of that."""
+        number, limits = as_number(cell), column.limits
         if number is None:
-            said = f"'{short(cell)}' is not a number."
-            return np.nan, (said, "Write the number alone, its unit in the heading.")
+            return np.nan, "not a number", {}
         value = float(column.into_si(number, unit))
-        if column.limits and not column.limits.allows(value):
-            name_it = _NAME_IT if column.field in self.guessed else ""
-            return np.nan, (
-                f"{short(cell)} {unit}".rstrip()
-                + f" is outside the allowed range, {_range_in_words(column, unit)}.",
-                f"A slipped decimal mark, or another unit?{name_it}",
-            )
-        return value, None
+        if not limits or limits.allows(value):
+            return value, "", {}
+        low, high = (column.out_of_si(end, unit) for end in (limits.low, limits.high))
+        written, allowed = (f"{x} {unit}".rstrip() for x in (short(cell), f"{low:.6g} to {high:.6g}"))
+        name = "outside, unit guessed" if column.field in self.guessed else "outside"
+        return np.nan, name, {"written": written, "allowed": allowed}
 
-    def _word(self, column, cell):
-        """A cell as the word that it stands for, and what is wrong with it."""
-        if column.may_bear:  # the word is a unit
-            word = column.unit_written(cell) or ""
-        elif column.words:
-            word = column.words.get(plain(cell), "")
-        else:
-            return (cell, None) if column.blank else _name_in_a_cell(cell)
-        trouble = (f"'{short(cell)}' is not known here.", f"Write {_choices(column)}.")
-        return word, None if word else trouble
+
+def _word(column, cell):
+    """A cell as the word that it stands for; the name of what is wrong with it, and the gaps of that."""
+    if column.may_bear:  # the word is a unit
+        word = column.unit_written(cell) or ""
+    elif column.words:
+        word = column.words.get(plain(cell), "")
+    elif column.blank:
+        word = cell
+    else:
+        try:
+            word = a_name(cell)
+        except ValueError as error:
+            return "", "long name", {"error": error}
+    return word, "" if word else "unknown word", {}
 
 
 def read_text(path, columns, beside=(), across=None):
@@ -525,20 +525,6 @@ def _column_with_unit(table, place, name, candidates):
     raise SheetError(f"Row {table.row}: the column '{heading}' {trouble}. Give one of {allowed}.")
 
 
-def _name_in_a_cell(cell):
-    """The name of a set-up as it is shown everywhere, and what is wrong with it."""
-    try:
-        return a_name(cell), None
-    except ValueError as error:
-        return "", (f"the name is too long. {error}", "Write the rest into the remarks.")
-
-
 def _choices(column):
     words = column.words.values() if column.words else column.may_bear
     return " or ".join(dict.fromkeys(words)) or "it in"
-
-
-def _range_in_words(column, unit):
-    """The limits in the file's own unit."""
-    low, high = (column.out_of_si(end, unit) for end in (column.limits.low, column.limits.high))
-    return f"{low:.6g} to {high:.6g} {unit}".rstrip()

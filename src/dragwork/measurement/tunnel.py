@@ -452,7 +452,10 @@ def read_sheet(path, shared=None, *, spread=None, axis=None, net=None, air_densi
     shared = SharedErrors() if shared is None else shared
     needs(SharedErrors, shared=shared)
     if spread is not None:
-        shared = replace(shared, sitting=_checked_spread(spread))
+        spread = one_number("spread", spread)
+        if not 0 < spread <= 0.1:
+            raise ValueError(say("tunnel", "odd spread", value=spread, usual=_USUAL))
+        shared = replace(shared, sitting=spread)
     found, of_density = read_runs(path, axis, net, air_density)
     shared = replace(shared, air_density=float(np.hypot(shared.air_density, of_density)))
     sheet = TunnelSheet(**found, shared=shared, spread=spread)
@@ -464,10 +467,3 @@ def read_sheet(path, shared=None, *, spread=None, axis=None, net=None, air_densi
 
 _USUAL = SharedErrors().sitting
 _SAY_THE_SPREAD = say("tunnel", "say the spread", usual=_USUAL)
-
-
-def _checked_spread(spread):
-    value = one_number("spread", spread)
-    if not 0 < value <= 0.1:
-        raise ValueError(say("tunnel", "odd spread", value=value, usual=_USUAL))
-    return value

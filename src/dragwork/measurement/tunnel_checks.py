@@ -358,62 +358,59 @@ def respelt_set_ups(rows, text, _):
 
 FAULTS = (
     Check(
-        wind_axes_without_side_force, None, rank=1,
-        reason="the force along the bicycle needs both parts of the force",
+        wind_axes_without_side_force, "the force along the bicycle needs both parts of the force", rank=1
     ),
+    Check(lost_signs_and_doubled_repeats, "a plan runs each cell once a repeat", rank=1),
     Check(
-        lost_signs_and_doubled_repeats, None, rank=1,
-        reason="a plan runs each cell once a repeat",
-    ),
-    Check(
-        settings_met_once, 6, rank=1,
-        reason="six runs at some angle (two set-ups at three speeds, say) make a plan, and an angle "
+        settings_met_once,
+        "six runs at some angle (two set-ups at three speeds, say) make a plan, and an angle "
         "run once falls out of it; a smaller sheet may hold single ones on purpose; as for speeds",
+        6, rank=1,
     ),
     Check(
-        checks.jumps, ((c.TEMPERATURE, 3.0), (c.PRESSURE, 500.0), (c.HUMIDITY, 0.15)), rank=1,
-        reason="weather does not jump between runs (COMMON_PRACTICE)",
+        checks.jumps, "weather does not jump between runs (COMMON_PRACTICE)",
+        ((c.TEMPERATURE, 3.0), (c.PRESSURE, 500.0), (c.HUMIDITY, 0.15)), rank=1,
     ),
     Check(
-        tares_unlike_the_others, 0.01, rank=2,
-        reason="m2: the stand is the same all day, so its tare over the dynamic pressure is one "
+        tares_unlike_the_others,
+        "m2: the stand is the same all day, so its tare over the dynamic pressure is one "
         "number an angle, but for noise (0.0005 m2 at 36 km/h) and some change with speed; this gap "
         "is large beside what set-ups differ by (COMMON_PRACTICE)",
+        0.01, rank=2,
     ),
     Check(
-        implausible_drag_areas, Quantity("m2", 0.10, 0.90), rank=3,
-        reason="from a rider tucked as small as can be to a loaded touring bicycle (COMMON_PRACTICE), "
+        implausible_drag_areas,
+        "from a rider tucked as small as can be to a loaded touring bicycle (COMMON_PRACTICE), "
         "and less than a factor of 9.8 wide: N, grams-force and kilograms-force are factors of 9.8, "
         "102 and 1000 apart, so a reading under the wrong one of them always falls out of this range (pounds "
         "are 2.2 from kilograms: those are asked about, see unusual_areas)",
+        Quantity("m2", 0.10, 0.90), rank=3,
     ),
     Check(
-        steady_drifts, checks.FALSE_ALARMS_PER_SHEET, rank=4,
-        reason="for 36 cells of three the limit is near 5 standard deviations of a climb",
+        steady_drifts, "for 36 cells of three the limit is near 5 standard deviations of a climb",
+        checks.FALSE_ALARMS_PER_SHEET, rank=4,
     ),
     Check(
-        repeats_too_far_apart, checks.FALSE_ALARMS_PER_SHEET, rank=5,
-        reason="for 36 cells of three the limit is near 7 standard deviations of a repeat",
+        repeats_too_far_apart, "for 36 cells of three the limit is near 7 standard deviations of a repeat",
+        checks.FALSE_ALARMS_PER_SHEET, rank=5,
     ),
 )  # fmt: skip
 
 NOTES = (
-    Check(respelt_set_ups, None, reason="people write one name in several ways"),
+    Check(respelt_set_ups, "people write one name in several ways"),
+    Check(lambda rows, text, _: checks.nearly_alike(rows.set_up), "a slip of the pen changes one letter"),
+    Check(unusual_tares, "shares of the drag, as stands have (COMMON_PRACTICE)", (0.03, 0.15)),
     Check(
-        lambda rows, text, _: checks.nearly_alike(rows.set_up), None,
-        reason="a slip of the pen changes one letter",
-    ),
-    Check(unusual_tares, (0.03, 0.15), reason="shares of the drag, as stands have (COMMON_PRACTICE)"),
-    Check(
-        checks.unusual_weather, checks.UsualWeather(coldest=float(celsius(0))),
-        reason="a test section is a room: neither freezing nor above 40 degC; 800 hPa is 2,000 m up",
+        checks.unusual_weather,
+        "a test section is a room: neither freezing nor above 40 degC; 800 hPa is 2,000 m up",
+        checks.UsualWeather(coldest=float(celsius(0))),
     ),
     Check(
-        unusual_areas, Quantity("m2", 0.15, 0.60),
-        reason="from a small rider on a time-trial bike to an upright one (COMMON_PRACTICE)",
+        unusual_areas, "from a small rider on a time-trial bike to an upright one (COMMON_PRACTICE)",
+        Quantity("m2", 0.15, 0.60),
     ),
     Check(
-        moved_column, 4.0,
-        reason="times the spread of repeats: chance makes none of a sound sheet's rows fit another",
+        moved_column, "times the spread of repeats: chance makes none of a sound sheet's rows fit another",
+        4.0,
     ),
 )  # fmt: skip
