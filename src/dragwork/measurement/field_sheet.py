@@ -23,6 +23,7 @@ from dragwork.measurement.sheet_file import NotSaid, SheetError
 from dragwork.measurement.sheet_reading import Fault, read_text
 from dragwork.physics.drag import dynamic_pressure
 from dragwork.physics.resistance import inertia_force, rolling_force, slope_force
+from dragwork.quantities import whole_number
 from dragwork.units import to_percent
 
 __all__ = ["Fault", "LapSheet", "NotSaid", "Rejected", "SheetError", "empty_sheet", "laps_named", "read_laps"]
@@ -258,11 +259,9 @@ def empty_sheet(laps=16):
 
     Source: COMMON_PRACTICE
     """
-    if isinstance(laps, bool) or not isinstance(laps, int) or not 1 <= laps <= 1000:
-        raise ValueError(f"laps {laps!r} must be a whole number from 1 to 1000.")
     lines = [
         {"lap": number, "order": number, "direction": "out" if number % 2 else "back"}
-        for number in range(1, laps + 1)
+        for number in range(1, whole_number("laps", laps, 1, 1000) + 1)
     ]
     return csv_of(COLUMNS, lines)
 

@@ -68,9 +68,8 @@ class FilledLaps:
             self._positions()
             self._directions()
             self._motion()
-            self._meter()
             self._air()
-            self._mass()
+            self._mass_and_meter()
             for column in filter(self._lacks, c.COLUMNS):
                 self._forgive(column)
         self._flags()
@@ -213,7 +212,7 @@ class FilledLaps:
         if self._lacks(c.SPEED):
             self._speeds_from(time, heading)
         elif not self._lacks(c.DISTANCE):
-            self._compare(time)
+            self._compare_with(time)
         laps["distance"] = laps.distance.fillna(laps.speed * time)
         unknown = laps.distance.isna() & self._lacks(c.DISTANCE)
         if self._lacks(c.START_SPEED) or self._lacks(c.END_SPEED) or unknown.all():
@@ -255,39 +254,34 @@ class FilledLaps:
             self._say("coarse lengths", off=resolution)
         self.widened["speed_scale"] = resolution
 
-    def _compare(self, time):
+    def _compare_with(self, time):
         """Mean speeds against distance over time: one lap that differs is a slip, all are a unit."""
         laps = self.laps
-        off = (laps.speed * time / laps.distance - 1).abs() > SAME
+        by_time = laps.distance / time
+        off = (laps.speed / by_time - 1).abs() > SAME
         if off.mean() > 0.3:
-            ratio = float((laps.distance / time / laps.speed).median())
-            self._say("speeds off", ratio=ratio)
+            self._say("speeds off", ratio=float((by_time / laps.speed).median()))
             return
+        found, heading = laps.assign(by_time=by_time)[off], self._text.heading(c.SPEED)
         self._faults["speed"] += [
-            Fault.of(row, self._text.heading(c.SPEED), "speed and time", speed=speed, other=other)
-            for row, speed, other in zip(
-                laps.row[off], to_kmh(laps.speed[off]), to_kmh(laps.distance / time)[off]
-            )
+            Fault.of(lap.row, heading, "speed and time", speed=to_kmh(lap.speed), other=to_kmh(lap.by_time))
+            for lap in found.itertuples()
         ]
 
     # -- what else goes into the balance ----------------------------------------------------------------
 
-    def _meter(self):
-        if self._lacks(c.ZERO):
-            self.laps["zero"] = 0.0
-            self.widened["meter_offset"] = UNRECORDED_ZERO
-        else:
-            self.laps["zero"] = self._carried(c.ZERO)
-
-    def _mass(self):
+    def _mass_and_meter(self):
         bare = [line for line in self._text.above if not re.search(r"\d\s*(?:kg|lb)", line, re.I)]
         stated = _only(_masses(self._text.above)) or stated_above(bare, (*_WEATHER, c.MASS)).get("all_up_mass")
         self._fill(c.MASS, stated)
         heading = self._text.heading(c.MASS)
         if plain(split_heading(heading)[0]) in ("mass", "weight"):
             self._say("mass", heading=heading)
-        if self._lacks(c.MASS) and not self.laps.all_up_mass.notna().any():
+        if self.laps.all_up_mass.isna().all() and self._lacks(c.MASS):
             self._ask("mass")
+        self._fill(c.ZERO, 0.0)
+        if self._lacks(c.ZERO):
+            self.widened["meter_offset"] = UNRECORDED_ZERO
 
     def _air(self):
         laps, notes = self.laps, self._text.above

@@ -143,11 +143,6 @@ class Column:
         own = {unit_of(name, self.measures).name: name for name in self.own_units}
         return own.get(unit.name, None if self.alone else unit.name)
 
-    def unit_of_size(self, numbers):
-        """The unit in which numbers of that size are usual."""
-        middle = np.median(numbers) if len(numbers) else np.nan
-        return next((unit for unit, low, high in self.sizes if low <= middle < high), self.usual)
-
     def into_si(self, number, unit):
         """A number in one of its units, in SI; as it is without a unit."""
         return unit_of(unit, self.measures).into_si(number) if unit else np.asarray(number)

@@ -132,11 +132,9 @@ class SheetText:
                 faults.append(Fault.of(self.rows[place], self.heading(column), name, **gaps))
         return (np.array(values) if column.is_number else values), faults
 
-    def table(self, columns, passed_over=()):
+    def table(self, columns):
         """Columns as a table with the `row` of each line, as `read` gives them, and their faults by field."""
-        kept = {field: cells for field, cells in self.cells.items() if field not in passed_over}
-        text = replace(self, cells=kept)
-        read = {column.field: text.read(column) for column in columns}
+        read = {column.field: self.read(column) for column in columns}
         values = {field: values for field, (values, _) in read.items()}
         return pd.DataFrame({"row": self.rows} | values), {field: faults for field, (_, faults) in read.items()}
 
@@ -371,7 +369,9 @@ class _Tidy:
             self._units_into_the_heading()
             if column.usual and not column.unit_in(self.heading):
                 numbers = [as_number(cell) for cell in self.cells if cell]
-                self.guessed = column.unit_of_size([x for x in numbers if x is not None])
+                middle = np.median([x for x in numbers if x is not None] or np.nan)
+                of_size = (unit for unit, low, high in column.sizes if low <= middle < high)
+                self.guessed = next(of_size, column.usual)
             self._thousands()
         if column.carried:
             self._carry_down()

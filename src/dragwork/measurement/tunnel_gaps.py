@@ -46,8 +46,6 @@ class Taken:
         'body' or 'wind' for all rows; '' where a column says it.
     stated : dict of str to float [SI]
         What holds for all rows and has no column.
-    passed_over : frozenset of str
-        Fields of columns that are not used.
     remarks : tuple of str
     """
 
@@ -55,7 +53,6 @@ class Taken:
     net: bool
     axis: str
     stated: dict
-    passed_over: frozenset
     remarks: tuple
 
     def density_uncertainty(self, rows):
@@ -68,7 +65,7 @@ class Taken:
 
 
 def taken(text, axis=None, net=None, air_density=None):
-    """How a sheet is taken, and the text with the readings in use under 'drag'.
+    """How a sheet is taken, and the text with the cells in use alone, its readings under 'drag'.
 
     Parameters
     ----------
@@ -131,7 +128,8 @@ def taken(text, axis=None, net=None, air_density=None):
         stated["yaw"] = 0.0
         remarks.append(say("tunnel", "no yaw"))
     axis = _axis(text, axis, by_areas, stated, remarks)
-    return Taken(by_areas, is_net, axis, stated, frozenset(passed_over), tuple(remarks)), text
+    used = {name: cells for name, cells in text.cells.items() if name not in passed_over}
+    return Taken(by_areas, is_net, axis, stated, tuple(remarks)), replace(text, cells=used)
 
 
 def _stated(text):

@@ -175,7 +175,7 @@ def _in_newtons(rows, text):
 
 def _cells(text, how):
     """The table of rows as the file has it, in SI but for the forces, and the faults of cells."""
-    rows, of_cells = text.table(c.COLUMNS, how.passed_over)
+    rows, of_cells = text.table(c.COLUMNS)
     rows = rows.assign(**how.stated)
     if how.axis:
         rows["axis"] = how.axis
@@ -299,7 +299,7 @@ def _remarks(text, rows, how):
     if _order_twice(text):
         yield say("tunnel", "order twice")
     named = plain(split_heading(text.heading(c.PRESSURE))[0])
-    if "pressure" not in how.passed_over and text.has(c.PRESSURE) and named != c.PRESSURE.name:
+    if "pressure" in text.cells and named != c.PRESSURE.name:
         yield say("tunnel", "pressure there", heading=text.heading(c.PRESSURE))
     if text.unread:
         yield say("tunnel", "not read", unread=", ".join(text.unread))
