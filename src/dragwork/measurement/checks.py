@@ -64,51 +64,34 @@ def without(rows, faults):
     return rows.assign(used=~rows.row.isin(named))
 
 
-def find_faults(checks, rows, text, known):
-    """The faults that are known, and those that a table of checks finds besides.
+def looked_over(rows, text, known, faults, notes):
+    """What two tables of checks, in any order, find in a sheet beside the faults that are known.
 
     Parameters
     ----------
-    checks : sequence of Check
-        Of faults, in any order.
     rows : pandas.DataFrame
         One line a run, with `row` (line of the file).
     text : SheetText
     known : sequence of Fault
         Of cells that could not be read; their rows are not looked at.
+    faults, notes : sequence of Check
+        Those of faults; and those of notes, which see the rows without any fault.
 
     Returns
     -------
-    tuple of Fault
-        By rows.
+    (pandas.DataFrame, tuple of Fault, tuple of str)
+        The rows with a column `used`, all faults by rows, and the notes.
 
     Source: COMMON_PRACTICE
     """
     rank, found = attrgetter("rank"), []
-    for _, alike in groupby(sorted(checks, key=rank), rank):
+    for _, alike in groupby(sorted(faults, key=rank), rank):
         left = without(rows, (*known, *found))
         found += [fault for check in alike for fault in check(left, text)]
     found.sort(key=lambda fault: (fault.row, fault.column, fault.what))
-    return tuple(sorted((*known, *found), key=attrgetter("row")))
-
-
-def find_notes(checks, rows, text):
-    """The sentences that a table of checks has to say of the rows in use.
-
-    Parameters
-    ----------
-    checks : sequence of Check
-        Of notes.
-    rows : pandas.DataFrame
-    text : SheetText
-
-    Returns
-    -------
-    tuple of str
-
-    Source: COMMON_PRACTICE
-    """
-    return tuple(dict.fromkeys(note for check in checks for note in check(rows, text)))
+    found = tuple(sorted((*known, *found), key=attrgetter("row")))
+    rows = without(rows, found)
+    return rows, found, tuple(dict.fromkeys(note for check in notes for note in check(rows, text)))
 
 
 # -- one value among its neighbours -------------------------------------------------------------------

@@ -207,9 +207,8 @@ def read_laps(
     filled = FilledLaps(text, given)
     names = filled.laps.position
     laps = filled.laps.assign(position=names.map(checks.one_spelling(names)))
-    faults = checks.find_faults(FAULTS, laps, text, filled.faults)
-    laps = checks.without(laps, faults)
-    asked = (*filled.said, *checks.respelt(names), *checks.find_notes(NOTES, laps, text))
+    laps, faults, notes = checks.looked_over(laps, text, filled.faults, FAULTS, NOTES)
+    asked = (*filled.said, *checks.respelt(names), *notes)
     return replace(sort_out(laps, faults, text.notes, asked), widened=filled.widened)
 
 

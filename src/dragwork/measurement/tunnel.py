@@ -247,11 +247,9 @@ class TunnelSheet:
         self.must_have_range()
         curves = [self.yaw_curve(set_up) for set_up in self.set_ups]
         areas = self._positive_draws(n, np.random.default_rng(seed), curves)
-        ends = np.cumsum([curve.yaw.size for curve in curves])
-        return {
-            set_up: YawCurve(curve.yaw, areas[:, end - curve.yaw.size : end])
-            for set_up, curve, end in zip(self.set_ups, curves, ends)
-        }
+        parts = np.split(areas, np.cumsum([curve.yaw.size for curve in curves])[:-1], axis=1)
+        drawn = map(YawCurve, (curve.yaw for curve in curves), parts)
+        return dict(zip(self.set_ups, drawn))
 
     @cached_property
     def _used(self):

@@ -42,16 +42,13 @@ class Taken:
         The drag areas of the file are used, not its forces.
     net : bool
         The forces are without the stand's share.
-    axis : str
-        'body' or 'wind' for all rows; '' where a column says it.
     stated : dict of str to float [SI]
-        What holds for all rows and has no column.
+        What holds for all rows and has no column; the axis, too: 'body' or 'wind'.
     remarks : tuple of str
     """
 
     by_areas: bool
     net: bool
-    axis: str
     stated: dict
     remarks: tuple
 
@@ -127,9 +124,12 @@ def taken(text, axis=None, net=None, air_density=None):
         _refuse_a_yaw_not_understood(text)
         stated["yaw"] = 0.0
         remarks.append(say("tunnel", "no yaw"))
-    axis = _axis(text, axis, by_areas, stated, remarks)
+    if axis is not None and axis not in ("body", "wind"):
+        raise SheetError("Say whether the drag is along the bicycle (body) or along the wind (wind).")
+    if not text.has(c.AXIS):
+        stated["axis"] = _axis(text, axis, by_areas, stated, remarks)
     used = {name: cells for name, cells in text.cells.items() if name not in passed_over}
-    return Taken(by_areas, is_net, axis, stated, tuple(remarks)), replace(text, cells=used)
+    return Taken(by_areas, is_net, stated, tuple(remarks)), replace(text, cells=used)
 
 
 def _stated(text):
@@ -178,11 +178,7 @@ def _refuse_a_yaw_not_understood(text):
 
 
 def _axis(text, axis, by_areas, stated, remarks):
-    """'body', 'wind', or '' for a sheet that has a column of it."""
-    if axis is not None and axis not in ("body", "wind"):
-        raise SheetError("Say whether the drag is along the bicycle (body) or along the wind (wind).")
-    if text.has(c.AXIS):
-        return ""
+    """'body' or 'wind', for all rows of a sheet that has no column of it."""
     yaw, _ = text.read(c.YAW) if text.has(c.YAW) else (np.array([stated["yaw"]]), ())
     turned = bool(np.any(np.nan_to_num(yaw) != 0))
     said = {word.casefold() in ("wind", "stream") for word in _AXIS_WORDS.findall(" ".join(text.above))}

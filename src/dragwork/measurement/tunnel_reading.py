@@ -14,7 +14,7 @@ import numpy as np
 import pandas as pd
 
 from dragwork.measurement import tunnel_columns as c
-from dragwork.measurement.checks import densities, find_faults, find_notes, one_spelling, without
+from dragwork.measurement.checks import densities, looked_over, one_spelling, without
 from dragwork.measurement.passes import CELL, sittings
 from dragwork.measurement.sentences import say
 from dragwork.measurement.sheet_columns import plain, split_heading
@@ -71,11 +71,10 @@ def read_runs(path, axis=None, net=None, air_density=None):
         raise NoHeader(say("tunnel", "no columns", doors=doors)) from None
     how, text = taken(as_is, axis, net, air_density)
     rows, stand, unclear = _rows(text, how)
-    faults = find_faults(FAULTS, rows, text, unclear)
-    rows = without(rows, faults)
+    rows, faults, notes = looked_over(rows, text, unclear, FAULTS, NOTES)
     uncertainty, of_humidity = how.density_uncertainty(rows)
     assumed = [f"{REMARK}{said}" for said in (*_remarks(text, rows, how), *of_humidity)]
-    remarks = (*text.notes, *assumed, *find_notes(NOTES, rows, text))
+    remarks = (*text.notes, *assumed, *notes)
     sheet = {"rows": rows, "faults": faults, "remarks": remarks, "stand": stand, "headings": text.headings}
     return sheet, uncertainty
 
@@ -177,8 +176,6 @@ def _cells(text, how):
     """The table of rows as the file has it, in SI but for the forces, and the faults of cells."""
     rows, of_cells = text.table(c.COLUMNS)
     rows = rows.assign(**how.stated)
-    if how.axis:
-        rows["axis"] = how.axis
     rows["stand"] = [plain(name) in c.EMPTY_STAND for name in rows.set_up]
     rows["set_up"] = rows.set_up.map(one_spelling(rows.set_up))
     nobody = set(rows.row[rows.stand])
