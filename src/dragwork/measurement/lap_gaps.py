@@ -271,8 +271,10 @@ class FilledLaps:
     # -- what else goes into the balance ----------------------------------------------------------------
 
     def _mass_and_meter(self):
-        bare = [line for line in self._text.above if not re.search(r"\d\s*(?:kg|lb)", line, re.I)]
-        stated = _only(_masses(self._text.above)) or stated_above(bare, (*_WEATHER, c.MASS)).get("all_up_mass")
+        notes = self._text.above
+        bare = [line for line in notes if not re.search(r"\d\s*(?:kg|lb)", line, re.I)]
+        whole = [line for line in notes if _ALL_UP.search(line) and not _RIDER_ALONE.search(line)]
+        stated = _only(_found(_KG, whole)) or stated_above(bare, (*_WEATHER, c.MASS)).get("all_up_mass")
         self._fill(c.MASS, stated)
         heading = self._text.heading(c.MASS)
         if plain(split_heading(heading)[0]) in ("mass", "weight"):
@@ -362,10 +364,6 @@ def _only(values):
 def _middle(values, apart):
     """The mean of readings that differ by no more than a day's weather; else None."""
     return float(np.mean(values)) if values and np.ptp(values) <= apart else None
-
-
-def _masses(lines):
-    return _found(_KG, [line for line in lines if _ALL_UP.search(line) and not _RIDER_ALONE.search(line)])
 
 
 def _ridden_in(lines):

@@ -11,7 +11,7 @@ import io
 import re
 from dataclasses import dataclass, field, replace
 from functools import partial
-from itertools import compress
+from itertools import accumulate, compress, pairwise
 
 import numpy as np
 import pandas as pd
@@ -399,9 +399,8 @@ class _Tidy:
             if all(as_number(c) is not None for c in fits) and not self._implausible_but(numbers):
                 continue
             self.cells = [numbers.get(c, c) for c in self.cells]
-            one = fits[0]
-            gaps = {"heading": self.heading, "mark": _MARKS[mark], "one": one, "number": numbers[one]}
-            self.assumed.append(say("sheet", "thousands", **gaps))
+            gaps = {"mark": _MARKS[mark], "one": fits[0], "number": numbers[fits[0]]}
+            self.assumed.append(say("sheet", "thousands", heading=self.heading, **gaps))
             return
 
     def _implausible_but(self, numbers):
@@ -419,16 +418,11 @@ class _Tidy:
 
     def _carry_down(self):
         """Where no value is repeated below itself, a spreadsheet had merged cells there."""
-        cells = self.cells
-        pairs = list(zip(cells, cells[1:]))
-        gaps = sum(cell == "" for cell in cells)
-        if not cells[0] or gaps < _MERGED * len(cells) or any(a and a == b for a, b in pairs):
+        cells, repeated = self.cells, any(a and a == b for a, b in pairwise(self.cells))
+        if not cells[0] or cells.count("") < _MERGED * len(cells) or repeated:
             return
-        carried, last = [], ""
-        for cell in cells:
-            last = cell or last
-            carried.append(last if cell == "" else cell)
-        self.cells = carried
+        carried = accumulate(cells, lambda last, cell: cell or last)
+        self.cells = [last if cell == "" else cell for cell, last in zip(cells, carried)]
         self.assumed.append(say("sheet", "merged", heading=self.heading))
 
 _MARKS = {",": "a comma", ".": "a point", " ": "a blank", "'": "an apostrophe", "’": "an apostrophe"}
