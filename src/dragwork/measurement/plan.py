@@ -18,7 +18,8 @@ from dragwork.files import numbered, text_of
 from dragwork.measurement import tunnel_columns as c
 from dragwork.measurement.comparison import smallest_difference
 from dragwork.measurement.sentences import say
-from dragwork.measurement.sheet_columns import csv_of, plain
+from dragwork.measurement.sheet_columns import csv_of
+from dragwork.measurement.sheet_reading import plain
 from dragwork.quantities import in_words, one_number, true_minus, whole_number
 from dragwork.units import to_deg, to_kmh, to_minutes
 

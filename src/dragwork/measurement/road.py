@@ -15,9 +15,9 @@ from dragwork.files import fingerprint
 from dragwork.measurement import track
 from dragwork.measurement.gpx_points import gpx_points
 from dragwork.measurement.sentences import say
-from dragwork.measurement.sheet_columns import as_number, csv_of, read_columns
+from dragwork.measurement.sheet_columns import csv_of, read_columns
 from dragwork.measurement.sheet_file import SheetError, decoded, file_content
-from dragwork.measurement.sheet_reading import read_text
+from dragwork.measurement.sheet_reading import as_number, read_text
 from dragwork.physics.course import Course, Leg
 from dragwork.quantities import QUANTITIES, checked, in_words, needs, one_number
 
