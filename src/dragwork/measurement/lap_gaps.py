@@ -188,8 +188,8 @@ class FilledLaps:
         known = [_WAYS.get(word) for word in there]
         often = all((cells == word).sum() > 1 for word in there)  # once may be a slip of the pen
         if len(there) == 2 and often and None in known and "loop" not in known:
-            first = known[0] or ("out" if known[1] != "out" else "back")
-            ways = {there[0]: first, there[1]: "back" if first == "out" else "out"}
+            turned = known[0] == "back" or known[1] == "out"
+            ways = dict(zip(there, ("back", "out") if turned else ("out", "back")))
             words = {ways[cell]: word.strip() for cell, word in zip(cells, self.laps.direction) if cell in ways}
             self._say("ways", **words)
         self._faults["direction"] += [
@@ -324,11 +324,11 @@ class FilledLaps:
 
     def _flags(self):
         """Brake and traffic: an empty cell is a no."""
-        for column in (c.BRAKE, c.TRAFFIC):
+        lacking = []
+        for column, words in ((c.BRAKE, "where brakes were used"), (c.TRAFFIC, "where traffic passed")):
             self._forgive(column)
             self.laps[column.field] = self.laps[column.field].mask(self._blank(column), "no")
-        lacking = [words for column, words in ((c.BRAKE, "where brakes were used"), (c.TRAFFIC, "where traffic passed"))
-                   if not self._text.has(column)]  # fmt: skip
+            lacking += [] if self._text.has(column) else [words]
         if lacking:
             self._say("no flags", lacking=" or ".join(lacking))
 

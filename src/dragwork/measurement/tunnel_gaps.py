@@ -83,7 +83,12 @@ def taken(text, axis=None, net=None, air_density=None):
     """
     remarks = []
     above = _stated(text)
-    stated = dict(above) if air_density is None else above | {"air_density": _checked_density(air_density)}
+    stated = dict(above)
+    if air_density is not None:
+        value, limits = one_number("air_density", air_density), c.AIR_DENSITY.limits
+        if not limits.allows(value):
+            raise SheetError(say("tunnel", "odd density", value=value, limits=limits))
+        stated["air_density"] = value
     has_tare = text.has(c.TARE) or c.has_stand(text)
     said_net = net is True or net is None and _NET_WORDS.search(" ".join(text.above))
     is_net = not has_tare and bool(said_net or text.has(c.NET_DRAG) or not text.has(c.DRAG))
@@ -121,7 +126,9 @@ def taken(text, axis=None, net=None, air_density=None):
         headings = text.headings | {"drag": text.heading(reading)}
         text = replace(text, headings=headings, cells=text.cells | {"drag": text.cells[reading.field]})
     if not text.has(c.YAW) and "yaw" not in stated:
-        _refuse_a_yaw_not_understood(text)
+        for heading in text.unread:  # what looks like an angle must not be passed over
+            if _ANGLE.search(plain(heading)):
+                raise SheetError(say("tunnel", "like a yaw", heading=heading))
         stated["yaw"] = 0.0
         remarks.append(say("tunnel", "no yaw"))
     if axis is not None and axis not in ("body", "wind"):
@@ -141,13 +148,6 @@ def _stated(text):
     return found
 
 
-def _checked_density(air_density):
-    value, limits = one_number("air_density", air_density), c.AIR_DENSITY.limits
-    if not limits.allows(value):
-        raise SheetError(say("tunnel", "odd density", value=value, limits=limits))
-    return value
-
-
 def _refuse_without(text, reading, tare_known, net, has_speed, has_air):
     """Say what is missing, and what to do: by the first gap that needs an answer."""
     unread = f" Not understood: {', '.join(text.unread)}." if text.unread else ""
@@ -157,8 +157,7 @@ def _refuse_without(text, reading, tare_known, net, has_speed, has_air):
         doors = say("tunnel", "other doors")
         raise SheetError(say("tunnel", "nothing to read", guess=guess, unread=unread, doors=doors))
     if not has_speed:
-        headings = {"speed": c.SPEED.heading, "speed_kmh": c.SPEED_KMH.heading}
-        raise SheetError(say("tunnel", "no speed", unread=unread, **headings))
+        raise SheetError(say("tunnel", "no speed", unread=unread, speed=c.SPEED, other=c.SPEED_KMH))
     if not tare_known:
         message = say("tunnel", "no tare", unread=unread)
         raise SheetError(message) if net is False else NotSaid({"net": message})
@@ -168,13 +167,6 @@ def _refuse_without(text, reading, tare_known, net, has_speed, has_air):
         if text.has(column) and not (text.has(unit) or column.unit_in(text.heading(column))):
             gaps = {"heading": text.heading(column), "name": column.name, "unit": unit.name}
             raise SheetError(say("tunnel", "no unit of force", **gaps))
-
-
-def _refuse_a_yaw_not_understood(text):
-    """What looks like an angle must not be passed over: without it all yaw would be 0."""
-    for heading in text.unread:
-        if _ANGLE.search(plain(heading)):
-            raise SheetError(say("tunnel", "like a yaw", heading=heading))
 
 
 def _axis(text, axis, by_areas, stated, remarks):
