@@ -40,6 +40,7 @@ def test_every_sentence_is_said_somewhere_and_every_name_has_its_sentence(packag
 def test_a_gap_with_a_unit_takes_si_and_a_fault_has_what_mends_it():
     assert say("laps", "wind along", wind=3.04, price=0.0251).startswith("The legs show a wind of 3.0 m/s")
     assert "at 15 °C" in say("laps", "no humidity", usual=0.5, change=0.01, temperature=288.15)
-    assert say("fault", "direction", cell="up") == ["'up' is not known here.", "Write out or back or loop."]
+    said = say("fault", "unknown word", cell="up", choices="out or back or loop")
+    assert said == ["'up' is not known here.", "Write out or back or loop."]
     with pytest.raises(KeyError):
         say("laps", "wind along", wind=3.0)

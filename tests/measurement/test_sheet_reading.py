@@ -12,7 +12,8 @@ from tunnel_sheets import PLAIN, text
 
 from dragwork.measurement import lap_columns, sheet_reading, tunnel_columns
 from dragwork.measurement.lap_columns import HUMIDITY, PRESSURE, TEMPERATURE
-from dragwork.measurement.sheet_reading import Column, as_number, split_heading, stated_above
+from dragwork.measurement.sheet_columns import Column, as_number, split_heading
+from dragwork.measurement.sheet_reading import stated_above
 from dragwork.measurement.tunnel import SheetError, TunnelSheet, read_sheet
 from dragwork.scenario import data_file
 from dragwork.scenario.barrow_lane import bl7, bl7_with_faults

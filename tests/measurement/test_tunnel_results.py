@@ -181,7 +181,7 @@ def test_a_known_drift_is_found():
     (record,) = published.for_test("test_a_known_drift_is_found")
     found = drifting(record.inputs["slope"], record.inputs["runs"])
     got = drift(found)
-    record.assert_close(got.over_the_day)
+    record.assert_close(got.change)
     assert "Chance seldom moves it this much" in got.verdict
 
 

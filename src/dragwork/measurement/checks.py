@@ -12,6 +12,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import combinations, groupby
 from operator import attrgetter
+from os.path import commonprefix
 from typing import Any
 
 import numpy as np
@@ -39,18 +40,18 @@ class Check:
     find : callable
         find(rows, text, threshold) -> list of Fault, or of str for a note. It looks at the rows
         that are `used`, and changes nothing.
+    reason : str
+        Why this check, and this threshold.
     threshold : any
         What `find` holds the rows against.
-    reason : str
-        Why this threshold.
     rank : int
         Of faults: the nearer a check is to the cause, the lower. A row that a lower rank has named
         is no longer `used` for a higher one.
     """
 
     find: Callable
-    threshold: Any
     reason: str
+    threshold: Any = None
     rank: int = 0
 
     def __call__(self, rows, text):
@@ -63,51 +64,34 @@ def without(rows, faults):
     return rows.assign(used=~rows.row.isin(named))
 
 
-def find_faults(checks, rows, text, known):
-    """The faults that are known, and those that a table of checks finds besides.
+def looked_over(rows, text, known, faults, notes):
+    """What two tables of checks, in any order, find in a sheet beside the faults that are known.
 
     Parameters
     ----------
-    checks : sequence of Check
-        Of faults, in any order.
     rows : pandas.DataFrame
         One line a run, with `row` (line of the file).
     text : SheetText
     known : sequence of Fault
         Of cells that could not be read; their rows are not looked at.
+    faults, notes : sequence of Check
+        Those of faults; and those of notes, which see the rows without any fault.
 
     Returns
     -------
-    tuple of Fault
-        By rows.
+    (pandas.DataFrame, tuple of Fault, tuple of str)
+        The rows with a column `used`, all faults by rows, and the notes.
 
     Source: COMMON_PRACTICE
     """
     rank, found = attrgetter("rank"), []
-    for _, alike in groupby(sorted(checks, key=rank), rank):
+    for _, alike in groupby(sorted(faults, key=rank), rank):
         left = without(rows, (*known, *found))
         found += [fault for check in alike for fault in check(left, text)]
     found.sort(key=lambda fault: (fault.row, fault.column, fault.what))
-    return tuple(sorted((*known, *found), key=attrgetter("row")))
-
-
-def find_notes(checks, rows, text):
-    """The sentences that a table of checks has to say of the rows in use.
-
-    Parameters
-    ----------
-    checks : sequence of Check
-        Of notes.
-    rows : pandas.DataFrame
-    text : SheetText
-
-    Returns
-    -------
-    tuple of str
-
-    Source: COMMON_PRACTICE
-    """
-    return tuple(dict.fromkeys(note for check in checks for note in check(rows, text)))
+    found = tuple(sorted((*known, *found), key=attrgetter("row")))
+    rows = without(rows, found)
+    return rows, found, tuple(dict.fromkeys(note for check in notes for note in check(rows, text)))
 
 
 # -- one value among its neighbours -------------------------------------------------------------------
@@ -207,8 +191,8 @@ def unusual_weather(rows, text, usual):
 
     Source: ISO2533
     """
-    columns = ["temperature", "pressure", "relative_humidity"]
-    temperature, pressure, humidity = rows.loc[rows.used, columns].median()
+    weather = ["temperature", "pressure", "relative_humidity"]
+    temperature, pressure, humidity = rows.loc[rows.used, weather].median()
     if np.isnan([temperature, pressure, humidity]).any():  # not measured
         return []
     asked = []
@@ -243,23 +227,34 @@ def stated_altitude(notes):
 USUAL_HUMIDITY = 0.5  # where a sheet leaves it out; COMMON_PRACTICE, and its whole range is counted
 
 
-def humidity_not_known(temperature, pressure):
-    """By what part air is lighter at 100 % humidity than dry, and the relative standard uncertainty
-    of its density [1] where any humidity between is as likely as any other.
+def humidity_not_known(rows):
+    """What it costs that nobody gave the humidity, by the middle of the other weather.
 
     Parameters
     ----------
-    temperature : float [K]
-    pressure : float [Pa]
+    rows : pandas.DataFrame
+        With temperature [K] and pressure [Pa].
 
     Returns
     -------
-    (float, float)
+    (float, dict)
+        Relative standard uncertainty of density [1], where any humidity is as likely as any other; and
+        the gaps of the sentences "no humidity", with `change`: by what part air is lighter at 100 %.
 
     Source: GUM
     """
+    temperature, pressure = rows[["temperature", "pressure"]].median()
     dry, damp = (float(density(temperature, pressure, humidity)) for humidity in (0.0, 1.0))
-    return 1 - damp / dry, (1 - damp / dry) / np.sqrt(12)
+    change = 1 - damp / dry
+    return change / np.sqrt(12), {"usual": USUAL_HUMIDITY, "temperature": temperature, "change": change}
+
+
+def densities(rows):
+    """Air density [kg/m3] of each row: as it is given, or from its weather; nan where neither is clear."""
+    weather = rows[["temperature", "pressure", "relative_humidity"]].astype(float)
+    found, known = rows.air_density.astype(float), rows.air_density.isna() & weather.notna().all(axis=1)
+    found[known] = density(*weather[known].to_numpy().T)
+    return found
 
 
 # -- names of set-ups ---------------------------------------------------------------------------------
@@ -324,20 +319,17 @@ def nearly_alike(names):
 
 def _one_letter_apart(a, b):
     short, long = sorted((_words(a), _words(b)), key=lambda words: len("".join(words)))
-    if len(short) != len(long):
-        return False
     differ = [(s, t) for s, t in zip(short, long) if s != t]
-    if len(differ) != 1 or min(map(len, differ[0])) < _SHORTEST_WORD:
+    if len(short) != len(long) or len(differ) != 1 or min(map(len, differ[0])) < _SHORTEST_WORD:
         return False
-    s, t = differ[0]
-    start = next((i for i, (p, q) in enumerate(zip(s, t)) if p != q), len(s))
-    if len(t) == len(s) + 1:
-        return s[start:] == t[start + 1 :] and t[start].isalpha()
-    if len(t) > len(s) or start == len(s) - 1:  # another last letter is a code
+    start = len(commonprefix(differ[0]))
+    s, t = (word[start:] for word in differ[0])
+    if len(t) > len(s):
+        return s == t[1:] and t[0].isalpha()
+    if len(s) == 1:  # another last letter is a code
         return False
-    swapped = s[start : start + 2] == t[start : start + 2][::-1] and s[start + 2 :] == t[start + 2 :]
-    changed = s[start + 1 :] == t[start + 1 :] and (s[start] + t[start]).isalpha()
-    return swapped or changed
+    swapped = s[:2] == t[1::-1] and s[2:] == t[2:]
+    return swapped or s[1:] == t[1:] and (s[0] + t[0]).isalpha()
 
 
 _SHORTEST_WORD = 4

@@ -15,13 +15,15 @@ from dragwork.measurement import checks
 from dragwork.measurement import lap_columns as c
 from dragwork.measurement.checks import Check
 from dragwork.measurement.lap_columns import COLUMNS, laps_named
-from dragwork.measurement.lap_gaps import FilledLaps, NotSaid, some
+from dragwork.measurement.lap_gaps import FilledLaps, some
 from dragwork.measurement.regression import odd_ones
 from dragwork.measurement.sentences import say
 from dragwork.measurement.sheet_columns import csv_of
-from dragwork.measurement.sheet_reading import Fault, SheetError, read_text
-from dragwork.physics.drag import area_from_force, dynamic_pressure
+from dragwork.measurement.sheet_file import NotSaid, SheetError
+from dragwork.measurement.sheet_reading import Fault, read_text
+from dragwork.physics.drag import dynamic_pressure
 from dragwork.physics.resistance import inertia_force, rolling_force, slope_force
+from dragwork.quantities import whole_number
 from dragwork.units import to_percent
 
 __all__ = ["Fault", "LapSheet", "NotSaid", "Rejected", "SheetError", "empty_sheet", "laps_named", "read_laps"]
@@ -203,12 +205,10 @@ def read_laps(
         there = ", ".join(text.all_headings)
         raise SheetError(say("laps", "no power", heading=c.POWER.heading, there=there))
     filled = FilledLaps(text, given)
-    laps, said = filled.laps, filled.said
-    asked = (*said, *checks.respelt(laps.position))
-    laps["position"] = laps.position.map(checks.one_spelling(laps.position))
-    faults = checks.find_faults(FAULTS, laps, text, filled.faults)
-    laps = checks.without(laps, faults)
-    asked += checks.find_notes(NOTES, laps, text)
+    names = filled.laps.position
+    laps = filled.laps.assign(position=names.map(checks.one_spelling(names)))
+    laps, faults, notes = checks.looked_over(laps, text, filled.faults, FAULTS, NOTES)
+    asked = (*filled.said, *checks.respelt(names), *notes)
     return replace(sort_out(laps, faults, text.notes, asked), widened=filled.widened)
 
 
@@ -231,13 +231,9 @@ def sort_out(laps, faults=(), notes=(), asked=()):
     why = _why_not(laps)
     for place, reason in _odd_laps(laps, laps.used.to_numpy(bool) & (why == "")):
         why[place] = reason
-    rejected = tuple(
-        Rejected(int(lap.row), lap.lap, reason)
-        for lap, reason in zip(laps.itertuples(), why)
-        if reason and lap.used
-    )
-    out = [lap.row for lap in rejected]
-    laps = laps.assign(pair=_pairs(laps), used=laps.used & ~laps.row.isin(out))
+    out = laps.used.to_numpy(bool) & (why != "")
+    rejected = tuple(map(Rejected, laps.row[out].astype(int), laps.lap[out], why[out]))
+    laps = laps.assign(pair=_pairs(laps), used=laps.used & ~out)
     return LapSheet(laps, tuple(faults), rejected, (*notes, *asked), tuple(asked))
 
 
@@ -262,11 +258,9 @@ def empty_sheet(laps=16):
 
     Source: COMMON_PRACTICE
     """
-    if isinstance(laps, bool) or not isinstance(laps, int) or not 1 <= laps <= 1000:
-        raise ValueError(f"laps {laps!r} must be a whole number from 1 to 1000.")
     lines = [
         {"lap": number, "order": number, "direction": "out" if number % 2 else "back"}
-        for number in range(1, laps + 1)
+        for number in range(1, whole_number("laps", laps, 1, 1000) + 1)
     ]
     return csv_of(COLUMNS, lines)
 
@@ -284,52 +278,48 @@ def _doubled_laps(laps, text, _):
 def _rough_areas(laps):
     """Drag area of each steady lap with a usual tyre [m2]."""
     clear = (laps.brake == "no") & (laps.traffic == "no") & (laps.power > laps.zero)
-    some = laps[clear & _is_steady(laps)]
-    pull = (some.power - some.zero) * USUAL_EFFICIENCY / some.speed
-    pull -= rolling_force(some.all_up_mass, USUAL_ROLLING)
-    pull -= inertia_force(some.all_up_mass, 0.0, lap_acceleration(some))
-    return pd.Series(area_from_force(pull, some.air_density, some.speed), some.index, dtype=float)
+    some = laps[clear & _is_steady(laps)].assign(head_wind=0.0, gradient=0.0)
+    pressure, force, weight = lap_forces(some)
+    return pd.Series((force - USUAL_ROLLING * weight) / pressure, some.index)
 
 
 def _implausible(laps, text, plausible):
     """Laps that no rider can have ridden, with a usual tyre: a wrong unit or a slipped digit."""
-    some = laps[laps.used]
-    area = _rough_areas(some)
+    area = _rough_areas(laps[laps.used])
     return [
-        Fault.of(row, text.heading(c.SPEED), "implausible lap", area=found)
-        for row, found in zip(some.row[area.index], area)
+        Fault.of(laps.row[index], text.heading(c.SPEED), "implausible lap", area=found)
+        for index, found in area.items()
         if not plausible[0] <= found <= plausible[1]
     ]
 
 
 def _unusual_areas(laps, text, usual):
     """Drag areas that few riders have, with a usual tyre: a column in another unit?"""
-    areas = _rough_areas(laps[laps.used])
-    middle = float(areas.median()) if len(areas) else np.nan
-    if not (middle < usual[0] or middle > usual[1]):
+    middle = float(_rough_areas(laps[laps.used]).median())
+    if np.isnan(middle) or usual[0] <= middle <= usual[1]:
         return []
     return [say("laps", "unusual areas", middle=middle, usual=usual)]
 
 
 FAULTS = (
-    Check(_doubled_laps, None, "each lap must be named"),
+    Check(_doubled_laps, "each lap must be named"),
     Check(
-        _implausible, (0.05, 1.5),
-        "m2: with a usual tyre no lap gives less or more, whatever a light wind does", rank=1,
+        _implausible, "m2: with a usual tyre no lap gives less or more, whatever a light wind does",
+        (0.05, 1.5), rank=1,
     ),
     Check(
         checks.jumps,
+        "more than weather, a meter at rest, bottles and a road's marks change between laps, COMMON_PRACTICE",
         (
             (c.TEMPERATURE, 3.0), (c.PRESSURE, 500.0), (c.HUMIDITY, 0.15), (c.ZERO, 5.0), (c.MASS, 2.0),
             (c.DISTANCE, 50.0),
         ),
-        "more than weather, a meter at rest, bottles and a road's marks change between laps, COMMON_PRACTICE",
     ),
 )  # fmt: skip
 NOTES = (
-    Check(checks.unusual_weather, checks.UsualWeather(), "weather that people ride in"),
-    Check(_unusual_areas, (0.15, 0.60), "m2: riders on bicycles, COMMON_PRACTICE"),
-    Check(lambda laps, text, _: checks.nearly_alike(laps.position), None, "a slip of the pen is one letter"),
+    Check(checks.unusual_weather, "weather that people ride in", checks.UsualWeather()),
+    Check(_unusual_areas, "m2: riders on bicycles, COMMON_PRACTICE", (0.15, 0.60)),
+    Check(lambda laps, text, _: checks.nearly_alike(laps.position), "a slip of the pen is one letter"),
 )  # fmt: skip
 
 
@@ -413,9 +403,10 @@ def _why_not(laps):
         "surges": (middle - laps.speed).abs() > SPEED_CHANGE * laps.speed,
         "coasted": laps.power <= laps.zero,
     }
-    why = np.select([holds.to_numpy(bool) for holds in reasons.values()], list(reasons), "")
-    most = to_percent(SPEED_CHANGE)
-    return np.array([say("laps", name, most=most) if name else "" for name in why], dtype=object)
+    why = np.full(len(laps), "", dtype=object)
+    for name, holds in reversed(reasons.items()):  # the first that holds is said
+        why[holds.to_numpy(bool)] = say("laps", name, most=to_percent(SPEED_CHANGE))
+    return why
 
 
 def _pairs(laps):

@@ -6,6 +6,7 @@ and its price goes into the range; and what cannot be done without is asked for.
 """
 
 import re
+from itertools import chain
 
 import numpy as np
 import pandas as pd
@@ -15,8 +16,9 @@ from dragwork.measurement import checks
 from dragwork.measurement import lap_columns as c
 from dragwork.measurement.sentences import say
 from dragwork.measurement.sheet_columns import plain, split_heading, words_of
-from dragwork.measurement.sheet_reading import Fault, SheetError, said_above, stated_above
-from dragwork.physics.air import density, standard_atmosphere
+from dragwork.measurement.sheet_file import NotSaid, SheetError
+from dragwork.measurement.sheet_reading import Fault, said_above, stated_above
+from dragwork.physics.air import standard_atmosphere
 from dragwork.units import to_kmh
 
 # What is not written down: standard uncertainties. Common practice, no source.
@@ -27,13 +29,7 @@ SHORT_LAP = 500.0  # m, for the price of a change of speed where no length is kn
 SAME = 0.03  # a mean speed and distance over time differ by less
 
 _TOTALS, _WAYS = words_of("total"), words_of("way")
-
-class NotSaid(SheetError):
-    """A sheet that can be used once something is said besides; `.needs` names what."""
-
-    def __init__(self, needs):
-        super().__init__(" ".join(needs.values()))
-        self.needs = tuple(needs)
+_WEATHER = (c.TEMPERATURE, c.PRESSURE, c.HUMIDITY)
 
 
 class FilledLaps:
@@ -64,21 +60,18 @@ class FilledLaps:
     def __init__(self, text, given):
         self._text, self._given = text, given
         self.said, self.widened, self._needs = list(text.assumed), {}, {}
-        self._faults = {None: list(text.faults)}
-        self.laps = pd.DataFrame({"row": text.rows})
-        for column in c.COLUMNS:
-            self.laps[column.field] = self._read(column)
+        self.laps, self._faults = text.table((*c.COLUMNS, c.AIR_DENSITY))
         self._say_units()
         self._drop_totals()
-        self.laps["air_density"] = pd.Series(self._read(c.AIR_DENSITY))[self.laps.index]
         self._names()
         if np.isfinite(self.laps.power).any():  # else the faults say what is missing first
             self._positions()
             self._directions()
             self._motion()
-            self._meter()
             self._air()
-            self._mass()
+            self._mass_and_meter()
+            for column in filter(self._lacks, c.COLUMNS):
+                self._forgive(column)
         self._flags()
         if self._needs:
             raise NotSaid(self._needs)
@@ -86,15 +79,14 @@ class FilledLaps:
     @property
     def faults(self):
         """What could not be read, of the rows that are left."""
-        rows = set(self.laps.row)
-        return tuple(fault for found in self._faults.values() for fault in found if fault.row in rows)
+        found = [*self._text.faults, *chain.from_iterable(self._faults.values())]
+        return tuple(fault for fault in found if fault.row in self._text.rows)
 
     # -- reading ----------------------------------------------------------------------------------------
 
-    def _read(self, column):
-        """A column in SI; its faults are kept by field."""
-        values, self._faults[column.field] = self._text.read(column)
-        return values
+    def _keep(self, laps):
+        """Go on with some of the laps alone."""
+        self._text, self.laps = self._text.some_rows(laps), self.laps[laps].reset_index(drop=True)
 
     def _say(self, name, **gaps):
         self.said.append(say("laps", name, **gaps))
@@ -110,29 +102,24 @@ class FilledLaps:
         if guessed:
             self._say("units guessed", guessed=", ".join(guessed))
 
-    def _cells(self, column):
-        """A column's cells as they are in the file, for the rows that are left; None if it has none."""
-        cells = self._text.cells.get(column.field)
-        return None if cells is None else pd.Series(cells, dtype=object).reindex(self.laps.index)
-
     def _blank(self, column):
         """Which cells are empty; all of them where there is no such column."""
-        cells = self._cells(column)
-        return pd.Series(True, self.laps.index) if cells is None else cells == ""
+        return pd.Series(self._text.cells.get(column.field, ""), self.laps.index, dtype=object) == ""
 
     def _lacks(self, column):
         return bool(self._blank(column).all())
 
-    def _forgive(self, field):
+    def _forgive(self, column):
         """Faults of empty cells that were filled otherwise are none."""
-        self._faults[field] = [f for f in self._faults[field] if not f.what.startswith("is empty")]
+        found = self._faults[column.field]
+        self._faults[column.field] = [f for f in found if not f.what.startswith("is empty")]
 
     def _carried(self, column, least=0.0):
         """A column whose empty cells hold what the one above them holds, where so many are empty."""
         blank, values = self._blank(column), self.laps[column.field]
-        if not blank.any() or blank.all() or blank.mean() <= least:
+        if not least < blank.mean() < 1:
             return values
-        self._forgive(column.field)
+        self._forgive(column)
         name = "as before" if blank.sum() < len(blank) - 1 else "given once"
         rows = checks.rows_in_words(self.laps.row[blank])
         self._say(name, heading=self._text.heading(column), rows=rows)
@@ -140,55 +127,51 @@ class FilledLaps:
         return values.where(~blank, known.ffill().bfill())
 
     def _drop_totals(self):
-        total = pd.Series(False, self.laps.index)
-        for column in (c.LAP, c.POSITION, c.DIRECTION):
-            total |= self.laps[column.field].str.casefold().str.strip(" :").isin(_TOTALS)
+        names = self.laps[["lap", "position", "direction"]]
+        total = names.map(lambda name: name.casefold().strip(" :") in _TOTALS).any(axis=1)
         if total.any() and not total.all():
             self._say("total", rows=checks.rows_in_words(self.laps.row[total]).capitalize())
-            self.laps = self.laps[~total].copy()
+            self._keep(~total)
 
     # -- what a lap is ----------------------------------------------------------------------------------
 
     def _names(self):
         """Names of the laps, and their order."""
         laps = self.laps
-        numbers = pd.Series([str(i) for i in range(1, len(laps) + 1)], laps.index)
-        self._forgive("lap")
+        numbers = (laps.index + 1).astype(str)
+        self._forgive(c.LAP)
         unnamed = numbers if self._lacks(c.LAP) else "row " + laps.row.astype(str)
         laps["lap"] = laps.lap.where(laps.lap != "", unnamed)
         if len(laps) > 3 and laps.lap.duplicated(keep=False).mean() > 0.5:
             self._say("names twice")
             laps["lap"] = numbers
         if self._lacks(c.ORDER):
-            self._forgive("order")
+            self._forgive(c.ORDER)
             laps["order"] = np.arange(len(laps)) + 1.0
 
     def _positions(self):
-        positions, laps = self._given.get("positions"), self.laps
+        positions = self._given.get("positions")
         if positions is not None:
-            unknown = [lap for lap in positions if lap not in set(laps.lap)]
+            unknown = [lap for lap in positions if lap not in set(self.laps.lap)]
             if unknown:
-                raise SheetError(say("laps", "no lap", lap=unknown[0], laps=some(laps.lap)))
-            self._forgive("position")
-            named = laps.lap.isin(list(positions))
+                raise SheetError(say("laps", "no lap", lap=unknown[0], laps=some(self.laps.lap)))
+            self._forgive(c.POSITION)
+            named = self.laps.lap.isin(list(positions))
             if not named.all():
-                self._say("not named", laps=some(laps.lap[~named]))
-            self.laps = laps = laps[named].copy()
-            laps["position"] = laps.lap.map({lap: a_name(code) for lap, code in positions.items()})
+                self._say("not named", laps=some(self.laps.lap[~named]))
+            self._keep(named)
+            self.laps["position"] = [a_name(positions[lap]) for lap in self.laps.lap]
         elif self._lacks(c.POSITION):
-            self._forgive("position")
-            laps["position"] = "one"
+            self.laps["position"] = "one"
         else:
-            laps["position"] = self._carried(c.POSITION, least=0.5)
+            self.laps["position"] = self._carried(c.POSITION, least=0.5)
 
     def _directions(self):
         laps = self.laps
+        ridden = self._given.get("ridden") or _ridden_in(self._text.above)
         if not self._lacks(c.DIRECTION):
             laps["direction"] = self._ways()
-            return
-        ridden = self._given.get("ridden") or _ridden_in(self._text.above)
-        self._forgive("direction")
-        if ridden is None:
+        elif ridden is None:
             self._ask("ridden")
         elif ridden == "loop":
             laps["direction"] = "loop"
@@ -205,12 +188,12 @@ class FilledLaps:
         known = [_WAYS.get(word) for word in there]
         often = all((cells == word).sum() > 1 for word in there)  # once may be a slip of the pen
         if len(there) == 2 and often and None in known and "loop" not in known:
-            first = known[0] or ("out" if known[1] != "out" else "back")
-            ways = {there[0]: first, there[1]: "back" if first == "out" else "out"}
+            turned = known[0] == "back" or known[1] == "out"
+            ways = dict(zip(there, ("back", "out") if turned else ("out", "back")))
             words = {ways[cell]: word.strip() for cell, word in zip(cells, self.laps.direction) if cell in ways}
             self._say("ways", **words)
         self._faults["direction"] += [
-            Fault.of(row, heading, "direction", cell=cell[:40])
+            Fault.of(row, heading, "unknown word", cell=cell[:40], choices="out or back or loop")
             for row, cell in zip(self.laps.row, cells)
             if cell and cell not in ways
         ]
@@ -220,166 +203,132 @@ class FilledLaps:
 
     def _motion(self):
         """Speeds, from distance and time where they are not there, and what is known of their change."""
-        laps, time = self.laps, self._times()
-        filled = laps.distance.dropna()
-        if not self._lacks(c.DISTANCE) and filled.nunique() == 1:
+        laps, (time, heading) = self.laps, self._times()
+        if laps.distance.nunique() == 1:
             laps["distance"] = self._carried(c.DISTANCE)
         if self._lacks(c.DISTANCE):
-            self._forgive("distance")
-            length = self._given.get("distance") or _only(_found(_LENGTH, self._text.above))
-            laps["distance"] = np.nan if length is None else length
+            stated = self._given.get("distance") or _only(_found(_LENGTH, self._text.above))
+            laps["distance"] = np.nan if stated is None else stated
         if self._lacks(c.SPEED):
-            self._speeds_from(time)
-        elif time is not None and not self._lacks(c.DISTANCE):
-            self._compare(time)
-        laps["distance"] = laps.distance.fillna(laps.speed * time) if time is not None else laps.distance
-        known = laps.distance.notna() | (not self._lacks(c.DISTANCE))
-        if self._lacks(c.START_SPEED) or self._lacks(c.END_SPEED) or not known.any():
+            self._speeds_from(time, heading)
+        elif not self._lacks(c.DISTANCE):
+            self._compare_with(time)
+        laps["distance"] = laps.distance.fillna(laps.speed * time)
+        unknown = laps.distance.isna() & self._lacks(c.DISTANCE)
+        if self._lacks(c.START_SPEED) or self._lacks(c.END_SPEED) or unknown.all():
             for field in ("start_speed", "end_speed"):
                 self._faults[field] = []
                 laps[field] = laps.speed
             self.widened["speed_gain"] = UNRECORDED_GAIN
-        laps["distance"] = laps.distance.where(known, SHORT_LAP)
+        laps["distance"] = laps.distance.mask(unknown, SHORT_LAP)
 
     def _times(self):
-        """Times of the laps [s], None where the sheet has none."""
+        """Times of the laps [s], nan where the sheet has none, and the heading of their column."""
         for column in (c.TIME, c.MOVING, c.ELAPSED):
-            cells = self._cells(column)
-            if cells is None:
-                continue
-            heading = self._text.headings[column.field]
+            heading = self._text.heading(column)
             unit = (re.findall(r"(?:[\[( ])(s|min|minutes|h)[\])]?$", heading.casefold()) or [""])[0]
+            cells = self._text.cells.get(column.field, ())
             found = [None if cell is None else c.seconds(cell, unit) for cell in cells]
-            time = pd.Series(found, self.laps.index, dtype=float)
+            time = pd.Series(found or np.nan, self.laps.index, dtype=float)
             if time.notna().any():
-                self._time_heading = heading
-                return time
-        return None
+                break
+        return time, heading
 
-    def _speeds_from(self, time):
+    def _speeds_from(self, time, heading):
         laps = self.laps
-        if time is None:
+        if time.isna().all():
             gaps = {"heading": c.SPEED.heading, "there": ", ".join(self._text.all_headings)}
             raise SheetError(say("laps", "no speed", **gaps))
-        if not laps.distance.notna().any():
+        if laps.distance.isna().all():
             self._ask("distance")
             return
-        self._forgive("speed")
-        speed = laps.distance / time
-        for index, v in speed.items():
-            if not c.LAP_SPEED.allows(v):
-                self._faults["speed"].append(self._no_time(index, time[index], v))
-        laps["speed"] = speed.where(c.LAP_SPEED.allows(speed))
+        laps["speed"] = laps.distance / time
+        for row, duration, speed in zip(laps.row, time, laps.speed):
+            if not c.LAP_SPEED.allows(speed):
+                name = "no time" if np.isnan(duration) else "time alone" if np.isnan(speed) else "odd time"
+                self._faults["speed"].append(Fault.of(row, heading, name, speed=to_kmh(speed)))
+        laps["speed"] = laps.speed.where(c.LAP_SPEED.allows(laps.speed))
         step = self._text.last_digit(c.DISTANCE) if self._text.has(c.DISTANCE) else 0.0
         resolution = step / laps.distance.median() / np.sqrt(12)
         if resolution > 0.002:
             self._say("coarse lengths", off=resolution)
         self.widened["speed_scale"] = resolution
 
-    def _no_time(self, index, time, speed):
-        name = "no time" if np.isnan(time) else "time alone" if np.isnan(speed) else "odd time"
-        return Fault.of(self.laps.row[index], self._time_heading, name, speed=to_kmh(speed))
-
-    def _compare(self, time):
+    def _compare_with(self, time):
         """Mean speeds against distance over time: one lap that differs is a slip, all are a unit."""
         laps = self.laps
-        off = (laps.speed * time / laps.distance - 1).abs() > SAME
+        by_time = laps.distance / time
+        off = (laps.speed / by_time - 1).abs() > SAME
         if off.mean() > 0.3:
-            ratio = float((laps.distance / time / laps.speed).median())
-            self._say("speeds off", ratio=ratio)
+            self._say("speeds off", ratio=float((by_time / laps.speed).median()))
             return
+        found, heading = laps.assign(by_time=by_time)[off], self._text.heading(c.SPEED)
         self._faults["speed"] += [
-            Fault.of(row, self._text.heading(c.SPEED), "speed and time", speed=speed, other=other)
-            for row, speed, other in zip(
-                laps.row[off], to_kmh(laps.speed[off]), to_kmh(laps.distance / time)[off]
-            )
+            Fault.of(lap.row, heading, "speed and time", speed=to_kmh(lap.speed), other=to_kmh(lap.by_time))
+            for lap in found.itertuples()
         ]
 
     # -- what else goes into the balance ----------------------------------------------------------------
 
-    def _meter(self):
-        if self._lacks(c.ZERO):
-            self._forgive("zero")
-            self.laps["zero"] = 0.0
-            self.widened["meter_offset"] = UNRECORDED_ZERO
-        else:
-            self.laps["zero"] = self._carried(c.ZERO)
-
-    def _mass(self):
-        bare = [line for line in self._text.above if not re.search(r"\d\s*(?:kg|lb)", line, re.I)]
-        stated = _only(_masses(self._text.above)) or stated_above(bare, (*_WEATHER, c.MASS)).get("all_up_mass")
+    def _mass_and_meter(self):
+        notes = self._text.above
+        bare = [line for line in notes if not re.search(r"\d\s*(?:kg|lb)", line, re.I)]
+        whole = [line for line in notes if _ALL_UP.search(line) and not _RIDER_ALONE.search(line)]
+        stated = _only(_found(_KG, whole)) or stated_above(bare, (*_WEATHER, c.MASS)).get("all_up_mass")
         self._fill(c.MASS, stated)
         heading = self._text.heading(c.MASS)
         if plain(split_heading(heading)[0]) in ("mass", "weight"):
             self._say("mass", heading=heading)
-        if self._lacks(c.MASS) and not self.laps.all_up_mass.notna().any():
+        if self.laps.all_up_mass.isna().all() and self._lacks(c.MASS):
             self._ask("mass")
+        self._fill(c.ZERO, 0.0)
+        if self._lacks(c.ZERO):
+            self.widened["meter_offset"] = UNRECORDED_ZERO
 
     def _air(self):
         laps, notes = self.laps, self._text.above
-        if self._lacks(c.AIR_DENSITY):
-            self._faults["air_density"] = []
-            laps["air_density"] = stated_above(notes, (c.AIR_DENSITY,)).get("air_density", np.nan)
-        else:
-            laps["air_density"] = self._carried(c.AIR_DENSITY)
+        self._fill(c.AIR_DENSITY, stated_above(notes, (c.AIR_DENSITY,)).get("air_density"))
         if laps.air_density.notna().any():
-            for column in (c.TEMPERATURE, c.PRESSURE, c.HUMIDITY):
-                self._faults[column.field] = []
+            self._faults |= {column.field: [] for column in _WEATHER}
             return
-        reduced = [line for line in notes if _REDUCED.search(line)]
-        here = [line for line in notes if line not in reduced]
-        said = said_above(notes, _WEATHER) | {"pressure": said_above(here, _WEATHER).get("pressure")}
+        here = [line for line in notes if not _REDUCED.search(line)]
+        said, pressures = said_above(notes, _WEATHER), said_above(here, _WEATHER).get("pressure")
         self._fill(c.TEMPERATURE, _middle(said.get("temperature"), 6.0))
-        self._fill(c.PRESSURE, _middle(said["pressure"], 600.0))
+        self._fill(c.PRESSURE, _middle(pressures, 600.0))
         altitude = checks.stated_altitude(notes)
         if self._lacks(c.PRESSURE) and laps.pressure.isna().all() and altitude is not None:
             laps["pressure"] = float(standard_atmosphere(altitude).pressure)
             self.widened["air_density"] = PRESSURE_OF_AN_ALTITUDE
             self._say("pressure of an altitude", altitude=altitude, pressure=laps.pressure.iloc[0])
-        lacking = [
-            name for column, name in ((c.TEMPERATURE, "temperature"), (c.PRESSURE, "station pressure"))
-            if laps[column.field].isna().all()
-        ]  # fmt: skip
+        lacking = [x.name for x in (c.TEMPERATURE, c.PRESSURE) if laps[x.field].isna().all()]
         if lacking:
-            not_there = reduced and "station pressure" in lacking
+            not_there = len(here) < len(notes) and c.PRESSURE.name in lacking
             more = f" {say('asked', 'reduced pressure')}" if not_there else ""
             self._ask("weather", missing=" and the ".join(lacking), reduced=more)
             return
         self._fill(c.HUMIDITY, _middle(said.get("relative_humidity"), 0.3))
         if self._lacks(c.HUMIDITY) and laps.relative_humidity.isna().all():
-            self._usual_humidity()
-        ok = laps[["temperature", "pressure", "relative_humidity"]].notna().all(axis=1)
-        weather = laps.loc[ok, ["temperature", "pressure", "relative_humidity"]].to_numpy().T
-        laps.loc[ok, "air_density"] = density(*weather)
-
-    def _usual_humidity(self):
-        laps = self.laps
-        laps["relative_humidity"] = checks.USUAL_HUMIDITY
-        temperature, pressure = laps.temperature.median(), laps.pressure.median()
-        change, uncertainty = checks.humidity_not_known(temperature, pressure)
-        self.widened["air_density"] = np.hypot(self.widened.get("air_density", 0.0), uncertainty)
-        self._say("no humidity", usual=checks.USUAL_HUMIDITY, change=change, temperature=temperature)
+            laps["relative_humidity"] = checks.USUAL_HUMIDITY
+            uncertainty, gaps = checks.humidity_not_known(laps)
+            self.widened["air_density"] = np.hypot(self.widened.get("air_density", 0.0), uncertainty)
+            self._say("no humidity", **gaps)
+        laps["air_density"] = checks.densities(laps)
 
     def _fill(self, column, from_notes):
         """A column that may be there once, in the lines above the header, or said besides."""
-        field = column.field
         if not self._lacks(column):
-            self.laps[field] = self._carried(column)
+            self.laps[column.field] = self._carried(column)
             return
-        self._forgive(field)
-        for value in (_of_the_day(self._text.beside, column), from_notes, self._given.get(field)):
-            if value is not None:
-                self.laps[field] = value
-                break
+        places = (_of_the_day(self._text.beside, column), from_notes, self._given.get(column.field))
+        self.laps[column.field] = next((value for value in places if value is not None), np.nan)
 
     def _flags(self):
         """Brake and traffic: an empty cell is a no."""
-        for column in (c.BRAKE, c.TRAFFIC):
-            self._forgive(column.field)
-            cells = self.laps[column.field]
-            self.laps[column.field] = cells.where(~self._blank(column), "no")
-        lacking = [words for column, words in ((c.BRAKE, "where brakes were used"), (c.TRAFFIC, "where traffic passed"))
-                   if not self._text.has(column)]  # fmt: skip
+        lacking = []
+        for column, words in ((c.BRAKE, "where brakes were used"), (c.TRAFFIC, "where traffic passed")):
+            self._forgive(column)
+            self.laps[column.field] = self.laps[column.field].mask(self._blank(column), "no")
+            lacking += [] if self._text.has(column) else [words]
         if lacking:
             self._say("no flags", lacking=" or ".join(lacking))
 
@@ -392,7 +341,6 @@ _LENGTH = tuple(
     for unit in ("m", "km")
 )
 _KG = ((re.compile(_N + r"kg\b(?!\s?/)", re.I), c.MASS, "kg"), (re.compile(_N + r"lbs?\b", re.I), c.MASS, "lb"))
-_WEATHER = (c.TEMPERATURE, c.PRESSURE, c.HUMIDITY)
 _ALL_UP = re.compile(r"\bm\s*=|all[- ]?up|total|system|\bmass\b|rider (?:and|\+|plus|with)|with bike|and bike|gesamt", re.I)
 _RIDER_ALONE = re.compile(r"(?:rider|body|athlete)(?:'s)? (?:mass|weight)", re.I)
 _REDUCED = re.compile(r"qnh|sea[- ]level pressure|pressure at sea level|reduced|forecast", re.I)
@@ -416,10 +364,6 @@ def _only(values):
 def _middle(values, apart):
     """The mean of readings that differ by no more than a day's weather; else None."""
     return float(np.mean(values)) if values and np.ptp(values) <= apart else None
-
-
-def _masses(lines):
-    return _found(_KG, [line for line in lines if _ALL_UP.search(line) and not _RIDER_ALONE.search(line)])
 
 
 def _ridden_in(lines):

@@ -1,15 +1,17 @@
 """What kind of file is this? By the names of its columns: a tunnel sheet, a road test, drag areas."""
 
+import csv
 from dataclasses import dataclass
 
-from dragwork.measurement import sheet_reading
 from dragwork.measurement import tunnel_columns as tunnel
 from dragwork.measurement.field_sheet import COLUMNS as LAP_COLUMNS
 from dragwork.measurement.sentences import say
-from dragwork.measurement.sheet_columns import Column, plain, split_heading, words_of
+from dragwork.measurement.sheet_columns import name_in, names_of, plain, split_heading, words_of
+from dragwork.measurement.sheet_file import SheetError
+from dragwork.measurement.sheet_tables import NoHeader, with_header
 
 _POWER, _OF_LAPS = words_of("power"), words_of("of laps")
-_MORE = (Column("power", "power", synonyms=tuple(_POWER)), Column("laps", "lap", synonyms=tuple(_OF_LAPS)))
+_KNOWN = names_of((*tunnel.COLUMNS, *LAP_COLUMNS)).union(_POWER, _OF_LAPS)
 
 NOTHING_KNOWN = say("sheet", "nothing known")
 
@@ -42,12 +44,14 @@ def kind_of(path):
     Source: COMMON_PRACTICE
     """
     try:
-        named, others = sheet_reading.known_headings(path, (*tunnel.COLUMNS, *LAP_COLUMNS, *_MORE))
-    except sheet_reading.NoHeader:
+        lines, start, delimiter = with_header(path, tunnel.COLUMNS, _KNOWN)
+    except NoHeader:
         return Recognised(None, NOTHING_KNOWN)
-    except sheet_reading.SheetError as error:
+    except SheetError as error:
         return Recognised(None, str(error))
-    headings = {plain(split_heading(heading)[0]): heading for heading in (*named, *others)}
+    header = [cell.strip() for cell in next(csv.reader([lines[start]], delimiter=delimiter)) if cell.strip()]
+    header.sort(key=lambda heading: name_in(heading) not in _KNOWN)
+    headings = {plain(split_heading(heading)[0]): heading for heading in header}
 
     def there(*columns):
         return [heading for name, heading in headings.items() if any(c.goes_by(name) for c in columns)]

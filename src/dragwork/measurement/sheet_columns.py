@@ -4,6 +4,7 @@ import csv
 import io
 import re
 import unicodedata
+from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
@@ -28,12 +29,10 @@ ACROSS = re.compile(
 ACROSS_KINDS = {"across angle", "across speed"}
 
 
-def _header_words():
-    """Field of a column to the words for it in German, French and Spanish, from a table."""
-    words = {}
-    for row in rows_of_table("dragwork.measurement", "header_words.csv"):
-        words.setdefault(row["field"], []).extend(row["words"].split("; "))
-    return words
+# Field of a column to the words for it in German, French and Spanish.
+_HEADER_WORDS = defaultdict(list)
+for _row in rows_of_table("dragwork.measurement", "header_words.csv"):
+    _HEADER_WORDS[_row["field"]] += _row["words"].split("; ")
 
 
 @dataclass(frozen=True)
@@ -144,11 +143,6 @@ class Column:
         own = {unit_of(name, self.measures).name: name for name in self.own_units}
         return own.get(unit.name, None if self.alone else unit.name)
 
-    def unit_of_size(self, numbers):
-        """The unit in which numbers of that size are usual."""
-        middle = np.median(numbers) if len(numbers) else np.nan
-        return next((unit for unit, low, high in self.sizes if low <= middle < high), self.usual)
-
     def into_si(self, number, unit):
         """A number in one of its units, in SI; as it is without a unit."""
         return unit_of(unit, self.measures).into_si(number) if unit else np.asarray(number)
@@ -170,8 +164,7 @@ class Column:
 
     @cached_property
     def all_names(self):
-        words = _HEADER_WORDS.get(self.field, ())
-        return {plain(own) for own in (self.name, *self.synonyms, *words)}
+        return {plain(own) for own in (self.name, *self.synonyms, *_HEADER_WORDS.get(self.field, ()))}
 
 
 def words_of(name):
@@ -194,12 +187,12 @@ def read_columns(table, ranges=MappingProxyType({})):
     ranges : mapping of str to Quantity
         What `limits` in the table may name, besides `QUANTITIES`.
     """
-    rows = rows_of_table("dragwork.measurement", table)
-    return tuple(_column(row, {**QUANTITIES, **ranges}) for row in rows)
+    ranges = {**QUANTITIES, **ranges}
+    return tuple(_column(row, ranges) for row in rows_of_table("dragwork.measurement", table))
 
 
 def _column(row, ranges):
-    flags, sizes = row.pop("flags").split(), filter(None, row.pop("sizes").split("; "))
+    sizes = (size.replace(" to ", " ").split() for size in row.pop("sizes").split("; ") if size)
     read = {
         "units": tuple(row["units"].split()) or None,
         "may_bear": tuple(row["may_bear"].split()),
@@ -207,10 +200,11 @@ def _column(row, ranges):
         "plausible": _range(row["plausible"], ranges),
         "words": words_of(row["words"]) or None,
         "synonyms": tuple(filter(None, row["synonyms"].split("; "))),
-        "sizes": tuple(map(_size, sizes)),
+        "sizes": tuple((unit, float(low), float(high)) for unit, low, high in sizes),
         "decimals": int(row.get("decimals") or 0),
     }
-    return Column(**row | read | dict.fromkeys(flags, True))
+    flags = dict.fromkeys(row.pop("flags").split(), True)
+    return Column(**row | read | flags)
 
 
 def _range(text, ranges):
@@ -218,12 +212,6 @@ def _range(text, ranges):
     if not text:
         return None
     return ranges[text] if text in ranges else Quantity("", *map(float, text.split(" to ")))
-
-
-def _size(text):
-    """'km/h 15 to 90' as unit, from, to."""
-    unit, low, _, high = text.split()
-    return unit, float(low), float(high)
 
 
 def csv_of(columns, lines, notes=()):
@@ -294,5 +282,3 @@ def names_of(columns):
 def recognised(cells, names):
     """How many cells are headings with one of the names."""
     return sum(name_in(cell) in names or main_words(name_in(cell)) in names for cell in cells)
-
-_HEADER_WORDS = _header_words()

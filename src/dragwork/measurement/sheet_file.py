@@ -9,6 +9,7 @@ import datetime
 import io
 import warnings
 import zipfile
+from contextlib import suppress
 from pathlib import Path
 
 import openpyxl
@@ -29,16 +30,19 @@ class SheetError(ValueError):
     """The file as a whole cannot be read as a sheet; the message says why and what to do."""
 
 
-class Unanswered(SheetError):
-    """A file leaves open what only its owner can say.
+class NotSaid(SheetError):
+    """A sheet that can be used once its owner says something besides.
 
-    `question` is asked in words, `argument` takes the answer where the file is read again, and
-    `choices` are the answers, if there are few: answer to words.
+    Parameters
+    ----------
+    needs : dict of str to str
+        What is needed, each with the sentence that asks for it; `.needs` are the names alone. Where a
+        reader has an argument of that name, it takes the answer.
     """
 
-    def __init__(self, message, argument, question, choices=()):
-        super().__init__(message)
-        self.argument, self.question, self.choices = argument, question, dict(choices)
+    def __init__(self, needs):
+        super().__init__(" ".join(needs.values()))
+        self.needs = tuple(needs)
 
 
 def file_content(source, most):
@@ -70,12 +74,15 @@ def file_content(source, most):
         data = data.encode() if isinstance(data, str) else bytes(data)
     except (OSError, TypeError, ValueError) as error:
         reason = getattr(error, "strerror", None) or error
-        name = str(source)
-        name = name if len(name) <= 40 else name[:37] + "..."
-        raise SheetError(f"The file cannot be opened: {name}: {reason}.") from None
+        raise SheetError(f"The file cannot be opened: {short(str(source))}: {reason}.") from None
     if len(data) > most or data.startswith(_NOT_SENT):
         raise SheetError(say("sheet", "too large", most=most // 10**6))
     return data
+
+
+def short(text):
+    """A cell or a name as far as a message quotes it."""
+    return text if len(text) <= 40 else text[:37] + "..."
 
 
 def texts_of(data):
@@ -110,23 +117,18 @@ def texts_of(data):
 
 def decoded(data):
     """Bytes as text, in the first encoding that may be meant; None where they are none."""
-    for encoding in _encodings(data):
-        try:
+    if data[:2] in (b"\xff\xfe", b"\xfe\xff"):  # marked
+        encodings = ["utf-16"]
+    elif b"\0" in data[:2]:  # every other byte is 0 in western text of two bytes
+        encodings = ["utf-16-le" if data[1:2] == b"\0" else "utf-16-be"]
+    else:
+        encodings = ["utf-8-sig", "cp1252"]
+    for encoding in encodings:
+        with suppress(UnicodeDecodeError):
             text = data.decode(encoding)
-        except UnicodeDecodeError:
-            continue
-        if "\0" not in text:
-            return text
+            if "\0" not in text:
+                return text
     return None
-
-
-def _encodings(data):
-    """What the bytes may be: marked, or with every other byte 0 as western text of two bytes has."""
-    if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
-        return ("utf-16",)
-    if data[1:2] == b"\0":
-        return ("utf-16-le",)
-    return ("utf-16-be",) if data[:1] == b"\0" else ("utf-8-sig", "cp1252")
 
 
 def _spreadsheet(data):

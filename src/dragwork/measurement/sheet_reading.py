@@ -11,35 +11,19 @@ import io
 import re
 from dataclasses import dataclass, field, replace
 from functools import partial
+from itertools import accumulate, compress, pairwise
 
 import numpy as np
 import pandas as pd
 
 from dragwork.escaping import a_name
-from dragwork.measurement import sheet_tables
+from dragwork.measurement import sheet_columns, sheet_tables
 from dragwork.measurement.sentences import say
-from dragwork.measurement.sheet_columns import (
-    ACROSS_KINDS,
-    NUMBER,
-    WITH_UNIT,
-    Column,
-    as_number,
-    name_in,
-    names_of,
-    plain,
-    recognised,
-    split_heading,
-)
-from dragwork.measurement.sheet_file import SheetError, Unanswered, file_content
-from dragwork.measurement.sheet_tables import NoHeader, with_header
+from dragwork.measurement.sheet_columns import WITH_UNIT, as_number, plain, split_heading
+from dragwork.measurement.sheet_file import SheetError, short
 from dragwork.units import PLAIN_SIGNS
 
-__all__ = [
-    "Column", "Fault", "NoHeader", "SheetError", "SheetText", "Unanswered", "as_number", "file_content", "plain",
-    "known_headings", "read_text", "said_above", "split_heading", "stated_above",
-]  # fmt: skip
 _SEARCHED = 300  # letters
-_NAME_IT = " Write the unit into the heading, in square brackets."
 _MERGED = 1 / 3  # of the cells: so many are empty at least, where cells were merged
 # A number with marks of thousands: the mark, and the decimal mark with it.
 _THOUSANDS = [
@@ -125,30 +109,32 @@ class SheetText:
         """Whether the file has this column."""
         return column.field in self.headings
 
+    def some_rows(self, kept):
+        """The same sheet with some of its rows: those for which `kept`, one truth a row, holds."""
+        cells = {field: list(compress(cells, kept)) for field, cells in self.cells.items()}
+        return replace(self, rows=list(compress(self.rows, kept)), cells=cells)
+
     def read(self, column):
         """A column's cells as SI numbers (nan where unclear) or words (''), and its faults."""
         if column.is_number:
-            nothing, empty = np.nan, "Fill it in, or run it again."
-            read_cell = partial(self._number, column, self.unit(column))
+            nothing, read_cell = np.nan, partial(self._number, column, self.unit(column))
         else:
-            nothing, empty = "", f"Write {_choices(column)}."
-            read_cell = partial(self._word, column)
+            nothing, read_cell = "", partial(_word, column)
         values, faults = [nothing] * len(self.rows), []
         for place, cell in enumerate(self.cells.get(column.field, ())):
-            trouble = None
+            name, gaps = "", {}
             if cell:
-                values[place], trouble = read_cell(cell)
+                values[place], name, gaps = read_cell(cell)
             elif cell == "" and not column.blank:
-                trouble = ("is empty.", empty)
-            if trouble:
-                faults.append(Fault(self.rows[place], self.heading(column), *trouble))
+                name = "no number" if column.is_number else "no word"
+            if name:
+                gaps = {"cell": short(cell), "choices": _choices(column)} | gaps
+                faults.append(Fault.of(self.rows[place], self.heading(column), name, **gaps))
         return (np.array(values) if column.is_number else values), faults
 
-    def table(self, columns, passed_over=()):
+    def table(self, columns):
         """Columns as a table with the `row` of each line, as `read` gives them, and their faults by field."""
-        kept = {field: cells for field, cells in self.cells.items() if field not in passed_over}
-        text = replace(self, cells=kept)
-        read = {column.field: text.read(column) for column in columns}
+        read = {column.field: self.read(column) for column in columns}
         values = {field: values for field, (values, _) in read.items()}
         return pd.DataFrame({"row": self.rows} | values), {field: faults for field, (_, faults) in read.items()}
 
@@ -156,7 +142,7 @@ class SheetText:
         """One unit of the last printed digit of a column [SI]; forces in the file's own unit."""
         decimals = max(
             (len(cell.replace(",", ".").partition(".")[2]) for cell in self.cells[column.field]
-             if cell and NUMBER.fullmatch(cell) and "e" not in cell.casefold()),
+             if cell and sheet_columns.NUMBER.fullmatch(cell) and "e" not in cell.casefold()),
             default=0,
         )  # fmt: skip
         return float(column.into_si(10.0**-decimals, self.unit(column)))
@@ -180,31 +166,33 @@ class SheetText:
         return f"{column.out_of_si(float(value), unit):.6g} {unit}"
 
     def _number(self, column, unit, cell):
-        """A cell as a number in SI, and what is wrong with it."""
-        number = as_number(cell)
+        """A cell as a number in SI; the name of what is wrong with it, and the gaps of that."""
+        number, limits = as_number(cell), column.limits
         if number is None:
-            said = f"'{_short(cell)}' is not a number."
-            return np.nan, (said, "Write the number alone, its unit in the heading.")
+            return np.nan, "not a number", {}
         value = float(column.into_si(number, unit))
-        if column.limits and not column.limits.allows(value):
-            name_it = _NAME_IT if column.field in self.guessed else ""
-            return np.nan, (
-                f"{_short(cell)} {unit}".rstrip()
-                + f" is outside the allowed range, {_range_in_words(column, unit)}.",
-                f"A slipped decimal mark, or another unit?{name_it}",
-            )
-        return value, None
+        if not limits or limits.allows(value):
+            return value, "", {}
+        low, high = (column.out_of_si(end, unit) for end in (limits.low, limits.high))
+        written, allowed = (f"{x} {unit}".rstrip() for x in (short(cell), f"{low:.6g} to {high:.6g}"))
+        name = "outside, unit guessed" if column.field in self.guessed else "outside"
+        return np.nan, name, {"written": written, "allowed": allowed}
 
-    def _word(self, column, cell):
-        """A cell as the word that it stands for, and what is wrong with it."""
-        if column.may_bear:  # the word is a unit
-            word = column.unit_written(cell) or ""
-        elif column.words is None:
-            return (cell, None) if column.blank else _name_in_a_cell(cell)
-        else:
-            word = column.words.get(plain(cell), "")
-        trouble = (f"'{_short(cell)}' is not known here.", f"Write {_choices(column)}.")
-        return word, None if word else trouble
+
+def _word(column, cell):
+    """A cell as the word that it stands for; the name of what is wrong with it, and the gaps of that."""
+    if column.may_bear:  # the word is a unit
+        word = column.unit_written(cell) or ""
+    elif column.words:
+        word = column.words.get(plain(cell), "")
+    elif column.blank:
+        word = cell
+    else:
+        try:
+            word = a_name(cell)
+        except ValueError as error:
+            return "", "long name", {"error": error}
+    return word, "" if word else "unknown word", {}
 
 
 def read_text(path, columns, beside=(), across=None):
@@ -235,8 +223,9 @@ def read_text(path, columns, beside=(), across=None):
     SheetError
         Where the file cannot be read as such a sheet, in words.
     """
-    known = names_of((*columns, *beside)) | (ACROSS_KINDS if across else set())
-    lines, start, delimiter = with_header(path, columns, known)
+    known = sheet_columns.names_of((*columns, *beside))
+    headings = known | sheet_columns.ACROSS_KINDS if across else known
+    lines, start, delimiter = sheet_tables.with_header(path, columns, headings)
     try:
         sheet_tables.refuse_torn(lines[start : start + sheet_tables.LOOK], delimiter)
         source = io.StringIO("\n".join(lines[start:]), newline="")
@@ -244,13 +233,13 @@ def read_text(path, columns, beside=(), across=None):
         above = list(csv.reader(lines[:start], delimiter=delimiter))
     except csv.Error as error:
         raise SheetError(say("sheet", "not clean", error=error)) from None
-    tables = sheet_tables.tables_of(records, start, known - ACROSS_KINDS)
-    own = names_of(columns)
-    main = max(tables, key=lambda table: (recognised(table.header, own), len(table.records)))
-    others = [table for table in tables if table is not main and table.holds_numbers]
-    said = [table for table in others if table.says_once(columns)]
-    others = [table for table in others if table not in said]
-    sheet_tables.refuse_runs_above(above, len(main.header), known)
+    tables = sheet_tables.tables_of(records, start, known)
+    own = sheet_columns.names_of(columns)
+    main = max(tables, key=lambda t: (sheet_columns.recognised(t.header, own), len(t.records)))
+    besides = [table for table in tables if table is not main and table.holds_numbers]
+    said = [table for table in besides if table.says_once(columns)]
+    others = [table for table in besides if table not in said]
+    sheet_tables.refuse_runs_above(above, len(main.header), headings)
     taken = {row for table in others for row in table.rows}
     notes = tuple(
         line.strip().strip(delimiter)
@@ -261,32 +250,6 @@ def read_text(path, columns, beside=(), across=None):
     second = _second_table(others, beside, delimiter)
     main = main.turned(across, columns) if across else main
     return _sheet_text(main, columns, delimiter, notes, second)
-
-
-def known_headings(path, columns):
-    """The headings of a file that name one of the columns, with those that do not.
-
-    Parameters
-    ----------
-    path : str, path or open file
-    columns : sequence of Column
-
-    Returns
-    -------
-    (list of str, list of str)
-
-    Raises
-    ------
-    SheetError
-        Where no line of the file is a header, in words.
-
-    Source: COMMON_PRACTICE
-    """
-    known = names_of(columns)
-    lines, start, delimiter = with_header(path, columns, known)
-    header = [cell.strip() for cell in next(csv.reader([lines[start]], delimiter=delimiter), [])]
-    named = [cell for cell in header if name_in(cell) in known]
-    return named, [cell for cell in header if cell and cell not in named]
 
 
 def said_above(notes, columns):
@@ -310,15 +273,13 @@ def said_above(notes, columns):
     for note in notes:
         line = note.translate(PLAIN_SIGNS).replace("℃", "°C")
         matches = list(_STATED.finditer(line))
-        of_weather = [column for column in columns if column.measures in _WEATHER_UNITS]
-        weather = any(column.unit_written(match["unit"]) for match in matches for column in of_weather)
+        by_unit = [column for column in columns if column.measures in _WEATHER_UNITS]
+        weather = any(column.unit_written(match["unit"]) for match in matches for column in by_unit)
+        if weather or _DAMP.search(line):
+            by_unit += [column for column in columns if column.measures == "plain number"]
         for match in matches:
             name, unit = split_heading(match["label"].strip())
             named = [column for column in columns if column.goes_by(plain(name))]
-            by_unit = [
-                c for c in columns
-                if c.measures in _WEATHER_UNITS or c.measures == "plain number" and (weather or _DAMP.search(line))
-            ]  # fmt: skip
             unit = match["unit"] or unit
             for column in named or by_unit:
                 usual = column.usual if named and not match["unit"] else ""
@@ -364,33 +325,38 @@ def _sheet_text(table, columns, delimiter, notes=(), beside=None):
     if not table.records:
         raise SheetError(f"Row {table.row} is a header, but no run is below it.")
     places, unread, assumed = _places(table, columns)
-    width, rows, faults = len(table.header), [], []
-    cells = {name: [] for name in places}
+    width, header = len(table.header), table.header
     for row, record in table.records:
         if any(record[width:]):
-            raise SheetError(_too_wide(row, len(record), width, delimiter))
-        torn = len(record) < width and delimiter != "\t"  # editors cut tabs off the end of a line
-        if torn:
-            faults.append(Fault.of(row, table.header[0], "torn", found=len(record), width=width))
-        rows.append(row)
-        for name, place in places.items():
-            cells[name].append(None if torn else record[place] if place < len(record) else "")
+            cause = "comma in a cell" if delimiter == "," else "separator"
+            cause = say("sheet", cause, again=say("sheet", "export again"))
+            gaps = {"found": len(record), "width": width, "cause": cause}
+            raise SheetError(say("sheet", "too wide", row=row, **gaps))
+    # Editors cut tabs off the end of a line.
+    torn = [len(record) < width and delimiter != "\t" for _, record in table.records]
+    faults = [
+        Fault.of(row, header[0], "torn", found=len(record), width=width)
+        for row, record in compress(table.records, torn)
+    ]
+    cells = {
+        name: [None if lost else cell for cell, lost in zip(table.below(place), torn)]
+        for name, place in places.items()
+    }
     for column in columns:
         if column.spare and all(cell == "" for cell in cells.get(column.field, "x")):
-            del places[column.field], cells[column.field]
+            del cells[column.field]
     if delimiter == ",":
-        _refuse_undecidable(table, columns, places, cells, faults)
-    headings = {name: table.header[place] for name, place in places.items()}
+        _refuse_undecidable(table, columns, cells, faults)
+    headings = {name: header[places[name]] for name in cells}
     guessed = {}
     for column in columns:
-        if column.field in places:
+        if column.field in cells:
             tidy = _Tidy(column, headings[column.field], cells[column.field])
             headings[column.field], cells[column.field] = tidy.heading, tidy.cells
             assumed += tidy.assumed
             guessed |= {column.field: tidy.guessed} if tidy.guessed else {}
-    return SheetText(
-        notes, headings, rows, cells, unread, tuple(faults), beside, tuple(assumed), guessed
-    )
+    rows = [row for row, _ in table.records]
+    return SheetText(notes, headings, rows, cells, unread, tuple(faults), beside, tuple(assumed), guessed)
 
 
 class _Tidy:
@@ -403,7 +369,9 @@ class _Tidy:
             self._units_into_the_heading()
             if column.usual and not column.unit_in(self.heading):
                 numbers = [as_number(cell) for cell in self.cells if cell]
-                self.guessed = column.unit_of_size([x for x in numbers if x is not None])
+                middle = np.median([x for x in numbers if x is not None] or np.nan)
+                of_size = (unit for unit, low, high in column.sizes if low <= middle < high)
+                self.guessed = next(of_size, column.usual)
             self._thousands()
         if column.carried:
             self._carry_down()
@@ -431,9 +399,8 @@ class _Tidy:
             if all(as_number(c) is not None for c in fits) and not self._implausible_but(numbers):
                 continue
             self.cells = [numbers.get(c, c) for c in self.cells]
-            one = fits[0]
-            gaps = {"heading": self.heading, "mark": _MARKS[mark], "one": one, "number": numbers[one]}
-            self.assumed.append(say("sheet", "thousands", **gaps))
+            gaps = {"mark": _MARKS[mark], "one": fits[0], "number": numbers[fits[0]]}
+            self.assumed.append(say("sheet", "thousands", heading=self.heading, **gaps))
             return
 
     def _implausible_but(self, numbers):
@@ -451,28 +418,23 @@ class _Tidy:
 
     def _carry_down(self):
         """Where no value is repeated below itself, a spreadsheet had merged cells there."""
-        cells = self.cells
-        pairs = list(zip(cells, cells[1:]))
-        gaps = sum(cell == "" for cell in cells)
-        if not cells[0] or gaps < _MERGED * len(cells) or any(a and a == b for a, b in pairs):
+        cells, repeated = self.cells, any(a and a == b for a, b in pairwise(self.cells))
+        if not cells[0] or cells.count("") < _MERGED * len(cells) or repeated:
             return
-        carried, last = [], ""
-        for cell in cells:
-            last = cell or last
-            carried.append(last if cell == "" else cell)
-        self.cells = carried
+        carried = accumulate(cells, lambda last, cell: cell or last)
+        self.cells = [last if cell == "" else cell for cell, last in zip(cells, carried)]
         self.assumed.append(say("sheet", "merged", heading=self.heading))
 
 _MARKS = {",": "a comma", ".": "a point", " ": "a blank", "'": "an apostrophe", "’": "an apostrophe"}
 
 
-def _refuse_undecidable(table, columns, places, cells, faults):
+def _refuse_undecidable(table, columns, cells, faults):
     """A comma may be a decimal mark too, where no number has a point and words are numbers."""
     numbers = [cell for _, record in table.records for cell in record if as_number(cell) is not None]
     if any(mark in number for number in numbers for mark in ".,"):
         return
-    words = [c.field for c in columns if c.field in places and c.blank and not c.is_number]
-    odd = any(as_number(cell) is not None for name in words for cell in cells[name] if cell)
+    words = [cells.get(c.field, ()) for c in columns if c.blank and not c.is_number]
+    odd = any(as_number(cell) is not None for found in words for cell in found if cell)
     if odd or faults:
         again = say("sheet", "export again")
         raise SheetError(say("sheet", "undecidable", row=table.row, again=again))
@@ -496,20 +458,22 @@ def _places(table, columns):
                 else:
                     unread.append(places.pop(column.field))
             else:
-                _refuse_twice(row, heading, first)
+                same = "" if first == heading else f" is read as the same as '{first}': it"
+                raise SheetError(
+                    f"Row {row}: the column '{heading}'{same} is there twice. Rename or delete one of them."
+                )
         if column is None:
             unread += [place] if heading else []
             continue
         places[column.field] = place
-    for column in columns:
+    for column in [column for column in columns if column.first_words]:
         words = next((p for p in unread if _holds_words(table, p)), None)
-        if column.first_words and column.field not in places and words is not None:
+        if column.field not in places and words is not None:
             places[column.field] = words
             unread.remove(words)
             assumed.append(f"'{header[words]}' was read as the {column.name}.")
-    named = next((places[c.field] for c in columns if c.first_words and c.field in places), None)
-    if named is not None:
-        assumed += [said for place in unread if (said := _splits(table, named, place))]
+        if column.field in places:
+            assumed += filter(None, (_splits(table, places[column.field], place) for place in unread))
     unread = tuple(header[place] for place in unread)
     missing = [c.heading for c in columns if not c.optional and c.field not in places]
     if missing:
@@ -520,11 +484,7 @@ def _places(table, columns):
 
 def _splits(table, named, place):
     """Whether a column of words that nothing reads has several values for one name: what to do, if so."""
-    pairs = {
-        (record[named], record[place])
-        for _, record in table.records
-        if max(named, place) < len(record) and record[named] and record[place]
-    }
+    pairs = dict.fromkeys(p for p in zip(table.below(named), table.below(place)) if all(p))
     values, names = {value for _, value in pairs}, [name for name, _ in pairs]
     if not (_holds_words(table, place) and len(values) <= len(table.records) / 2 and len(names) > len(set(names))):
         return ""
@@ -532,15 +492,8 @@ def _splits(table, named, place):
     return say("sheet", "splits", heading=heading, name=name, named=table.header[named])
 
 
-def _refuse_twice(row, heading, first):
-    twice = f"'{heading}' is there twice" if first == heading else (
-        f"'{heading}' is read as the same as '{first}': it is there twice"
-    )
-    raise SheetError(f"Row {row}: the column {twice}. Rename or delete one of them.")
-
-
 def _holds_words(table, place):
-    cells = [record[place] for _, record in table.records if place < len(record) and record[place]]
+    cells = list(filter(None, table.below(place)))
     return len(set(cells)) > 1 and sum(bool(re.search(r"[^\W\d_]", c)) for c in cells) > len(cells) / 2
 
 
@@ -555,44 +508,17 @@ def _column_with_unit(table, place, name, candidates):
         if bare or column.unit_in(heading) is not None:
             return column
     if not unit:
-        cells = [record[place] for _, record in table.records if place < len(record)]
-        bears = [match["unit"] for cell in cells if (match := WITH_UNIT.fullmatch(cell))]
+        bears = [match["unit"] for cell in table.below(place) if (match := WITH_UNIT.fullmatch(cell))]
         for column in candidates:
             if bears and column.unit_written(bears[0]) or column.usual and len(name) > 1:
                 return column
     if name not in {plain(column.name) for column in candidates if not column.passed_over}:
         return None
-    units = [u for column in candidates for u in column.own_units]
-    allowed = ", ".join(f"[{unit}]" for unit in units)
+    allowed = ", ".join(f"[{own}]" for column in candidates for own in column.own_units)
     trouble = f"bears the unit [{unit}], which is not known" if unit else "does not say its unit"
     raise SheetError(f"Row {table.row}: the column '{heading}' {trouble}. Give one of {allowed}.")
-
-
-def _too_wide(row, found, width, delimiter):
-    cause = "comma in a cell" if delimiter == "," else "separator"
-    cause = say("sheet", cause, again=say("sheet", "export again"))
-    return say("sheet", "too wide", row=row, found=found, width=width, cause=cause)
-
-
-def _name_in_a_cell(cell):
-    """The name of a set-up as it is shown everywhere, and what is wrong with it."""
-    try:
-        return a_name(cell), None
-    except ValueError as error:
-        return "", (f"the name is too long. {error}", "Write the rest into the remarks.")
 
 
 def _choices(column):
     words = column.words.values() if column.words else column.may_bear
     return " or ".join(dict.fromkeys(words)) or "it in"
-
-
-def _range_in_words(column, unit):
-    """The limits in the file's own unit."""
-    ends = (column.limits.low, column.limits.high)
-    low, high = (column.out_of_si(end, unit) for end in ends)
-    return f"{low:.6g} to {high:.6g} {unit}".rstrip()
-
-
-def _short(text):
-    return text if len(text) <= 40 else text[:37] + "..."

@@ -23,7 +23,9 @@ def with_header(path, columns, known):
     trouble = None
     for text in texts_of(file_content(path, LARGEST)):
         try:
-            lines = _lines(text)
+            if not text.strip():
+                raise SheetError("The file is empty. Save the sheet again as CSV.")
+            lines = text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
             _refuse_what_no_day_fills(lines)
             return lines, *_find_header(lines, columns, known)
         except csv.Error as error:
@@ -32,12 +34,6 @@ def with_header(path, columns, known):
         except SheetError as error:
             trouble = trouble if isinstance(trouble, NoHeader) else error
     raise trouble
-
-
-def _lines(text):
-    if not text.strip():
-        raise SheetError("The file is empty. Save the sheet again as CSV.")
-    return text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
 
 
 def _refuse_what_no_day_fills(lines):
@@ -114,6 +110,10 @@ class SheetTable:
     def holds_numbers(self):
         """Words below a line that names three columns are notes, as that line is."""
         return any(sum(as_number(c) is not None for c in cells) > 1 for _, cells in self.records)
+
+    def below(self, place):
+        """The cells below a heading; '' in a line that ends before it."""
+        return [cells[place] if place < len(cells) else "" for _, cells in self.records]
 
     def turned(self, across, columns):
         """The same table with a line for each value that is below an angle or a speed."""

@@ -17,7 +17,8 @@ from scipy.special import gammaincinv
 from dragwork.measurement.comparison import Comparison, difference_interval
 from dragwork.measurement.passes import CELL, KNOWN_TO_A_THIRD, Passes, as_runs
 from dragwork.measurement.sentences import say
-from dragwork.measurement.sheet_reading import Fault, SheetError, Unanswered
+from dragwork.measurement.sheet_file import NotSaid, SheetError
+from dragwork.measurement.sheet_reading import Fault
 from dragwork.measurement.tunnel_columns import COLUMNS
 from dragwork.measurement.tunnel_gaps import REMARK
 from dragwork.measurement.tunnel_reading import read_runs
@@ -26,7 +27,7 @@ from dragwork.physics.drag import YawCurve
 from dragwork.quantities import QUANTITIES, in_words, needs, one_number, whole_number
 
 __all__ = [
-    "COLUMNS", "Comparison", "Fault", "SharedErrors", "SheetError", "TunnelSheet", "Unanswered", "compare",
+    "COLUMNS", "Comparison", "Fault", "NotSaid", "SharedErrors", "SheetError", "TunnelSheet", "compare",
     "read_sheet",
 ]  # fmt: skip
 
@@ -183,9 +184,8 @@ class TunnelSheet:
         table = cells.agg(drag_area="mean", sd="std", runs="size").reset_index()
         table = table.rename(columns={"speed_setting": "speed", "yaw_setting": "yaw"})
         table["speed"] = table.speed.where(table.speed > 0)  # nan where the sheet names none
-        place = {set_up: place for place, set_up in enumerate(self.set_ups)}
-        in_file_order = table.set_up.map(place).argsort(kind="stable")
-        return table.iloc[in_file_order].reset_index(drop=True)
+        in_file_order = {"key": lambda names: names.map(self.set_ups.index), "kind": "stable"}
+        return table.sort_values("set_up", ignore_index=True, **in_file_order)
 
     def yaw_curve(self, set_up):
         """Drag area of a set-up against yaw: at each angle the mean over its speeds.
@@ -247,11 +247,9 @@ class TunnelSheet:
         self.must_have_range()
         curves = [self.yaw_curve(set_up) for set_up in self.set_ups]
         areas = self._positive_draws(n, np.random.default_rng(seed), curves)
-        ends = np.cumsum([curve.yaw.size for curve in curves])
-        return {
-            set_up: YawCurve(curve.yaw, areas[:, end - curve.yaw.size : end])
-            for set_up, curve, end in zip(self.set_ups, curves, ends)
-        }
+        parts = np.split(areas, np.cumsum([curve.yaw.size for curve in curves])[:-1], axis=1)
+        drawn = map(YawCurve, (curve.yaw for curve in curves), parts)
+        return dict(zip(self.set_ups, drawn))
 
     @cached_property
     def _used(self):
@@ -271,9 +269,7 @@ class TunnelSheet:
         """Refuse, in words, a sheet in which nothing tells how far repeats are apart."""
         self._must_have_runs()
         if self.needs_spread:
-            question = "How far are two runs of the same set-up apart: their standard deviation, in m²?"
-            message = say("tunnel", "which spread", say=_SAY_THE_SPREAD)
-            raise Unanswered(message, "spread", question)
+            raise NotSaid({"spread": say("tunnel", "which spread", say=_SAY_THE_SPREAD)})
 
     def _positive_draws(self, n, rng, curves):
         mean = np.concatenate([curve.drag_area for curve in curves])
@@ -445,8 +441,8 @@ def read_sheet(path, shared=None, *, spread=None, axis=None, net=None, air_densi
     Raises
     ------
     SheetError
-        Where the file cannot be understood as a whole, in words; `Unanswered`, with its question, where
-        one of the answers above would do. A single cell or row that is wrong raises nothing: it stands
+        Where the file cannot be understood as a whole, in words; `NotSaid` where one of the answers
+        above would do, which it `.needs`. A single cell or row that is wrong raises nothing: it stands
         in `.faults`.
 
     Source: COMMON_PRACTICE
@@ -454,7 +450,10 @@ def read_sheet(path, shared=None, *, spread=None, axis=None, net=None, air_densi
     shared = SharedErrors() if shared is None else shared
     needs(SharedErrors, shared=shared)
     if spread is not None:
-        shared = replace(shared, sitting=_checked_spread(spread))
+        spread = one_number("spread", spread)
+        if not 0 < spread <= 0.1:
+            raise ValueError(say("tunnel", "odd spread", value=spread, usual=_USUAL))
+        shared = replace(shared, sitting=spread)
     found, of_density = read_runs(path, axis, net, air_density)
     shared = replace(shared, air_density=float(np.hypot(shared.air_density, of_density)))
     sheet = TunnelSheet(**found, shared=shared, spread=spread)
@@ -466,10 +465,3 @@ def read_sheet(path, shared=None, *, spread=None, axis=None, net=None, air_densi
 
 _USUAL = SharedErrors().sitting
 _SAY_THE_SPREAD = say("tunnel", "say the spread", usual=_USUAL)
-
-
-def _checked_spread(spread):
-    value = one_number("spread", spread)
-    if not 0 < value <= 0.1:
-        raise ValueError(say("tunnel", "odd spread", value=value, usual=_USUAL))
-    return value

@@ -12,7 +12,8 @@ from dragwork.measurement import tunnel_columns as c
 from dragwork.measurement.checks import Check, rows_in_words
 from dragwork.measurement.passes import CELL, PLACE
 from dragwork.measurement.sentences import say
-from dragwork.measurement.sheet_reading import Fault, plain
+from dragwork.measurement.sheet_columns import plain
+from dragwork.measurement.sheet_reading import Fault
 from dragwork.quantities import Quantity
 from dragwork.units import celsius, to_deg, to_kmh, to_percent
 
@@ -45,19 +46,15 @@ def speeds_disagree(rows, text):
         return []
     metres, other = map(text.heading, both)
     unit = text.unit(c.SPEED_KMH)
-    a, b = rows.speed.to_numpy(), rows.speed_kmh.to_numpy()
     rounding = (text.last_digit(c.SPEED) + text.last_digit(c.SPEED_KMH)) / 2
-    tolerance = np.minimum(rounding, SPEED_AGREEMENT * np.fmax(a, b)) + 1e-9
-    wrong = np.abs(a - b) > tolerance  # False where one of them is missing
+    tolerance = np.minimum(rounding, SPEED_AGREEMENT * np.fmax(rows.speed, rows.speed_kmh)) + 1e-9
+    wrong = (rows.speed - rows.speed_kmh).abs() > tolerance  # False where one of them is missing
     return [
         Fault.of(
-            row, metres, "speeds disagree",
-            here=a, as_there=there, unit=unit, heading=other, there=said, in_ms=b,
+            run.row, metres, "speeds disagree", here=run.speed, in_ms=run.speed_kmh, unit=unit, heading=other,
+            as_there=c.SPEED_KMH.out_of_si(run.speed, unit), there=c.SPEED_KMH.out_of_si(run.speed_kmh, unit),
         )
-        for row, a, b, there, said in zip(
-            rows.row[wrong], a[wrong], b[wrong],
-            *(c.SPEED_KMH.out_of_si(speed[wrong], unit) for speed in (a, b)),
-        )
+        for run in rows[wrong].itertuples()
     ]  # fmt: skip
 
 
@@ -76,21 +73,16 @@ def settings_met_once(rows, text, least):
     A plan runs each angle for more than one set-up, speed or repeat; an angle met once is a slip
     of the pen, a lost sign or a digit too many. So it is with speeds.
     """
-    settings = {
-        "yaw_setting": (c.YAW, lambda run: f"{to_deg(run.yaw):.4g} deg"),
-        "speed_setting": (
-            c.SPEED if text.has(c.SPEED) else c.SPEED_KMH,
-            lambda run: f"{run.speed:.4g} m/s ({to_kmh(run.speed):.4g} km/h)",
-        ),
-    }
     used, faults = rows[rows.used], []
-    for name, (column, in_words) in settings.items():
+    speed = c.SPEED if text.has(c.SPEED) else c.SPEED_KMH
+    for name, column in (("yaw_setting", c.YAW), ("speed_setting", speed)):
         runs = used[name].value_counts()
         once = used[name].isin(runs.index[runs == 1]) & (runs.max() >= least)
-        faults += [
-            Fault.of(run.row, text.heading(column), "met once", setting=in_words(run), most=runs.max())
-            for _, run in used[once].iterrows()
-        ]
+        for _, run in used[once].iterrows():
+            speeds = f"{run.speed:.4g} m/s ({to_kmh(run.speed):.4g} km/h)"
+            setting = f"{to_deg(run.yaw):.4g} deg" if column is c.YAW else speeds
+            gaps = {"setting": setting, "most": runs.max()}
+            faults.append(Fault.of(run.row, text.heading(column), "met once", **gaps))
     return faults
 
 
@@ -100,60 +92,42 @@ def lost_signs_and_doubled_repeats(rows, text, _):
     Every row with a readable place in the plan counts, also one that another fault has taken out
     of use: an empty tare leaves its cell filled.
     """
-    placed = rows[
-        (rows.set_up != "")
-        & rows.speed_setting.notna()
-        & rows.yaw_setting.notna()
-        & rows["repeat"].notna()
-    ]
-    key = ["set_up", "speed_setting", "yaw_setting", "repeat"]
+    settings = ["speed_setting", "yaw_setting", "repeat"]
+    placed = rows[(rows.set_up != "") & rows[settings].notna().all(axis=1)]
+    key = ["set_up", *settings]
     doubled = placed[placed.duplicated(key, keep=False)]
     faults = []
     for (set_up, speed, angle, number), pair in doubled.groupby(key, sort=False):
-        place = f"{set_up}, " + (f"{to_kmh(speed):.1f} km/h, " if speed > 0 else "") + f"repeat {number:.0f}"
+        place = f"{set_up}, {_fan(speed)}repeat {number:.0f}"
+        gaps = {"place": place, "angle": _degrees(angle), "rows": rows_in_words(pair.row)}
         same_pass = placed[(placed.set_up == set_up) & (placed["repeat"] == number)]
         mirrored = np.isclose(same_pass.yaw_setting, -angle)
         filled = (mirrored & (same_pass.speed_setting == speed)).any()
         planned = angle != 0 and np.isclose(placed.yaw_setting, -angle).any()
         if len(pair) == 2 and planned and not filled:
-            faults.append(_lost_sign(pair, same_pass, angle, place, text.heading(c.YAW)))
+            found = _odd_one_out(pair, same_pass, angle)
+            name = "lost sign" if len(found) == 1 else "lost sign somewhere"
+            meant = _degrees(-angle)
+            gaps |= {"mirrored": meant, "number": meant.removesuffix(" deg")}
+            faults.append(Fault.of(found.row, text.heading(c.YAW), name, **gaps))
         elif pair.used.any():
-            gaps = {"place": place, "angle": _degrees(angle), "number": len(pair), "rows": rows_in_words(pair.row)}
-            faults.append(Fault.of(pair.row, text.heading(c.REPEAT), "repeat twice", **gaps))
+            faults.append(Fault.of(pair.row, text.heading(c.REPEAT), "repeat twice", number=len(pair), **gaps))
     return faults
 
 
-def _lost_sign(pair, block, angle, place, column):
-    gaps = {
-        "place": place, "angle": _degrees(angle), "mirrored": _degrees(-angle), "rows": rows_in_words(pair.row)
-    }  # fmt: skip
-    odd = _odd_one_out(pair, block, angle)
-    if odd is None:
-        return Fault.of(pair.row, column, "lost sign somewhere", **gaps)
-    number = _degrees(-angle).removesuffix(" deg")
-    return Fault.of(odd.row, column, "lost sign", number=number, **gaps)
-
-
 def _odd_one_out(pair, block, angle):
-    """The row of the pair that was run among the runs at the mirrored angle, if that is clear.
+    """The row of the pair that was run among the runs at the mirrored angle; both if that is not clear.
 
     Clear only where the pass was run angle by angle, so that most runs share the angle of the
     run before; then a row's neighbours tell where it belongs.
     """
-    ordered = block.sort_values("order")
-    steps = ordered.yaw_setting.to_numpy()
+    steps = block.sort_values("order").yaw_setting.to_numpy()
     if steps.size < 3 or np.mean(steps[1:] == steps[:-1]) <= 0.5:
-        return None
+        return pair
     rest = block[~block.row.isin(pair.row)]
-
-    def belongs_elsewhere(order):
-        near = rest[(rest.order - order).abs() == 1].yaw_setting
-        return np.sum(np.isclose(near, -angle)) - np.sum(np.isclose(near, angle))
-
-    first, second = (belongs_elsewhere(order) for order in pair.order)
-    if first == second:
-        return None
-    return pair.iloc[0 if first > second else 1]
+    near = [rest[(rest.order - order).abs() == 1].yaw_setting for order in pair.order]
+    mirrored = np.array([np.isclose(x, -angle).sum() - np.isclose(x, angle).sum() for x in near])
+    return pair[mirrored == mirrored.max()]
 
 
 # -- readings -----------------------------------------------------------------------------------------
@@ -167,20 +141,17 @@ def tares_unlike_the_others(rows, text, gap):
     all those rows: one that differs was copied wrongly.
     """
     used = rows[rows.used]
-    stand = used.tare / used.dynamic_pressure
-    alike = stand.groupby([used.set_up, used.yaw_setting])
+    alike = (used.tare / used.dynamic_pressure).groupby([used.set_up, used.yaw_setting])
     expected = alike.transform("median") * used.dynamic_pressure
-    off = (stand * used.dynamic_pressure - expected).abs() > gap * used.dynamic_pressure
-    wrong = off & (alike.transform("size") >= LEAST_TARES)
+    off = (used.tare - expected).abs() > gap * used.dynamic_pressure
     served = _served_by_one_reading(used)
-    bad = wrong | served.notna()
-    return [
-        Fault.of(
-            run.row, text.heading(c.TARE), "tare unlike", tare=run.tare, from_elsewhere=_from_elsewhere(run),
-            angle=_degrees(run.yaw_setting), expected=said,
-        )
-        for (_, run), said in zip(used[bad].iterrows(), served.fillna(expected)[bad])
-    ]  # fmt: skip
+    bad = off & (alike.transform("size") >= LEAST_TARES) | served.notna()
+    faults = []
+    for (_, run), said in zip(used[bad].iterrows(), served.fillna(expected)[bad]):
+        there = "" if run.tare_rows == (run.row,) else f" (from {rows_in_words(run.tare_rows)})"
+        gaps = {"tare": run.tare, "from_elsewhere": there, "angle": _degrees(run.yaw_setting), "expected": said}
+        faults.append(Fault.of(run.row, text.heading(c.TARE), "tare unlike", **gaps))
+    return faults
 
 
 def _served_by_one_reading(used):
@@ -194,13 +165,6 @@ def _served_by_one_reading(used):
     return common.where((same == 1) & (there > LEAST_TARES) & all_but_one_alike)
 
 
-def _from_elsewhere(run):
-    """Where the tare stands, if not in the run's own row."""
-    if run.tare_rows == (run.row,):
-        return ""
-    return f" (from {rows_in_words(run.tare_rows)})"
-
-
 def implausible_drag_areas(rows, text, plausible):
     """Rows whose drag area no rider has; mostly a reading under another force's unit."""
     sound = rows.used & plausible.allows(rows.drag_area.to_numpy())
@@ -209,24 +173,20 @@ def implausible_drag_areas(rows, text, plausible):
     for _, run in rows[rows.used & ~sound].iterrows():
         reference = alike.get((run.set_up, run.yaw_setting))
         like = (MIDDLING_DRAG_AREA, np.inf) if reference is None else (reference, LIKE_ITS_REPEATS)
-        slip = _unit_slip(run, *like, plausible)
-        if slip:
-            column, unit, meant = slip
-            gaps = {"written": run[column.field], "unit": unit, "meant": meant}
-            name = "another unit"
-        else:
-            column, gaps = c.DRAG, {}
+        name, (column, gaps) = "another unit", _unit_slip(run, *like, plausible)
+        if not gaps:
             name = "implausible area" if text.has(c.DRAG_AREA) and np.isnan(run.drag) else "implausible"
         faults.append(Fault.of(run.row, text.heading(column), name, area=run.drag_area, **gaps))
     return faults
 
 
 def _unit_slip(run, reference, closest, plausible):
-    """The one changed unit that makes the drag area plausible: (column, unit, drag area) or None.
+    """The one changed unit that makes the drag area plausible: its column, and what is said of it.
 
-    Where more than one would do, the one nearest to the reference wins, if it is near enough.
+    Where more than one would do, the one nearest to the reference wins, if it is near enough; where
+    none would, the reading itself is looked up. The side force is left out of this guess.
     """
-    found = []
+    along, found = np.cos(run.yaw) if run.axis == "wind" else 1.0, []
     for unit, size in c.NEWTONS.items() if run.drag_unit else ():
         drag = run.drag / c.NEWTONS[run.drag_unit] * size
         tare = run.tare / c.NEWTONS.get(run.tare_unit, 1.0) * size
@@ -234,18 +194,13 @@ def _unit_slip(run, reference, closest, plausible):
         if run.tare_unit and unit not in (run.drag_unit, run.tare_unit):
             changes.append((c.DRAG_UNIT, drag - tare))  # the same slip in both
         for place, (column, force) in enumerate(changes):
-            area = force / run.dynamic_pressure * _turned(run)
+            area = force / run.dynamic_pressure * along
             if run[column.field] != unit and plausible.allows(area):
                 found.append((abs(np.log(area / reference)), place, unit, column, area))
-    if not found:
-        return None
-    miss, _, unit, column, area = min(found, key=lambda one: one[:3])
-    return (column, unit, area) if miss < closest else None
-
-
-def _turned(run):
-    """Share of a wind-axis drag along the bicycle; the side force is left out of this guess."""
-    return np.cos(run.yaw) if run.axis == "wind" else 1.0
+    miss, _, unit, column, area = min(found, key=lambda one: one[:3], default=(np.inf,) * 5)
+    if not miss < closest:
+        return c.DRAG, {}
+    return column, {"written": run[column.field], "unit": unit, "meant": area}
 
 
 # -- repeats ------------------------------------------------------------------------------------------
@@ -257,18 +212,22 @@ def steady_drifts(rows, text, alarms):
     The climb, last less first, has the standard deviation sqrt(2) times that of a repeat; the
     spread of a repeat is taken from all OTHER cells. Student's t sets the limit.
     """
-    runs = rows[rows.used].sort_values("order", kind="stable")
-    cells = _repeated(runs)
-    tested = sum(area.size >= LEAST_REPEATS_FOR_DRIFT for _, area, _, _ in cells)
-    faults = []
-    for place, area, spread, dof in cells:
-        steps = np.diff(area)
-        if area.size < LEAST_REPEATS_FOR_DRIFT or not (np.all(steps > 0) or np.all(steps < 0)):
+    used = rows[rows.used].sort_values("order", kind="stable")
+    cells, faults = _repeated(used), []
+    tested = sum(areas.size >= LEAST_REPEATS_FOR_DRIFT for _, areas, _, _ in cells)
+    for place, areas, spread, dof in cells:
+        steps, climb = np.diff(areas), np.ptp(areas)
+        steady = areas.size >= LEAST_REPEATS_FOR_DRIFT and abs(np.sign(steps).sum()) == steps.size
+        if not steady or np.abs(steps).max() > LARGEST_STEP_OF_A_DRIFT * climb:
             continue
-        if np.abs(steps).max() > LARGEST_STEP_OF_A_DRIFT * abs(steps.sum()):
-            continue
-        if dof and abs(steps.sum()) > drift_limit(tested, dof, alarms) * spread:
-            faults.append(_drift(runs.iloc[place], steps.sum(), spread, text.heading(c.DRAG)))
+        if dof and climb > drift_limit(tested, dof, alarms) * spread:
+            cell = used.iloc[place]
+            gaps = {
+                "cell": _cell_in_words(cell.iloc[-1]), "way": "climb" if steps[0] > 0 else "fall",
+                "values": ", ".join(f"{area:.4f}" for area in areas), "rows": rows_in_words(cell.row),
+                "size": f"{climb / spread:.0f} times" if spread > 0 else "far beyond",
+            }  # fmt: skip
+            faults.append(Fault.of(cell.row.iloc[::-1], text.heading(c.DRAG), "drift", **gaps))
     return faults
 
 
@@ -280,21 +239,21 @@ def _repeated(runs):
     may be a wild one.
     """
     places = [place for place in runs.groupby(CELL, sort=False).indices.values() if len(place) > 1]
-    areas = [runs.drag_area.to_numpy()[place] for place in places]
-    squares = np.array([np.var(area) * area.size for area in areas])
-    freedom = np.array([area.size - 1 for area in areas])
+    cells = [runs.drag_area.to_numpy()[place] for place in places]
+    squares = np.array([np.var(areas) * areas.size for areas in cells])
+    freedom = np.array([areas.size - 1 for areas in cells])
     names, found = np.array([runs.set_up.iat[place[0]] for place in places]), []
-    for index, (place, area) in enumerate(zip(places, areas)):
-        other = np.arange(len(places)) != index
-        own, spread, dof = other & (names == names[index]), 0.0, freedom[other].sum()
-        if dof:
-            spread = np.sqrt(squares[other].sum() / dof)
-        if dof and not own.any():
-            spread = WILDEST * spread
-        elif dof:
-            of_its_own = np.sqrt(squares[own].sum() / freedom[own].sum())
-            spread = of_its_own if of_its_own > CLEARLY_WILDER * spread else spread
-        found.append((place, area, spread, dof))
+    for index, (place, areas) in enumerate(zip(places, cells)):
+        other = np.arange(len(cells)) != index
+        own = other & (names == names[index])
+        spread, of_its_own = (
+            np.sqrt(squares[some].sum() / max(freedom[some].sum(), 1)) for some in (other, own)
+        )
+        if not own.any():
+            spread *= WILDEST
+        elif of_its_own > CLEARLY_WILDER * spread:
+            spread = of_its_own
+        found.append((place, areas, spread, freedom[other].sum()))
     return found
 
 
@@ -308,15 +267,6 @@ def drift_limit(cells, degrees_of_freedom, alarms):
     return float(-np.sqrt(2) * stdtrit(degrees_of_freedom, tail))
 
 
-def _drift(cell, climb, spread, column):
-    return Fault.of(
-        cell.row.iloc[::-1], column, "drift",
-        cell=_cell_in_words(cell.iloc[-1]), way="climb" if climb > 0 else "fall",
-        values=", ".join(f"{area:.4f}" for area in cell.drag_area), rows=rows_in_words(cell.row),
-        size=f"{abs(climb) / spread:.0f} times" if spread > 0 else "far beyond",
-    )  # fmt: skip
-
-
 def repeats_too_far_apart(rows, text, alarms):
     """Single runs that are further from the other repeats of their cell than chance explains.
 
@@ -324,12 +274,12 @@ def repeats_too_far_apart(rows, text, alarms):
     comes from all OTHER cells, or from those of the same set-up where they scatter more; Student's
     t sets the limit for the number of runs in the sheet.
     """
-    used, faults = rows[rows.used], []
-    cells = _repeated(used)
-    runs = sum(area.size for _, area, _, _ in cells)
-    for place, area, spread, dof in cells:
-        gaps = np.abs(area - area.mean()) * area.size / (area.size - 1)  # to the others' mean
-        if dof and max(gaps) > apart_limit(runs, area.size, dof, alarms) * spread:
+    used = rows[rows.used]
+    cells, faults = _repeated(used), []
+    runs = sum(areas.size for _, areas, _, _ in cells)
+    for place, areas, spread, dof in cells:
+        gaps = np.abs(areas - areas.mean()) * areas.size / (areas.size - 1)  # to the others' mean
+        if dof and max(gaps) > apart_limit(runs, areas.size, dof, alarms) * spread:
             faults.append(_apart(used.iloc[place], gaps, text.heading(c.DRAG)))
     return faults
 
@@ -346,17 +296,19 @@ def apart_limit(runs, repeats, degrees_of_freedom, alarms):
 def _apart(cell, gaps, column):
     run = cell.iloc[int(np.argmax(gaps))]
     others = cell[cell.row != run.row]
-    gaps = {"cell": _cell_in_words(run), "one": run.drag_area}
+    gaps = {"cell": _cell_in_words(run), "one": run.drag_area, "others": others.drag_area.mean()}
     if len(others) == 1:
-        other, rows = others.drag_area.iloc[0], rows_in_words(cell.row)
-        return Fault.of(cell.row, column, "two repeats apart", other=other, rows=rows, **gaps)
-    rows = rows_in_words(others.row)
-    return Fault.of(run.row, column, "repeats apart", others=others.drag_area.mean(), rows=rows, **gaps)
+        return Fault.of(cell.row, column, "two repeats apart", rows=rows_in_words(cell.row), **gaps)
+    return Fault.of(run.row, column, "repeats apart", rows=rows_in_words(others.row), **gaps)
 
 
 def _cell_in_words(run):
-    speed = f"{to_kmh(run.speed_setting):.1f} km/h, " if run.speed_setting > 0 else ""
-    return f"{run.set_up}, {speed}{_degrees(run.yaw_setting)}"
+    return f"{run.set_up}, {_fan(run.speed_setting)}{_degrees(run.yaw_setting)}"
+
+
+def _fan(speed):
+    """The setting of the fan, before another one; nothing in a sheet that names none."""
+    return f"{to_kmh(speed):.1f} km/h, " if speed > 0 else ""
 
 
 def _degrees(angle):
@@ -401,73 +353,65 @@ def moved_column(rows, text, times):
 
 def respelt_set_ups(rows, text, _):
     """Names of set-ups that were read as one."""
-    return checks.respelt(_names(text))
-
-
-def set_ups_nearly_alike(rows, text, _):
-    """Names of set-ups that differ by one letter."""
-    return checks.nearly_alike(rows.set_up)
-
-
-def _names(text):
-    return [name for name in text.cells["set_up"] if name and plain(name) not in c.EMPTY_STAND]
+    names = [name for name in text.cells["set_up"] if name and plain(name) not in c.EMPTY_STAND]
+    return checks.respelt(names)
 
 
 FAULTS = (
     Check(
-        wind_axes_without_side_force, None, rank=1,
-        reason="the force along the bicycle needs both parts of the force",
+        wind_axes_without_side_force, "the force along the bicycle needs both parts of the force", rank=1
     ),
+    Check(lost_signs_and_doubled_repeats, "a plan runs each cell once a repeat", rank=1),
     Check(
-        lost_signs_and_doubled_repeats, None, rank=1,
-        reason="a plan runs each cell once a repeat",
-    ),
-    Check(
-        settings_met_once, 6, rank=1,
-        reason="six runs at some angle (two set-ups at three speeds, say) make a plan, and an angle "
+        settings_met_once,
+        "six runs at some angle (two set-ups at three speeds, say) make a plan, and an angle "
         "run once falls out of it; a smaller sheet may hold single ones on purpose; as for speeds",
+        6, rank=1,
     ),
     Check(
-        checks.jumps, ((c.TEMPERATURE, 3.0), (c.PRESSURE, 500.0), (c.HUMIDITY, 0.15)), rank=1,
-        reason="weather does not jump between runs (COMMON_PRACTICE)",
+        checks.jumps, "weather does not jump between runs (COMMON_PRACTICE)",
+        ((c.TEMPERATURE, 3.0), (c.PRESSURE, 500.0), (c.HUMIDITY, 0.15)), rank=1,
     ),
     Check(
-        tares_unlike_the_others, 0.01, rank=2,
-        reason="m2: the stand is the same all day, so its tare over the dynamic pressure is one "
+        tares_unlike_the_others,
+        "m2: the stand is the same all day, so its tare over the dynamic pressure is one "
         "number an angle, but for noise (0.0005 m2 at 36 km/h) and some change with speed; this gap "
         "is large beside what set-ups differ by (COMMON_PRACTICE)",
+        0.01, rank=2,
     ),
     Check(
-        implausible_drag_areas, Quantity("m2", 0.10, 0.90), rank=3,
-        reason="from a rider tucked as small as can be to a loaded touring bicycle (COMMON_PRACTICE), "
+        implausible_drag_areas,
+        "from a rider tucked as small as can be to a loaded touring bicycle (COMMON_PRACTICE), "
         "and less than a factor of 9.8 wide: N, grams-force and kilograms-force are factors of 9.8, "
         "102 and 1000 apart, so a reading under the wrong one of them always falls out of this range (pounds "
         "are 2.2 from kilograms: those are asked about, see unusual_areas)",
+        Quantity("m2", 0.10, 0.90), rank=3,
     ),
     Check(
-        steady_drifts, checks.FALSE_ALARMS_PER_SHEET, rank=4,
-        reason="for 36 cells of three the limit is near 5 standard deviations of a climb",
+        steady_drifts, "for 36 cells of three the limit is near 5 standard deviations of a climb",
+        checks.FALSE_ALARMS_PER_SHEET, rank=4,
     ),
     Check(
-        repeats_too_far_apart, checks.FALSE_ALARMS_PER_SHEET, rank=5,
-        reason="for 36 cells of three the limit is near 7 standard deviations of a repeat",
+        repeats_too_far_apart, "for 36 cells of three the limit is near 7 standard deviations of a repeat",
+        checks.FALSE_ALARMS_PER_SHEET, rank=5,
     ),
 )  # fmt: skip
 
 NOTES = (
-    Check(respelt_set_ups, None, reason="people write one name in several ways"),
-    Check(set_ups_nearly_alike, None, reason="a slip of the pen changes one letter"),
-    Check(unusual_tares, (0.03, 0.15), reason="shares of the drag, as stands have (COMMON_PRACTICE)"),
+    Check(respelt_set_ups, "people write one name in several ways"),
+    Check(lambda rows, text, _: checks.nearly_alike(rows.set_up), "a slip of the pen changes one letter"),
+    Check(unusual_tares, "shares of the drag, as stands have (COMMON_PRACTICE)", (0.03, 0.15)),
     Check(
-        checks.unusual_weather, checks.UsualWeather(coldest=float(celsius(0))),
-        reason="a test section is a room: neither freezing nor above 40 degC; 800 hPa is 2,000 m up",
+        checks.unusual_weather,
+        "a test section is a room: neither freezing nor above 40 degC; 800 hPa is 2,000 m up",
+        checks.UsualWeather(coldest=float(celsius(0))),
     ),
     Check(
-        unusual_areas, Quantity("m2", 0.15, 0.60),
-        reason="from a small rider on a time-trial bike to an upright one (COMMON_PRACTICE)",
+        unusual_areas, "from a small rider on a time-trial bike to an upright one (COMMON_PRACTICE)",
+        Quantity("m2", 0.15, 0.60),
     ),
     Check(
-        moved_column, 4.0,
-        reason="times the spread of repeats: chance makes none of a sound sheet's rows fit another",
+        moved_column, "times the spread of repeats: chance makes none of a sound sheet's rows fit another",
+        4.0,
     ),
 )  # fmt: skip

@@ -3,7 +3,7 @@
 A drag area needs a force along the bicycle without the stand's share, a speed and an air density; or
 the sheet gives drag areas itself. Where a column is missing, the lines above the header may say it,
 or whoever read the file; what is assumed instead is a remark, and what only the owner of the sheet
-can know is asked (`Unanswered`).
+can know is asked (`NotSaid`).
 """
 
 import re
@@ -15,9 +15,9 @@ from dragwork.measurement import tunnel_columns as c
 from dragwork.measurement.checks import USUAL_HUMIDITY, humidity_not_known
 from dragwork.measurement.sentences import say
 from dragwork.measurement.sheet_columns import plain, split_heading
-from dragwork.measurement.sheet_reading import SheetError, Unanswered, stated_above
+from dragwork.measurement.sheet_file import NotSaid, SheetError
+from dragwork.measurement.sheet_reading import stated_above
 from dragwork.quantities import one_number
-from dragwork.wording import filled_in
 
 REMARK = "Remark of the reader: "
 
@@ -42,34 +42,27 @@ class Taken:
         The drag areas of the file are used, not its forces.
     net : bool
         The forces are without the stand's share.
-    axis : str
-        'body' or 'wind' for all rows; '' where a column says it.
     stated : dict of str to float [SI]
-        What holds for all rows and has no column.
-    passed_over : frozenset of str
-        Fields of columns that are not used.
+        What holds for all rows and has no column; the axis, too: 'body' or 'wind'.
     remarks : tuple of str
     """
 
     by_areas: bool
     net: bool
-    axis: str
     stated: dict
-    passed_over: frozenset
     remarks: tuple
 
     def density_uncertainty(self, rows):
         """Relative standard uncertainty of density [1] from a humidity that nobody gave, and a remark."""
-        weather = rows.loc[rows.used, ["temperature", "pressure"]].median()
-        if "relative_humidity" not in self.stated or weather.isna().any():
+        weather = rows.loc[rows.used, ["temperature", "pressure"]]
+        if "relative_humidity" not in self.stated or weather.median().isna().any():
             return 0.0, ()
-        change, uncertainty = humidity_not_known(weather.temperature, weather.pressure)
-        gaps = {"usual": USUAL_HUMIDITY, "temperature": weather.temperature, "change": change}
+        uncertainty, gaps = humidity_not_known(weather)
         return uncertainty, (say("tunnel", "no humidity", **gaps),)
 
 
 def taken(text, axis=None, net=None, air_density=None):
-    """How a sheet is taken, and the text with the readings in use under 'drag'.
+    """How a sheet is taken, and the text with the cells in use alone, its readings under 'drag'.
 
     Parameters
     ----------
@@ -90,7 +83,12 @@ def taken(text, axis=None, net=None, air_density=None):
     """
     remarks = []
     above = _stated(text)
-    stated = dict(above) if air_density is None else above | {"air_density": _checked_density(air_density)}
+    stated = dict(above)
+    if air_density is not None:
+        value, limits = one_number("air_density", air_density), c.AIR_DENSITY.limits
+        if not limits.allows(value):
+            raise SheetError(say("tunnel", "odd density", value=value, limits=limits))
+        stated["air_density"] = value
     has_tare = text.has(c.TARE) or c.has_stand(text)
     said_net = net is True or net is None and _NET_WORDS.search(" ".join(text.above))
     is_net = not has_tare and bool(said_net or text.has(c.NET_DRAG) or not text.has(c.DRAG))
@@ -103,7 +101,9 @@ def taken(text, axis=None, net=None, air_density=None):
     by_areas = text.has(c.DRAG_AREA) and not (has_force and has_speed and has_air and (has_tare or is_net))
     if by_areas:
         reading, passed_over = c.DRAG_AREA, _FORCES | _AIR
-        remarks.append(_of_areas(text))
+        lacking = "the forces lack something to make drag areas from, so"
+        why = lacking if text.has(c.DRAG) or text.has(c.NET_DRAG) else "the sheet has no forces;"
+        remarks.append(say("tunnel", "areas", why=why, heading=text.heading(c.DRAG_AREA)))
     else:
         _refuse_without(text, reading, has_tare or is_net, net, has_speed, has_air)
         passed_over = {"drag_area", "spread", "runs", "net_drag"}
@@ -119,49 +119,33 @@ def taken(text, axis=None, net=None, air_density=None):
             passed_over |= {"tare", "tare_unit"}
             remarks.append(say("tunnel", "net", heading=text.heading(reading)))
     stated = {name: value for name, value in stated.items() if name not in passed_over}
-    said = [filled_in(_SAID[name], {}, [value]) for name, value in stated.items() if name in above]
+    said = [say("tunnel", name, value=value) for name, value in stated.items() if name in above]
     if said:
         remarks.append(say("tunnel", "said above", said=", ".join(said)))
-    text = _under_drag(text, reading)
+    if reading is not c.DRAG:
+        headings = text.headings | {"drag": text.heading(reading)}
+        text = replace(text, headings=headings, cells=text.cells | {"drag": text.cells[reading.field]})
     if not text.has(c.YAW) and "yaw" not in stated:
-        _refuse_a_yaw_not_understood(text)
+        for heading in text.unread:  # what looks like an angle must not be passed over
+            if _ANGLE.search(plain(heading)):
+                raise SheetError(say("tunnel", "like a yaw", heading=heading))
         stated["yaw"] = 0.0
         remarks.append(say("tunnel", "no yaw"))
-    axis = _axis(text, axis, by_areas, stated, remarks)
-    return Taken(by_areas, is_net, axis, stated, frozenset(passed_over), tuple(remarks)), text
+    if axis is not None and axis not in ("body", "wind"):
+        raise SheetError("Say whether the drag is along the bicycle (body) or along the wind (wind).")
+    if not text.has(c.AXIS):
+        stated["axis"] = _axis(text, axis, by_areas, stated, remarks)
+    used = {name: cells for name, cells in text.cells.items() if name not in passed_over}
+    return Taken(by_areas, is_net, stated, tuple(remarks)), replace(text, cells=used)
 
 
 def _stated(text):
     """What the lines above the header say for all rows, of what has no column."""
-    columns = (c.TEMPERATURE, c.PRESSURE, c.HUMIDITY, c.AIR_DENSITY, c.YAW, c.SPEED_KMH)
-    missing = [column for column in columns if not text.has(column)]
-    if text.has(c.SPEED):
-        missing = [column for column in missing if column is not c.SPEED_KMH]
-    found = stated_above(text.above, missing)
+    columns = (*c.WEATHER, c.AIR_DENSITY, c.YAW, *(() if text.has(c.SPEED) else (c.SPEED_KMH,)))
+    found = stated_above(text.above, [column for column in columns if not text.has(column)])
     if "speed_kmh" in found:
         found["speed"] = found.pop("speed_kmh")
     return found
-
-
-def _checked_density(air_density):
-    value, limits = one_number("air_density", air_density), c.AIR_DENSITY.limits
-    if not limits.allows(value):
-        raise SheetError(say("tunnel", "odd density", value=value, limits=limits))
-    return value
-
-
-# How each of them is said, in SI.
-_SAID = {
-    "temperature": "temperature {:.1f degC}", "pressure": "pressure {:.0f hPa}",
-    "relative_humidity": "humidity {:.0f %}", "air_density": "air density {:.3f} kg/m³",
-    "yaw": "yaw {:.1f deg}", "speed": "speed {:.1f km/h}",
-}  # fmt: skip
-
-
-def _of_areas(text):
-    forces = text.has(c.DRAG) or text.has(c.NET_DRAG)
-    why = "the forces lack something to make drag areas from, so" if forces else "the sheet has no forces;"
-    return say("tunnel", "areas", why=why, heading=text.heading(c.DRAG_AREA))
 
 
 def _refuse_without(text, reading, tare_known, net, has_speed, has_air):
@@ -173,44 +157,20 @@ def _refuse_without(text, reading, tare_known, net, has_speed, has_air):
         doors = say("tunnel", "other doors")
         raise SheetError(say("tunnel", "nothing to read", guess=guess, unread=unread, doors=doors))
     if not has_speed:
-        headings = {"speed": c.SPEED.heading, "speed_kmh": c.SPEED_KMH.heading}
-        raise SheetError(say("tunnel", "no speed", unread=unread, **headings))
+        raise SheetError(say("tunnel", "no speed", unread=unread, speed=c.SPEED, other=c.SPEED_KMH))
     if not tare_known:
         message = say("tunnel", "no tare", unread=unread)
-        if net is False:
-            raise SheetError(message)
-        question = "Is the empty stand's drag already taken off?"
-        raise Unanswered(message, "net", question, {True: "yes, the drag is net", False: "no"})
+        raise SheetError(message) if net is False else NotSaid({"net": message})
     if not has_air:
-        question = "What was the air density in the tunnel, in kg/m³?"
-        raise Unanswered(say("tunnel", "no air", unread=unread), "air_density", question)
+        raise NotSaid({"air_density": say("tunnel", "no air", unread=unread)})
     for column, unit in ((reading, c.DRAG_UNIT), (c.TARE, c.TARE_UNIT)):
         if text.has(column) and not (text.has(unit) or column.unit_in(text.heading(column))):
             gaps = {"heading": text.heading(column), "name": column.name, "unit": unit.name}
             raise SheetError(say("tunnel", "no unit of force", **gaps))
 
 
-def _refuse_a_yaw_not_understood(text):
-    """What looks like an angle must not be passed over: without it all yaw would be 0."""
-    for heading in text.unread:
-        if _ANGLE.search(plain(heading)):
-            raise SheetError(say("tunnel", "like a yaw", heading=heading))
-
-
-def _under_drag(text, reading):
-    """The text with the column of readings known as the drag, too."""
-    if reading is c.DRAG:
-        return text
-    headings = text.headings | {"drag": text.heading(reading)}
-    return replace(text, headings=headings, cells=text.cells | {"drag": text.cells[reading.field]})
-
-
 def _axis(text, axis, by_areas, stated, remarks):
-    """'body', 'wind', or '' for a sheet that has a column of it."""
-    if axis is not None and axis not in ("body", "wind"):
-        raise SheetError("Say whether the drag is along the bicycle (body) or along the wind (wind).")
-    if text.has(c.AXIS):
-        return ""
+    """'body' or 'wind', for all rows of a sheet that has no column of it."""
     yaw, _ = text.read(c.YAW) if text.has(c.YAW) else (np.array([stated["yaw"]]), ())
     turned = bool(np.any(np.nan_to_num(yaw) != 0))
     said = {word.casefold() in ("wind", "stream") for word in _AXIS_WORDS.findall(" ".join(text.above))}
@@ -225,7 +185,5 @@ def _axis(text, axis, by_areas, stated, remarks):
         elif text.has(c.YAW):
             remarks.append(say("tunnel", "no axis, straight ahead"))
     if axis is None:
-        question = "Is the drag along the bicycle or along the wind?"
-        choices = {"body": "along the bicycle (body axis)", "wind": "along the wind (wind axis)"}
-        raise Unanswered(say("tunnel", "which axis"), "axis", question, choices)
+        raise NotSaid({"axis": say("tunnel", "which axis")})
     return axis

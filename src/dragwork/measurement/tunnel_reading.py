@@ -8,17 +8,20 @@
 What the reader assumes because the sheet does not say it is a remark among the notes.
 """
 
+from itertools import chain
+
 import numpy as np
 import pandas as pd
 
 from dragwork.measurement import tunnel_columns as c
-from dragwork.measurement.checks import find_faults, find_notes, one_spelling, without
+from dragwork.measurement.checks import densities, looked_over, one_spelling, without
 from dragwork.measurement.passes import CELL, sittings
 from dragwork.measurement.sentences import say
-from dragwork.measurement.sheet_reading import Fault, NoHeader, plain, read_text, split_heading
+from dragwork.measurement.sheet_columns import plain, split_heading
+from dragwork.measurement.sheet_reading import Fault, read_text
+from dragwork.measurement.sheet_tables import NoHeader
 from dragwork.measurement.tunnel_checks import FAULTS, NOTES, speeds_disagree
 from dragwork.measurement.tunnel_gaps import REMARK, taken
-from dragwork.physics.air import density
 from dragwork.physics.drag import body_from_wind_axes, dynamic_pressure
 from dragwork.quantities import QUANTITIES
 from dragwork.units import deg, to_deg, to_kmh
@@ -56,7 +59,7 @@ def read_runs(path, axis=None, net=None, air_density=None):
     Raises
     ------
     SheetError
-        Where the file cannot be understood as a whole, in words; `Unanswered` where an answer is
+        Where the file cannot be understood as a whole, in words; `NotSaid` where an answer is
         missing.
 
     Source: COMMON_PRACTICE
@@ -68,13 +71,11 @@ def read_runs(path, axis=None, net=None, air_density=None):
         raise NoHeader(say("tunnel", "no columns", doors=doors)) from None
     how, text = taken(as_is, axis, net, air_density)
     rows, stand, unclear = _rows(text, how)
-    faults = find_faults(FAULTS, rows, text, unclear)
-    rows = without(rows, faults)
+    rows, faults, notes = looked_over(rows, text, unclear, FAULTS, NOTES)
     uncertainty, of_humidity = how.density_uncertainty(rows)
     assumed = [f"{REMARK}{said}" for said in (*_remarks(text, rows, how), *of_humidity)]
-    remarks = (*text.notes, *assumed, *find_notes(NOTES, rows, text))
-    headings = {column.field: text.heading(column) for column in c.COLUMNS if text.has(column)}
-    sheet = {"rows": rows, "faults": faults, "remarks": remarks, "stand": stand, "headings": headings}
+    remarks = (*text.notes, *assumed, *notes)
+    sheet = {"rows": rows, "faults": faults, "remarks": remarks, "stand": stand, "headings": text.headings}
     return sheet, uncertainty
 
 
@@ -101,7 +102,7 @@ def _rows(text, how):
     else:
         runs, found = _with_tares(runs, stand, text)
         faults = faults + found
-    runs = runs.assign(side_force=runs.side_force - runs.side_tare)
+    runs["side_force"] -= runs.side_tare
     return _with_runs_behind(_with_areas(runs, text, how)), stand, faults
 
 
@@ -129,19 +130,29 @@ def _in_order(rows, text):
 
 
 def _with_areas(rows, text, how):
-    """Density, dynamic pressure and drag area of each run, or the drag area that its line gives."""
+    """Density, dynamic pressure and drag area of each run, nan where one of its cells is not clear; or
+    the drag area that its line gives."""
     if how.by_areas:
         nothing = dict.fromkeys(("air_density", "dynamic_pressure", "drag_step", "tare_step"), np.nan)
         return rows.assign(**nothing, area_step=text.last_digit(c.DRAG_AREA))
-    rows = rows.assign(**_drag_areas(rows))
-    return rows.assign(area_step=rows.drag_step / rows.dynamic_pressure)
+    force = rows.drag - rows.tare
+    # A force beyond those of the library is no rider's along any axis, and is refused later.
+    turned = (rows.axis == "wind") & (rows.yaw != 0) & QUANTITIES["force"].allows(force)
+    turned &= rows.side_force.notna() & rows.yaw.notna()
+    force[turned], _ = body_from_wind_axes(force[turned], rows.side_force[turned], rows.yaw[turned])
+    rho = densities(rows).where(rows.speed.notna())
+    clear = rho.notna()
+    q = pd.Series(dynamic_pressure(rho[clear], rows.speed[clear]), rows.index[clear], dtype=float)
+    q = q.reindex(rows.index)
+    step = rows.drag_step / q
+    return rows.assign(air_density=rho, dynamic_pressure=q, drag_area=force / q, area_step=step)
 
 
 def _with_runs_behind(rows):
     """How many runs are behind each line: more than one where a line that is alone in its cell has a
     standard deviation; two at the least, then."""
-    alone = ~rows.duplicated(CELL, keep=False).any()
-    is_mean = rows.spread.notna() & (rows.runs.isna() | (rows.runs > 1)) & alone
+    alone = not rows.duplicated(CELL).any()
+    is_mean = rows.spread.notna() & ~(rows.runs <= 1) & alone
     behind = rows.runs.fillna(LEAST_BEHIND_A_MEAN).where(is_mean, 1.0)
     return rows.assign(spread=rows.spread.where(is_mean), runs_behind=behind)
 
@@ -163,10 +174,8 @@ def _in_newtons(rows, text):
 
 def _cells(text, how):
     """The table of rows as the file has it, in SI but for the forces, and the faults of cells."""
-    rows, of_cells = text.table(c.COLUMNS, how.passed_over)
+    rows, of_cells = text.table(c.COLUMNS)
     rows = rows.assign(**how.stated)
-    if how.axis:
-        rows["axis"] = how.axis
     rows["stand"] = [plain(name) in c.EMPTY_STAND for name in rows.set_up]
     rows["set_up"] = rows.set_up.map(one_spelling(rows.set_up))
     nobody = set(rows.row[rows.stand])
@@ -216,7 +225,7 @@ def _unit_of(rows, text, reading, unit):
 def _stand_table(text):
     """The rows of a small table of tares, as rows of the empty stand."""
     rows, of_cells = text.table(c.STAND_COLUMNS)
-    faults = [*text.faults, *(fault for found in of_cells.values() for fault in found)]
+    faults = [*text.faults, *chain.from_iterable(of_cells.values())]
     if not text.has(c.TARE_UNIT):
         rows["tare_unit"] = c.STAND_DRAG.unit_in(text.heading(c.STAND_DRAG)) or ""
     bare = rows.row[rows.tare.notna() & (rows.tare_unit == "")]
@@ -253,7 +262,11 @@ def _with_tares(rows, stand, text):
         there = readings.get((run.speed_setting, run.yaw_setting), stand[:0])
         there = there[there.axis.isin([run.axis, ""])]
         if there.empty:
-            faults.append(_no_tare(run, text))
+            place = ""
+            if c.has_stand(text) and not np.isnan([run.speed_setting, run.yaw_setting]).any():
+                speed, yaw = to_kmh(run.speed_setting), to_deg(run.yaw_setting)
+                place = f", and no reading of the empty stand fits {speed:.1f} km/h and {yaw:.3g} deg"
+            faults.append(Fault.of(run.row, text.heading(c.TARE), "no tare", place=place))
             continue
         found = {
             "tare": there.drag.mean(), "tare_unit": there.drag_unit.iloc[0], "tare_step": there.drag_step.max(),
@@ -263,33 +276,6 @@ def _with_tares(rows, stand, text):
         for name, value in found.items():
             rows.at[index, name] = value
     return rows, faults
-
-
-def _no_tare(run, text):
-    place = ""
-    if c.has_stand(text) and not (np.isnan(run.speed_setting) or np.isnan(run.yaw_setting)):
-        speed, yaw = to_kmh(run.speed_setting), to_deg(run.yaw_setting)
-        place = f", and no reading of the empty stand fits {speed:.1f} km/h and {yaw:.3g} deg"
-    return Fault.of(run.row, text.heading(c.TARE), "no tare", place=place)
-
-
-def _drag_areas(rows):
-    """Density, dynamic pressure and drag area of each row; nan where one of its cells is not clear."""
-    weather = ["temperature", "pressure", "relative_humidity"]
-    rho = rows.air_density.astype(float)
-    measured = rows[rho.isna() & rows[weather].notna().all(axis=1)]
-    rho[measured.index] = density(measured.temperature, measured.pressure, measured.relative_humidity)
-    clear = rows[rho.notna() & rows.speed.notna()]
-    rho = rho[clear.index]
-    force = clear.drag - clear.tare
-    # A force beyond those of the library is no rider's along any axis, and is refused later.
-    turned = (clear.axis == "wind") & (clear.yaw != 0) & QUANTITIES["force"].allows(force)
-    turned &= clear.side_force.notna() & clear.yaw.notna()
-    axial, _ = body_from_wind_axes(force[turned], clear.side_force[turned], clear.yaw[turned])
-    force = force.mask(turned, pd.Series(axial, force.index[turned], dtype=float))
-    q = pd.Series(dynamic_pressure(rho, clear.speed), clear.index, dtype=float)
-    found = pd.DataFrame({"air_density": rho, "dynamic_pressure": q, "drag_area": force / q}, clear.index)
-    return found.reindex(rows.index)
 
 
 # -- what was assumed ---------------------------------------------------------------------------------
@@ -310,7 +296,7 @@ def _remarks(text, rows, how):
     if _order_twice(text):
         yield say("tunnel", "order twice")
     named = plain(split_heading(text.heading(c.PRESSURE))[0])
-    if "pressure" not in how.passed_over and text.has(c.PRESSURE) and named != c.PRESSURE.name:
+    if "pressure" in text.cells and named != c.PRESSURE.name:
         yield say("tunnel", "pressure there", heading=text.heading(c.PRESSURE))
     if text.unread:
         yield say("tunnel", "not read", unread=", ".join(text.unread))

@@ -12,6 +12,7 @@ from scipy.special import fdtrc
 from dragwork.measurement.comparison import difference_interval
 from dragwork.measurement.passes import Trend
 from dragwork.measurement.regression import least_squares
+from dragwork.measurement.sentences import say
 from dragwork.measurement.sheet_columns import csv_of
 from dragwork.measurement.tunnel import compare
 from dragwork.measurement.tunnel_columns import DRAG_AREA, RUNS, SET_UP, SPEED, SPREAD, YAW
@@ -19,8 +20,7 @@ from dragwork.measurement.uncertainty import check_confidence
 from dragwork.physics.drag import dynamic_pressure
 from dragwork.physics.power import Conditions
 from dragwork.physics.wind import apparent_wind
-from dragwork.quantities import true_minus
-from dragwork.units import to_deg, to_kmh, to_percent
+from dragwork.units import to_deg, to_kmh
 
 CHANCE = 0.05  # p-values above it are left to chance
 _ROUNDING = 1e-15  # m2: drag areas that agree better do so because a computer rounds
@@ -68,19 +68,16 @@ def yaw_bands(sheet, confidence=0.95):
 class Change:
     """A change of drag areas [m2] with its range, and how often chance alone moves them as much."""
 
+    change: float
     low: float
     high: float
     confidence: float
     p_value: float
     degrees_of_freedom: int
 
-    def _judged(self, what, change, do_nothing, look):
-        low, high, change = (true_minus(f"{area:+.4f}") for area in (self.low, self.high, change))
-        often, next_step = ("often", do_nothing) if self.p_value > CHANCE else ("seldom", look)
-        return (
-            f"{what} by {change} m² ({to_percent(self.confidence):.0f} % range {low} to {high} m²); "
-            f"p = {self.p_value:.2g}. Chance {often} moves it this much{next_step}"
-        )
+    def _judged(self, by_chance, not_by_chance, **gaps):
+        name = by_chance if self.p_value > CHANCE else not_by_chance
+        return say("moved", name, p=f"{self.p_value:.2g}", **vars(self), **gaps)
 
 
 @dataclass(frozen=True)
@@ -94,16 +91,11 @@ class SpeedDependence(Change):
     set_up: str
     slowest: float
     fastest: float
-    change: float
 
     @property
     def verdict(self):
         """The test in words."""
-        speeds = f"from {to_kmh(self.slowest):.0f} to {to_kmh(self.fastest):.0f} km/h"
-        return self._judged(
-            f"{self.set_up}: {speeds} the drag area changes", self.change,
-            ", so one drag area will do.", ". Look at the balance's zero, or keep the speeds apart.",
-        )  # fmt: skip
+        return self._judged("by chance with speed", "with speed", slow=to_kmh(self.slowest))
 
 
 def speed_dependence(sheet, set_up, confidence=0.95):
@@ -153,10 +145,8 @@ def speed_dependence(sheet, set_up, confidence=0.95):
     p = float(fdtrc(len(steps), dof, max(by_speed, 0.0) / len(steps) / variance))
     last, u = with_speed.coefficients[-1], with_speed.standard_errors[-1]
     found = difference_interval(last, u, dof, confidence=confidence)
-    return SpeedDependence(
-        found.low, found.high, confidence, p, dof,
-        set_up, float(speeds[0]), float(speeds[-1]), found.difference,
-    )  # fmt: skip
+    change = (found.difference, found.low, found.high, confidence, p, dof)
+    return SpeedDependence(*change, set_up, float(speeds[0]), float(speeds[-1]))
 
 
 # -- drift --------------------------------------------------------------------------------------------
@@ -166,21 +156,17 @@ def speed_dependence(sheet, set_up, confidence=0.95):
 class Drift(Change):
     """How the drag areas of baselines moved over the day, by a straight line in the run order.
 
-    `slope` [m2 a run], `over_the_day` with `low` and `high` [m2, last run less first], `p_value`
+    `change`, `low` and `high` [m2] are of the last run less the first, `slope` [m2 a run], `p_value`
     of no drift, `baselines` the set-ups it rests on.
     """
 
     baselines: tuple
     slope: float
-    over_the_day: float
 
     @property
     def verdict(self):
         """The drift in words."""
-        return self._judged(
-            f"Over the day the repeats of {', '.join(self.baselines)} move", self.over_the_day,
-            ", so no correction is needed.", ". Look for the cause before you correct anything.",
-        )  # fmt: skip
+        return self._judged("by chance over the day", "over the day", who=", ".join(self.baselines))
 
 
 def drift(sheet, baselines=None, confidence=0.95):
@@ -214,16 +200,11 @@ def drift(sheet, baselines=None, confidence=0.95):
         raise ValueError(
             "too few passes for a drift: it takes three of one set-up, or two each of two set-ups."
         )
-    span = np.ptp(sheet.rows.order[sheet.rows.used])
-    line = trend.line
-    found = difference_interval(
-        line.difference * span, line.standard_uncertainty * span, line.degrees_of_freedom,
-        confidence=confidence,
-    )  # fmt: skip
-    return Drift(
-        found.low, found.high, confidence, line.p_value, line.degrees_of_freedom,
-        trend.set_ups, line.difference, found.difference,
-    )  # fmt: skip
+    span, line = np.ptp(sheet.rows.order[sheet.rows.used]), trend.line
+    slope, u, dof = line.difference, line.standard_uncertainty, line.degrees_of_freedom
+    found = difference_interval(slope * span, u * span, dof, confidence=confidence)
+    change = (found.difference, found.low, found.high, confidence, line.p_value, dof)
+    return Drift(*change, trend.set_ups, slope)
 
 
 # -- watts --------------------------------------------------------------------------------------------
@@ -293,18 +274,11 @@ def drag_areas_csv(sheet):
 
     Source: COMMON_PRACTICE
     """
-    lines = [
-        {
-            "set_up": cell.set_up,
-            "speed": "" if np.isnan(cell.speed) else f"{cell.speed:.3f}",
-            "yaw": f"{to_deg(cell.yaw):.2f}",
-            "drag_area": f"{cell.drag_area:.6f}",
-            "spread": "" if np.isnan(cell.sd) else f"{cell.sd:.6f}",
-            "runs": cell.runs,
-        }
-        for cell in sheet.drag_areas().itertuples()
-    ]
-    return csv_of(_COLUMNS, lines)
+    table = sheet.drag_areas().rename(columns={"sd": "spread"})
+    table["yaw"] = to_deg(table.yaw)
+    for name, decimals in {"speed": 3, "yaw": 2, "drag_area": 6, "spread": 6}.items():
+        table[name] = ["" if np.isnan(x) else f"{x:.{decimals}f}" for x in table[name]]
+    return csv_of(_COLUMNS, table.to_dict("records"))
 
 
 def _runs_of(sheet, set_up):

@@ -9,7 +9,7 @@ from functools import lru_cache
 from io import BytesIO
 
 from dragwork.files import fingerprint
-from dragwork.measurement import field_sheet, recognise, roadtest, sheet_file, sheet_reading, tunnel
+from dragwork.measurement import field_sheet, recognise, roadtest, sheet_file, tunnel
 from dragwork.teaching.answers import parse_quantity
 from dragwork.teaching.forms.fields import Choice
 from dragwork.teaching.forms.flow import FlowQuestion, FormWords
@@ -140,7 +140,7 @@ def read_file(file, said):
     except Needs as more:
         raise Needs(f"{taken} {more}", *more.fields) from None
     except ValueError as error:
-        unread = " It could not be used." if isinstance(error, sheet_reading.SheetError) else ""
+        unread = " It could not be used." if isinstance(error, sheet_file.SheetError) else ""
         other_door = WORDS.table["other doors"][kind]
         raise ValueError(f"{taken}{unread} {capital(str(error))} {other_door}") from None
     evidence.taken = taken
@@ -161,7 +161,7 @@ def _recognised(file):
         return "road test", ""
     except field_sheet.NotSaid:
         return "road test", ""
-    except sheet_reading.SheetError:
+    except sheet_file.SheetError:
         pass
     if found.why == recognise.NOTHING_KNOWN or "nothing shows whether" not in found.why:
         raise ValueError(f"{file.name} could not be used. {found.why}")
@@ -179,10 +179,10 @@ def tunnel_sheet(file, said, use):
     try:
         sheet = tunnel.read_sheet(BytesIO(file.content), **asked)
         if not sheet.rows.used.any():
-            raise sheet_reading.SheetError(WORDS("no row", len(sheet.rows), sheet.faults[0]))
+            raise sheet_file.SheetError(WORDS("no row", len(sheet.rows), sheet.faults[0]))
         return use(sheet)
-    except sheet_reading.Unanswered as open_:
-        raise Needs(str(open_), _OF_TUNNEL_RUNS[open_.argument]) from None
+    except sheet_file.NotSaid as missing:
+        raise Needs(str(missing), *(_OF_TUNNEL_RUNS[need] for need in missing.needs)) from None
 
 
 def _tunnel(file, name, said):
@@ -203,7 +203,7 @@ def laps_of(file, said):
     except field_sheet.NotSaid as missing:
         raise Needs(str(missing), *(field for need in missing.needs for field in _LAPS_NEED[need])) from None
     if laps.used.empty:
-        raise sheet_reading.SheetError(WORDS("no lap", len(laps.laps), [*laps.faults, *laps.rejected][0]))
+        raise sheet_file.SheetError(WORDS("no lap", len(laps.laps), [*laps.faults, *laps.rejected][0]))
     return laps
 
 
@@ -252,5 +252,5 @@ def _text(file):
         return ""
     try:
         return sheet_file.texts_of(file.content)[0]
-    except sheet_reading.SheetError:
+    except sheet_file.SheetError:
         return ""

@@ -5,7 +5,7 @@ import re
 import numpy as np
 
 from dragwork.measurement.field_sheet import NotSaid
-from dragwork.measurement.sheet_reading import plain, split_heading
+from dragwork.measurement.sheet_columns import plain, split_heading
 from dragwork.measurement.uncertainty import half_width
 from dragwork.quantities import QUANTITIES
 from dragwork.teaching.forms.flow import FormWords
