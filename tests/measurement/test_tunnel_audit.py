@@ -10,7 +10,7 @@ import published
 import pytest
 from sheets_by_chance import Day, as_text, full
 
-from dragwork.measurement import tunnel_reading
+from dragwork.measurement import tunnel
 from dragwork.measurement.checks import (
     UsualWeather,
     nearly_alike,
@@ -183,8 +183,8 @@ def test_the_order_of_the_checks_does_not_matter(monkeypatch, seed):
     files = [data_file("BL-7_faulty.csv").read_text(encoding="utf-8"), as_text(_with_slips(seed))]
     before = [read_sheet(io.StringIO(file)) for file in files]
     rng = random.Random(seed)
-    monkeypatch.setattr(tunnel_reading, "FAULTS", rng.sample(FAULTS, len(FAULTS)))
-    monkeypatch.setattr(tunnel_reading, "NOTES", rng.sample(NOTES, len(NOTES)))
+    monkeypatch.setattr(tunnel, "FAULTS", rng.sample(FAULTS, len(FAULTS)))
+    monkeypatch.setattr(tunnel, "NOTES", rng.sample(NOTES, len(NOTES)))
     for sheet, file in zip(before, files):
         again = read_sheet(io.StringIO(file))
         assert again.faults == sheet.faults and set(again.notes) == set(sheet.notes)

@@ -340,6 +340,12 @@ def test_humidity_left_out_is_worth_what_it_says():
     assert found.shared.air_density == pytest.approx(np.hypot(0.002, change / np.sqrt(12)), rel=0.01)
 
 
+def test_humidity_above_the_header_is_known():
+    found = read_sheet(opened(written(table(ROWS, **{H: None}), above=["Humidity: 45 %"])))
+    assert set(found.rows.relative_humidity) == {0.45} and found.shared == SharedErrors()
+    assert "humidity 45 %" in " ".join(found.notes) and "no humidity" not in " ".join(found.notes)
+
+
 def test_a_mean_of_runs_is_as_sure_as_student_makes_it():
     """One yaw, no shared errors: the SDs of 3 + 3 runs pooled, each mean of 3 runs, t with 4 degrees."""
     (record,) = published.for_test("test_a_mean_of_runs_is_as_sure_as_student_makes_it")

@@ -289,7 +289,7 @@ def respelt(names):
         if name != spelling:
             groups.setdefault(spelling, []).append(name)
     return [
-        say("sheet", "respelt", others=_quoted(others), spelling=spelling, were="was" if len(others) == 1 else "were")
+        say("sheet", "respelt", others=quoted(others), spelling=spelling, were="was" if len(others) == 1 else "were")
         for spelling, others in groups.items()
     ]
 
@@ -343,7 +343,7 @@ def _bare(name):
     return "".join(_words(name)) or name
 
 
-def _quoted(names):
+def quoted(names):
     return ", ".join(f"'{name}'" for name in names)
 
 

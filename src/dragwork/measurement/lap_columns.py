@@ -91,16 +91,14 @@ def laps_named(text):
     Source: COMMON_PRACTICE
     """
     found = {}
-    for entry in re.split(r"[;\n]+", text):
-        if not entry.strip():
-            continue
+    for entry in filter(None, map(str.strip, re.split(r"[;\n]+", text))):
         match = re.fullmatch(r"\s*(?P<name>.*?[^\s:=,])\s*[:= ]\s*(?:laps?\s+)?(?P<laps>\d+(?:\s*(?:[-–,]|to|and| )\s*\d+)*)\s*", entry)
         if not match:
-            raise ValueError(f"'{entry.strip()}' is not read. Write a position and its laps, such as: hoods 1-8; drops 9-16.")
+            raise ValueError(f"'{entry}' is not read. Write a position and its laps, such as: hoods 1-8; drops 9-16.")
         for part in re.findall(r"(\d+)(?:\s*(?:-|–|to)\s*(\d+))?", match["laps"]):
             first, last = int(part[0]), int(part[1] or part[0])
             if last < first or last - first > 10_000:
-                raise ValueError(f"'{entry.strip()}': the laps {first} to {last} run backwards or are too many.")
+                raise ValueError(f"'{entry}': the laps {first} to {last} run backwards or are too many.")
             for lap in map(str, range(first, last + 1)):
                 if lap in found:
                     raise ValueError(f"Lap {lap} is named twice.")

@@ -68,8 +68,8 @@ class FilledLaps:
             self._positions()
             self._directions()
             self._motion()
-            self._air()
-            self._mass_and_meter()
+            self._meter_and_air()
+            self._mass()
             for column in filter(self._lacks, c.COLUMNS):
                 self._forgive(column)
         self._flags()
@@ -270,7 +270,7 @@ class FilledLaps:
 
     # -- what else goes into the balance ----------------------------------------------------------------
 
-    def _mass_and_meter(self):
+    def _mass(self):
         notes = self._text.above
         bare = [line for line in notes if not re.search(r"\d\s*(?:kg|lb)", line, re.I)]
         whole = [line for line in notes if _ALL_UP.search(line) and not _RIDER_ALONE.search(line)]
@@ -281,12 +281,12 @@ class FilledLaps:
             self._say("mass", heading=heading)
         if self.laps.all_up_mass.isna().all() and self._lacks(c.MASS):
             self._ask("mass")
+
+    def _meter_and_air(self):
+        laps, notes = self.laps, self._text.above
         self._fill(c.ZERO, 0.0)
         if self._lacks(c.ZERO):
             self.widened["meter_offset"] = UNRECORDED_ZERO
-
-    def _air(self):
-        laps, notes = self.laps, self._text.above
         self._fill(c.AIR_DENSITY, stated_above(notes, (c.AIR_DENSITY,)).get("air_density"))
         if laps.air_density.notna().any():
             self._faults |= {column.field: [] for column in _WEATHER}

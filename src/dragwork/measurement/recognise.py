@@ -4,6 +4,7 @@ import csv
 from dataclasses import dataclass
 
 from dragwork.measurement import tunnel_columns as tunnel
+from dragwork.measurement.checks import quoted
 from dragwork.measurement.field_sheet import COLUMNS as LAP_COLUMNS
 from dragwork.measurement.sentences import say
 from dragwork.measurement.sheet_columns import name_in, names_of, plain, split_heading, words_of
@@ -66,9 +67,5 @@ def kind_of(path):
     )
     for kind, named, has, but in rules:
         if has:
-            return Recognised(kind, f"It was taken for {named}, because it has {_quoted(has)}{but}.")
-    return Recognised(None, say("sheet", "kind not clear", headings=_quoted(headings.values())))
-
-
-def _quoted(headings):
-    return ", ".join(f"'{heading}'" for heading in list(headings)[:4])
+            return Recognised(kind, f"It was taken for {named}, because it has {quoted(has[:4])}{but}.")
+    return Recognised(None, say("sheet", "kind not clear", headings=quoted(list(headings.values())[:4])))

@@ -14,14 +14,17 @@ import numpy as np
 import pandas as pd
 from scipy.special import gammaincinv
 
+from dragwork.measurement.checks import looked_over
 from dragwork.measurement.comparison import Comparison, difference_interval
 from dragwork.measurement.passes import CELL, KNOWN_TO_A_THIRD, Passes, as_runs
 from dragwork.measurement.sentences import say
 from dragwork.measurement.sheet_file import NotSaid, SheetError
-from dragwork.measurement.sheet_reading import Fault
-from dragwork.measurement.tunnel_columns import COLUMNS
-from dragwork.measurement.tunnel_gaps import REMARK
-from dragwork.measurement.tunnel_reading import read_runs
+from dragwork.measurement.sheet_reading import Fault, read_text
+from dragwork.measurement.sheet_tables import NoHeader
+from dragwork.measurement.tunnel_checks import FAULTS, NOTES
+from dragwork.measurement.tunnel_columns import COLUMNS, DRAG_AREA, STAND_COLUMNS
+from dragwork.measurement.tunnel_gaps import REMARK, taken
+from dragwork.measurement.tunnel_reading import remarks_on, rows_of
 from dragwork.measurement.uncertainty import check_confidence, repeatability, welch_satterthwaite
 from dragwork.physics.drag import YawCurve
 from dragwork.quantities import QUANTITIES, in_words, needs, one_number, whole_number
@@ -454,9 +457,18 @@ def read_sheet(path, shared=None, *, spread=None, axis=None, net=None, air_densi
         if not 0 < spread <= 0.1:
             raise ValueError(say("tunnel", "odd spread", value=spread, usual=_USUAL))
         shared = replace(shared, sitting=spread)
-    found, of_density = read_runs(path, axis, net, air_density)
+    try:
+        as_is = read_text(path, COLUMNS, STAND_COLUMNS, DRAG_AREA)
+    except NoHeader:
+        raise NoHeader(say("tunnel", "no columns", doors=say("tunnel", "other doors"))) from None
+    how, text = taken(as_is, axis, net, air_density)
+    rows, stand, unclear = rows_of(text, how)
+    rows, faults, notes = looked_over(rows, text, unclear, FAULTS, NOTES)
+    of_density, no_humidity = how.density_uncertainty(rows)
+    assumed = [f"{REMARK}{said}" for said in (*remarks_on(text, rows, how), *no_humidity)]
+    remarks = (*text.notes, *assumed, *notes)
     shared = replace(shared, air_density=float(np.hypot(shared.air_density, of_density)))
-    sheet = TunnelSheet(**found, shared=shared, spread=spread)
+    sheet = TunnelSheet(rows, faults, remarks, shared, stand, text.headings, spread)
     if spread is not None and len(sheet._used) and sheet.passes.sat_anew:
         not_needed = f"{REMARK}{say('tunnel', 'spread not needed')}"
         return replace(sheet, remarks=(*sheet.remarks, not_needed))

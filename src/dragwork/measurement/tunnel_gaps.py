@@ -44,18 +44,21 @@ class Taken:
         The forces are without the stand's share.
     stated : dict of str to float [SI]
         What holds for all rows and has no column; the axis, too: 'body' or 'wind'.
+    usual_humidity : bool
+        Nothing gives the humidity, and the usual one is in its place.
     remarks : tuple of str
     """
 
     by_areas: bool
     net: bool
     stated: dict
+    usual_humidity: bool
     remarks: tuple
 
     def density_uncertainty(self, rows):
         """Relative standard uncertainty of density [1] from a humidity that nobody gave, and a remark."""
         weather = rows.loc[rows.used, ["temperature", "pressure"]]
-        if "relative_humidity" not in self.stated or weather.median().isna().any():
+        if not self.usual_humidity or weather.median().isna().any():
             return 0.0, ()
         uncertainty, gaps = humidity_not_known(weather)
         return uncertainty, (say("tunnel", "no humidity", **gaps),)
@@ -136,7 +139,8 @@ def taken(text, axis=None, net=None, air_density=None):
     if not text.has(c.AXIS):
         stated["axis"] = _axis(text, axis, by_areas, stated, remarks)
     used = {name: cells for name, cells in text.cells.items() if name not in passed_over}
-    return Taken(by_areas, is_net, stated, tuple(remarks)), replace(text, cells=used)
+    usual_humidity = "relative_humidity" in stated.keys() - above.keys()
+    return Taken(by_areas, is_net, stated, usual_humidity, tuple(remarks)), replace(text, cells=used)
 
 
 def _stated(text):

@@ -1,11 +1,7 @@
-"""From a tunnel sheet's text to rows in SI, in three steps that are kept apart.
+"""From a tunnel sheet's text to rows in SI: units, settings, sittings, tares, density, drag areas.
 
-1. Text to rows (`_rows`): units, settings, sittings, tares, density, drag areas, each where the cells
-   are clear; a cell that is not, or that another cell contradicts, is a fault.
-2. Rows to faults and notes: the tables of pure checks in `tunnel_checks`.
-3. Faults to what is used: a row that a fault names is not.
-
-What the reader assumes because the sheet does not say it is a remark among the notes.
+Each is worked out where the cells are clear; a cell that is not, or that another cell contradicts, is
+a fault. What the reader assumes because the sheet does not say it is a remark among the notes.
 """
 
 from itertools import chain
@@ -14,14 +10,12 @@ import numpy as np
 import pandas as pd
 
 from dragwork.measurement import tunnel_columns as c
-from dragwork.measurement.checks import densities, looked_over, one_spelling, without
+from dragwork.measurement.checks import densities, one_spelling, without
 from dragwork.measurement.passes import CELL, sittings
 from dragwork.measurement.sentences import say
 from dragwork.measurement.sheet_columns import plain, split_heading
-from dragwork.measurement.sheet_reading import Fault, read_text
-from dragwork.measurement.sheet_tables import NoHeader
-from dragwork.measurement.tunnel_checks import FAULTS, NOTES, speeds_disagree
-from dragwork.measurement.tunnel_gaps import REMARK, taken
+from dragwork.measurement.sheet_reading import Fault
+from dragwork.measurement.tunnel_checks import speeds_disagree
 from dragwork.physics.drag import body_from_wind_axes, dynamic_pressure
 from dragwork.quantities import QUANTITIES
 from dragwork.units import deg, to_deg, to_kmh
@@ -38,52 +32,20 @@ NO_SPEED = 0.0  # m/s: the setting of all runs where a sheet of drag areas names
 _OF_THE_STAND = {"set_up", "speed", "speed_kmh", "yaw", "drag", "drag_unit", "axis"}
 
 
-def read_runs(path, axis=None, net=None, air_density=None):
-    """Read a sheet's runs; see `tunnel.read_sheet`, also for the answers to what a sheet leaves open.
+def rows_of(text, how):
+    """Runs, usable readings of the empty stand, and the faults of cells. All in SI.
 
     Parameters
     ----------
-    path : str, path or open file
-    axis : str, optional
-        'body' or 'wind'.
-    net : bool, optional
-        Whether the drag has the stand's share taken off.
-    air_density : float, optional [kg/m3]
+    text : SheetText
+    how : Taken
 
     Returns
     -------
-    (dict, float)
-        Rows, faults, remarks of file and reader, stand and headings, as `TunnelSheet` has them; and the
-        relative standard uncertainty of density [1] from a humidity that is not known.
-
-    Raises
-    ------
-    SheetError
-        Where the file cannot be understood as a whole, in words; `NotSaid` where an answer is
-        missing.
+    (pandas.DataFrame, pandas.DataFrame, list of Fault)
 
     Source: COMMON_PRACTICE
     """
-    try:
-        as_is = read_text(path, c.COLUMNS, c.STAND_COLUMNS, c.DRAG_AREA)
-    except NoHeader:
-        doors = say("tunnel", "other doors")
-        raise NoHeader(say("tunnel", "no columns", doors=doors)) from None
-    how, text = taken(as_is, axis, net, air_density)
-    rows, stand, unclear = _rows(text, how)
-    rows, faults, notes = looked_over(rows, text, unclear, FAULTS, NOTES)
-    uncertainty, of_humidity = how.density_uncertainty(rows)
-    assumed = [f"{REMARK}{said}" for said in (*_remarks(text, rows, how), *of_humidity)]
-    remarks = (*text.notes, *assumed, *notes)
-    sheet = {"rows": rows, "faults": faults, "remarks": remarks, "stand": stand, "headings": text.headings}
-    return sheet, uncertainty
-
-
-# -- text to rows -------------------------------------------------------------------------------------
-
-
-def _rows(text, how):
-    """Runs, usable readings of the empty stand, and the faults of cells. All in SI."""
     rows, faults = _cells(text, how)
     if text.beside and not how.by_areas:
         table, found = _stand_table(text.beside)
@@ -281,8 +243,8 @@ def _with_tares(rows, stand, text):
 # -- what was assumed ---------------------------------------------------------------------------------
 
 
-def _remarks(text, rows, how):
-    """What was assumed of the sheet as a whole."""
+def remarks_on(text, rows, how):
+    """What was assumed of the sheet as a whole, in sentences."""
     yield from (*how.remarks, *text.assumed)
     if guesses := text.guesses(c.COLUMNS, "'{}' in {}"):
         yield say("tunnel", "units guessed", guesses=", ".join(guesses))
