@@ -24,7 +24,8 @@ from dragwork.teaching import evening as module
 from dragwork.teaching import evening_papers
 from dragwork.teaching.clinic import ending
 from dragwork.teaching.evening import evening, steps_of
-from dragwork.teaching.evening_papers import CLAIMS, SPEEDS, at_own_speed, papers, title_of
+from dragwork.teaching.evening_papers import CLAIMS, SPEEDS, at_own_speed, papers
+from dragwork.teaching.lessons import cells_of, title_of
 from dragwork.teaching.questions.rules import RULES
 from dragwork.teaching.told import read_told
 from dragwork.teaching.verdicts import BOXES
@@ -126,7 +127,7 @@ def test_a_lesson_that_is_missing_is_named():
     with pytest.raises(ValueError, match="lesson 09"):
         votes(path for path in LESSONS if not path.name.startswith("09"))
     with pytest.raises(ValueError, match="lesson 03 is missing"):
-        title_of("03", [])
+        cells_of("03", [])
 
 
 # -- the file -----------------------------------------------------------------------------------------
@@ -307,7 +308,7 @@ def test_there_are_seven_papers(printed):
     assert sum(a.get("class") == "lines" for a in sheet.all("div")) == 9
     for number, rule in RULES.items():
         assert rules.text.count(rule.filled) == 2 and "{}" not in rules.text
-        assert title_of(number, LESSONS) in rules.text
+        assert title_of(cells_of(number, LESSONS)) in rules.text
 
 
 def test_the_twelve_claims_cover_the_clinic_and_each_gets_a_verdict(printed):

@@ -4,16 +4,14 @@
 """
 
 from dataclasses import dataclass, replace
-from html import escape
-from pathlib import Path
 
-import nbformat
 import numpy as np
 
 from dragwork.files import text_of
 from dragwork.physics import Conditions, drag_area_behind, power_balance, time_saved
 from dragwork.scenario import riders, roads
 from dragwork.teaching.clinic import ending
+from dragwork.teaching.lessons import cells_of, title_of
 from dragwork.teaching.printing import filled
 from dragwork.teaching.questions import KINDS
 from dragwork.teaching.questions.rules import RULES
@@ -24,8 +22,6 @@ from dragwork.units import kmh, to_kilometres
 
 CLAIMS = tuple(line[2:] for line in text_of(__package__, "evening_claims.md").splitlines() if line.startswith("- "))
 SPEEDS = np.arange(18.0, 54.1, 2.0)  # km/h, on the card
-_ON_THE_SCREEN = np.arange(20.0, 48.1, 4.0)  # km/h: read from the back
-_LINES = '<div class="lines" aria-hidden="true">' + "<p></p>" * 2 + "</div>"
 _CALM = Conditions()
 _QUOTED = KINDS["M10"].at()
 
@@ -79,50 +75,14 @@ def own_speed_table(speeds):
     return html_table(rows, f"An item that saves {_QUOTED.watts} W at {_QUOTED.quoted_at} km/h, flat and calm. Watts in the air; seconds of four riders, least to most.")
 
 
-_RANGE = "The seconds go from the least to the most of the club's four riders, each at that speed and the same power before and after."
-
-
-def on_the_screen():
-    """The card with fewer speeds, for the evening's screen."""
-    return own_speed_table(_ON_THE_SCREEN) + "<p>Find your own speed, and tell a neighbour what you found.</p>\n"
-
-
-def head_of(number, lessons):
-    """The first cell of a lesson, by its number: its title, its question, the time it takes.
-
-    Raises
-    ------
-    ValueError
-        Where the lesson is missing, in words.
-    """
-    for path in map(Path, lessons):
-        if path.stem.startswith(f"{number}_"):
-            return nbformat.read(path, 4).cells[0].source
-    raise ValueError(f"the titles are taken from the lessons, and lesson {number} is missing: start it where all lessons are.")
-
-
-def title_of(number, lessons):
-    """The title of a lesson, by its number."""
-    return head_of(number, lessons).splitlines()[0].lstrip("# ")
-
-
 def papers(lessons):
     """The papers, each as HTML: a list of str."""
-    claims = [
-        f'<div class="card claim"><p>{escape(claim)}</p><p class="small">Claim {number}. Invented.</p></div>\n'
-        for number, claim in enumerate(CLAIMS, 1)
-    ]
-    half = len(claims) // 2
-    boxes = (f'<div class="question"><p class="topic">{escape(box)}</p>{_LINES}</div>\n' for box in BOXES)
-    rules = (
-        f"<li><strong>{number} {escape(title_of(number, lessons))}</strong><br>{escape(rule.filled)}</li>\n"
-        for number, rule in RULES.items()
-    )
+    rules = [(number, title_of(cells_of(number, lessons)), rule.filled) for number, rule in RULES.items()]
     written = filled(
-        "evening_papers.html", claims="".join(claims[:half]), more_claims="".join(claims[half:]), boxes="".join(boxes),
-        lines=_LINES, speeds=own_speed_table(SPEEDS), range=_RANGE, rules="".join(rules), verdicts=_verdicts(),
+        "evening_papers.html",
+        claims=CLAIMS, boxes=BOXES, rules=rules, speeds=own_speed_table(SPEEDS), verdicts=_verdicts(),
     )  # fmt: skip
-    return written.rstrip("\n").split("\n<!-- a paper -->\n")
+    return written.split("\n<!-- a paper -->\n")
 
 
 def _verdicts():

@@ -6,11 +6,9 @@ panel becomes a stack of frames.
 """
 
 import ast
-import json
 import os
 import sys
 from base64 import b64encode
-from html import escape
 
 import nbformat
 
@@ -62,8 +60,8 @@ class PocketChapter(handout.Chapter):
                 f"{self._path.name}: a picture no longer says what the notebook stores, '{said}'. "
                 "Store the notebook again."
             )
-        moving = moving_figure(frames_of(panel), f"{self._anchor}--{self._cell_id}")
-        return f'<details class="secret"><summary>{_SHOW}</summary>\n{moving}</details>' if closed else moving
+        moving = moving_figure(frames_of(panel), f"{self.anchor}--{self._cell_id}")
+        return f'<details class="secret"><summary>Guess first, then show the picture</summary>\n{moving}</details>' if closed else moving
 
     def _put_off(self, name, answer):
         if name == self._cell_title:
@@ -103,26 +101,14 @@ def moving_figure(frames, anchor):
 
     Without scripts the reference case and the picture at each end of each slider are there.
     """
-    reference = _figure(frames, frames.reference)
-    knobs, rows = frames.panel.knobs.items(), []
-    for (name, knob), place in zip(knobs, frames.reference):
-        values = frames.positions[name]
-        symbol = f" <i>{escape(knob.symbol)}</i>" if knob.symbol else ""
-        rows.append(filled(
-            "pocket_book_knob.html", id=f"{anchor}--{name}", label=escape(knob.label), symbol=symbol, last=len(values) - 1, place=place,
-            now=escape(knob.words(values[place])), spoken=escape(knob.spoken(values[place])),
-        ))  # fmt: skip
-    ends = []
+    knobs, ends = frames.panel.knobs, []
     for state in frames.ends:
-        (name,) = (name for name, a, b in zip(frames.positions, state, frames.reference) if a != b)
-        knob = frames.panel.knobs[name]
-        at = f"{knob.label} {knob.words(frames.values(state)[name])}."
-        ends.append(_figure(frames, state, at))
+        (name,) = (name for name, a, b in zip(knobs, state, frames.reference) if a != b)
+        ends.append(_figure(frames, state, f"{knobs[name].label} {knobs[name].words(frames.values(state)[name])}."))
     shown = {state: frames.frame(state) for state in frames.states}
+    words = [[(knob.words(x), knob.spoken(x)) for x in frames.positions[name]] for name, knob in knobs.items()]
     data = {
-        "knobs": [
-            [[knob.words(value), knob.spoken(value)] for value in frames.positions[name]] for name, knob in knobs
-        ],
+        "knobs": words,
         "frames": {
             ",".join(map(str, state)): [b64encode(frame.png).decode(), frame.sentence, frame.alt]
             for state, frame in shown.items()
@@ -130,20 +116,14 @@ def moving_figure(frames, anchor):
     }
     return filled(
         "pocket_book_panel.html",
-        reference=reference, knobs="".join(rows), ends="\n".join(ends),
-        longest=max(len(frame.sentence) for frame in shown.values()),
-        data=json.dumps(data, ensure_ascii=False).replace("<", r"\u003c"),
+        anchor=anchor, reference=_figure(frames, frames.reference), ends=ends, data=data,
+        knobs=zip(knobs.items(), words, frames.reference), longest=max(len(frame.sentence) for frame in shown.values()),
     )  # fmt: skip
 
 
 def _figure(frames, state, at=""):
     frame = frames.whole(state)
-    width, height = frames.panel.picture.size
-    about = {"alt": " ".join(filter(None, (at, frame.alt))), "width": width, "height": height}
-    return figure(b64encode(frame.png).decode(), about, " ".join(filter(None, (at, frame.sentence))))
-
-
-_SHOW = "Guess first, then show the picture"
+    return figure(frame.png, f"{at} {frame.alt}".strip(), frames.panel.picture.size, f"{at} {frame.sentence}".strip())
 
 
 if __name__ == "__main__":

@@ -5,10 +5,11 @@ import os
 import shutil
 import subprocess
 import tempfile
-from html import escape
+from base64 import b64encode
+from functools import partial
 from pathlib import Path
-from string import Template
 
+from jinja2 import Environment, PackageLoader, StrictUndefined
 from mistune import HTMLRenderer
 
 from dragwork.escaping import APART
@@ -17,6 +18,9 @@ from dragwork.files import text_of, write_in_one_step
 # Programs on the search path, where systems put such a browser without putting it there, and flags.
 _BROWSERS = json.loads(text_of(__package__, "browsers.json"))
 _PATIENCE = 60  # s for one page
+_TEMPLATES = Environment(
+    loader=PackageLoader(__package__, ""), autoescape=True, trim_blocks=True, lstrip_blocks=True, undefined=StrictUndefined,
+)  # fmt: skip
 
 
 class CannotPrint(Exception):
@@ -38,14 +42,12 @@ def page(title, body, *names):
     -------
     str
     """
-    styles = "".join(text_of(__package__, name) for name in names if name.endswith(".css"))
-    scripts = "".join(f"<script>\n{text_of(__package__, name)}</script>\n" for name in names if name.endswith(".js"))
-    return filled("page.html", title=escape(title), style=styles, body=body, scripts=scripts)
+    return filled("page.html", title=title, body=body, names=names, text=partial(text_of, __package__))
 
 
 def filled(name, **gaps):
-    """A file of HTML beside this module, its gaps filled: `$title`."""
-    return Template(text_of(__package__, name)).substitute(gaps)
+    """A template of HTML beside this module, its gaps filled: `{{ title }}`. What is not `|safe` there is escaped."""
+    return _TEMPLATES.get_template(name).render(gaps)
 
 
 class Prose(HTMLRenderer):
@@ -60,14 +62,9 @@ class Prose(HTMLRenderer):
         return f'<th scope="col">{text}</th>' if head else f"<td>{text}</td>"
 
 
-def figure(png, about, sentence):
-    """A picture (base64) with its text alternative, its size on the page and its sentence."""
-    png = "".join(png.split())
-    return (
-        f'<figure><img src="data:image/png;base64,{png}" alt="{escape(about["alt"])}" '
-        f'width="{about["width"]}" height="{about["height"]}">'
-        f"<figcaption>{escape(sentence)}</figcaption></figure>"
-    )
+def figure(png, alt, size, sentence):
+    """A picture as HTML, with its text alternative, its size on the page (width, height) and its sentence."""
+    return filled("figure.html", png=b64encode(png).decode(), alt=alt, size=size, sentence=sentence)
 
 
 def find_browser():

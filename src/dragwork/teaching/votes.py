@@ -4,18 +4,16 @@ Four are questions of the workbook, whose slips are the wrong choices; two are c
 The evening shows them; the guide's plan is checked against them.
 """
 
-import ast
+from ast import literal_eval
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from pathlib import Path
-
-import nbformat
 
 from dragwork.decisions.meanings import meanings
 from dragwork.measurement.tunnel import compare
 from dragwork.physics import Conditions, area_from_force, power_balance, steady_speed, watts_saved
 from dragwork.scenario import barrow_lane, riders, roads
 from dragwork.teaching import panels
+from dragwork.teaching.lessons import calls_in, cells_of
 from dragwork.teaching.panels.savings import CUT
 from dragwork.teaching.panels.tunnel import AIR_DENSITY, STAND_SPEED
 from dragwork.teaching.questions import KINDS, Question
@@ -119,19 +117,9 @@ def _lettered(choices):
 
 def _asked_in(number, key, lessons):
     """The prompt of a choice in a lesson, and its choices."""
-    for path in map(Path, lessons):
-        if path.stem.startswith(f"{number}_") and path.resolve().parent.name != "exercises":
-            for cell in nbformat.read(path, 4).cells:
-                if cell.cell_type == "code" and f'choose("{key}"' in cell.source:
-                    call = next(node for node in ast.walk(ast.parse(cell.source)) if _asks(node, key))
-                    prompt, replies = map(ast.literal_eval, call.args[1:3])
-                    texts = replies.items()
-                    return prompt, _lettered(VoteChoice(text, reply, reply.startswith(_RIGHT)) for text, reply in texts)
-    raise ValueError(f"the evening needs lesson {number} of the workbook: start it where all lessons are.")
-
-
-def _asks(node, key):
-    return isinstance(node, ast.Call) and bool(node.args) and getattr(node.args[0], "value", None) == key
+    calls = (call for cell in cells_of(number, lessons) for call in calls_in(cell, "choose"))
+    prompt, replies = next(map(literal_eval, rest) for _, (first, *rest) in calls if literal_eval(first) == key)
+    return prompt, _lettered(VoteChoice(text, reply, reply.startswith(_RIGHT)) for text, reply in replies.items())
 
 
 # -- one by one ---------------------------------------------------------------------------------------
