@@ -190,16 +190,9 @@ def read_line(text, wanted):
 
 def _wanted_unit(spelling, wanted):
     """The wanted unit that is spelled so, or else one of the same kind; None where there is none."""
-    alike = None
-    for unit in wanted if spelling else ():
-        try:
-            found = _unit_named(spelling.lower(), UNITS[unit])
-        except ValueError:
-            continue
-        if found.name == unit:
-            return unit
-        alike = alike or unit
-    return alike
+    written = {unit: unit_of((spelling or "").lower(), UNITS[unit].measures) for unit in wanted}
+    alike = [unit for unit, named in written.items() if named]
+    return next((unit for unit in alike if written[unit].name == unit), alike[0] if alike else None)
 
 
 def _product(plain):
@@ -249,8 +242,7 @@ def as_float(digits):
     digits = re.sub("[ ']", "", digits)
     marks = re.findall("[.,]", digits)
     if len(marks) > 1:
-        thousands = marks[0]
-        digits = digits.replace(thousands, "")
+        digits = digits.replace(marks[0], "")
     return float(digits.replace(",", "."))
 
 
@@ -282,16 +274,13 @@ def _unit_named(spelling, wanted):
 def _clock(typed, plain, wanted):
     """A time written with colons, in the unit wanted; a unit behind it says what the first part is."""
     sign = -1.0 if plain.startswith("-") else 1.0
-    found = re.fullmatch(r"[+-]?\s*([\d\s.,:]+?)\s*([a-z][a-z:]*)?", plain)
+    found = re.fullmatch(r"[+-]?\s*((?:\d+\s*:\s*){1,2}\d+(?:[.,]\d*)?)\s*([a-z][a-z:]*)?", plain)
     named = found and unit_of((found[2] or "").split(":")[0] or wanted.name, "time")
-    parts = found[1].replace(",", ".").split(":") if named else []
-    whole, last = parts[:-1], parts[-1:]
-    sound = all(re.fullmatch(r"\s*\d+\s*", part) for part in whole)
-    if not 2 <= len(parts) <= 3 or not sound or not re.fullmatch(r"\s*\d+(\.\d*)?\s*", last[0]):
+    if not named:
         raise ValueError(f"'{typed}' is not read as a time. Type minutes:seconds, such as 3:20.")
-    if any(float(part) >= 60 for part in parts[1:]):
+    parts = list(map(float, found[1].replace(",", ".").split(":")))
+    if any(part >= 60 for part in parts[1:]):
         raise ValueError(f"'{typed}': after a colon a time has less than 60.")
-    parts = [float(part) for part in parts]
     if len(parts) == 2 and named.name == "h":
         parts.append(0.0)
     seconds = sum(part * 60.0**place for place, part in enumerate(reversed(parts)))

@@ -22,7 +22,6 @@ from dragwork.teaching.questions.rules import RULES
 from dragwork.teaching.verdicts import BOXES
 from dragwork.teaching.votes import CALM, votes
 
-WORDS_A_MINUTE = 130  # of a leader who is in no hurry: common practice, no source
 REMEMBER = ("02", "08", "10")  # the rules of these lessons
 WAY_ON = ("02", "03", "08", "09", "10")  # for a guest with a claim to check
 _TIME = re.compile(r"\*Time\* (\d+) minutes")  # in the head of a lesson

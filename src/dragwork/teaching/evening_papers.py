@@ -3,7 +3,7 @@
 `python -m dragwork.teaching.class_papers evening` writes them as one page.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
@@ -26,22 +26,8 @@ _CALM = Conditions()
 _QUOTED = KINDS["M10"].at()
 
 
-@dataclass(frozen=True)
-class OwnSpeed:
-    """What the quoted item saves at one's own speed, flat and calm.
-
-    speed [m/s]; watts [W], in the air; fewest, most: seconds over Cinder Lane [s], of the club's riders,
-    each riding at that speed.
-    """
-
-    speed: float
-    watts: float
-    fewest: float
-    most: float
-
-
 def at_own_speed(speed):
-    """What an item of 20 W at 50 km/h saves at a speed, as `OwnSpeed`.
+    """What an item of 20 W at 50 km/h saves at one's own speed, flat and calm.
 
     Parameters
     ----------
@@ -49,30 +35,32 @@ def at_own_speed(speed):
 
     Returns
     -------
-    OwnSpeed
+    (float, list of float)
+        Watts in the air [W]; seconds over Cinder Lane [s], of each of the club's riders at that speed.
     """
     item = drag_area_behind(_QUOTED.watts, _CALM, kmh(_QUOTED.quoted_at))
-    watts, seconds = 0.0, []
+    seconds = []
     for rider in (member.rider for member in riders.MEMBERS.values()):
         less = replace(rider, drag_area=rider.drag_area - item)
-        watts = power_balance(rider, _CALM, speed).air - power_balance(less, _CALM, speed).air
-        power = power_balance(rider, _CALM, speed).total
-        seconds.append(float(time_saved(rider, less, _CALM, power, roads.CINDER_LANE.course.distance)))
-    return OwnSpeed(float(speed), float(watts), min(seconds), max(seconds))
+        before, after = (power_balance(each, _CALM, speed) for each in (rider, less))
+        distance = roads.CINDER_LANE.course.distance
+        seconds.append(float(time_saved(rider, less, _CALM, before.total, distance)))
+    return float(before.air - after.air), seconds
 
 
 def own_speed_table(speeds):
     """The card as an HTML table, for speeds in km/h."""
-    rows = [
-        {
-            "your speed": f"{speed:.0f} km/h",
-            "watts saved": f"{found.watts:.1f} W",
-            f"seconds saved over {to_kilometres(roads.CINDER_LANE.course.distance):.0f} km": f"{found.fewest:.0f} to {found.most:.0f} s",
-        }
-        for speed in speeds
-        for found in [at_own_speed(kmh(speed))]
-    ]
-    return html_table(rows, f"An item that saves {_QUOTED.watts} W at {_QUOTED.quoted_at} km/h, flat and calm. Watts in the air; seconds of four riders, least to most.")
+    over = f"seconds saved over {to_kilometres(roads.CINDER_LANE.course.distance):.0f} km"
+    rows = []
+    for speed in speeds:
+        watts, seconds = at_own_speed(kmh(speed))
+        span = f"{min(seconds):.0f} to {max(seconds):.0f} s"
+        rows.append({"your speed": f"{speed:.0f} km/h", "watts saved": f"{watts:.1f} W", over: span})
+    return html_table(
+        rows,
+        f"An item that saves {_QUOTED.watts} W at {_QUOTED.quoted_at} km/h, flat and calm. "
+        "Watts in the air; seconds of four riders, least to most.",
+    )
 
 
 def papers(lessons):

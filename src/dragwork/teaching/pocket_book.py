@@ -9,6 +9,7 @@ import ast
 import os
 import sys
 from base64 import b64encode
+from unittest.mock import patch
 
 import nbformat
 
@@ -74,9 +75,7 @@ def panels_shown(path):
     code = [cell for cell in nbformat.read(path, 4).cells if cell.cell_type == "code"]
     pictured = {cell.id for cell in code if any("image/png" in output.get("data", {}) for output in cell.outputs)}
     names, found = {}, {}
-    before = os.environ.get(PLACE)
-    os.environ[PLACE] = NOWHERE
-    try:
+    with patch.dict(os.environ, {PLACE: NOWHERE}):
         for cell in code if pictured else ():
             *steps, last = ast.parse(cell.source).body
             exec(compile(ast.Module(steps, []), path.name, "exec"), names)
@@ -84,10 +83,6 @@ def panels_shown(path):
                 found[cell.id] = eval(compile(ast.Expression(last.value), path.name, "eval"), names)
             else:
                 exec(compile(ast.Module([last], []), path.name, "exec"), names)
-    finally:
-        os.environ.pop(PLACE)
-        if before is not None:
-            os.environ[PLACE] = before
     return {key: panel for key, panel in found.items() if key in pictured and isinstance(panel, Panel)}
 
 

@@ -19,8 +19,12 @@ from dragwork.files import text_of, write_in_one_step
 _BROWSERS = json.loads(text_of(__package__, "browsers.json"))
 _PATIENCE = 60  # s for one page
 _TEMPLATES = Environment(
-    loader=PackageLoader(__package__, ""), autoescape=True, trim_blocks=True, lstrip_blocks=True, undefined=StrictUndefined,
-)  # fmt: skip
+    loader=PackageLoader(__package__, ""),
+    undefined=StrictUndefined,
+    autoescape=True,
+    trim_blocks=True,
+    lstrip_blocks=True,
+)
 
 
 class CannotPrint(Exception):
@@ -102,7 +106,8 @@ def print_page(html, pdf):
     with tempfile.TemporaryDirectory(prefix="dragwork-", ignore_cleanup_errors=True) as folder:
         page, made = Path(folder, "page.html"), Path(folder, "page.pdf")
         page.write_text(html, encoding="utf-8")
-        flags = [*_BROWSERS["flags"], *(["--no-sandbox"] if _is_root() else [])]
+        is_root = hasattr(os, "geteuid") and os.geteuid() == 0  # as in a container; the sandbox refuses
+        flags = [*_BROWSERS["flags"], *["--no-sandbox"] * is_root]
         options = [f"--user-data-dir={Path(folder, 'profile')}", f"--print-to-pdf={made}"]
         try:
             subprocess.run(
@@ -117,8 +122,3 @@ def print_page(html, pdf):
             ) from None
     write_in_one_step(pdf, content)
     return pdf
-
-
-def _is_root():
-    """A browser's own sandbox refuses to run as root, as one often is in a container."""
-    return hasattr(os, "geteuid") and os.geteuid() == 0

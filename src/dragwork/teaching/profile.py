@@ -262,7 +262,7 @@ class Profile:
             with _alone(self.path):
                 content = self._read()
                 change(content)
-                _write(self.path, content)
+                write_in_one_step(Path(os.path.realpath(self.path)), _packed(content))  # a link stays a link
         except (OSError, ProfileProblem) as error:
             self.remark = _said(error, self.path)
 
@@ -294,13 +294,14 @@ def _empty():
 
 def _sound_content(text):
     """The content of a learner's file, whole; None where it cannot be read."""
-    try:
-        content = json.loads(text.decode("utf-8-sig"))
-    except (ValueError, RecursionError):
+    try:  # a file of November 2026 has nothing by name
+        content = {"named": {}} | json.loads(text.decode("utf-8-sig"))
+    except (ValueError, TypeError, RecursionError):
         return None
-    if not _is_sound(content):
+    version = content.get("version")
+    if content.get("format") != FORMAT or not isinstance(version, int) or version < 1:
         return None
-    return {"named": {}} | content  # a file of November 2026 has nothing by name
+    return content if version > VERSION or _is_sound(content) else None
 
 
 def _content_of(text):
@@ -321,18 +322,10 @@ _PARTS = {"me": {str: object}, "typed": {str: str}, "entries": [dict], "named": 
 
 
 def _is_sound(content):
-    """Whether it is a learner's file, of this version or of any later one."""
-    if not isinstance(content, dict) or content.get("format") != FORMAT:
+    """Whether each part of a file of this version holds what it should."""
+    if not all(_holds(content.get(part), shape) for part, shape in _PARTS.items()):
         return False
-    version = content.get("version")
-    if not isinstance(version, int) or version < 1:
-        return False
-    if version > VERSION:
-        return True
-    parts = {"named": {}} | content
-    if not all(_holds(parts.get(part), shape) for part, shape in _PARTS.items()):
-        return False
-    me = parts["me"]  # a rider is checked where one rides
+    me = content["me"]  # a rider is checked where one rides
     return isinstance(me.get("name"), str | None) and _holds(me.get("about", {}), {str: str})
 
 
@@ -369,10 +362,6 @@ def _set_aside(path):
     aside = next(name for name in names if not name.exists())
     os.replace(path, aside)
     return aside
-
-
-def _write(path, content):
-    write_in_one_step(Path(os.path.realpath(path)), _packed(content))  # a link stays a link
 
 
 def _packed(content):

@@ -214,44 +214,28 @@ def boxes_of(claim, judged, besides=""):
     -------
     tuple of str
     """
-    return (
-        *_first_boxes(claim),
-        _box_areas(claim.drag_area_change),
-        watts_in_words(judged.watts),
-        seconds_in_words(judged.seconds),
-        besides or "for you to say",
-    )
-
-
-def _first_boxes(claim):
-    """What is in the first four boxes of the verdict sheet: what the claim says of itself."""
     stated = {c.name: c.mid for c in claim.conditions if c.stated}
-    where = [
-        words
-        for words in (
-            f"{to_kmh(stated['speed']):.1f} km/h" if "speed" in stated else "",
-            f"{to_deg(claim.yaw):.0f}° of yaw" if claim.yaw is not None and claim.kind != "mass" else "",
-            f"air of {stated['air_density']:.3f} kg/m³" if "air_density" in stated else "",
-        )
-        if words
-    ]
+    where = list(filter(None, (
+        f"{to_kmh(stated['speed']):.1f} km/h" if "speed" in stated else "",
+        f"{to_deg(claim.yaw):.0f}° of yaw" if claim.yaw is not None and claim.kind != "mass" else "",
+        f"air of {stated['air_density']:.3f} kg/m³" if "air_density" in stated else "",
+    )))  # fmt: skip
     measured = {True: "Measured.", False: "Computed.", None: "How it was found is not stated."}[claim.measured]
     runs = f"{claim.runs:g} runs" if claim.runs else "runs: not stated"
     unit = spread_unit(claim.kind.partition(" ")[0])
     spread = f"standard deviation {claim.spread / unit:g}" if claim.spread is not None else "spread: not stated"
+    area = claim.drag_area_change
+    low, mid, high = (true_minus(f"{x:.4f} m²") for x in (area.low, area.mid, area.high))
     return (
         f"{claim.who or 'Nobody is named'}; {listed(where) if where else 'no speed, yaw or air'}.",
         f"{capital(claim.compared_with)}." if claim.compared_with else "Not stated.",
         measured,
         f"{capital(runs)}; {spread}.",
+        mid if low == high else f"{mid} in the middle, {low.removesuffix(' m²')} to {high} with all it leaves out",
+        watts_in_words(judged.watts),
+        seconds_in_words(judged.seconds),
+        besides or "for you to say",
     )
-
-
-def _box_areas(area):
-    low, mid, high = (true_minus(f"{x:.4f} m²") for x in (area.low, area.mid, area.high))
-    if low == high:
-        return mid
-    return f"{mid} in the middle, {low.removesuffix(' m²')} to {high} with all it leaves out"
 
 
 def spread_unit(kind):

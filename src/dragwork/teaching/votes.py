@@ -40,8 +40,6 @@ class Vote:
 
     Parameters
     ----------
-    lesson : str
-        Number of the notebook that shows more of it.
     setting, question : str
     choices : dict of str to VoteChoice
         By letter, A to C.
@@ -57,7 +55,6 @@ class Vote:
         Makes one more picture, shown afterwards.
     """
 
-    lesson: str
     setting: str
     question: str
     choices: dict
@@ -108,7 +105,7 @@ def _vote(name, panel, stops, gaps, choices=None, asked=None, **options):
         texts = {id: text.format(values[id], **gaps) for id, text in words["choices"].items()}
         choices = _lettered(VoteChoice(text, says[id], not id) for id, text in texts.items())
     setting, question, seen = (filled_in(words[part], gaps) for part in ("setting", "question", "seen"))
-    return Vote(words["lesson"], setting, question, choices, panel, stops, seen, **options)
+    return Vote(setting, question, choices, panel, stops, seen, **options)
 
 
 def _lettered(choices):
