@@ -140,12 +140,12 @@ class LearnerServer(SimpleLocalProcessSpawner):
         return await super().poll_and_notify()
 
 
-def memory_taken(pid, itself=True):
+def memory_taken(pid):
     """Memory of a process and of all that it started [bytes]: their share of what is used together, where known."""
     total = 0
     try:
         process = psutil.Process(pid)
-        for each in [process][: int(itself)] + process.children(recursive=True):
+        for each in (process, *process.children(recursive=True)):
             about = each.memory_full_info()
             total += getattr(about, "pss", about.uss)
     except psutil.Error:

@@ -90,9 +90,7 @@ def read_quantity(text, unit):
     plain = _AROUND.sub("", typed.translate(PLAIN).casefold())
     plain = _SIGN.sub(lambda sign: "-" if sign[1] else "", plain)
     if wanted.measures == "time":
-        if ":" in plain:
-            return TypedNumber(_clock(typed, plain, wanted), ":", _figures(plain))
-        seconds = _time_in_parts(typed, plain)
+        seconds = _clock(typed, plain, wanted) if ":" in plain else _time_in_parts(typed, plain)
         if seconds is not None:
             return TypedNumber(float(wanted.out_of_si(seconds)), ":", _figures(plain))
     try:
@@ -223,14 +221,12 @@ def _time_in_parts(typed, plain):
     between = _PIECE.sub(" ", plain.lstrip("+-")).split()
     if len(pieces) < 2 or any(word not in ("and", ",") for word in between):
         return None
-    units, last = [], None
+    numbers, units = [as_float(digits) for digits, _ in pieces], []
     for _, spelling in pieces:
-        unit = unit_of(spelling or _LOWER.get(last and last.name, ""), "time")
-        if unit is None or last and not unit.into_si(1) < last.into_si(1):
+        unit = unit_of(spelling or _LOWER.get(units[-1].name if units else "", ""), "time")
+        if unit is None or units and not unit.into_si(1) < units[-1].into_si(1):
             return None
         units.append(unit)
-        last = unit
-    numbers = [as_float(digits) for digits, _ in pieces]
     if any(number >= 60 for number in numbers[1:]):
         raise ValueError(f"'{typed}': after the first number a time has less than 60.")
     seconds = sum(float(unit.into_si(number)) for unit, number in zip(units, numbers))
@@ -272,7 +268,7 @@ def _unit_named(spelling, wanted):
 
 
 def _clock(typed, plain, wanted):
-    """A time written with colons, in the unit wanted; a unit behind it says what the first part is."""
+    """A time written with colons in seconds; the unit behind it, or the one wanted, says what the first part is."""
     sign = -1.0 if plain.startswith("-") else 1.0
     found = re.fullmatch(r"[+-]?\s*((?:\d+\s*:\s*){1,2}\d+(?:[.,]\d*)?)\s*([a-z][a-z:]*)?", plain)
     named = found and unit_of((found[2] or "").split(":")[0] or wanted.name, "time")
@@ -284,4 +280,4 @@ def _clock(typed, plain, wanted):
     if len(parts) == 2 and named.name == "h":
         parts.append(0.0)
     seconds = sum(part * 60.0**place for place, part in enumerate(reversed(parts)))
-    return sign * float(wanted.out_of_si(seconds))
+    return sign * seconds

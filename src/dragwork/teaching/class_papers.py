@@ -20,7 +20,6 @@ from html import escape
 from itertools import groupby
 from operator import itemgetter
 from pathlib import Path
-from textwrap import fill, indent
 
 import mistune
 import nbformat
@@ -134,13 +133,14 @@ def read_ids(text):
 
 
 def _asked_by(cell, path, learner):
-    """The questions of the forms in a cell of a notebook, with the numbers that the forms give them."""
+    """The questions of the forms in a cell of a notebook, with the numbers that forms give them."""
     asked = []
     for form, arguments in calls_in(cell, *_FORMS):
         where = f"{Path(path).resolve().parent.name}/{Path(path).stem[:2]}, {_FORMS[form]}"
         questions = questions_of(form, list(map(literal_eval, arguments)), learner)
         for number, (question, given) in enumerate(questions, 1):
-            asked.append(Asked(f"{where} {number}" if len(questions) > 1 else where, question, given))
+            place = f"{where} {number}" if len(questions) > 1 else where
+            asked.append(Asked(place, question, given))
     return asked
 
 
@@ -193,21 +193,9 @@ def _unit(question):
 
 def as_text(rows):
     """The rows of a key to read, or to print."""
-    lines = []
-    for learner, theirs in groupby(rows, itemgetter("learner")):
-        lines += [learner, "=" * len(learner), ""]
-        for (where, id, prompt), numbers in groupby(theirs, itemgetter("where", "question", "prompt")):
-            lines += [f"{where}: {id} {KINDS[id].topic}", indent(fill(prompt, 94), "  ")]
-            for row in numbers:
-                means = row["means"] if row["means"] == RIGHT else f"slip {row['means']}"
-                lines.append(f"  {row['number']:>10} {row['unit']:<6} {means}")
-            lines.append("")
-    return "\n".join(lines)
-
-
-def as_csv(rows):
-    """The rows of a key for a spreadsheet."""
-    return pd.DataFrame(rows).map(in_spreadsheet).to_csv(index=False, lineterminator="\n")
+    asked = itemgetter("where", "question", "prompt")
+    learners = ((name, groupby(theirs, asked)) for name, theirs in groupby(rows, itemgetter("learner")))
+    return filled("key.md", learners=learners, kinds=KINDS, right=RIGHT)
 
 
 # -- the worksheet ----------------------------------------------------------------------------------
@@ -216,6 +204,7 @@ _WAY_ON = "## When you have done it"
 _AFTERWARDS = re.compile(  # what to check one's own work by, when it is done
     r"^### What a good answer contains\n.*?(?=^#|\Z)|^A good minute of it:\n.*?(?=^#|\Z)", re.M | re.S
 )
+
 
 class _OnPaper(Prose):
     """A notebook's prose on paper: headings one level lower, links as their words."""
@@ -260,12 +249,14 @@ def question_sheet(ids, series, learners):
     """Questions by their ids as papers to write on; else as `worksheet`."""
     title = f"{len(ids)} questions{f', {series}' if series else ''}"
     head = f"<h2>{escape(title)}</h2>\n"
-    return _sheet(title, [_paper(head, learner, asked_by_id(ids, series, learner)) for learner in learners])
+    papers = [_paper(head, learner, asked_by_id(ids, series, learner)) for learner in learners]
+    return _sheet(title, papers)
 
 
 def _paper(head, learner, pieces):
     """A learner's paper as HTML: its head, and pieces of HTML or `Asked`."""
-    return filled("worksheet.html", head=head, learner=learner, pieces=pieces, unit=_unit, clock=CLOCK)
+    shown = dict(head=head, learner=learner, pieces=pieces, unit=_unit, clock=CLOCK)
+    return filled("worksheet.html", **shown)
 
 
 def _sheet(title, papers):
@@ -301,7 +292,12 @@ def read_names(names, file=None):
     ValueError
         For a name that cannot be one, a name twice, or a file that cannot be read, in words.
     """
-    found = [" ".join(name.split()) for name in [*names, *_lines_of(file)]]
+    try:
+        lines = Path(file).read_text(encoding="utf-8-sig").splitlines() if file else []
+    except (OSError, UnicodeDecodeError) as error:
+        reason = getattr(error, "strerror", None) or "it is not UTF-8 text"
+        raise ValueError(f"the names in {file} could not be read: {reason}.") from None
+    found = [" ".join(name.split()) for name in [*names, *filter(str.strip, lines)]]
     for name in found:
         if not 1 <= len(name) <= LONGEST_NAME:
             raise ValueError(f"'{name}' is no name: 1 to {LONGEST_NAME} letters, as the learner typed it.")
@@ -312,42 +308,31 @@ def read_names(names, file=None):
     return found or [None]
 
 
-def _lines_of(file):
-    if file is None:
-        return []
-    try:
-        text = Path(file).read_text(encoding="utf-8-sig")
-    except (OSError, UnicodeDecodeError) as error:
-        reason = getattr(error, "strerror", None) or "it is not UTF-8 text"
-        raise ValueError(f"the names in {file} could not be read: {reason}.") from None
-    return [line for line in text.splitlines() if line.strip()]
-
-
 def _parser():
     parser = argparse.ArgumentParser(
         prog="python -m dragwork.teaching.class_papers",
         description="Papers for those who lead: an answer key, worksheets, numbers to mark by.",
     )
     papers = parser.add_subparsers(dest="paper", required=True)
-    answers = papers.add_parser("key", help="what is right for each learner, each slip's number")
-    answers.add_argument("names", nargs="*", help="as the learners typed them in notebook 00")
+
+    def paper(name, make, about, out=""):
+        command = papers.add_parser(name, help=about)
+        command.set_defaults(make=make, out_by_default=out)
+        command.add_argument("--out", help="the file to write; a page whose name ends in .pdf is printed to it")
+        return command
+
+    answers = paper("key", _key, "what is right for each learner, each slip's number")
     answers.add_argument("--questions", help="ids with commas: M01,M05; or: check")
     answers.add_argument("--notebook", help="all that it asks: 08 (exercises), or workbook/08")
     answers.add_argument("--csv", action="store_true", help="for a spreadsheet")
-    answers.set_defaults(make=_key, out_by_default="")
-    sheet = papers.add_parser("worksheet", help="a page to print and to write on, no answers")
+    sheet = paper("worksheet", _worksheet, "a page to print and to write on, no answers", "worksheet.html")
     sheet.add_argument("what", help="an exercise notebook: 08; ids: M01,M05; or: check")
-    sheet.add_argument("names", nargs="*", help="as the learners typed them in notebook 00")
-    sheet.set_defaults(make=_worksheet, out_by_default="worksheet.html")
     for each in (answers, sheet):
+        each.add_argument("names", nargs="*", help="as the learners typed them in notebook 00")
         each.add_argument("--names-from", help="a file of names, one a line")
         each.add_argument("--series", default="", help="other numbers for ids: before, after, later")
-    capstone = papers.add_parser("capstone", help="what there is to find in its brief")
-    capstone.set_defaults(make=lambda _: numbers_to_mark_by(), out_by_default="")
-    evening = papers.add_parser("evening", help="cards and sheets of a club night, to print")
-    evening.set_defaults(make=_evening, out_by_default="evening_papers.html")
-    for each in (answers, sheet, capstone, evening):
-        each.add_argument("--out", help="the file to write; a page whose name ends in .pdf is printed to it")
+    paper("capstone", lambda _: numbers_to_mark_by(), "what there is to find in its brief")
+    paper("evening", _evening, "cards and sheets of a club night, to print", "evening_papers.html")
     return parser
 
 
@@ -385,7 +370,9 @@ def _key(options):
     rows = key(read_names(options.names, options.names_from), questions)
     if not rows:
         raise ValueError(f"'{options.notebook or options.questions}' asks no question with a number.")
-    return as_csv(rows) if options.csv else as_text(rows)
+    if options.csv:
+        return pd.DataFrame(rows).map(in_spreadsheet).to_csv(index=False, lineterminator="\n")
+    return as_text(rows)
 
 
 def _worksheet(options):

@@ -32,7 +32,6 @@ _AN_ITEM = 0.04  # of the drag area, where a claim names no number
 _MOST_RUNS = 40  # of each thing, in a test of one's own
 _A_SITTING = minutes(120)
 _DETECTED = 0.8  # of such tests shall detect it
-LEADS_TO_POWER = "Notebook 11 puts it beside equipment, positions and tyres, in seconds."
 _said = Sentences(__package__, "clinic.json")
 
 
@@ -89,7 +88,8 @@ def ending(told, member, road, worthwhile=0.0, **evidence):
         return _of_claim(told, member, road, worthwhile, evidence)
     if told.sort in ("power", "rolling"):
         return _of_option(told, member, road, worthwhile)
-    return {"sense": _of_sense, "crosswind": _of_crosswind, "share": _of_share}[told.sort](told, member, road)
+    by_sort = {"sense": _of_sense, "crosswind": _of_crosswind, "share": _of_share}
+    return by_sort[told.sort](told, member, road)
 
 
 # -- drag and mass ----------------------------------------------------------------------------------
@@ -121,9 +121,12 @@ def _with_other_roads(plain, claim, member, worthwhile):
     """A mass, on this road, on the flat and on the climb."""
     others = {road: judged_on(claim, member, road) for road in (CINDER_LANE, LONG_HILL)}
     middles = (abs(judged.seconds.mid) for judged in (plain, *others.values()))
-    here, flat, climb = (f"{middle:.1f} s" if middle < 9.95 else f"{middle:.0f} s" for middle in middles)
+    here, flat, climb = (f"{x:.1f} s" if x < 9.95 else f"{x:.0f} s" for x in middles)
     little = plain.seconds.high < worthwhile
-    rows = tuple({"road": road.name, "what it is": road.about, "seconds": outcome(judged, member, road)} for road, judged in others.items())
+    rows = tuple(
+        {"road": road.name, "what it is": road.about, "seconds": outcome(judged, member, road)}
+        for road, judged in others.items()
+    )
     spoken = _said(
         "mass", claim=claim.words, verb="saves" if claim.saved >= 0 else "costs", here=here, flat=flat, climb=climb,
         flat_way=to_kilometres(CINDER_LANE.course.distance), climb_way=to_kilometres(LONG_HILL.course.distance),
@@ -141,8 +144,8 @@ def _with_sum(plain, told):
     body = "That is more than any one body gives." if most else f"On your road that is {seconds_in_words(plain.seconds)}."
     factors = " × ".join(f"{1 - part:g}" for part in told.parts)
     gaps = dict(added=added, left=left, rest=100 - left, body=body, factors=factors)
-    reasons = (_said("sum", "why", **gaps), *plain.reasons)
-    return replace(plain, verdict=ASK, reasons=reasons, ask=_said("sum", "ask"), spoken=_said("sum", "spoken", **gaps))
+    spoken, ask, why = (_said("sum", what, **gaps) for what in ("spoken", "ask", "why"))
+    return replace(plain, spoken=spoken, ask=ask, verdict=ASK, reasons=(why, *plain.reasons))
 
 
 def _with_side_wind(plain, claim, member, road, worthwhile):
@@ -212,9 +215,9 @@ def option_of(told, member, road, evidence=None, **asked):
         if not -0.5 <= share <= 1:
             raise ValueError(f"{to_percent(share):g} % more power is outside −50 to 100 %. Is the number right?")
         return power_option(share, rider, told.drivetrain, **asked)
-    if told.sort == "rolling":  # the coefficient behind watts at a speed, for an all-up mass as riders usually have
-        weight = USUAL["all_up_mass"][1] * STANDARD_GRAVITY
-        return tyre_option(float(np.mean(told.numbers["watts"])) / (weight * (told.speed or USUAL_SPEED)), rider, **asked)
+    if told.sort == "rolling":  # watts at a speed, for an all-up mass as riders usually have
+        weight, speed = USUAL["all_up_mass"][1] * STANDARD_GRAVITY, told.speed or USUAL_SPEED
+        return tyre_option(float(np.mean(told.numbers["watts"])) / (weight * speed), rider, **asked)
     claim = claim_of(told.only(), **(evidence or {}))
     judged = judged_on(claim, member, road)
     asked["note"] = f"The verdict on this claim, as in notebook 10: {judged.verdict}."
@@ -275,14 +278,11 @@ def _of_option(told, member, road, worthwhile):
     if little:
         end = _said("little", worthwhile=worthwhile) if seconds.high > 0 else "By itself it loses time."
     at = "" if told.speed else f" at {to_kmh(USUAL_SPEED):.0f} km/h"
-    how = (
-        _said("option", "how", doubt=option.doubt, **gaps),
-        _said("option", "tyres", mass=USUAL["all_up_mass"][1], at=at) if rolling else "",
-        LEADS_TO_POWER,
-    )
+    tyres = [_said("option", "tyres", mass=USUAL["all_up_mass"][1], at=at)] if rolling else []
+    how = (_said("option", "how", doubt=option.doubt, **gaps), *tyres, _said("option", "next"))
     return Ending(
         f"{start} {end}", _said("option", "outcome", **gaps), "At which speed and load?" if rolling and told.speed else ask,
-        IGNORE if little else TEST, tuple(filter(None, how)), seconds=seconds,
+        IGNORE if little else TEST, how, seconds=seconds,
     )  # fmt: skip
 
 
@@ -332,8 +332,10 @@ def side_part(member, road, **day):
 
 
 def _winds(member, road):
-    """The yaw on the road's usual day, None where there is no side part; that with the wind from the side; both in words."""
-    (across, yaw), (most_across, most_yaw) = side_part(member, road), side_part(member, road, **side_wind(road))
+    """The yaw on the road's usual day as it is shown, None where there is no side part of the wind; the
+    yaw [rad] with the wind from the side; sentences on both."""
+    across, yaw = side_part(member, road)
+    most_across, most_yaw = side_part(member, road, **side_wind(road))
     usual = None if across < _CALM else f"{to_deg(yaw):.0f}°"
     first = f"has a side part of {across:.1f} m/s on average: the air comes in at {usual}" if usual else "has no side part"
     said = _said("winds", road=road.name, first=first, wind=SIDE_WIND, across=most_across, yaw=most_yaw)
@@ -343,7 +345,8 @@ def _winds(member, road):
 def _of_crosswind(told, member, road):
     usual, yaw, said = _winds(member, road)
     here = f"brings the air in at {usual}" if usual else "has no wind from the side"
-    return _ended("crosswind", dict(here=here, wind=SIDE_WIND, yaw=yaw, name=member.name, road=road.name), ASK, said)
+    gaps = dict(here=here, wind=SIDE_WIND, yaw=yaw, name=member.name, road=road.name)
+    return _ended("crosswind", gaps, ASK, said)
 
 
 # -- most of a step ---------------------------------------------------------------------------------

@@ -61,7 +61,7 @@ def gain_per_cut():
 
 
 _OWN = (AIR_FACTOR, CONSTANT_FORCE, SLOW, FAST, PUSH_FACTOR, RATIO, WIND_SHARE, STRAIGHT, AWAY, STAND_FORCE, RUNS, OF_INTERVAL, OF_POWER)
-_WITH_SHARE = AIR_FACTOR * SPEED**2 * (1 - SHARE) / SHARE  # the constant force, written by the share of the air
+_FORCE_BY_SHARE = AIR_FACTOR * SPEED**2 * (1 - SHARE) / SHARE  # the constant one, by the share of the air
 _NAMES = {
     **SYMBOLS,
     **{symbol.name: symbol for symbol in _OWN},
@@ -72,16 +72,14 @@ _NAMES = {
     "road_share": ROAD_SHARE,
     "field_drag_area": field_drag_area,
     "gain_per_cut": gain_per_cut,
-    "in_shares": lambda expression: sympy.factor(expression.subs(CONSTANT_FORCE, _WITH_SHARE)),
-    "steepness": lambda expression, by: sympy.simplify(sympy.diff(expression, by) * by / expression),  # % for each %
+    "in_shares": lambda expression: sympy.factor(expression.subs(CONSTANT_FORCE, _FORCE_BY_SHARE)),
+    "steepness": lambda y, x: sympy.simplify(sympy.diff(y, x) * x / y),  # per cent for each per cent
     "solution": lambda expression, symbol: sympy.solve(expression, symbol)[0],  # where it is zero
     "subs": lambda expression, old, new: expression.subs(old, new),
     "with_quantiles": lambda expression: expression.subs(_quantiles()).evalf(3),
 }
-DERIVATIONS = {
-    name: list(lines)
-    for name, lines in groupby(rows_of_table(__package__, "derivations.csv"), itemgetter("derivation"))
-}
+_LINES = rows_of_table(__package__, "derivations.csv")
+DERIVATIONS = {name: list(lines) for name, lines in groupby(_LINES, itemgetter("derivation"))}
 
 
 def steps_of(derivation):
@@ -96,18 +94,24 @@ def steps_of(derivation):
         - 'speed_gain': why a small cut of the drag area becomes at most a third of itself in speed.
         - 'seconds_saved': where the seconds saved over a fixed distance are greatest: s = 1/4.
         - 'mean_speed': why the slow half counts for more: the mean speed over two equal distances.
-        - 'density': why damp air is thinner: dry air and vapour share the pressure, and vapour is lighter.
-        - 'cube': why the force of still air has the square of the speed in it, and the power the cube.
-        - 'air_share': the share of the air: nothing at a walk, all at great speed, and one half where.
-        - 'head_wind': what drag area costs at one speed, and what a cut buys at one power, into a headwind.
+        - 'density': why damp air is thinner: dry air and vapour share the pressure, and vapour is
+          lighter.
+        - 'cube': why the force of still air has the square of the speed in it, the power the cube.
+        - 'air_share': the share of the air: nothing at a walk, all at great speed, one half where.
+        - 'head_wind': what drag area costs at one speed, and what a cut buys at one power, into a
+          headwind.
         - 'yaw': the angle of the wind that a rider feels, and what it comes to at the ends.
         - 'mean_of_curve': why the drag area at the mean yaw is not the mean drag area.
-        - 'all_round': why a wind from all directions alike costs drag, even where the drag area never changes.
-        - 'claim': what a claim in watts hangs on: power one on the watts, minus three on the test's speed.
-        - 'break_even': what a cut of the drag area may cost: s x of the power; and where mass weighs as much.
+        - 'all_round': why a wind from all directions alike costs drag, even where the drag area
+          never changes.
+        - 'claim': what a claim in watts hangs on: power one on the watts, minus three on the
+          test's speed.
+        - 'break_even': what a cut of the drag area may cost: s x of the power; and where mass
+          weighs as much.
         - 'field_drag_area': a drag area from a lap, and what a wrong input does to it.
-        - 'drag_area': from a balance reading to a drag area, and what a small error of each reading does to it.
-        - 'runs_needed': how many runs a difference takes: Var(A - B) = 2 s^2/n, and n near 16 (s/d)^2.
+        - 'drag_area': from a balance reading to a drag area, and what a small error of each reading
+          does to it.
+        - 'runs_needed': how many runs a difference takes: Var(A - B) = 2 s^2/n, n near 16 (s/d)^2.
 
     Returns
     -------

@@ -65,11 +65,15 @@ def own_speed_table(speeds):
 
 def papers(lessons):
     """The papers, each as HTML: a list of str."""
-    rules = [(number, title_of(cells_of(number, lessons)), rule.filled) for number, rule in RULES.items()]
     written = filled(
         "evening_papers.html",
-        claims=CLAIMS, boxes=BOXES, rules=rules, speeds=own_speed_table(SPEEDS), verdicts=_verdicts(),
-    )  # fmt: skip
+        claims=CLAIMS,
+        boxes=BOXES,
+        rules=RULES,
+        title=lambda number: title_of(cells_of(number, lessons)),
+        speeds=own_speed_table(SPEEDS),
+        verdicts=_verdicts(),
+    )
     return written.split("\n<!-- a paper -->\n")
 
 

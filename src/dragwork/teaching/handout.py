@@ -53,13 +53,15 @@ def bound(paths, date, kind, about, more_files=()):
 
     `about` is a file of words; `more_files` are style sheets and scripts of this package beside the book's own.
     """
-    anchors = {path: f"{path.parent.name}-{path.stem}" for path in (Path(path).resolve() for path in paths)}
-    body = filled("handout.html", about=about, date=date, chapters=[kind(path, anchors) for path in anchors])
+    paths = [Path(path).resolve() for path in paths]
+    anchors = {path: f"{path.parent.name}-{path.stem}" for path in paths}
+    chapters = [kind(path, anchors) for path in anchors]
+    body = filled("handout.html", about=about, date=date, chapters=chapters)
     return page("Drag at work", body, "report/report.css", "handout.css", *more_files)
 
 
 class Chapter(Prose):
-    """A notebook as a chapter: .html; and .anchor, .number, .title and .question, for the list of contents."""
+    """A notebook as a chapter: .html; for the list of contents .anchor, .number, .title, .question."""
 
     def __init__(self, path, anchors):
         super().__init__(escape=True)
@@ -104,7 +106,8 @@ class Chapter(Prose):
             data = output.get("data") or {"text/plain": output.get("text", "")}
             words = data.get("text/markdown")
             if "image/png" in data:
-                about = {**output.metadata["image/png"], "png": data["image/png"], "said": data["text/plain"]}
+                about = output.metadata["image/png"]
+                about = about | {"png": data["image/png"], "said": data["text/plain"]}
                 about = output.metadata.get(OPEN, about)
                 said, size = about["said"], (about["width"], about["height"])
                 shown = figure(b64decode(about["png"]), about["alt"], size, said)
@@ -162,7 +165,8 @@ class Chapter(Prose):
 
     def inline_math(self, body, display="inline"):
         """TeX as MathML."""
-        return convert(body.replace(r"\mathrm", r"\text"), display=display)  # it would slant one letter
+        upright = body.replace(r"\mathrm", r"\text")  # a single letter would be slanted
+        return convert(upright, display=display)
 
     def block_math(self, body):
         """TeX on a line of its own as MathML."""

@@ -28,7 +28,7 @@ def cells_of(number, lessons):
     for path in map(Path, lessons):
         if path.stem.startswith(f"{number}_") and path.resolve().parent.name != "exercises":
             return nbformat.read(path, 4).cells
-    raise ValueError(f"the words are taken from the lessons, and lesson {number} is missing: start it where all lessons are.")
+    raise ValueError(f"lesson {number} is missing, and it is needed: start it where all lessons are.")
 
 
 def title_of(cells):
@@ -37,7 +37,7 @@ def title_of(cells):
 
 
 def calls_in(cell, *names):
-    """The calls of functions of these names in a cell of code, as (name, nodes of the arguments in their order)."""
+    """The calls of functions of these names in a cell of code: (name, nodes of its arguments)."""
     for node in ast.walk(ast.parse(cell.source if cell.cell_type == "code" else "")):
         if isinstance(node, ast.Call) and getattr(node.func, "id", None) in names:
             yield node.func.id, node.args

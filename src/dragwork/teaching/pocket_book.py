@@ -61,8 +61,12 @@ class PocketChapter(handout.Chapter):
                 f"{self._path.name}: a picture no longer says what the notebook stores, '{said}'. "
                 "Store the notebook again."
             )
-        moving = moving_figure(frames_of(panel), f"{self.anchor}--{self._cell_id}")
-        return f'<details class="secret"><summary>Guess first, then show the picture</summary>\n{moving}</details>' if closed else moving
+        cases = [*panel.asked, *(getattr(guess, "at", {}) for guess in panel.guesses)]
+        moving = moving_figure(Frames(panel, cases), f"{self.anchor}--{self._cell_id}")
+        if not closed:
+            return moving
+        first = "<summary>Guess first, then show the picture</summary>"
+        return f'<details class="secret">{first}\n{moving}</details>'
 
     def _put_off(self, name, answer):
         if name == self._cell_title:
@@ -86,22 +90,20 @@ def panels_shown(path):
     return {key: panel for key, panel in found.items() if key in pictured and isinstance(panel, Panel)}
 
 
-def frames_of(panel):
-    """A panel's frames, with the cases that its lesson quotes or has guessed."""
-    return Frames(panel, [*panel.asked, *(getattr(guess, "at", {}) for guess in panel.guesses)])
-
-
 def moving_figure(frames, anchor):
     """Frames as HTML: the reference case, sliders, and the frames for the script to show.
 
     Without scripts the reference case and the picture at each end of each slider are there.
     """
     knobs, ends = frames.panel.knobs, []
-    for state in frames.ends:
-        (name,) = (name for name, a, b in zip(knobs, state, frames.reference) if a != b)
-        ends.append(_figure(frames, state, f"{knobs[name].label} {knobs[name].words(frames.values(state)[name])}."))
+    for state, name in frames.ends.items():
+        at = f"{knobs[name].label} {knobs[name].words(frames.values(state)[name])}."
+        ends.append(_figure(frames, state, at))
     shown = {state: frames.frame(state) for state in frames.states}
-    words = [[(knob.words(x), knob.spoken(x)) for x in frames.positions[name]] for name, knob in knobs.items()]
+    words = [
+        [(knob.words(value), knob.spoken(value)) for value in frames.positions[name]]
+        for name, knob in knobs.items()
+    ]
     data = {
         "knobs": words,
         "frames": {
@@ -111,14 +113,19 @@ def moving_figure(frames, anchor):
     }
     return filled(
         "pocket_book_panel.html",
-        anchor=anchor, reference=_figure(frames, frames.reference), ends=ends, data=data,
-        knobs=zip(knobs.items(), words, frames.reference), longest=max(len(frame.sentence) for frame in shown.values()),
-    )  # fmt: skip
+        anchor=anchor,
+        reference=_figure(frames, frames.reference),
+        knobs=zip(knobs.items(), words, frames.reference),
+        ends=ends,
+        longest=max(len(frame.sentence) for frame in shown.values()),
+        data=data,
+    )
 
 
 def _figure(frames, state, at=""):
     frame = frames.whole(state)
-    return figure(frame.png, f"{at} {frame.alt}".strip(), frames.panel.picture.size, f"{at} {frame.sentence}".strip())
+    alt, sentence = (f"{at} {words}".strip() for words in (frame.alt, frame.sentence))
+    return figure(frame.png, alt, frames.panel.picture.size, sentence)
 
 
 if __name__ == "__main__":

@@ -9,7 +9,7 @@ from base64 import b64encode
 from functools import partial
 from pathlib import Path
 
-from jinja2 import Environment, PackageLoader, StrictUndefined
+from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescape
 from mistune import HTMLRenderer
 
 from dragwork.escaping import APART
@@ -21,7 +21,7 @@ _PATIENCE = 60  # s for one page
 _TEMPLATES = Environment(
     loader=PackageLoader(__package__, ""),
     undefined=StrictUndefined,
-    autoescape=True,
+    autoescape=select_autoescape(["html"]),
     trim_blocks=True,
     lstrip_blocks=True,
 )
@@ -46,11 +46,15 @@ def page(title, body, *names):
     -------
     str
     """
-    return filled("page.html", title=title, body=body, names=names, text=partial(text_of, __package__))
+    text = partial(text_of, __package__)
+    return filled("page.html", title=title, body=body, names=names, text=text)
 
 
 def filled(name, **gaps):
-    """A template of HTML beside this module, its gaps filled: `{{ title }}`. What is not `|safe` there is escaped."""
+    """A template beside this module, its gaps filled: `{{ title }}`.
+
+    In HTML what a gap is given is escaped, unless the template says that it is HTML: `{{ body|safe }}`.
+    """
     return _TEMPLATES.get_template(name).render(gaps)
 
 
@@ -67,7 +71,7 @@ class Prose(HTMLRenderer):
 
 
 def figure(png, alt, size, sentence):
-    """A picture as HTML, with its text alternative, its size on the page (width, height) and its sentence."""
+    """A picture as HTML: its text alternative, its size on the page (width, height), its sentence."""
     return filled("figure.html", png=b64encode(png).decode(), alt=alt, size=size, sentence=sentence)
 
 

@@ -135,8 +135,7 @@ class Profile:
         dict of str to dict
         """
         kept = self.content["named"].get(kind, {})
-        latest_first = reversed(list(kept.items()))
-        return dict(sorted(latest_first, key=lambda each: str(each[1].get("when", "")), reverse=True))
+        return dict(sorted(reversed(kept.items()), key=lambda each: str(each[1].get("when", "")), reverse=True))
 
     def all_of_it(self):
         """The content of the file, to be carried to another computer."""
@@ -207,7 +206,14 @@ class Profile:
         ValueError
             Where it is no such file, in words.
         """
-        theirs = _content_of(other)
+        theirs = _sound_content(other)
+        if theirs is None:
+            raise ValueError(
+                "This is not a file of work from this workbook. Choose the file that 'Save all my work' "
+                "wrote on the other computer; its name begins with 'my work'."
+            )
+        if theirs["version"] > VERSION:
+            raise ValueError("This file was written by a newer workbook. Update the workbook here first.")
 
         def change(content):
             for kind, part, key in (("rider", "me", "rider"), ("road", "typed", ROAD)):
@@ -302,19 +308,6 @@ def _sound_content(text):
     if content.get("format") != FORMAT or not isinstance(version, int) or version < 1:
         return None
     return content if version > VERSION or _is_sound(content) else None
-
-
-def _content_of(text):
-    """The content of a file that was handed in; ValueError in words."""
-    content = _sound_content(text)
-    if content is None:
-        raise ValueError(
-            "This is not a file of work from this workbook. Choose the file that 'Save all my work' "
-            "wrote on the other computer; its name begins with 'my work'."
-        )
-    if content["version"] > VERSION:
-        raise ValueError("This file was written by a newer workbook. Update the workbook here first.")
-    return content
 
 
 # What each part of a file holds: a dict of something, a list of something, or a thing of a type.

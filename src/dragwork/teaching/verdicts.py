@@ -111,30 +111,22 @@ def claim_part(claim, member, road, air_density=1.2, found=None, worthwhile=0.0)
         Where the claim cannot be carried to this rider, in words.
     """
     judged = judged_on(claim, member, road, worthwhile, air_density=air_density)
+    beside, claimed = "", judged.drag_area_change
+    if found and claim.kind != "mass":
+        agree = claimed.low <= found.high and found.low <= claimed.high
+        verdict = "agree within their ranges" if agree else "disagree, even within their ranges"
+        two = [each.in_words(lambda number: f"{number:.4f} m²", "less", "more") for each in (claimed, found)]
+        beside = f"In drag area the claim comes to {two[0]}, and the measurement to {two[1]}. The two {verdict}."
     said = (
         f"The claim: {claim.words}.",
         outcome(judged, member, road),
         f"Most of the width comes from {judged.dominant}." if judged.dominant else "",
-        _beside(judged.drag_area_change, found) if found and claim.kind != "mass" else "",
+        beside,
         f"Not stated: {'; '.join(judged.missing)}." if judged.missing else "",
         judged.sentence,
     )
     brief = f"The claim, {claim.words}: {judged.sentence}"
     return Part("A claim, compared with it", tuple(filter(None, said)), brief=brief)
-
-
-def _beside(claimed, found):
-    """The drag area behind the claim, and the one that was measured."""
-    agree = claimed.low <= found.high and found.low <= claimed.high
-    verdict = "agree within their ranges" if agree else "disagree, even within their ranges"
-    return (
-        f"In drag area the claim comes to {_areas(claimed)}, and the measurement to "
-        f"{_areas(found)}. The two {verdict}."
-    )
-
-
-def _areas(found):
-    return found.in_words(lambda number: f"{number:.4f} m²", "less", "more")
 
 
 def dials_picture(claim):
@@ -215,11 +207,13 @@ def boxes_of(claim, judged, besides=""):
     tuple of str
     """
     stated = {c.name: c.mid for c in claim.conditions if c.stated}
-    where = list(filter(None, (
-        f"{to_kmh(stated['speed']):.1f} km/h" if "speed" in stated else "",
-        f"{to_deg(claim.yaw):.0f}° of yaw" if claim.yaw is not None and claim.kind != "mass" else "",
-        f"air of {stated['air_density']:.3f} kg/m³" if "air_density" in stated else "",
-    )))  # fmt: skip
+    where = []
+    if "speed" in stated:
+        where.append(f"{to_kmh(stated['speed']):.1f} km/h")
+    if claim.yaw is not None and claim.kind != "mass":
+        where.append(f"{to_deg(claim.yaw):.0f}° of yaw")
+    if "air_density" in stated:
+        where.append(f"air of {stated['air_density']:.3f} kg/m³")
     measured = {True: "Measured.", False: "Computed.", None: "How it was found is not stated."}[claim.measured]
     runs = f"{claim.runs:g} runs" if claim.runs else "runs: not stated"
     unit = spread_unit(claim.kind.partition(" ")[0])

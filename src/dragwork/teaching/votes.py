@@ -97,26 +97,26 @@ def votes(lessons):
 
 
 def _vote(name, panel, stops, gaps, choices=None, asked=None, **options):
-    """A vote in the words of `votes.json`; choices by letter, or those of a question, by the ids of its slips."""
+    """A vote in the words of `votes.json`; its choices, or those of a question by the ids of its slips."""
     words = _WORDS[name]
     if asked:
         says = {slip.id: slip.says(asked.given) for slip in asked.kind.slips} | {"": asked.kind.why}
         values = asked.slips | {"": asked.answer}
         texts = {id: text.format(values[id], **gaps) for id, text in words["choices"].items()}
-        choices = _lettered(VoteChoice(text, says[id], not id) for id, text in texts.items())
+        choices = [VoteChoice(text, says[id], not id) for id, text in texts.items()]
+    by_letter = dict(zip("ABC", choices, strict=True))
     setting, question, seen = (filled_in(words[part], gaps) for part in ("setting", "question", "seen"))
-    return Vote(setting, question, choices, panel, stops, seen, **options)
-
-
-def _lettered(choices):
-    return dict(zip("ABC", choices, strict=True))
+    return Vote(setting, question, by_letter, panel, stops, seen, **options)
 
 
 def _asked_in(number, key, lessons):
     """The prompt of a choice in a lesson, and its choices."""
-    calls = (call for cell in cells_of(number, lessons) for call in calls_in(cell, "choose"))
-    prompt, replies = next(map(literal_eval, rest) for _, (first, *rest) in calls if literal_eval(first) == key)
-    return prompt, _lettered(VoteChoice(text, reply, reply.startswith(_RIGHT)) for text, reply in replies.items())
+    for cell in cells_of(number, lessons):
+        for _, (first, *rest) in calls_in(cell, "choose"):
+            if literal_eval(first) == key:
+                prompt, replies = map(literal_eval, rest)
+                return prompt, [VoteChoice(text, reply, reply.startswith(_RIGHT)) for text, reply in replies.items()]
+    raise ValueError(f"the evening needs lesson {number} as the workbook has it: start it where all lessons are.")
 
 
 # -- one by one ---------------------------------------------------------------------------------------
