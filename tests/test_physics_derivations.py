@@ -78,7 +78,7 @@ def test_limits_and_the_half():
     assert sympy.series(b, SYMBOLS["G"], 0, 2).removeO().expand() == small.expand()
     a, P = derivations.AIR_FACTOR, SYMBOLS["P_wheel"]
     v = sympy.sqrt(b_half / a)
-    assert sympy.simplify(derivations.ROAD_POWER.subs(derivations.CONSTANT_FORCE, b_half).subs(derivations.SPEED, v) - P) == 0
+    assert sympy.simplify(derivations.steps_of("air_share")[0].right.subs(derivations.CONSTANT_FORCE, b_half).subs(derivations.SPEED, v) - P) == 0
     assert sympy.simplify(steep - (1 + 2 * derivations.SHARE)) == 0
 
 

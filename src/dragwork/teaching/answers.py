@@ -166,9 +166,8 @@ def read_line(text, wanted):
     ValueError
         A number without a unit, or with one that is not wanted, or given twice; in words.
     """
-    plain = text.translate(PLAIN)
     words, numbers = [], {}
-    rest = plain.strip()
+    rest = text.translate(PLAIN).strip()
     offer = ", ".join(UNITS[unit].printed for unit in wanted)
     while rest:
         found = re.match(r"([+-]?\s?\d[\d.,]*)\s*([^\s\d.,;:+-][^\s,;:]*)?[\s,:]*", rest)

@@ -317,8 +317,9 @@ def _parser():
 
     def paper(name, make, about, out=""):
         command = papers.add_parser(name, help=about)
-        command.set_defaults(make=make, out_by_default=out)
-        command.add_argument("--out", help="the file to write; a page whose name ends in .pdf is printed to it")
+        command.set_defaults(make=make)
+        wanted = "the file to write; a page whose name ends in .pdf is printed to it"
+        command.add_argument("--out", default=out, help=wanted)
         return command
 
     answers = paper("key", _key, "what is right for each learner, each slip's number")
@@ -341,8 +342,7 @@ def main(arguments):
     options = _parser().parse_args(arguments)
     try:
         text = options.make(options)
-        out = options.out or options.out_by_default
-        if out:
+        if out := options.out:
             print(f"Written to {told(write_new(out, _as_file(text, out)), out)}.")
         else:
             print(text, end="")

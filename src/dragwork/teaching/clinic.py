@@ -207,14 +207,12 @@ def option_of(told, member, road, evidence=None, **asked):
     """
     rider = member.rider
     if told.sort == "power":
-        watts = told.numbers.get("watts")
-        if watts:
+        share, amount = float(np.mean(told.numbers.get("percent", (0.01, 0.01)))), ""
+        if watts := told.numbers.get("watts"):
             share, amount = float(np.mean(watts)) / member.power, span(tuple(map(abs, watts)), "W")
-            return power_option(share, rider, told.drivetrain, amount, **asked)
-        share = float(np.mean(told.numbers.get("percent", (0.01, 0.01))))
-        if not -0.5 <= share <= 1:
+        elif not -0.5 <= share <= 1:
             raise ValueError(f"{to_percent(share):g} % more power is outside −50 to 100 %. Is the number right?")
-        return power_option(share, rider, told.drivetrain, **asked)
+        return power_option(share, rider, told.drivetrain, amount, **asked)
     if told.sort == "rolling":  # watts at a speed, for an all-up mass as riders usually have
         weight, speed = USUAL["all_up_mass"][1] * STANDARD_GRAVITY, told.speed or USUAL_SPEED
         return tyre_option(float(np.mean(told.numbers["watts"])) / (weight * speed), rider, **asked)

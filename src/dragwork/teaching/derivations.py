@@ -27,7 +27,6 @@ class Step:
 # P = a v^3 + b v: air (a = rho CdA/2) and what does not depend on speed (b: tyres and slope).
 AIR_FACTOR, CONSTANT_FORCE = sympy.symbols("a b", positive=True)
 SPEED, DISTANCE, SHARE = SYMBOLS["v"], SYMBOLS["d"], SYMBOLS["s"]
-ROAD_POWER = AIR_FACTOR * SPEED**3 + CONSTANT_FORCE * SPEED
 ROAD_SHARE = AIR_FACTOR * SPEED**2 / (AIR_FACTOR * SPEED**2 + CONSTANT_FORCE)
 SLOW, FAST, PUSH_FACTOR = sympy.symbols("v_1 v_2 k", positive=True)  # k: half the air density times the drag area
 # Into a headwind: r is ground speed over air speed; the share S counts the air with (v + w)^2.

@@ -39,8 +39,8 @@ def own_path():
 
 def leftovers(path):
     """What else may stand beside a learner's file: its lock, damaged ones that were set aside."""
-    beside = sorted(path.parent.glob(f"{path.stem} (damaged*){path.suffix}"))
-    return [*beside, _lock(path), part_of(path)]
+    damaged = path.parent.glob(f"{path.stem} (damaged*){path.suffix}")
+    return [*sorted(damaged), _lock(path), part_of(path)]
 
 
 @cache  # one for the life of the process, which is what it belongs to
