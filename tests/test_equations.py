@@ -442,12 +442,12 @@ def test_speed_gain_is_s_over_one_plus_two_s():
     gain = derivations.gain_per_cut()
     assert sympy.simplify(gain - s / (1 + 2 * s)) == 0
     assert sympy.limit(gain, s, 0) == 0
-    assert derivations.speed_gain_derivation()[-1].right == sympy.Rational(1, 3)
+    assert derivations.steps_of("speed_gain")[-1].right == sympy.Rational(1, 3)
 
 
 def test_speed_gain_before_and_after_it_is_written_in_shares():
     """The step in a, b and v with the share put in is the step in s."""
-    steps = derivations.speed_gain_derivation()
+    steps = derivations.steps_of("speed_gain")
     shares = steps[4].right.subs(derivations.SHARE, derivations.ROAD_SHARE)
     assert sympy.simplify(shares - steps[3].right) == 0
 
@@ -491,7 +491,7 @@ def test_speed_gain_departs_where_its_conditions_fail():
 
 
 def test_seconds_saved_peak_at_a_quarter():
-    seconds, slope, peak, share = (s.right for s in derivations.seconds_saved_derivation())
+    seconds, slope, peak, share = (s.right for s in derivations.steps_of("seconds_saved"))
     v = derivations.SPEED
     assert share == sympy.Rational(1, 4)
     assert sympy.simplify(sympy.diff(seconds, v) - slope) == 0
@@ -511,7 +511,7 @@ def test_the_peak_is_where_solving_again_finds_it(gradient):
 
     best = minimize_scalar(saved, bounds=(20, 2999), method="bounded", options={"xatol": 1e-3}).x
     v = speed.steady_speed(before, weather, best)
-    peak = derivations.seconds_saved_derivation()[2].right
+    peak = derivations.steps_of("seconds_saved")[2].right
     a, b = derivations.AIR_FACTOR, derivations.CONSTANT_FORCE
     force = power.power_balance(before, weather, v)
     expected = float(peak.subs({a: 0.5 * 1.2 * 0.3, b: (force.rolling + force.slope) / v}))
@@ -521,7 +521,7 @@ def test_the_peak_is_where_solving_again_finds_it(gradient):
 
 @pytest.mark.parametrize(
     "step",
-    [*derivations.speed_gain_derivation(), *derivations.seconds_saved_derivation()],
+    [*derivations.steps_of("speed_gain"), *derivations.steps_of("seconds_saved")],
     ids=lambda step: step.left,
 )
 def test_steps_can_be_read(step):
@@ -551,12 +551,12 @@ def test_head_wind_gain_in_still_air_is_the_gain_per_cut():
         {derivations.RATIO: 1, derivations.WIND_SHARE: derivations.SHARE}
     )
     assert sympy.simplify(still - derivations.gain_per_cut()) == 0
-    assert derivations.head_wind_derivation()[-1].right == sympy.Rational(1, 3)
+    assert derivations.steps_of("head_wind")[-1].right == sympy.Rational(1, 3)
 
 
 def test_head_wind_before_and_after_it_is_written_in_shares():
     v, w, rho, area = (SYMBOLS[name] for name in ("v", "w", "rho", "CdA"))
-    steps = derivations.head_wind_derivation()
+    steps = derivations.steps_of("head_wind")
     air = rho * area * (v + w) ** 2 / 2
     shares = {derivations.WIND_SHARE: air / (air + derivations.CONSTANT_FORCE)}
     shares[derivations.RATIO] = v / (v + w)
@@ -567,7 +567,7 @@ def test_head_wind_before_and_after_it_is_written_in_shares():
 
 def test_yaw_is_that_of_the_library_and_half_the_angle_where_speeds_are_equal():
     v, w, phi = (SYMBOLS[name] for name in ("v", "w", "phi"))
-    steps = [step.right for step in derivations.yaw_derivation()]
+    steps = [step.right for step in derivations.steps_of("yaw")]
     at = {v: 8.3623, w: 2.94, phi: -np.pi / 6}  # the worked example of Martin et al. (1998)
     felt = wind.apparent_wind(8.3623, 2.94, -np.pi / 6)
     found = [float(step.subs(at)) for step in steps[:4]]
@@ -579,7 +579,7 @@ def test_yaw_is_that_of_the_library_and_half_the_angle_where_speeds_are_equal():
 
 
 def test_mean_of_a_bent_curve_lies_off_the_curve_by_the_bend():
-    here, mean, off, straight = (step.right for step in derivations.mean_of_curve_derivation())
+    here, mean, off, straight = (step.right for step in derivations.steps_of("mean_of_curve"))
     at = {SYMBOLS["yaw"]: 4, derivations.STRAIGHT: 0.24, derivations.BEND: -0.0001, "delta": 10}
     at = {sympy.Symbol("delta", positive=True) if k == "delta" else k: n for k, n in at.items()}
     by_hand = 0.24 - 0.0001 * (14**2 + 6**2) / 2
@@ -591,15 +591,15 @@ def test_mean_of_a_bent_curve_lies_off_the_curve_by_the_bend():
 def test_all_round_is_the_wind_averaged_drag_area_of_a_flat_curve():
     v, w, area = (SYMBOLS[name] for name in ("v", "w", "C"))
     flat = drag.YawCurve(np.deg2rad([0, 80]), [0.3, 0.3])
-    averaged = derivations.all_round_derivation()[2].right.subs({v: 10, w: 4, area: 0.3})
+    averaged = derivations.steps_of("all_round")[2].right.subs({v: 10, w: 4, area: 0.3})
     assert drag.wind_averaged(flat, 10, 4) == pytest.approx(float(averaged), rel=1e-12)
 
 
 @pytest.mark.parametrize(
     "step",
     [
-        *derivations.head_wind_derivation(), *derivations.yaw_derivation(),
-        *derivations.mean_of_curve_derivation(), *derivations.all_round_derivation(),
+        *derivations.steps_of("head_wind"), *derivations.steps_of("yaw"),
+        *derivations.steps_of("mean_of_curve"), *derivations.steps_of("all_round"),
     ],
     ids=lambda step: step.left,
 )  # fmt: skip
@@ -608,7 +608,7 @@ def test_steps_of_the_wind_can_be_read(step):
 
 
 def test_mean_speed_over_two_halves():
-    steps = [step.right for step in derivations.mean_speed_derivation()]
+    steps = [step.right for step in derivations.steps_of("mean_speed")]
     at = {derivations.SLOW: 20, derivations.FAST: 40, derivations.DISTANCE: 20}
     assert float(steps[0].subs(at)) == pytest.approx(10 / 20 + 10 / 40)
     assert float(steps[1].subs(at)) == pytest.approx(26.667, abs=1e-3)  # a lesson's number

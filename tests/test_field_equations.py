@@ -7,7 +7,7 @@ import sympy
 from dragwork.equations import SYMBOLS
 from dragwork.measurement.one_ride import drag_area_of_ride
 from dragwork.physics.power import Conditions, Rider, power_balance
-from dragwork.teaching.derivations import field_drag_area, field_drag_area_derivation
+from dragwork.teaching.derivations import field_drag_area, steps_of
 
 NAMES = ("P", "eta", "v", "w", "rho", "m", "g", "C_rr", "G")
 
@@ -26,7 +26,7 @@ def test_the_slopes_are_those_of_the_power_balance():
     rider, power = Rider(84, 0.32, 0.004), None
     power = power_balance(rider, Conditions(1.2), 11.0).total
     at = {SYMBOLS[n]: x for n, x in zip(NAMES, (power, 0.975, 11.0, 0, 1.2, 84, 9.80665, 0.004, 0))}
-    steps = field_drag_area_derivation()
+    steps = steps_of("field_drag_area")
     by_rolling = float(steps[2].right.subs(at))
     by_wind = float(steps[3].right.subs(at | {SYMBOLS["CdA"]: 0.32}))
     for name, change, slope in (
@@ -40,6 +40,6 @@ def test_the_slopes_are_those_of_the_power_balance():
 
 def test_the_last_steps_are_the_mean_of_squares_and_its_limit():
     v, w = SYMBOLS["v"], SYMBOLS["w"]
-    steps = field_drag_area_derivation()
+    steps = steps_of("field_drag_area")
     assert sympy.expand(steps[4].right - ((v + w) ** 2 + (v - w) ** 2) / 2) == 0
     assert steps[5].right == 1

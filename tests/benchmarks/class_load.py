@@ -61,7 +61,7 @@ def measure(address, number, seconds):
         begun = time.monotonic(), sum(_processor_times())
         steps = np.concatenate(list(together.map(lambda each: work(each, seconds), learners)))
         busy = (sum(_processor_times()) - begun[1]) / (time.monotonic() - begun[0])
-    taken = memory_taken(psutil.Process().pid, itself=False) / 1e9
+    taken = sum(memory_taken(each.pid) for each in psutil.Process().children()) / 1e9
     print(f"memory of {number} learners with a running lesson: {taken:.2f} GB, {1e3 * taken / number:.0f} MB each")
     for learner in learners:
         learner.leave()

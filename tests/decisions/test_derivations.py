@@ -6,18 +6,11 @@ import sympy
 from dragwork.decisions.claims import Claim
 from dragwork.decisions.options import break_even_gradient, power_worth
 from dragwork.equations import SYMBOLS
-from dragwork.teaching.derivations import (
-    MASS_SAVED,
-    SHARE,
-    SPEED,
-    TEST_SPEED,
-    break_even_derivation,
-    claim_derivation,
-)
+from dragwork.teaching.derivations import MASS_SAVED, SHARE, SPEED, TEST_SPEED, steps_of
 
 
 def test_a_claim_in_watts():
-    area, by_watts, by_density, by_speed, mine, limit = (step.right for step in claim_derivation())
+    area, by_watts, by_density, by_speed, mine, limit = (step.right for step in steps_of("claim"))
     assert (by_watts, by_density, by_speed) == (1, -1, -3)
     at = {SYMBOLS["dP"]: 20, SYMBOLS["rho"]: 1.2, TEST_SPEED: 12, SPEED: 9}
     claim = Claim.watts(20, 12, air_density=1.2, yaw=0)
@@ -27,7 +20,7 @@ def test_a_claim_in_watts():
 
 
 def test_break_even():
-    *_, share, limit, gradient = (step.right for step in break_even_derivation())
+    *_, share, limit, gradient = (step.right for step in steps_of("break_even"))
     x = SYMBOLS["x"]
     assert float(share.subs({SHARE: 0.849, x: 0.08})) == pytest.approx(power_worth(0.849, 0.08))
     assert limit == x

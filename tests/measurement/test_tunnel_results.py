@@ -23,7 +23,7 @@ from dragwork.measurement.uncertainty import propagate
 from dragwork.physics.drag import area_from_force
 from dragwork.physics.power import Conditions
 from dragwork.scenario.barrow_lane import SET_UPS, bl7
-from dragwork.teaching.derivations import drag_area_derivation, number
+from dragwork.teaching.derivations import number, steps_of
 from dragwork.units import deg, kmh
 
 NOTHING_SHARED = SharedErrors(0.0, 0.0, 0.0, 0.0, 0.0, 0.0)
@@ -300,7 +300,7 @@ def test_a_level_in_percent_is_refused(demo, ask):
 
 
 def test_the_derivation_gives_the_library_its_numbers():
-    steps = drag_area_derivation()
+    steps = steps_of("drag_area")
     values = {"F": 33.0, "F_0": 2.5, "rho": 1.2, "v_a": 12.5}
     area = area_from_force(values["F"] - values["F_0"], 1.2, 12.5)
     assert number(steps[1].right, **values) == pytest.approx(area, rel=1e-12)

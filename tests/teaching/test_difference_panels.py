@@ -7,12 +7,7 @@ import pytest
 from scipy import stats
 
 from dragwork.teaching import panels
-from dragwork.teaching.derivations import (
-    RUN_SPREAD,
-    WANTED,
-    runs_for_known_spread,
-    runs_needed_derivation,
-)
+from dragwork.teaching.derivations import RUN_SPREAD, WANTED, runs_for_known_spread, steps_of
 from dragwork.teaching.panels.chance import TRUTH, measured, planned
 
 # -- identical set-ups --------------------------------------------------------------------------------
@@ -152,6 +147,6 @@ def test_the_derivation_gives_the_sample_size_of_normal_theory():
     runs = float(runs_for_known_spread().subs({RUN_SPREAD: 0.004, WANTED: 0.003}))
     z = stats.norm.ppf(0.975) + stats.norm.ppf(0.8)
     assert runs == pytest.approx(2 * z**2 * (4 / 3) ** 2, rel=1e-9)
-    right = [step.right for step in runs_needed_derivation()]
+    right = [step.right for step in steps_of("runs_needed")]
     assert right[-2] == 4 and right[-1] == 0
-    assert "15.7" in runs_needed_derivation()[4].latex
+    assert "15.7" in steps_of("runs_needed")[4].latex

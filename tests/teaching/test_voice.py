@@ -109,9 +109,9 @@ def test_feedback_has_none_of_the_habits(id):
     assert broken("\n".join([kind.idea, kind.relation, kind.why, question.steps, *says])) == []
 
 
-@over([name for name in dir(derivations) if name.endswith("_derivation")])
+@over(derivations.DERIVATIONS)
 def test_a_derivation_has_none_of_the_habits(name):
-    assert broken("\n".join(step.words for step in getattr(derivations, name)())) == []
+    assert broken("\n".join(step.words for step in derivations.steps_of(name))) == []
 
 
 @pytest.mark.parametrize(("name", "needed"), list(all_panels()), ids=lambda x: x if isinstance(x, str) else "")

@@ -140,12 +140,12 @@ class LearnerServer(SimpleLocalProcessSpawner):
         return await super().poll_and_notify()
 
 
-def memory_taken(pid, itself=True):
+def memory_taken(pid):
     """Memory of a process and of all that it started [bytes]: their share of what is used together, where known."""
     total = 0
     try:
         process = psutil.Process(pid)
-        for each in [process][: int(itself)] + process.children(recursive=True):
+        for each in (process, *process.children(recursive=True)):
             about = each.memory_full_info()
             total += getattr(about, "pss", about.uss)
     except psutil.Error:
@@ -184,8 +184,7 @@ def settings(said):
     """The settings of the hub, from what the command says."""
     c, folder, python = Config(), Path(said["folder"]), sys.executable
     c.JupyterHub.bind_url = f"http{'s' if said['certificate'] else ''}://{said['address']}:{said['port']}"
-    if said["certificate"]:
-        c.JupyterHub.ssl_cert, c.JupyterHub.ssl_key = said["certificate"], said["key"]
+    c.JupyterHub.ssl_cert, c.JupyterHub.ssl_key = said["certificate"] or "", said["key"] or ""
     c.JupyterHub.db_url = f"sqlite:///{folder / 'hub.sqlite'}"
     c.JupyterHub.cookie_secret_file = str(folder / "cookie_secret")
     c.ConfigurableHTTPProxy.command = [python, "-c", "from configurable_http_proxy.cli import main; main()"]

@@ -90,9 +90,7 @@ def read_quantity(text, unit):
     plain = _AROUND.sub("", typed.translate(PLAIN).casefold())
     plain = _SIGN.sub(lambda sign: "-" if sign[1] else "", plain)
     if wanted.measures == "time":
-        if ":" in plain:
-            return TypedNumber(_clock(typed, plain, wanted), ":", _figures(plain))
-        seconds = _time_in_parts(typed, plain)
+        seconds = _clock(typed, plain, wanted) if ":" in plain else _time_in_parts(typed, plain)
         if seconds is not None:
             return TypedNumber(float(wanted.out_of_si(seconds)), ":", _figures(plain))
     try:
@@ -168,9 +166,8 @@ def read_line(text, wanted):
     ValueError
         A number without a unit, or with one that is not wanted, or given twice; in words.
     """
-    plain = text.translate(PLAIN)
     words, numbers = [], {}
-    rest = plain.strip()
+    rest = text.translate(PLAIN).strip()
     offer = ", ".join(UNITS[unit].printed for unit in wanted)
     while rest:
         found = re.match(r"([+-]?\s?\d[\d.,]*)\s*([^\s\d.,;:+-][^\s,;:]*)?[\s,:]*", rest)
@@ -190,16 +187,9 @@ def read_line(text, wanted):
 
 def _wanted_unit(spelling, wanted):
     """The wanted unit that is spelled so, or else one of the same kind; None where there is none."""
-    alike = None
-    for unit in wanted if spelling else ():
-        try:
-            found = _unit_named(spelling.lower(), UNITS[unit])
-        except ValueError:
-            continue
-        if found.name == unit:
-            return unit
-        alike = alike or unit
-    return alike
+    written = {unit: unit_of((spelling or "").lower(), UNITS[unit].measures) for unit in wanted}
+    alike = [unit for unit, named in written.items() if named]
+    return next((unit for unit in alike if written[unit].name == unit), alike[0] if alike else None)
 
 
 def _product(plain):
@@ -230,14 +220,12 @@ def _time_in_parts(typed, plain):
     between = _PIECE.sub(" ", plain.lstrip("+-")).split()
     if len(pieces) < 2 or any(word not in ("and", ",") for word in between):
         return None
-    units, last = [], None
+    numbers, units = [as_float(digits) for digits, _ in pieces], []
     for _, spelling in pieces:
-        unit = unit_of(spelling or _LOWER.get(last and last.name, ""), "time")
-        if unit is None or last and not unit.into_si(1) < last.into_si(1):
+        unit = unit_of(spelling or _LOWER.get(units[-1].name if units else "", ""), "time")
+        if unit is None or units and not unit.into_si(1) < units[-1].into_si(1):
             return None
         units.append(unit)
-        last = unit
-    numbers = [as_float(digits) for digits, _ in pieces]
     if any(number >= 60 for number in numbers[1:]):
         raise ValueError(f"'{typed}': after the first number a time has less than 60.")
     seconds = sum(float(unit.into_si(number)) for unit, number in zip(units, numbers))
@@ -249,8 +237,7 @@ def as_float(digits):
     digits = re.sub("[ ']", "", digits)
     marks = re.findall("[.,]", digits)
     if len(marks) > 1:
-        thousands = marks[0]
-        digits = digits.replace(thousands, "")
+        digits = digits.replace(marks[0], "")
     return float(digits.replace(",", "."))
 
 
@@ -280,19 +267,16 @@ def _unit_named(spelling, wanted):
 
 
 def _clock(typed, plain, wanted):
-    """A time written with colons, in the unit wanted; a unit behind it says what the first part is."""
+    """A time written with colons in seconds; the unit behind it, or the one wanted, says what the first part is."""
     sign = -1.0 if plain.startswith("-") else 1.0
-    found = re.fullmatch(r"[+-]?\s*([\d\s.,:]+?)\s*([a-z][a-z:]*)?", plain)
+    found = re.fullmatch(r"[+-]?\s*((?:\d+\s*:\s*){1,2}\d+(?:[.,]\d*)?)\s*([a-z][a-z:]*)?", plain)
     named = found and unit_of((found[2] or "").split(":")[0] or wanted.name, "time")
-    parts = found[1].replace(",", ".").split(":") if named else []
-    whole, last = parts[:-1], parts[-1:]
-    sound = all(re.fullmatch(r"\s*\d+\s*", part) for part in whole)
-    if not 2 <= len(parts) <= 3 or not sound or not re.fullmatch(r"\s*\d+(\.\d*)?\s*", last[0]):
+    if not named:
         raise ValueError(f"'{typed}' is not read as a time. Type minutes:seconds, such as 3:20.")
-    if any(float(part) >= 60 for part in parts[1:]):
+    parts = list(map(float, found[1].replace(",", ".").split(":")))
+    if any(part >= 60 for part in parts[1:]):
         raise ValueError(f"'{typed}': after a colon a time has less than 60.")
-    parts = [float(part) for part in parts]
     if len(parts) == 2 and named.name == "h":
         parts.append(0.0)
     seconds = sum(part * 60.0**place for place, part in enumerate(reversed(parts)))
-    return sign * float(wanted.out_of_si(seconds))
+    return sign * seconds

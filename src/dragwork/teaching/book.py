@@ -49,11 +49,6 @@ def save(path):
         extra_arguments=["--log-level=ERROR"],
         resources={"metadata": {"path": str(path.resolve().parent)}},
     ).execute(env={**os.environ, PLACE: NOWHERE})
-    path.write_text(nbformat.writes(_for_reading(notebook)) + "\n", encoding="utf-8", newline="\n")
-
-
-def _for_reading(notebook):
-    """The notebook without what is of use to a running kernel alone."""
     notebook.metadata.pop("widgets", None)
     notebook.metadata["kernelspec"] = dict(KERNEL)
     notebook.metadata["language_info"] = {"name": "python"}
@@ -63,7 +58,7 @@ def _for_reading(notebook):
         for output in cell.get("outputs", ()):
             output.get("data", {}).pop(WIDGET, None)
             output.get("metadata", {}).pop(WIDGET, None)
-    return notebook
+    path.write_text(nbformat.writes(notebook) + "\n", encoding="utf-8", newline="\n")
 
 
 def is_notebook(path):

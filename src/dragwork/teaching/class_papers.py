@@ -10,17 +10,16 @@ find in the capstone's brief. `... evening` writes the cards and sheets of a clu
 """
 
 import argparse
-import ast
 import re
 import sys
 import tempfile
+from ast import literal_eval
 from dataclasses import dataclass
 from functools import partial
 from html import escape
 from itertools import groupby
 from operator import itemgetter
 from pathlib import Path
-from textwrap import fill, indent
 
 import mistune
 import nbformat
@@ -31,7 +30,8 @@ from dragwork.files import told, write_new
 from dragwork.setup.working_copy import notebooks
 from dragwork.teaching import evening_papers
 from dragwork.teaching.capstone import numbers_to_mark_by
-from dragwork.teaching.printing import CannotPrint, Prose, page, print_page
+from dragwork.teaching.lessons import calls_in, title_of
+from dragwork.teaching.printing import CannotPrint, Prose, filled, page, print_page
 from dragwork.teaching.questions import KINDS, Question, ask
 from dragwork.teaching.questions.question import CLOCK
 from dragwork.teaching.questions.sets import questions_of
@@ -115,7 +115,7 @@ def asked_in(path, learner=None):
     list of Asked
     """
     cells = nbformat.read(path, as_version=4).cells
-    return [one for cell in cells for one in _asked_by(cell, _short(path), learner)]
+    return [asked for cell in cells for asked in _asked_by(cell, path, learner)]
 
 
 def asked_by_id(ids, series, learner=None):
@@ -132,20 +132,16 @@ def read_ids(text):
     return CHECK if text == "check" else tuple(id.strip() for id in text.split(",") if id.strip())
 
 
-def _short(path):
-    return f"{Path(path).resolve().parent.name}/{Path(path).stem[:2]}"
-
-
-def _asked_by(cell, place, learner):
-    """The questions of the forms in a cell, with the numbers that the forms give them."""
-    if cell.cell_type != "code":
-        return
-    for node in ast.walk(ast.parse(cell.source)):
-        if isinstance(node, ast.Call) and (form := getattr(node.func, "id", None)) in _FORMS:
-            questions = questions_of(form, list(map(ast.literal_eval, node.args)), learner)
-            for number, (question, given) in enumerate(questions, 1):
-                number = f" {number}" if len(questions) > 1 else ""
-                yield Asked(f"{place}, {_FORMS[form]}{number}", question, given)
+def _asked_by(cell, path, learner):
+    """The questions of the forms in a cell of a notebook, with the numbers that forms give them."""
+    asked = []
+    for form, arguments in calls_in(cell, *_FORMS):
+        where = f"{Path(path).resolve().parent.name}/{Path(path).stem[:2]}, {_FORMS[form]}"
+        questions = questions_of(form, list(map(literal_eval, arguments)), learner)
+        for number, (question, given) in enumerate(questions, 1):
+            place = f"{where} {number}" if len(questions) > 1 else where
+            asked.append(Asked(place, question, given))
+    return asked
 
 
 # -- the key ----------------------------------------------------------------------------------------
@@ -197,24 +193,9 @@ def _unit(question):
 
 def as_text(rows):
     """The rows of a key to read, or to print."""
-    lines = []
-    for learner, theirs in groupby(rows, itemgetter("learner")):
-        lines += [learner, "=" * len(learner), ""]
-        by_question = groupby(theirs, itemgetter("where", "question", "prompt"))
-        for (where, id, prompt), numbers in by_question:
-            lines += [f"{where}: {id} {KINDS[id].topic}", indent(fill(prompt, 94), "  ")]
-            lines += [*map(_line, numbers), ""]
-    return "\n".join(lines)
-
-
-def _line(row):
-    means = row["means"] if row["means"] == RIGHT else f"slip {row['means']}"
-    return f"  {row['number']:>10} {row['unit']:<6} {means}"
-
-
-def as_csv(rows):
-    """The rows of a key for a spreadsheet."""
-    return pd.DataFrame(rows).map(in_spreadsheet).to_csv(index=False, lineterminator="\n")
+    asked = itemgetter("where", "question", "prompt")
+    learners = ((name, groupby(theirs, asked)) for name, theirs in groupby(rows, itemgetter("learner")))
+    return filled("key.md", learners=learners, kinds=KINDS, right=RIGHT)
 
 
 # -- the worksheet ----------------------------------------------------------------------------------
@@ -223,7 +204,6 @@ _WAY_ON = "## When you have done it"
 _AFTERWARDS = re.compile(  # what to check one's own work by, when it is done
     r"^### What a good answer contains\n.*?(?=^#|\Z)|^A good minute of it:\n.*?(?=^#|\Z)", re.M | re.S
 )
-_LINES = '<div class="lines" aria-hidden="true">' + "<p></p>" * 4 + "</div>"
 
 
 class _OnPaper(Prose):
@@ -250,46 +230,37 @@ def worksheet(path, learners):
     str
         One HTML file: no scripts, nothing fetched.
     """
-    cells = nbformat.read(path, as_version=4).cells
-    title = cells[0].source.splitlines()[0].lstrip("# ")
-    return _sheet(title, [_notebook_paper(cells, path, learner) for learner in learners])
+    first, *cells = nbformat.read(path, as_version=4).cells
+    markdown = mistune.create_markdown(renderer=_OnPaper(escape=True), plugins=["table"])
+    papers = []
+    for learner in learners:
+        pieces = []
+        for cell in cells:
+            if cell.cell_type == "markdown":
+                pieces.append(markdown(_for_paper(cell.source)))
+            else:
+                shown = (output.get("data", {}).get("text/markdown") for output in cell.outputs)
+                pieces += _asked_by(cell, path, learner) or map(markdown, filter(None, shown))
+        papers.append(_paper(markdown(_for_paper(first.source)), learner, pieces))
+    return _sheet(title_of([first]), papers)
 
 
 def question_sheet(ids, series, learners):
     """Questions by their ids as papers to write on; else as `worksheet`."""
     title = f"{len(ids)} questions{f', {series}' if series else ''}"
-    papers = []
-    for learner in learners:
-        blanks = map(_blank, asked_by_id(ids, series, learner))
-        papers.append(f"<h2>{escape(title)}</h2>\n{_head(learner)}{''.join(blanks)}")
+    head = f"<h2>{escape(title)}</h2>\n"
+    papers = [_paper(head, learner, asked_by_id(ids, series, learner)) for learner in learners]
     return _sheet(title, papers)
 
 
+def _paper(head, learner, pieces):
+    """A learner's paper as HTML: its head, and pieces of HTML or `Asked`."""
+    shown = dict(head=head, learner=learner, pieces=pieces, unit=_unit, clock=CLOCK)
+    return filled("worksheet.html", **shown)
+
+
 def _sheet(title, papers):
-    papers = "\n".join(f'<section class="paper">\n{paper}</section>' for paper in papers)
-    body = f"<main>\n<h1>{escape(title)}: to write on</h1>\n{papers}\n</main>"
-    return page(title, body, "class_papers.css")
-
-
-def _notebook_paper(cells, path, learner):
-    markdown = mistune.create_markdown(renderer=_OnPaper(escape=True), plugins=["table"])
-    title, *cells = cells
-    pieces = [markdown(_for_paper(title.source)), _head(learner)]
-    for cell in cells:
-        if cell.cell_type == "markdown":
-            pieces.append(markdown(_for_paper(cell.source)))
-        else:
-            pieces += map(_blank, _asked_by(cell, _short(path), learner))
-            pieces += [markdown(words) for words in _said(cell)]
-    return "".join(pieces)
-
-
-def _said(cell):
-    """What a cell that asks nothing shows: words and tables."""
-    if any(f"{name}(" in cell.source for name in _FORMS):
-        return []
-    shown = (output.get("data", {}).get("text/markdown") for output in cell.outputs)
-    return [words for words in shown if words]
+    return page(title, filled("class_papers.html", title=title, papers=papers), "class_papers.css")
 
 
 def _for_paper(source):
@@ -298,22 +269,6 @@ def _for_paper(source):
         return ""
     blocks = _AFTERWARDS.sub("", source).split("\n\n")
     return "\n\n".join(b for b in blocks if "<button" not in b and "*Check*" not in b)
-
-
-def _head(learner):
-    name = f"<strong>{escape(learner)}</strong>" if learner else '<span class="gap"></span>'
-    return f'<p class="name">Name: {name} Date: <span class="gap"></span></p>\n'
-
-
-def _blank(asked):
-    question = asked.question
-    given = f"<p>{escape(asked.given)}</p>" if asked.given else ""
-    unit = "" if question.unit == CLOCK else f" {escape(_unit(question))}"
-    return (
-        f'<div class="question"><p class="topic">{escape(question.kind.topic)} ({question.id})</p>\n'
-        f"<p>{escape(question.prompt)}</p>{given}{_LINES}"
-        f'<p class="answer">My answer: <span class="gap"></span>{unit}</p></div>\n'
-    )
 
 
 # -- the command ------------------------------------------------------------------------------------
@@ -337,7 +292,12 @@ def read_names(names, file=None):
     ValueError
         For a name that cannot be one, a name twice, or a file that cannot be read, in words.
     """
-    found = [" ".join(name.split()) for name in [*names, *_lines_of(file)]]
+    try:
+        lines = Path(file).read_text(encoding="utf-8-sig").splitlines() if file else []
+    except (OSError, UnicodeDecodeError) as error:
+        reason = getattr(error, "strerror", None) or "it is not UTF-8 text"
+        raise ValueError(f"the names in {file} could not be read: {reason}.") from None
+    found = [" ".join(name.split()) for name in [*names, *filter(str.strip, lines)]]
     for name in found:
         if not 1 <= len(name) <= LONGEST_NAME:
             raise ValueError(f"'{name}' is no name: 1 to {LONGEST_NAME} letters, as the learner typed it.")
@@ -348,42 +308,32 @@ def read_names(names, file=None):
     return found or [None]
 
 
-def _lines_of(file):
-    if file is None:
-        return []
-    try:
-        text = Path(file).read_text(encoding="utf-8-sig")
-    except (OSError, UnicodeDecodeError) as error:
-        reason = getattr(error, "strerror", None) or "it is not UTF-8 text"
-        raise ValueError(f"the names in {file} could not be read: {reason}.") from None
-    return [line for line in text.splitlines() if line.strip()]
-
-
 def _parser():
     parser = argparse.ArgumentParser(
         prog="python -m dragwork.teaching.class_papers",
         description="Papers for those who lead: an answer key, worksheets, numbers to mark by.",
     )
     papers = parser.add_subparsers(dest="paper", required=True)
-    answers = papers.add_parser("key", help="what is right for each learner, each slip's number")
-    answers.add_argument("names", nargs="*", help="as the learners typed them in notebook 00")
+
+    def paper(name, make, about, out=""):
+        command = papers.add_parser(name, help=about)
+        command.set_defaults(make=make)
+        wanted = "the file to write; a page whose name ends in .pdf is printed to it"
+        command.add_argument("--out", default=out, help=wanted)
+        return command
+
+    answers = paper("key", _key, "what is right for each learner, each slip's number")
     answers.add_argument("--questions", help="ids with commas: M01,M05; or: check")
     answers.add_argument("--notebook", help="all that it asks: 08 (exercises), or workbook/08")
     answers.add_argument("--csv", action="store_true", help="for a spreadsheet")
-    answers.set_defaults(make=_key, out_by_default="")
-    sheet = papers.add_parser("worksheet", help="a page to print and to write on, no answers")
+    sheet = paper("worksheet", _worksheet, "a page to print and to write on, no answers", "worksheet.html")
     sheet.add_argument("what", help="an exercise notebook: 08; ids: M01,M05; or: check")
-    sheet.add_argument("names", nargs="*", help="as the learners typed them in notebook 00")
-    sheet.set_defaults(make=_worksheet, out_by_default="worksheet.html")
     for each in (answers, sheet):
+        each.add_argument("names", nargs="*", help="as the learners typed them in notebook 00")
         each.add_argument("--names-from", help="a file of names, one a line")
         each.add_argument("--series", default="", help="other numbers for ids: before, after, later")
-    capstone = papers.add_parser("capstone", help="what there is to find in its brief")
-    capstone.set_defaults(make=lambda options: numbers_to_mark_by(), out_by_default="")
-    evening = papers.add_parser("evening", help="cards and sheets of a club night, to print")
-    evening.set_defaults(make=_evening, out_by_default="evening_papers.html")
-    for each in (answers, sheet, capstone, evening):
-        each.add_argument("--out", help="the file to write; a page whose name ends in .pdf is printed to it")
+    paper("capstone", lambda _: numbers_to_mark_by(), "what there is to find in its brief")
+    paper("evening", _evening, "cards and sheets of a club night, to print", "evening_papers.html")
     return parser
 
 
@@ -392,8 +342,7 @@ def main(arguments):
     options = _parser().parse_args(arguments)
     try:
         text = options.make(options)
-        out = options.out or options.out_by_default
-        if out:
+        if out := options.out:
             print(f"Written to {told(write_new(out, _as_file(text, out)), out)}.")
         else:
             print(text, end="")
@@ -421,7 +370,9 @@ def _key(options):
     rows = key(read_names(options.names, options.names_from), questions)
     if not rows:
         raise ValueError(f"'{options.notebook or options.questions}' asks no question with a number.")
-    return as_csv(rows) if options.csv else as_text(rows)
+    if options.csv:
+        return pd.DataFrame(rows).map(in_spreadsheet).to_csv(index=False, lineterminator="\n")
+    return as_text(rows)
 
 
 def _worksheet(options):

@@ -4,8 +4,6 @@ The form of notebook 10 prints it, the options of notebook 11 rank the same chan
 """
 
 from dataclasses import dataclass, replace
-from functools import reduce
-from operator import getitem
 
 import numpy as np
 
@@ -16,7 +14,7 @@ from dragwork.decisions.conditions import USUAL
 from dragwork.decisions.options import DOUBTS, Option, rank
 from dragwork.decisions.verdicts import ASK, IGNORE, TEST, WHOLE_STEP, seconds_in_words
 from dragwork.measurement.plan import plan_session
-from dragwork.physics import YawCurve, angle_to_road, ride
+from dragwork.physics import angle_to_road, ride
 from dragwork.quantities import Estimate, true_minus
 from dragwork.scenario import barrow_lane
 from dragwork.scenario.roads import CINDER_LANE, LONG_HILL
@@ -24,7 +22,7 @@ from dragwork.teaching.report import Part, Table, listed
 from dragwork.teaching.told import claim_of
 from dragwork.teaching.verdicts import estimates, judged_on, outcome, saved_in_words, watts_in_words
 from dragwork.units import deg, kmh, minutes, to_deg, to_kilometres, to_kmh, to_minutes, to_percent
-from dragwork.wording import filled_in, words_in
+from dragwork.wording import Sentences
 
 USUAL_SPEED = USUAL["speed"][1]
 SIDE_WIND = 3.0  # m/s, a breeze at the rider: COMMON_PRACTICE
@@ -34,13 +32,7 @@ _AN_ITEM = 0.04  # of the drag area, where a claim names no number
 _MOST_RUNS = 40  # of each thing, in a test of one's own
 _A_SITTING = minutes(120)
 _DETECTED = 0.8  # of such tests shall detect it
-_WORDS = words_in(__package__, "clinic.json")
-LEADS_TO_POWER = "Notebook 11 puts it beside equipment, positions and tyres, in seconds."
-
-
-def _said(*name, **gaps):
-    """A sentence of `clinic.json` by its name, its gaps filled."""
-    return filled_in(reduce(getitem, name, _WORDS), gaps)
+_said = Sentences(__package__, "clinic.json")
 
 
 @dataclass(frozen=True, eq=False)
@@ -94,8 +86,10 @@ def ending(told, member, road, worthwhile=0.0, **evidence):
     """
     if told.is_claim:
         return _of_claim(told, member, road, worthwhile, evidence)
-    by_sort = {"power": _of_option, "rolling": _of_option, "sense": _of_sense, "crosswind": _of_crosswind, "share": _of_share}
-    return by_sort[told.sort](told, member, road, worthwhile)
+    if told.sort in ("power", "rolling"):
+        return _of_option(told, member, road, worthwhile)
+    by_sort = {"sense": _of_sense, "crosswind": _of_crosswind, "share": _of_share}
+    return by_sort[told.sort](told, member, road)
 
 
 # -- drag and mass ----------------------------------------------------------------------------------
@@ -119,16 +113,20 @@ def _of_claim(told, member, road, worthwhile, evidence):
         said = _said("two numbers", needed=apart[0].needed)
         return replace(plain, spoken=said, ask="Which of the two numbers was measured?", verdict=ASK)
     if told.parts:
-        return _with_sum(plain, told, judged)
+        return _with_sum(plain, told)
     return _with_side_wind(plain, claim, member, road, worthwhile) if told.crosswind else plain
 
 
 def _with_other_roads(plain, claim, member, worthwhile):
     """A mass, on this road, on the flat and on the climb."""
-    others = [(road, judged_on(claim, member, road)) for road in (CINDER_LANE, LONG_HILL)]
-    here, flat, climb = (_about(e.seconds.mid) for e in (plain, *(judged for _, judged in others)))
+    others = {road: judged_on(claim, member, road) for road in (CINDER_LANE, LONG_HILL)}
+    middles = (abs(judged.seconds.mid) for judged in (plain, *others.values()))
+    here, flat, climb = (f"{x:.1f} s" if x < 9.95 else f"{x:.0f} s" for x in middles)
     little = plain.seconds.high < worthwhile
-    rows = tuple({"road": road.name, "what it is": road.about, "seconds": outcome(judged, member, road)} for road, judged in others)
+    rows = tuple(
+        {"road": road.name, "what it is": road.about, "seconds": outcome(judged, member, road)}
+        for road, judged in others.items()
+    )
     spoken = _said(
         "mass", claim=claim.words, verb="saves" if claim.saved >= 0 else "costs", here=here, flat=flat, climb=climb,
         flat_way=to_kilometres(CINDER_LANE.course.distance), climb_way=to_kilometres(LONG_HILL.course.distance),
@@ -139,22 +137,15 @@ def _with_other_roads(plain, claim, member, worthwhile):
     return replace(plain, parts=parts, spoken=spoken)
 
 
-def _about(seconds):
-    seconds = abs(seconds)
-    return f"{seconds:.1f} s" if seconds < 9.95 else f"{seconds:.0f} s"
-
-
-def _with_sum(plain, told, judged):
+def _with_sum(plain, told):
     """Percentages that add."""
     added, left = (to_percent(x) for x in (sum(told.parts), told.numbers["percent"][1]))
     most = told.numbers["percent"][1] > WHOLE_STEP / USUAL["drag_area"][1]
-    body = "That is more than any one body gives." if most else f"On your road that is {seconds_in_words(judged.seconds)}."
+    body = "That is more than any one body gives." if most else f"On your road that is {seconds_in_words(plain.seconds)}."
     factors = " × ".join(f"{1 - part:g}" for part in told.parts)
     gaps = dict(added=added, left=left, rest=100 - left, body=body, factors=factors)
-    return replace(
-        plain, verdict=ASK, reasons=(_said("sum", "why", **gaps), *plain.reasons), ask=_said("sum", "ask"),
-        spoken=_said("sum", "spoken", **gaps),
-    )  # fmt: skip
+    spoken, ask, why = (_said("sum", what, **gaps) for what in ("spoken", "ask", "why"))
+    return replace(plain, spoken=spoken, ask=ask, verdict=ASK, reasons=(why, *plain.reasons))
 
 
 def _with_side_wind(plain, claim, member, road, worthwhile):
@@ -164,7 +155,7 @@ def _with_side_wind(plain, claim, member, road, worthwhile):
         plain=plain.outcome, usual=seconds_in_words(plain.seconds), side=seconds_in_words(windy.seconds),
         watts=watts_in_words(windy.watts), wind=SIDE_WIND,
     )  # fmt: skip
-    parts = (Part("The wind", _winds(road, *_side_parts(member, road))), *plain.parts)
+    parts = (Part("The wind", _winds(member, road)[-1]), *plain.parts)
     ask = plain.ask or _said("side wind", "ask")
     return replace(plain, spoken=_said("side wind", "spoken", **gaps), outcome=_said("side wind", "outcome", **gaps), ask=ask, parts=parts)
 
@@ -216,11 +207,15 @@ def option_of(told, member, road, evidence=None, **asked):
     """
     rider = member.rider
     if told.sort == "power":
-        watts = told.numbers.get("watts")
-        amount = span(tuple(map(abs, watts)), "W") if watts else ""
-        return power_option(_share(told, member), rider, told.drivetrain, amount, **asked)
-    if told.sort == "rolling":
-        return tyre_option(_less_rolling(told, rider), rider, **asked)
+        share, amount = float(np.mean(told.numbers.get("percent", (0.01, 0.01)))), ""
+        if watts := told.numbers.get("watts"):
+            share, amount = float(np.mean(watts)) / member.power, span(tuple(map(abs, watts)), "W")
+        elif not -0.5 <= share <= 1:
+            raise ValueError(f"{to_percent(share):g} % more power is outside −50 to 100 %. Is the number right?")
+        return power_option(share, rider, told.drivetrain, amount, **asked)
+    if told.sort == "rolling":  # watts at a speed, for an all-up mass as riders usually have
+        weight, speed = USUAL["all_up_mass"][1] * STANDARD_GRAVITY, told.speed or USUAL_SPEED
+        return tyre_option(float(np.mean(told.numbers["watts"])) / (weight * speed), rider, **asked)
     claim = claim_of(told.only(), **(evidence or {}))
     judged = judged_on(claim, member, road)
     asked["note"] = f"The verdict on this claim, as in notebook 10: {judged.verdict}."
@@ -232,7 +227,7 @@ def option_of(told, member, road, evidence=None, **asked):
             f"{claim.words} means {claim.drag_area_change.mid:.3f} m², and you have {own:.3f} m² in all. Is the number right?"
         )
     return Option(
-        claim.words, less_drag(rider, middle), scales=judged.areas / middle if middle else None,
+        claim.words, replace(rider, drag_area=rider.drag_area - middle), scales=judged.areas / middle if middle else None,
         kind="position" if claim.about == "position" else "equipment", **asked,
     )  # fmt: skip
 
@@ -260,30 +255,6 @@ def mass_option(kilograms, rider, **asked):
     return Option(name, after, kind="mass", doubt=0.0, **asked)
 
 
-def _share(told, member):
-    """More power as a share of the rider's own."""
-    if "watts" in told.numbers:
-        return float(np.mean(told.numbers["watts"])) / member.power
-    share = float(np.mean(told.numbers.get("percent", (0.01, 0.01))))
-    if not -0.5 <= share <= 1:
-        raise ValueError(f"{to_percent(share):g} % more power is outside −50 to 100 %. Is the number right?")
-    return share
-
-
-def _less_rolling(told, rider):
-    """The rolling coefficient behind watts at a speed, for an all-up mass as riders usually have [1]."""
-    speed = told.speed or USUAL_SPEED
-    return float(np.mean(told.numbers["watts"])) / (USUAL["all_up_mass"][1] * STANDARD_GRAVITY * speed)
-
-
-def less_drag(rider, area):
-    """The rider with that much less drag area, at every yaw."""
-    less = own_areas(rider) - area
-    if isinstance(rider.drag_area, YawCurve):
-        less = YawCurve(rider.drag_area.yaw, less)
-    return replace(rider, drag_area=less)
-
-
 def own_areas(rider):
     """The rider's drag area, or those of their yaw curve [m2]."""
     return getattr(rider.drag_area, "drag_area", rider.drag_area)
@@ -299,27 +270,24 @@ def _of_option(told, member, road, worthwhile):
     gaps = dict(option=option.name, said=saved_in_words(seconds), member=member.name, road=road.name, percent=seconds.percent)
     if rolling:
         gaps["name"] = f"{span(told.numbers['watts'], 'W')} on tyres"
-    start, ask = (_said("option", sort, what, **gaps) for what in (0, 1))
+    start, ask = _said("option", sort, **gaps)
     little = seconds.high < worthwhile or seconds.high <= 0
     end = "Weigh it in seconds, against your other options."
     if little:
         end = _said("little", worthwhile=worthwhile) if seconds.high > 0 else "By itself it loses time."
     at = "" if told.speed else f" at {to_kmh(USUAL_SPEED):.0f} km/h"
-    how = (
-        _said("option", "how", doubt=option.doubt, **gaps),
-        _said("option", "tyres", mass=USUAL["all_up_mass"][1], at=at) if rolling else "",
-        LEADS_TO_POWER,
-    )
+    tyres = [_said("option", "tyres", mass=USUAL["all_up_mass"][1], at=at)] if rolling else []
+    how = (_said("option", "how", doubt=option.doubt, **gaps), *tyres, _said("option", "next"))
     return Ending(
-        f"{start} {end}", _said("option", "outcome", **gaps), "At which speed and load?" if sort == "rolling" and told.speed else ask,
-        IGNORE if little else TEST, tuple(filter(None, how)), seconds=seconds,
+        f"{start} {end}", _said("option", "outcome", **gaps), "At which speed and load?" if rolling and told.speed else ask,
+        IGNORE if little else TEST, how, seconds=seconds,
     )  # fmt: skip
 
 
 # -- the faster gain more ---------------------------------------------------------------------------
 
 
-def _of_sense(told, member, road, worthwhile):
+def _of_sense(told, member, road):
     """In which sense the faster gain more: watts, seconds over the road, seconds an hour."""
     cut = float(np.mean(told.numbers["percent"])) if "percent" in told.numbers else _AN_ITEM
     claim = Claim.percent(cut, drag_area=float(np.min(own_areas(member.rider))), yaw=0.0)
@@ -332,22 +300,15 @@ def _of_sense(told, member, road, worthwhile):
         ("seconds for each hour ridden", [3600 * e.seconds.mid / t for e, t in zip(found, times)], "{:.0f} s"),
     )
     said, where = [], {"more": [], "less": [], "as much": []}
-    for what, (mine, theirs), form in lines:
-        compared = _compared(form, mine, theirs)
+    for what, numbers, form in lines:
+        mine, theirs = map(form.format, numbers)
+        compared = "as much" if mine == theirs else "more" if numbers[1] > numbers[0] else "less"
         where[compared].append(what)
-        two = dict(mine=form.format(mine), theirs=form.format(theirs), compared=compared)
-        said.append(_said("sense", "each", what=what, name=member.name, **two))
+        said.append(_said("sense", "each", what=what, name=member.name, mine=mine, theirs=theirs, compared=compared))
     gains = ", and ".join(f"{word} in {listed(where[word])}" for word in ("more", "less") if where[word])
     gaps = dict(found=gains, outcome=outcome(found[0], member, road))
     about = _said("sense", "about", cut=to_percent(cut), name=member.name, road=road.name, more=to_percent(_FASTER - 1))
     return _ended("sense", gaps, ASK, (about,), lines=tuple(said), seconds=found[0].seconds, watts=found[0].watts)
-
-
-def _compared(form, mine, theirs):
-    """`more` or `less`, by the numbers as they are printed."""
-    if form.format(mine) == form.format(theirs):
-        return "as much"
-    return "more" if theirs > mine else "less"
 
 
 # -- a crosswind ------------------------------------------------------------------------------------
@@ -368,23 +329,22 @@ def side_part(member, road, **day):
     return tuple(float(np.average(np.broadcast_to(x, rode.legs.time.shape), weights=rode.legs.time)) for x in (across, yaw))
 
 
-def _side_parts(member, road):
-    """`side_part` on the road's usual day, and with the wind from the side."""
-    return side_part(member, road), side_part(member, road, **side_wind(road))
+def _winds(member, road):
+    """The yaw on the road's usual day as it is shown, None where there is no side part of the wind; the
+    yaw [rad] with the wind from the side; sentences on both."""
+    across, yaw = side_part(member, road)
+    most_across, most_yaw = side_part(member, road, **side_wind(road))
+    usual = None if across < _CALM else f"{to_deg(yaw):.0f}°"
+    first = f"has a side part of {across:.1f} m/s on average: the air comes in at {usual}" if usual else "has no side part"
+    said = _said("winds", road=road.name, first=first, wind=SIDE_WIND, across=most_across, yaw=most_yaw)
+    return usual, most_yaw, tuple(said)
 
 
-def _winds(road, usual, windy):
-    """Both side parts in words."""
-    first = "has no side part" if usual[0] < _CALM else f"has a side part of {usual[0]:.1f} m/s on average: the air comes in at {to_deg(usual[1]):.0f}°"
-    gaps = dict(road=road.name, first=first, wind=SIDE_WIND, across=windy[0], yaw=windy[1])
-    return tuple(filled_in(words, gaps) for words in _WORDS["winds"])
-
-
-def _of_crosswind(told, member, road, worthwhile):
-    usual, windy = _side_parts(member, road)
-    here = "has no wind from the side" if usual[0] < _CALM else f"brings the air in at {to_deg(usual[1]):.0f}°"
-    gaps = dict(here=here, wind=SIDE_WIND, yaw=windy[1], name=member.name, road=road.name)
-    return _ended("crosswind", gaps, ASK, _winds(road, usual, windy))
+def _of_crosswind(told, member, road):
+    usual, yaw, said = _winds(member, road)
+    here = f"brings the air in at {usual}" if usual else "has no wind from the side"
+    gaps = dict(here=here, wind=SIDE_WIND, yaw=yaw, name=member.name, road=road.name)
+    return _ended("crosswind", gaps, ASK, said)
 
 
 # -- most of a step ---------------------------------------------------------------------------------
@@ -404,15 +364,13 @@ def share_of_step(member, road):
     return tuple(Estimate.of(found, PLANNING) for found in (part / step, part, step))
 
 
-def _of_share(told, member, road, worthwhile):
+def _of_share(told, member, road):
     share, bars, step = share_of_step(member, road)
     low, mid, high = (to_percent(end) for end in (share.low, share.mid, share.high))
     said = told.numbers.get("percent")
-    least = to_percent(said[0]) if said else 50.0
-    most = to_percent(said[1]) if said else 100.0
-    true = least <= mid <= most if not said else low <= most and least <= high
+    true = low <= to_percent(said[1]) and to_percent(said[0]) <= high if said else 50 <= mid <= 100
     gaps = dict(
         verdict="Yes, on the club's sheet" if true else "Not on the club's sheet", low=low, mid=mid, high=high,
         name=member.name, road=road.name, bars=seconds_in_words(bars), step=seconds_in_words(step), percent=share.percent,
     )  # fmt: skip
-    return _ended("share", gaps, TEST, tuple(filled_in(words, gaps) for words in _WORDS["share"]["why"]), seconds=bars)
+    return _ended("share", gaps, TEST, tuple(_said("share", "why", **gaps)), seconds=bars)

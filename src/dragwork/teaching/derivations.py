@@ -1,6 +1,8 @@
 """The derivations that the lessons show, step by step, from the twins of the library's equations."""
 
 from dataclasses import dataclass
+from itertools import groupby
+from operator import itemgetter
 
 import sympy
 from sympy import Symbol
@@ -25,7 +27,6 @@ class Step:
 # P = a v^3 + b v: air (a = rho CdA/2) and what does not depend on speed (b: tyres and slope).
 AIR_FACTOR, CONSTANT_FORCE = sympy.symbols("a b", positive=True)
 SPEED, DISTANCE, SHARE = SYMBOLS["v"], SYMBOLS["d"], SYMBOLS["s"]
-ROAD_POWER = AIR_FACTOR * SPEED**3 + CONSTANT_FORCE * SPEED
 ROAD_SHARE = AIR_FACTOR * SPEED**2 / (AIR_FACTOR * SPEED**2 + CONSTANT_FORCE)
 SLOW, FAST, PUSH_FACTOR = sympy.symbols("v_1 v_2 k", positive=True)  # k: half the air density times the drag area
 # Into a headwind: r is ground speed over air speed; the share S counts the air with (v + w)^2.
@@ -37,29 +38,29 @@ STAND_FORCE = Symbol("F_0", real=True)  # what the balance shows with the empty 
 RUNS, RUN_SPREAD, WANTED, OF_INTERVAL, OF_POWER = sympy.symbols("n s d z_1 z_2", positive=True)
 
 
-def _in_shares(expression):
-    """The same, with the constant force written by the share of the air."""
-    force = AIR_FACTOR * SPEED**2 * (1 - SHARE) / SHARE
-    return sympy.factor(expression.subs(CONSTANT_FORCE, force))
-
-
-def _steepness(expression, symbol):
-    """By how many per cent it changes for each per cent of a symbol."""
-    return sympy.simplify(sympy.diff(expression, symbol) * symbol / expression)
-
-
-def _solution(expression, symbol):
-    """Where an expression is zero."""
-    return sympy.solve(expression, symbol)[0]
-
-
 def _quantiles():
     """Of the normal distribution: 97.5 %, and 80 %."""
     parts = {OF_INTERVAL: sympy.Rational(975, 1000), OF_POWER: sympy.Rational(8, 10)}
     return {symbol: sympy.sqrt(2) * sympy.erfinv(2 * part - 1) for symbol, part in parts.items()}
 
 
+def field_drag_area():
+    """The drag area that a steady lap says, from the power balance with a wind along the road."""
+    P, eta, v, w, rho, C, m, g, C_rr, G = (
+        SYMBOLS[name] for name in ("P", "eta", "v", "w", "rho", "CdA", "m", "g", "C_rr", "G")
+    )
+    balance = sympy.Eq(P * eta, (rho * C * (v + w) ** 2 / 2 + C_rr * m * g + G * m * g) * v)
+    (area,) = sympy.solve(balance, C)
+    return sympy.factor(area, m * g)
+
+
+def gain_per_cut():
+    """Relative gain of speed for each unit of relative cut, by the share s: from the derivation."""
+    return steps_of("speed_gain")[4].right
+
+
 _OWN = (AIR_FACTOR, CONSTANT_FORCE, SLOW, FAST, PUSH_FACTOR, RATIO, WIND_SHARE, STRAIGHT, AWAY, STAND_FORCE, RUNS, OF_INTERVAL, OF_POWER)
+_FORCE_BY_SHARE = AIR_FACTOR * SPEED**2 * (1 - SHARE) / SHARE  # the constant one, by the share of the air
 _NAMES = {
     **SYMBOLS,
     **{symbol.name: symbol for symbol in _OWN},
@@ -68,117 +69,69 @@ _NAMES = {
     "v_test": TEST_SPEED,
     "mass_saved": MASS_SAVED,
     "road_share": ROAD_SHARE,
-    "in_shares": _in_shares,
-    "steepness": _steepness,
-    "solution": _solution,
+    "field_drag_area": field_drag_area,
+    "gain_per_cut": gain_per_cut,
+    "in_shares": lambda expression: sympy.factor(expression.subs(CONSTANT_FORCE, _FORCE_BY_SHARE)),
+    "steepness": lambda y, x: sympy.simplify(sympy.diff(y, x) * x / y),  # per cent for each per cent
+    "solution": lambda expression, symbol: sympy.solve(expression, symbol)[0],  # where it is zero
     "subs": lambda expression, old, new: expression.subs(old, new),
     "with_quantiles": lambda expression: expression.subs(_quantiles()).evalf(3),
 }
 _LINES = rows_of_table(__package__, "derivations.csv")
+DERIVATIONS = {name: list(lines) for name, lines in groupby(_LINES, itemgetter("derivation"))}
 
 
-def _derived(derivation, **known):
+def steps_of(derivation):
     """The steps of a derivation: what is done in words, and what then stands there, worked out.
 
     A line of `derivations.csv` is written in symbols, names of equations and the lines before it, L1, L2 and so
     on. `of` is what its left side ends with, a limit of which the result is.
+
+    Parameters
+    ----------
+    derivation : str
+        - 'speed_gain': why a small cut of the drag area becomes at most a third of itself in speed.
+        - 'seconds_saved': where the seconds saved over a fixed distance are greatest: s = 1/4.
+        - 'mean_speed': why the slow half counts for more: the mean speed over two equal distances.
+        - 'density': why damp air is thinner: dry air and vapour share the pressure, and vapour is
+          lighter.
+        - 'cube': why the force of still air has the square of the speed in it, the power the cube.
+        - 'air_share': the share of the air: nothing at a walk, all at great speed, one half where.
+        - 'head_wind': what drag area costs at one speed, and what a cut buys at one power, into a
+          headwind.
+        - 'yaw': the angle of the wind that a rider feels, and what it comes to at the ends.
+        - 'mean_of_curve': why the drag area at the mean yaw is not the mean drag area.
+        - 'all_round': why a wind from all directions alike costs drag, even where the drag area
+          never changes.
+        - 'claim': what a claim in watts hangs on: power one on the watts, minus three on the
+          test's speed.
+        - 'break_even': what a cut of the drag area may cost: s x of the power; and where mass
+          weighs as much.
+        - 'field_drag_area': a drag area from a lap, and what a wrong input does to it.
+        - 'drag_area': from a balance reading to a drag area, and what a small error of each reading
+          does to it.
+        - 'runs_needed': how many runs a difference takes: Var(A - B) = 2 s^2/n, n near 16 (s/d)^2.
+
+    Returns
+    -------
+    tuple of Step
     """
-    lines, steps = _NAMES | known, []
-    for number, row in enumerate((row for row in _LINES if row["derivation"] == derivation), 1):
+    lines, steps = dict(_NAMES), []
+    for number, row in enumerate(DERIVATIONS[derivation], 1):
         right = lines[f"L{number}"] = sympy.sympify(row["right"], locals=lines)
         of = f" {latex(sympy.sympify(row['of'], locals=lines))}" if row["of"] else ""
         steps.append(Step(row["words"], row["left"] + of, right))
     return tuple(steps)
 
 
-def speed_gain_derivation():
-    """Why a small cut of the drag area becomes at most a third of itself in speed."""
-    return _derived("speed_gain")
-
-
-def seconds_saved_derivation():
-    """Where the seconds saved over a fixed distance are greatest: s = 1/4."""
-    return _derived("seconds_saved", gain_per_cut=gain_per_cut())
-
-
-def mean_speed_derivation():
-    """Why the slow half counts for more: the mean speed over two equal distances."""
-    return _derived("mean_speed")
-
-
-def density_derivation():
-    """Why damp air is thinner: dry air and vapour share the pressure, and vapour is lighter."""
-    return _derived("density")
-
-
-def cube_derivation():
-    """Why the force of still air has the square of the speed in it, and the power the cube."""
-    return _derived("cube")
-
-
-def air_share_derivation():
-    """The share of the air: nothing at a walk, all at great speed, and one half where."""
-    return _derived("air_share")
-
-
-def head_wind_derivation():
-    """What drag area costs at one speed, and what a cut buys at one power, into a headwind."""
-    return _derived("head_wind")
-
-
-def yaw_derivation():
-    """The angle of the wind that a rider feels, and what it comes to at the ends."""
-    return _derived("yaw")
-
-
-def mean_of_curve_derivation():
-    """Why the drag area at the mean yaw is not the mean drag area."""
-    return _derived("mean_of_curve")
-
-
-def all_round_derivation():
-    """Why a wind from all directions alike costs drag, even where the drag area never changes."""
-    return _derived("all_round")
-
-
-def claim_derivation():
-    """What a claim in watts hangs on: power one on the watts, minus three on the test's speed."""
-    return _derived("claim")
-
-
-def break_even_derivation():
-    """What a cut of the drag area may cost: s x of the power; and where mass weighs as much."""
-    return _derived("break_even")
-
-
-def field_drag_area_derivation():
-    """A drag area from a lap, and what a wrong input does to it."""
-    return _derived("field_drag_area", field_drag_area=field_drag_area())
-
-
-def drag_area_derivation():
-    """From a balance reading to a drag area, and what a small error of each reading does to it."""
-    return _derived("drag_area")
-
-
-def runs_needed_derivation():
-    """How many runs a difference takes: Var(A - B) = 2 s^2/n, and n near 16 (s/d)^2."""
-    return _derived("runs_needed")
-
-
-def gain_per_cut():
-    """Relative gain of speed for each unit of relative cut, by the share s: from the derivation."""
-    return speed_gain_derivation()[4].right
-
-
 def head_wind_gain():
     """Relative gain of speed for each unit of relative cut into a headwind, by S and r."""
-    return head_wind_derivation()[4].right
+    return steps_of("head_wind")[4].right
 
 
 def runs_for_known_spread():
     """Runs of each set-up, from the derivation, by s and d: 95 % interval, four sessions of five."""
-    return runs_needed_derivation()[3].right.subs(_quantiles())
+    return steps_of("runs_needed")[3].right.subs(_quantiles())
 
 
 def gas_law_without_fine_print():
@@ -192,13 +145,3 @@ def number(expression, **known):
     """The number that an expression takes for numbers of its symbols, by their names: `v=10.0`."""
     values = {symbol: known[symbol.name] for symbol in expression.free_symbols}
     return float(expression.subs(values))
-
-
-def field_drag_area():
-    """The drag area that a steady lap says, from the power balance with a wind along the road."""
-    P, eta, v, w, rho, C, m, g, C_rr, G = (
-        SYMBOLS[name] for name in ("P", "eta", "v", "w", "rho", "CdA", "m", "g", "C_rr", "G")
-    )
-    balance = sympy.Eq(P * eta, (rho * C * (v + w) ** 2 / 2 + C_rr * m * g + G * m * g) * v)
-    (area,) = sympy.solve(balance, C)
-    return sympy.factor(area, m * g)

@@ -3,17 +3,15 @@
 `python -m dragwork.teaching.class_papers evening` writes them as one page.
 """
 
-from dataclasses import dataclass, replace
-from html import escape
-from pathlib import Path
+from dataclasses import replace
 
-import nbformat
 import numpy as np
 
 from dragwork.files import text_of
 from dragwork.physics import Conditions, drag_area_behind, power_balance, time_saved
 from dragwork.scenario import riders, roads
 from dragwork.teaching.clinic import ending
+from dragwork.teaching.lessons import cells_of, title_of
 from dragwork.teaching.printing import filled
 from dragwork.teaching.questions import KINDS
 from dragwork.teaching.questions.rules import RULES
@@ -24,28 +22,12 @@ from dragwork.units import kmh, to_kilometres
 
 CLAIMS = tuple(line[2:] for line in text_of(__package__, "evening_claims.md").splitlines() if line.startswith("- "))
 SPEEDS = np.arange(18.0, 54.1, 2.0)  # km/h, on the card
-_ON_THE_SCREEN = np.arange(20.0, 48.1, 4.0)  # km/h: read from the back
-_LINES = '<div class="lines" aria-hidden="true">' + "<p></p>" * 2 + "</div>"
 _CALM = Conditions()
 _QUOTED = KINDS["M10"].at()
 
 
-@dataclass(frozen=True)
-class OwnSpeed:
-    """What the quoted item saves at one's own speed, flat and calm.
-
-    speed [m/s]; watts [W], in the air; fewest, most: seconds over Cinder Lane [s], of the club's riders,
-    each riding at that speed.
-    """
-
-    speed: float
-    watts: float
-    fewest: float
-    most: float
-
-
 def at_own_speed(speed):
-    """What an item of 20 W at 50 km/h saves at a speed, as `OwnSpeed`.
+    """What an item of 20 W at 50 km/h saves at one's own speed, flat and calm.
 
     Parameters
     ----------
@@ -53,76 +35,46 @@ def at_own_speed(speed):
 
     Returns
     -------
-    OwnSpeed
+    (float, list of float)
+        Watts in the air [W]; seconds over Cinder Lane [s], of each of the club's riders at that speed.
     """
     item = drag_area_behind(_QUOTED.watts, _CALM, kmh(_QUOTED.quoted_at))
-    watts, seconds = 0.0, []
+    seconds = []
     for rider in (member.rider for member in riders.MEMBERS.values()):
         less = replace(rider, drag_area=rider.drag_area - item)
-        watts = power_balance(rider, _CALM, speed).air - power_balance(less, _CALM, speed).air
-        power = power_balance(rider, _CALM, speed).total
-        seconds.append(float(time_saved(rider, less, _CALM, power, roads.CINDER_LANE.course.distance)))
-    return OwnSpeed(float(speed), float(watts), min(seconds), max(seconds))
+        before, after = (power_balance(each, _CALM, speed) for each in (rider, less))
+        distance = roads.CINDER_LANE.course.distance
+        seconds.append(float(time_saved(rider, less, _CALM, before.total, distance)))
+    return float(before.air - after.air), seconds
 
 
 def own_speed_table(speeds):
     """The card as an HTML table, for speeds in km/h."""
-    rows = [
-        {
-            "your speed": f"{speed:.0f} km/h",
-            "watts saved": f"{found.watts:.1f} W",
-            f"seconds saved over {to_kilometres(roads.CINDER_LANE.course.distance):.0f} km": f"{found.fewest:.0f} to {found.most:.0f} s",
-        }
-        for speed in speeds
-        for found in [at_own_speed(kmh(speed))]
-    ]
-    return html_table(rows, f"An item that saves {_QUOTED.watts} W at {_QUOTED.quoted_at} km/h, flat and calm. Watts in the air; seconds of four riders, least to most.")
-
-
-_RANGE = "The seconds go from the least to the most of the club's four riders, each at that speed and the same power before and after."
-
-
-def on_the_screen():
-    """The card with fewer speeds, for the evening's screen."""
-    return own_speed_table(_ON_THE_SCREEN) + "<p>Find your own speed, and tell a neighbour what you found.</p>\n"
-
-
-def head_of(number, lessons):
-    """The first cell of a lesson, by its number: its title, its question, the time it takes.
-
-    Raises
-    ------
-    ValueError
-        Where the lesson is missing, in words.
-    """
-    for path in map(Path, lessons):
-        if path.stem.startswith(f"{number}_"):
-            return nbformat.read(path, 4).cells[0].source
-    raise ValueError(f"the titles are taken from the lessons, and lesson {number} is missing: start it where all lessons are.")
-
-
-def title_of(number, lessons):
-    """The title of a lesson, by its number."""
-    return head_of(number, lessons).splitlines()[0].lstrip("# ")
+    over = f"seconds saved over {to_kilometres(roads.CINDER_LANE.course.distance):.0f} km"
+    rows = []
+    for speed in speeds:
+        watts, seconds = at_own_speed(kmh(speed))
+        span = f"{min(seconds):.0f} to {max(seconds):.0f} s"
+        rows.append({"your speed": f"{speed:.0f} km/h", "watts saved": f"{watts:.1f} W", over: span})
+    return html_table(
+        rows,
+        f"An item that saves {_QUOTED.watts} W at {_QUOTED.quoted_at} km/h, flat and calm. "
+        "Watts in the air; seconds of four riders, least to most.",
+    )
 
 
 def papers(lessons):
     """The papers, each as HTML: a list of str."""
-    claims = [
-        f'<div class="card claim"><p>{escape(claim)}</p><p class="small">Claim {number}. Invented.</p></div>\n'
-        for number, claim in enumerate(CLAIMS, 1)
-    ]
-    half = len(claims) // 2
-    boxes = (f'<div class="question"><p class="topic">{escape(box)}</p>{_LINES}</div>\n' for box in BOXES)
-    rules = (
-        f"<li><strong>{number} {escape(title_of(number, lessons))}</strong><br>{escape(rule.filled)}</li>\n"
-        for number, rule in RULES.items()
-    )
     written = filled(
-        "evening_papers.html", claims="".join(claims[:half]), more_claims="".join(claims[half:]), boxes="".join(boxes),
-        lines=_LINES, speeds=own_speed_table(SPEEDS), range=_RANGE, rules="".join(rules), verdicts=_verdicts(),
-    )  # fmt: skip
-    return written.rstrip("\n").split("\n<!-- a paper -->\n")
+        "evening_papers.html",
+        claims=CLAIMS,
+        boxes=BOXES,
+        rules=RULES,
+        title=lambda number: title_of(cells_of(number, lessons)),
+        speeds=own_speed_table(SPEEDS),
+        verdicts=_verdicts(),
+    )
+    return written.split("\n<!-- a paper -->\n")
 
 
 def _verdicts():

@@ -91,12 +91,13 @@ class Frames:
 
     @cached_property
     def ends(self):
-        """The states with one knob at its lowest or its highest, the others at the reference case."""
-        ends = []
-        for knob, values in enumerate(self.positions.values()):
-            for place in (0, len(values) - 1):
-                ends.append((*self.reference[:knob], place, *self.reference[knob + 1 :]))
-        return [state for state in ends if state != self.reference]
+        """The states with a knob at its lowest or its highest, the others at the reference case: to its name."""
+        ends = {}
+        for name, values in self.positions.items():
+            for end in (values[0], values[-1]):
+                ends[self._state(self.panel.reference | {name: end})] = name
+        ends.pop(self.reference, None)
+        return ends
 
     @cached_property
     def _palette(self):

@@ -8,6 +8,7 @@ make the same bytes.
 import argparse
 import re
 import sys
+from base64 import b64decode
 from html import escape
 from itertools import zip_longest
 from pathlib import Path
@@ -17,7 +18,7 @@ import nbformat
 from latex2mathml.converter import convert
 from nbconvert.filters.markdown_mistune import MarkdownWithMath
 
-from dragwork.files import text_of, told, write_new
+from dragwork.files import told, write_new
 from dragwork.setup.working_copy import notebooks
 from dragwork.teaching.book import is_notebook
 from dragwork.teaching.printing import Prose, figure, filled, page
@@ -52,45 +53,29 @@ def bound(paths, date, kind, about, more_files=()):
 
     `about` is a file of words; `more_files` are style sheets and scripts of this package beside the book's own.
     """
-    anchors = {}
-    for path in map(Path, paths):
-        anchors[path.resolve()] = f"{path.resolve().parent.name}-{path.stem}"
+    paths = [Path(path).resolve() for path in paths]
+    anchors = {path: f"{path.parent.name}-{path.stem}" for path in paths}
     chapters = [kind(path, anchors) for path in anchors]
-    body = filled(
-        "handout.html",
-        about=text_of(__package__, about).rstrip("\n"),
-        date=f'<p class="date">{escape(date)}</p>' if date else "",
-        contents="\n".join(chapter.entry for chapter in chapters),
-        chapters="\n".join(chapter.html for chapter in chapters),
-    )
-    return page("Drag at work", body, *_STYLES, *more_files)
+    body = filled("handout.html", about=about, date=date, chapters=chapters)
+    return page("Drag at work", body, "report/report.css", "handout.css", *more_files)
 
 
 class Chapter(Prose):
-    """A notebook as a chapter: .html, and .entry for the list of contents.
-
-    """
+    """A notebook as a chapter: .html; for the list of contents .anchor, .number, .title, .question."""
 
     def __init__(self, path, anchors):
         super().__init__(escape=True)
-        self._path, self._anchors, self._anchor = path, anchors, anchors[path]
+        self._path, self._anchors, self.anchor = path, anchors, anchors[path]
         self._markdown = MarkdownWithMath(self)
-        self._title = self._heading = self._question = self._cell_title = self._cell_id = ""
+        self.title = self.question = self._heading = self._cell_title = self._cell_id = ""
         self._headings = set()
         self._answers = []
         number = re.match(r"\d+", path.stem)
-        self._number = f'<span class="number">{number[0]}</span> ' if number else ""
+        self.number = f'<span class="number">{number[0]}</span> ' if number else ""
         pieces = [piece for cell in nbformat.read(path, 4).cells for piece in self._cell(cell)]
         if self._answers:
             pieces += [self.heading("Answers", 2), *self._answers]
-        body = "\n".join(pieces)
-        self.html = f'<section class="chapter" id="{self._anchor}">\n{body}</section>'
-
-    @property
-    def entry(self):
-        """Its line in the list of contents, with the question that it answers."""
-        link = f'<a href="#{self._anchor}">{self._number}{self._title}</a>'
-        return f"<li>{link}{self._question}</li>"
+        self.html = "\n".join(pieces)
 
     def _cell(self, cell):
         self._cell_title, self._cell_id = "", cell.get("id", "")
@@ -106,8 +91,8 @@ class Chapter(Prose):
     def _prose(self, source):
         source = _START.sub("", source)
         question = _QUESTION.search(source)
-        if question and not self._question:
-            self._question = self._markdown.render(question[1])
+        if question and not self.question:
+            self.question = self._markdown.render(question[1])
         # In turn: prose, the name of something folded away, what is folded away, prose again...
         parts = iter(_FOLDED.split(source))
         for prose, name, answer in zip_longest(parts, parts, parts):
@@ -122,9 +107,11 @@ class Chapter(Prose):
             words = data.get("text/markdown")
             if "image/png" in data:
                 about = output.metadata["image/png"]
-                opened = output.metadata.get(OPEN, about | {"png": data["image/png"], "said": data["text/plain"]})
-                said = opened["said"]
-                yield self._picture(figure(opened["png"], opened, said), said, OPEN in output.metadata)
+                about = about | {"png": data["image/png"], "said": data["text/plain"]}
+                about = output.metadata.get(OPEN, about)
+                said, size = about["said"], (about["width"], about["height"])
+                shown = figure(b64decode(about["png"]), about["alt"], size, said)
+                yield self._picture(shown, said, OPEN in output.metadata)
             elif words is None:
                 yield f"<pre>{escape(data['text/plain'])}</pre>"
             elif words not in (reference_case(said), folded(reference_case(said), TO_OPEN)):
@@ -137,7 +124,7 @@ class Chapter(Prose):
     def _put_off(self, name, answer):
         """Keep an answer for the end of the chapter; what stands in its place."""
         number = len(self._answers) + 1
-        anchor = f"{self._anchor}--answer-{number}"
+        anchor = f"{self.anchor}--answer-{number}"
         label = _label(f"{number}. {self._heading}: {name}")
         self._answers.append(f'<div class="answer-at-end" id="{anchor}">\n{label}{answer}</div>')
         link = f'<a href="#{anchor}">answer {number}</a>'
@@ -149,9 +136,9 @@ class Chapter(Prose):
         """One level lower: the book's title is the first."""
         self._heading = text
         if level == 1:
-            self._title = text
-            return f"<h2>{self._number}{text}</h2>\n"
-        name = f"{self._anchor}--{text.replace(' ', '-')}"  # as the notebook's own links have it
+            self.title = text
+            return f"<h2>{self.number}{text}</h2>\n"
+        name = f"{self.anchor}--{text.replace(' ', '-')}"  # as the notebook's own links have it
         anchor = "" if name in self._headings else f' id="{escape(name)}"'
         self._headings.add(name)
         level = min(level + 1, 6)
@@ -176,24 +163,18 @@ class Chapter(Prose):
         """The first cell names the row, unless it is empty."""
         return f"<tr>\n{re.sub('^<td>(?!</td>)(.*?)</td>', ROW_HEAD, text, count=1, flags=re.DOTALL)}</tr>\n"
 
-    def inline_math(self, body):
+    def inline_math(self, body, display="inline"):
         """TeX as MathML."""
-        return _mathml(body, "inline")
+        upright = body.replace(r"\mathrm", r"\text")  # a single letter would be slanted
+        return convert(upright, display=display)
 
     def block_math(self, body):
         """TeX on a line of its own as MathML."""
-        return _mathml(body, "block")
-
-
-def _mathml(tex, display):
-    return convert(tex.replace(r"\mathrm", r"\text"), display=display)  # it would slant one letter
+        return self.inline_math(body, "block")
 
 
 def _label(text):
     return f'<p class="label">{text}</p>\n' if text else ""
-
-
-_STYLES = ("report/report.css", "handout.css")
 
 
 def main(arguments, name="handout", make=handout, about=__doc__):

@@ -6,11 +6,10 @@ panel becomes a stack of frames.
 """
 
 import ast
-import json
 import os
 import sys
 from base64 import b64encode
-from html import escape
+from unittest.mock import patch
 
 import nbformat
 
@@ -62,8 +61,12 @@ class PocketChapter(handout.Chapter):
                 f"{self._path.name}: a picture no longer says what the notebook stores, '{said}'. "
                 "Store the notebook again."
             )
-        moving = moving_figure(frames_of(panel), f"{self._anchor}--{self._cell_id}")
-        return f'<details class="secret"><summary>{_SHOW}</summary>\n{moving}</details>' if closed else moving
+        cases = [*panel.asked, *(getattr(guess, "at", {}) for guess in panel.guesses)]
+        moving = moving_figure(Frames(panel, cases), f"{self.anchor}--{self._cell_id}")
+        if not closed:
+            return moving
+        first = "<summary>Guess first, then show the picture</summary>"
+        return f'<details class="secret">{first}\n{moving}</details>'
 
     def _put_off(self, name, answer):
         if name == self._cell_title:
@@ -76,9 +79,7 @@ def panels_shown(path):
     code = [cell for cell in nbformat.read(path, 4).cells if cell.cell_type == "code"]
     pictured = {cell.id for cell in code if any("image/png" in output.get("data", {}) for output in cell.outputs)}
     names, found = {}, {}
-    before = os.environ.get(PLACE)
-    os.environ[PLACE] = NOWHERE
-    try:
+    with patch.dict(os.environ, {PLACE: NOWHERE}):
         for cell in code if pictured else ():
             *steps, last = ast.parse(cell.source).body
             exec(compile(ast.Module(steps, []), path.name, "exec"), names)
@@ -86,16 +87,7 @@ def panels_shown(path):
                 found[cell.id] = eval(compile(ast.Expression(last.value), path.name, "eval"), names)
             else:
                 exec(compile(ast.Module([last], []), path.name, "exec"), names)
-    finally:
-        os.environ.pop(PLACE)
-        if before is not None:
-            os.environ[PLACE] = before
     return {key: panel for key, panel in found.items() if key in pictured and isinstance(panel, Panel)}
-
-
-def frames_of(panel):
-    """A panel's frames, with the cases that its lesson quotes or has guessed."""
-    return Frames(panel, [*panel.asked, *(getattr(guess, "at", {}) for guess in panel.guesses)])
 
 
 def moving_figure(frames, anchor):
@@ -103,26 +95,17 @@ def moving_figure(frames, anchor):
 
     Without scripts the reference case and the picture at each end of each slider are there.
     """
-    reference = _figure(frames, frames.reference)
-    knobs, rows = frames.panel.knobs.items(), []
-    for (name, knob), place in zip(knobs, frames.reference):
-        values = frames.positions[name]
-        symbol = f" <i>{escape(knob.symbol)}</i>" if knob.symbol else ""
-        rows.append(filled(
-            "pocket_book_knob.html", id=f"{anchor}--{name}", label=escape(knob.label), symbol=symbol, last=len(values) - 1, place=place,
-            now=escape(knob.words(values[place])), spoken=escape(knob.spoken(values[place])),
-        ))  # fmt: skip
-    ends = []
-    for state in frames.ends:
-        (name,) = (name for name, a, b in zip(frames.positions, state, frames.reference) if a != b)
-        knob = frames.panel.knobs[name]
-        at = f"{knob.label} {knob.words(frames.values(state)[name])}."
+    knobs, ends = frames.panel.knobs, []
+    for state, name in frames.ends.items():
+        at = f"{knobs[name].label} {knobs[name].words(frames.values(state)[name])}."
         ends.append(_figure(frames, state, at))
     shown = {state: frames.frame(state) for state in frames.states}
+    words = [
+        [(knob.words(value), knob.spoken(value)) for value in frames.positions[name]]
+        for name, knob in knobs.items()
+    ]
     data = {
-        "knobs": [
-            [[knob.words(value), knob.spoken(value)] for value in frames.positions[name]] for name, knob in knobs
-        ],
+        "knobs": words,
         "frames": {
             ",".join(map(str, state)): [b64encode(frame.png).decode(), frame.sentence, frame.alt]
             for state, frame in shown.items()
@@ -130,20 +113,19 @@ def moving_figure(frames, anchor):
     }
     return filled(
         "pocket_book_panel.html",
-        reference=reference, knobs="".join(rows), ends="\n".join(ends),
+        anchor=anchor,
+        reference=_figure(frames, frames.reference),
+        knobs=zip(knobs.items(), words, frames.reference),
+        ends=ends,
         longest=max(len(frame.sentence) for frame in shown.values()),
-        data=json.dumps(data, ensure_ascii=False).replace("<", r"\u003c"),
-    )  # fmt: skip
+        data=data,
+    )
 
 
 def _figure(frames, state, at=""):
     frame = frames.whole(state)
-    width, height = frames.panel.picture.size
-    about = {"alt": " ".join(filter(None, (at, frame.alt))), "width": width, "height": height}
-    return figure(b64encode(frame.png).decode(), about, " ".join(filter(None, (at, frame.sentence))))
-
-
-_SHOW = "Guess first, then show the picture"
+    alt, sentence = (f"{at} {words}".strip() for words in (frame.alt, frame.sentence))
+    return figure(frame.png, alt, frames.panel.picture.size, sentence)
 
 
 if __name__ == "__main__":

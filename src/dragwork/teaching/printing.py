@@ -5,10 +5,11 @@ import os
 import shutil
 import subprocess
 import tempfile
-from html import escape
+from base64 import b64encode
+from functools import partial
 from pathlib import Path
-from string import Template
 
+from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescape
 from mistune import HTMLRenderer
 
 from dragwork.escaping import APART
@@ -17,6 +18,13 @@ from dragwork.files import text_of, write_in_one_step
 # Programs on the search path, where systems put such a browser without putting it there, and flags.
 _BROWSERS = json.loads(text_of(__package__, "browsers.json"))
 _PATIENCE = 60  # s for one page
+_TEMPLATES = Environment(
+    loader=PackageLoader(__package__, ""),
+    undefined=StrictUndefined,
+    autoescape=select_autoescape(["html"]),
+    trim_blocks=True,
+    lstrip_blocks=True,
+)
 
 
 class CannotPrint(Exception):
@@ -38,14 +46,16 @@ def page(title, body, *names):
     -------
     str
     """
-    styles = "".join(text_of(__package__, name) for name in names if name.endswith(".css"))
-    scripts = "".join(f"<script>\n{text_of(__package__, name)}</script>\n" for name in names if name.endswith(".js"))
-    return filled("page.html", title=escape(title), style=styles, body=body, scripts=scripts)
+    text = partial(text_of, __package__)
+    return filled("page.html", title=title, body=body, names=names, text=text)
 
 
 def filled(name, **gaps):
-    """A file of HTML beside this module, its gaps filled: `$title`."""
-    return Template(text_of(__package__, name)).substitute(gaps)
+    """A template beside this module, its gaps filled: `{{ title }}`.
+
+    In HTML what a gap is given is escaped, unless the template says that it is HTML: `{{ body|safe }}`.
+    """
+    return _TEMPLATES.get_template(name).render(gaps)
 
 
 class Prose(HTMLRenderer):
@@ -60,14 +70,9 @@ class Prose(HTMLRenderer):
         return f'<th scope="col">{text}</th>' if head else f"<td>{text}</td>"
 
 
-def figure(png, about, sentence):
-    """A picture (base64) with its text alternative, its size on the page and its sentence."""
-    png = "".join(png.split())
-    return (
-        f'<figure><img src="data:image/png;base64,{png}" alt="{escape(about["alt"])}" '
-        f'width="{about["width"]}" height="{about["height"]}">'
-        f"<figcaption>{escape(sentence)}</figcaption></figure>"
-    )
+def figure(png, alt, size, sentence):
+    """A picture as HTML: its text alternative, its size on the page (width, height), its sentence."""
+    return filled("figure.html", png=b64encode(png).decode(), alt=alt, size=size, sentence=sentence)
 
 
 def find_browser():
@@ -105,7 +110,8 @@ def print_page(html, pdf):
     with tempfile.TemporaryDirectory(prefix="dragwork-", ignore_cleanup_errors=True) as folder:
         page, made = Path(folder, "page.html"), Path(folder, "page.pdf")
         page.write_text(html, encoding="utf-8")
-        flags = [*_BROWSERS["flags"], *(["--no-sandbox"] if _is_root() else [])]
+        is_root = hasattr(os, "geteuid") and os.geteuid() == 0  # as in a container; the sandbox refuses
+        flags = [*_BROWSERS["flags"], *["--no-sandbox"] * is_root]
         options = [f"--user-data-dir={Path(folder, 'profile')}", f"--print-to-pdf={made}"]
         try:
             subprocess.run(
@@ -120,8 +126,3 @@ def print_page(html, pdf):
             ) from None
     write_in_one_step(pdf, content)
     return pdf
-
-
-def _is_root():
-    """A browser's own sandbox refuses to run as root, as one often is in a container."""
-    return hasattr(os, "geteuid") and os.geteuid() == 0

@@ -39,8 +39,8 @@ def own_path():
 
 def leftovers(path):
     """What else may stand beside a learner's file: its lock, damaged ones that were set aside."""
-    beside = sorted(path.parent.glob(f"{path.stem} (damaged*){path.suffix}"))
-    return [*beside, _lock(path), part_of(path)]
+    damaged = path.parent.glob(f"{path.stem} (damaged*){path.suffix}")
+    return [*sorted(damaged), _lock(path), part_of(path)]
 
 
 @cache  # one for the life of the process, which is what it belongs to
@@ -135,8 +135,7 @@ class Profile:
         dict of str to dict
         """
         kept = self.content["named"].get(kind, {})
-        latest_first = reversed(list(kept.items()))
-        return dict(sorted(latest_first, key=lambda each: str(each[1].get("when", "")), reverse=True))
+        return dict(sorted(reversed(kept.items()), key=lambda each: str(each[1].get("when", "")), reverse=True))
 
     def all_of_it(self):
         """The content of the file, to be carried to another computer."""
@@ -207,7 +206,14 @@ class Profile:
         ValueError
             Where it is no such file, in words.
         """
-        theirs = _content_of(other)
+        theirs = _sound_content(other)
+        if theirs is None:
+            raise ValueError(
+                "This is not a file of work from this workbook. Choose the file that 'Save all my work' "
+                "wrote on the other computer; its name begins with 'my work'."
+            )
+        if theirs["version"] > VERSION:
+            raise ValueError("This file was written by a newer workbook. Update the workbook here first.")
 
         def change(content):
             for kind, part, key in (("rider", "me", "rider"), ("road", "typed", ROAD)):
@@ -262,7 +268,7 @@ class Profile:
             with _alone(self.path):
                 content = self._read()
                 change(content)
-                _write(self.path, content)
+                write_in_one_step(Path(os.path.realpath(self.path)), _packed(content))  # a link stays a link
         except (OSError, ProfileProblem) as error:
             self.remark = _said(error, self.path)
 
@@ -294,26 +300,14 @@ def _empty():
 
 def _sound_content(text):
     """The content of a learner's file, whole; None where it cannot be read."""
-    try:
-        content = json.loads(text.decode("utf-8-sig"))
-    except (ValueError, RecursionError):
+    try:  # a file of November 2026 has nothing by name
+        content = {"named": {}} | json.loads(text.decode("utf-8-sig"))
+    except (ValueError, TypeError, RecursionError):
         return None
-    if not _is_sound(content):
+    version = content.get("version")
+    if content.get("format") != FORMAT or not isinstance(version, int) or version < 1:
         return None
-    return {"named": {}} | content  # a file of November 2026 has nothing by name
-
-
-def _content_of(text):
-    """The content of a file that was handed in; ValueError in words."""
-    content = _sound_content(text)
-    if content is None:
-        raise ValueError(
-            "This is not a file of work from this workbook. Choose the file that 'Save all my work' "
-            "wrote on the other computer; its name begins with 'my work'."
-        )
-    if content["version"] > VERSION:
-        raise ValueError("This file was written by a newer workbook. Update the workbook here first.")
-    return content
+    return content if version > VERSION or _is_sound(content) else None
 
 
 # What each part of a file holds: a dict of something, a list of something, or a thing of a type.
@@ -321,18 +315,10 @@ _PARTS = {"me": {str: object}, "typed": {str: str}, "entries": [dict], "named": 
 
 
 def _is_sound(content):
-    """Whether it is a learner's file, of this version or of any later one."""
-    if not isinstance(content, dict) or content.get("format") != FORMAT:
+    """Whether each part of a file of this version holds what it should."""
+    if not all(_holds(content.get(part), shape) for part, shape in _PARTS.items()):
         return False
-    version = content.get("version")
-    if not isinstance(version, int) or version < 1:
-        return False
-    if version > VERSION:
-        return True
-    parts = {"named": {}} | content
-    if not all(_holds(parts.get(part), shape) for part, shape in _PARTS.items()):
-        return False
-    me = parts["me"]  # a rider is checked where one rides
+    me = content["me"]  # a rider is checked where one rides
     return isinstance(me.get("name"), str | None) and _holds(me.get("about", {}), {str: str})
 
 
@@ -369,10 +355,6 @@ def _set_aside(path):
     aside = next(name for name in names if not name.exists())
     os.replace(path, aside)
     return aside
-
-
-def _write(path, content):
-    write_in_one_step(Path(os.path.realpath(path)), _packed(content))  # a link stays a link
 
 
 def _packed(content):

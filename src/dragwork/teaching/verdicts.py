@@ -111,30 +111,22 @@ def claim_part(claim, member, road, air_density=1.2, found=None, worthwhile=0.0)
         Where the claim cannot be carried to this rider, in words.
     """
     judged = judged_on(claim, member, road, worthwhile, air_density=air_density)
+    beside, claimed = "", judged.drag_area_change
+    if found and claim.kind != "mass":
+        agree = claimed.low <= found.high and found.low <= claimed.high
+        verdict = "agree within their ranges" if agree else "disagree, even within their ranges"
+        two = [each.in_words(lambda number: f"{number:.4f} m²", "less", "more") for each in (claimed, found)]
+        beside = f"In drag area the claim comes to {two[0]}, and the measurement to {two[1]}. The two {verdict}."
     said = (
         f"The claim: {claim.words}.",
         outcome(judged, member, road),
         f"Most of the width comes from {judged.dominant}." if judged.dominant else "",
-        _beside(judged.drag_area_change, found) if found and claim.kind != "mass" else "",
+        beside,
         f"Not stated: {'; '.join(judged.missing)}." if judged.missing else "",
         judged.sentence,
     )
     brief = f"The claim, {claim.words}: {judged.sentence}"
     return Part("A claim, compared with it", tuple(filter(None, said)), brief=brief)
-
-
-def _beside(claimed, found):
-    """The drag area behind the claim, and the one that was measured."""
-    agree = claimed.low <= found.high and found.low <= claimed.high
-    verdict = "agree within their ranges" if agree else "disagree, even within their ranges"
-    return (
-        f"In drag area the claim comes to {_areas(claimed)}, and the measurement to "
-        f"{_areas(found)}. The two {verdict}."
-    )
-
-
-def _areas(found):
-    return found.in_words(lambda number: f"{number:.4f} m²", "less", "more")
 
 
 def dials_picture(claim):
@@ -214,44 +206,30 @@ def boxes_of(claim, judged, besides=""):
     -------
     tuple of str
     """
-    return (
-        *_first_boxes(claim),
-        _box_areas(claim.drag_area_change),
-        watts_in_words(judged.watts),
-        seconds_in_words(judged.seconds),
-        besides or "for you to say",
-    )
-
-
-def _first_boxes(claim):
-    """What is in the first four boxes of the verdict sheet: what the claim says of itself."""
     stated = {c.name: c.mid for c in claim.conditions if c.stated}
-    where = [
-        words
-        for words in (
-            f"{to_kmh(stated['speed']):.1f} km/h" if "speed" in stated else "",
-            f"{to_deg(claim.yaw):.0f}° of yaw" if claim.yaw is not None and claim.kind != "mass" else "",
-            f"air of {stated['air_density']:.3f} kg/m³" if "air_density" in stated else "",
-        )
-        if words
-    ]
+    where = []
+    if "speed" in stated:
+        where.append(f"{to_kmh(stated['speed']):.1f} km/h")
+    if claim.yaw is not None and claim.kind != "mass":
+        where.append(f"{to_deg(claim.yaw):.0f}° of yaw")
+    if "air_density" in stated:
+        where.append(f"air of {stated['air_density']:.3f} kg/m³")
     measured = {True: "Measured.", False: "Computed.", None: "How it was found is not stated."}[claim.measured]
     runs = f"{claim.runs:g} runs" if claim.runs else "runs: not stated"
     unit = spread_unit(claim.kind.partition(" ")[0])
     spread = f"standard deviation {claim.spread / unit:g}" if claim.spread is not None else "spread: not stated"
+    area = claim.drag_area_change
+    low, mid, high = (true_minus(f"{x:.4f} m²") for x in (area.low, area.mid, area.high))
     return (
         f"{claim.who or 'Nobody is named'}; {listed(where) if where else 'no speed, yaw or air'}.",
         f"{capital(claim.compared_with)}." if claim.compared_with else "Not stated.",
         measured,
         f"{capital(runs)}; {spread}.",
+        mid if low == high else f"{mid} in the middle, {low.removesuffix(' m²')} to {high} with all it leaves out",
+        watts_in_words(judged.watts),
+        seconds_in_words(judged.seconds),
+        besides or "for you to say",
     )
-
-
-def _box_areas(area):
-    low, mid, high = (true_minus(f"{x:.4f} m²") for x in (area.low, area.mid, area.high))
-    if low == high:
-        return mid
-    return f"{mid} in the middle, {low.removesuffix(' m²')} to {high} with all it leaves out"
 
 
 def spread_unit(kind):

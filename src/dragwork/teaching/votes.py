@@ -4,18 +4,16 @@ Four are questions of the workbook, whose slips are the wrong choices; two are c
 The evening shows them; the guide's plan is checked against them.
 """
 
-import ast
+from ast import literal_eval
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from pathlib import Path
-
-import nbformat
 
 from dragwork.decisions.meanings import meanings
 from dragwork.measurement.tunnel import compare
 from dragwork.physics import Conditions, area_from_force, power_balance, steady_speed, watts_saved
 from dragwork.scenario import barrow_lane, riders, roads
 from dragwork.teaching import panels
+from dragwork.teaching.lessons import calls_in, cells_of
 from dragwork.teaching.panels.savings import CUT
 from dragwork.teaching.panels.tunnel import AIR_DENSITY, STAND_SPEED
 from dragwork.teaching.questions import KINDS, Question, ask
@@ -42,8 +40,6 @@ class Vote:
 
     Parameters
     ----------
-    lesson : str
-        Number of the notebook that shows more of it.
     setting, question : str
     choices : dict of str to VoteChoice
         By letter, A to C.
@@ -59,7 +55,6 @@ class Vote:
         Makes one more picture, shown afterwards.
     """
 
-    lesson: str
     setting: str
     question: str
     choices: dict
@@ -102,36 +97,26 @@ def votes(lessons):
 
 
 def _vote(name, panel, stops, gaps, choices=None, asked=None, **options):
-    """A vote in the words of `votes.json`; choices by letter, or those of a question, by the ids of its slips."""
+    """A vote in the words of `votes.json`; its choices, or those of a question by the ids of its slips."""
     words = _WORDS[name]
     if asked:
         says = {id: says(asked.given) for id, says in asked.kind.slips.items()} | {"": asked.kind.why}
         values = asked.slips | {"": asked.answer}
         texts = {id: text.format(values[id], **gaps) for id, text in words["choices"].items()}
-        choices = _lettered(VoteChoice(text, says[id], not id) for id, text in texts.items())
+        choices = [VoteChoice(text, says[id], not id) for id, text in texts.items()]
+    by_letter = dict(zip("ABC", choices, strict=True))
     setting, question, seen = (filled_in(words[part], gaps) for part in ("setting", "question", "seen"))
-    return Vote(words["lesson"], setting, question, choices, panel, stops, seen, **options)
-
-
-def _lettered(choices):
-    return dict(zip("ABC", choices, strict=True))
+    return Vote(setting, question, by_letter, panel, stops, seen, **options)
 
 
 def _asked_in(number, key, lessons):
     """The prompt of a choice in a lesson, and its choices."""
-    for path in map(Path, lessons):
-        if path.stem.startswith(f"{number}_") and path.resolve().parent.name != "exercises":
-            for cell in nbformat.read(path, 4).cells:
-                if cell.cell_type == "code" and f'choose("{key}"' in cell.source:
-                    call = next(node for node in ast.walk(ast.parse(cell.source)) if _asks(node, key))
-                    prompt, replies = map(ast.literal_eval, call.args[1:3])
-                    texts = replies.items()
-                    return prompt, _lettered(VoteChoice(text, reply, reply.startswith(_RIGHT)) for text, reply in texts)
-    raise ValueError(f"the evening needs lesson {number} of the workbook: start it where all lessons are.")
-
-
-def _asks(node, key):
-    return isinstance(node, ast.Call) and bool(node.args) and getattr(node.args[0], "value", None) == key
+    for cell in cells_of(number, lessons):
+        for _, (first, *rest) in calls_in(cell, "choose"):
+            if literal_eval(first) == key:
+                prompt, replies = map(literal_eval, rest)
+                return prompt, [VoteChoice(text, reply, reply.startswith(_RIGHT)) for text, reply in replies.items()]
+    raise ValueError(f"the evening needs lesson {number} as the workbook has it: start it where all lessons are.")
 
 
 # -- one by one ---------------------------------------------------------------------------------------

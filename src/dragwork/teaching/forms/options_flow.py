@@ -1,5 +1,7 @@
 """The decision table of notebook 11: one's own options, one question at a time."""
 
+from dataclasses import replace
+
 import numpy as np
 
 from dragwork import units
@@ -56,7 +58,7 @@ def _costs(cost):
 
 def _position(values, rider, costs):
     held = 1.0 if values["held"] is None else values["held"]
-    after = clinic.less_drag(rider, values["cut"] * clinic.own_areas(rider))
+    after = replace(rider, drag_area=rider.drag_area * (1 - values["cut"]))
     factor = 1 - (values["lost"] or 0.0)
     return Option("lower position", after, kind="position", power_factor=factor, held=held, **costs)
 

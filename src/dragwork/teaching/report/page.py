@@ -1,6 +1,5 @@
 """The page itself: its parts, and how they are written as HTML, as Markdown and in a notebook."""
 
-import base64
 from dataclasses import dataclass, field
 from datetime import date as Date
 from html import escape
@@ -161,9 +160,7 @@ def _as_html(piece):
     if isinstance(piece, Table):
         rows = html_table(piece.rows, piece.caption)
         return f"<details><summary>{escape(piece.caption)}</summary>{rows}</details>" if piece.folded else rows
-    width, height = piece.size
-    about = {"alt": piece.alt, "width": width, "height": height}
-    return figure(base64.b64encode(piece.png).decode("ascii"), about, piece.sentence)
+    return figure(piece.png, piece.alt, piece.size, piece.sentence)
 
 
 def _as_markdown(piece):
