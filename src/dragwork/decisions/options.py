@@ -18,7 +18,15 @@ from dragwork.decisions.unstated import CAREFUL, EXACT
 from dragwork.physics.course import Course, ride
 from dragwork.physics.drag import YawCurve, drag_force
 from dragwork.physics.power import Rider
-from dragwork.quantities import QUANTITIES, Estimate, checked, needs, one_number, refuse
+from dragwork.quantities import (
+    QUANTITIES,
+    Estimate,
+    checked,
+    needs,
+    number_within,
+    one_number,
+    refuse,
+)
 
 KINDS = ("equipment", "position", "training", "pacing", "tyres", "mass")
 DOUBT = 0.25  # of what an option changes, relative: COMMON_PRACTICE
@@ -81,9 +89,8 @@ class Option:
             raise ValueError(
                 f"The power factor {self.power_factor!r} is outside 0 to 2. 1.02 is two percent more."
             )
-        for name, value, most in (("held", self.held, 1.0), ("doubt", self.doubt, MOST_DOUBT)):
-            if not 0 <= one_number(name, value) <= most:
-                raise ValueError(f"{name} {value} is outside the allowed range, 0 to {most:g}.")
+        number_within("held", self.held, 0, 1)
+        number_within("doubt", self.doubt, 0, MOST_DOUBT)
         if self.cost is not None and not 0 <= one_number("cost", self.cost) < np.inf:
             raise ValueError(f"cost {self.cost:g} is not a cost, at least 0.")
 

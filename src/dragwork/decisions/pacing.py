@@ -6,7 +6,7 @@ import numpy as np
 
 from dragwork.decisions.search import crossing
 from dragwork.physics.course import Course, Ride, ride
-from dragwork.quantities import checked, needs, one_number
+from dragwork.quantities import checked, needs, number_within
 
 BOUND = 0.1  # at most a tenth more or less than the even power on any leg
 _LEAST = 0.1  # of what the rule wants on a leg: above 0, and below any bound
@@ -88,10 +88,8 @@ def even_against_paced(
         Outside the ranges, or where nobody pedals at all, in words.
     """
     needs(Course, course=course)
-    if not 0 <= one_number("shift", shift) <= 2:
-        raise ValueError(f"shift {shift} is outside the allowed range, 0 to 2.")
-    if not 0 <= one_number("bound", bound) <= 0.5:
-        raise ValueError(f"bound {bound} is outside the allowed range, 0 to 0.5.")
+    number_within("shift", shift, 0, 2)
+    number_within("bound", bound, 0, 0.5)
     power = checked(power=power)
     if power.shape not in ((), (len(course.legs),)):
         raise ValueError(f"power must be one number, or one of each of {len(course.legs)} legs.")

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.special import stdtrit
 
-from dragwork.measurement.uncertainty import check_confidence, half_width
+from dragwork.measurement.uncertainty import half_width
 
 
 @dataclass(frozen=True)
@@ -80,7 +80,6 @@ class LeastSquares:
 
         Source: GUM
         """
-        check_confidence(confidence)
         rows = np.asarray(design, dtype=float)
         value = rows @ self.coefficients
         variance = np.einsum("...i,ij,...j->...", rows, self.covariance, rows)
