@@ -253,6 +253,12 @@ def test_watts_and_minutes_that_do_not_fit():
     assert "both numbers cannot be true of one item" in found.sentence
 
 
+def test_a_drag_area_that_no_saving_of_time_can_mean():
+    """Half of 0.6 m² is all that the air takes, so the minutes have nothing to say in its place."""
+    found = Claim.time(60, 40e3).consistency_with(Claim.percent(0.5, drag_area=0.6))
+    assert not found.agree and found.needed == ""
+
+
 def test_what_is_left_open_in_both_is_the_same_in_both():
     one, two = Claim.force(1.0, 12), Claim.force(1.08, 12)  # 8 % apart, open: yaw and density
     assert not one.consistency_with(two).agree

@@ -59,6 +59,7 @@ USUAL = {
     "all_up_mass": (65.0, 80.0, 95.0),
     "rolling_coefficient": (0.003, 0.004, 0.006),
     "part": (0.1, 1.0, 1.0),
+    "at": (0.96, 0.9875, 1.0),  # watts at the crank or at the wheel, the wheel's over those
 }
 ONE_PART = (0.05, 0.1, 0.3)  # of the drag, what one part may make up: COMMON_PRACTICE
 # Speeds at which items are tested; watts and grams without a speed are counted at the fastest.
@@ -79,6 +80,7 @@ def _told(kind):
 
 
 _TOLD = _told("condition")
+MORE_RUNS = _TOLD["saved"][1]
 QUOTED = ("which number of its own range holds", "What did most tests find: the low or the high end?")
 RIDE_TIME = ("how long the ride took before", "How long did the ride take before?")
 # What is told about how a claim was found, in the order in which it is worth asking for.
@@ -97,6 +99,11 @@ def given(name, value, usual=None, told=None):
         return between(name, *(usual or USUAL[name]), told=told)
     value = one(name, value) if name in QUANTITIES else float(value)
     return between(name, value, value, value, True, told=told)
+
+
+def all_given(**values):
+    """A condition for each value, stated or its usual range."""
+    return [given(name, value) for name, value in values.items()]
 
 
 def moving(speed, usual=None, told=None):

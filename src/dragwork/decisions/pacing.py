@@ -52,9 +52,7 @@ def hardness(even):
     return 1 - even.legs.speed / mean
 
 
-def even_against_paced(
-    course, rider, power, shift, air_density=1.2, wind_speed=0.0, wind_from=0.0, bound=BOUND
-):
+def even_against_paced(course, rider, power, shift, bound=BOUND, **day):
     """Ride a course evenly, and paced by one rule with one parameter, at the same mean power.
 
     Power on a leg is c P (1 + k hardness), kept within the bound. The shift k says how much more
@@ -70,12 +68,11 @@ def even_against_paced(
         At the crank, even: one number, or one a leg.
     shift : float
         k, 0 to 2; 0 is the even ride.
-    air_density : float [kg/m3]
-    wind_speed, wind_from : float or array [m/s], [rad]
-        As in `ride`.
     bound : float
         No leg is ridden at more or less than this share from its even power, 0 to 0.5; c stays
         within it too.
+    **day
+        air_density [kg/m3], wind_speed [m/s] and wind_from [rad], as in `ride`.
 
     Returns
     -------
@@ -94,7 +91,6 @@ def even_against_paced(
     if power.shape not in ((), (len(course.legs),)):
         raise ValueError(f"power must be one number, or one of each of {len(course.legs)} legs.")
     power = np.broadcast_to(power, len(course.legs))
-    day = {"air_density": air_density, "wind_speed": wind_speed, "wind_from": wind_from}
     even = ride(course, rider, power, **day)
     if even.mean_power == 0:
         raise ValueError("nobody pedals on this course at that power, so there is nothing to pace.")

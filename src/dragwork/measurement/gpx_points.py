@@ -89,7 +89,7 @@ class _Reader:
         if self._said is not None and name in _READ:
             points = (self.found.tracks if self._within[1] == "trk" else self.found.routes)[-1]
             place, read = _READ[name]
-            points[-1] = (*points[-1][:place], read(name, self._said), *points[-1][place + 1 :])
+            points[-1][place] = read(name, self._said)
             self._said = None
         self._within = self._within[:-1]
 
@@ -97,7 +97,7 @@ class _Reader:
 def _place(about):
     if not {"lat", "lon"} <= about.keys():
         raise ValueError("a point has no latitude or longitude, which are mandatory")
-    return _number("lat", about["lat"]), _number("lon", about["lon"]), math.nan, math.nan
+    return [_number("lat", about["lat"]), _number("lon", about["lon"]), math.nan, math.nan]
 
 
 def _number(name, text):

@@ -137,12 +137,9 @@ class Plan:
 
         From 0 (none, whatever the drift) to 1; the worst pair of set-ups.
         """
-        places = {name: [] for name in self.set_ups}
-        for place, (name, _) in enumerate(self.passes):
-            if name in places:
-                places[name].append(place)
-        middle = [np.mean(found) for found in places.values()]
-        return float((max(middle) - min(middle)) / max(len(self.passes) - 1, 1))
+        names = np.array([name for name, _ in self.passes])
+        middle = [np.flatnonzero(names == name).mean() for name in self.set_ups]
+        return float(np.ptp(middle) / (names.size - 1))
 
     def spread(self, pass_spread=PASS_SPREAD, run_spread=RUN_SPREAD):
         """Standard deviation [m2] of what one pass says at one yaw: its runs are averaged."""
@@ -199,11 +196,11 @@ class Plan:
         tuple of Cut
         """
         now = self.smallest_difference(pass_spread, run_spread)
-        found = []
-        for what, loses, shorter in self._shorter():
-            tells, saved = shorter.smallest_difference(pass_spread, run_spread), self.time - shorter.time
-            if saved > 0:
-                found.append(Cut(what, loses, shorter, saved, tells))
+        spreads = pass_spread, run_spread
+        found = (
+            Cut(what, loses, shorter, self.time - shorter.time, shorter.smallest_difference(*spreads))
+            for what, loses, shorter in self._shorter()
+        )
         return tuple(sorted(found, key=lambda cut: (cut.smallest_difference - now) / cut.time_saved))
 
     def _shorter(self):

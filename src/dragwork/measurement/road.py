@@ -17,7 +17,7 @@ from dragwork.measurement.gpx_points import gpx_points
 from dragwork.measurement.sentences import say
 from dragwork.measurement.sheet_columns import csv_of, read_columns
 from dragwork.measurement.sheet_file import SheetError, decoded, file_content
-from dragwork.measurement.sheet_reading import as_number, read_text
+from dragwork.measurement.sheet_reading import read_text
 from dragwork.physics.course import Course, Leg
 from dragwork.quantities import QUANTITIES, checked, in_words, needs, number_within, one_number
 
@@ -275,7 +275,7 @@ def _rides(tracks, notes):
     """The tracks that follow each other, together; without those that repeat another."""
     rides, seen, copies = [], set(), 0
     for points in tracks:
-        places = {point[:2] for point in points}
+        places = {tuple(point[:2]) for point in points}
         if places <= seen:
             copies += 1
             continue
@@ -487,27 +487,13 @@ def rows_of(course, power_factor=1.0, wind_speed=0.0, wind_from=0.0, figures=9):
     number = len(course.legs)
     day = {"power_factor": power_factor, "wind_speed": wind_speed, "wind_from": wind_from}
     for name, value in day.items():
-        try:
-            value = np.asarray(value, dtype=float)
-        except (TypeError, ValueError):  # words, or lists of unequal lengths
-            value = np.array(np.nan)
-        if not np.all(np.isfinite(value)):
-            raise ValueError(f"{in_words(name)} {day[name]!r:.40} is not a number; give one, or one a leg.")
-        if np.ndim(value) and np.shape(value) != (number,):
-            raise ValueError(f"{in_words(name)} has the shape {np.shape(value)}; the course has {number} legs.")
+        value = checked(**{name: value})
+        if value.shape not in ((), (number,)):
+            raise ValueError(f"{in_words(name)} has the shape {value.shape}; the course has {number} legs.")
         day[name] = np.broadcast_to(value, number)
-    return [
-        {
-            column.field: _cell(column, day[column.field][i] if column.field in day
-                                else getattr(leg, column.field), figures)
-            for column in COLUMNS
-        }
-        for i, leg in enumerate(course.legs)
-    ]  # fmt: skip
-
-
-def _cell(column, value, figures):
-    if value is None:
-        return ""
-    shown = f"{column.out_of_si(float(value), column.units[0]):.{figures}g}"
-    return "0" if as_number(shown) == 0 else shown
+    rows = [{} for _ in range(number)]
+    for column in COLUMNS:
+        values = day[column.field] if column.field in day else course.column(column.field)
+        for row, value in zip(rows, column.out_of_si(values, column.units[0])):
+            row[column.field] = f"{value + 0.0:.{figures}g}" if np.isfinite(value) else ""
+    return rows

@@ -20,7 +20,6 @@ from operator import itemgetter
 
 import numpy as np
 import pandas as pd
-from scipy.special import stdtr
 
 from dragwork.constants import STANDARD_GRAVITY
 from dragwork.measurement import field_sheet
@@ -30,7 +29,7 @@ from dragwork.measurement.one_ride import MOST_UNCERTAIN, check_known, from_one_
 from dragwork.measurement.regression import LeastSquares, condition_of, least_squares
 from dragwork.measurement.sentences import say
 from dragwork.measurement.uncertainty import check_confidence, welch_satterthwaite
-from dragwork.quantities import check_standard_uncertainties, checked, needs, refuse, true_minus
+from dragwork.quantities import check_standard_uncertainties, needs, refuse, true_minus
 from dragwork.units import to_kmh, to_percent
 
 __all__ = [
@@ -362,15 +361,14 @@ def fit(
     errors = usual_errors(laps) if errors is None else errors
     needs(FieldErrors, errors=errors)
     check_confidence(confidence)
-    checked(rotating_mass=rotating_mass)
-    check_known(drivetrain_efficiency, rolling_coefficient, head_wind, gradient)
+    of_bicycle = {"drivetrain_efficiency": drivetrain_efficiency, "rotating_mass": rotating_mass}
+    check_known(head_wind, gradient=gradient, rolling_coefficient=rolling_coefficient, **of_bicycle)
     used, without_partner = _in_use(laps, pairs)
     way = used.direction.map(_WAYS)
     given = {"head_wind": head_wind, "gradient": gradient}
     known = {name: used[name].fillna(0.0) if x is None else x * way for name, x in given.items()}
-    test = _Test(
-        used.assign(**known), pairs, rolling_coefficient, drivetrain_efficiency, rotating_mass
-    )
+    used = used.assign(**known)
+    test = _Test(used, pairs, rolling_coefficient, drivetrain_efficiency, rotating_mass)
     regression = test.solve(test.design, test.response)
     fitted = regression.coefficients[-1] if rolling_coefficient is None else rolling_coefficient
     found = FieldFit(
@@ -600,7 +598,7 @@ class _Test:
             return 0.0, 1.0
         found = self.solve(design, self.response)
         climb, u = found.coefficients[-1], found.standard_errors[-1]
-        return float(climb), float(2 * stdtr(found.degrees_of_freedom, -abs(climb) / u))
+        return float(climb), difference_interval(climb, u, found.degrees_of_freedom).p_value
 
     def observations(self, regression):
         """The observations of the regression."""

@@ -55,8 +55,6 @@ def on_a_plane(latitude, longitude):
 def strays(east, north):
     """Which points lie far off the line of their neighbours: away at once, and back at once."""
     off = np.zeros(east.size, bool)
-    if east.size < 3:
-        return off
     step = np.hypot(np.diff(east), np.diff(north))
     skip = np.hypot(east[2:] - east[:-2], north[2:] - north[:-2])
     away = np.minimum(step[1:], step[:-1])
