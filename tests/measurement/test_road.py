@@ -377,7 +377,7 @@ def test_a_prefix_for_the_namespace_is_valid_and_other_elements_are_passed_over(
     )
     assert read_gpx(io.StringIO(plain.replace("<trk>", f"<trk>{more}", 1))).legs == legs
     known = [(p.latitude, p.longitude, p.elevation) for p in gpxpy.parse(plain).walk(only_points=True)]
-    assert [[point[:3] for point in t] for t in gpx_points(plain).tracks] == [known]
+    assert [[tuple(point[:3]) for point in t] for t in gpx_points(plain).tracks] == [known]
 
 
 @pytest.mark.parametrize("bad", ["9" * 400, "1e400", "-1e400", "nan"])

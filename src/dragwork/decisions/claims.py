@@ -14,26 +14,22 @@ from dragwork.constants import STANDARD_GRAVITY
 from dragwork.decisions.conditions import (
     EVIDENCE,
     MORE_RUNS,
-    RIDE_TIME,
     TEST_SPEEDS,
+    TOLD,
     USUAL,
     Condition,
     all_given,
     at_yaw,
     between,
-    claimed,
-    ends_of,
     given,
-    is_number,
     moving,
     one,
-    seconds,
-    speed_before,
 )
 from dragwork.decisions.rides import DRAWS, SEED
 from dragwork.decisions.search import crossing
 from dragwork.decisions.sentences import say
 from dragwork.decisions.verdicts import judge
+from dragwork.measurement.uncertainty import half_width
 from dragwork.physics.drag import area_from_force
 from dragwork.physics.power import Conditions, Rider
 from dragwork.physics.savings import drag_area_behind
@@ -224,7 +220,7 @@ class Claim:
         words = span(saved, "%", to_percent) + f" of the {of}"
         if of == "drag":
             shares = part if isinstance(part, tuple) else (part,)
-            if part is not None and not all(is_number(share) and 0 < share <= 1 for share in shares):
+            if part is not None and not all(_is_number(share) and 0 < share <= 1 for share in shares):
                 raise ValueError(f"The part of the whole must be a share, above 0 to 1; {part} is not.")
             conditions.append(between("part", *part) if isinstance(part, tuple) else given("part", part))
         else:
@@ -277,8 +273,8 @@ class Claim:
         Source: MARTIN1998, COMMON_PRACTICE
         """
         distance = one("distance", distance)
-        low, high = (seconds("time saved", end) for end in ends_of(saved))
-        before = speed_before(distance, ride_time, speed)
+        low, high = (_seconds("time saved", end) for end in ends_of(saved))
+        before = _speed_before(distance, ride_time, speed)
         by_power = power is not None and not before.stated
         conditions = [] if by_power else [before]
         conditions += [given("air_density", air_density), at_yaw(yaw, about)]
@@ -337,11 +333,11 @@ class Claim:
         if unknown:
             raise ValueError(f"'{min(unknown)}' is not asked; told are {', '.join(EVIDENCE)}.")
         runs, spread = told.get("runs"), told.get("spread")
-        if runs is not None and not (is_number(runs) and 1 <= runs <= 10_000 and runs % 1 == 0):
+        if runs is not None and not (_is_number(runs) and 1 <= runs <= 10_000 and runs % 1 == 0):
             raise ValueError("The number of runs must be a whole number from 1 to 10000.")
-        if spread is not None and not (is_number(spread) and 0 <= spread < np.inf):
+        if spread is not None and not (_is_number(spread) and 0 <= spread < np.inf):
             raise ValueError("The spread must be a standard deviation, at least 0.")
-        middle, figure = claimed(saved, runs, spread)
+        middle, figure = _claimed(saved, runs, spread)
         conditions = [*conditions, figure] if figure else conditions
         claim = cls(kind, middle, tuple(conditions), words, yaw=yaw, about=about, distance=distance, **told)
         area = claim.drag_area_change.mid
@@ -360,10 +356,9 @@ class Claim:
         push) ends where the tyres take nothing. The spread between runs, where it is told,
         enters with its 95 % interval.
         """
-        areas = np.atleast_1d(self._areas(_corners(self.conditions)))
         mid = float(self._areas(self._middles))
-        low, high = float(areas.min()), float(areas.max())
-        return Estimate(min(low, mid), mid, max(high, mid), 1.0)
+        areas = np.append(self._areas(_corners(self.conditions)), mid)
+        return Estimate(float(areas.min()), mid, float(areas.max()), 1.0)
 
     @property
     def asks_for_a_speed(self):
@@ -566,6 +561,62 @@ def span(saved, unit, out_of_si=float):
 # -- parts ----------------------------------------------------------------------------------------
 
 
+def ends_of(saved):
+    """(low, high) of a number, or of a range as it is quoted."""
+    ends = saved if isinstance(saved, (tuple, list)) else (saved, saved)
+    if len(ends) != 2 or not all(_is_number(end) for end in ends):
+        raise ValueError(f"A saving is one number, or the two ends of its range; {saved!r} is neither.")
+    return float(min(ends)), float(max(ends))
+
+
+def _claimed(saved, runs, spread):
+    """The middle of a claim's number, and the condition of where in its range it is, or None.
+
+    saved: a number, or its (low, high) where it is quoted as a range: `15 to 20 W`, and 0 to 20
+    for `up to 20 W`. The spread of its own runs widens it. It is that of the difference of two
+    means of n runs each: spread sqrt(2/n), Student's t with 2(n - 1) degrees of freedom. One run of
+    each tells no spread of its own: the one that is given counts as known as badly as that of two,
+    so that one run is never surer than two.
+    """
+    low, high = ends_of(saved)
+    half, dof = 0.0, None
+    if runs is not None and spread:
+        dof = 2 * (max(int(runs), 2) - 1)
+        half = half_width(spread * np.sqrt(2 / runs), dof)
+    middle = (low + high) / 2
+    if low < high:
+        return middle, between("saved", low - half, middle, high + half, told="quoted")
+    return middle, between("saved", low - half, middle, high + half, True, dof) if half else None
+
+
+def _speed_before(distance, ride_time, speed):
+    """The speed before the change [m/s], from the ride time or as it is told."""
+    if ride_time is not None and speed is not None:
+        raise ValueError("The ride time and the speed are both given. Keep one: the other follows from it.")
+    if ride_time is None:
+        return moving(speed, told="ride_time")
+    time = _seconds("ride time", ride_time)
+    fastest = QUANTITIES["speed"].high
+    if not time > 0 or distance / time > fastest:
+        minutes = time > 0 and distance / (60 * time) < fastest
+        guess = f" Were {ride_time:g} minutes meant?" if minutes else ""
+        gaps = {"time": time, "distance": distance, "fastest": fastest, "guess": guess}
+        raise ValueError(say("claim", "too fast before", **gaps))
+    return given("speed", distance / time)
+
+
+def _seconds(name, value):
+    """A number of seconds, checked."""
+    if not _is_number(value) or not np.isfinite(value):
+        raise ValueError(f"The {name} must be a number of seconds.")
+    return float(value)
+
+
+def _is_number(value):
+    """Whether it is one real number."""
+    return np.ndim(value) == 0 and np.asarray(value).dtype.kind in "iuf"
+
+
 def _area_of_seconds(saved, distance, c):
     """The change of drag area behind seconds saved at the same power, flat and calm: exact.
 
@@ -595,7 +646,7 @@ def _meeting(apart, middles, corners):
 
 def _setting(condition, value):
     """An open condition with its value, in words; empty where people do not speak of it."""
-    if condition.name == "speed" and condition.words == RIDE_TIME[0]:
+    if condition.name == "speed" and condition.words == TOLD["ride_time"][0]:
         return f"a ride at {to_kmh(value):.0f} km/h before"
     return {
         "speed": f"a test at {to_kmh(value):.0f} km/h", "air_density": f"air of {value:.2f} kg/m³",

@@ -5,6 +5,7 @@ does to all of them cancels in their order.
 """
 
 from dataclasses import dataclass, fields, replace
+from itertools import pairwise
 from zlib import crc32
 
 import numpy as np
@@ -431,13 +432,10 @@ def flips(options, rider, course, power, along, low, high, **day):
     values = np.linspace(low, high, _STEPS + 1)
     leaders = [int(np.argmax(saved(at))) for at in values]
     found = []
-    for start, end, one, two in zip(values, values[1:], leaders, leaders[1:]):
+    for (start, one), (end, two) in pairwise(zip(values, leaders)):
         if one != two:
-
-            def lead(at, one=one, two=two):
-                return saved(at)[one] - saved(at)[two]
-
-            at = crossing(lead, start, end, "the order does not flip there.")
+            both, none = [one, two], "the order does not flip there."
+            at = crossing(lambda at, both=both: np.subtract(*saved(at)[both]), start, end, none)
             found.append(Flip(float(at), options[one].name, options[two].name))
     return tuple(found)
 

@@ -33,14 +33,14 @@ class Days:
 
     def together(self, *others):
         """These days and others on the same road, one after the other, to be ridden at once."""
-        every = (self, *others)
-        names = ("power_factor", "power", "air_density", "wind_speed", "wind_from")
-        days = {name: np.concatenate([getattr(each, name) for each in every]) for name in names}
-        riders = {
-            name: np.concatenate([getattr(each.rider, name) for each in every])
-            for name in ("all_up_mass", "rolling_coefficient")
-        }
-        return replace(self, rider=replace(self.rider, **riders), **days)
+
+        def joined(records, *names):
+            return {name: np.concatenate([getattr(each, name) for each in records]) for name in names}
+
+        days = (self, *others)
+        riders = joined([each.rider for each in days], "all_up_mass", "rolling_coefficient")
+        drawn = joined(days, "power_factor", "power", "air_density", "wind_speed", "wind_from")
+        return replace(self, rider=replace(self.rider, **riders), **drawn)
 
     def by_leg(self, values):
         """Sums over the pieces of each leg of the road; the last axis is the piece, then the leg."""

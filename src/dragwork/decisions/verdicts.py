@@ -19,7 +19,7 @@ from dragwork.files import rows_of_table
 from dragwork.physics.course import ride
 from dragwork.physics.power import Conditions
 from dragwork.physics.savings import watts_saved
-from dragwork.physics.wind import angle_to_road
+from dragwork.physics.wind import angle_to_road, apparent_wind
 from dragwork.quantities import Estimate
 from dragwork.units import clock, deg, to_kmh, to_percent
 
@@ -220,9 +220,8 @@ def _held(claim, as_told, course, carried, wind_speed, wind_from):
     aside = ()
     if claim.yaw is not None:
         angle = angle_to_road(wind_from, course.column("heading"))
-        along = as_told.legs.speed + wind_speed * np.cos(angle)
-        yaws = np.abs(np.arctan2(wind_speed * np.sin(angle), along))
-        usual = float(np.average(yaws, weights=as_told.legs.time))
+        yaws = apparent_wind(as_told.legs.speed, wind_speed, angle).yaw
+        usual = float(np.average(np.abs(yaws), weights=as_told.legs.time))
         if abs(abs(claim.yaw) - usual) > _YAW_APART:
             holds = YAW_HOLDS["other"]
             aside = (say("aside", "another yaw", tested=abs(claim.yaw), yours=usual),)
@@ -255,13 +254,10 @@ def _mean_watts(days, was, areas, mass):
     """Crank watts saved at the speeds before, a mean over the time of each drawn ride (n,) [W]."""
     course, drawn = days.course, days.rider
     angle = angle_to_road(days.wind_from, course.column("heading"))
-    road = Conditions(
-        days.air_density, days.wind_speed, angle, course.column("gradient"), course.column("shelter")
-    )
-    before = replace(
-        drawn, all_up_mass=drawn.all_up_mass[:, None],
-        rolling_coefficient=drawn.rolling_coefficient[:, None],
-    )  # fmt: skip
+    legs = {name: course.column(name) for name in ("gradient", "shelter")}
+    road = Conditions(days.air_density, days.wind_speed, angle, **legs)
+    names = ("all_up_mass", "rolling_coefficient")
+    before = replace(drawn, **{name: getattr(drawn, name)[:, None] for name in names})
     by_leg = watts_saved(before, _changed(before, areas[:, None], np.asarray(mass)[..., None]), road, was.legs.speed)
     return np.average(by_leg, axis=-1, weights=was.legs.time)
 

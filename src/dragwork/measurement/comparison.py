@@ -151,7 +151,8 @@ def smallest_difference(spread, runs, *, degrees_of_freedom=None, confidence=0.9
             f"{runs:g} run each shows nothing of the spread: give at least two, or the degrees of "
             "freedom of a spread that is known from elsewhere."
         )
-    _check_power(power, confidence)
+    check_confidence(confidence)
+    check_confidence(power, "power", above=1 - confidence, usual=0.8)
     spread = _above_zero("spread", spread)
     high = 1.0
     while _power(high, dof, confidence) < power:
@@ -188,7 +189,8 @@ def runs_needed(difference, spread, *, confidence=0.95, power=0.8):
     """
     wanted = _above_zero("difference", abs(_finite("difference", difference)))
     spread = _above_zero("spread", spread)
-    _check_power(power, confidence)
+    check_confidence(confidence)
+    check_confidence(power, "power", above=1 - confidence, usual=0.8)
 
     def missing(runs):
         return _power(wanted / (spread * sqrt(2 / runs)), 2 * runs - 2, confidence) - power
@@ -320,16 +322,6 @@ def _power(shift, dof, confidence):
         return float(ndtr(shift - limit) + ndtr(-shift - limit))
     # The far tail is taken as the near one of the mirror image: scipy loses its way otherwise.
     return float(scipy.stats.nct.sf(limit, dof, shift) + scipy.stats.nct.sf(limit, dof, -shift))
-
-
-def _check_power(power, confidence):
-    check_confidence(confidence)
-    power = one_number("power", power)
-    if not 1 - confidence < power < 1:
-        guess = " Is it in percent? Then divide by 100." if 1 < power < 100 else ""
-        raise ValueError(
-            f"power {power:g} must lie between {1 - confidence:g} and 1, as 0.8.{guess}"
-        )
 
 
 def _above_zero(name, value):

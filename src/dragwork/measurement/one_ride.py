@@ -26,7 +26,6 @@ from dragwork.quantities import (
     number_within,
     whole_number,
 )
-from dragwork.units import to_kmh
 
 __all__ = ["OneRide", "RideDoubts", "drag_area_of_ride", "from_one_ride"]
 
@@ -93,8 +92,6 @@ class OneRide:
     standard_uncertainty : float [m2]
     shares : dict of str to float
         Of the variance, by cause, each moved alone; largest first.
-    impossible : float
-        Share of the draws that gave no drag area above 0, left out of the range: 0.05 at most.
     notes : tuple of str
         What was not known about the ride, and what the range takes it to have been.
 
@@ -107,7 +104,6 @@ class OneRide:
     confidence: float
     standard_uncertainty: float
     shares: dict = field(default_factory=dict)
-    impossible: float = 0.0
     notes: tuple = ()
 
     @property
@@ -217,7 +213,7 @@ def from_one_ride(
     could_be = [areas[(areas > 0) & QUANTITIES["drag_area"].allows(areas)] for areas in found]
     impossible = min(1 - areas.size / draws for areas in could_be)
     if impossible > MOST_IMPOSSIBLE:
-        gaps = {"speed": _speed(ground_speed), "impossible": impossible}
+        gaps = {"speed": ground_speed, "impossible": impossible}
         raise ValueError(say("ride", "too unclear", power=power, better=say("ride", "better ride"), **gaps))
     could_be = [areas for areas in could_be if areas.size >= draws / 2]
     tails = [(1 - confidence) / 2, (1 + confidence) / 2]
@@ -226,7 +222,7 @@ def from_one_ride(
     middle = float(np.median(pooled))
     return OneRide(
         middle, float(ends[:, 0].min()), float(ends[:, 1].max()), confidence, float(np.std(pooled)),
-        _shares(said, doubts, road), impossible, tuple(road.notes(middle)),
+        _shares(said, doubts, road), tuple(road.notes(middle)),
     )  # fmt: skip
 
 
@@ -315,7 +311,7 @@ class _RiddenRoad:
 
 
 def _refuse_impossible(flat, road, power, ground_speed):
-    gaps = {"power": power, "speed": _speed(ground_speed), "flat": flat}
+    gaps = {"power": power, "speed": ground_speed, "flat": flat}
     if not flat > 0:
         raise ValueError(say("ride", "nothing left", **gaps))
     if flat > MOST_OF_ONE_RIDE:
@@ -339,10 +335,6 @@ def _shares(said, doubts, road):
     total = sum(parts.values())
     shares = {name: float(part / total) if total else 0.0 for name, part in parts.items()}
     return dict(sorted(shares.items(), key=lambda item: -item[1]))
-
-
-def _speed(speed):
-    return f"{speed:.3g} m/s ({to_kmh(speed):.3g} km/h)"
 
 
 _RELATIVE = ("power", "ground_speed", "air_density")

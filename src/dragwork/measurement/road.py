@@ -19,7 +19,7 @@ from dragwork.measurement.sheet_columns import csv_of, read_columns
 from dragwork.measurement.sheet_file import SheetError, decoded, file_content
 from dragwork.measurement.sheet_reading import read_text
 from dragwork.physics.course import Course, Leg
-from dragwork.quantities import QUANTITIES, checked, in_words, needs, number_within, one_number
+from dragwork.quantities import QUANTITIES, checked, in_words, needs, number_within
 
 HOME = 300.0  # m at each end: where a ride starts and stops tells where somebody lives
 DESCENT = units.percent(2)  # from here on a descent gets a limit; common practice, no source
@@ -181,10 +181,7 @@ def read_gpx(path, drop_ends=0.0):
 
     Source: WGS84
     """
-    if not 0 <= one_number("drop_ends", drop_ends) < _LONGEST:
-        raise ValueError(
-            f"Left out at each end: {drop_ends:g} m is outside the allowed range, 0 to {_LONGEST:g} m."
-        )
+    number_within("Left out at each end:", drop_ends, 0, _LONGEST, "m")
     content = file_content(path, _LARGEST)
     points, notes = _points(_gpx(content))
     number = points.shape[1]
@@ -426,10 +423,8 @@ def table_of(columns):
         Leg(*(None if np.isnan(value) else float(value) for value in leg))
         for leg in zip(*(columns[name] for name in names))
     ]
-    rest = {
-        name: np.where(np.isnan(columns[name]), usual, columns[name])
-        for name, usual in _LEFT_EMPTY.items()
-    }
+    given = {name: (columns[name], usual) for name, usual in _LEFT_EMPTY.items()}
+    rest = {name: np.where(np.isnan(column), usual, column) for name, (column, usual) in given.items()}
     return TableOfLegs(Course(legs), **rest)
 
 

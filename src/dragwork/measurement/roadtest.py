@@ -556,16 +556,10 @@ class _Test:
 
     def shared_shifts(self, errors, regression):
         """What one standard uncertainty of each shared error does to the values."""
-        forces = {
-            "rolling_coefficient": -self.weight, "constant_force": 1.0, "speed_gain": -self.gain,
-            "drift": self.part * self.pressure,
-        }  # fmt: skip
-        del forces["rolling_coefficient" if self.rolling is None else "constant_force"]
+        held_in_another = "rolling_coefficient" if self.rolling is None else "constant_force"
         shifts = {}
         for name, u in vars(errors).items():
-            if name in forces:
-                shifts[name] = self.shift(u * forces[name])
-            elif name not in ("rolling_coefficient", "constant_force"):
+            if name != held_in_another:
                 up, down = (self._read_off_by(name, x) - regression.coefficients for x in (u, -u))
                 shifts[name] = (up - down) / 2
             if name == "head_wind":
@@ -575,15 +569,19 @@ class _Test:
         return shifts
 
     def _read_off_by(self, name, u):
-        """The values, were an input another by u."""
+        """The values, were an input or a force another by u."""
         data = self.data | {one: self.data[one] * (1 + u) for one in _SCALED.get(name, ())}
         if name in ("meter_offset", "all_up_mass", "head_wind", "gradient"):
             read = "power" if name == "meter_offset" else name
             # Wind and slope: the same road, seen from the other end on the way back.
             data[read] = data[read] + u * (self.way if name in ("head_wind", "gradient") else 1.0)
         efficiency = self.efficiency + (u if name == "drivetrain_efficiency" else 0.0)
-        legs = lap_forces(data, efficiency, self.rotating_mass)
-        return self.solve(*self._system(*legs)).coefficients
+        pressure, force, weight = lap_forces(data, efficiency, self.rotating_mass)
+        extra = {
+            "rolling_coefficient": -weight, "constant_force": 1.0, "speed_gain": -self.gain,
+            "drift": self.part * pressure,
+        }.get(name, 0.0)  # fmt: skip
+        return self.solve(*self._system(pressure, force + u * extra, weight)).coefficients
 
     def side_wind(self, areas, speed):
         """What a wind across the road does to the values: q grows by its square, and C by yaw."""

@@ -265,12 +265,13 @@ def _array(name, values):
         raise ValueError(f"{in_words(name)} must be a list of numbers; {values!r:.40} is none.") from None
 
 
-def check_confidence(confidence):
-    """Refuse a level of confidence outside (0, 1); 95 is guessed to be percent."""
-    confidence = one_number("confidence", confidence)
-    if not 0 < confidence < 1:
-        guess = " Is it in percent? Then divide by 100." if 1 < confidence < 100 else ""
-        raise ValueError(f"confidence {confidence:g} must lie between 0 and 1, as 0.95.{guess}")
+def check_confidence(confidence, name="confidence", above=0.0, usual=0.95):
+    """Refuse a level, of confidence or another, that is not above a number and below 1; 95 is
+    guessed to be percent."""
+    level = one_number(name, confidence)
+    if not above < level < 1:
+        guess = " Is it in percent? Then divide by 100." if 1 < level < 100 else ""
+        raise ValueError(f"{name} {level:g} must lie between {above:g} and 1, as {usual:g}.{guess}")
 
 
 def _correlation(correlation, size):
