@@ -280,7 +280,7 @@ def test_what_is_left_open_in_both_is_the_same_in_both():
         (lambda: Claim.watts(2000, kmh(50)), "more than the whole air drag of any rider"),
         (lambda: Claim.watts(20, 12, yaw=12), "Were 12 degrees meant? That is 0.20944 rad"),
         (lambda: Claim.watts(20, 12, colour="red"), "'colour' is not asked"),
-        (lambda: Claim.watts(20, 12, about="a hat"), "give 'other', 'wheels', 'frame'"),
+        (lambda: Claim.watts(20, 12, about="a hat"), "give one of other, wheels, frame"),
         (lambda: Claim.watts(20, 12, runs=0), "number of runs"),
         (lambda: Claim.watts(20, 12, spread=-1), "spread must be"),
         (lambda: Claim.percent(5), "500 % cannot be: it goes from −100 % to below 100 %, which would be all of the drag. Were 5 % meant?"),

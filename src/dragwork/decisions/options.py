@@ -144,10 +144,12 @@ def rank(
         if names.count(name) > 1:
             raise ValueError(f"options: '{name}' is there twice. Give each a name of its own.")
     check_confidence(confidence)
-    day = {"air_density": air_density, "wind_speed": wind_speed, "wind_from": wind_from}
-    as_assumed, drawn = _seconds_by_day(
-        options, rider, course, power, day, unstated, draws, seed, progress
-    )
+    told = (course, rider, power, air_density, wind_speed, wind_from)
+    days = drawn_days(*told, EXACT, 1, seed).together(drawn_days(*told, unstated, draws, seed))
+    first, *parts = in_parts(progress, 1 + len(options))
+    was = ride_on(days, days.rider, progress=first).time
+    saved = np.array([_saved_on(days, was, o, rider, seed, part) for o, part in zip(options, parts)])
+    as_assumed, drawn = saved[:, 0], saved[:, 1:]
     found = [Estimate.of(each, confidence) for each in drawn]
     seconds = np.array([each.mid for each in found])
     leads = drawn == drawn.max(axis=0)
@@ -443,29 +445,18 @@ def flips(options, rider, course, power, along, low, high, **day):
 # -- parts --------------------------------------------------------------------------------------------
 
 
-def _seconds_by_day(options, rider, course, power, day, unstated, n, seed, progress):
-    """Seconds saved by each option on the day as it is told (options,), and on n drawn days, the
-    same for all options (options, n)."""
-    told, drawn = (
-        drawn_days(course, rider, power, **day, unstated=each, draws=number, seed=seed)
-        for each, number in ((EXACT, 1), (unstated, n))
-    )
-    days = told.together(drawn)
-    first, *parts = in_parts(progress, 1 + len(options))
-    was = ride_on(days, days.rider, progress=first).time
-    saved = []
-    for option, part in zip(options, parts):
+def _saved_on(days, was, option, rider, seed, progress):
+    """Seconds that an option saves on each of some days: on the first of them as it is told, on the
+    others as its change is drawn. was: the times without it."""
+    scale, n = option.scales, was.size - 1
+    if scale is None or len(scale) != n:
         rng = np.random.default_rng([seed, crc32(option.name.encode())])  # its own, by its name
-        scale = option.scales
-        if scale is None or len(scale) != n:
-            scale = 1 + option.doubt * rng.standard_normal(n)
-        scale = np.append(1.0, scale)
-        after = _moved(days.rider, rider, option.after_rider, scale)
-        factor = 1 + (np.asarray(option.power_factor) - 1) * scale[:, None]
-        now = ride_on(days, after, np.maximum(factor, 0.0), part).time
-        saved.append(was - mixed_time(now, was, option.held))
-    saved = np.array(saved)
-    return saved[:, 0], saved[:, 1:]
+        scale = 1 + option.doubt * rng.standard_normal(n)
+    scale = np.append(1.0, scale)
+    after = _moved(days.rider, rider, option.after_rider, scale)
+    factor = 1 + (np.asarray(option.power_factor) - 1) * scale[:, None]
+    now = ride_on(days, after, np.maximum(factor, 0.0), progress).time
+    return was - mixed_time(now, was, option.held)
 
 
 def _moved(drawn, before, after, scale):

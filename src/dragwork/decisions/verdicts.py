@@ -116,10 +116,9 @@ def judge(
 
     Source: MARTIN1998, JCGM101, COMMON_PRACTICE
     """
-    day = {"power": power, "wind_speed": wind_speed, "wind_from": wind_from}
-    days = drawn_days(course, rider, air_density=air_density, unstated=unstated, draws=draws,
-                      seed=seed, **day)  # fmt: skip
-    as_told = ride(course, rider, air_density=air_density, **day)
+    day = {"air_density": air_density, "wind_speed": wind_speed, "wind_from": wind_from}
+    days = drawn_days(course, rider, power, **day, unstated=unstated, draws=draws, seed=seed)
+    as_told = ride(course, rider, power, **day)
     held, aside = _held(claim, as_told, course, carried, wind_speed, wind_from)
     aside += tuple(filter(None, [outside_riding(course.distance / float(as_told.time))]))
     own = float(np.min(getattr(rider.drag_area, "drag_area", rider.drag_area)))
@@ -136,8 +135,7 @@ def judge(
     dominant, break_even = _dominant(claim, held), None
     if claim.about == "position" and seconds.mid > 0:
         lower = Option("position", _changed(rider, area.mid, 0.0))
-        share = break_even_power(lower, rider, course, air_density=air_density, **day)
-        break_even = share * float(as_told.mean_power)
+        break_even = break_even_power(lower, rider, course, power, **day) * float(as_told.mean_power)
         aside += (say("aside", "break even", watts=break_even),)
     middle, in_words = float(np.median(tested)), _words_for(seconds)
     rule = _RULES[_rule(claim, dominant, area, seconds, middle, beyond, tellable, worthwhile)]

@@ -108,11 +108,12 @@ def as_runs(rows):
     return each.assign(drag_area=areas, repeat=place + 1.0, sitting=1.0).reset_index(drop=True)
 
 
-@dataclass(frozen=True, eq=False)
 class Passes:
     """What the sittings of a sheet say, angle by angle; where it has one each, what its repeats say.
 
-    Parameters
+    Made of the rows in use, columns as in `TunnelSheet.rows`, each line a run.
+
+    Attributes
     ----------
     mean : pandas.DataFrame [m2]
         Drag area by set-up and yaw: the mean over speeds of the means over repeats; nan where a
@@ -140,20 +141,7 @@ class Passes:
         'runs'; 'means' for lines that are means of several runs; 'single' where nothing was repeated.
     """
 
-    mean: pd.DataFrame
-    steadiness: pd.DataFrame
-    effect: pd.DataFrame
-    coarse: pd.DataFrame
-    place: pd.DataFrame
-    order: pd.DataFrame
-    step: float
-    trend: "Trend | None"
-    key: tuple
-    kind: str = "runs"
-
-    @classmethod
-    def of(cls, used):
-        """The passes of the rows in use (columns as in `TunnelSheet.rows`, each line a run)."""
+    def __init__(self, used):
         anew = bool((used.groupby(CELL).sitting.nunique() > 1).any())
         key = ["set_up", "sitting" if anew else "repeat", "yaw_setting"]
         cell = used.groupby(CELL)
@@ -169,20 +157,18 @@ class Passes:
             place=weight * (place - place.mean()) / max(place.max(), 1),
             step=weight * step,  # repeats may all be rounded alike
         )
-        effect = runs.groupby(key).effect.mean().unstack()
-        of_passes = (runs.groupby(key).weight.sum() ** 2).groupby(PLACE).sum()
-        return cls(
-            mean=runs.groupby(PLACE).part.sum().unstack(),
-            steadiness=np.sqrt(of_passes).unstack(),
-            effect=effect,
-            coarse=np.sqrt((runs.groupby(CELL).step.sum() ** 2).groupby(PLACE).sum()).unstack(),
-            place=runs.groupby(PLACE).place.sum().unstack(),
-            order=used.groupby("set_up").order.agg(["min", "max"]),
-            step=float(used.drag_step.max()),  # nan for a sheet of drag areas
-            trend=Trend.of(used, key[:2]),
-            key=tuple(key[:2]),
-            kind="means" if (used.runs_behind > 1).any() else "runs" if (repeats > 1).any() else "single",
-        )
+        of_cells, of_passes = runs.groupby(CELL).step.sum(), runs.groupby(key).weight.sum()
+        self.mean = runs.groupby(PLACE).part.sum().unstack()
+        self.steadiness = np.sqrt((of_passes**2).groupby(PLACE).sum()).unstack()
+        self.effect = runs.groupby(key).effect.mean().unstack()
+        self.coarse = np.sqrt((of_cells**2).groupby(PLACE).sum()).unstack()
+        self.place = runs.groupby(PLACE).place.sum().unstack()
+        self.order = used.groupby("set_up").order.agg(["min", "max"])
+        self.step = float(used.drag_step.max())  # nan for a sheet of drag areas
+        self.key = tuple(key[:2])
+        self.trend = Trend.of(used, self.key)
+        means, repeated = (used.runs_behind > 1).any(), (repeats > 1).any()
+        self.kind = "means" if means else "runs" if repeated else "single"
 
     @cached_property
     def copies(self):

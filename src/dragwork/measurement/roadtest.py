@@ -136,7 +136,7 @@ class FieldFit:
         'rolling_coefficient' where it was fitted.
     positions : tuple of str
     regression : LeastSquares
-        The scatter alone, with .condition and .correlation.
+        The scatter alone.
     shared : dict of str to (k,) array
         What one standard uncertainty of each shared error does to the values.
     observations : pandas.DataFrame
@@ -264,8 +264,8 @@ class FieldFit:
 
         Returns
         -------
-        Band [N]
-            .value .low .high, from the scatter alone: it is what the next pair on the same day
+        Estimate [N]
+            .mid .low .high, from the scatter alone: it is what the next pair on the same day
             would show on the same instruments.
 
         Raises
@@ -288,7 +288,7 @@ class FieldFit:
         u = lap_noise(speed, q, weight) / np.sqrt(self.legs_each) if new else 0.0
         band = self.regression.predict(rows, u, self.confidence)
         given = 0.0 if fitted else weight * self.rolling_coefficient
-        return replace(band, value=band.value + given, low=band.low + given, high=band.high + given)
+        return replace(band, low=band.low + given, mid=band.mid + given, high=band.high + given)
 
     def _combined(self, row):
         """A combination of the values, its interval as far as what is suspected reaches."""

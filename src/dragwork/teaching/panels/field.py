@@ -143,7 +143,7 @@ def fitted(sheet, position, most_pressure, head_wind, gradient, pairs):
         pressure={leg: table.dynamic_pressure.to_numpy() for leg, table in points.items()},
         force={leg: table.force.to_numpy() for leg, table in points.items()},
         grid=grid,
-        line={leg: band.value for leg, band in bands.items()},
+        line={leg: band.mid for leg, band in bands.items()},
         low=new.low,
         high=new.high,
     )
