@@ -211,6 +211,17 @@ def one_number(name, value):
     return float(array)
 
 
+def number_within(name, value, low, high, unit=""):
+    """The value as a float from low to high, in a unit for the sentence; else a helpful ValueError."""
+    number, unit = one_number(name, value), f" {unit}".rstrip()
+    if not low <= number <= high:
+        raise ValueError(
+            f"{in_words(name)} {_plain(number)}{unit} is outside the allowed range, "
+            f"{_plain(low)} to {_plain(high)}{unit}."
+        )
+    return number
+
+
 def whole_number(name, value, low, high):
     """The value as an int from low to high; anything else raises a helpful ValueError."""
     if isinstance(value, bool) or not isinstance(value, (int, np.integer)) or not low <= value <= high:

@@ -253,6 +253,12 @@ def test_watts_and_minutes_that_do_not_fit():
     assert "both numbers cannot be true of one item" in found.sentence
 
 
+def test_a_drag_area_that_no_saving_of_time_can_mean():
+    """Half of 0.6 m² is all that the air takes, so the minutes have nothing to say in its place."""
+    found = Claim.time(60, 40e3).consistency_with(Claim.percent(0.5, drag_area=0.6))
+    assert not found.agree and found.needed == ""
+
+
 def test_what_is_left_open_in_both_is_the_same_in_both():
     one, two = Claim.force(1.0, 12), Claim.force(1.08, 12)  # 8 % apart, open: yaw and density
     assert not one.consistency_with(two).agree
@@ -274,7 +280,7 @@ def test_what_is_left_open_in_both_is_the_same_in_both():
         (lambda: Claim.watts(2000, kmh(50)), "more than the whole air drag of any rider"),
         (lambda: Claim.watts(20, 12, yaw=12), "Were 12 degrees meant? That is 0.20944 rad"),
         (lambda: Claim.watts(20, 12, colour="red"), "'colour' is not asked"),
-        (lambda: Claim.watts(20, 12, about="a hat"), "give 'other', 'wheels', 'frame'"),
+        (lambda: Claim.watts(20, 12, about="a hat"), "give one of other, wheels, frame"),
         (lambda: Claim.watts(20, 12, runs=0), "number of runs"),
         (lambda: Claim.watts(20, 12, spread=-1), "spread must be"),
         (lambda: Claim.percent(5), "500 % cannot be: it goes from −100 % to below 100 %, which would be all of the drag. Were 5 % meant?"),

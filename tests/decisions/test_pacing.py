@@ -89,7 +89,7 @@ def test_it_stays_quicker_for_a_heavier_bicycle():
 
 @pytest.mark.parametrize(
     ("bad", "words"),
-    [({"shift": -0.1}, "shift -0.1 is outside"), ({"shift": 3}, "shift 3 is outside"),
+    [({"shift": -0.1}, "shift −0.1 is outside"), ({"shift": 3}, "shift 3 is outside"),
      ({"bound": 0.6}, "bound 0.6 is outside"), ({"power": -5}, "power −5")],
 )  # fmt: skip
 def test_bad_input(bad, words):

@@ -6,7 +6,8 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
-from dragwork.decisions.unstated import CAREFUL, EXACT, Unstated, draw_days
+from dragwork.decisions.rides import drawn_days
+from dragwork.decisions.unstated import CAREFUL, EXACT, Unstated
 from dragwork.scenario.riders import TOBIN
 from dragwork.scenario.roads import CINDER_LANE, THREE_KILNS
 
@@ -14,7 +15,11 @@ N = 20_000
 
 
 def days(unstated, road=THREE_KILNS, n=N, seed=3):
-    return SimpleNamespace(**draw_days(unstated, TOBIN.rider, road.day(TOBIN.power), 1.2, n, seed))
+    """Drawn days, with the first piece alone of each leg."""
+    found = drawn_days(road.course, TOBIN.rider, **road.day(TOBIN.power), unstated=unstated, draws=n, seed=seed)
+    first = np.unique(found.legs, return_index=True)[1]
+    by_leg = {name: getattr(found, name)[:, first] for name in ("power", "wind_speed", "wind_from")}
+    return SimpleNamespace(rider=found.rider, air_density=found.air_density, **by_leg)
 
 
 def test_without_doubt_every_day_is_the_one_that_is_assumed():

@@ -215,7 +215,7 @@ def test_the_range_of_one_ride_covers_the_truth():
         ({"gradient": 0.04}, "climbs at 4.0 %.*Take a ride on a flatter road"),
         ({"ascent": 400, "distance": 20e3}, "climbs at 4.0 %.*at most 15 m climbed in each kilometre"),
         ({"ascent": 200}, "Give the distance of the whole ride as well"),
-        ({"ascent": -5, "distance": 20e3}, "ascent -5 is outside"),
+        ({"ascent": -5, "distance": 20e3}, "ascent −5 m is outside"),
         ({"climbs": 0}, "climbs 0 must be a whole number"),
         ({"effort": "even"}, "effort 'even' is not known"),
         ({"draws": 10}, "draws 10"),

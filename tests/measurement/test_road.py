@@ -14,12 +14,12 @@ from tracks import METRE, STRETCH, climbing, file, gpx, hairpins, join, ride, ri
 from dragwork.measurement.gpx_points import gpx_points
 from dragwork.measurement.road import (
     HOME,
-    RoadError,
     legs_table,
     read_gpx,
     read_legs,
     rows_of,
 )
+from dragwork.measurement.sheet_file import SheetError
 from dragwork.measurement.track import on_a_plane
 from dragwork.physics.course import Course, Leg
 from dragwork.physics.course import ride as library_ride
@@ -197,7 +197,7 @@ def test_the_ends_can_be_left_out():
     whole, less = read_gpx(file(points)), read_gpx(file(points), drop_ends=HOME)
     assert less.distance == pytest.approx(whole.distance - 2 * HOME, abs=20)
     assert "The first and last 300 m are left out." in str(less.record)
-    with pytest.raises(RoadError, match="Without 2500 m at each end less than 200 m are left"):
+    with pytest.raises(SheetError, match="Without 2500 m at each end less than 200 m are left"):
         read_gpx(file(points), drop_ends=2500)
 
 
@@ -377,7 +377,7 @@ def test_a_prefix_for_the_namespace_is_valid_and_other_elements_are_passed_over(
     )
     assert read_gpx(io.StringIO(plain.replace("<trk>", f"<trk>{more}", 1))).legs == legs
     known = [(p.latitude, p.longitude, p.elevation) for p in gpxpy.parse(plain).walk(only_points=True)]
-    assert [[point[:3] for point in t] for t in gpx_points(plain).tracks] == [known]
+    assert [[tuple(point[:3]) for point in t] for t in gpx_points(plain).tracks] == [known]
 
 
 @pytest.mark.parametrize("bad", ["9" * 400, "1e400", "-1e400", "nan"])
@@ -428,12 +428,12 @@ OUTSIDE = (
 )
 def test_what_is_no_road_is_refused_in_words(content, words):
     source = io.BytesIO(content) if isinstance(content, bytes) else io.StringIO(content)
-    with pytest.raises(RoadError, match=words):
+    with pytest.raises(SheetError, match=words):
         read_gpx(source)
 
 
 def test_no_such_file():
-    with pytest.raises(RoadError, match="cannot be opened: no_such_ride.gpx: No such file"):
+    with pytest.raises(SheetError, match="cannot be opened: no_such_ride.gpx: No such file"):
         read_gpx("no_such_ride.gpx")
 
 
@@ -453,7 +453,7 @@ def test_a_damaged_file_gives_a_course_or_a_clear_refusal():
             text[at : at + length] = rng.choice(["", "9", "<", "&", '"', "é", "-", "e5", "</trk>"])
         try:
             assert read_gpx(io.StringIO("".join(text))).distance > 0
-        except RoadError as error:
+        except SheetError as error:
             assert len(str(error)) < 400
 
 
@@ -502,7 +502,7 @@ def test_a_table_from_a_file(tmp_path):
     ],
 )
 def test_a_cell_that_is_not_clear_is_named(rows, words):
-    with pytest.raises(RoadError, match=words):
+    with pytest.raises(SheetError, match=words):
         read_legs(TABLE + rows)
 
 

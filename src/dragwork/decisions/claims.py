@@ -13,25 +13,23 @@ import numpy as np
 from dragwork.constants import STANDARD_GRAVITY
 from dragwork.decisions.conditions import (
     EVIDENCE,
-    RIDE_TIME,
+    MORE_RUNS,
     TEST_SPEEDS,
+    TOLD,
     USUAL,
     Condition,
+    all_given,
     at_yaw,
     between,
-    claimed,
-    ends_of,
     given,
-    is_number,
     moving,
     one,
-    seconds,
-    speed_before,
 )
 from dragwork.decisions.rides import DRAWS, SEED
 from dragwork.decisions.search import crossing
 from dragwork.decisions.sentences import say
 from dragwork.decisions.verdicts import judge
+from dragwork.measurement.uncertainty import half_width
 from dragwork.physics.drag import area_from_force
 from dragwork.physics.power import Conditions, Rider
 from dragwork.physics.savings import drag_area_behind
@@ -79,7 +77,7 @@ class Claim:
     .kind, .saved (the number, positive where it helps), .conditions, .about ('wheels', 'frame',
     'position', 'shelter' or 'other'), and what is told about it: .who .compared_with .measured
     (True, or False where it was computed) .runs .spread (standard deviation of one run, in the
-    unit of the number). None or empty: not stated.
+    unit of the number); .distance [m] of a saving of time. None or empty: not stated.
     """
 
     kind: str
@@ -93,7 +91,7 @@ class Claim:
     spread: float | None = None
     yaw: float | None = None
     about: str = "other"
-    details: tuple = ()
+    distance: float | None = None
 
     # -- the kinds ------------------------------------------------------------------------------
 
@@ -144,8 +142,7 @@ class Claim:
         if at == "crank":
             conditions.append(given("drivetrain_efficiency", drivetrain_efficiency))
         if at is None:
-            ends = USUAL["drivetrain_efficiency"]
-            conditions.append(between("at", ends[0], (ends[1] + 1) / 2, 1.0))
+            conditions.append(given("at", None))
         where = {"air": " in the air", "wheel": " at the wheel", "crank": " at the crank"}.get(at, "")
         words = span(saved, "W") + where + _at_speed(speed)
         return cls._made("watts", saved, conditions, words, yaw, about, told)
@@ -217,20 +214,18 @@ class Claim:
         low, high = ends_of(saved)
         if not -1 <= low <= high < 1:
             said = span(saved, "%", to_percent)
-            raise ValueError(say("claim", "all of it", saved=said, of=of, meant=_meant(high)))
+            meant = f" Were {high:g} % meant? That is {high / 100:g}." if 2 <= high < 100 else ""
+            raise ValueError(say("claim", "all of it", saved=said, of=of, meant=meant))
         conditions = [given("drag_area", drag_area), at_yaw(yaw, about)]
         words = span(saved, "%", to_percent) + f" of the {of}"
         if of == "drag":
             shares = part if isinstance(part, tuple) else (part,)
-            if part is not None and not all(is_number(share) and 0 < share <= 1 for share in shares):
+            if part is not None and not all(_is_number(share) and 0 < share <= 1 for share in shares):
                 raise ValueError(f"The part of the whole must be a share, above 0 to 1; {part} is not.")
             conditions.append(between("part", *part) if isinstance(part, tuple) else given("part", part))
         else:
-            conditions += [
-                moving(speed), given("air_density", air_density),
-                given("all_up_mass", all_up_mass),
-                given("rolling_coefficient", rolling_coefficient),
-            ]  # fmt: skip
+            ridden = {"air_density": air_density, "all_up_mass": all_up_mass}
+            conditions += [moving(speed), *all_given(**ridden, rolling_coefficient=rolling_coefficient)]
             words += _at_speed(speed)
         return cls._made(f"percent of {of}", saved, conditions, words, yaw, about, told)
 
@@ -278,24 +273,17 @@ class Claim:
         Source: MARTIN1998, COMMON_PRACTICE
         """
         distance = one("distance", distance)
-        low, high = (seconds("time saved", end) for end in ends_of(saved))
-        before = speed_before(distance, ride_time, speed)
+        low, high = (_seconds("time saved", end) for end in ends_of(saved))
+        before = _speed_before(distance, ride_time, speed)
         by_power = power is not None and not before.stated
         conditions = [] if by_power else [before]
         conditions += [given("air_density", air_density), at_yaw(yaw, about)]
         if by_power or power is None or drag_area is None:  # else the tyres are what is left over
-            conditions += [
-                given("all_up_mass", all_up_mass),
-                given("rolling_coefficient", rolling_coefficient),
-            ]
+            conditions += all_given(all_up_mass=all_up_mass, rolling_coefficient=rolling_coefficient)
         if power is not None:
-            power = one("power", power)
-            if power == 0:
+            if one("power", power) == 0:
                 raise ValueError("A power of 0 W: on a flat road nobody rides, and nothing is saved.")
-            conditions += [
-                between("power", power, power, power, True),
-                given("drivetrain_efficiency", drivetrain_efficiency),
-            ]
+            conditions += all_given(power=power, drivetrain_efficiency=drivetrain_efficiency)
         if drag_area is not None or by_power:
             conditions.append(given("drag_area", drag_area))
         elif power is None:
@@ -308,7 +296,7 @@ class Claim:
             raise ValueError(f"A loss of {said.replace('−', '')} is more than nine times the ride itself.")
         how = f" at {power:g} W" if by_power else _at_speed(before.mid if before.stated else None)
         words = f"{said} over {to_kilometres(distance):g} km" + how
-        claim = cls._made("time", saved, conditions, words, yaw, about, told, (distance,))
+        claim = cls._made("time", saved, conditions, words, yaw, about, told, distance)
         claim._refuse_more_than_the_air(high)
         return claim
 
@@ -340,20 +328,18 @@ class Claim:
         return cls._made("mass", saved, [], words, 0.0, "other", told)
 
     @classmethod
-    def _made(cls, kind, saved, conditions, words, yaw, about, told, details=()):
+    def _made(cls, kind, saved, conditions, words, yaw, about, told, distance=None):
         unknown = set(told) - set(EVIDENCE)
         if unknown:
             raise ValueError(f"'{min(unknown)}' is not asked; told are {', '.join(EVIDENCE)}.")
         runs, spread = told.get("runs"), told.get("spread")
-        if runs is not None and not (is_number(runs) and 1 <= runs <= 10_000 and runs % 1 == 0):
+        if runs is not None and not (_is_number(runs) and 1 <= runs <= 10_000 and runs % 1 == 0):
             raise ValueError("The number of runs must be a whole number from 1 to 10000.")
-        if spread is not None and not (is_number(spread) and 0 <= spread < np.inf):
+        if spread is not None and not (_is_number(spread) and 0 <= spread < np.inf):
             raise ValueError("The spread must be a standard deviation, at least 0.")
-        middle, figure = claimed(saved, runs, spread)
+        middle, figure = _claimed(saved, runs, spread)
         conditions = [*conditions, figure] if figure else conditions
-        claim = cls(
-            kind, middle, tuple(conditions), words, yaw=yaw, about=about, details=details, **told
-        )
+        claim = cls(kind, middle, tuple(conditions), words, yaw=yaw, about=about, distance=distance, **told)
         area = claim.drag_area_change.mid
         if kind in ("watts", "force") and abs(area) > MOST:
             raise ValueError(say("claim", "more than a rider", words=words, area=area))
@@ -370,10 +356,9 @@ class Claim:
         push) ends where the tyres take nothing. The spread between runs, where it is told,
         enters with its 95 % interval.
         """
-        areas = np.atleast_1d(self._areas(_corners(self.conditions)))
-        mid = float(self._areas({c.name: np.array(c.mid) for c in self.conditions}))
-        low, high = float(areas.min()), float(areas.max())
-        return Estimate(min(low, mid), mid, max(high, mid), 1.0)
+        mid = float(self._areas(self._middles))
+        areas = np.append(self._areas(_corners(self.conditions)), mid)
+        return Estimate(float(areas.min()), mid, float(areas.max()), 1.0)
 
     @property
     def asks_for_a_speed(self):
@@ -412,24 +397,45 @@ class Claim:
     @property
     def dials(self):
         """Each condition turned from end to end alone: a tuple of `Dial`, the widest first."""
-        middles = {c.name: np.array(c.mid) for c in self.conditions}
         found = []
-        for condition in self.conditions:
-            ends = [
-                float(self._areas({**middles, condition.name: np.array(end)}))
-                for end in (condition.low, condition.high)
-            ]
-            found.append(Dial(condition, min(ends), max(ends)))
+        for c in self.conditions:
+            ends = [float(self._areas({**self._middles, c.name: end})) for end in (c.low, c.high)]
+            found.append(Dial(c, min(ends), max(ends)))
         return tuple(sorted(found, key=attrgetter("width"), reverse=True))
 
     @property
     def missing(self):
         """What the claim does not say, in words."""
         unstated = [c.words for c in self.conditions if not c.stated]
-        silent = [
-            words for name, (words, _) in EVIDENCE.items() if getattr(self, name) in (None, "")
-        ]
-        return (*unstated, *silent)
+        return (*unstated, *(EVIDENCE[name][0] for name in self._silent))
+
+    @property
+    def _silent(self):
+        """What of the evidence is not told, by name."""
+        return [name for name in EVIDENCE if getattr(self, name) in (None, "")]
+
+    @property
+    def unproved(self):
+        """Why nothing shows yet that it is more than chance; empty where its own runs do."""
+        if self.measured is False:
+            return say("unproved", "computed")
+        if self.runs == 1:
+            return say("unproved", "one run")
+        if self.spread == 0:
+            return say("unproved", "no spread")
+        return say("unproved", "silent") if self._silent else ""
+
+    @property
+    def first_question(self):
+        """What to ask the seller first: how it was found, then whatever moves it most."""
+        if self.measured is False:
+            return "Has anybody measured it?"
+        if self.runs == 1:
+            return MORE_RUNS
+        for name, (_, question) in EVIDENCE.items():
+            if name in self._silent or name == "spread" and self.spread == 0:
+                return question
+        return next((d.condition.question for d in self.dials if not d.condition.stated), "")
 
     def consistency_with(self, other):
         """Whether another number of the same claim can mean the same drag area.
@@ -449,61 +455,50 @@ class Claim:
         """
         needs(Claim, other=other)
         mine, theirs = self.drag_area_change, other.drag_area_change
-        both, apart = self._beside(other)
+        both = (*self.conditions, *(c for c in other.conditions if c not in self.conditions))
+
+        def apart(values):  # how far the drag areas are apart; one row a condition
+            mine = {c.name: values[i] for i, c in enumerate(self.conditions)}
+            return other._areas({c.name: values[both.index(c)] for c in other.conditions}) - self._areas(mine)
+
+        middles = np.array([[c.mid] for c in both])
         corners = np.array(list(product(*(c.ends for c in both)))).T
-        found = np.atleast_1d(apart(corners))
-        agree = bool(found.min() <= 0 <= found.max())
+        found, middle = apart(corners), apart(middles)
+        agree = bool(np.min(found) <= 0 <= np.max(found))
         ratio = theirs.mid / mine.mid if mine.mid else np.inf if theirs.mid else 1.0
         if agree:
-            needed = self._meeting(both, apart, corners[:, _opposite(found, apart(_middles(both)))])
+            across = np.broadcast_to(found * middle <= 0, corners.shape[1])  # from one side to the other
+            at = _meeting(apart, middles, corners[:, across])
+            told = [words for c, x in zip(both, at) if not c.stated and (words := _setting(c, x))]
+            needed = f"They agree, for example, with {'; '.join(told)}." if told else ""
         else:
             needed = " ".join(filter(None, (self._instead(other), other._instead(self))))
         said = f"{self.words} means {_area(mine)}; {other.words} means {_area(theirs)}."
         outcome = say("claim", "both true" if agree else "not both true")
         return Consistency(agree, ratio, needed, f"{said} {outcome} {needed}".strip())
 
-    def _beside(self, other):
-        """The conditions of two claims, those that are alike once, and how far their drag areas are
-        apart at values of them, one row a condition."""
-        both = (*self.conditions, *(c for c in other.conditions if c not in self.conditions))
-
-        def apart(values):
-            mine = {c.name: values[i] for i, c in enumerate(self.conditions)}
-            return other._areas({c.name: values[both.index(c)] for c in other.conditions}) - self._areas(mine)
-
-        return both, apart
-
-    def _meeting(self, both, apart, corners):
-        """Where two claims agree, as near to the middle of all conditions as a straight line finds it."""
-        middles = _middles(both)[:, None]
-        start = np.sign(apart(middles))
-        low, high = np.zeros(corners.shape[1]), np.ones(corners.shape[1])
-        for _ in range(40):
-            half = (low + high) / 2
-            before = np.sign(apart(middles + half * (corners - middles))) == start
-            low, high = np.where(before, half, low), np.where(before, high, half)
-        nearest = int(np.argmin(high))
-        at = (middles + high[nearest] * (corners[:, [nearest]] - middles))[:, 0]
-        open_ = [_setting(c, x) for c, x in zip(both, at) if not c.stated]
-        told = [words for words in open_ if words]
-        return f"They agree, for example, with {'; '.join(told)}." if told else ""
-
     def _instead(self, other):
         """What this claim would have to say, were the other's number true; empty where it is no help."""
-        area = other.drag_area_change
-        if self.kind == "time" and 0 < area.low:
-            low, high = (clock(self._seconds_of(end)) for end in (area.low, area.high))
-            gaps = {"words": other.words, "distance": self.details[0], "said": clock(abs(self.saved))}
-            return say("claim", "instead", low=low, high=high, **gaps)
-        return ""
+        if self.kind != "time":
+            return ""
+        c, area = self._middles, other.drag_area_change
+        factor, longest = c.get("yaw", 1.0), 0.9 * self.distance / _with_speed(c)["speed"]
 
-    def _seconds_of(self, area):
-        """Seconds that a drag area saves in the ride of this claim, the rest in the middle [s]."""
-        c = {each.name: each.mid for each in self.conditions}
-        whole = self.details[0] / _with_speed(c)["speed"]
-        factor = c.get("yaw", 1.0)
-        none = "no time saved means that drag area"
-        return crossing(lambda s: factor * _area_of_seconds(s, self.details[0], c) - area, 0.0, 0.9 * whole, none, 1e-9)
+        def area_of(seconds):
+            return factor * _area_of_seconds(seconds, self.distance, c)
+
+        if not 0 < area.low <= area.high <= area_of(longest):
+            return ""
+        low, high = (
+            clock(crossing(lambda seconds, end=end: area_of(seconds) - end, 0.0, longest, "", 1e-9))
+            for end in (area.low, area.high)
+        )
+        gaps = {"words": other.words, "distance": self.distance, "said": clock(abs(self.saved))}
+        return say("claim", "instead", low=low, high=high, **gaps)
+
+    @property
+    def _middles(self):
+        return {c.name: c.mid for c in self.conditions}
 
     def _possible(self, c):
         """Which values of the conditions a ride can have: neither tyres nor air push."""
@@ -528,25 +523,23 @@ class Claim:
         if self.kind == "percent of power":
             air = c["air_density"] / 2 * c["speed"] ** 2
             return factor * saved * (c["drag_area"] + _tyres(c) / air)
-        return factor * _area_of_seconds(saved, self.details[0], c)
+        return factor * _area_of_seconds(saved, self.distance, c)
 
     def _refuse_more_than_the_air(self, saved):
         """Refuse a saving that no fall of drag could give."""
-        c = _with_speed({c.name: c.mid for c in self.conditions})
+        c = _with_speed(self._middles)
         start, constant = _start(c)
         if constant < 0 or start <= 0:
             raise ValueError(say("claim", "does not fit", words=self.words))
-        area = float(_area_of_seconds(saved, self.details[0], c))
+        area = float(_area_of_seconds(saved, self.distance, c))
         if area >= start:
             force = c["air_density"] / 2 * start * c["speed"] ** 2 + constant
-            most = self.details[0] / c["speed"] * (1 - constant / force)
-            gaps = {"words": self.words, "start": start, "most": most}
-            raise ValueError(say("claim", "more than the air", **gaps))
-        after = self.details[0] / (self.details[0] / c["speed"] - saved)
+            most = self.distance / c["speed"] * (1 - constant / force)
+            raise ValueError(say("claim", "more than the air", words=self.words, start=start, most=most))
+        after = self.distance / (self.distance / c["speed"] - saved)
         fastest = QUANTITIES["speed"].high
         if after > fastest:
-            gaps = {"words": self.words, "after": after, "fastest": fastest}
-            raise ValueError(say("claim", "too fast after", **gaps))
+            raise ValueError(say("claim", "too fast after", words=self.words, after=after, fastest=fastest))
 
     # -- for one rider --------------------------------------------------------------------------
 
@@ -568,6 +561,62 @@ def span(saved, unit, out_of_si=float):
 # -- parts ----------------------------------------------------------------------------------------
 
 
+def ends_of(saved):
+    """(low, high) of a number, or of a range as it is quoted."""
+    ends = saved if isinstance(saved, (tuple, list)) else (saved, saved)
+    if len(ends) != 2 or not all(_is_number(end) for end in ends):
+        raise ValueError(f"A saving is one number, or the two ends of its range; {saved!r} is neither.")
+    return float(min(ends)), float(max(ends))
+
+
+def _claimed(saved, runs, spread):
+    """The middle of a claim's number, and the condition of where in its range it is, or None.
+
+    saved: a number, or its (low, high) where it is quoted as a range: `15 to 20 W`, and 0 to 20
+    for `up to 20 W`. The spread of its own runs widens it. It is that of the difference of two
+    means of n runs each: spread sqrt(2/n), Student's t with 2(n - 1) degrees of freedom. One run of
+    each tells no spread of its own: the one that is given counts as known as badly as that of two,
+    so that one run is never surer than two.
+    """
+    low, high = ends_of(saved)
+    half, dof = 0.0, None
+    if runs is not None and spread:
+        dof = 2 * (max(int(runs), 2) - 1)
+        half = half_width(spread * np.sqrt(2 / runs), dof)
+    middle = (low + high) / 2
+    if low < high:
+        return middle, between("saved", low - half, middle, high + half, told="quoted")
+    return middle, between("saved", low - half, middle, high + half, True, dof) if half else None
+
+
+def _speed_before(distance, ride_time, speed):
+    """The speed before the change [m/s], from the ride time or as it is told."""
+    if ride_time is not None and speed is not None:
+        raise ValueError("The ride time and the speed are both given. Keep one: the other follows from it.")
+    if ride_time is None:
+        return moving(speed, told="ride_time")
+    time = _seconds("ride time", ride_time)
+    fastest = QUANTITIES["speed"].high
+    if not time > 0 or distance / time > fastest:
+        minutes = time > 0 and distance / (60 * time) < fastest
+        guess = f" Were {ride_time:g} minutes meant?" if minutes else ""
+        gaps = {"time": time, "distance": distance, "fastest": fastest, "guess": guess}
+        raise ValueError(say("claim", "too fast before", **gaps))
+    return given("speed", distance / time)
+
+
+def _seconds(name, value):
+    """A number of seconds, checked."""
+    if not _is_number(value) or not np.isfinite(value):
+        raise ValueError(f"The {name} must be a number of seconds.")
+    return float(value)
+
+
+def _is_number(value):
+    """Whether it is one real number."""
+    return np.ndim(value) == 0 and np.asarray(value).dtype.kind in "iuf"
+
+
 def _area_of_seconds(saved, distance, c):
     """The change of drag area behind seconds saved at the same power, flat and calm: exact.
 
@@ -583,18 +632,21 @@ def _area_of_seconds(saved, distance, c):
     return np.minimum(start - (power / after - constant) / (half * after**2), start)
 
 
-def _middles(conditions):
-    return np.array([c.mid for c in conditions])
-
-
-def _opposite(found, middle):
-    """Which of the differences have another sign than that in the middle."""
-    return np.sign(found) != np.sign(middle) if np.any(np.sign(found) != np.sign(middle)) else np.ones(len(found), bool)
+def _meeting(apart, middles, corners):
+    """Where a difference is 0 on the way to one of the corners, as near to the middle as it is."""
+    start = np.sign(apart(middles))
+    low, high = np.zeros(corners.shape[1]), np.ones(corners.shape[1])
+    for _ in range(40):
+        half = (low + high) / 2
+        before = np.sign(apart(middles + half * (corners - middles))) == start
+        low, high = np.where(before, half, low), np.where(before, high, half)
+    nearest = int(np.argmin(high))
+    return middles[:, 0] + high[nearest] * (corners[:, nearest] - middles[:, 0])
 
 
 def _setting(condition, value):
     """An open condition with its value, in words; empty where people do not speak of it."""
-    if condition.name == "speed" and condition.words == RIDE_TIME[0]:
+    if condition.name == "speed" and condition.words == TOLD["ride_time"][0]:
         return f"a ride at {to_kmh(value):.0f} km/h before"
     return {
         "speed": f"a test at {to_kmh(value):.0f} km/h", "air_density": f"air of {value:.2f} kg/m³",
@@ -652,8 +704,3 @@ def _area(found):
 
 def _at_speed(speed):
     return "" if speed is None else f" at {to_kmh(float(speed)):.4g} km/h"
-
-
-def _meant(fraction):
-    """A guess at a percentage that was given as a fraction."""
-    return f" Were {fraction:g} % meant? That is {fraction / 100:g}." if 2 <= fraction < 100 else ""

@@ -5,7 +5,6 @@ from zlib import crc32
 
 import numpy as np
 
-from dragwork.decisions.sentences import say
 from dragwork.files import rows_of_table
 from dragwork.measurement.uncertainty import half_width
 from dragwork.quantities import QUANTITIES, checked, in_words
@@ -59,6 +58,7 @@ USUAL = {
     "all_up_mass": (65.0, 80.0, 95.0),
     "rolling_coefficient": (0.003, 0.004, 0.006),
     "part": (0.1, 1.0, 1.0),
+    "at": (0.96, 0.9875, 1.0),  # watts at the crank or at the wheel, the wheel's over those
 }
 ONE_PART = (0.05, 0.1, 0.3)  # of the drag, what one part may make up: COMMON_PRACTICE
 # Speeds at which items are tested; watts and grams without a speed are counted at the fastest.
@@ -69,7 +69,6 @@ YAW_HOLDS = {
     "other": USUAL["yaw"], "wheels": (0.1, 0.6, 1.1), "frame": (0.1, 0.6, 1.1),
     "position": USUAL["yaw"], "shelter": USUAL["yaw"],
 }  # fmt: skip
-ABOUT = tuple(YAW_HOLDS)
 
 
 def _told(kind):
@@ -78,16 +77,15 @@ def _told(kind):
     return {row["name"]: (row["words"], row["question"]) for row in rows if row["list"] == kind}
 
 
-_TOLD = _told("condition")
-QUOTED = ("which number of its own range holds", "What did most tests find: the low or the high end?")
-RIDE_TIME = ("how long the ride took before", "How long did the ride take before?")
+TOLD = _told("condition")
+MORE_RUNS = TOLD["saved"][1]
 # What is told about how a claim was found, in the order in which it is worth asking for.
 EVIDENCE = _told("evidence")
 
 
 def between(name, low, mid, high, stated=False, degrees_of_freedom=None, told=None):
-    """A condition with its words and its question."""
-    words, question = told or _TOLD[name]
+    """A condition with its words and its question: those of its name, or as it is told here."""
+    words, question = TOLD[told or name]
     return Condition(name, words, low, mid, high, stated, degrees_of_freedom, question)
 
 
@@ -97,6 +95,11 @@ def given(name, value, usual=None, told=None):
         return between(name, *(usual or USUAL[name]), told=told)
     value = one(name, value) if name in QUANTITIES else float(value)
     return between(name, value, value, value, True, told=told)
+
+
+def all_given(**values):
+    """A condition for each value, stated or its usual range."""
+    return [given(name, value) for name, value in values.items()]
 
 
 def moving(speed, usual=None, told=None):
@@ -109,65 +112,11 @@ def moving(speed, usual=None, told=None):
 def at_yaw(yaw, about):
     """A yaw that is stated leaves the drag area as it was found there."""
     if about not in YAW_HOLDS:
-        most, last = ABOUT[:-1], ABOUT[-1]
-        raise ValueError(
-            f"about {about!r} is not known; give {', '.join(map(repr, most))} or {last!r}."
-        )
+        raise ValueError(f"about {about!r} is not known; give one of {', '.join(YAW_HOLDS)}.")
     if yaw is None:
         return between("yaw", *YAW_HOLDS[about])
     checked(yaw=yaw)
     return between("yaw", 1.0, 1.0, 1.0, True)
-
-
-def speed_before(distance, ride_time, speed):
-    """The speed before the change [m/s], from the ride time or as it is told."""
-    if ride_time is not None and speed is not None:
-        raise ValueError("The ride time and the speed are both given. Keep one: the other follows from it.")
-    if ride_time is None:
-        return moving(speed, told=RIDE_TIME)
-    time = seconds("ride time", ride_time)
-    fastest = QUANTITIES["speed"].high
-    if not time > 0 or distance / time > fastest:
-        minutes = time > 0 and distance / (60 * time) < fastest
-        guess = f" Were {ride_time:g} minutes meant?" if minutes else ""
-        gaps = {"time": time, "distance": distance, "fastest": fastest, "guess": guess}
-        raise ValueError(say("claim", "too fast before", **gaps))
-    return given("speed", distance / time)
-
-
-def claimed(saved, runs, spread):
-    """The middle of a claim's number, and the condition of where in its range it is, or None.
-
-    saved: a number, or its (low, high) where it is quoted as a range: `15 to 20 W`, and 0 to 20
-    for `up to 20 W`. The spread of its own runs widens it. It is that of the difference of two
-    means of n runs each: spread sqrt(2/n), Student's t with 2(n - 1) degrees of freedom. One run of
-    each tells no spread of its own: the one that is given counts as known as badly as that of two,
-    so that one run is never surer than two.
-    """
-    low, high = ends_of(saved)
-    half, dof = 0.0, None
-    if runs is not None and spread:
-        dof = 2 * (max(int(runs), 2) - 1)
-        half = half_width(spread * np.sqrt(2 / runs), dof)
-    middle = (low + high) / 2
-    if low < high:
-        return middle, between("saved", low - half, middle, high + half, told=QUOTED)
-    return middle, between("saved", low - half, middle, high + half, True, dof) if half else None
-
-
-def ends_of(saved):
-    """(low, high) of a number, or of a range as it is quoted."""
-    ends = saved if isinstance(saved, (tuple, list)) else (saved, saved)
-    if len(ends) != 2 or not all(is_number(end) for end in ends):
-        raise ValueError(f"A saving is one number, or the two ends of its range; {saved!r} is neither.")
-    return float(min(ends)), float(max(ends))
-
-
-def seconds(name, value):
-    """A number of seconds, checked."""
-    if not is_number(value) or not np.isfinite(value):
-        raise ValueError(f"The {name} must be a number of seconds.")
-    return float(value)
 
 
 def one(name, value):
@@ -176,8 +125,3 @@ def one(name, value):
     if number.ndim:
         raise ValueError(f"The {in_words(name)} of a claim is one number.")
     return float(number)
-
-
-def is_number(value):
-    """Whether it is one real number."""
-    return np.ndim(value) == 0 and np.asarray(value).dtype.kind in "iuf"

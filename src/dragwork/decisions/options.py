@@ -5,6 +5,7 @@ does to all of them cancels in their order.
 """
 
 from dataclasses import dataclass, fields, replace
+from itertools import pairwise
 from zlib import crc32
 
 import numpy as np
@@ -15,10 +16,19 @@ from dragwork.decisions import PLANNING
 from dragwork.decisions.rides import DRAWS, SEED, drawn_days, in_parts, ride_on
 from dragwork.decisions.search import crossing
 from dragwork.decisions.unstated import CAREFUL, EXACT
+from dragwork.measurement.uncertainty import check_confidence
 from dragwork.physics.course import Course, ride
 from dragwork.physics.drag import YawCurve, drag_force
 from dragwork.physics.power import Rider
-from dragwork.quantities import QUANTITIES, Estimate, checked, needs, one_number, refuse
+from dragwork.quantities import (
+    QUANTITIES,
+    Estimate,
+    checked,
+    needs,
+    number_within,
+    one_number,
+    refuse,
+)
 
 KINDS = ("equipment", "position", "training", "pacing", "tyres", "mass")
 DOUBT = 0.25  # of what an option changes, relative: COMMON_PRACTICE
@@ -76,14 +86,9 @@ class Option:
         needs(Rider, after_rider=self.after_rider)
         if self.kind not in KINDS:
             raise ValueError(f"kind {self.kind!r} is not known; give one of {', '.join(KINDS)}.")
-        factor = np.asarray(self.power_factor)
-        if factor.dtype.kind not in "iuf" or not np.all((factor >= 0) & (factor <= 2)):
-            raise ValueError(
-                f"The power factor {self.power_factor!r} is outside 0 to 2. 1.02 is two percent more."
-            )
-        for name, value, most in (("held", self.held, 1.0), ("doubt", self.doubt, MOST_DOUBT)):
-            if not 0 <= one_number(name, value) <= most:
-                raise ValueError(f"{name} {value} is outside the allowed range, 0 to {most:g}.")
+        checked(power_factor=self.power_factor)
+        number_within("held", self.held, 0, 1)
+        number_within("doubt", self.doubt, 0, MOST_DOUBT)
         if self.cost is not None and not 0 <= one_number("cost", self.cost) < np.inf:
             raise ValueError(f"cost {self.cost:g} is not a cost, at least 0.")
 
@@ -138,12 +143,13 @@ def rank(
     for name in names:
         if names.count(name) > 1:
             raise ValueError(f"options: '{name}' is there twice. Give each a name of its own.")
-    if not 0 < one_number("confidence", confidence) < 1:
-        raise ValueError(f"confidence {confidence:g} must lie between 0 and 1, as 0.8.")
-    day = {"air_density": air_density, "wind_speed": wind_speed, "wind_from": wind_from}
-    as_assumed, drawn = _seconds_by_day(
-        options, rider, course, power, day, unstated, draws, seed, progress
-    )
+    check_confidence(confidence)
+    told = (course, rider, power, air_density, wind_speed, wind_from)
+    days = drawn_days(*told, EXACT, 1, seed).together(drawn_days(*told, unstated, draws, seed))
+    first, *parts = in_parts(progress, 1 + len(options))
+    was = ride_on(days, days.rider, progress=first).time
+    saved = np.array([_saved_on(days, was, o, rider, seed, part) for o, part in zip(options, parts)])
+    as_assumed, drawn = saved[:, 0], saved[:, 1:]
     found = [Estimate.of(each, confidence) for each in drawn]
     seconds = np.array([each.mid for each in found])
     leads = drawn == drawn.max(axis=0)
@@ -167,7 +173,7 @@ def rank(
     return table.sort_values("seconds", ascending=False, kind="stable", ignore_index=True)
 
 
-def seconds_saved(option, rider, course, power, air_density=1.2, wind_speed=0.0, wind_from=0.0):
+def seconds_saved(option, rider, course, power, **day):
     """Seconds that an option saves on a course, as it is told.
 
     Parameters
@@ -175,8 +181,8 @@ def seconds_saved(option, rider, course, power, air_density=1.2, wind_speed=0.0,
     option : Option
     rider : Rider
     course : Course
-    power, air_density, wind_speed, wind_from
-        As in `physics.course.ride`.
+    power, **day
+        Power, air_density, wind_speed and wind_from, as in `physics.course.ride`.
 
     Returns
     -------
@@ -185,11 +191,9 @@ def seconds_saved(option, rider, course, power, air_density=1.2, wind_speed=0.0,
     Source: MARTIN1998
     """
     needs(Option, option=option)
-    needs(Course, course=course)
-    day = {"air_density": air_density, "wind_speed": wind_speed, "wind_from": wind_from}
     was = ride(course, rider, power, **day).time
-    factor = checked(power=power) * np.asarray(option.power_factor)
-    now = ride(course, option.after_rider, factor, **day).time
+    changed = checked(power=power) * np.asarray(option.power_factor)
+    now = ride(course, option.after_rider, changed, **day).time
     return was - mixed_time(now, was, option.held)
 
 
@@ -288,7 +292,7 @@ def break_even_gradient(drag_area_saved, mass_saved, ground_speed, rolling_coeff
     return np.tan(steep)[()]
 
 
-def break_even_power(option, rider, course, power, air_density=1.2, wind_speed=0.0, wind_from=0.0):
+def break_even_power(option, rider, course, power, **day):
     """The share of the power that may be lost to an option before its seconds are gone.
 
     As `power_worth`, but over a whole course, solved in full: hills and braked descents pay less.
@@ -299,8 +303,8 @@ def break_even_power(option, rider, course, power, air_density=1.2, wind_speed=0
         Its own power_factor is left out.
     rider : Rider
     course : Course
-    power, air_density, wind_speed, wind_from
-        As in `physics.course.ride`.
+    power, **day
+        Power, air_density, wind_speed and wind_from, as in `physics.course.ride`.
 
     Returns
     -------
@@ -315,18 +319,17 @@ def break_even_power(option, rider, course, power, air_density=1.2, wind_speed=0
     Source: MARTIN1998
     """
     needs(Option, option=option)
-    day, power = (air_density, wind_speed, wind_from), checked(power=power)
-    was = ride(course, rider, power, *day).time
+    power = checked(power=power)
+    was = ride(course, rider, power, **day).time
 
     def saved(factor):
-        now = ride(course, option.after_rider, power * factor, *day).time
-        return float(was - mixed_time(now, was, option.held))
+        return float(was - ride(course, option.after_rider, power * factor, **day).time)
 
     unsettled = "half or twice the power does not make up for this option."
     return 1 - crossing(saved, 0.5, 2.0, unsettled, settled=1e-8)
 
 
-def held_enough(option, other, rider, course, power, air_density=1.2, wind_speed=0.0, wind_from=0.0):
+def held_enough(option, other, rider, course, power, **day):
     """Share of the road on which an option must be held to save as much as another one.
 
     Parameters
@@ -334,21 +337,20 @@ def held_enough(option, other, rider, course, power, air_density=1.2, wind_speed
     option, other : Option
     rider : Rider
     course : Course
-    power, air_density, wind_speed, wind_from
-        As in `physics.course.ride`.
+    power, **day
+        Power, air_density, wind_speed and wind_from, as in `physics.course.ride`.
 
     Returns
     -------
     float
         A fraction of the road's length; above 1 it never gets there; inf where it saves nothing.
     """
-    day = (air_density, wind_speed, wind_from)
-    whole = float(seconds_saved(replace(option, held=1.0), rider, course, power, *day))
-    wanted = float(seconds_saved(other, rider, course, power, *day))
+    whole = float(seconds_saved(replace(option, held=1.0), rider, course, power, **day))
+    wanted = float(seconds_saved(other, rider, course, power, **day))
     return max(wanted / whole, 0.0) if whole > 0 else np.inf
 
 
-def same_mean_power(factors, rider, course, power, air_density=1.2, wind_speed=0.0, wind_from=0.0):
+def same_mean_power(factors, rider, course, power, **day):
     """Pacing that costs no more: the factors, scaled so that the mean crank power stays.
 
     Parameters
@@ -357,8 +359,8 @@ def same_mean_power(factors, rider, course, power, air_density=1.2, wind_speed=0
         Power on each leg over the power now, up to a common factor.
     rider : Rider
     course : Course
-    power, air_density, wind_speed, wind_from
-        As in `physics.course.ride`.
+    power, **day
+        Power, air_density, wind_speed and wind_from, as in `physics.course.ride`.
 
     Returns
     -------
@@ -372,7 +374,6 @@ def same_mean_power(factors, rider, course, power, air_density=1.2, wind_speed=0
 
     Source: MARTIN1998
     """
-    day = {"air_density": air_density, "wind_speed": wind_speed, "wind_from": wind_from}
     factors, power = np.asarray(factors, dtype=float), checked(power=power)
     if factors.shape != (len(course.legs),) or not np.all(factors > 0):
         raise ValueError(f"factors must be {len(course.legs)} numbers above 0, one a leg.")
@@ -393,9 +394,7 @@ class Flip:
     after: str
 
 
-def flips(
-    options, rider, course, power, along, low, high, air_density=1.2, wind_speed=0.0, wind_from=0.0
-):
+def flips(options, rider, course, power, along, low, high, **day):
     """Where the option that saves most seconds gives its place to another one.
 
     Parameters
@@ -409,8 +408,8 @@ def flips(
         'gradient' or 'power': what is turned from low to high.
     low, high : float
         A fraction, or [W].
-    air_density, wind_speed, wind_from
-        As in `physics.course.ride`.
+    **day
+        air_density, wind_speed and wind_from, as in `physics.course.ride`.
 
     Returns
     -------
@@ -427,22 +426,18 @@ def flips(
     options = tuple(options)
 
     def saved(at):
-        road, watts = (_sloping(course, at), power) if along == "gradient" else (course, at)
-        return np.array([
-            float(seconds_saved(o, rider, road, watts, air_density, wind_speed, wind_from))
-            for o in options
-        ])  # fmt: skip
+        road, watts = course, at
+        if along == "gradient":
+            road, watts = Course([replace(leg, gradient=at) for leg in course.legs]), power
+        return np.array([float(seconds_saved(o, rider, road, watts, **day)) for o in options])
 
     values = np.linspace(low, high, _STEPS + 1)
     leaders = [int(np.argmax(saved(at))) for at in values]
     found = []
-    for start, end, one, two in zip(values, values[1:], leaders, leaders[1:]):
+    for (start, one), (end, two) in pairwise(zip(values, leaders)):
         if one != two:
-
-            def lead(at, one=one, two=two):
-                return saved(at)[one] - saved(at)[two]
-
-            at = crossing(lead, start, end, "the order does not flip there.")
+            both, none = [one, two], "the order does not flip there."
+            at = crossing(lambda at, both=both: np.subtract(*saved(at)[both]), start, end, none)
             found.append(Flip(float(at), options[one].name, options[two].name))
     return tuple(found)
 
@@ -450,33 +445,18 @@ def flips(
 # -- parts --------------------------------------------------------------------------------------------
 
 
-def _sloping(course, gradient):
-    return Course([replace(leg, gradient=gradient) for leg in course.legs])
-
-
-def _seconds_by_day(options, rider, course, power, day, unstated, n, seed, progress=None):
-    """Seconds saved by each option on the day as it is told (options,), and on n drawn days, the
-    same for all options (options, n)."""
-    told, drawn = (
-        drawn_days(course, rider, power, **day, unstated=each, draws=number, seed=seed)
-        for each, number in ((EXACT, 1), (unstated, n))
-    )
-    days = told.together(drawn)
-    first, *parts = in_parts(progress, 1 + len(options))
-    was = ride_on(days, days.rider, progress=first).time
-    saved = []
-    for option, part in zip(options, parts):
+def _saved_on(days, was, option, rider, seed, progress):
+    """Seconds that an option saves on each of some days: on the first of them as it is told, on the
+    others as its change is drawn. was: the times without it."""
+    scale, n = option.scales, was.size - 1
+    if scale is None or len(scale) != n:
         rng = np.random.default_rng([seed, crc32(option.name.encode())])  # its own, by its name
-        scale = option.scales
-        if scale is None or len(scale) != n:
-            scale = 1 + option.doubt * rng.standard_normal(n)
-        scale = np.append(1.0, scale)
-        after = _moved(days.rider, rider, option.after_rider, scale)
-        factor = 1 + (np.asarray(option.power_factor) - 1) * scale[:, None]
-        now = ride_on(days, after, np.maximum(factor, 0.0), part).time
-        saved.append(was - mixed_time(now, was, option.held))
-    saved = np.array(saved)
-    return saved[:, 0], saved[:, 1:]
+        scale = 1 + option.doubt * rng.standard_normal(n)
+    scale = np.append(1.0, scale)
+    after = _moved(days.rider, rider, option.after_rider, scale)
+    factor = 1 + (np.asarray(option.power_factor) - 1) * scale[:, None]
+    now = ride_on(days, after, np.maximum(factor, 0.0), progress).time
+    return was - mixed_time(now, was, option.held)
 
 
 def _moved(drawn, before, after, scale):

@@ -6,7 +6,7 @@ import numpy as np
 
 from dragwork.decisions.search import crossing
 from dragwork.physics.course import Course, Ride, ride
-from dragwork.quantities import checked, needs, one_number
+from dragwork.quantities import checked, needs, number_within
 
 BOUND = 0.1  # at most a tenth more or less than the even power on any leg
 _LEAST = 0.1  # of what the rule wants on a leg: above 0, and below any bound
@@ -52,9 +52,7 @@ def hardness(even):
     return 1 - even.legs.speed / mean
 
 
-def even_against_paced(
-    course, rider, power, shift, air_density=1.2, wind_speed=0.0, wind_from=0.0, bound=BOUND
-):
+def even_against_paced(course, rider, power, shift, bound=BOUND, **day):
     """Ride a course evenly, and paced by one rule with one parameter, at the same mean power.
 
     Power on a leg is c P (1 + k hardness), kept within the bound. The shift k says how much more
@@ -70,12 +68,11 @@ def even_against_paced(
         At the crank, even: one number, or one a leg.
     shift : float
         k, 0 to 2; 0 is the even ride.
-    air_density : float [kg/m3]
-    wind_speed, wind_from : float or array [m/s], [rad]
-        As in `ride`.
     bound : float
         No leg is ridden at more or less than this share from its even power, 0 to 0.5; c stays
         within it too.
+    **day
+        air_density [kg/m3], wind_speed [m/s] and wind_from [rad], as in `ride`.
 
     Returns
     -------
@@ -88,15 +85,12 @@ def even_against_paced(
         Outside the ranges, or where nobody pedals at all, in words.
     """
     needs(Course, course=course)
-    if not 0 <= one_number("shift", shift) <= 2:
-        raise ValueError(f"shift {shift} is outside the allowed range, 0 to 2.")
-    if not 0 <= one_number("bound", bound) <= 0.5:
-        raise ValueError(f"bound {bound} is outside the allowed range, 0 to 0.5.")
+    number_within("shift", shift, 0, 2)
+    number_within("bound", bound, 0, 0.5)
     power = checked(power=power)
     if power.shape not in ((), (len(course.legs),)):
         raise ValueError(f"power must be one number, or one of each of {len(course.legs)} legs.")
     power = np.broadcast_to(power, len(course.legs))
-    day = {"air_density": air_density, "wind_speed": wind_speed, "wind_from": wind_from}
     even = ride(course, rider, power, **day)
     if even.mean_power == 0:
         raise ValueError("nobody pedals on this course at that power, so there is nothing to pace.")

@@ -4,10 +4,10 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from dragwork.decisions.unstated import CAREFUL, draw_days
+from dragwork.decisions.unstated import CAREFUL, Unstated
 from dragwork.physics.course import Course, ride
 from dragwork.physics.power import Rider
-from dragwork.quantities import QUANTITIES, checked, needs, whole_number
+from dragwork.quantities import QUANTITIES, checked, kept_within, needs, whole_number
 from dragwork.units import kmh, to_kmh
 
 SLOWEST, FASTEST = kmh(5), kmh(70)  # a walk; more than anybody holds on the flat. COMMON_PRACTICE
@@ -33,14 +33,14 @@ class Days:
 
     def together(self, *others):
         """These days and others on the same road, one after the other, to be ridden at once."""
-        every = (self, *others)
-        names = ("power_factor", "power", "air_density", "wind_speed", "wind_from")
-        days = {name: np.concatenate([getattr(each, name) for each in every]) for name in names}
-        riders = {
-            name: np.concatenate([getattr(each.rider, name) for each in every])
-            for name in ("all_up_mass", "rolling_coefficient")
-        }
-        return replace(self, rider=replace(self.rider, **riders), **days)
+
+        def joined(records, *names):
+            return {name: np.concatenate([getattr(each, name) for each in records]) for name in names}
+
+        days = (self, *others)
+        riders = joined([each.rider for each in days], "all_up_mass", "rolling_coefficient")
+        drawn = joined(days, "power_factor", "power", "air_density", "wind_speed", "wind_from")
+        return replace(self, rider=replace(self.rider, **riders), **drawn)
 
     def by_leg(self, values):
         """Sums over the pieces of each leg of the road; the last axis is the piece, then the leg."""
@@ -81,10 +81,15 @@ def drawn_days(
 ):  # fmt: skip
     """The days on which a claim, an option or a page is ridden: the same for the same seed.
 
+    Everything that is not stated is drawn together: normal draws about what is assumed, kept within
+    the ranges of the library (nobody rides with a negative rolling coefficient). The wind is a
+    vector; an unexpected one is added to it.
+
     Parameters
     ----------
     course : Course
     rider : Rider
+        With plain fields; its drag area is passed through.
     power, air_density, wind_speed, wind_from
         As in `physics.course.ride`; one air density.
     unstated : Unstated
@@ -98,15 +103,36 @@ def drawn_days(
     """
     needs(Course, course=course)
     needs(Rider, rider=rider)
+    needs(Unstated, unstated=unstated)
     draws = whole_number("draws", draws, 1, 1_000_000)
     seed = whole_number("seed", seed, 0, 2**63)
     pieces, legs = course.in_pieces(GUST)
     told = {"power": power, "wind_speed": wind_speed, "wind_from": wind_from}
-    by_piece = {
-        name: np.broadcast_to(checked(**{name: value}), len(course.legs))[legs]
-        for name, value in told.items()
+    power, speed, bearing = (
+        np.broadcast_to(checked(**{name: value}), len(course.legs))[legs] for name, value in told.items()
+    )
+    rng = np.random.default_rng([seed, 1])
+    shift = {name: u * rng.standard_normal(draws) for name, u in vars(unstated).items() if name != "gusts"}
+    across = unstated.wind_speed * rng.standard_normal(draws)
+    north = speed * np.cos(bearing) + shift["wind_speed"][:, None]
+    east = speed * np.sin(bearing) + across[:, None]
+    gust = np.random.default_rng([seed, 2]).standard_normal((2, *north.shape))  # one a leg
+    north, east = np.stack([north, east]) + unstated.gusts * np.hypot(north, east) * gust
+    factor, rho = 1 + shift["power"], air_density * (1 + shift["air_density"])
+    drawn = {
+        name: kept_within(name, getattr(rider, name) + shift[name])
+        for name in ("all_up_mass", "rolling_coefficient")
     }
-    return Days(pieces, legs, **draw_days(unstated, rider, by_piece, air_density, draws, seed))
+    return Days(
+        course=pieces,
+        legs=legs,
+        rider=replace(rider, **drawn),
+        power_factor=factor,
+        power=kept_within("power", power * factor[:, None]),
+        air_density=kept_within("air_density", rho)[:, None],
+        wind_speed=kept_within("wind_speed", np.hypot(north, east)),
+        wind_from=np.arctan2(east, north),
+    )
 
 
 def in_parts(progress, number):

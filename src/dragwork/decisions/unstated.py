@@ -1,10 +1,8 @@
 """What a sheet of drag areas does not state, and how far the truth may lie from what is assumed."""
 
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, replace
 
-import numpy as np
-
-from dragwork.quantities import check_standard_uncertainties, kept_within, needs
+from dragwork.quantities import check_standard_uncertainties
 
 _LARGEST = {"rolling_coefficient": 0.01, "all_up_mass": 20.0, "wind_speed": 5.0, "gusts": 0.5}
 _UNITS = {"all_up_mass": "kg", "wind_speed": "m/s"}
@@ -55,58 +53,3 @@ class Unstated:
 
 EXACT = Unstated(0.0, 0.0, 0.0, 0.0, 0.0, 0.0)
 CAREFUL = Unstated(0.01, 0.005, 0.0003, 0.5, 0.25, 0.25)  # gusts blow for the careful too
-
-
-def draw_days(unstated, rider, day, air_density, n, seed):
-    """The ride as it may have been, n times: everything that is not stated, drawn together.
-
-    Normal draws about what is assumed, kept within the ranges of the library (nobody rides with a
-    negative rolling coefficient). The wind is a vector; an unexpected one is added to it.
-
-    Parameters
-    ----------
-    unstated : Unstated
-    rider : Rider
-        With plain fields; its drag area is passed through.
-    day : dict
-        As `Road.day(power)`: power [W], wind_speed [m/s] and wind_from [rad], one a leg.
-    air_density : float [kg/m3]
-    n, seed : int
-
-    Returns
-    -------
-    dict
-        rider, with (n,) fields; power [W], wind_speed [m/s] and wind_from [rad], (n, legs) arrays;
-        air_density [kg/m3], (n, 1); power_factor (n,), drawn over assumed.
-
-    Raises
-    ------
-    ValueError
-        Where `unstated` is something else, in words.
-
-    Source: JCGM101
-    """
-    needs(Unstated, unstated=unstated)
-    rng = np.random.default_rng([seed, 1])
-    shift = {field.name: rng.standard_normal(n) for field in fields(Unstated) if field.name != "gusts"}
-    across = rng.standard_normal(n)
-
-    def around(name, middle):
-        return kept_within(name, middle + getattr(unstated, name) * shift[name])
-
-    power, speed, bearing = np.broadcast_arrays(*(day[k] for k in ("power", "wind_speed", "wind_from")))
-    north = speed * np.cos(bearing) + (unstated.wind_speed * shift["wind_speed"])[:, None]
-    east = speed * np.sin(bearing) + (unstated.wind_speed * across)[:, None]
-    gust = np.random.default_rng([seed, 2]).standard_normal((2, *north.shape))  # one a leg
-    north, east = np.stack([north, east]) + unstated.gusts * np.hypot(north, east) * gust
-    factor = 1 + unstated.power * shift["power"]
-    changed = {name: around(name, getattr(rider, name)) for name in ("all_up_mass", "rolling_coefficient")}
-    rho = air_density * (1 + unstated.air_density * shift["air_density"])
-    return {
-        "rider": replace(rider, **changed),
-        "power_factor": factor,
-        "power": kept_within("power", power * factor[:, None]),
-        "air_density": kept_within("air_density", rho)[:, None],
-        "wind_speed": kept_within("wind_speed", np.hypot(north, east)),
-        "wind_from": np.arctan2(east, north),
-    }

@@ -10,7 +10,7 @@ from operator import itemgetter
 import numpy as np
 
 from dragwork.decisions import PLANNING
-from dragwork.decisions.conditions import EVIDENCE, TEST_SPEEDS, YAW_HOLDS, between
+from dragwork.decisions.conditions import MORE_RUNS, TEST_SPEEDS, YAW_HOLDS, between
 from dragwork.decisions.options import Option, break_even_power
 from dragwork.decisions.rides import DRAWS, SEED, drawn_days, outside_riding, ride_on
 from dragwork.decisions.sentences import say
@@ -19,7 +19,7 @@ from dragwork.files import rows_of_table
 from dragwork.physics.course import ride
 from dragwork.physics.power import Conditions
 from dragwork.physics.savings import watts_saved
-from dragwork.physics.wind import angle_to_road
+from dragwork.physics.wind import angle_to_road, apparent_wind
 from dragwork.quantities import Estimate
 from dragwork.units import clock, deg, to_kmh, to_percent
 
@@ -29,7 +29,6 @@ TELLABLE = 0.005  # m2: the smallest difference that a usual test can tell, COMM
 WHOLE_STEP = 0.070  # m2: more than all from the hoods to a time-trial bike, COMMON_PRACTICE
 ON_ME = (0.8, 1.0, 1.2)  # of the test's drag area, on another body: COMMON_PRACTICE
 
-MORE_RUNS = "Can you show more runs?"
 _YAW_APART = deg(5)  # from here on a test at another yaw says less
 _MOST_OF_OWN = 0.8  # of the rider's drag area: beyond it the numbers stop
 _TINY = 3.0  # s: below, a tenth is told
@@ -117,10 +116,9 @@ def judge(
 
     Source: MARTIN1998, JCGM101, COMMON_PRACTICE
     """
-    day = {"power": power, "wind_speed": wind_speed, "wind_from": wind_from}
-    days = drawn_days(course, rider, air_density=air_density, unstated=unstated, draws=draws,
-                      seed=seed, **day)  # fmt: skip
-    as_told = ride(course, rider, air_density=air_density, **day)
+    day = {"air_density": air_density, "wind_speed": wind_speed, "wind_from": wind_from}
+    days = drawn_days(course, rider, power, **day, unstated=unstated, draws=draws, seed=seed)
+    as_told = ride(course, rider, power, **day)
     held, aside = _held(claim, as_told, course, carried, wind_speed, wind_from)
     aside += tuple(filter(None, [outside_riding(course.distance / float(as_told.time))]))
     own = float(np.min(getattr(rider.drag_area, "drag_area", rider.drag_area)))
@@ -132,27 +130,32 @@ def judge(
         aside += () if beyond else (say("aside", "at its widest", own=own, most=_MOST_OF_OWN),)
     mass = _masses(claim, draws, seed)
     was = ride_on(days, days.rider)
-    seconds = was.time - ride_on(days, _changed(days.rider, areas, mass)).time
-    found = {
-        "drag_area_change": Estimate.of(areas, PLANNING),
-        "watts": Estimate.of(_mean_watts(days, was, areas, mass), PLANNING),
-        "seconds": Estimate.of(seconds, PLANNING),
-    }
-    dominant = _dominant(claim, held)
-    break_even = None
-    if claim.about == "position" and found["seconds"].mid > 0:
-        after = _changed(rider, found["drag_area_change"].mid, 0.0)
-        share = break_even_power(Option("position", after), rider, course, air_density=air_density, **day)
-        break_even = share * float(as_told.mean_power)
+    seconds = Estimate.of(was.time - ride_on(days, _changed(days.rider, areas, mass)).time, PLANNING)
+    area, watts = (Estimate.of(x, PLANNING) for x in (areas, _mean_watts(days, was, areas, mass)))
+    dominant, break_even = _dominant(claim, held), None
+    if claim.about == "position" and seconds.mid > 0:
+        lower = Option("position", _changed(rider, area.mid, 0.0))
+        break_even = break_even_power(lower, rider, course, power, **day) * float(as_told.mean_power)
         aside += (say("aside", "break even", watts=break_even),)
-    facts = _Facts(
-        claim, found["drag_area_change"], found["seconds"], float(np.median(tested)), own, beyond,
-        dominant, tellable, worthwhile,
-    )  # fmt: skip
-    verdict, ask, reason, spoken = _judged(facts)
+    middle, in_words = float(np.median(tested)), _words_for(seconds)
+    rule = _RULES[_rule(claim, dominant, area, seconds, middle, beyond, tellable, worthwhile)]
+    ask = rule["question"].format(
+        first_question=claim.first_question,
+        open_question=dominant.question if dominant else "",
+        speed_question="".join(c.question for c in claim.conditions if c.name == "speed"),
+    )
+    gaps = {
+        "span": seconds_in_words(seconds), "best": in_words(seconds.high),
+        "threshold": in_words(worthwhile), "own": own, "tested": middle,
+        "least": area.low, "tellable": tellable, "unproved": claim.unproved,
+        "most_of_own": to_percent(_MOST_OF_OWN), "whole_step": WHOLE_STEP,
+        "fastest_test": to_kmh(TEST_SPEEDS[-1]), "ask_first": f" Ask first: {ask}" if ask else "",
+        "and_ask": f" and ask: {ask}" if ask else ".",
+    }  # fmt: skip
+    reason, spoken = (rule[words].format(**gaps).strip() for words in ("reason", "spoken"))
     return Judgement(
-        **found, areas=areas, dominant=dominant.words if dominant else "", missing=claim.missing,
-        ask=ask, verdict=verdict, reasons=(reason, *aside), spoken=spoken, break_even=break_even,
+        area, watts, seconds, areas, dominant.words if dominant else "", claim.missing, ask,
+        rule["verdict"], (reason, *aside), spoken, break_even,
     )  # fmt: skip
 
 
@@ -174,99 +177,32 @@ def middle_in_words(found):
     return alone.in_words(_words_for(found), *words).strip()
 
 
-# -- the rules ------------------------------------------------------------------------------------
+def _rule(claim, dominant, area, seconds, tested, beyond, tellable, worthwhile):
+    """The first rule of `judge` that fits, by its name in `verdict_words.csv`.
 
-
-@dataclass(frozen=True, eq=False)
-class _Facts:
-    """What a verdict rests on. Areas in m2: .tested, the middle before it is carried; .own, the
-    least that the rider has; .beyond, whether the claim takes more than that."""
-
-    claim: object
-    area: Estimate
-    seconds: Estimate
-    tested: float
-    own: float
-    beyond: bool
-    dominant: object
-    tellable: float
-    worthwhile: float
-
-    @property
-    def is_wide(self):
-        return self.area.high > _WIDE * max(self.area.low, 0.0)
-
-    @property
-    def unproved(self):
-        """Why nothing shows yet that it is more than chance; empty where its own runs do."""
-        claim = self.claim
-        if claim.measured is False:
-            return say("unproved", "computed")
-        if claim.runs == 1:
-            return say("unproved", "one run")
-        if claim.spread == 0:
-            return say("unproved", "no spread")
-        silent = any(getattr(claim, name) in (None, "") for name in EVIDENCE)
-        return say("unproved", "silent") if silent else ""
-
-    @property
-    def question(self):
-        """What to ask the seller first: how it was found, then whatever moves it most."""
-        claim = self.claim
-        if claim.measured is False:
-            return "Has anybody measured it?"
-        if claim.runs == 1:
-            return MORE_RUNS
-        for name, (_, question) in EVIDENCE.items():
-            if getattr(claim, name) in (None, "") or name == "spread" and claim.spread == 0:
-                return question
-        return next((d.condition.question for d in claim.dials if not d.condition.stated), "")
-
-
-def _rule(facts):
-    """The first rule of `judge` that fits, by its name in `verdict_words.csv`."""
-    claim, dominant = facts.claim, facts.dominant
-    if facts.seconds.high <= 0:
+    tested: the middle of the drag areas [m2] before they are carried to the rider; beyond: whether
+    the claim takes more than the rider has.
+    """
+    wide = area.high > _WIDE * max(area.low, 0.0)
+    if seconds.high <= 0:
         return "saves nothing"
-    if facts.beyond:
+    if beyond:
         return "more than you have"
-    if claim.about != "shelter" and facts.tested > WHOLE_STEP:
+    if claim.about != "shelter" and tested > WHOLE_STEP:
         return "more than a whole step"
     if claim.asks_for_a_speed:
         return f"{claim.kind} without a speed"
-    if facts.seconds.high < facts.worthwhile:
+    if seconds.high < worthwhile:
         return "not worth it"
-    if claim.kind == "mass" and facts.unproved:
+    if claim.kind == "mass" and claim.unproved:
         return "scales tell"
-    if facts.is_wide and dominant.question == MORE_RUNS:
+    if wide and dominant.question == MORE_RUNS:
         return "runs too far apart"
-    if facts.is_wide and dominant.question and not dominant.stated:
+    if wide and dominant.question and not dominant.stated:
         return "left open"
-    if facts.is_wide or facts.unproved:
-        return "unproved and small" if facts.area.low < facts.tellable else "unproved but large"
+    if wide or claim.unproved:
+        return "unproved and small" if area.low < tellable else "unproved but large"
     return "shown by its runs"
-
-
-def _judged(facts):
-    """The verdict, the one question, the reason, and what to say to a friend."""
-    rule = _RULES[_rule(facts)]
-    in_words = _words_for(facts.seconds)
-    questions = {
-        "first_question": facts.question,
-        "open_question": facts.dominant.question if facts.dominant else "",
-        "speed_question": "".join(c.question for c in facts.claim.conditions if c.name == "speed"),
-    }
-    question = rule["question"].format(**questions)
-    gaps = {
-        "span": seconds_in_words(facts.seconds), "best": in_words(facts.seconds.high),
-        "threshold": in_words(facts.worthwhile), "own": facts.own, "tested": facts.tested,
-        "least": facts.area.low, "tellable": facts.tellable, "unproved": facts.unproved,
-        "most_of_own": to_percent(_MOST_OF_OWN), "whole_step": WHOLE_STEP,
-        "fastest_test": to_kmh(TEST_SPEEDS[-1]), "ask_first": f" Ask first: {question}" if question else "",
-        "and_ask": f" and ask: {question}" if question else ".",
-    }  # fmt: skip
-    reason, spoken = (rule[words].format(**gaps).strip() for words in ("reason", "spoken"))
-    return rule["verdict"], question, reason, spoken
 
 
 # -- parts ----------------------------------------------------------------------------------------
@@ -282,9 +218,8 @@ def _held(claim, as_told, course, carried, wind_speed, wind_from):
     aside = ()
     if claim.yaw is not None:
         angle = angle_to_road(wind_from, course.column("heading"))
-        along = as_told.legs.speed + wind_speed * np.cos(angle)
-        yaws = np.abs(np.arctan2(wind_speed * np.sin(angle), along))
-        usual = float(np.average(yaws, weights=as_told.legs.time))
+        yaws = apparent_wind(as_told.legs.speed, wind_speed, angle).yaw
+        usual = float(np.average(np.abs(yaws), weights=as_told.legs.time))
         if abs(abs(claim.yaw) - usual) > _YAW_APART:
             holds = YAW_HOLDS["other"]
             aside = (say("aside", "another yaw", tested=abs(claim.yaw), yours=usual),)
@@ -317,13 +252,10 @@ def _mean_watts(days, was, areas, mass):
     """Crank watts saved at the speeds before, a mean over the time of each drawn ride (n,) [W]."""
     course, drawn = days.course, days.rider
     angle = angle_to_road(days.wind_from, course.column("heading"))
-    road = Conditions(
-        days.air_density, days.wind_speed, angle, course.column("gradient"), course.column("shelter")
-    )
-    before = replace(
-        drawn, all_up_mass=drawn.all_up_mass[:, None],
-        rolling_coefficient=drawn.rolling_coefficient[:, None],
-    )  # fmt: skip
+    legs = {name: course.column(name) for name in ("gradient", "shelter")}
+    road = Conditions(days.air_density, days.wind_speed, angle, **legs)
+    names = ("all_up_mass", "rolling_coefficient")
+    before = replace(drawn, **{name: getattr(drawn, name)[:, None] for name in names})
     by_leg = watts_saved(before, _changed(before, areas[:, None], np.asarray(mass)[..., None]), road, was.legs.speed)
     return np.average(by_leg, axis=-1, weights=was.legs.time)
 

@@ -13,7 +13,7 @@ from scipy.special import ndtr, ndtri, stdtr
 
 from dragwork.measurement import uncertainty
 from dragwork.measurement.uncertainty import check_confidence, half_width
-from dragwork.quantities import one_number, whole_number
+from dragwork.quantities import number_within, one_number, whole_number
 
 _MOST_RUNS = 10_000_000
 
@@ -100,7 +100,6 @@ def difference(a, b, *, paired=False, equal_spread=True, confidence=0.95):
 
     Source: GUM
     """
-    check_confidence(confidence)
     a, b = uncertainty.numbers("a", a), uncertainty.numbers("b", b)
     if paired:
         if a.size != b.size or a.size < 2:
@@ -143,8 +142,17 @@ def smallest_difference(spread, runs, *, degrees_of_freedom=None, confidence=0.9
 
     Source: COHEN1988
     """
-    dof = _degrees_of_freedom(runs, degrees_of_freedom)
-    _check_power(power, confidence)
+    runs = number_within("runs", runs, 1, _MOST_RUNS)
+    dof = 2 * runs - 2
+    if degrees_of_freedom is not None:
+        dof = one_number("degrees_of_freedom", degrees_of_freedom)
+    if not dof >= 1:
+        raise ValueError(
+            f"{runs:g} run each shows nothing of the spread: give at least two, or the degrees of "
+            "freedom of a spread that is known from elsewhere."
+        )
+    check_confidence(confidence)
+    check_confidence(power, "power", above=1 - confidence, usual=0.8)
     spread = _above_zero("spread", spread)
     high = 1.0
     while _power(high, dof, confidence) < power:
@@ -181,7 +189,8 @@ def runs_needed(difference, spread, *, confidence=0.95, power=0.8):
     """
     wanted = _above_zero("difference", abs(_finite("difference", difference)))
     spread = _above_zero("spread", spread)
-    _check_power(power, confidence)
+    check_confidence(confidence)
+    check_confidence(power, "power", above=1 - confidence, usual=0.8)
 
     def missing(runs):
         return _power(wanted / (spread * sqrt(2 / runs)), 2 * runs - 2, confidence) - power
@@ -313,29 +322,6 @@ def _power(shift, dof, confidence):
         return float(ndtr(shift - limit) + ndtr(-shift - limit))
     # The far tail is taken as the near one of the mirror image: scipy loses its way otherwise.
     return float(scipy.stats.nct.sf(limit, dof, shift) + scipy.stats.nct.sf(limit, dof, -shift))
-
-
-def _degrees_of_freedom(runs, given):
-    runs = one_number("runs", runs)
-    if not 1 <= runs <= _MOST_RUNS:
-        raise ValueError(f"runs {runs:g} is outside the allowed range, 1 to {_MOST_RUNS}.")
-    dof = 2 * runs - 2 if given is None else one_number("degrees_of_freedom", given)
-    if not dof >= 1:
-        raise ValueError(
-            f"{runs:g} run each shows nothing of the spread: give at least two, or the degrees of "
-            "freedom of a spread that is known from elsewhere."
-        )
-    return float(dof)
-
-
-def _check_power(power, confidence):
-    check_confidence(confidence)
-    power = one_number("power", power)
-    if not 1 - confidence < power < 1:
-        guess = " Is it in percent? Then divide by 100." if 1 < power < 100 else ""
-        raise ValueError(
-            f"power {power:g} must lie between {1 - confidence:g} and 1, as 0.8.{guess}"
-        )
 
 
 def _above_zero(name, value):

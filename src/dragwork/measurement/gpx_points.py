@@ -1,7 +1,6 @@
 """The points of a GPX file, taken as they come by: no tree is built that a hostile file could break."""
 
 import math
-from dataclasses import dataclass, field
 from datetime import datetime, timezone
 from xml.parsers import expat
 
@@ -9,18 +8,52 @@ _DEEPEST = 50  # elements within each other; a ride needs five, and a device's o
 _TRACKS, _ROUTES = ("gpx", "trk", "trkseg", "trkpt"), ("gpx", "rte", "rtept")
 
 
-@dataclass
 class GpxPoints:
-    """What a GPX file holds.
+    """What a GPX file holds, noted as its elements come by.
 
-    tracks, routes: a list each of points (latitude [deg], longitude [deg], elevation [m], time [s,
-    since 1970]; nan where an elevation or time is not given); places: how many single ones there are.
+    tracks, routes: a list each of points [latitude (deg), longitude (deg), elevation (m), time (s,
+    since 1970); nan where an elevation or time is not given]; places: how many single ones there are.
     """
 
-    version: str = ""
-    tracks: list = field(default_factory=list)
-    routes: list = field(default_factory=list)
-    places: int = 0
+    def __init__(self):
+        self.version, self.tracks, self.routes, self.places = "", [], [], 0
+        self._within, self._said = (), None  # elements; what one says that is read
+
+    def start(self, name, about):
+        """An element begins."""
+        if len(self._within) == _DEEPEST:
+            raise ValueError(f"more than {_DEEPEST} elements stand within each other")
+        self._within += (name.rpartition(":")[2],)
+        match self._within:
+            case ("gpx",):
+                self.version = about.get("version", "")
+            case ("gpx", "trk"):
+                self.tracks.append([])
+            case ("gpx", "rte"):
+                self.routes.append([])
+            case ("gpx", "wpt"):
+                self.places += 1
+            case ("gpx", "trk", "trkseg", "trkpt"):
+                self.tracks[-1].append(_place(about))
+            case ("gpx", "rte", "rtept"):
+                self.routes[-1].append(_place(about))
+            case (*point, name) if name in _READ and tuple(point) in (_TRACKS, _ROUTES):
+                self._said = ""
+
+    def text(self, text):
+        """It says something."""
+        if self._said is not None:
+            self._said += text
+
+    def end(self, _):
+        """It ends."""
+        name = self._within[-1]
+        if self._said is not None and name in _READ:
+            points = (self.tracks if self._within[1] == "trk" else self.routes)[-1]
+            place, read = _READ[name]
+            points[-1][place] = read(name, self._said)
+            self._said = None
+        self._within = self._within[:-1]
 
 
 def gpx_points(text):
@@ -42,62 +75,22 @@ def gpx_points(text):
 
     Source: COMMON_PRACTICE
     """
-    reader = _Reader()
+    found = GpxPoints()
     parser = expat.ParserCreate("utf-8")
     parser.buffer_text = True
-    parser.StartElementHandler, parser.EndElementHandler = reader.start, reader.end
-    parser.CharacterDataHandler = reader.text
+    parser.StartElementHandler, parser.EndElementHandler = found.start, found.end
+    parser.CharacterDataHandler = found.text
     try:
         parser.Parse(text.encode("utf-8", errors="replace"), True)
     except expat.ExpatError as error:
         raise ValueError(str(error)) from None
-    return reader.found
-
-
-class _Reader:
-    """Knows within which elements it is, and notes the points of tracks and routes."""
-
-    def __init__(self):
-        self.found, self._within, self._said = GpxPoints(), (), None
-
-    def start(self, name, about):
-        if len(self._within) == _DEEPEST:
-            raise ValueError(f"more than {_DEEPEST} elements stand within each other")
-        self._within += (name.rpartition(":")[2],)
-        match self._within:
-            case ("gpx",):
-                self.found.version = about.get("version", "")
-            case ("gpx", "trk"):
-                self.found.tracks.append([])
-            case ("gpx", "rte"):
-                self.found.routes.append([])
-            case ("gpx", "wpt"):
-                self.found.places += 1
-            case ("gpx", "trk", "trkseg", "trkpt"):
-                self.found.tracks[-1].append(_place(about))
-            case ("gpx", "rte", "rtept"):
-                self.found.routes[-1].append(_place(about))
-            case (*point, name) if name in _READ and tuple(point) in (_TRACKS, _ROUTES):
-                self._said = ""
-
-    def text(self, text):
-        if self._said is not None:
-            self._said += text
-
-    def end(self, name):
-        name = self._within[-1]
-        if self._said is not None and name in _READ:
-            points = (self.found.tracks if self._within[1] == "trk" else self.found.routes)[-1]
-            place, read = _READ[name]
-            points[-1] = (*points[-1][:place], read(name, self._said), *points[-1][place + 1 :])
-            self._said = None
-        self._within = self._within[:-1]
+    return found
 
 
 def _place(about):
     if not {"lat", "lon"} <= about.keys():
         raise ValueError("a point has no latitude or longitude, which are mandatory")
-    return _number("lat", about["lat"]), _number("lon", about["lon"]), math.nan, math.nan
+    return [_number("lat", about["lat"]), _number("lon", about["lon"]), math.nan, math.nan]
 
 
 def _number(name, text):

@@ -9,6 +9,7 @@ is the one with which the ride, ridden leg by leg, takes the time that it took.
 from dataclasses import dataclass, field, replace
 
 import numpy as np
+from scipy.optimize.elementwise import find_root
 
 from dragwork.measurement.sentences import say
 from dragwork.measurement.uncertainty import check_confidence
@@ -22,9 +23,9 @@ from dragwork.quantities import (
     checked,
     kept_within,
     needs,
+    number_within,
     whole_number,
 )
-from dragwork.units import to_kmh
 
 __all__ = ["OneRide", "RideDoubts", "drag_area_of_ride", "from_one_ride"]
 
@@ -91,8 +92,6 @@ class OneRide:
     standard_uncertainty : float [m2]
     shares : dict of str to float
         Of the variance, by cause, each moved alone; largest first.
-    impossible : float
-        Share of the draws that gave no drag area above 0, left out of the range: 0.05 at most.
     notes : tuple of str
         What was not known about the ride, and what the range takes it to have been.
 
@@ -105,7 +104,6 @@ class OneRide:
     confidence: float
     standard_uncertainty: float
     shares: dict = field(default_factory=dict)
-    impossible: float = 0.0
     notes: tuple = ()
 
     @property
@@ -191,28 +189,31 @@ def from_one_ride(
     doubts = RideDoubts() if doubts is None else doubts
     needs(RideDoubts, doubts=doubts)
     check_confidence(confidence)
-    check_known(drivetrain_efficiency, rolling_coefficient, head_wind, gradient)
-    checked(power=power, ground_speed=ground_speed, all_up_mass=all_up_mass, air_density=air_density)
-    if not ground_speed >= 1:
-        raise ValueError(f"A ground speed of {ground_speed:g} m/s is too low for this; at least 1 m/s.")
-    whole_number("draws", draws, 1000, 1_000_000)
-    road = _RiddenRoad.of(returns, ascent, distance, climbs, effort, gradient)
-    _refuse_hills_and_wind(road, gradient, head_wind)
     said = {
         "power": power, "ground_speed": ground_speed, "air_density": air_density,
         "all_up_mass": all_up_mass, "rolling_coefficient": rolling_coefficient,
         "drivetrain_efficiency": drivetrain_efficiency, "head_wind": head_wind,
         "gradient": gradient,
     }  # fmt: skip
+    check_known(**said)
+    if not ground_speed >= 1:
+        raise ValueError(f"A ground speed of {ground_speed:g} m/s is too low for this; at least 1 m/s.")
+    whole_number("draws", draws, 1000, 1_000_000)
+    road = _RiddenRoad.of(returns, ascent, distance, climbs, effort, gradient)
+    if abs(road.slope or 0.0) > 1.001 * STEEPEST:
+        raise ValueError(say("ride", "too steep", slope=abs(road.slope), most=500 * STEEPEST))
+    if abs(head_wind) > 1.001 * WINDIEST:
+        raise ValueError(say("ride", "too windy", wind=abs(head_wind), most=WINDIEST))
     flat = float(drag_area_of_ride(**said, returns=road.returns))
     _refuse_impossible(flat, road, power, ground_speed)
     normal = np.random.default_rng(seed).standard_normal((len(said) + 1, draws))
     drawn = {name: _drawn(name, said[name], getattr(doubts, name), z) for name, z in zip(said, normal)}
     # What nobody told is one or the other, and the range reaches from one to the other.
-    could_be = [_possible(road.areas(drawn, doubts, normal[-1])) for road in road.could_be()]
+    found = [each.areas(drawn, doubts, normal[-1]) for each in road.could_be()]
+    could_be = [areas[(areas > 0) & QUANTITIES["drag_area"].allows(areas)] for areas in found]
     impossible = min(1 - areas.size / draws for areas in could_be)
     if impossible > MOST_IMPOSSIBLE:
-        gaps = {"speed": _speed(ground_speed), "impossible": impossible}
+        gaps = {"speed": ground_speed, "impossible": impossible}
         raise ValueError(say("ride", "too unclear", power=power, better=say("ride", "better ride"), **gaps))
     could_be = [areas for areas in could_be if areas.size >= draws / 2]
     tails = [(1 - confidence) / 2, (1 + confidence) / 2]
@@ -221,17 +222,13 @@ def from_one_ride(
     middle = float(np.median(pooled))
     return OneRide(
         middle, float(ends[:, 0].min()), float(ends[:, 1].max()), confidence, float(np.std(pooled)),
-        _shares(said, doubts, road), impossible, tuple(road.notes(middle)),
+        _shares(said, doubts, road), tuple(road.notes(middle)),
     )  # fmt: skip
 
 
-def check_known(drivetrain_efficiency, rolling_coefficient, head_wind, gradient):
+def check_known(head_wind, **known):
     """Raise a helpful ValueError for what cannot be; None = not given."""
-    checked(drivetrain_efficiency=drivetrain_efficiency)
-    if rolling_coefficient is not None:
-        checked(rolling_coefficient=rolling_coefficient)
-    if gradient is not None:
-        checked(gradient=gradient)
+    checked(**{name: value for name, value in known.items() if value is not None})
     if head_wind is not None and not abs(head_wind) <= 15:
         raise ValueError(say("ride", "head wind", head_wind=head_wind))
 
@@ -256,8 +253,7 @@ class _RiddenRoad:
         if ascent is None:
             slope = gradient if gradient or not returns else None
             return cls(returns, slope, distance or 20e3, climbs, effort)
-        if not (np.ndim(ascent) == 0 and 0 <= ascent <= 10_000):
-            raise ValueError(f"ascent {ascent} is outside the allowed range, 0 to 10000 m.")
+        number_within("ascent", ascent, 0, 10_000, "m")
         if ascent and distance is None:
             raise ValueError(say("ride", "ascent alone", ascent=ascent))
         return cls(True, 2 * ascent / distance if ascent else 0.0, distance or 20e3, climbs, effort)
@@ -276,51 +272,33 @@ class _RiddenRoad:
         if self.effort != "power" or not self.returns:
             return at_even_speed
         if not self.slope:
-            return self._solved(drawn, 0.0, at_even_speed)
+            return self._solved(0.0, **drawn)
         # Through three slopes, as a leg has one slope for all draws.
         nodes = self.slope * (1 + doubts.ascent * np.array([-2.0, 0.0, 2.0]))
-        middle = self._solved(drawn, nodes[1], at_even_speed)
-        low, high = (self._solved(drawn, slope, middle) for slope in nodes[::2])
+        low, middle, high = (self._solved(slope, **drawn) for slope in nodes)
         z = normal / 2
         found = middle + z * (high - low) / 2 + z**2 * ((high + low) / 2 - middle)
         return np.where(np.minimum(np.minimum(low, middle), high) > 0, found, -1.0)
 
-    def _solved(self, drawn, slope, start):
-        """The drag area with which the road takes the time that it took, by secants in its logarithm."""
-        d = {name: np.asarray(values, dtype=float)[..., None] for name, values in drawn.items()}
+    def _solved(self, slope, **drawn):
+        """The drag area with which the road takes the time that it took, -1 where there is none."""
         legs = min(self.climbs, MOST_CLIMBS)
         each = self.distance / (2 * legs)
         way = [slope * (-1) ** i for i in range(legs)]
-        back = [-g for g in reversed(way)]
-        course = Course([Leg(each, g) for g in way] + [Leg(each, g, np.pi) for g in back])
-        taken = self.distance / drawn["ground_speed"]
+        back = [Leg(each, -g, np.pi) for g in reversed(way)]
+        course = Course([*(Leg(each, g) for g in way), *back])
+
+        def excess(logarithm, power, speed, air_density, mass, rolling, efficiency, head_wind, _):
+            rider = Rider(mass, np.exp(logarithm), rolling, efficiency)
+            wind_from = np.where(head_wind < 0, np.pi, 0.0)
+            day = (np.maximum(power, 1.0), air_density, np.abs(head_wind), wind_from)
+            return np.log(ride(course, rider, *(x[:, None] for x in day)).time * speed / self.distance)
+
         # No smaller drag area: the descent would be faster than anybody rides.
-        least = np.maximum(0.02, 2 * drawn["all_up_mass"] * 9.8 * abs(slope) / drawn["air_density"] / 30**2)
-
-        def excess(area):
-            rider = Rider(
-                drawn["all_up_mass"], area, drawn["rolling_coefficient"], drawn["drivetrain_efficiency"]
-            )
-            wind = d["head_wind"]
-            ridden = ride(
-                course, rider, np.maximum(d["power"], 1.0), d["air_density"], np.abs(wind), np.where(wind < 0, np.pi, 0.0)
-            )
-            return np.log(ridden.time / taken)
-
-        most = 2 * MOST_OF_ONE_RIDE
-        a, b = np.clip(start, least, most), np.clip(0.9 * start, least, most)
-        b = np.where(a == b, 1.1 * a, b)
-        f, g = excess(a), excess(b)
-        for _ in range(12):
-            with np.errstate(divide="ignore", invalid="ignore"):
-                step = np.log(b / a) * g / (g - f)
-            step = np.clip(np.nan_to_num(step), -0.7, 0.7)
-            a, f = b, g
-            b = np.clip(b * np.exp(-step), least, most)
-            g = excess(b)
-            if np.all(np.abs(step) < 1e-6):
-                break
-        return np.where(np.abs(g) < 1e-5, b, -1.0)
+        least = 2 * drawn["all_up_mass"] * 9.8 * abs(slope) / drawn["air_density"] / 30**2
+        ends = np.log(np.maximum(0.02, least)), np.log(2 * MOST_OF_ONE_RIDE)
+        found = find_root(excess, ends, args=tuple(drawn.values()), tolerances={"xatol": 1e-7})
+        return np.where(found.success, np.exp(found.x), -1.0)
 
     def notes(self, middle):
         """What was not known about the ride, and what the range takes it to have been."""
@@ -332,16 +310,8 @@ class _RiddenRoad:
             yield say("ride", "unusual area", usual=USUAL_AREAS)
 
 
-def _refuse_hills_and_wind(road, gradient, head_wind):
-    slope = abs(road.slope or (0.0 if road.returns else gradient))
-    if slope > 1.001 * STEEPEST:
-        raise ValueError(say("ride", "too steep", slope=slope, most=500 * STEEPEST))
-    if abs(head_wind) > 1.001 * WINDIEST:
-        raise ValueError(say("ride", "too windy", wind=abs(head_wind), most=WINDIEST))
-
-
 def _refuse_impossible(flat, road, power, ground_speed):
-    gaps = {"power": power, "speed": _speed(ground_speed), "flat": flat}
+    gaps = {"power": power, "speed": ground_speed, "flat": flat}
     if not flat > 0:
         raise ValueError(say("ride", "nothing left", **gaps))
     if flat > MOST_OF_ONE_RIDE:
@@ -351,31 +321,20 @@ def _refuse_impossible(flat, road, power, ground_speed):
         raise ValueError(say("ride", "hills in it", most=USUAL_AREAS[1], **gaps))
 
 
-def _possible(areas):
-    return areas[(areas > 0) & QUANTITIES["drag_area"].allows(areas)]
-
-
 def _shares(said, doubts, road):
     """Share of the variance of each cause, moved alone by one standard uncertainty up and down."""
     causes = [*said, "ascent"]
-    normal = np.zeros((len(causes), 2 * len(causes) + 1))
-    for i in range(len(causes)):
-        normal[i, 2 * i : 2 * i + 2] = 1.0, -1.0
+    normal = np.pad(np.kron(np.eye(len(causes)), [1.0, -1.0]), [(0, 0), (0, 1)])
     drawn = {n: _drawn(n, said[n], getattr(doubts, n), z) for n, z in zip(said, normal)}
-    areas = [one.areas(drawn, doubts, normal[-1]) for one in road.could_be()]
-    first = areas[0]
+    areas = np.array([each.areas(drawn, doubts, normal[-1]) for each in road.could_be()])
+    first, told = areas[0], areas[areas[:, -1] > 0, -1]
     parts = dict(zip(causes, np.sum((first[:-1] - first[-1]).reshape(-1, 2) ** 2, axis=1) / 2))
-    told = [found[-1] for found in areas if found[-1] > 0]
     # Anything between the two ends may be so: the variance of an even spread.
-    if len(told) > 1:
+    if told.size > 1:
         parts["ascent" if road.slope is None else "effort"] = np.ptp(told) ** 2 / 12
     total = sum(parts.values())
     shares = {name: float(part / total) if total else 0.0 for name, part in parts.items()}
     return dict(sorted(shares.items(), key=lambda item: -item[1]))
-
-
-def _speed(speed):
-    return f"{speed:.3g} m/s ({to_kmh(speed):.3g} km/h)"
 
 
 _RELATIVE = ("power", "ground_speed", "air_density")

@@ -108,11 +108,12 @@ def as_runs(rows):
     return each.assign(drag_area=areas, repeat=place + 1.0, sitting=1.0).reset_index(drop=True)
 
 
-@dataclass(frozen=True, eq=False)
 class Passes:
     """What the sittings of a sheet say, angle by angle; where it has one each, what its repeats say.
 
-    Parameters
+    Made of the rows in use, columns as in `TunnelSheet.rows`, each line a run.
+
+    Attributes
     ----------
     mean : pandas.DataFrame [m2]
         Drag area by set-up and yaw: the mean over speeds of the means over repeats; nan where a
@@ -140,48 +141,34 @@ class Passes:
         'runs'; 'means' for lines that are means of several runs; 'single' where nothing was repeated.
     """
 
-    mean: pd.DataFrame
-    steadiness: pd.DataFrame
-    effect: pd.DataFrame
-    coarse: pd.DataFrame
-    place: pd.DataFrame
-    order: pd.DataFrame
-    step: float
-    trend: "Trend | None"
-    key: tuple
-    kind: str = "runs"
-
-    @classmethod
-    def of(cls, used):
-        """The passes of the rows in use (columns as in `TunnelSheet.rows`, each line a run)."""
+    def __init__(self, used):
         anew = bool((used.groupby(CELL).sitting.nunique() > 1).any())
         key = ["set_up", "sitting" if anew else "repeat", "yaw_setting"]
         cell = used.groupby(CELL)
         repeats = cell.drag_area.transform("size")
         weight = 1 / (repeats * used.groupby(PLACE).speed_setting.transform("nunique"))
+        place = used.order.rank() - 1
         step = used.area_step.clip(lower=0) / 2 / np.sqrt(3)
         runs = used[list(dict.fromkeys([*key, *CELL]))].assign(
             part=used.drag_area * weight,
             weight=weight,
             # A run without a repeat says nothing about how far repeats are apart.
             effect=(used.drag_area - cell.drag_area.transform("mean")).where(repeats > 1),
-            place=weight * _share_of_day(used.order),
+            place=weight * (place - place.mean()) / max(place.max(), 1),
             step=weight * step,  # repeats may all be rounded alike
         )
-        effect = runs.groupby(key).effect.mean().unstack()
-        of_passes = (runs.groupby(key).weight.sum() ** 2).groupby(PLACE).sum()
-        return cls(
-            mean=runs.groupby(PLACE).part.sum().unstack(),
-            steadiness=np.sqrt(of_passes).unstack(),
-            effect=effect,
-            coarse=np.sqrt((runs.groupby(CELL).step.sum() ** 2).groupby(PLACE).sum()).unstack(),
-            place=runs.groupby(PLACE).place.sum().unstack(),
-            order=used.groupby("set_up").order.agg(["min", "max"]),
-            step=float(used.drag_step.max()),  # nan for a sheet of drag areas
-            trend=Trend.of(used, key[:2]),
-            key=tuple(key[:2]),
-            kind="means" if (used.runs_behind > 1).any() else "runs" if (repeats > 1).any() else "single",
-        )
+        of_cells, of_passes = runs.groupby(CELL).step.sum(), runs.groupby(key).weight.sum()
+        self.mean = runs.groupby(PLACE).part.sum().unstack()
+        self.steadiness = np.sqrt((of_passes**2).groupby(PLACE).sum()).unstack()
+        self.effect = runs.groupby(key).effect.mean().unstack()
+        self.coarse = np.sqrt((of_cells**2).groupby(PLACE).sum()).unstack()
+        self.place = runs.groupby(PLACE).place.sum().unstack()
+        self.order = used.groupby("set_up").order.agg(["min", "max"])
+        self.step = float(used.drag_step.max())  # nan for a sheet of drag areas
+        self.key = tuple(key[:2])
+        self.trend = Trend.of(used, self.key)
+        means, repeated = (used.runs_behind > 1).any(), (repeats > 1).any()
+        self.kind = "means" if means else "runs" if repeated else "single"
 
     @cached_property
     def copies(self):
@@ -191,7 +178,32 @@ class Passes:
     def cannot_tell(self, shared, set_ups):
         """What the sheet cannot tell of some set-ups, and what their ranges hold in its place:
         sentences; none for several sittings of each set-up in turn and a fine balance."""
-        return tuple(_cannot_tell(self, shared, list(set_ups)))
+        names = list(set_ups)
+        said, by_practice = ", ".join(names), shared.sitting == type(shared)().sitting
+        gaps = {
+            "names": said, "Names": said[0].upper() + said[1:], "step": self.step,
+            "sitting": shared.sitting, "drift": shared.drift,
+            "source": "common practice, no source" if by_practice else "as stated",
+        }  # fmt: skip
+        if self.kind in ("single", "means"):
+            found = [self.kind]
+        elif self.copies:
+            found = ["copies"]
+        else:
+            found = [] if self.sat_anew else ["back to back"]
+        order = self.order.loc[names].sort_values("min")
+        if (order["min"].to_numpy()[1:] > order["max"].cummax().to_numpy()[:-1]).any():
+            found.append("not in turn")
+        if np.nanmax(self.coarse.loc[names]) > COARSE:
+            found.append("coarse forces" if self.step > 0 else "coarse areas")
+        notes = [say("cannot tell", note, **gaps) for note in found]
+        wild = self.wildness[names] < FALSE_ALARMS_PER_SHEET / len(self.wildness)
+        notes += [say("cannot tell", "wild", name=name) for name in wild.index[wild]]
+        trend = self.trend
+        if trend and trend.line.p_value < FALSE_ALARMS_PER_SHEET and set(names) & set(trend.set_ups):
+            runs = self.order["max"].max() - self.order["min"].min()
+            notes.append(say("cannot tell", "drift", over_the_day=trend.line.difference * runs))
+        return tuple(notes)
 
     @property
     def sat_anew(self):
@@ -208,17 +220,15 @@ class Passes:
         return ~np.isnan(self.mean.loc[set_up].to_numpy())
 
     @cached_property
-    def _known(self):
-        """Effects with 0 for nan, and degrees of freedom by set-up and yaw."""
-        told = (self.effect.notna().groupby("set_up").sum() - 1).clip(lower=0)
-        return self.effect.fillna(0.0).to_numpy(), told.loc[self.mean.index].to_numpy(dtype=float)
+    def _freedom(self):
+        """Degrees of freedom of the passes by set-up and yaw."""
+        return (self.effect.notna().groupby("set_up").sum() - 1).clip(lower=0)
 
     @cached_property
     def wildness(self):
         """By set-up: how often chance alone sets its passes so much further apart than all others."""
         squares = (self.effect**2).groupby("set_up").sum().sum(axis=1)
-        told = (self.effect.notna().groupby("set_up").sum() - 1).clip(lower=0)
-        own, freedom = told.sum(axis=1), told.max(axis=1)
+        own, freedom = self._freedom.sum(axis=1), self._freedom.max(axis=1)
         with np.errstate(divide="ignore", invalid="ignore"):
             ratio = (squares / own) / ((squares.sum() - squares) / (own.sum() - own))
             chance = fdtrc(freedom, freedom.sum() - freedom, ratio)
@@ -237,14 +247,13 @@ class Passes:
         uncertainty at its angle. As few rows as will do. At a yaw where nothing was repeated stands
         what the nearest yaw with repeats says.
         """
-        at = self.measured(set_up)
-        of_all, freedom = self._known
-        alike = self.spread_of(set_up)
-        effect = of_all[[name in alike for name in self.effect.index.get_level_values("set_up")]]
-        dof = freedom[[name in alike for name in self.mean.index]].sum(axis=0)
+        at, alike = self.measured(set_up), list(self.spread_of(set_up))
+        dof = self._freedom.loc[alike].sum().to_numpy(dtype=float)
         if not dof.any():  # nothing was repeated: the stated spread is all
             return np.zeros((1, at.sum())), np.full(at.sum(), KNOWN_TO_A_THIRD)
-        source = _nearest(self.yaw, dof > 0)[at]
+        repeated = np.flatnonzero(dof)
+        source = repeated[np.abs(self.yaw[repeated] - self.yaw[at, None]).argmin(axis=1)]
+        effect = self.effect[self.effect.index.isin(alike, level="set_up")].fillna(0.0).to_numpy()
         steadiness = self.steadiness.loc[set_up].to_numpy()[at]
         scaled = effect[:, source] / np.sqrt(dof[source]) * steadiness
         return np.linalg.qr(scaled, mode="r"), dof[source]
@@ -276,44 +285,3 @@ class Trend:
             return None
         slope, u = line.coefficients[-1], line.standard_errors[-1]
         return cls(tuple(names), difference_interval(slope, u, line.degrees_of_freedom))
-
-
-def _cannot_tell(passes, shared, names):
-    said = ", ".join(names)
-    by_practice = shared.sitting == type(shared)().sitting
-    gaps = {
-        "names": said, "Names": said[0].upper() + said[1:], "step": passes.step,
-        "sitting": shared.sitting, "drift": shared.drift,
-        "source": "common practice, no source" if by_practice else "as stated",
-    }  # fmt: skip
-    if passes.kind in ("single", "means"):
-        found = [passes.kind]
-    elif passes.copies:
-        found = ["copies"]
-    else:
-        found = [] if passes.sat_anew else ["back to back"]
-    order = passes.order.loc[names].sort_values("min")
-    if (order["min"].to_numpy()[1:] > order["max"].cummax().to_numpy()[:-1]).any():
-        found.append("not in turn")
-    if np.nanmax(passes.coarse.loc[names]) > COARSE:
-        found.append("coarse forces" if passes.step > 0 else "coarse areas")
-    yield from (say("cannot tell", note, **gaps) for note in found)
-    wild = passes.wildness[names]
-    for name in wild.index[wild < FALSE_ALARMS_PER_SHEET / len(passes.wildness)]:
-        yield say("cannot tell", "wild", name=name)
-    trend = passes.trend
-    if trend and trend.line.p_value < FALSE_ALARMS_PER_SHEET and set(names) & set(trend.set_ups):
-        over_the_day = trend.line.difference * (passes.order["max"].max() - passes.order["min"].min())
-        yield say("cannot tell", "drift", over_the_day=over_the_day)
-
-
-def _share_of_day(order):
-    """Place in the run order, from -1/2 to 1/2; 0 where nothing tells."""
-    place = order.rank(method="average") - 1
-    return place / max(place.max(), 1) - place.mean() / max(place.max(), 1)
-
-
-def _nearest(yaw, known):
-    """For each angle the place of the nearest one that is known; its own where none is."""
-    places = np.flatnonzero(known if known.any() else ~known)
-    return places[np.abs(yaw[places] - yaw[:, None]).argmin(axis=1)]

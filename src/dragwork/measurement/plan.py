@@ -20,7 +20,7 @@ from dragwork.measurement.comparison import smallest_difference
 from dragwork.measurement.sentences import say
 from dragwork.measurement.sheet_columns import csv_of
 from dragwork.measurement.sheet_reading import plain
-from dragwork.quantities import in_words, one_number, true_minus, whole_number
+from dragwork.quantities import in_words, number_within, one_number, true_minus, whole_number
 from dragwork.units import to_deg, to_kmh, to_minutes
 
 BASELINE = "baseline"  # the code of the runs that watch for drift
@@ -67,12 +67,6 @@ class Cut:
     plan: "Plan"
     time_saved: float
     smallest_difference: float
-
-    def __str__(self):
-        return (
-            f"{self.what}: {to_minutes(self.time_saved):.0f} min less, tells "
-            f"{self.smallest_difference:.4f} m2 apart. {self.loses}"
-        )
 
 
 @dataclass(frozen=True)
@@ -133,11 +127,9 @@ class Plan:
     @property
     def time(self):
         """Length of the session [s]: the tares, a change before every pass, and the runs."""
-        grid = len(self.speeds) * len(self.yaw)
-        baselines = (self.repeats + 1) * self.baseline
-        passes = self.repeats * len(self.set_ups)
-        runs = self.tares + passes * grid + baselines
-        return runs * self.run_time + (passes + baselines) * self.change_time
+        passes, of_set_ups = len(self.passes), self.repeats * len(self.set_ups)
+        readings = (1 + of_set_ups) * self.tares + passes - of_set_ups
+        return readings * self.run_time + passes * self.change_time
 
     @property
     def drift_left(self):
@@ -145,18 +137,14 @@ class Plan:
 
         From 0 (none, whatever the drift) to 1; the worst pair of set-ups.
         """
-        places = {name: [] for name in self.set_ups}
-        for place, (name, _) in enumerate(self.passes):
-            if name in places:
-                places[name].append(place)
-        middle = [np.mean(found) for found in places.values()]
-        return float((max(middle) - min(middle)) / max(len(self.passes) - 1, 1))
+        names = np.array([name for name, _ in self.passes])
+        middle = [np.flatnonzero(names == name).mean() for name in self.set_ups]
+        return float(np.ptp(middle) / (names.size - 1))
 
     def spread(self, pass_spread=PASS_SPREAD, run_spread=RUN_SPREAD):
         """Standard deviation [m2] of what one pass says at one yaw: its runs are averaged."""
-        for name, value in (("pass_spread", pass_spread), ("run_spread", run_spread)):
-            if not 0 <= one_number(name, value) <= 0.1:
-                raise ValueError(f"{in_words(name)} {value:g} m² is outside the allowed range, 0 to 0.1 m².")
+        number_within("pass_spread", pass_spread, 0, 0.1, "m²")
+        number_within("run_spread", run_spread, 0, 0.1, "m²")
         if pass_spread == run_spread == 0:
             raise ValueError("One of the spreads, between runs and between passes, must be above 0 m².")
         return float(np.hypot(pass_spread, run_spread / sqrt(len(self.speeds))))
@@ -208,11 +196,11 @@ class Plan:
         tuple of Cut
         """
         now = self.smallest_difference(pass_spread, run_spread)
-        found = []
-        for what, loses, shorter in self._shorter():
-            tells, saved = shorter.smallest_difference(pass_spread, run_spread), self.time - shorter.time
-            if saved > 0:
-                found.append(Cut(what, loses, shorter, saved, tells))
+        spreads = pass_spread, run_spread
+        found = (
+            Cut(what, loses, shorter, self.time - shorter.time, shorter.smallest_difference(*spreads))
+            for what, loses, shorter in self._shorter()
+        )
         return tuple(sorted(found, key=lambda cut: (cut.smallest_difference - now) / cut.time_saved))
 
     def _shorter(self):
@@ -355,15 +343,13 @@ def plan_session(
     yaw = _settings("yaw", yaw, c.TUNNEL_YAW, "degrees: use units.deg")
     if len({round(float(to_deg(angle)) * 2) for angle in yaw}) < len(yaw):
         raise ValueError("Two of the yaw angles are the same: they must be half a degree apart at least.")
-    whole_number("repeats", repeats, 1, 50)
-    whole_number("seed", seed, 0, 2**63)
-    _within("run_time", run_time, 1, 3600)
-    _within("change_time", change_time, 0, 36_000)
     if order not in ORDERS:
         raise ValueError(f"order {order!r} is not known; give 'abba' or 'random'.")
     return Plan(
-        names, speeds, yaw, int(repeats), float(run_time), float(change_time), order,
-        bool(baseline), int(seed),
+        names, speeds, yaw, whole_number("repeats", repeats, 1, 50),
+        number_within("run_time", run_time, 1, 3600, "s"),
+        number_within("change_time", change_time, 0, 36_000, "s"),
+        order, bool(baseline), whole_number("seed", seed, 0, 2**63),
     )  # fmt: skip
 
 
@@ -377,13 +363,6 @@ def _settings(name, values, allowed, slip):
             f"{in_words(name)} {shown} is outside {allowed.range_in_words()}. In {slip}?"
         )
     return values
-
-
-def _within(name, value, low, high):
-    if not low <= one_number(name, value) <= high:
-        raise ValueError(
-            f"{in_words(name)} {value:g} s is outside the allowed range, {low} to {high} s."
-        )
 
 
 def _row(line):

@@ -5,16 +5,8 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.special import stdtrit
 
-from dragwork.measurement.uncertainty import check_confidence, half_width
-
-
-@dataclass(frozen=True)
-class Band:
-    """A value and the ends of its interval, in the unit of the response."""
-
-    value: float
-    low: float
-    high: float
+from dragwork.measurement.uncertainty import half_width
+from dragwork.quantities import Estimate
 
 
 @dataclass(frozen=True, eq=False)
@@ -25,15 +17,10 @@ class LeastSquares:
     ----------
     coefficients : (k,) array
     covariance : (k, k) array
-    correlation : (k, k) array
-        Of the coefficients; it hangs on the design alone.
     residual_spread : float
         Standard deviation of the residuals, in units of their standard uncertainties.
     degrees_of_freedom : int
         Observations less coefficients.
-    condition : float
-        Of the weighted design with columns of length 1: 1 where the columns have nothing in
-        common; above 30 they can hardly be told apart.
     residuals : (n,) array
         Response less fit, in the response's unit.
     deleted_residuals : (n,) array
@@ -46,10 +33,8 @@ class LeastSquares:
 
     coefficients: np.ndarray
     covariance: np.ndarray
-    correlation: np.ndarray
     residual_spread: float
     degrees_of_freedom: int
-    condition: float
     residuals: np.ndarray
     deleted_residuals: np.ndarray
 
@@ -71,7 +56,8 @@ class LeastSquares:
 
         Returns
         -------
-        Band [unit of the response]
+        Estimate [unit of the response]
+            Of arrays for (n, k) rows; .mid is the fit.
 
         Raises
         ------
@@ -80,18 +66,19 @@ class LeastSquares:
 
         Source: GUM
         """
-        check_confidence(confidence)
         rows = np.asarray(design, dtype=float)
         value = rows @ self.coefficients
         variance = np.einsum("...i,ij,...j->...", rows, self.covariance, rows)
         new = (self.residual_spread * np.asarray(standard_uncertainty)) ** 2
         t = half_width(1.0, self.degrees_of_freedom, confidence=confidence)
         half = t * np.sqrt(variance + new)
-        return Band(value, value - half, value + half)
+        return Estimate(value - half, value, value + half, confidence)
 
 
 def condition_of(design, standard_uncertainties):
     """Condition of a design, its weighted columns made 1 long.
+
+    1 where the columns have nothing in common; above 30 they can hardly be told apart.
 
     Parameters
     ----------
@@ -155,14 +142,11 @@ def least_squares(design, response, standard_uncertainties=None, least_spread=0.
     coefficients += root @ (u_left.T @ (target - weighted @ coefficients))
     left = target - weighted @ coefficients
     spread = max(float(np.sqrt(left @ left / (n - k))), least_spread)
-    shape = root @ root.T
     return LeastSquares(
         coefficients,
-        spread**2 * shape,
-        shape / np.sqrt(np.outer(np.diag(shape), np.diag(shape))),
+        spread**2 * root @ root.T,
         spread,
         n - k,
-        float(size[0] / size[-1]),
         left * u,
         _deleted(left, 1 - np.sum(u_left**2, axis=1), n - k),
     )

@@ -17,9 +17,9 @@ from dragwork.measurement.gpx_points import gpx_points
 from dragwork.measurement.sentences import say
 from dragwork.measurement.sheet_columns import csv_of, read_columns
 from dragwork.measurement.sheet_file import SheetError, decoded, file_content
-from dragwork.measurement.sheet_reading import as_number, read_text
+from dragwork.measurement.sheet_reading import read_text
 from dragwork.physics.course import Course, Leg
-from dragwork.quantities import QUANTITIES, checked, in_words, needs, one_number
+from dragwork.quantities import QUANTITIES, checked, in_words, needs, number_within
 
 HOME = 300.0  # m at each end: where a ride starts and stops tells where somebody lives
 DESCENT = units.percent(2)  # from here on a descent gets a limit; common practice, no source
@@ -39,10 +39,6 @@ _FORBIDDEN = re.compile(r"<!\s*(DOCTYPE|ENTITY)", re.IGNORECASE)
 _ROOT = re.compile(r"<(?:[\w.-]+:)?gpx\b")
 _POINT = re.compile(r"<(?:[\w.-]+:)?(?:trkpt|rtept|wpt)\b")
 _DECLARATION = re.compile(r"^\s*<\?xml[^>]*\?>")
-
-
-class RoadError(ValueError):
-    """The file cannot be read as a road; the message says why and what to do."""
 
 
 @dataclass(frozen=True)
@@ -130,8 +126,7 @@ class RecordedCourse(Course):
             down = _descents(self.column("gradient"))
             limit = np.where(down, np.minimum(limit, checked(speed_limit=descents)), limit)
         if sideways is not None:
-            if not 0.5 <= one_number("sideways", sideways) <= 10:
-                raise ValueError(f"sideways {sideways:g} m/s2 is outside the allowed range, 0.5 to 10 m/s2.")
+            number_within("sideways", sideways, 0.5, 10, "m/s2")
             limit = np.minimum(limit, np.sqrt(sideways * np.maximum(self.radius, _TIGHTEST)))
         return replace(self, legs=tuple(
             replace(leg, speed_limit=float(most) if np.isfinite(most) else None)
@@ -181,47 +176,38 @@ def read_gpx(path, drop_ends=0.0):
 
     Raises
     ------
-    RoadError
+    SheetError
         Where there is no road in the file, or something in it that no GPX needs, in words.
 
     Source: WGS84
     """
-    if not 0 <= one_number("drop_ends", drop_ends) < _LONGEST:
-        raise ValueError(
-            f"Left out at each end: {drop_ends:g} m is outside the allowed range, 0 to {_LONGEST:g} m."
-        )
-    content = _content(path)
-    latitude, longitude, elevation, part, notes = _points(_parsed(_text(content)))
-    number = latitude.size
-    latitude, longitude, elevation, part, heights = _sound(
-        latitude, longitude, elevation, part, notes
-    )
-    east, north = track.on_a_plane(latitude, longitude)
-    off = track.strays(east, north)
-    if off.any():
-        notes.append(f"{_count(off.sum(), 'point')} far off the road left out.")
-    east, north, elevation = _closed_up(*(x[~off] for x in (east, north, elevation, part)), notes)
-    step = np.hypot(np.diff(east), np.diff(north))
-    gaps = int((step > _GAP).sum())
-    if gaps:
-        notes.append(say("road", "gap", gaps=_count(gaps, "gap"), most=_GAP, longest=step.max()))
-    _long_enough(step.sum())
-    samples = track.measured_out(*track.without_crowds(east, north, elevation))
-    if samples.length - 2 * drop_ends < _SHORTEST:
-        lengths = {"length": samples.length, "ends": drop_ends, "least": _SHORTEST}
-        raise RoadError(say("road", "nothing left", **lengths))
-    pieces = track.in_pieces(samples.without_ends(drop_ends))
-    legs, radius = _legs(pieces, notes), pieces.radius
-    apart = samples.length / number
-    coarse = radius < apart
-    if _runs(coarse) >= _MANY_BENDS:
-        notes.append(say("road", "coarse", apart=apart, bends=_count(_runs(coarse), "bend")))
-    course = Course(legs)
+    number_within("Left out at each end:", drop_ends, 0, _LONGEST, "m")
+    content = file_content(path, _LARGEST)
+    points, notes = _points(_gpx(content))
+    number = points.shape[1]
+    points = _sound(points, notes)
+    line, gaps = _line(points, notes)
+    road, noise = track.measured_out(*track.without_crowds(*line))
+    along, length = road[0], road[0, -1]
+    if length - 2 * drop_ends < _SHORTEST:
+        raise SheetError(say("road", "nothing left", length=length, ends=drop_ends, least=_SHORTEST))
+    kept = (along >= drop_ends) & (along <= length - drop_ends)
+    pieces = track.in_pieces(road[:, kept], noise)
+    steep = (abs(pieces.gradient) > _STEEPEST).sum()
+    if steep:
+        notes.append(say("road", "steep", legs=_count(steep, "leg"), most=_STEEPEST))
+    gradient = np.clip(pieces.gradient, -_STEEPEST, _STEEPEST)
+    legs = tuple(map(Leg, pieces.distance.tolist(), gradient.tolist(), pieces.heading.tolist()))
+    coarse = _runs(pieces.radius < length / number)
+    if coarse >= _MANY_BENDS:
+        notes.append(say("road", "coarse", apart=length / number, bends=_count(coarse, "bend")))
+    course = RecordedCourse(legs, radius=tuple(pieces.radius.tolist()))
+    name, heights = getattr(path, "name", path), bool(points[2].any())
     record = RoadRecord(
         number, course.distance, course.ascent, gaps, float(drop_ends), tuple(notes),
-        _name_of(path), fingerprint(content), heights,
+        Path(name).name if isinstance(name, (str, Path)) else "", fingerprint(content), heights,
     )  # fmt: skip
-    return RecordedCourse(legs, record, tuple(radius.tolist()))
+    return replace(course, record=record)
 
 
 def _descents(gradient):
@@ -236,71 +222,40 @@ def _runs(where):
     return int(np.diff(where.astype(int), prepend=0).clip(0).sum())
 
 
-def _name_of(source):
-    name = getattr(source, "name", source)
-    return Path(name).name if isinstance(name, (str, Path)) else ""
-
-
-def _legs(pieces, notes):
-    steep = abs(pieces.gradient) > _STEEPEST
-    if steep.any():
-        notes.append(say("road", "steep", legs=_count(steep.sum(), "leg"), most=_STEEPEST))
-    gradient = np.clip(pieces.gradient, -_STEEPEST, _STEEPEST)
-    return tuple(
-        Leg(*(float(value) for value in leg))
-        for leg in zip(pieces.distance, gradient, pieces.heading)
-    )
-
-
-def _long_enough(length):
-    if length < _SHORTEST:
-        raise RoadError(f"The points span {length:.0f} m of road; {_SHORTEST:.0f} m are needed.")
-    if length > _LONGEST:
-        raise RoadError(say("road", "too long", length=length, most=_LONGEST))
-
-
-def _content(source):
-    try:
-        return file_content(source, _LARGEST)
-    except SheetError as error:
-        raise RoadError(str(error)) from None
-
-
-def _text(data):
-    """The file's text, without what no GPX needs and what could be used for harm."""
-    text = decoded(data)
+def _gpx(content):
+    """The points in a file's text, which is refused where it holds what could be used for harm."""
+    text = decoded(content)
     if text is None:
-        raise RoadError("The file is not text. A GPX file is; export the ride again as GPX.")
+        raise SheetError("The file is not text. A GPX file is; export the ride again as GPX.")
     if not text.strip():
-        raise RoadError("The file is empty. Export the ride again as GPX.")
+        raise SheetError("The file is empty. Export the ride again as GPX.")
     if _FORBIDDEN.search(text):
-        raise RoadError(say("road", "forbidden"))
-    return _DECLARATION.sub("", text, count=1)
-
-
-def _parsed(text):
+        raise SheetError(say("road", "forbidden"))
     if not _ROOT.search(text):
-        raise RoadError("This is no GPX file: it has no element 'gpx'. Export the ride as GPX 1.1.")
+        raise SheetError("This is no GPX file: it has no element 'gpx'. Export the ride as GPX 1.1.")
     points = sum(1 for _ in _POINT.finditer(text))
     if points > _MOST_POINTS:
-        raise RoadError(say("road", "too many points", points=points, most=_MOST_POINTS))
+        raise SheetError(say("road", "too many points", points=points, most=_MOST_POINTS))
     try:
-        return gpx_points(text)
+        return gpx_points(_DECLARATION.sub("", text, count=1))
     except ValueError as error:
-        raise RoadError(say("road", "damaged", error=error)) from None
+        raise SheetError(say("road", "damaged", error=error)) from None
 
 
 def _points(gpx):
-    """Latitudes and longitudes [deg], elevations [m, nan where none], the number of the track that
-    each point is from, and what there is to say."""
+    """The points of the longest ride, and what there is to say of it.
+
+    Rows of latitude and longitude [deg], elevation [m, nan where none], and the number of the track
+    that each point is from.
+    """
     notes = []
     if gpx.version == "1.0":
         notes.append("The file is GPX 1.0, which is read as 1.1 is.")
-    kind = "track" if any(gpx.tracks) else "route"
-    found = [points for points in (gpx.tracks if kind == "track" else gpx.routes) if len(points) > 1]
+    kind, found = ("track", gpx.tracks) if any(gpx.tracks) else ("route", gpx.routes)
+    found = [points for points in found if len(points) > 1]
     if not found:
         also = " It has single places only." if gpx.places else ""
-        raise RoadError(f"The file holds no track or route of two points or more.{also}")
+        raise SheetError(f"The file holds no track or route of two points or more.{also}")
     if kind == "route":
         notes.append("The file holds a planned route, not a ride: its points may be far apart.")
     rides = _rides(found, notes) if kind == "track" else [[points] for points in found]
@@ -310,41 +265,25 @@ def _points(gpx):
         notes.append(f"Of {len(rides)} {word}s the longest is used.")
     if len(ride) > 1:
         notes.append(say("road", "joined", number=len(ride)))
-    table = [(*point[:3], i) for i, points in enumerate(ride) for point in points]
-    return *np.array(table).T, notes
+    return np.array([(*point[:3], i) for i, points in enumerate(ride) for point in points]).T, notes
 
 
 def _rides(tracks, notes):
     """The tracks that follow each other, together; without those that repeat another."""
     rides, seen, copies = [], set(), 0
     for points in tracks:
-        places = {point[:2] for point in points}
+        places = {tuple(point[:2]) for point in points}
         if places <= seen:
             copies += 1
             continue
         seen |= places
-        if rides and _goes_on(rides[-1][-1][-1][3], points[0][3]):
-            rides[-1].append(points)
-        else:
-            rides.append([points])
+        rest = points[0][3] - rides[-1][-1][-1][3] if rides else -1.0
+        if rest < 0 or rest > _REST:  # tracks without times follow each other
+            rides.append([])
+        rides[-1].append(points)
     if copies:
         notes.append(f"{_count(copies, 'track')} left out: all its points are in another.")
     return rides
-
-
-def _goes_on(end, start):
-    """Whether a track that starts then may be of the same ride; True where no time is known."""
-    return bool(np.isnan(start - end) or 0 <= start - end <= _REST)
-
-
-def _closed_up(east, north, elevation, part, notes):
-    """The same places, without the way from one track to the next where nobody recorded it."""
-    steps = np.diff(np.array([east, north, elevation]))
-    away = (np.diff(part) > 0) & (np.hypot(*steps[:2]) > _GAP)
-    if away.any():
-        notes.append(say("road", "not recorded", length=np.hypot(*steps[:2])[away].sum()))
-    starts = np.array([[x[0]] for x in (east, north, elevation)])
-    return np.cumsum(np.concatenate([starts, np.where(away, 0.0, steps)], axis=1), axis=1)
 
 
 def _extent(points):
@@ -353,28 +292,53 @@ def _extent(points):
     return float(np.nansum(np.hypot(*np.diff(places, axis=0).T)))
 
 
-def _sound(latitude, longitude, elevation, part, notes):
-    """The points that are on the earth, each with an elevation, and whether these say anything."""
-    sound = (abs(latitude) <= 90) & (abs(longitude) <= 180) & ~((latitude == 0) & (longitude == 0))
+def _sound(points, notes):
+    """The points that are on the earth, each with an elevation: all 0 where these say nothing."""
+    latitude, longitude = points[:2]
+    sound = (abs(latitude) <= 90) & (abs(longitude) <= 180) & points[:2].any(axis=0)
     if not sound.all():
         notes.append(f"{_count((~sound).sum(), 'point')} without a place on the earth left out.")
-    latitude, longitude, elevation, part = (
-        column[sound] for column in (latitude, longitude, elevation, part)
-    )
-    if latitude.size < 2:
-        raise RoadError("Fewer than two points have a place on the earth.")
-    low, high = _ELEVATIONS
-    known = (elevation >= low) & (elevation <= high)
+    points = points[:, sound]
+    if points.shape[1] < 2:
+        raise SheetError("Fewer than two points have a place on the earth.")
+    elevation = points[2]
+    known = (elevation >= _ELEVATIONS[0]) & (elevation <= _ELEVATIONS[1])
     mostly = known.mean() >= 0.5
     if not mostly or np.ptp(elevation[known]) == 0:
         what = "All elevations in the file are the same" if mostly else "Most of the points have no elevation"
         notes.append(say("road", "flat", what=what))
-        return latitude, longitude, np.zeros_like(latitude), part, False
-    if not known.all():
+        elevation[:] = 0.0
+    elif not known.all():
         notes.append(f"{_count((~known).sum(), 'point')} without elevation, filled in between.")
         places = np.arange(elevation.size)
-        elevation = np.interp(places, places[known], elevation[known])
-    return latitude, longitude, elevation, part, True
+        elevation[~known] = np.interp(places[~known], places[known], elevation[known])
+    return points
+
+
+def _line(points, notes):
+    """Metres east, north and up of the points, one row each, and how many gaps are between them.
+
+    The way from one track to the next, where nobody recorded it, is left out.
+    """
+    line, part = np.array([*track.on_a_plane(*points[:2]), points[2]]), points[3]
+    off = track.strays(*line[:2])
+    if off.any():
+        notes.append(f"{_count(off.sum(), 'point')} far off the road left out.")
+        line, part = line[:, ~off], part[~off]
+    steps = np.diff(line)
+    length = np.hypot(*steps[:2])
+    away = (np.diff(part) > 0) & (length > _GAP)
+    if away.any():
+        notes.append(say("road", "not recorded", length=length[away].sum()))
+        steps, length = np.where(away, 0.0, steps), np.where(away, 0.0, length)
+    gaps = int((length > _GAP).sum())
+    if gaps:
+        notes.append(say("road", "gap", gaps=_count(gaps, "gap"), most=_GAP, longest=length.max()))
+    if length.sum() < _SHORTEST:
+        raise SheetError(f"The points span {length.sum():.0f} m of road; {_SHORTEST:.0f} m are needed.")
+    if length.sum() > _LONGEST:
+        raise SheetError(say("road", "too long", length=length.sum(), most=_LONGEST))
+    return np.cumsum(np.hstack([line[:, :1], steps]), axis=1), gaps
 
 
 def _count(number, word):
@@ -425,22 +389,19 @@ def read_legs(source):
 
     Raises
     ------
-    RoadError
+    SheetError
         Where the table, or any cell of it, is not clear: a road needs all its legs.
 
     Source: COMMON_PRACTICE
     """
     if isinstance(source, str) and "\n" in source:
         source = io.StringIO(source)
-    try:
-        sheet = read_text(source, COLUMNS)
-    except SheetError as error:
-        raise RoadError(str(error)) from None
+    sheet = read_text(source, COLUMNS)
     columns, of_cells = sheet.table(COLUMNS)
     faults = [*sheet.faults, *(fault for found in of_cells.values() for fault in found)]
     if faults:
         more = f" And {len(faults) - 3} more." if len(faults) > 3 else ""
-        raise RoadError(" ".join(map(str, faults[:3])) + more)
+        raise SheetError(" ".join(map(str, faults[:3])) + more)
     return table_of(columns)
 
 
@@ -462,10 +423,8 @@ def table_of(columns):
         Leg(*(None if np.isnan(value) else float(value) for value in leg))
         for leg in zip(*(columns[name] for name in names))
     ]
-    rest = {
-        name: np.where(np.isnan(columns[name]), usual, columns[name])
-        for name, usual in _LEFT_EMPTY.items()
-    }
+    given = {name: (columns[name], usual) for name, usual in _LEFT_EMPTY.items()}
+    rest = {name: np.where(np.isnan(column), usual, column) for name, (column, usual) in given.items()}
     return TableOfLegs(Course(legs), **rest)
 
 
@@ -523,27 +482,13 @@ def rows_of(course, power_factor=1.0, wind_speed=0.0, wind_from=0.0, figures=9):
     number = len(course.legs)
     day = {"power_factor": power_factor, "wind_speed": wind_speed, "wind_from": wind_from}
     for name, value in day.items():
-        try:
-            value = np.asarray(value, dtype=float)
-        except (TypeError, ValueError):  # words, or lists of unequal lengths
-            value = np.array(np.nan)
-        if not np.all(np.isfinite(value)):
-            raise ValueError(f"{in_words(name)} {day[name]!r:.40} is not a number; give one, or one a leg.")
-        if np.ndim(value) and np.shape(value) != (number,):
-            raise ValueError(f"{in_words(name)} has the shape {np.shape(value)}; the course has {number} legs.")
+        value = checked(**{name: value})
+        if value.shape not in ((), (number,)):
+            raise ValueError(f"{in_words(name)} has the shape {value.shape}; the course has {number} legs.")
         day[name] = np.broadcast_to(value, number)
-    return [
-        {
-            column.field: _cell(column, day[column.field][i] if column.field in day
-                                else getattr(leg, column.field), figures)
-            for column in COLUMNS
-        }
-        for i, leg in enumerate(course.legs)
-    ]  # fmt: skip
-
-
-def _cell(column, value, figures):
-    if value is None:
-        return ""
-    shown = f"{column.out_of_si(float(value), column.units[0]):.{figures}g}"
-    return "0" if as_number(shown) == 0 else shown
+    rows = [{} for _ in range(number)]
+    for column in COLUMNS:
+        values = day[column.field] if column.field in day else course.column(column.field)
+        for row, value in zip(rows, column.out_of_si(values, column.units[0])):
+            row[column.field] = f"{value + 0.0:.{figures}g}" if np.isfinite(value) else ""
+    return rows

@@ -12,13 +12,14 @@ small yaw angles of a calm day. What the laps show to be wrong, and what they ca
 in `.notes`.
 """
 
+from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from itertools import combinations
+from operator import itemgetter
 
 import numpy as np
 import pandas as pd
-from scipy.special import stdtr
 
 from dragwork.constants import STANDARD_GRAVITY
 from dragwork.measurement import field_sheet
@@ -28,7 +29,7 @@ from dragwork.measurement.one_ride import MOST_UNCERTAIN, check_known, from_one_
 from dragwork.measurement.regression import LeastSquares, condition_of, least_squares
 from dragwork.measurement.sentences import say
 from dragwork.measurement.uncertainty import check_confidence, welch_satterthwaite
-from dragwork.quantities import check_standard_uncertainties, checked, needs, refuse, true_minus
+from dragwork.quantities import check_standard_uncertainties, needs, refuse, true_minus
 from dragwork.units import to_kmh, to_percent
 
 __all__ = [
@@ -135,7 +136,7 @@ class FieldFit:
         'rolling_coefficient' where it was fitted.
     positions : tuple of str
     regression : LeastSquares
-        The scatter alone, with .condition and .correlation.
+        The scatter alone.
     shared : dict of str to (k,) array
         What one standard uncertainty of each shared error does to the values.
     observations : pandas.DataFrame
@@ -196,13 +197,6 @@ class FieldFit:
     def standard_errors(self):
         """Standard uncertainty of each of `names`, scatter and shared errors together."""
         return dict(zip(self.names, np.sqrt(np.diag(self.covariance)).tolist()))
-
-    @property
-    def correlation(self):
-        """Correlation of the values in the order of `names`; of the scatter: `.regression`."""
-        u = np.sqrt(np.diag(self.covariance))
-        with np.errstate(invalid="ignore", divide="ignore"):
-            return self.covariance / np.outer(u, u)
 
     @property
     def degrees_of_freedom(self):
@@ -270,8 +264,8 @@ class FieldFit:
 
         Returns
         -------
-        Band [N]
-            .value .low .high, from the scatter alone: it is what the next pair on the same day
+        Estimate [N]
+            .mid .low .high, from the scatter alone: it is what the next pair on the same day
             would show on the same instruments.
 
         Raises
@@ -294,7 +288,7 @@ class FieldFit:
         u = lap_noise(speed, q, weight) / np.sqrt(self.legs_each) if new else 0.0
         band = self.regression.predict(rows, u, self.confidence)
         given = 0.0 if fitted else weight * self.rolling_coefficient
-        return replace(band, value=band.value + given, low=band.low + given, high=band.high + given)
+        return replace(band, low=band.low + given, mid=band.mid + given, high=band.high + given)
 
     def _combined(self, row):
         """A combination of the values, its interval as far as what is suspected reaches."""
@@ -351,7 +345,7 @@ def fit(
     Returns
     -------
     FieldFit
-        .drag_area [m2], .rolling_coefficient, .standard_errors, .correlation, .intervals,
+        .drag_area [m2], .rolling_coefficient, .standard_errors, .intervals,
         .prediction(pressure), .difference(a, b), .residual_spread [N], .degrees_of_freedom,
         .rejected, .notes
 
@@ -367,15 +361,14 @@ def fit(
     errors = usual_errors(laps) if errors is None else errors
     needs(FieldErrors, errors=errors)
     check_confidence(confidence)
-    checked(rotating_mass=rotating_mass)
-    check_known(drivetrain_efficiency, rolling_coefficient, head_wind, gradient)
+    of_bicycle = {"drivetrain_efficiency": drivetrain_efficiency, "rotating_mass": rotating_mass}
+    check_known(head_wind, gradient=gradient, rolling_coefficient=rolling_coefficient, **of_bicycle)
     used, without_partner = _in_use(laps, pairs)
     way = used.direction.map(_WAYS)
     given = {"head_wind": head_wind, "gradient": gradient}
     known = {name: used[name].fillna(0.0) if x is None else x * way for name, x in given.items()}
-    test = _Test(
-        used.assign(**known), pairs, rolling_coefficient, drivetrain_efficiency, rotating_mass
-    )
+    used = used.assign(**known)
+    test = _Test(used, pairs, rolling_coefficient, drivetrain_efficiency, rotating_mass)
     regression = test.solve(test.design, test.response)
     fitted = regression.coefficients[-1] if rolling_coefficient is None else rolling_coefficient
     found = FieldFit(
@@ -383,9 +376,9 @@ def fit(
         positions=test.positions,
         regression=regression,
         shared=test.shared_shifts(errors, regression),
-        observations=test.table(regression),
+        observations=test.observations(regression),
         rejected=tuple(sorted(laps.rejected + without_partner, key=lambda lap: lap.row)),
-        legs=test.leg_table(fitted),
+        legs=test.legs(fitted),
         rolling_coefficient=float(fitted),
         legs_each=2 if pairs else 1,
         confidence=confidence,
@@ -487,10 +480,6 @@ def _in_use(laps, pairs):
     return used[whole], tuple(Rejected(int(r.row), r.lap, why) for r in used[~whole].itertuples())
 
 
-_NUMBERS = (
-    "power", "zero", "speed", "start_speed", "end_speed", "distance", "air_density", "all_up_mass",
-    "head_wind", "gradient",
-)  # fmt: skip
 # The way that wind and slope count: out as given, back against it, a loop neither.
 _WAYS = {"out": 1.0, "back": -1.0, "loop": 0.0}
 # What is read too large by one part: a = (v1^2 - v0^2)/2d, and the distance is read off the same
@@ -505,12 +494,12 @@ class _Test:
     """The laps of a test as arrays, and the regression that they make; rolling None: it is fitted."""
 
     def __init__(self, used, pairs, rolling, efficiency, rotating_mass):
-        self.pairs, self.rolling = pairs, rolling
+        self.used, self.pairs, self.rolling = used, pairs, rolling
         self.efficiency, self.rotating_mass = efficiency, rotating_mass
         self.positions = tuple(str(code) for code in used.position.unique())
-        many = len(self.positions) > 1
-        areas = [f"drag_area {code}" for code in self.positions] if many else ["drag_area"]
-        self.names = (*areas, "rolling_coefficient") if rolling is None else tuple(areas)
+        areas = [f"drag_area {code}" for code in self.positions]
+        tyres = ["rolling_coefficient"] if rolling is None else []
+        self.names = (*(areas if len(areas) > 1 else ["drag_area"]), *tyres)
         self.of, numbers = pd.factorize(used.pair if pairs else np.arange(len(used)), sort=True)
         self.n, self.legs_of = len(numbers), np.bincount(self.of)
         if self.n < len(self.names):
@@ -520,15 +509,15 @@ class _Test:
         # How far into the test a lap was ridden: -1/2 to 1/2.
         order = used.order.to_numpy(dtype=float)
         self.part = (order - order.mean()) / max(float(np.ptp(order)), 1.0)
-        self.used, self.way = used, used.direction.map(_WAYS).to_numpy()
-        self.data = {name: used[name].to_numpy(dtype=float) for name in _NUMBERS}
-        self.leg_pressure, self.leg_force, self.leg_weight = self._legs(self.data, efficiency)
+        self.way = used.direction.map(_WAYS).to_numpy()
+        self.data = {name: column.to_numpy(float) for name, column in used.select_dtypes("number").items()}
+        self.pressure, self.force, self.weight = lap_forces(self.data, efficiency, rotating_mass)
         speed = self.data["speed"]
         # Newtons for 1 m/s more at the end than at the start: m (v1^2 - v0^2)/2d.
         self.gain = (self.data["all_up_mass"] + rotating_mass) * speed / self.data["distance"]
-        noise = lap_noise(speed, self.leg_pressure, self.leg_weight)
+        noise = lap_noise(speed, self.pressure, self.weight)
         self.noise = np.sqrt(self._mean(noise**2) / self.legs_of)
-        self.design, self.response = self._system(self.leg_pressure, self.leg_force, self.leg_weight)
+        self.design, self.response = self._system(self.pressure, self.force, self.weight)
         if rolling is None and condition_of(self.design, self.noise) > WORST_CONDITION:
             raise RollingNeeded(say("laps", "one speed", low=to_kmh(speed.min()), high=speed.max()))
         if self.n == len(self.names):
@@ -543,9 +532,6 @@ class _Test:
         give = " Or give the rolling coefficient: then one less will do." if fitted else ""
         gaps = {"number": self.n or "No", "observations": one if self.n == 1 else many, "what": what}
         return say("laps", "too few", tyres=tyres, needed=needed, give=give, **gaps)
-
-    def _legs(self, laps, efficiency):
-        return lap_forces(laps, efficiency, self.rotating_mass)
 
     def _mean(self, legs):
         return np.bincount(self.of, legs, self.n) / self.legs_of
@@ -570,16 +556,10 @@ class _Test:
 
     def shared_shifts(self, errors, regression):
         """What one standard uncertainty of each shared error does to the values."""
-        forces = {
-            "rolling_coefficient": -self.leg_weight, "constant_force": 1.0, "speed_gain": -self.gain,
-            "drift": self.part * self.leg_pressure,
-        }  # fmt: skip
-        del forces["rolling_coefficient" if self.rolling is None else "constant_force"]
+        held_in_another = "rolling_coefficient" if self.rolling is None else "constant_force"
         shifts = {}
         for name, u in vars(errors).items():
-            if name in forces:
-                shifts[name] = self.shift(u * forces[name])
-            elif name not in ("rolling_coefficient", "constant_force"):
+            if name != held_in_another:
                 up, down = (self._read_off_by(name, x) - regression.coefficients for x in (u, -u))
                 shifts[name] = (up - down) / 2
             if name == "head_wind":
@@ -589,14 +569,19 @@ class _Test:
         return shifts
 
     def _read_off_by(self, name, u):
-        """The values, were an input another by u."""
+        """The values, were an input or a force another by u."""
         data = self.data | {one: self.data[one] * (1 + u) for one in _SCALED.get(name, ())}
         if name in ("meter_offset", "all_up_mass", "head_wind", "gradient"):
             read = "power" if name == "meter_offset" else name
             # Wind and slope: the same road, seen from the other end on the way back.
             data[read] = data[read] + u * (self.way if name in ("head_wind", "gradient") else 1.0)
         efficiency = self.efficiency + (u if name == "drivetrain_efficiency" else 0.0)
-        return self.solve(*self._system(*self._legs(data, efficiency))).coefficients
+        pressure, force, weight = lap_forces(data, efficiency, self.rotating_mass)
+        extra = {
+            "rolling_coefficient": -weight, "constant_force": 1.0, "speed_gain": -self.gain,
+            "drift": self.part * pressure,
+        }.get(name, 0.0)  # fmt: skip
+        return self.solve(*self._system(pressure, force + u * extra, weight)).coefficients
 
     def side_wind(self, areas, speed):
         """What a wind across the road does to the values: q grows by its square, and C by yaw."""
@@ -605,30 +590,28 @@ class _Test:
 
     def drift(self):
         """A drift of the drag areas over the test [m2], and its chance without one."""
-        column = self._mean(self.part * self.leg_pressure)
+        column = self._mean(self.part * self.pressure)
         design = np.column_stack([self.design, column])
         if self.n <= design.shape[1] or condition_of(design, self.noise) > WORST_CONDITION:
             return 0.0, 1.0
         found = self.solve(design, self.response)
         climb, u = found.coefficients[-1], found.standard_errors[-1]
-        return float(climb), float(2 * stdtr(found.degrees_of_freedom, -abs(climb) / u))
+        return float(climb), difference_interval(climb, u, found.degrees_of_freedom).p_value
 
-    def table(self, regression):
+    def observations(self, regression):
         """The observations of the regression."""
-        q, y, w, v = map(
-            self._mean, (self.leg_pressure, self.leg_force, self.leg_weight, self.data["speed"])
-        )
-        columns = {
+        legs = (self.data["speed"], self.pressure, self.force, self.weight)
+        columns = dict(zip(("speed", "dynamic_pressure", "force", "weight"), map(self._mean, legs)))
+        return pd.DataFrame({
             "laps": self.used.groupby(self.of).lap.agg(" and ".join).to_numpy(),
-            "position": np.array(self.positions)[self.code], "speed": v, "dynamic_pressure": q,
-            "force": y, "weight": w, "standard_uncertainty": self.noise, "residual": regression.residuals,
-        }  # fmt: skip
-        return pd.DataFrame(columns)
+            "position": np.array(self.positions)[self.code], **columns,
+            "standard_uncertainty": self.noise, "residual": regression.residuals,
+        })  # fmt: skip
 
-    def leg_table(self, rolling):
+    def legs(self, rolling):
         """What each leg says alone, with the fit's rolling coefficient."""
-        area = (self.leg_force - rolling * self.leg_weight) / self.leg_pressure
-        found = {"dynamic_pressure": self.leg_pressure, "force": self.leg_force, "drag_area": area}
+        area = (self.force - rolling * self.weight) / self.pressure
+        found = {"dynamic_pressure": self.pressure, "force": self.force, "drag_area": area}
         return self.used.assign(observation=self.of, **found).reset_index(drop=True)
 
 
@@ -638,15 +621,22 @@ class _Test:
 def _audited(found, test, notes):
     """The same fit with what the laps betray: wider ranges where they help, and notes."""
     areas = found.values[: len(found.positions)]
-    suspected, notes = {}, [*notes]
+    suspected, wind = {}, 0.0
     rolling, (low, high) = found.rolling_coefficient, ROLLING_ON_ROADS
     if test.pairs and test.rolling is None and not low <= rolling <= high:
         suspected, note = _odd_rolling(rolling, test, areas)
         notes.append(note)
-    notes += _wind_along(found, test, areas, suspected)
+    with suppress(ValueError):  # where pairs cannot show a wind
+        wind = abs(wind_and_slope(found).head_wind) if test.pairs else 0.0
+    if wind > WINDY:  # it comes with one across the road, on another road or at another hour
+        across = test.side_wind(areas, wind)
+        suspected["side_wind"] = max(suspected.get("side_wind", across), across, key=itemgetter(0))
+        notes.append(say("laps", "wind along", wind=wind, price=across[0]))
     climb, chance = test.drift()
     if chance < SURE_OF_A_DRIFT:
-        found = _with_drift(found, test, climb)
+        seen = test.shift(climb * test.part * test.pressure)
+        drift = max(found.shared["drift"], seen, key=np.linalg.norm)
+        found = replace(found, shared=found.shared | {"drift": drift})
         notes.append(say("laps", "drift", way="rise" if climb > 0 else "fall", size=abs(climb)))
     notes += [*_order(found), *_too_alike(found), *_unseen(test, areas)]
     return replace(found, suspected=suspected, notes=tuple(notes))
@@ -681,28 +671,6 @@ def _odd_rolling(rolling, test, areas):
     )  # fmt: skip
 
 
-def _wind_along(found, test, areas, suspected):
-    """A strong wind along the road comes with one across it, on another road or at another hour."""
-    try:
-        wind = abs(wind_and_slope(found).head_wind) if test.pairs else 0.0
-    except ValueError:
-        return []
-    if wind <= WINDY:
-        return []
-    across = test.side_wind(areas, wind)
-    known = suspected.get("side_wind", across)
-    suspected["side_wind"] = known if known[0] >= across[0] else across
-    return [say("laps", "wind along", wind=wind, price=across[0])]
-
-
-def _with_drift(found, test, climb):
-    """The same fit with a drift of the size that was seen, where that is more than the usual one."""
-    shift = test.shift(climb * test.part * test.leg_pressure)
-    if np.linalg.norm(shift) <= np.linalg.norm(found.shared["drift"]):
-        return found
-    return replace(found, shared=found.shared | {"drift": shift})
-
-
 def _order(found):
     """Positions ridden one after the other, so that a drift looks like a difference."""
     rows = dict(zip(found.positions, np.eye(len(found.names))))
@@ -726,7 +694,7 @@ def _unseen(test, areas):
     """What no lap can show, and what it would do to the first drag area."""
     v = test.data["speed"]
     side = test.side_wind(areas, UNSEEN_SIDE_WIND)[0]
-    fall = test.shift(-UNSEEN_FALL * (v - v.mean()) * test.leg_pressure)[0]
+    fall = test.shift(-UNSEEN_FALL * (v - v.mean()) * test.pressure)[0]
     offset = test.shift(UNSEEN_OFFSET * test.efficiency / v)
     tyres = "" if test.rolling is not None else f" and the rolling coefficient by {offset[-1]:+.4f}"
     angle, low, high = to_percent(RISE_WITH_YAW) * np.pi / 18, to_kmh(v.min()), v.max()

@@ -27,7 +27,7 @@ _SAVE_AS = "Open it in the spreadsheet and save it as .xlsx or as CSV, then read
 
 
 class SheetError(ValueError):
-    """The file as a whole cannot be read as a sheet; the message says why and what to do."""
+    """The file as a whole cannot be read; the message says why and what to do."""
 
 
 class NotSaid(SheetError):

@@ -5,7 +5,7 @@ in equal steps, noise is smoothed away, bends are found, and neighbouring steps 
 long as the road of straight legs keeps beside the smoothed one, in height and in plan.
 """
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 import scipy
@@ -30,60 +30,14 @@ _LEVELS = 8  # how often the joining of neighbours looks again, for those four t
 _AWAY, _AWAY_STEPS = 200.0, 20.0  # m, and in usual steps: a point so far off its line is no place
 
 
-@dataclass(frozen=True, eq=False)
-class Samples:
-    """A road in equal steps: chainage, east, north and elevation [m], one value each.
+class Pieces(NamedTuple):
+    """Stretches of road, one value each: length [m], slope, compass heading [rad], and the radius of
+    the bend that it is in [m], infinite where it is in none."""
 
-    noise [m3]: variance of a recorded elevation times the metres from one to the next, which is
-    what tells a hill from chance however densely the points lie.
-    """
-
-    chainage: np.ndarray
-    east: np.ndarray
-    north: np.ndarray
-    elevation: np.ndarray
-    noise: float
-
-    @property
-    def length(self):
-        return float(self.chainage[-1] - self.chainage[0])
-
-    def without_ends(self, dropped):
-        """The same road without the first and last metres."""
-        kept = (self.chainage >= dropped) & (self.chainage <= self.chainage[-1] - dropped)
-        return Samples(
-            self.chainage[kept], self.east[kept], self.north[kept], self.elevation[kept],
-            self.noise,
-        )  # fmt: skip
-
-
-@dataclass(frozen=True, eq=False)
-class Pieces:
-    """Stretches of road: level length, rise, way made east and north [m], angle turned in bends."""
-
-    run: np.ndarray
-    rise: np.ndarray
-    east: np.ndarray
-    north: np.ndarray
-    turn: np.ndarray
-
-    @property
-    def gradient(self):
-        return self.rise / self.run
-
-    @property
-    def heading(self):
-        return np.mod(np.arctan2(self.east, self.north), 2 * np.pi)
-
-    @property
-    def distance(self):
-        return np.hypot(self.run, self.rise)
-
-    @property
-    def radius(self):
-        """Of the bend that the piece is in [m]; infinite where it is in none."""
-        with np.errstate(divide="ignore"):
-            return self.run / self.turn
+    distance: np.ndarray
+    gradient: np.ndarray
+    heading: np.ndarray
+    radius: np.ndarray
 
 
 def on_a_plane(latitude, longitude):
@@ -101,8 +55,6 @@ def on_a_plane(latitude, longitude):
 def strays(east, north):
     """Which points lie far off the line of their neighbours: away at once, and back at once."""
     off = np.zeros(east.size, bool)
-    if east.size < 3:
-        return off
     step = np.hypot(np.diff(east), np.diff(north))
     skip = np.hypot(east[2:] - east[:-2], north[2:] - north[:-2])
     away = np.minimum(step[1:], step[:-1])
@@ -127,36 +79,42 @@ def without_crowds(east, north, elevation):
 
 
 def measured_out(east, north, elevation):
-    """The road in equal steps, smoothed: a quartic fitted along it keeps bends and crests."""
+    """The road in equal steps, smoothed: a quartic fitted along it keeps bends and crests.
+
+    Rows of chainage, east, north and elevation [m], and the noise [m3]: the variance of a recorded
+    elevation times the metres from one to the next, which is what tells a hill from chance however
+    densely the points lie.
+    """
     raw = _from_zero(np.hypot(np.diff(east), np.diff(north)))
     apart = raw[-1] / raw.size
-    noise = _scatter(raw, elevation) ** 2 * apart
-    wander = _scatter_aside(east, north) ** 2 * apart
-    elevation = _without_spikes(elevation, _scatter(raw, elevation))
+    scatter = _scatter(raw, elevation)
+    noise, wander = (each**2 * apart for each in (scatter, _scatter_aside(east, north)))
+    usual = scipy.ndimage.median_filter(elevation, _SPIKE, mode="nearest")
+    spike = abs(elevation - usual) > max(_JUMP, _JUMP_SCATTERS * scatter)
+    elevation = np.where(spike, usual, elevation)
     marks = np.linspace(0, raw[-1], max(2, round(raw[-1] / _STEP) + 1))
     east, north, elevation = (np.interp(marks, raw, part) for part in (east, north, elevation))
     east, north = (_smooth(part, _BEND * wander**0.2) for part in (east, north))
     chainage = _from_zero(np.hypot(np.diff(east), np.diff(north)))
     elevation = _without_false_hills(_smooth(elevation, _slope_window(noise)), noise)
-    return Samples(chainage, east, north, elevation, noise)
+    return np.array([chainage, east, north, elevation]), noise
 
 
-def in_pieces(samples):
-    """The road as pieces alike in slope, heading and bend.
+def in_pieces(road, noise):
+    """The road of `measured_out` as pieces alike in slope, heading and bend.
 
     Slopes first, whatever the heading: so a bend on a flat road does not cut it into short slopes
     that chance tilts up and down.
     """
-    run, rise, east, north = (
-        np.diff(part)
-        for part in (samples.chainage, samples.elevation, samples.east, samples.north)
-    )
+    run, east, north, rise = np.diff(road)
     still, steps = np.zeros(run.size), np.ones(run.size)
-    slopes = _joined(np.array([run, rise, still, still, still, steps]), samples.noise)
+    slopes = _joined(np.array([run, rise, still, still, still, steps]), noise)
     gradient = np.repeat(slopes[1] / slopes[0], slopes[-1].astype(int))
     turn = _bends(run, east, north)
-    table = np.array([run, gradient * run, east, north, turn, steps])
-    return Pieces(*_joined(table, samples.noise)[:-1])
+    run, rise, east, north, turn = _joined(np.array([run, gradient * run, east, north, turn]), noise)
+    heading = np.mod(np.arctan2(east, north), 2 * np.pi)
+    with np.errstate(divide="ignore"):
+        return Pieces(np.hypot(run, rise), rise / run, heading, run / turn)
 
 
 def summed_up(table, most):
@@ -232,9 +190,10 @@ def _without_false_hills(height, noise):
             last, way = i, -way
     result = height.copy()
     for start, end in zip(turns, [*turns[1:], height.size - 1]):
-        part = height[start : end + 1] * (1 if height[end] >= height[start] else -1)
+        way = 1 if height[end] >= height[start] else -1
+        part = height[start : end + 1] * way
         highest, lowest = np.maximum.accumulate(part), np.minimum.accumulate(part[::-1])[::-1]
-        result[start : end + 1] = (highest + lowest) / 2 * (1 if height[end] >= height[start] else -1)
+        result[start : end + 1] = (highest + lowest) / 2 * way
     return result
 
 
@@ -254,12 +213,6 @@ def _scatter_aside(east, north):
     e, n = np.diff(east), np.diff(north)
     aside = (e[1:] * n[:-1] - n[1:] * e[:-1]) / np.hypot(e[1:] + e[:-1], n[1:] + n[:-1])
     return 1.4826 * np.nanmedian(abs(np.diff(aside))) / np.sqrt(5)
-
-
-def _without_spikes(elevation, scatter):
-    usual = scipy.ndimage.median_filter(elevation, _SPIKE, mode="nearest")
-    spike = abs(elevation - usual) > max(_JUMP, _JUMP_SCATTERS * scatter)
-    return np.where(spike, usual, elevation)
 
 
 def _smooth(values, over):

@@ -152,7 +152,7 @@ class TunnelSheet:
     @cached_property
     def passes(self):
         """The passes of the sheet, angle by angle: what every range here rests on (`Passes`)."""
-        return Passes.of(self._used)
+        return Passes(self._used)
 
     @cached_property
     def notes(self):

@@ -77,13 +77,30 @@ def propagate(
     """
     x = numbers("values", values)
     u = numbers("standard_uncertainties", standard_uncertainties)
-    _check_inputs(x, u, confidence, draws, seed)
+    if x.size != u.size:
+        raise ValueError(f"{x.size} values need as many standard uncertainties, not {u.size}.")
+    if np.any(u < 0):
+        raise ValueError(f"standard uncertainty {u.min():g} is negative; it is at least 0.")
+    check_confidence(confidence)
+    whole_number("draws", draws, 100, 10_000_000)
+    whole_number("seed", seed, 0, 2**63)
     r = _correlation(correlation, x.size)
     if method == "linear":
-        return _linear(f, x, u, r, confidence)
-    if method == "sampled":
-        return _sampled(f, x, u, r, confidence, draws, seed)
-    raise ValueError(f"method {method!r} is not known; give 'linear' or 'sampled'.")
+        steps = np.diag(_STEP * u)
+        rises = [float(_finite(f(*(x + step))) - _finite(f(*(x - step)))) for step in steps]
+        contributions = np.array(rises) / (2 * _STEP)
+        value = float(_finite(f(*x)))
+        spread = float(np.sqrt(max(contributions @ r @ contributions, 0.0)))
+        half = float(ndtri((1 + confidence) / 2) * spread)
+        return Propagated(value, spread, value - half, value + half, confidence)
+    if method != "sampled":
+        raise ValueError(f"method {method!r} is not known; give 'linear' or 'sampled'.")
+    sizes, vectors = np.linalg.eigh(r)
+    root = vectors * np.sqrt(np.maximum(sizes, 0))
+    normal = np.random.default_rng(seed).standard_normal((draws, x.size))
+    y = np.broadcast_to(_finite(f(*(x + u * (normal @ root.T)).T)), (draws,))
+    low, high = np.quantile(y, [(1 - confidence) / 2, (1 + confidence) / 2])
+    return Propagated(float(y.mean()), float(y.std(ddof=1)), float(low), float(high), confidence)
 
 
 def half_width(standard_uncertainty, degrees_of_freedom, *, confidence=0.95):
@@ -189,7 +206,9 @@ def repeatability(cells):
 
     Source: ISO5725
     """
-    cells = [numbers(f"cells[{i}]", cell) for i, cell in enumerate(_listed("cells", cells))]
+    if isinstance(cells, str) or not np.iterable(cells):
+        raise ValueError(f"cells must be a list; {cells!r:.40} is none.")
+    cells = [numbers(f"cells[{i}]", cell) for i, cell in enumerate(cells)]
     if not cells:
         raise ValueError("cells is empty: give one list of repeats a cell.")
     n = np.array([cell.size for cell in cells])
@@ -211,30 +230,6 @@ def _between(n, means, mean, within):
     between = np.sum(n * (means - mean) ** 2) / (p - 1)
     mean_size = (n.sum() - np.sum(n**2) / n.sum()) / (p - 1)
     return max((between - within) / mean_size, 0.0)
-
-
-def _linear(f, x, u, r, confidence):
-    contributions = np.array([_slope_times_u(f, x, u, i) for i in range(x.size)])
-    value = _finite(f(*x))
-    spread = float(np.sqrt(max(contributions @ r @ contributions, 0.0)))
-    half = ndtri((1 + confidence) / 2) * spread
-    return Propagated(float(value), spread, float(value - half), float(value + half), confidence)
-
-
-def _slope_times_u(f, x, u, i):
-    step = np.zeros_like(x)
-    step[i] = _STEP * u[i]
-    return float(_finite(f(*(x + step))) - _finite(f(*(x - step)))) / (2 * _STEP)
-
-
-def _sampled(f, x, u, r, confidence, draws, seed):
-    rng = np.random.default_rng(seed)
-    values, vectors = np.linalg.eigh(r)
-    root = vectors * np.sqrt(np.maximum(values, 0))
-    inputs = x + u * (rng.standard_normal((draws, x.size)) @ root.T)
-    y = np.broadcast_to(_finite(f(*inputs.T)), (draws,))
-    low, high = np.quantile(y, [(1 - confidence) / 2, (1 + confidence) / 2])
-    return Propagated(float(y.mean()), float(y.std(ddof=1)), float(low), float(high), confidence)
 
 
 def numbers(name, values):
@@ -270,28 +265,13 @@ def _array(name, values):
         raise ValueError(f"{in_words(name)} must be a list of numbers; {values!r:.40} is none.") from None
 
 
-def _listed(name, values):
-    if isinstance(values, str) or not np.iterable(values):
-        raise ValueError(f"{name} must be a list; {values!r:.40} is none.")
-    return values
-
-
-def _check_inputs(x, u, confidence, draws, seed):
-    if x.size != u.size:
-        raise ValueError(f"{x.size} values need as many standard uncertainties, not {u.size}.")
-    if np.any(u < 0):
-        raise ValueError(f"standard uncertainty {u.min():g} is negative; it is at least 0.")
-    check_confidence(confidence)
-    whole_number("draws", draws, 100, 10_000_000)
-    whole_number("seed", seed, 0, 2**63)
-
-
-def check_confidence(confidence):
-    """Refuse a level of confidence outside (0, 1); 95 is guessed to be percent."""
-    confidence = one_number("confidence", confidence)
-    if not 0 < confidence < 1:
-        guess = " Is it in percent? Then divide by 100." if 1 < confidence < 100 else ""
-        raise ValueError(f"confidence {confidence:g} must lie between 0 and 1, as 0.95.{guess}")
+def check_confidence(confidence, name="confidence", above=0.0, usual=0.95):
+    """Refuse a level, of confidence or another, that is not above a number and below 1; 95 is
+    guessed to be percent."""
+    level = one_number(name, confidence)
+    if not above < level < 1:
+        guess = " Is it in percent? Then divide by 100." if 1 < level < 100 else ""
+        raise ValueError(f"{name} {level:g} must lie between {above:g} and 1, as {usual:g}.{guess}")
 
 
 def _correlation(correlation, size):

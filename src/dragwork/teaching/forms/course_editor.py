@@ -490,7 +490,7 @@ def road_from(file, ends, descents, bends, wind_speed=0.0, wind_from=0.0, name="
 
     Raises
     ------
-    RoadError
+    SheetError
         Where it cannot be read, in words.
     """
     name = name or Path(file.name).stem.replace("_", " ")

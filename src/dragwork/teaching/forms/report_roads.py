@@ -5,6 +5,7 @@ import numpy as np
 from dragwork import units
 from dragwork.escaping import a_name
 from dragwork.measurement import road as files
+from dragwork.measurement.sheet_file import SheetError
 from dragwork.physics.course import Course, Leg, ride
 from dragwork.scenario.roads import ROADS, Road
 from dragwork.teaching.answers import entries_of, read_line
@@ -96,7 +97,7 @@ def _read(values, answers):
             file, values["ends"], values["descents"], values["bends"] == "brake", values["wind_speed"],
             np.nan_to_num(values["wind_from"]), name,
         )  # fmt: skip
-    except files.RoadError as error:
+    except SheetError as error:
         raise ValueError(f"{file.name} could not be used. {error}") from None
     if has_no_heights(road) and values["heights"] != "flat":
         raise ValueError(WORDS("no heights", file.name))

@@ -118,7 +118,7 @@ def fitted(sheet, position, most_pressure, head_wind, gradient, pairs):
         points = tables[leg][tables[leg].position == position]
         legs[leg] = SimpleNamespace(
             pressure=points.dynamic_pressure, force=points.force,
-            line=one.prediction(grid, position, new=False).value,
+            line=one.prediction(grid, position, new=False).mid,
             drag_area=one.values[one.place_of(position)], rolling=one.rolling_coefficient,
         )  # fmt: skip
     new = found.prediction(grid, position)
