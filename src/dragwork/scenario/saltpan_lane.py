@@ -18,7 +18,7 @@ from dragwork.measurement.sheet_columns import csv_of
 from dragwork.physics.air import density
 from dragwork.physics.power import Conditions, Rider, power_balance
 from dragwork.scenario import data_file
-from dragwork.scenario.writing import manifest_text, write_again
+from dragwork.scenario.writing import lines_of, manifest_text, write_again
 from dragwork.units import celsius, hectopascal, kmh, percent
 
 SEED = 18
@@ -78,13 +78,12 @@ class FieldDay:
     drift: float = 0.0
 
 
-def any_day(rng, errors=None, **more):
+def any_day(rng, **more):
     """A day as it may be: wind, slope and instruments drawn from their uncertainties.
 
     Parameters
     ----------
     rng : numpy.random.Generator
-    errors : FieldErrors, optional
     **more
         Of `FieldDay`, over what was drawn.
 
@@ -94,8 +93,7 @@ def any_day(rng, errors=None, **more):
 
     Source: COMMON_PRACTICE
     """
-    errors = errors or FieldErrors()
-    off = {name: u * rng.standard_normal() for name, u in vars(errors).items()}
+    off = {name: u * rng.standard_normal() for name, u in vars(FieldErrors()).items()}
     same = ("head_wind", "gradient", "power_scale", "speed_scale", "air_density", "meter_offset", "drift")
     drawn = {name: off[name] for name in same} | {
         "drivetrain_efficiency": min(EFFICIENCY + off["drivetrain_efficiency"], 1.0),
@@ -229,7 +227,7 @@ def tried(kind, days=DAYS, seed=SEED):
 
 
 def days_tried():
-    """`tried` for each kind, as it was stored; `write()` makes it again.
+    """`tried` for each kind, as it was stored by this script.
 
     Returns
     -------
@@ -278,9 +276,7 @@ def sheet(seed=SEED):
     Source: COMMON_PRACTICE
     """
     laps = _spoilt(make_laps(FieldDay(TRUE_DRAG_AREA), np.random.default_rng(seed)))
-    columns = field_sheet.COLUMNS
-    cells = [{c.field: c.written(lap[c.field]) for c in columns} for lap in laps.to_dict("records")]
-    return csv_of(columns, cells, NOTES)
+    return csv_of(field_sheet.COLUMNS, lines_of(field_sheet.COLUMNS, laps), NOTES)
 
 
 def saltpan_lane():
@@ -321,13 +317,8 @@ def manifest():
     )
 
 
-def write():
-    """Write sheet, manifest and the days that the fit was tried on again."""
+if __name__ == "__main__":
     days = json.dumps([tried(kind) for kind in KINDS], indent=1, default=int) + "\n"
     write_again(
         {"saltpan_lane.csv": sheet(), "saltpan_lane_manifest.json": manifest(), "saltpan_days.json": days}
     )
-
-
-if __name__ == "__main__":
-    write()

@@ -24,6 +24,22 @@ def manifest_text(script, seed, **what):
     return json.dumps(found, indent=1) + "\n"
 
 
+def lines_of(columns, table):
+    """A table in SI as it is written down, line by line.
+
+    Parameters
+    ----------
+    columns : sequence of Column
+    table : pandas.DataFrame
+
+    Returns
+    -------
+    list of dict
+        Field of a column to text.
+    """
+    return [{c.field: c.written(line[c.field]) for c in columns} for line in table.to_dict("records")]
+
+
 def write_again(texts):
     """Write texts into the folder of data, byte for byte the same everywhere: name to text."""
     for name, text in texts.items():
