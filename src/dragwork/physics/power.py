@@ -6,7 +6,7 @@ import numpy as np
 
 from dragwork.physics.drag import YawCurve
 from dragwork.physics.forces import Rows, beyond_yaw
-from dragwork.physics.resistance import crank_power, inertia_force
+from dragwork.physics.resistance import crank_power
 from dragwork.quantities import checked, needs
 
 
@@ -124,13 +124,18 @@ def air_force(rider, conditions, ground_speed):
 
     Source: MARTIN1998
     """
+    rows, v, beyond = _at_speed(rider, conditions, ground_speed)
+    return rows.forces(v).air.reshape(rows.shape)[()], beyond
+
+
+def _at_speed(rider, conditions, ground_speed, acceleration=0.0):
+    """Rows, the speed of each [m/s], and whether the yaw there is beyond, in their own shape."""
     needs(Rider, rider=rider)
     needs(Conditions, conditions=conditions)
-    v = checked(ground_speed=ground_speed)
-    rows = Rows.of(rider, conditions, ground_speed=v)
+    v, a = checked(ground_speed=ground_speed, acceleration=acceleration)
+    rows = Rows.of(rider, conditions, ground_speed=v, acceleration=a)
     v = rows["ground_speed"]
-    beyond = beyond_yaw(rider, rows.yaw(v).reshape(rows.shape))
-    return rows.forces(v).air.reshape(rows.shape)[()], beyond[()]
+    return rows, v, beyond_yaw(rider, rows.yaw(v).reshape(rows.shape))[()]
 
 
 def power_balance(rider, conditions, ground_speed, acceleration=0.0):
@@ -157,21 +162,13 @@ def power_balance(rider, conditions, ground_speed, acceleration=0.0):
 
     Source: MARTIN1998
     """
-    needs(Rider, rider=rider)
-    needs(Conditions, conditions=conditions)
-    v = checked(ground_speed=ground_speed)
-    inertia = inertia_force(rider.all_up_mass, rider.rotating_mass, acceleration)
-    rows = Rows.of(rider, conditions, ground_speed=v, inertia_force=inertia)
-    v, inertia = rows["ground_speed"], rows["inertia_force"]
-    forces = rows.forces(v)
+    rows, v, beyond = _at_speed(rider, conditions, ground_speed, acceleration)
+    forces, inertia = rows.forces(v), rows["inertia"] * rows["acceleration"]
     resisting = forces.total
     wheel = (resisting + inertia) * v
     total = crank_power(wheel, rows["efficiency"])
     with np.errstate(divide="ignore"):
         share = np.where(forces.air == 0, 0.0, forces.air / np.where(forces.air == 0, 1.0, resisting))
     parts = (forces.air * v, forces.rolling * v, forces.slope * v, forces.bearings * v, inertia * v)
-    parts = [
-        np.broadcast_to(part, v.shape).reshape(rows.shape)[()]
-        for part in (*parts, total - wheel, total, share)
-    ]
-    return PowerBalance(*parts, beyond_yaw(rider, rows.yaw(v).reshape(rows.shape))[()])
+    parts = [part.reshape(rows.shape)[()] for part in (*parts, total - wheel, total, share)]
+    return PowerBalance(*parts, beyond)
