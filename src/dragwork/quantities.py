@@ -32,12 +32,10 @@ class Quantity:
 
     def range_in_words(self):
         """From where to where, in SI and in brackets as pages show it."""
-        shown = self._shown_as(self.low, self.high)
+        low = f"above {_plain(self.low)}" if self.above_low else _plain(self.low)
         if self.high == inf:
-            ends = f"{'above' if self.above_low else 'at least'} {_plain(self.low)}"
-            return self._with_unit(ends)
-        low = f"above {_plain(self.low)}" if self.above_low else f"{_plain(self.low)}"
-        return self._with_unit(f"{low} to {_plain(self.high)}") + shown
+            return self._with_unit(low if self.above_low else f"at least {low}")
+        return self._with_unit(f"{low} to {_plain(self.high)}") + self._shown_as(self.low, self.high)
 
     def in_words(self, value):
         """A value in SI, and in brackets as pages show it."""
@@ -224,7 +222,7 @@ def refuse(bad, sentence, *values):
     """Raise a ValueError where `bad` holds: the sentence, filled with the values found there."""
     found = np.argwhere(bad)
     if len(found):
-        index = tuple(int(i) for i in found[0])
+        index = tuple(found[0])
         shown = [np.broadcast_to(value, np.shape(bad))[index] for value in values]
         raise ValueError(sentence.format(*shown) + _which(index, np.shape(bad)))
 
@@ -240,8 +238,14 @@ def _checked(name, value):
     allowed = quantity.allows(array)
     if np.all(allowed):
         return array
-    index = tuple(int(i) for i in np.argwhere(~allowed)[0])
-    raise ValueError(_refusal(in_words(name) + _which(index, array.shape), quantity, float(array[index])))
+    index = tuple(np.argwhere(~allowed)[0])
+    what, bad = in_words(name) + _which(index, array.shape), float(array[index])
+    if not np.isfinite(bad):
+        raise ValueError(f"{what} is {bad}; a number is needed, {quantity.range_in_words()}.")
+    raise ValueError(
+        f"{what} {quantity.in_words(bad)} is outside the allowed range, "
+        f"{quantity.range_in_words()}.{quantity.slip(bad)}"
+    )
 
 
 def _or_none(value):
@@ -254,20 +258,8 @@ def _or_none(value):
 
 def _which(index, shape):
     """Which of many values, counted from 1 as people count: ` (value 2 of 5)`."""
-    if not index:
-        return ""
-    if len(shape) == 1:
-        return f" (value {index[0] + 1} of {shape[0]})"
-    return f" (value {', '.join(str(i + 1) for i in index)})"
-
-
-def _refusal(what, quantity, value):
-    if not np.isfinite(value):
-        return f"{what} is {value}; a number is needed, {quantity.range_in_words()}."
-    return (
-        f"{what} {quantity.in_words(value)} is outside the allowed range, "
-        f"{quantity.range_in_words()}.{quantity.slip(value)}"
-    )
+    of = f" of {shape[0]}" if len(shape) == 1 else ""
+    return f" (value {', '.join(str(i + 1) for i in index)}{of})" if index else ""
 
 
 def _shown(value):

@@ -115,9 +115,8 @@ class _Leg(NamedTuple):
 
     def times_speed(self, a):
         """Coefficients in u of a polynomial times v = v_s + D u."""
-        found = np.empty((len(a) + 1, self.gap.size))
-        np.multiply(self.steady, a, out=found[:-1])
-        found[-1] = 0.0
+        found = np.zeros((len(a) + 1, self.gap.size))
+        found[:-1] = self.steady * a
         found[1:] += self.gap * a
         return found
 
