@@ -202,7 +202,7 @@ def test_a_full_disk_is_said_before_anything_is_made(root, monkeypatch):
 def test_without_venv_the_missing_package_is_named_and_nothing_is_left(root, monkeypatch):
     """As where a system splits Python: `-m venv` makes half an environment and fails."""
 
-    def half(command):
+    def half(*command):
         environment.folder(root).mkdir(exist_ok=True)
         return 1, "No module named ensurepip"
 

@@ -238,28 +238,26 @@ def days_tried():
     return json.loads(data_file("saltpan_days.json").read_text(encoding="utf-8"))
 
 
+# Laps that are no test: why, what is left of their power, and what else is written down.
+_SPOILT = {
+    3: ("brake flag", 0.78, {"brake": "yes", "remarks": "dog at the edge, braked"}),
+    10: ("traffic flag", 0.86, {"traffic": "yes", "remarks": "van ahead for half the leg"}),
+    15: ("speed change", 1.0, {"start_speed": kmh(30.0), "remarks": "started too slowly"}),
+    22: ("not flagged: an outlier", 0.76, {}),  # a lorry passed and nobody noted it
+}
+SPOILT = {str(number): why for number, (why, *_) in _SPOILT.items()} | {"33": "no way back"}
+
+
 def _spoilt(laps):
     """The day's laps, some of them no test, and one leg ridden without its way back."""
     laps = laps.copy()
-
-    def change(number, **cells):
-        for name, value in cells.items():
+    for number, (_, share, cells) in _SPOILT.items():
+        for name, value in {"power": laps.power[number - 1] * share, **cells}.items():
             laps.loc[number - 1, name] = value
-
-    change(3, power=laps.power[2] * 0.78, brake="yes", remarks="dog at the edge, braked")
-    change(10, power=laps.power[9] * 0.86, traffic="yes", remarks="van ahead for half the leg")
-    change(15, start_speed=kmh(30.0), remarks="started too slowly")
-    change(22, power=laps.power[21] * 0.76, remarks="")  # a lorry passed and nobody noted it
     last = laps.iloc[[-2]].assign(
         lap="33", order=33.0, row=laps.row.max() + 1, remarks="rain began, rode home"
     )
     return pd.concat([laps, last], ignore_index=True)
-
-
-SPOILT = {
-    "3": "brake flag", "10": "traffic flag", "15": "speed change", "22": "not flagged: an outlier",
-    "33": "no way back",
-}  # fmt: skip
 
 
 def sheet(seed=SEED):

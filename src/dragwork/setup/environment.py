@@ -6,8 +6,6 @@ interrupted leaves no stamp; then, and where something is missing or damaged, it
 Standard library only.
 """
 
-from __future__ import annotations
-
 import base64
 import csv
 import hashlib
@@ -39,11 +37,8 @@ def run(work: Callable[[], int], farewell: str) -> int:
     os.environ.setdefault("PYTHONUTF8", "1")  # names of folders are UTF-8 whatever the locale says
     try:
         return work()
-    except SetupProblem as problem:
-        print(problem, file=sys.stderr)
-        return 1
-    except OSError as error:
-        print(explain(str(error)), file=sys.stderr)
+    except (SetupProblem, OSError) as problem:
+        print(explain(str(problem)) if isinstance(problem, OSError) else problem, file=sys.stderr)
         return 1
     except KeyboardInterrupt:
         print(f"\n{farewell}", file=sys.stderr)
@@ -124,10 +119,8 @@ def _torn_packages(root: Path, since: float) -> Iterator[str]:
 def _is_whole(path: Path, digest: str, size: int, since: float) -> bool:
     try:
         about = path.stat()
-        if about.st_size != size:
-            return False
         if about.st_mtime <= since:
-            return True
+            return about.st_size == size
         kind, _, expected = digest.partition("=")
         found = hashlib.new(kind, path.read_bytes()).digest()
         return base64.urlsafe_b64encode(found).rstrip(b"=").decode() == expected
@@ -161,21 +154,18 @@ def prepare(root: Path, extra: str = "", say=print) -> Path:
         wanted, extras = wanted | extras, None
     if extras is not None and wanted <= extras:
         return python(root)
-    try:
-        if extras is None:
-            say("Setting up: needs the network, takes a minute or two. This happens only once.")
-            _check_space(root)
-            _remove(folder(root))
-            _make_venv(root)
-        else:
-            say(f"Adding what the {extra} command needs: this happens only once.")
-            (folder(root) / STAMP).unlink()
-        extras = sorted(wanted | (extras or set()))
-        _install(root, extras, say)
-        stamp = {"fingerprint": fingerprint(root), "extras": extras, "packages": _packages(root)}
-        (folder(root) / STAMP).write_text(json.dumps(stamp), encoding="utf-8")
-    except OSError as error:
-        raise SetupProblem(explain(str(error))) from error
+    if extras is None:
+        say("Setting up: needs the network, takes a minute or two. This happens only once.")
+        _check_space(root)
+        _remove(folder(root))
+        _make_venv(root)
+    else:
+        say(f"Adding what the {extra} command needs: this happens only once.")
+        (folder(root) / STAMP).unlink()
+    extras = sorted(wanted | (extras or set()))
+    _install(root, extras, say)
+    stamp = {"fingerprint": fingerprint(root), "extras": extras, "packages": _packages(root)}
+    (folder(root) / STAMP).write_text(json.dumps(stamp), encoding="utf-8")
     return python(root)
 
 
@@ -203,23 +193,19 @@ def _make_venv(root: Path) -> None:
     The system's own packages are never touched.
     """
     target = str(folder(root))
-    if _quiet([sys.executable, "-m", "venv", target])[0] == 0:
-        return
-    _remove(folder(root))
-    code, output = _quiet([sys.executable, "-m", "venv", "--without-pip", target])
-    if code == 0:
-        inside = ["--python", str(python(root)), "install", "pip"]
-        code, output = _quiet([sys.executable, "-m", "pip", *inside])
-    if code == 0:
-        return
-    _remove(folder(root))
-    version = ".".join(map(str, sys.version_info[:2]))
-    raise SetupProblem(
-        _known_problem(output)
-        or "This Python cannot make virtual environments (its parts venv and ensurepip are missing).\n"
-        f"On Debian or Ubuntu: sudo apt install python{version}-venv\n"
-        "Elsewhere: install Python from python.org. Then start again."
-    )
+    code, output = _quiet("venv", target)
+    if code:
+        code, output = _quiet("venv", "--clear", "--without-pip", target)
+        if not code:
+            code, output = _quiet("pip", "--python", str(python(root)), "install", "pip")
+    if code:
+        _remove(folder(root))
+        raise SetupProblem(
+            _known_problem(output)
+            or "This Python cannot make virtual environments (its parts venv and ensurepip are missing).\n"
+            f"On Debian or Ubuntu: sudo apt install python{sys.version_info[0]}.{sys.version_info[1]}-venv\n"
+            "Elsewhere: install Python from python.org. Then start again."
+        )
 
 
 def _install(root: Path, extras: list[str], say) -> None:
@@ -259,8 +245,9 @@ def _captured() -> dict:
     }
 
 
-def _quiet(command: list[str]) -> tuple[int, str]:
-    done = subprocess.run(command, check=False, **_captured())
+def _quiet(*command: str) -> tuple[int, str]:
+    """A module of this Python run as a command: its exit code, and what it printed."""
+    done = subprocess.run([sys.executable, "-m", *command], check=False, **_captured())
     return done.returncode, done.stdout
 
 

@@ -6,8 +6,6 @@ outputs, not its cells, and is no change of the learner's. A new version that li
 file makes room for the next one, unless the learner works in it. Standard library only.
 """
 
-from __future__ import annotations
-
 import glob
 import hashlib
 import itertools
@@ -63,7 +61,7 @@ def prepare(root: Path, copy: Path) -> tuple[list[Path], list[str]]:
         beside = sorted(target.parent.glob(f"{glob.escape(target.stem)}{BESIDE}*{target.suffix}"))
         if decision == "beside" and beside and _same_cells(record.get(name), digests(new)):
             decision = "keep"  # a torn one whose restored one is there already
-        makes_room = decision != "keep" or (theirs is not None and _cells(theirs) == _cells(new))
+        makes_room = decision != "keep" or _cells(theirs) == _cells(new)
         for path in beside if makes_room else ():
             if _same_cells(record.get(path.relative_to(copy).as_posix()), digests(path.read_bytes())):
                 path.unlink()
@@ -167,10 +165,9 @@ def _write(path: Path, content: bytes) -> None:
 
 
 def _read_record(copy: Path) -> dict[str, dict[str, str]]:
+    """What was put there, by name: the digests of each; nothing where the record is no record."""
     try:
         record = json.loads((copy / RECORD).read_text(encoding="utf-8"))
-    except (OSError, ValueError):
+        return {name: {part: then[part] for part in ("file", "cells")} for name, then in record.items()}
+    except (OSError, ValueError, AttributeError, KeyError, TypeError):
         return {}
-    entries = record.items() if isinstance(record, dict) else []
-    whole = {"file", "cells"}
-    return {name: then for name, then in entries if isinstance(then, dict) and then.keys() == whole}
