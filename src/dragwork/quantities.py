@@ -18,13 +18,14 @@ from dragwork.files import rows_of_table
 
 @dataclass(frozen=True)
 class Quantity:
-    """An allowed range [low, high] in an SI unit, and the slips that lead out of it."""
+    """An allowed range [low, high] in an SI unit, and the slip that leads out of it."""
 
     unit: str
     low: float
     high: float
     above_low: bool = False  # True: `low` itself is refused as well
-    slips: tuple = ()  # (unit in words, name in dragwork.units)
+    other: str = ""  # the unit that pages show it in and people slip into, in words
+    converter: str = ""  # of that unit, in dragwork.units
 
     def allows(self, values):
         low = values > self.low if self.above_low else values >= self.low
@@ -35,7 +36,8 @@ class Quantity:
         low = f"above {_plain(self.low)}" if self.above_low else _plain(self.low)
         if self.high == inf:
             return self._with_unit(low if self.above_low else f"at least {low}")
-        return self._with_unit(f"{low} to {_plain(self.high)}") + self._shown_as(self.low, self.high)
+        ends = self._with_unit(f"{low} to {_plain(self.high)}")
+        return ends + self._shown_as(self.low, self.high)
 
     def in_words(self, value):
         """A value in SI, and in brackets as pages show it."""
@@ -46,10 +48,8 @@ class Quantity:
 
     def slip(self, value):
         """A guess at what was meant by a value outside; empty where none fits."""
-        for words, function in self.slips:
-            meant = getattr(units, function)(value)
-            if self.allows(meant):
-                return f" Were {_plain(value)} {words} meant? That is {self._with_unit(_plain(meant))}."
+        if self.other and self.allows(meant := getattr(units, self.converter)(value)):
+            return f" Were {_plain(value)} {self.other} meant? That is {self._with_unit(_plain(meant))}."
         return ""
 
     def _with_unit(self, text):
@@ -57,11 +57,10 @@ class Quantity:
         return f"{text} {unit}".rstrip()
 
     def _shown_as(self, *values):
-        if not self.slips:
+        if not self.other:
             return ""
-        words, function = self.slips[0]
-        shown = (_plain(getattr(units, f"to_{function}")(value), ".4g") for value in values)
-        return f" ({' to '.join(shown)} {words})"
+        shown = (_plain(getattr(units, f"to_{self.converter}")(value), ".4g") for value in values)
+        return f" ({' to '.join(shown)} {self.other})"
 
 
 def true_minus(text):
@@ -85,8 +84,8 @@ def _plain(number, form="g"):
 
 
 def _quantity(row):
-    slips = ((row["slip"], row["converter"]),) if row["slip"] else ()
-    return Quantity(row["unit"], float(row["low"]), float(row["high"]), row["low_itself"] == "no", slips)
+    low, high, above = float(row["low"]), float(row["high"]), row["low_itself"] == "no"
+    return Quantity(row["unit"], low, high, above, row["slip"], row["converter"])
 
 
 # A line an argument: what it is called on a page, where its name with blanks is not it; its unit and

@@ -145,7 +145,7 @@ def finished(tmp_path_factory):
         lines.append(f"{name},sha256={digest},{len(content)}")
     (site / "wheels-1.0.dist-info").mkdir()
     (site / "wheels-1.0.dist-info" / "RECORD").write_text("\n".join([*lines, "x.pyc,,"]), "utf-8")
-    stamp = {"fingerprint": environment.fingerprint(root), "extras": [], "packages": environment._packages(root)}
+    stamp = {"fingerprint": environment.fingerprint(root), "extras": [], "packages": sorted(environment._packages(root))}
     (environment.folder(root) / environment.STAMP).write_text(json.dumps(stamp), encoding="utf-8")
     return root, site
 

@@ -327,7 +327,7 @@ class YawCurve:
         return AtYaw(area, slope, self.beyond(yaw))
 
     def area_and_slope(self, yaw, row):
-        """Drag area [m2] and its slope [m2/rad] at a yaw, for the curve in that row of the table."""
+        """Drag area [m2] and its slope [m2/rad] at a yaw, for the curve in a row of the table."""
         inside = np.clip(yaw, self.angles[0], self.angles[-1])
         place = np.zeros(np.shape(yaw), dtype=np.intp)  # few angles: quicker than a search
         for angle in self.angles[1:-1]:

@@ -94,7 +94,8 @@ class Rows:
             air += self["half_density"] * area * square
         bearings, by_speed = self["bearing_force"] + self["bearing_slope"] * speed, None
         if slope:
-            by_speed = self["drag"] * (air_speed + along * along / air_speed) + self["bearing_slope"]
+            by_speed = self["drag"] * (air_speed + along * along / air_speed)
+            by_speed += self["bearing_slope"]
             for area, by_yaw in areas:
                 by_speed += self["half_density"] * (2 * along * area - across * by_yaw)
         return Forces(air, self["rolling"], self["slope"], bearings, by_speed)

@@ -1,6 +1,6 @@
 """The power balance: a rider, the conditions, and where the watts go."""
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -10,17 +10,17 @@ from dragwork.physics.resistance import crank_power
 from dragwork.quantities import checked, needs
 
 
-def _check_fields(record):
-    """Replace each field of a frozen record by its checked value; yaw curves pass through."""
-    for field in fields(record):
-        value = getattr(record, field.name)
-        if not isinstance(value, YawCurve):
-            value = checked(**{field.name: value})[()]
-        object.__setattr__(record, field.name, value)
+class _Checked:
+    """A frozen record whose fields are checked where it is made; yaw curves pass through."""
+
+    def __post_init__(self):
+        for name, value in list(vars(self).items()):
+            if not isinstance(value, YawCurve):
+                object.__setattr__(self, name, checked(**{name: value})[()])
 
 
 @dataclass(frozen=True, eq=False)
-class Rider:
+class Rider(_Checked):
     """A rider on a bicycle: all that the power balance needs. Fields may be arrays.
 
     Parameters
@@ -52,12 +52,9 @@ class Rider:
     bearing_slope: float = 0.0
     rotating_mass: float = 0.0
 
-    def __post_init__(self):
-        _check_fields(self)
-
 
 @dataclass(frozen=True, eq=False)
-class Conditions:
+class Conditions(_Checked):
     """Air, wind at the rider's height, slope and shelter. Fields may be arrays.
 
     Parameters
@@ -79,9 +76,6 @@ class Conditions:
     wind_angle: float = 0.0
     gradient: float = 0.0
     shelter: float = 1.0
-
-    def __post_init__(self):
-        _check_fields(self)
 
 
 @dataclass(frozen=True, eq=False)

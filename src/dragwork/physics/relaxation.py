@@ -70,7 +70,7 @@ def _ridden(leg, way, *finer):
     path = way(leg)
     found = leg.arrival(path)
     if finer:
-        coarse = np.flatnonzero(~(path.error <= path.allowed))
+        coarse = np.flatnonzero(~(path.error <= _TOO_COARSE))
         if coarse.size:
             found[:, coarse] = _ridden(leg.taken(coarse), *finer)
     return found
@@ -150,10 +150,10 @@ class _Points:
     powers, last: turn values there into a polynomial, and into its last Chebyshev coefficient.
     """
 
-    def __init__(self, number, allowed):
+    def __init__(self, number):
         x = np.cos(np.pi * np.arange(number) / (number - 1))
         u = (1 + x) / 2
-        self.u, self.allowed = u[:-1, None], allowed
+        self.u = u[:-1, None]
         self.powers = np.linalg.inv(np.vander(u, increasing=True))
         self.last = np.linalg.inv(chebyshev.chebvander(x, number - 1))[-1]
         self.per_count = 1 / np.arange(1.0, number + 2)[:, None]
@@ -162,7 +162,7 @@ class _Points:
         return _Polynomial(leg, self)
 
 
-_FEW, _MANY = _Points(8, _TOO_COARSE), _Points(14, _TOO_COARSE)
+_FEW, _MANY = _Points(8), _Points(14)
 
 
 class _Polynomial:
@@ -171,7 +171,7 @@ class _Polynomial:
 
     def __init__(self, leg, points):
         h = np.vstack([leg.time_scale(points.u), leg.last_time_scale()])
-        self.error, self.allowed = np.abs(points.last @ h), points.allowed
+        self.error = np.abs(points.last @ h)
         self.leg, self.per_count, self.h = leg, points.per_count, points.powers @ h
         self.pace = leg.times_speed(self.h)
         self.pace_k = self.pace[1:] * self.per_count[: len(h)]

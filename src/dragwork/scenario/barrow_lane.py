@@ -111,8 +111,8 @@ def make_runs(seed=SEED):
     runs = pd.DataFrame({
         "run": number, "set_up": [names[place] for place in set_up], "repeat": repeat + 1,
         "speed": speed, "speed_kmh": speed, "yaw": YAW[angle], **weather,
-        "drag": reading(area, density(**weather), speed, noise[5]), "drag_unit": "N",
-        "tare": tare[setting, angle], "photo": [f"BL7-{each:03d}" for each in number], "remarks": "",
+        "drag": reading(area, density(**weather), speed, noise[5]), "drag_unit": "N", "remarks": "",
+        "tare": tare[setting, angle], "photo": [f"BL7-{each:03d}" for each in number],
     })  # fmt: skip
     in_grams = _cell(runs, "hoods", SPEED[1], YAW[3])[-1]
     runs.loc[in_grams, ["drag_unit", "remarks"]] = "g", "display left in grams"
@@ -188,7 +188,8 @@ def sheet_with_faults(seed=SEED):
     runs = make_runs(seed)
     drifting = _cell(runs, "clip-ons", SPEED[1], YAW[1])
     cell = runs.loc[drifting]
-    pressure = dynamic_pressure(density(cell.temperature, cell.pressure, cell.relative_humidity), cell.speed)
+    air = density(cell.temperature, cell.pressure, cell.relative_humidity)
+    pressure = dynamic_pressure(air, cell.speed)
     net = (cell.drag - cell.tare).to_numpy()
     areas = net[0] / pressure[0] + 5 * REPEAT_SPREAD * np.arange(REPEATS)
     runs.loc[drifting, "drag"] = areas * pressure + cell.tare

@@ -5,7 +5,6 @@ byte. Tunnel, club, rider, item and numbers are invented. The true drag areas st
 whoever marks the capstone knows what there was to find.
 """
 
-import csv
 from dataclasses import replace
 
 import numpy as np
@@ -70,7 +69,7 @@ def sheet(seed=SEED):
     Source: COMMON_PRACTICE
     """
     noise = np.random.default_rng(seed).standard_normal((len(ORDER), 2)).T
-    runs = pd.DataFrame({"run": np.arange(len(ORDER)) + 1, "set_up": ORDER, "yaw": 0.0, "remarks": ""})
+    runs = pd.DataFrame({"run": np.arange(len(ORDER)) + 1, "set_up": ORDER, "yaw": 0.0})
     weather = {
         "temperature": celsius(19.0 + 0.1 * runs.run), "pressure": hectopascal(1012.0),
         "relative_humidity": percent(48),
@@ -79,9 +78,10 @@ def sheet(seed=SEED):
     area = runs.set_up.map(TRUE_DRAG_AREA) + PASS_SPREAD * noise[1]
     tare = drag_force(TRUE_STAND, air, speed)
     runs = runs.assign(
-        repeat=runs.groupby("set_up").cumcount() + 1, **weather, speed=speed,
-        speed_kmh=[f"{each:.1f}" for each in to_kmh(speed)], drag=drag_force(area, air, speed) + tare,
-        drag_unit=np.where(runs.run == 3, "g", "N"), tare=tare, photo=runs.run.map("BL9-{:03d}".format),
+        repeat=runs.groupby("set_up").cumcount() + 1, **weather, speed=speed, remarks="",
+        speed_kmh=[f"{each:.1f}" for each in to_kmh(speed)], tare=tare,
+        drag=drag_force(area, air, speed) + tare, drag_unit=np.where(runs.run == 3, "g", "N"),
+        photo=runs.run.map("BL9-{:03d}".format),
     )  # fmt: skip
     lines = written_down(runs)
     lines[4]["speed"] = lines[4]["speed_kmh"]
@@ -98,9 +98,9 @@ def rows():
 
     Source: COMMON_PRACTICE
     """
-    lines = data_file(SHEET).read_text(encoding="utf-8").splitlines()[len(NOTES) :]
-    shown = ("run", "set-up", "speed [m/s]", "speed [km/h]", "temperature [degC]", "drag", "drag unit", "tare")
-    return [{name: row[name] for name in shown} for row in csv.DictReader(lines)]
+    table = pd.read_csv(data_file(SHEET), skiprows=len(NOTES), dtype=str, keep_default_na=False)
+    shown = ["run", "set-up", "speed [m/s]", "speed [km/h]", "temperature [degC]", "drag", "drag unit", "tare"]
+    return table[shown].to_dict("records")
 
 
 def bl9():

@@ -105,7 +105,8 @@ def _one(runs, notes, rng):
     speeds = [each for each in (column, *measured) if each.name == columns.SPEED.name]
     sound, spoilt = (_drag_area(each.loc[place], speeds[0]) for each in (runs, changed))
     effect = inf if column == columns.YAW else float(abs(spoilt / sound - 1))
-    return Misread(row, column.heading, before, after, any(row in fault.rows for fault in faults), effect)
+    caught = any(row in fault.rows for fault in faults)
+    return Misread(row, column.heading, before, after, caught, effect)
 
 
 def _drag_area(cells, speed):

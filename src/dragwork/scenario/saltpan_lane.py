@@ -166,25 +166,6 @@ def make_laps(day, rng, blocks=BLOCKS, speeds=SPEEDS):
     )  # fmt: skip
 
 
-def one_day(day, rng, **plan):
-    """A lap sheet of one day, without a file between.
-
-    Parameters
-    ----------
-    day : FieldDay
-    rng : numpy.random.Generator
-    **plan
-        As `make_laps` takes it: blocks, speeds.
-
-    Returns
-    -------
-    LapSheet
-
-    Source: MARTIN1998
-    """
-    return sort_out(make_laps(day, rng, **plan))
-
-
 # Days to try the fit on: the kind in words, what is drawn besides, and the order of the positions.
 KINDS = {
     "as the fit expects": (lambda rng: {}, BLOCKS),
@@ -218,7 +199,7 @@ def tried(kind, days=DAYS, seed=SEED):
     held = np.zeros(3, dtype=int)
     for number in range(days):
         rng = np.random.default_rng([seed, number])
-        found = fit(one_day(any_day(rng, **more(rng)), rng, blocks=blocks))
+        found = fit(sort_out(make_laps(any_day(rng, **more(rng)), rng, blocks=blocks)))
         gap = found.difference("P", "K")
         ranges = (found.intervals["drag_area P"], found.intervals["rolling_coefficient"], (gap.low, gap.high))
         truth = (TRUE_DRAG_AREA["P"], TRUE_ROLLING, TRUE_DRAG_AREA["P"] - TRUE_DRAG_AREA["K"])

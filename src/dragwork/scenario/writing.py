@@ -37,7 +37,8 @@ def lines_of(columns, table):
     list of dict
         Field of a column to text.
     """
-    return [{c.field: c.written(line[c.field]) for c in columns} for line in table.to_dict("records")]
+    rows = table.to_dict("records")
+    return [{column.field: column.written(row[column.field]) for column in columns} for row in rows]
 
 
 def write_again(texts):

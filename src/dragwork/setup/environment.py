@@ -16,7 +16,7 @@ import shutil
 import signal
 import subprocess
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
 
@@ -90,30 +90,25 @@ def damage(root: Path) -> str:
             return "its Python does not start"
         stamp = folder(root) / STAMP
         since, packages = stamp.stat().st_mtime, json.loads(stamp.read_text("utf-8"))["packages"]
-        missing = sorted(set(packages) - set(_packages(root)))
-        return missing[0] if missing else next(_torn_packages(root, since), "")
-    except (OSError, ValueError, KeyError, TypeError, subprocess.SubprocessError):
+        lists = _packages(root)
+        return next((p for p in packages if p not in lists or _is_torn(lists[p], since)), "")
+    except (OSError, ValueError, LookupError, TypeError, subprocess.SubprocessError):
         return "it cannot be read"
 
 
-def _lists(root: Path) -> list[Path]:
-    """The lists of files of all packages that are installed."""
-    libraries = folder(root).glob("Lib/site-packages" if os.name == "nt" else "lib/python*/site-packages")
-    return sorted(path / "RECORD" for each in libraries for path in each.glob("*.dist-info"))
+def _packages(root: Path) -> dict[str, Path]:
+    """The packages that are installed, each with its list of files."""
+    where = "Lib" if os.name == "nt" else "lib/python*"
+    lists = folder(root).glob(f"{where}/site-packages/*.dist-info/RECORD")
+    return {path.parent.name.split("-")[0].lower(): path for path in lists}
 
 
-def _packages(root: Path) -> list[str]:
-    return sorted({path.parent.name.split("-")[0].lower() for path in _lists(root)})
-
-
-def _torn_packages(root: Path, since: float) -> Iterator[str]:
-    """Names of packages of which a file is gone, or is not what was installed."""
-    for listed in _lists(root):
-        with listed.open(encoding="utf-8", newline="") as file:
-            for name, digest, size in csv.reader(file):
-                if digest and not _is_whole(listed.parents[1] / name, digest, int(size), since):
-                    yield listed.parent.name.split("-")[0]
-                    break
+def _is_torn(listed: Path, since: float) -> bool:
+    """Whether a file of a package's list is gone, or is not what was installed."""
+    with listed.open(encoding="utf-8", newline="") as file:
+        rows = [row for row in csv.reader(file) if row[1]]  # those with a digest
+    place = listed.parents[1]
+    return not all(_is_whole(place / name, digest, int(size), since) for name, digest, size in rows)
 
 
 def _is_whole(path: Path, digest: str, size: int, since: float) -> bool:
@@ -164,7 +159,7 @@ def prepare(root: Path, extra: str = "", say=print) -> Path:
         (folder(root) / STAMP).unlink()
     extras = sorted(wanted | (extras or set()))
     _install(root, extras, say)
-    stamp = {"fingerprint": fingerprint(root), "extras": extras, "packages": _packages(root)}
+    stamp = {"fingerprint": fingerprint(root), "extras": extras, "packages": sorted(_packages(root))}
     (folder(root) / STAMP).write_text(json.dumps(stamp), encoding="utf-8")
     return python(root)
 
@@ -200,10 +195,11 @@ def _make_venv(root: Path) -> None:
             code, output = _quiet("pip", "--python", str(python(root)), "install", "pip")
     if code:
         _remove(folder(root))
+        version = ".".join(map(str, sys.version_info[:2]))
         raise SetupProblem(
             _known_problem(output)
             or "This Python cannot make virtual environments (its parts venv and ensurepip are missing).\n"
-            f"On Debian or Ubuntu: sudo apt install python{sys.version_info[0]}.{sys.version_info[1]}-venv\n"
+            f"On Debian or Ubuntu: sudo apt install python{version}-venv\n"
             "Elsewhere: install Python from python.org. Then start again."
         )
 

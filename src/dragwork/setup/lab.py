@@ -181,10 +181,8 @@ def _url(process: subprocess.Popen, runtime: Path) -> str:
     end = time.monotonic() + PATIENCE
     while time.monotonic() < end and process.poll() is None:
         for note in runtime.glob("jpserver-*.json"):
-            try:
+            with suppress(ValueError, KeyError):  # not yet wholly written
                 return json.loads(note.read_text(encoding="utf-8"))["url"]
-            except (ValueError, KeyError):
-                pass  # not yet wholly written
         time.sleep(0.1)
     raise SetupProblem("JupyterLab did not start. Its own messages stand above.")
 
