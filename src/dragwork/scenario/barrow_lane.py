@@ -51,7 +51,6 @@ NOTES = (
     "Yaw is positive when the air comes from the rider's right; axis body = along the bicycle",
     "Tare is the empty stand at the same speed and yaw; order = run order of the day",
 )
-COPY = "; a copy with slips in it"
 
 MEANINGS = {column.field: column.meaning for column in tunnel_columns.COLUMNS if column.meaning}
 WRITTEN = tuple(column for column in tunnel_columns.OUR_COLUMNS if column.meaning)
@@ -218,7 +217,7 @@ def sheet_with_faults(seed=SEED):
         ("lost sign", [unsigned], tunnel_columns.YAW),
     )
     first = len(NOTES) + 2  # row of the first run, as a spreadsheet counts
-    return _sheet(lines, COPY), tuple(
+    return _sheet(lines, "; a copy with slips in it"), tuple(
         Planted(kind, [first + int(index) for index in rows], column.heading)
         for kind, rows, column in planted
     )

@@ -35,8 +35,6 @@ BLOCKS = ("P", "K", "K", "P")  # ABBA, so that a slow change of the day meets bo
 HIDDEN_WIND = 0.5  # m/s, against the rider on the way out; nobody had an anemometer
 HIDDEN_GRADIENT = 0.001  # up on the way out; the road looks flat
 
-WIND_OF_A_LEG = 0.12  # m/s, standard deviation along the road, from leg to leg
-POWER_OF_A_LEG = 0.008  # of the lap's mean power: pedalling that the meter does not follow
 SPEED_HELD = 0.008  # how near to the speed asked for a lap is ridden, as a fraction
 SPEED_AT_ENDS = 0.15  # m/s, between start and end speed and the mean
 
@@ -64,8 +62,8 @@ class FieldDay:
     rolling_coefficient: float = TRUE_ROLLING
     head_wind: float = HIDDEN_WIND
     gradient: float = HIDDEN_GRADIENT
-    wind_of_a_leg: float = WIND_OF_A_LEG
-    power_of_a_leg: float = POWER_OF_A_LEG
+    wind_of_a_leg: float = 0.12  # m/s, along the road, from leg to leg
+    power_of_a_leg: float = 0.008  # of a lap's mean power: pedalling that the meter does not follow
     power_scale: float = 0.0
     speed_scale: float = 0.0
     air_density: float = 0.0
