@@ -395,17 +395,11 @@ def wind_averaged(curve, ground_speed, wind_speed, directions=None):
     refuse(v == 0, "ground speed 0 m/s: the mean drag area is referred to the ground speed.")
     directions = all_directions() if directions is None else checked(directions=directions)
     felt = apparent_wind(v[..., None], w[..., None], directions)
-    areas = _as_function(curve)(felt.yaw)
-    return np.mean(areas * felt.speed**2, axis=-1) / v**2
-
-
-def _as_function(curve):
-    """A function of yaw; many curves get an axis for the directions behind theirs."""
-    if isinstance(curve, YawCurve):
-        return YawCurve(curve.yaw, curve.drag_area[..., None, :]) if curve.shape else curve
     if not callable(curve):
         raise ValueError(f"curve {curve!r} is not a function of yaw; give a YawCurve or a callable.")
-    return curve
+    if isinstance(curve, YawCurve) and curve.shape:  # an axis for the directions behind theirs
+        curve = YawCurve(curve.yaw, curve.drag_area[..., None, :])
+    return np.mean(curve(felt.yaw) * felt.speed**2, axis=-1) / v**2
 
 
 def build_up(parts, interaction=0.0):

@@ -5,8 +5,6 @@ byte for byte. The true drag areas stand here, so that a reader of the sheet can
 them. Tunnel, club, rider and numbers are invented; no yaw curve here is a measurement.
 """
 
-from typing import NamedTuple
-
 import numpy as np
 import pandas as pd
 
@@ -159,14 +157,6 @@ def _sheet(lines, copy=""):
     return csv_of(WRITTEN, lines, [note.format(copy=copy) for note in NOTES])
 
 
-class Planted(NamedTuple):
-    """A fault put into the copy: its kind, and the rows and the column where a reader finds it."""
-
-    kind: str
-    rows: list
-    column: str
-
-
 def sheet_with_faults(seed=SEED):
     """The same day with five slips in it, and where they are.
 
@@ -179,8 +169,9 @@ def sheet_with_faults(seed=SEED):
 
     Returns
     -------
-    (str, tuple of Planted)
-        The CSV text; with the usual seed it is `data/BL-7_faulty.csv`.
+    (str, list of dict)
+        The CSV text; with the usual seed it is `data/BL-7_faulty.csv`. And of each fault its kind,
+        and the rows and the column where a reader finds it.
 
     Source: COMMON_PRACTICE
     """
@@ -217,10 +208,10 @@ def sheet_with_faults(seed=SEED):
         ("lost sign", [unsigned], tunnel_columns.YAW),
     )
     first = len(NOTES) + 2  # row of the first run, as a spreadsheet counts
-    return _sheet(lines, "; a copy with slips in it"), tuple(
-        Planted(kind, [first + int(index) for index in rows], column.heading)
+    return _sheet(lines, "; a copy with slips in it"), [
+        {"kind": kind, "rows": [first + int(index) for index in rows], "column": column.heading}
         for kind, rows, column in planted
-    )
+    ]
 
 
 def _cell(runs, set_up, speed, yaw):
@@ -292,7 +283,7 @@ def manifest():
             "yaw [deg]": np.round(to_deg(YAW)).tolist(),
             **{f"{code} [m2]": areas.tolist() for code, areas in TRUE_DRAG_AREA.items()},
         },
-        planted_faults=[fault._asdict() for fault in planted],
+        planted_faults=planted,
     )
 
 

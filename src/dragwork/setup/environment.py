@@ -52,9 +52,7 @@ def folder(root: Path) -> Path:
 
 def python(root: Path) -> Path:
     """The environment's own Python."""
-    if os.name == "nt":
-        return folder(root) / "Scripts" / "python.exe"
-    return folder(root) / "bin" / "python"
+    return folder(root) / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
 
 
 def fingerprint(root: Path) -> str:
