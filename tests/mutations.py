@@ -77,8 +77,8 @@ MUTATIONS = [
         ("D * np.cos(yaw) - S * np.sin(yaw)", "D * np.cos(yaw) + S * np.sin(yaw)"),
         ("1 / (1 - S / C) ** 2", "1 / (1 - S / C)"),
         ("np.cos(yaw) / np.cos(inside), 1.0)", "np.cos(yaw), 1.0)"),
-        ("np.mean(areas * felt.speed**2, axis=-1) / v**2", "np.mean(areas, axis=-1)"),
-        ("slice(1, None) if yaw[0] == 0 else slice(None)", "slice(1, None)"),
+        ("np.mean(curve(felt.yaw) * felt.speed**2, axis=-1) / v**2", "np.mean(curve(felt.yaw), axis=-1)"),
+        ("right = yaw > 0", "right = yaw > yaw[0]"),
     ),
     *_physics(
         "forces",

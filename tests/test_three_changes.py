@@ -205,8 +205,8 @@ def test_a_term_in_a_force_is_a_function_a_place_in_the_sum_and_a_source(copy):
         ("import rolling_force, slope_force", "import rolling_force, slope_force, spin_force"),
         ('            "head_wind":', '            "spin": spin_force(conditions.air_density, 0.004, 1.0),\n            "head_wind":'),
         ('        air *= air_speed\n', '        air *= air_speed\n        air += self["spin"] * speed**2\n'),
-        ('            if self.has_bearings:\n                by_speed +=',
-         '            by_speed += 2 * self["spin"] * speed\n            if self.has_bearings:\n                by_speed +='),
+        ('            by_speed += self["bearing_slope"]\n',
+         '            by_speed += self["bearing_slope"]\n            by_speed += 2 * self["spin"] * speed\n'),
     )  # fmt: skip
     write(copy / PACKAGE / "sources.csv", ("ISO2533,", 'SPIN2026,Invented for a test.,page 1\nISO2533,'))
     # What the tests then ask for: names for its twin's symbols, a good call, a value from outside.

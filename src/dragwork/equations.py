@@ -21,19 +21,15 @@ class Name:
 
     unit: str
     words: str
-    latex: str = ""
-    real: bool = False  # may be negative
+    latex: str
+    sign: str  # 'positive' or 'any'
 
     def symbol(self, name):
         """As the name is written in a text."""
-        return Symbol(name, real=True) if self.real else Symbol(name, positive=True)
+        return Symbol(name, real=True) if self.sign == "any" else Symbol(name, positive=True)
 
 
-def _name(unit, words, latex, sign):
-    return Name(unit, words, latex, real=sign == "any")
-
-
-NAMES = {row.pop("symbol"): _name(**row) for row in rows_of_table("dragwork", "symbols.csv")}
+NAMES = {row.pop("symbol"): Name(**row) for row in rows_of_table("dragwork", "symbols.csv")}
 SYMBOLS = {name: entry.symbol(name) for name, entry in NAMES.items()}
 _WORDS = {"mean": Function("mean"), "sum": Function("sum")}
 _LATEX = {SYMBOLS[name]: entry.latex for name, entry in NAMES.items() if entry.latex}

@@ -18,13 +18,14 @@ from dragwork.files import rows_of_table
 
 @dataclass(frozen=True)
 class Quantity:
-    """An allowed range [low, high] in an SI unit, and the slips that lead out of it."""
+    """An allowed range [low, high] in an SI unit, and the slip that leads out of it."""
 
     unit: str
     low: float
     high: float
     above_low: bool = False  # True: `low` itself is refused as well
-    slips: tuple = ()  # (unit in words, name in dragwork.units)
+    other: str = ""  # the unit that pages show it in and people slip into, in words
+    converter: str = ""  # of that unit, in dragwork.units
 
     def allows(self, values):
         low = values > self.low if self.above_low else values >= self.low
@@ -32,12 +33,11 @@ class Quantity:
 
     def range_in_words(self):
         """From where to where, in SI and in brackets as pages show it."""
-        shown = self._shown_as(self.low, self.high)
+        low = f"above {_plain(self.low)}" if self.above_low else _plain(self.low)
         if self.high == inf:
-            ends = f"{'above' if self.above_low else 'at least'} {_plain(self.low)}"
-            return self._with_unit(ends)
-        low = f"above {_plain(self.low)}" if self.above_low else f"{_plain(self.low)}"
-        return self._with_unit(f"{low} to {_plain(self.high)}") + shown
+            return self._with_unit(low if self.above_low else f"at least {low}")
+        ends = self._with_unit(f"{low} to {_plain(self.high)}")
+        return ends + self._shown_as(self.low, self.high)
 
     def in_words(self, value):
         """A value in SI, and in brackets as pages show it."""
@@ -48,10 +48,8 @@ class Quantity:
 
     def slip(self, value):
         """A guess at what was meant by a value outside; empty where none fits."""
-        for words, function in self.slips:
-            meant = getattr(units, function)(value)
-            if self.allows(meant):
-                return f" Were {_plain(value)} {words} meant? That is {self._with_unit(_plain(meant))}."
+        if self.other and self.allows(meant := getattr(units, self.converter)(value)):
+            return f" Were {_plain(value)} {self.other} meant? That is {self._with_unit(_plain(meant))}."
         return ""
 
     def _with_unit(self, text):
@@ -59,11 +57,10 @@ class Quantity:
         return f"{text} {unit}".rstrip()
 
     def _shown_as(self, *values):
-        if not self.slips:
+        if not self.other:
             return ""
-        words, function = self.slips[0]
-        shown = (_plain(getattr(units, f"to_{function}")(value), ".4g") for value in values)
-        return f" ({' to '.join(shown)} {words})"
+        shown = (_plain(getattr(units, f"to_{self.converter}")(value), ".4g") for value in values)
+        return f" ({' to '.join(shown)} {self.other})"
 
 
 def true_minus(text):
@@ -87,8 +84,8 @@ def _plain(number, form="g"):
 
 
 def _quantity(row):
-    slips = ((row["slip"], row["converter"]),) if row["slip"] else ()
-    return Quantity(row["unit"], float(row["low"]), float(row["high"]), row["low_itself"] == "no", slips)
+    low, high, above = float(row["low"]), float(row["high"]), row["low_itself"] == "no"
+    return Quantity(row["unit"], low, high, above, row["slip"], row["converter"])
 
 
 # A line an argument: what it is called on a page, where its name with blanks is not it; its unit and
@@ -235,7 +232,7 @@ def refuse(bad, sentence, *values):
     """Raise a ValueError where `bad` holds: the sentence, filled with the values found there."""
     found = np.argwhere(bad)
     if len(found):
-        index = tuple(int(i) for i in found[0])
+        index = tuple(found[0])
         shown = [np.broadcast_to(value, np.shape(bad))[index] for value in values]
         raise ValueError(sentence.format(*shown) + _which(index, np.shape(bad)))
 
@@ -251,8 +248,14 @@ def _checked(name, value):
     allowed = quantity.allows(array)
     if np.all(allowed):
         return array
-    index = tuple(int(i) for i in np.argwhere(~allowed)[0])
-    raise ValueError(_refusal(in_words(name) + _which(index, array.shape), quantity, float(array[index])))
+    index = tuple(np.argwhere(~allowed)[0])
+    what, bad = in_words(name) + _which(index, array.shape), float(array[index])
+    if not np.isfinite(bad):
+        raise ValueError(f"{what} is {bad}; a number is needed, {quantity.range_in_words()}.")
+    raise ValueError(
+        f"{what} {quantity.in_words(bad)} is outside the allowed range, "
+        f"{quantity.range_in_words()}.{quantity.slip(bad)}"
+    )
 
 
 def _or_none(value):
@@ -265,20 +268,8 @@ def _or_none(value):
 
 def _which(index, shape):
     """Which of many values, counted from 1 as people count: ` (value 2 of 5)`."""
-    if not index:
-        return ""
-    if len(shape) == 1:
-        return f" (value {index[0] + 1} of {shape[0]})"
-    return f" (value {', '.join(str(i + 1) for i in index)})"
-
-
-def _refusal(what, quantity, value):
-    if not np.isfinite(value):
-        return f"{what} is {value}; a number is needed, {quantity.range_in_words()}."
-    return (
-        f"{what} {quantity.in_words(value)} is outside the allowed range, "
-        f"{quantity.range_in_words()}.{quantity.slip(value)}"
-    )
+    of = f" of {shape[0]}" if len(shape) == 1 else ""
+    return f" (value {', '.join(str(i + 1) for i in index)}{of})" if index else ""
 
 
 def _shown(value):

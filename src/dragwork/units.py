@@ -152,94 +152,28 @@ def unit_of(spelling, measures):
     return next((unit for unit in units_written(spelling) if unit.measures == measures), None)
 
 
-def kmh(speed):
-    """Kilometres per hour into m/s."""
-    return UNITS["km/h"].into_si(speed)
+def _converters(name, words, si):
+    """Two functions, which turn numbers and arrays in a unit of the table into SI, and back."""
+
+    def into_si(number):
+        return UNITS[name].into_si(number)
+
+    def out_of_si(value):
+        return UNITS[name].out_of_si(value)
+
+    into_si.__doc__, out_of_si.__doc__ = f"From {words} into {si}.", f"From {si} into {words}."
+    return into_si, out_of_si
 
 
-def to_kmh(speed):
-    """m/s into kilometres per hour."""
-    return UNITS["km/h"].out_of_si(speed)
-
-
-def deg(angle):
-    """Degrees into radians."""
-    return UNITS["deg"].into_si(angle)
-
-
-def to_deg(angle):
-    """Radians into degrees."""
-    return UNITS["deg"].out_of_si(angle)
-
-
-def celsius(temperature):
-    """Degrees Celsius into kelvin."""
-    return UNITS["degC"].into_si(temperature)
-
-
-def to_celsius(temperature):
-    """Kelvin into degrees Celsius."""
-    return UNITS["degC"].out_of_si(temperature)
-
-
-def hectopascal(pressure):
-    """Hectopascals (the forecast's millibars) into Pa."""
-    return UNITS["hPa"].into_si(pressure)
-
-
-def to_hectopascal(pressure):
-    """Pa into hectopascals."""
-    return UNITS["hPa"].out_of_si(pressure)
-
-
-def grams_force(force):
-    """Grams-force (what a kitchen scale would show) into N."""
-    return UNITS["gf"].into_si(force)
-
-
-def to_grams_force(force):
-    """N into grams-force."""
-    return UNITS["gf"].out_of_si(force)
-
-
-def kilometres(distance):
-    """Kilometres into m."""
-    return UNITS["km"].into_si(distance)
-
-
-def to_kilometres(distance):
-    """m into kilometres."""
-    return UNITS["km"].out_of_si(distance)
-
-
-def minutes(time):
-    """Minutes into s."""
-    return UNITS["min"].into_si(time)
-
-
-def to_minutes(time):
-    """Seconds into minutes."""
-    return UNITS["min"].out_of_si(time)
-
-
-def hours(time):
-    """Hours into s."""
-    return UNITS["h"].into_si(time)
-
-
-def to_hours(time):
-    """Seconds into hours."""
-    return UNITS["h"].out_of_si(time)
-
-
-def percent(share):
-    """Percent into a fraction."""
-    return UNITS["%"].into_si(share)
-
-
-def to_percent(share):
-    """A fraction into percent."""
-    return UNITS["%"].out_of_si(share)
+kmh, to_kmh = _converters("km/h", "kilometres per hour", "m/s")
+deg, to_deg = _converters("deg", "degrees", "radians")
+celsius, to_celsius = _converters("degC", "degrees Celsius", "kelvin")
+hectopascal, to_hectopascal = _converters("hPa", "hectopascals (the forecast's millibars)", "Pa")
+grams_force, to_grams_force = _converters("gf", "grams-force (of a kitchen scale)", "N")
+kilometres, to_kilometres = _converters("km", "kilometres", "m")
+minutes, to_minutes = _converters("min", "minutes", "s")
+hours, to_hours = _converters("h", "hours", "s")
+percent, to_percent = _converters("%", "percent", "a fraction")
 
 
 def clock(time):

@@ -7,6 +7,7 @@ import json
 import numpy as np
 import pytest
 
+from dragwork.measurement.field_sheet import sort_out
 from dragwork.measurement.roadtest import fit, wind_and_slope
 from dragwork.scenario import data_file, saltpan_lane
 from dragwork.scenario.saltpan_lane import (
@@ -17,7 +18,7 @@ from dragwork.scenario.saltpan_lane import (
     TRUE_DRAG_AREA,
     TRUE_ROLLING,
     FieldDay,
-    one_day,
+    make_laps,
 )
 
 
@@ -116,7 +117,7 @@ def test_the_truth_lies_inside_the_intervals(found):
 
 def test_a_day_without_noise_is_the_truth_but_for_the_wind_squared():
     still = FieldDay(TRUE_DRAG_AREA, wind_of_a_leg=0.0, power_of_a_leg=0.0)
-    ridden = one_day(still, np.random.default_rng(0))
+    ridden = sort_out(make_laps(still, np.random.default_rng(0)))
     exact = fit(ridden, head_wind=HIDDEN_WIND, gradient=HIDDEN_GRADIENT)
     assert exact.drag_area == pytest.approx(TRUE_DRAG_AREA, rel=1e-9)
     assert exact.rolling_coefficient == pytest.approx(TRUE_ROLLING, rel=1e-9)

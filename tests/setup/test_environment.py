@@ -145,7 +145,7 @@ def finished(tmp_path_factory):
         lines.append(f"{name},sha256={digest},{len(content)}")
     (site / "wheels-1.0.dist-info").mkdir()
     (site / "wheels-1.0.dist-info" / "RECORD").write_text("\n".join([*lines, "x.pyc,,"]), "utf-8")
-    stamp = {"fingerprint": environment.fingerprint(root), "extras": [], "packages": environment._packages(root)}
+    stamp = {"fingerprint": environment.fingerprint(root), "extras": [], "packages": sorted(environment._packages(root))}
     (environment.folder(root) / environment.STAMP).write_text(json.dumps(stamp), encoding="utf-8")
     return root, site
 
@@ -202,7 +202,7 @@ def test_a_full_disk_is_said_before_anything_is_made(root, monkeypatch):
 def test_without_venv_the_missing_package_is_named_and_nothing_is_left(root, monkeypatch):
     """As where a system splits Python: `-m venv` makes half an environment and fails."""
 
-    def half(command):
+    def half(*command):
         environment.folder(root).mkdir(exist_ok=True)
         return 1, "No module named ensurepip"
 

@@ -9,7 +9,7 @@ from dragwork.units import deg, unit_of
 # Below 1 m/s a fan makes no steady stream, and dividing by the pressure would blow up any noise.
 TUNNEL_SPEED = Quantity("m/s", 1.0, 45.0)
 # Tunnels stand below 5,500 m. Thinner and hotter air than this would leave the library's densities.
-TUNNEL_PRESSURE = Quantity("Pa", 50e3, 115e3, slips=(("hectopascals", "hectopascal"),))
+TUNNEL_PRESSURE = Quantity("Pa", 50e3, 115e3, other="hectopascals", converter="hectopascal")
 TUNNEL_YAW = Quantity("rad", -deg(89), deg(89))  # as far as a yaw curve reaches
 # In the table: no balance shows more than a million, in any unit of force; of two side forces of 2500 N
 # the difference is still a force of the library.

@@ -54,11 +54,9 @@ def density(temperature, pressure, relative_humidity=0.0):
 
     Source: CIPM2007
     """
-    T, p, h = checked(
-        temperature=temperature, pressure=pressure, relative_humidity=relative_humidity
-    )
+    T, p = checked(temperature=temperature, pressure=pressure)
     k = CIPM2007
-    vapour = vapour_fraction(T, p, h)
+    vapour = vapour_fraction(T, p, relative_humidity)
     Z = _compressibility(T, p, vapour)
     mass_ratio = k.molar_mass_water / k.molar_mass_dry_air
     dry = p * k.molar_mass_dry_air / (Z * k.molar_gas_constant * T)
@@ -86,9 +84,8 @@ def vapour_fraction(temperature, pressure, relative_humidity):
 
     Source: CIPM2007
     """
-    T, p, h = checked(
-        temperature=temperature, pressure=pressure, relative_humidity=relative_humidity
-    )
+    T, p = checked(temperature=temperature, pressure=pressure)
+    h = checked(relative_humidity=relative_humidity)
     alpha, beta, gamma = CIPM2007.enhancement
     f = alpha + beta * p + gamma * (T - ZERO_CELSIUS) ** 2
     return h * f * saturation_vapour_pressure(T) / p
@@ -98,14 +95,9 @@ def _compressibility(T, p, vapour):
     """Z of moist air, CIPM2007 appendix A: how far real air departs from the ideal gas."""
     k = CIPM2007
     t = T - ZERO_CELSIUS
-    first = (
-        k.a[0]
-        + k.a[1] * t
-        + k.a[2] * t**2
-        + (k.b[0] + k.b[1] * t) * vapour
-        + (k.c[0] + k.c[1] * t) * vapour**2
-    )
-    return 1 - p / T * first + (p / T) ** 2 * (k.d + k.e * vapour**2)
+    dry = k.a[0] + k.a[1] * t + k.a[2] * t**2
+    moist = (k.b[0] + k.b[1] * t) * vapour + (k.c[0] + k.c[1] * t) * vapour**2
+    return 1 - p / T * (dry + moist) + (p / T) ** 2 * (k.d + k.e * vapour**2)
 
 
 def dynamic_viscosity(temperature):
@@ -188,8 +180,7 @@ def station_pressure(sea_level_pressure, altitude, temperature):
 
     Source: WMO8
     """
-    p0, z, T = checked(
-        sea_level_pressure=sea_level_pressure, altitude=altitude, temperature=temperature
-    )
+    z, T = checked(altitude=altitude, temperature=temperature)
+    p0 = checked(sea_level_pressure=sea_level_pressure)
     mean_temperature = T + ISO2533.lapse_rate / 2 * z
     return p0 * np.exp(-STANDARD_GRAVITY * z / (ISO2533.gas_constant * mean_temperature))

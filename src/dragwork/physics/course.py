@@ -4,7 +4,6 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from dragwork.physics.drag import YawCurve
 from dragwork.physics.forces import Rows, beyond_yaw
 from dragwork.physics.newton import steady_speeds
 from dragwork.physics.power import Conditions, Rider
@@ -205,18 +204,17 @@ def ride(
     start = speed = np.broadcast_to(checked(start_speed=start_speed), road.riders).reshape(-1)
     at_steady = road.rows.forces(steady.reshape(-1))
     force, slope = (part.reshape(steady.shape) for part in (at_steady.total, at_steady.by_speed))
-    entry, legs = np.empty(steady.shape), LegTimes(*np.empty((4, *steady.shape)))
+    entry, found = np.empty(steady.shape), np.empty((len(LegTimes._fields), *steady.shape))
     with np.errstate(all="ignore"):  # whoever halts is refused at the end
         for i, distance in enumerate(course.column("distance")):
             if progress and i % _TOLD_EVERY == 0:
                 progress(i / road.number)
             entry[i] = np.minimum(speed, limit[i])
-            leg = ride_leg(
+            found[:, i] = leg = ride_leg(
                 road.rows_of(i), steady[i], force[i], slope[i], entry[i], distance, limit[i]
             )
-            for all_legs, this_leg in zip(legs, leg):
-                all_legs[i] = this_leg
             speed = leg.end_speed
+    legs = LegTimes(*found)
     road.refuse_halts_and_flights(legs, entry)
     arrival = np.vstack([start, legs.end_speed[:-1]])
     inertia = road.rows["inertia"][: speed.size] / 2
@@ -279,8 +277,8 @@ class _Road:
             **{name: course.column(name) for name in ("heading", "gradient", "shelter")},
         }  # fmt: skip
         day = {name: self._by_leg(name, value) for name, value in day.items()}
-        shapes = [v.shape if isinstance(v, YawCurve) else np.shape(v) for v in vars(rider).values()]
-        axes = 1 + max(map(len, [*shapes, *(value.shape[:-1] for value in day.values())]))
+        of_riders = max(len(np.shape(value)) for value in vars(rider).values())
+        axes = max(of_riders + 1, *(value.ndim for value in day.values()))
         power, density, wind, wind_from, heading, gradient, shelter = (  # the leg's axis in front
             np.moveaxis(value.reshape((1,) * (axes - value.ndim) + value.shape), -1, 0)
             for value in day.values()
@@ -346,23 +344,16 @@ class _Road:
             braked[i] += np.maximum(-asked, 0.0)
         speed = distance / legs.time
         rolling, slope = (np.sum(rows[name] * distance, axis=0) for name in ("rolling", "slope"))
-        bearings = np.zeros_like(kinetic)
-        if self.rows.has_bearings:
-            path = rows["bearing_force"] * distance + rows["bearing_slope"] * legs.square_of_speed
-            bearings = np.sum(path, axis=0)
+        path = rows["bearing_force"] * distance + rows["bearing_slope"] * legs.square_of_speed
+        bearings = np.sum(path, axis=0)
         pedalled = np.sum(crank * rows["efficiency"], axis=0)
-        air = pedalled - rolling - slope - bearings - kinetic - braked.sum(axis=0)
+        time, energy, taken = (part.sum(axis=0) for part in (legs.time, crank, braked))
+        air = pedalled - rolling - slope - bearings - kinetic - taken
         beyond = beyond_yaw(self.rider, self.rows.yaw(speed.reshape(-1)).reshape(self.rows.shape))
-        time, energy, *account = (
-            part.reshape(self.riders)[()]
-            for part in (
-                legs.time.sum(axis=0), crank.sum(axis=0), air, rolling, slope, bearings, kinetic,
-                braked.sum(axis=0),
-            )
-        )  # fmt: skip
+        whole = time, energy, air, rolling, slope, bearings, kinetic, taken
         by_leg = (speed, legs.end_speed, legs.time, crank / legs.time, braked / legs.time,
-                  legs.time_at_limit)  # fmt: skip
-        ridden = [
-            np.moveaxis(part.reshape(self.rows.shape), 0, -1) for part in (*by_leg, beyond)
-        ]
-        return Ride(time, energy, *account, RiddenLegs(*ridden))
+                  legs.time_at_limit, beyond)  # fmt: skip
+        return Ride(
+            *(part.reshape(self.riders)[()] for part in whole),
+            RiddenLegs(*(np.moveaxis(part.reshape(self.rows.shape), 0, -1) for part in by_leg)),
+        )

@@ -180,12 +180,8 @@ def reynolds_number(air_density, air_speed, length, dynamic_viscosity):
         A pure number. Between about 1e5 and 4e5 the drag of a smooth round limb can fall as
         speed rises, so a drag area is known at the speeds measured, and not beyond.
     """
-    rho, v, length, mu = checked(
-        air_density=air_density,
-        air_speed=air_speed,
-        length=length,
-        dynamic_viscosity=dynamic_viscosity,
-    )
+    rho, v = checked(air_density=air_density, air_speed=air_speed)
+    length, mu = checked(length=length, dynamic_viscosity=dynamic_viscosity)
     return rho * v * length / mu
 
 
@@ -269,10 +265,15 @@ class YawCurve:
         if np.any(np.abs(yaw) > np.deg2rad(89)):
             raise ValueError("the angles of a yaw curve must lie within 89 degrees.")
         self.yaw, self.drag_area = yaw, area
-        self.angles, self._areas = _mirror(yaw, area) if yaw[0] >= 0 else (yaw, area)
+        if yaw[0] >= 0:  # symmetric: the left half is filled in from the right
+            right = yaw > 0
+            yaw = np.concatenate([-yaw[right][::-1], yaw])
+            area = np.concatenate([area[..., right][..., ::-1], area], axis=-1)
+        self.angles, self.table = yaw, area.reshape(-1, yaw.size)  # a row for each of the curves
+        self.places = np.arange(len(self.table)).reshape(self.shape)  # the row of each
         run = np.diff(self.angles)
-        self._slopes = np.diff(self.table()) / run if run.size else np.zeros((len(self.table()), 1))
-        self._at_zero = self.table()[:, : self._slopes.shape[-1]] - self._slopes * self.angles[: run.size or 1]
+        self._slopes = np.diff(self.table) / run if run.size else np.zeros_like(self.table)
+        self._at_zero = self.table[:, : self._slopes.shape[-1]] - self._slopes * self.angles[: run.size or 1]
 
     def __repr__(self):
         low, high = self.limits
@@ -292,10 +293,6 @@ class YawCurve:
     def is_plain(self):
         """Whether the table has the one angle 0: a plain number."""
         return self.yaw.size == 1 and self.yaw[0] == 0
-
-    def with_axis(self):
-        """The same curves with an axis of length 1 behind theirs, for directions or legs."""
-        return YawCurve(self.yaw, self.drag_area[..., None, :]) if self.shape else self
 
     def __add__(self, area):
         return YawCurve(self.yaw, self.drag_area + np.asarray(area)[..., None])
@@ -326,24 +323,16 @@ class YawCurve:
             .drag_area [m2], .slope [m2/rad], .beyond (True outside the table)
         """
         yaw = np.asarray(yaw, dtype=float)
-        shape = np.broadcast_shapes(self.shape, yaw.shape)
-        number = np.arange(len(self.table())).reshape(self.shape)
-        area, slope = self.area_and_slope(
-            np.broadcast_to(yaw, shape), np.broadcast_to(number, shape)
-        )
+        area, slope = self.area_and_slope(*np.broadcast_arrays(yaw, self.places))
         return AtYaw(area, slope, self.beyond(yaw))
 
-    def table(self):
-        """The table with all leading axes in one: (number of curves, angles) [m2]."""
-        return self._areas.reshape(-1, self.angles.size)
-
-    def area_and_slope(self, yaw, number):
-        """Drag area [m2] and its slope [m2/rad] at a yaw, for the curve with that number."""
+    def area_and_slope(self, yaw, row):
+        """Drag area [m2] and its slope [m2/rad] at a yaw, for the curve in a row of the table."""
         inside = np.clip(yaw, self.angles[0], self.angles[-1])
         place = np.zeros(np.shape(yaw), dtype=np.intp)  # few angles: quicker than a search
         for angle in self.angles[1:-1]:
             place += inside >= angle
-        place = place + number * self._slopes.shape[-1]
+        place = place + row * self._slopes.shape[-1]
         slope = self._slopes.reshape(-1)[place]
         area = self._at_zero.reshape(-1)[place] + slope * inside
         beyond = inside != yaw
@@ -357,15 +346,6 @@ class YawCurve:
         """Whether a yaw [rad] lies outside the table."""
         first, last = self.angles[[0, -1]]
         return (yaw < first - _NOTHING_BEYOND) | (yaw > last + _NOTHING_BEYOND)
-
-
-def _mirror(yaw, area):
-    """The same table with its left half filled in from the right."""
-    right = slice(1, None) if yaw[0] == 0 else slice(None)
-    return (
-        np.concatenate([-yaw[right][::-1], yaw]),
-        np.concatenate([area[..., right][..., ::-1], area], axis=-1),
-    )
 
 
 def as_curve(drag_area):
@@ -415,17 +395,11 @@ def wind_averaged(curve, ground_speed, wind_speed, directions=None):
     refuse(v == 0, "ground speed 0 m/s: the mean drag area is referred to the ground speed.")
     directions = all_directions() if directions is None else checked(directions=directions)
     felt = apparent_wind(v[..., None], w[..., None], directions)
-    areas = _as_function(curve)(felt.yaw)
-    return np.mean(areas * felt.speed**2, axis=-1) / v**2
-
-
-def _as_function(curve):
-    """A function of yaw; many curves get an axis for the directions behind theirs."""
-    if isinstance(curve, YawCurve):
-        return curve.with_axis()
     if not callable(curve):
         raise ValueError(f"curve {curve!r} is not a function of yaw; give a YawCurve or a callable.")
-    return curve
+    if isinstance(curve, YawCurve) and curve.shape:  # an axis for the directions behind theirs
+        curve = YawCurve(curve.yaw, curve.drag_area[..., None, :])
+    return np.mean(curve(felt.yaw) * felt.speed**2, axis=-1) / v**2
 
 
 def build_up(parts, interaction=0.0):

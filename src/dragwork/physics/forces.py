@@ -13,7 +13,6 @@ from dragwork.physics.drag import as_curve
 from dragwork.physics.resistance import rolling_force, slope_force
 
 _NO_YAW = 1e-3  # rad: bearings are not told more exactly, and a plain drag area has the one angle 0
-_BEARINGS = "bearing_force", "bearing_slope"
 _HARDLY_ANY_WIND = 1e-200  # m2/s2, so that nothing is divided by an air speed of 0
 
 
@@ -58,19 +57,14 @@ class Rows:
             "slope": slope_force(mass, gradient),
             "efficiency": rider.drivetrain_efficiency,
             "inertia": mass + rider.rotating_mass,
-            **{name: _numbers(curve.shape) for name, curve in curves.items()},
+            "bearing_force": rider.bearing_force,
+            "bearing_slope": rider.bearing_slope,
+            **{name: curve.places for name, curve in curves.items()},
             **more,
         }
-        if np.any(rider.bearing_force) or np.any(rider.bearing_slope):
-            columns |= {name: getattr(rider, name) for name in _BEARINGS}
         shape = np.broadcast_shapes(*(np.shape(column) for column in columns.values()))
         columns = {name: np.broadcast_to(c, shape).reshape(-1) for name, c in columns.items()}
         return cls(columns, curves, shape)
-
-    @property
-    def has_bearings(self):
-        """Whether any row has bearings that resist; without them the sum is quicker."""
-        return _BEARINGS[0] in self.columns
 
     def __getitem__(self, name):
         return self.columns[name]
@@ -98,15 +92,12 @@ class Rows:
         areas = [curve.area_and_slope(yaw, self[name]) for name, curve in self.curves.items()]
         for area, _ in areas:
             air += self["half_density"] * area * square
-        bearings, by_speed = 0.0, None
-        if self.has_bearings:
-            bearings = self["bearing_force"] + self["bearing_slope"] * speed
+        bearings, by_speed = self["bearing_force"] + self["bearing_slope"] * speed, None
         if slope:
             by_speed = self["drag"] * (air_speed + along * along / air_speed)
+            by_speed += self["bearing_slope"]
             for area, by_yaw in areas:
                 by_speed += self["half_density"] * (2 * along * area - across * by_yaw)
-            if self.has_bearings:
-                by_speed += self["bearing_slope"]
         return Forces(air, self["rolling"], self["slope"], bearings, by_speed)
 
     def yaw(self, speed):
@@ -122,8 +113,7 @@ class Rows:
 
     def least_drag(self):
         """The least that air can pull at 1 m/s, at any yaw of a row's table [N/(m/s)2]."""
-        least = {name: curve.table().min(axis=-1) for name, curve in self.curves.items()}
-        areas = sum(least[name][self[name]] for name in self.curves)
+        areas = sum(curve.table.min(axis=-1)[self[name]] for name, curve in self.curves.items())
         return self["drag"] + self["half_density"] * areas
 
 
@@ -144,7 +134,3 @@ def beyond_yaw(rider, yaw):
     yaw = yaw - np.clip(yaw, -_NO_YAW, _NO_YAW)
     beyond, wheels = as_curve(rider.drag_area).beyond(yaw), as_curve(rider.wheel_drag_area)
     return beyond if wheels.is_plain else beyond | wheels.beyond(yaw)
-
-
-def _numbers(shape):
-    return np.arange(int(np.prod(shape))).reshape(shape)

@@ -1,7 +1,5 @@
 """The steady speed of many rows at once: Newton's method, and a bracket for the few that need it."""
 
-from typing import NamedTuple
-
 import numpy as np
 
 _BLOCK = 16_384  # rows solved together: few enough to stay in the processor's cache
@@ -28,18 +26,13 @@ def steady_speeds(rows):
     Source: MARTIN1998
     """
     rows.columns["wheel_power"] = rows["power"] * rows["efficiency"]
-    speed = _in_blocks(_newton, rows)
-    left = np.flatnonzero(np.isnan(speed))
-    speed[left] = _in_blocks(_newton_in_bracket, rows.taken(left))
-    return speed
-
-
-def _in_blocks(solve, rows):
-    """Speeds of all rows, block by block."""
     speed = np.empty(len(rows))
     for start in range(0, speed.size, _BLOCK):
         block = slice(start, start + _BLOCK)
-        speed[block] = solve(rows.taken(block))
+        speed[block] = _newton(rows.taken(block))
+    left = np.flatnonzero(np.isnan(speed))
+    if left.size:
+        speed[left] = _newton_in_bracket(rows.taken(left))
     return speed
 
 
@@ -48,7 +41,7 @@ def _newton(rows):
     v, _ = _guess_and_bound(rows)
     with np.errstate(all="ignore"):  # a row that runs away has not settled
         for _ in range(_PLAIN_STEPS):
-            before, v = v, _newton_step(v, _excess(v, rows))
+            before, (_, v) = v, _newton_step(v, rows)
         return np.where((v > 0) & (np.abs(v - before) <= _SETTLED * v), v, np.nan)
 
 
@@ -59,15 +52,14 @@ def _newton_in_bracket(rows):
     """
     v, high = _guess_and_bound(rows)
     low = np.zeros_like(high)
-    endless = _excess(high, rows).power < 0
-    rests = (rows["wheel_power"] == 0) & (_excess(low, rows).force >= 0)
+    endless = high * rows.forces(high).total < rows["wheel_power"]
+    rests = (rows["wheel_power"] == 0) & (rows.forces(low).total >= 0)
     speed = np.where(endless, np.nan, 0.0)
     left = np.flatnonzero(~(endless | rests))
     rows, low, high, v = rows.taken(left), low[left], high[left], v[left]
     for step in range(2 * _NEWTON_STEPS):
-        excess = _excess(v, rows)
-        low, high = np.where(excess.power > 0, low, v), np.where(excess.power > 0, v, high)
-        new = _newton_step(v, excess)
+        excess, new = _newton_step(v, rows)
+        low, high = np.where(excess > 0, low, v), np.where(excess > 0, v, high)
         safe = (new >= low) & (new <= high) & (step < _NEWTON_STEPS)
         new = np.where(safe, new, (low + high) / 2)
         settled = safe & (np.abs(new - v) <= _SETTLED * v) | (high - low <= _ROUNDING * high)
@@ -80,23 +72,13 @@ def _newton_in_bracket(rows):
     return speed
 
 
-def _newton_step(v, excess):
-    with np.errstate(divide="ignore", invalid="ignore"):
-        return v - excess.power / excess.slope
-
-
-class _Excess(NamedTuple):
-    """Wheel power that a speed asks for less what there is, its slope by speed, the force."""
-
-    power: np.ndarray
-    slope: np.ndarray
-    force: np.ndarray
-
-
-def _excess(v, rows):
+def _newton_step(v, rows):
+    """Wheel power that a speed asks for less what there is [W], and the speed of the next step."""
     forces = rows.forces(v)
     force = forces.total
-    return _Excess(v * force - rows["wheel_power"], force + v * forces.by_speed, force)
+    excess = v * force - rows["wheel_power"]
+    with np.errstate(divide="ignore", invalid="ignore"):
+        return excess, v - excess / (force + v * forces.by_speed)
 
 
 def _guess_and_bound(rows):

@@ -1,26 +1,26 @@
 """The power balance: a rider, the conditions, and where the watts go."""
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 
 import numpy as np
 
 from dragwork.physics.drag import YawCurve
 from dragwork.physics.forces import Rows, beyond_yaw
-from dragwork.physics.resistance import crank_power, inertia_force
+from dragwork.physics.resistance import crank_power
 from dragwork.quantities import checked, needs
 
 
-def _check_fields(record):
-    """Replace each field of a frozen record by its checked value; yaw curves pass through."""
-    for field in fields(record):
-        value = getattr(record, field.name)
-        if not isinstance(value, YawCurve):
-            value = checked(**{field.name: value})[()]
-        object.__setattr__(record, field.name, value)
+class _Checked:
+    """A frozen record whose fields are checked where it is made; yaw curves pass through."""
+
+    def __post_init__(self):
+        for name, value in list(vars(self).items()):
+            if not isinstance(value, YawCurve):
+                object.__setattr__(self, name, checked(**{name: value})[()])
 
 
 @dataclass(frozen=True, eq=False)
-class Rider:
+class Rider(_Checked):
     """A rider on a bicycle: all that the power balance needs. Fields may be arrays.
 
     Parameters
@@ -52,12 +52,9 @@ class Rider:
     bearing_slope: float = 0.0
     rotating_mass: float = 0.0
 
-    def __post_init__(self):
-        _check_fields(self)
-
 
 @dataclass(frozen=True, eq=False)
-class Conditions:
+class Conditions(_Checked):
     """Air, wind at the rider's height, slope and shelter. Fields may be arrays.
 
     Parameters
@@ -79,9 +76,6 @@ class Conditions:
     wind_angle: float = 0.0
     gradient: float = 0.0
     shelter: float = 1.0
-
-    def __post_init__(self):
-        _check_fields(self)
 
 
 @dataclass(frozen=True, eq=False)
@@ -124,13 +118,18 @@ def air_force(rider, conditions, ground_speed):
 
     Source: MARTIN1998
     """
+    rows, v, beyond = _at_speed(rider, conditions, ground_speed)
+    return rows.forces(v).air.reshape(rows.shape)[()], beyond
+
+
+def _at_speed(rider, conditions, ground_speed, acceleration=0.0):
+    """Rows, the speed of each [m/s], and whether the yaw there is beyond, in their own shape."""
     needs(Rider, rider=rider)
     needs(Conditions, conditions=conditions)
-    v = checked(ground_speed=ground_speed)
-    rows = Rows.of(rider, conditions, ground_speed=v)
+    v, a = checked(ground_speed=ground_speed, acceleration=acceleration)
+    rows = Rows.of(rider, conditions, ground_speed=v, acceleration=a)
     v = rows["ground_speed"]
-    beyond = beyond_yaw(rider, rows.yaw(v).reshape(rows.shape))
-    return rows.forces(v).air.reshape(rows.shape)[()], beyond[()]
+    return rows, v, beyond_yaw(rider, rows.yaw(v).reshape(rows.shape))[()]
 
 
 def power_balance(rider, conditions, ground_speed, acceleration=0.0):
@@ -157,21 +156,13 @@ def power_balance(rider, conditions, ground_speed, acceleration=0.0):
 
     Source: MARTIN1998
     """
-    needs(Rider, rider=rider)
-    needs(Conditions, conditions=conditions)
-    v = checked(ground_speed=ground_speed)
-    inertia = inertia_force(rider.all_up_mass, rider.rotating_mass, acceleration)
-    rows = Rows.of(rider, conditions, ground_speed=v, inertia_force=inertia)
-    v, inertia = rows["ground_speed"], rows["inertia_force"]
-    forces = rows.forces(v)
+    rows, v, beyond = _at_speed(rider, conditions, ground_speed, acceleration)
+    forces, inertia = rows.forces(v), rows["inertia"] * rows["acceleration"]
     resisting = forces.total
     wheel = (resisting + inertia) * v
     total = crank_power(wheel, rows["efficiency"])
     with np.errstate(divide="ignore"):
         share = np.where(forces.air == 0, 0.0, forces.air / np.where(forces.air == 0, 1.0, resisting))
     parts = (forces.air * v, forces.rolling * v, forces.slope * v, forces.bearings * v, inertia * v)
-    parts = [
-        np.broadcast_to(part, v.shape).reshape(rows.shape)[()]
-        for part in (*parts, total - wheel, total, share)
-    ]
-    return PowerBalance(*parts, beyond_yaw(rider, rows.yaw(v).reshape(rows.shape))[()])
+    parts = [part.reshape(rows.shape)[()] for part in (*parts, total - wheel, total, share)]
+    return PowerBalance(*parts, beyond)

@@ -70,7 +70,7 @@ def _ridden(leg, way, *finer):
     path = way(leg)
     found = leg.arrival(path)
     if finer:
-        coarse = np.flatnonzero(~(path.error <= path.allowed))
+        coarse = np.flatnonzero(~(path.error <= _TOO_COARSE))
         if coarse.size:
             found[:, coarse] = _ridden(leg.taken(coarse), *finer)
     return found
@@ -115,9 +115,8 @@ class _Leg(NamedTuple):
 
     def times_speed(self, a):
         """Coefficients in u of a polynomial times v = v_s + D u."""
-        found = np.empty((len(a) + 1, self.gap.size))
-        np.multiply(self.steady, a, out=found[:-1])
-        found[-1] = 0.0
+        found = np.zeros((len(a) + 1, self.gap.size))
+        found[:-1] = self.steady * a
         found[1:] += self.gap * a
         return found
 
@@ -135,14 +134,11 @@ class _Leg(NamedTuple):
             s_limit = np.log(self.gap / (self.limit - self.steady))
             limited &= s_limit < s
             s = np.where(limited, s_limit, s)
-            end = np.where(limited, self.limit, self.speed(np.exp(-s)))
-        else:
-            end = self.speed(np.exp(-s))
-        time, x = path.times(s)
+        end = np.where(limited, self.limit, self.speed(np.exp(-s)))
+        time, x, square = path.integrals(s)
         x = np.maximum(x, 0.0)  # rounding takes no metre back,
         time = np.maximum(time, x / self.limit)  # nor is anybody faster than the limit by it
         left = (self.distance - x) / end
-        square = path.square_of_speed(s) if self.rows.has_bearings else 0.0
         return np.stack([
             time + left, end, np.where(limited, left, 0.0), square + left * end**2,
         ])  # fmt: skip
@@ -154,10 +150,10 @@ class _Points:
     powers, last: turn values there into a polynomial, and into its last Chebyshev coefficient.
     """
 
-    def __init__(self, number, allowed):
+    def __init__(self, number):
         x = np.cos(np.pi * np.arange(number) / (number - 1))
         u = (1 + x) / 2
-        self.u, self.allowed = u[:-1, None], allowed
+        self.u = u[:-1, None]
         self.powers = np.linalg.inv(np.vander(u, increasing=True))
         self.last = np.linalg.inv(chebyshev.chebvander(x, number - 1))[-1]
         self.per_count = 1 / np.arange(1.0, number + 2)[:, None]
@@ -166,7 +162,7 @@ class _Points:
         return _Polynomial(leg, self)
 
 
-_FEW, _MANY = _Points(8, _TOO_COARSE), _Points(14, _TOO_COARSE)
+_FEW, _MANY = _Points(8), _Points(14)
 
 
 class _Polynomial:
@@ -175,7 +171,7 @@ class _Polynomial:
 
     def __init__(self, leg, points):
         h = np.vstack([leg.time_scale(points.u), leg.last_time_scale()])
-        self.error, self.allowed = np.abs(points.last @ h), points.allowed
+        self.error = np.abs(points.last @ h)
         self.leg, self.per_count, self.h = leg, points.per_count, points.powers @ h
         self.pace = leg.times_speed(self.h)
         self.pace_k = self.pace[1:] * self.per_count[: len(h)]
@@ -186,18 +182,12 @@ class _Polynomial:
         x = self.pace[0] * s + self.whole - np.einsum("kn,kn->n", self.pace_k, powers)
         return x, self.pace[0] + np.einsum("kn,kn->n", self.pace[1:], powers)
 
-    def times(self, s):
-        powers = _powers(np.exp(-s), len(self.pace_k))
-        x = self.pace[0] * s + self.whole - np.einsum("kn,kn->n", self.pace_k, powers)
-        return self._integral(self.h, s, powers), x
-
-    def square_of_speed(self, s):
-        square = self.leg.times_speed(self.pace)
-        return self._integral(square, s, _powers(np.exp(-s), len(square) - 1))
-
-    def _integral(self, a, s, powers):
-        a_k = a[1:] * self.per_count[: len(a) - 1]
-        return a[0] * s + a_k.sum(axis=0) - np.einsum("kn,kn->n", a_k, powers[: len(a_k)])
+    def integrals(self, s):
+        """The integrals over time of 1, v and v^2 up to s."""
+        powers = _powers(np.exp(-s), len(self.h) + 1)
+        for a in self.h, self.pace, self.leg.times_speed(self.pace):
+            a_k = a[1:] * self.per_count[: len(a) - 1]
+            yield a[0] * s + a_k.sum(axis=0) - np.einsum("kn,kn->n", a_k, powers[: len(a_k)])
 
     def guess(self):
         asymptote = (self.leg.distance - self.whole) / self.pace[0]
@@ -239,14 +229,12 @@ class _Pieces:
         x = np.sum(weights * v[:-1] * h[:-1], axis=0) + beyond * self.leg.steady
         return x, v[-1] * h[-1]
 
-    def times(self, s):
+    def integrals(self, s):
+        """The integrals over time of 1, v and v^2 up to s."""
         weights, h, v, beyond = self._places(s)
-        x = np.sum(weights * v[:-1] * h[:-1], axis=0) + beyond * self.leg.steady
-        return np.sum(weights * h[:-1], axis=0) + beyond, x
-
-    def square_of_speed(self, s):
-        weights, h, v, beyond = self._places(s)
-        return np.sum(weights * v[:-1] ** 2 * h[:-1], axis=0) + beyond * self.leg.steady**2
+        for power in range(3):
+            found = np.sum(weights * v[:-1] ** power * h[:-1], axis=0)
+            yield found + beyond * self.leg.steady**power
 
     def _places(self, s):
         """Weights, h and speeds on the way to s, the last of them at s; and the time beyond the

@@ -27,9 +27,8 @@ def rolling_force(all_up_mass, rolling_coefficient, gradient=0.0):
 
     Source: MARTIN1998
     """
-    m, C_rr, G = checked(
-        all_up_mass=all_up_mass, rolling_coefficient=rolling_coefficient, gradient=gradient
-    )
+    m, G = checked(all_up_mass=all_up_mass, gradient=gradient)
+    C_rr = checked(rolling_coefficient=rolling_coefficient)
     return C_rr * m * STANDARD_GRAVITY / np.sqrt(1 + G**2)
 
 
@@ -76,9 +75,8 @@ def bearing_resistance(ground_speed, bearing_force, bearing_slope):
 
     Source: MARTIN1998
     """
-    v, constant, slope = checked(
-        ground_speed=ground_speed, bearing_force=bearing_force, bearing_slope=bearing_slope
-    )
+    v = checked(ground_speed=ground_speed)
+    constant, slope = checked(bearing_force=bearing_force, bearing_slope=bearing_slope)
     return constant + slope * v
 
 
@@ -124,9 +122,8 @@ def inertia_force(all_up_mass, rotating_mass, acceleration):
 
     Source: MARTIN1998
     """
-    m, m_r, a = checked(
-        all_up_mass=all_up_mass, rotating_mass=rotating_mass, acceleration=acceleration
-    )
+    m, m_r = checked(all_up_mass=all_up_mass, rotating_mass=rotating_mass)
+    a = checked(acceleration=acceleration)
     return (m + m_r) * a
 
 

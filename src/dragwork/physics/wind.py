@@ -102,12 +102,8 @@ def wind_at_height(wind_speed, height, roughness_length=0.03, reference_height=1
 
     Source: WMO8
     """
-    w, h, z0, reference = checked(
-        wind_speed=wind_speed,
-        height=height,
-        roughness_length=roughness_length,
-        reference_height=reference_height,
-    )
+    w, h = checked(wind_speed=wind_speed, height=height)
+    z0, reference = checked(roughness_length=roughness_length, reference_height=reference_height)
     refuse(
         np.minimum(h, reference) < 10 * z0,
         "height {:g} m or reference height {:g} m is below 10 roughness lengths of {:g} m; "

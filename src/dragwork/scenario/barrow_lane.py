@@ -5,16 +5,15 @@ byte for byte. The true drag areas stand here, so that a reader of the sheet can
 them. Tunnel, club, rider and numbers are invented; no yaw curve here is a measurement.
 """
 
-from dataclasses import dataclass, replace
-
 import numpy as np
+import pandas as pd
 
 from dragwork.measurement import tunnel, tunnel_columns
 from dragwork.measurement.sheet_columns import csv_of
 from dragwork.physics.air import density
-from dragwork.physics.drag import YawCurve, drag_force
+from dragwork.physics.drag import YawCurve, drag_force, dynamic_pressure
 from dragwork.scenario import data_file
-from dragwork.scenario.writing import manifest_text, write_again
+from dragwork.scenario.writing import lines_of, manifest_text, write_again
 from dragwork.units import celsius, deg, hectopascal, kmh, percent, to_deg, to_grams_force, to_kmh
 
 SEED = 7
@@ -50,27 +49,9 @@ NOTES = (
     "Yaw is positive when the air comes from the rider's right; axis body = along the bicycle",
     "Tare is the empty stand at the same speed and yaw; order = run order of the day",
 )
-COPY = "; a copy with slips in it"
 
 MEANINGS = {column.field: column.meaning for column in tunnel_columns.COLUMNS if column.meaning}
 WRITTEN = tuple(column for column in tunnel_columns.OUR_COLUMNS if column.meaning)
-
-
-@dataclass(frozen=True)
-class Run:
-    """One run of the day, in SI."""
-
-    number: int
-    set_up: str
-    repeat: int
-    speed: float
-    yaw: float
-    temperature: float
-    pressure: float
-    relative_humidity: float
-    drag: float
-    tare: float
-    unit: str = "N"  # of the balance's display, as written down
 
 
 def make_runs(seed=SEED):
@@ -87,103 +68,72 @@ def make_runs(seed=SEED):
 
     Returns
     -------
-    list of Run
+    pandas.DataFrame
+        A line a run, its columns those fields of the sheet that change, in SI, weather and speed
+        rounded as they are written down; drag_unit is that of the balance's display.
 
     Source: COMMON_PRACTICE
     """
-    rng = np.random.default_rng(seed)
-    session = _Session(rng, sitting=np.random.default_rng([seed, 1]))
-    names = list(SET_UPS)
+    rng, names, shared = np.random.default_rng(seed), list(SET_UPS), tunnel.SharedErrors()
+    sitting = PASS_SPREAD * np.random.default_rng([seed, 1]).standard_normal((len(names), REPEATS))
+    errors = shared.balance_scale, shared.speed, shared.air_density
+    balance_error, speed_error, air_error = 1 + np.array(errors) * rng.standard_normal(3)
+
+    def reading(drag_area, rho, speed, noise):
+        """What the balance shows [N]: the true air is not quite what the instruments say."""
+        force = drag_force(drag_area, rho * air_error, speed * speed_error)
+        return force * balance_error + BALANCE_NOISE * noise
+
+    noise = rng.standard_normal((SPEED.size, YAW.size))
+    tare = reading(TRUE_STAND, 1.2, SPEED[:, None], noise)
+    order = range(len(names))
     plan = [
-        (set_up, repeat, speed, angle)
-        for repeat, block in enumerate((names, names[::-1], names), start=1)
+        (set_up, repeat, angle, speed)
+        for repeat, block in enumerate((order, order[::-1], order))
         for set_up in block
         for angle in rng.permutation(YAW.size)
-        for speed in rng.permutation(SPEED)
+        for speed in rng.permutation(SPEED.size)
     ]
-    share = np.linspace(0, 1, len(plan))
-    runs = [
-        session.run(number, *place, part)
-        for number, (place, part) in enumerate(zip(plan, share), start=1)
-    ]
+    set_up, repeat, angle, setting = np.array(plan).T
+    noise, part_of_day = rng.standard_normal((len(plan), 6)).T, np.linspace(0, 1, len(plan))
+    weather = {
+        "temperature": celsius(np.round(19.0 + 2.5 * part_of_day + 0.15 * noise[0], 1)),
+        "pressure": hectopascal(np.round(1009.0 - 1.5 * part_of_day + 0.1 * noise[1], 1)),
+        "relative_humidity": percent(np.round(52 - 6 * part_of_day + noise[2])),
+    }
+    speed = kmh(np.round(to_kmh(SPEED[setting]) * (1 + SPEED_WOBBLE * noise[3]), 2))
+    rider = np.array([*TRUE_DRAG_AREA.values()])[set_up, angle]
+    area = rider + (sitting[set_up, repeat] + REPEAT_SPREAD * noise[4]) + TRUE_STAND[angle]
+    number = np.arange(len(plan)) + 1
+    runs = pd.DataFrame({
+        "run": number, "set_up": [names[place] for place in set_up], "repeat": repeat + 1,
+        "speed": speed, "speed_kmh": speed, "yaw": YAW[angle], **weather,
+        "drag": reading(area, density(**weather), speed, noise[5]), "drag_unit": "N", "remarks": "",
+        "tare": tare[setting, angle], "photo": [f"BL7-{each:03d}" for each in number],
+    })  # fmt: skip
     in_grams = _cell(runs, "hoods", SPEED[1], YAW[3])[-1]
-    runs[in_grams] = replace(runs[in_grams], unit="g")
+    runs.loc[in_grams, ["drag_unit", "remarks"]] = "g", "display left in grams"
     return runs
 
 
-class _Session:
-    """The tunnel on that day: errors that stay, weather that moves, and a balance with noise."""
-
-    def __init__(self, rng, sitting):
-        shared = tunnel.SharedErrors()
-        self.rng = rng
-        self.sitting = {
-            (set_up, repeat): PASS_SPREAD * sitting.standard_normal()
-            for set_up in SET_UPS
-            for repeat in range(1, REPEATS + 1)
-        }
-        self.balance = 1 + shared.balance_scale * rng.standard_normal()
-        self.speed = 1 + shared.speed * rng.standard_normal()
-        self.air_density = 1 + shared.air_density * rng.standard_normal()
-        self.tare = {
-            (speed, angle): self.reading(TRUE_STAND[angle], 1.2, speed)
-            for speed in SPEED
-            for angle in range(YAW.size)
-        }
-
-    def reading(self, drag_area, rho, speed):
-        """What the balance shows [N]: the true air is not quite what the instruments say."""
-        force = drag_force(drag_area, rho * self.air_density, speed * self.speed)
-        return force * self.balance + BALANCE_NOISE * self.rng.standard_normal()
-
-    def run(self, number, set_up, repeat, speed, angle, share_of_day):
-        """One run; the numbers written down are rounded as the sheet rounds them."""
-        noise = self.rng.standard_normal(5)
-        temperature = celsius(np.round(19.0 + 2.5 * share_of_day + 0.15 * noise[0], 1))
-        pressure = hectopascal(np.round(1009.0 - 1.5 * share_of_day + 0.1 * noise[1], 1))
-        humidity = percent(np.round(52 - 6 * share_of_day + noise[2]))
-        speed_run = kmh(np.round(to_kmh(speed) * (1 + SPEED_WOBBLE * noise[3]), 2))
-        rider = self.sitting[set_up, repeat] + REPEAT_SPREAD * noise[4]
-        area = TRUE_DRAG_AREA[set_up][angle] + rider + TRUE_STAND[angle]
-        rho = density(temperature, pressure, humidity)
-        return Run(
-            number, set_up, repeat, speed_run, YAW[angle], temperature, pressure, humidity,
-            self.reading(area, rho, speed_run), self.tare[speed, angle],
-        )  # fmt: skip
-
-
-def cells_of(run, **over):
-    """What is written down for a run: field of the sheet to text.
+def written_down(runs):
+    """What is written down of runs, one after the other: field of the sheet to text.
 
     Parameters
     ----------
-    run : Run
-    **over
-        What is written otherwise than it was, by field.
+    runs : pandas.DataFrame
+        As of `make_runs`.
 
     Returns
     -------
-    dict of str to str
+    list of dict
 
     Source: COMMON_PRACTICE
     """
-    known = {
-        **vars(run), "run": run.number, "order": run.number, "speed_kmh": run.speed, "drag_unit": run.unit,
-        "tare_unit": "N", "axis": "body", "wheels": "yes", "rider": "pedalling",
-        "photo": f"BL7-{run.number:03d}", "remarks": "", **over,
-    }  # fmt: skip
-    if run.unit == "g":
-        known["drag"] = f"{to_grams_force(run.drag):.0f}"
-    return {column.field: column.written(known[column.field]) for column in WRITTEN}
-
-
-def _written(run):
-    return cells_of(run, remarks="display left in grams" if run.unit == "g" else "")
-
-
-def _sheet(lines, copy=""):
-    """The sheet's text from its lines of cells."""
-    return csv_of(WRITTEN, lines, [note.format(copy=copy) for note in NOTES])
+    same = {"tare_unit": "N", "axis": "body", "wheels": "yes", "rider": "pedalling"}
+    in_grams = [f"{drag:.0f}" for drag in to_grams_force(runs.drag)]
+    drag = np.where(runs.drag_unit == "g", in_grams, runs.drag.astype(object))
+    return lines_of(WRITTEN, runs.assign(order=runs.run, drag=drag, **same))
 
 
 def sheet(seed=SEED):
@@ -199,16 +149,12 @@ def sheet(seed=SEED):
 
     Source: COMMON_PRACTICE
     """
-    return _sheet(map(_written, make_runs(seed)))
+    return _sheet(written_down(make_runs(seed)))
 
 
-@dataclass(frozen=True)
-class Planted:
-    """A fault put into the copy: its kind, and the rows and the column where a reader finds it."""
-
-    kind: str
-    rows: tuple
-    column: str
+def _sheet(lines, copy=""):
+    """The sheet's text from its lines of cells."""
+    return csv_of(WRITTEN, lines, [note.format(copy=copy) for note in NOTES])
 
 
 def sheet_with_faults(seed=SEED):
@@ -223,71 +169,55 @@ def sheet_with_faults(seed=SEED):
 
     Returns
     -------
-    (str, tuple of Planted)
-        The CSV text; with the usual seed it is `data/BL-7_faulty.csv`.
+    (str, list of dict)
+        The CSV text; with the usual seed it is `data/BL-7_faulty.csv`. And of each fault its kind,
+        and the rows and the column where a reader finds it.
 
     Source: COMMON_PRACTICE
     """
     runs = make_runs(seed)
     drifting = _cell(runs, "clip-ons", SPEED[1], YAW[1])
-    runs = _climbing(runs, drifting)
-    lines = [_written(run) for run in runs]
+    cell = runs.loc[drifting]
+    air = density(cell.temperature, cell.pressure, cell.relative_humidity)
+    pressure = dynamic_pressure(air, cell.speed)
+    net = (cell.drag - cell.tare).to_numpy()
+    areas = net[0] / pressure[0] + 5 * REPEAT_SPREAD * np.arange(REPEATS)
+    runs.loc[drifting, "drag"] = areas * pressure + cell.tare
+    lines = written_down(runs)
 
     grams = _cell(runs, "hoods", SPEED[0], YAW[2])[0]
-    lines[grams]["drag"] = f"{to_grams_force(runs[grams].drag):.0f}"
+    lines[grams]["drag"] = f"{to_grams_force(runs.drag[grams]):.0f}"
 
-    speeds = _after_another_speed(runs, _cell(runs, "hoods", SPEED[2], YAW[1]))
+    after_another = runs.speed.pct_change().abs() > 0.05
+    speeds = [i for i in _cell(runs, "hoods", SPEED[2], YAW[1]) if after_another[i]][-1]
     lines[speeds]["speed"] = lines[speeds - 1]["speed"]
 
     no_tare = _cell(runs, "time-trial", SPEED[1], YAW[2])[1]
     lines[no_tare]["tare"] = ""
 
-    unsigned = _among_its_own(runs, "time-trial", YAW[0])
+    # the lowest angle, before and after it too
+    among_its_own = (runs.yaw.rolling(3, center=True).max() == YAW[0]) & (runs.repeat == 2)
+    unsigned = runs.index[among_its_own & (runs.set_up == "time-trial")][0]
     lines[unsigned]["yaw"] = lines[unsigned]["yaw"].removeprefix("-")
 
     planted = (
-        Planted("grams-force labelled N", (grams,), tunnel_columns.DRAG_UNIT.heading),
-        Planted("speeds that disagree", (speeds,), tunnel_columns.SPEED.heading),
-        Planted("no tare", (no_tare,), tunnel_columns.TARE.heading),
-        Planted("repeats that climb", drifting, tunnel_columns.DRAG.heading),
-        Planted("lost sign", (unsigned,), tunnel_columns.YAW.heading),
+        ("grams-force labelled N", [grams], tunnel_columns.DRAG_UNIT),
+        ("speeds that disagree", [speeds], tunnel_columns.SPEED),
+        ("no tare", [no_tare], tunnel_columns.TARE),
+        ("repeats that climb", drifting, tunnel_columns.DRAG),
+        ("lost sign", [unsigned], tunnel_columns.YAW),
     )
     first = len(NOTES) + 2  # row of the first run, as a spreadsheet counts
-    planted = tuple(replace(p, rows=tuple(first + index for index in p.rows)) for p in planted)
-    return _sheet(lines, COPY), planted
+    return _sheet(lines, "; a copy with slips in it"), [
+        {"kind": kind, "rows": [first + int(index) for index in rows], "column": column.heading}
+        for kind, rows, column in planted
+    ]
 
 
 def _cell(runs, set_up, speed, yaw):
     """Indices of the repeats of a cell, in the order run."""
-    return tuple(
-        index
-        for index, run in enumerate(runs)
-        if run.set_up == set_up and run.yaw == yaw and abs(run.speed / speed - 1) < 0.05
-    )
-
-
-def _climbing(runs, cell):
-    """The runs with a cell in which each repeat lies five standard deviations above the last."""
-    runs = list(runs)
-    rho = [density(r.temperature, r.pressure, r.relative_humidity) for r in runs]
-    first = cell[0]
-    lowest = (runs[first].drag - runs[first].tare) / drag_force(1, rho[first], runs[first].speed)
-    for step, index in enumerate(cell):
-        area = lowest + 5 * REPEAT_SPREAD * step
-        drag = drag_force(area, rho[index], runs[index].speed) + runs[index].tare
-        runs[index] = replace(runs[index], drag=drag)
-    return runs
-
-
-def _after_another_speed(runs, cell):
-    """The last run of a cell whose predecessor was run at another speed."""
-    return [i for i in cell if abs(runs[i].speed / runs[i - 1].speed - 1) > 0.05][-1]
-
-
-def _among_its_own(runs, set_up, yaw):
-    """A run of the second pass with a neighbour on both sides at the same angle."""
-    block = [i for i, run in enumerate(runs) if run.set_up == set_up and run.repeat == 2]
-    return next(i for i in block if runs[i - 1].yaw == runs[i].yaw == runs[i + 1].yaw == yaw)
+    near = abs(runs.speed / speed - 1) < 0.05
+    return runs.index[(runs.set_up == set_up) & (runs.yaw == yaw) & near]
 
 
 def true_curve(set_up):
@@ -353,15 +283,10 @@ def manifest():
             "yaw [deg]": np.round(to_deg(YAW)).tolist(),
             **{f"{code} [m2]": areas.tolist() for code, areas in TRUE_DRAG_AREA.items()},
         },
-        planted_faults=[{"kind": p.kind, "rows": list(p.rows), "column": p.column} for p in planted],
+        planted_faults=planted,
     )
 
 
-def write():
-    """Write both sheets and the manifest again."""
+if __name__ == "__main__":
     faulty, _ = sheet_with_faults()
     write_again({"BL-7.csv": sheet(), "BL-7_faulty.csv": faulty, "manifest.json": manifest()})
-
-
-if __name__ == "__main__":
-    write()

@@ -5,10 +5,10 @@ byte. Tunnel, club, rider, item and numbers are invented. The true drag areas st
 whoever marks the capstone knows what there was to find.
 """
 
-import csv
 from dataclasses import replace
 
 import numpy as np
+import pandas as pd
 
 from dragwork.decisions.claims import Claim
 from dragwork.decisions.options import DOUBTS, Option
@@ -18,7 +18,7 @@ from dragwork.physics.air import density
 from dragwork.physics.drag import drag_force
 from dragwork.physics.power import Rider
 from dragwork.scenario import data_file
-from dragwork.scenario.barrow_lane import WRITTEN, Run, cells_of
+from dragwork.scenario.barrow_lane import WRITTEN, written_down
 from dragwork.scenario.riders import Member
 from dragwork.scenario.roads import THREE_KILNS
 from dragwork.scenario.writing import manifest_text, write_again
@@ -68,28 +68,25 @@ def sheet(seed=SEED):
 
     Source: COMMON_PRACTICE
     """
-    rng = np.random.default_rng(seed)
-    return csv_of(WRITTEN, [_run(rng, *run) for run in enumerate(ORDER, 1)], NOTES)
-
-
-def _run(rng, number, set_up):
-    """What the operator wrote down of one run."""
-    temperature, pressure, humidity = celsius(19.0 + 0.1 * number), hectopascal(1012.0), percent(48)
-    air = density(temperature, pressure, humidity)
-    speed = SETTING * (1 + 0.002 * rng.standard_normal())
-    area = TRUE_DRAG_AREA[set_up] + PASS_SPREAD * rng.standard_normal()
+    noise = np.random.default_rng(seed).standard_normal((len(ORDER), 2)).T
+    runs = pd.DataFrame({"run": np.arange(len(ORDER)) + 1, "set_up": ORDER, "yaw": 0.0})
+    weather = {
+        "temperature": celsius(19.0 + 0.1 * runs.run), "pressure": hectopascal(1012.0),
+        "relative_humidity": percent(48),
+    }  # fmt: skip
+    air, speed = density(**weather), SETTING * (1 + 0.002 * noise[0])
+    area = runs.set_up.map(TRUE_DRAG_AREA) + PASS_SPREAD * noise[1]
     tare = drag_force(TRUE_STAND, air, speed)
-    drag = drag_force(area, air, speed) + tare
-    run = Run(
-        number, set_up, 1 + ORDER[: number - 1].count(set_up), speed, 0.0, temperature, pressure, humidity,
-        drag, tare, "g" if number == 3 else "N",
+    runs = runs.assign(
+        repeat=runs.groupby("set_up").cumcount() + 1, **weather, speed=speed, remarks="",
+        speed_kmh=[f"{each:.1f}" for each in to_kmh(speed)], tare=tare,
+        drag=drag_force(area, air, speed) + tare, drag_unit=np.where(runs.run == 3, "g", "N"),
+        photo=runs.run.map("BL9-{:03d}".format),
     )  # fmt: skip
-    cells = cells_of(run, photo=f"BL9-{number:03d}", speed_kmh=f"{to_kmh(speed):.1f}")
-    if number == 5:
-        cells["speed"] = cells["speed_kmh"]
-    if number == 6:
-        cells["tare"] = ""
-    return cells
+    lines = written_down(runs)
+    lines[4]["speed"] = lines[4]["speed_kmh"]
+    lines[5]["tare"] = ""
+    return csv_of(WRITTEN, lines, NOTES)
 
 
 def rows():
@@ -101,9 +98,9 @@ def rows():
 
     Source: COMMON_PRACTICE
     """
-    lines = data_file(SHEET).read_text(encoding="utf-8").splitlines()[len(NOTES) :]
-    shown = ("run", "set-up", "speed [m/s]", "speed [km/h]", "temperature [degC]", "drag", "drag unit", "tare")
-    return [{name: row[name] for name in shown} for row in csv.DictReader(lines)]
+    table = pd.read_csv(data_file(SHEET), skiprows=len(NOTES), dtype=str, keep_default_na=False)
+    shown = ["run", "set-up", "speed [m/s]", "speed [km/h]", "temperature [degC]", "drag", "drag unit", "tare"]
+    return table[shown].to_dict("records")
 
 
 def bl9():
@@ -161,10 +158,5 @@ def manifest():
     )
 
 
-def write():
-    """Write the sheet and its manifest again."""
-    write_again({SHEET: sheet(), "BL-9_manifest.json": manifest()})
-
-
 if __name__ == "__main__":
-    write()
+    write_again({SHEET: sheet(), "BL-9_manifest.json": manifest()})

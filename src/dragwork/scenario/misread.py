@@ -1,17 +1,18 @@
 """How many misread digits does the reader of a sheet catch? Digits changed by chance in BL-7."""
 
-import csv
 import io
 from dataclasses import dataclass
-from functools import cached_property
+from math import inf
 
 import numpy as np
+import pandas as pd
 
 from dragwork.measurement import tunnel_columns as columns
 from dragwork.measurement.tunnel import read_sheet
 from dragwork.physics.air import density
 from dragwork.physics.drag import area_from_force
 from dragwork.scenario import data_file
+from dragwork.scenario.barrow_lane import NOTES
 
 # What enters a drag area.
 MEASURED = (
@@ -52,7 +53,7 @@ class Misreadings:
         mattered = [one.caught for one in self.tried if one.effect > effect]
         return float(np.mean(mattered)) if mattered else float("nan")
 
-    @cached_property
+    @property
     def missed(self):
         """Those that the reader did not see, the largest effect first."""
         left = [one for one in self.tried if not one.caught]
@@ -83,53 +84,42 @@ def misread(changes, seed=1, without=()):
 
     Source: COMMON_PRACTICE
     """
-    rng = np.random.default_rng(seed)
-    lines = data_file("BL-7.csv").read_text(encoding="utf-8").splitlines()
-    start = next(i for i, line in enumerate(lines) if columns.SET_UP.heading in line.split(","))
-    header = lines[start].split(",")
-    kept = [place for place, heading in enumerate(header) if heading not in without]
-    lines[start:] = [",".join(line.split(",")[i] for i in kept) for line in lines[start:]]
-    header = lines[start].split(",")
-    measured = [column.heading for column in MEASURED if column.heading in header]
-    return Misreadings(tuple(_one(lines, start, header, measured, rng) for _ in range(changes)))
+    rng, file = np.random.default_rng(seed), data_file("BL-7.csv")
+    runs = pd.read_csv(file, skiprows=len(NOTES), dtype=str, keep_default_na=False)
+    runs = runs.drop(columns=list(without))
+    notes = "".join(file.read_text(encoding="utf-8").splitlines(keepends=True)[: len(NOTES)])
+    return Misreadings(tuple(_one(runs, notes, rng) for _ in range(changes)))
 
 
-def _one(lines, start, header, measured, rng):
-    index = int(rng.integers(start + 1, len(lines)))
-    heading = str(rng.choice(measured))
-    (cells,) = csv.reader([lines[index]])
-    place = header.index(heading)
-    before, sound = cells[place], _drag_area(dict(zip(header, cells)), heading)
+def _one(runs, notes, rng):
+    measured = [column for column in MEASURED if column.heading in runs]
+    place, column = int(rng.integers(len(runs))), measured[rng.integers(len(measured))]
+    before = runs.at[place, column.heading]
     at = int(rng.choice([i for i, letter in enumerate(before) if letter.isdigit()]))
     other = int(rng.choice([digit for digit in range(10) if str(digit) != before[at]]))
-    cells[place] = after = f"{before[:at]}{other}{before[at + 1 :]}"
-    out = io.StringIO()
-    csv.writer(out, lineterminator="").writerow(cells)
-    found = read_sheet(io.StringIO("\n".join([*lines[:index], out.getvalue(), *lines[index + 1 :]])))
-    row = index + 1
-    caught = any(row in fault.rows for fault in found.faults)
-    effect = abs(_drag_area(dict(zip(header, cells)), heading) / sound - 1)
-    if heading == columns.YAW.heading:
-        effect = float("inf")
-    return Misread(row, heading, before, after, caught, float(effect))
+    after = f"{before[:at]}{other}{before[at + 1 :]}"
+    changed = runs.copy()
+    changed.at[place, column.heading] = after
+    faults = read_sheet(io.StringIO(notes + changed.to_csv(index=False))).faults
+    row = len(NOTES) + 2 + place
+    speeds = [each for each in (column, *measured) if each.name == columns.SPEED.name]
+    sound, spoilt = (_drag_area(each.loc[place], speeds[0]) for each in (runs, changed))
+    effect = inf if column == columns.YAW else float(abs(spoilt / sound - 1))
+    caught = any(row in fault.rows for fault in faults)
+    return Misread(row, column.heading, before, after, caught, effect)
 
 
-def _in_si(column, cells):
-    return column.into_si(float(cells[column.heading]), column.units[0])
+def _drag_area(cells, speed):
+    """A run's drag area [m2] from its cells alone, by one of its columns of speed."""
 
+    def in_si(column):
+        return column.into_si(float(cells[column.heading]), column.units[0])
 
-def _drag_area(cells, changed):
-    """A run's drag area [m2] from its cells alone, by the speed that was changed, if one was."""
-    speed = changed if changed.startswith(columns.SPEED.name) else columns.SPEED.heading
-    if speed not in cells:
-        speed = columns.SPEED_KMH.heading
+    def force(column, unit):
+        return float(cells[column.heading]) * columns.NEWTONS[cells[unit.heading]]
+
+    drag, tare = force(columns.DRAG, columns.DRAG_UNIT), force(columns.TARE, columns.TARE_UNIT)
     try:
-        rho = density(*(_in_si(column, cells) for column in columns.WEATHER))
-        v = _in_si(columns.SPEED if speed == columns.SPEED.heading else columns.SPEED_KMH, cells)
-        drag, tare = (
-            float(cells[c.heading]) * columns.NEWTONS[cells[unit.heading]]
-            for c, unit in ((columns.DRAG, columns.DRAG_UNIT), (columns.TARE, columns.TARE_UNIT))
-        )
-        return area_from_force(drag - tare, rho, v)
+        return area_from_force(drag - tare, density(*map(in_si, columns.WEATHER)), in_si(speed))
     except ValueError:  # outside what the library allows
-        return float("inf")
+        return inf

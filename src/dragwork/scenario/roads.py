@@ -42,23 +42,20 @@ class Road:
 
     def settings(self):
         """What makes the road, in words: a dict for the settings of a page."""
-        legs, limit = len(self.course.legs), self.course.column("speed_limit")
+        limit, share = self.course.column("speed_limit"), to_percent(self.power_factor)
         limited = np.isfinite(limit)
         far = to_kilometres(self.course.column("distance")[limited].sum())
-        found = {"Legs": f"{legs}, {to_kilometres(self.course.distance):.4g} km together"}
-        if self.file:
-            found["File of the road"] = f"{self.file} (fingerprint {self.fingerprint})"
-        if self.dropped is not None:
-            ends = f"{self.dropped:.0f} m at each end left out" if self.dropped else "both ends kept"
-            found["Ends of the ride"] = ends
-        found["Wind"] = self._wind()
-        found["Speed limits"] = (
-            f"{_span(to_kmh(limit[limited]))} km/h on {far:.3g} km" if limited.any() else "none"
-        )
-        if np.any(np.not_equal(self.power_factor, 1)):
-            share = _span(to_percent(np.asarray(self.power_factor)))
-            found["Power by leg"] = f"{share} % of the rider's power"
-        return found
+        slow = f"{_span(to_kmh(limit[limited]))} km/h on {far:.3g} km" if limited.any() else "none"
+        ends = f"{self.dropped:.0f} m at each end left out" if self.dropped else "both ends kept"
+        found = {
+            "Legs": f"{limit.size}, {to_kilometres(self.course.distance):.4g} km together",
+            "File of the road": self.file and f"{self.file} (fingerprint {self.fingerprint})",
+            "Ends of the ride": "" if self.dropped is None else ends,
+            "Wind": self._wind(),
+            "Speed limits": slow,
+            "Power by leg": f"{_span(share)} % of the rider's power" if (share != 100).any() else "",
+        }
+        return {name: said for name, said in found.items() if said}
 
     def _wind(self):
         speed, bearing = np.broadcast_arrays(self.wind_speed, np.mod(self.wind_from, 2 * np.pi))
@@ -80,8 +77,7 @@ class Road:
                 f"{to_kilometres(self.course.distance):,.0f} km is further than people ride in a "
                 "day. Are the lengths in kilometres?"
             )
-        speed = None if time is None else self.course.distance / time
-        if speed is not None and not _SLOW <= speed <= _FAST:
+        if time and not _SLOW <= (speed := self.course.distance / time) <= _FAST:
             usual = "faster" if speed > _FAST else "slower"
             asked.append(
                 f"That is a mean speed of {to_kmh(speed):.3g} km/h, {usual} than people ride. Are "

@@ -18,7 +18,7 @@ from dragwork.measurement.sheet_columns import csv_of
 from dragwork.physics.air import density
 from dragwork.physics.power import Conditions, Rider, power_balance
 from dragwork.scenario import data_file
-from dragwork.scenario.writing import manifest_text, write_again
+from dragwork.scenario.writing import lines_of, manifest_text, write_again
 from dragwork.units import celsius, hectopascal, kmh, percent
 
 SEED = 18
@@ -35,8 +35,6 @@ BLOCKS = ("P", "K", "K", "P")  # ABBA, so that a slow change of the day meets bo
 HIDDEN_WIND = 0.5  # m/s, against the rider on the way out; nobody had an anemometer
 HIDDEN_GRADIENT = 0.001  # up on the way out; the road looks flat
 
-WIND_OF_A_LEG = 0.12  # m/s, standard deviation along the road, from leg to leg
-POWER_OF_A_LEG = 0.008  # of the lap's mean power: pedalling that the meter does not follow
 SPEED_HELD = 0.008  # how near to the speed asked for a lap is ridden, as a fraction
 SPEED_AT_ENDS = 0.15  # m/s, between start and end speed and the mean
 
@@ -64,8 +62,8 @@ class FieldDay:
     rolling_coefficient: float = TRUE_ROLLING
     head_wind: float = HIDDEN_WIND
     gradient: float = HIDDEN_GRADIENT
-    wind_of_a_leg: float = WIND_OF_A_LEG
-    power_of_a_leg: float = POWER_OF_A_LEG
+    wind_of_a_leg: float = 0.12  # m/s, along the road, from leg to leg
+    power_of_a_leg: float = 0.008  # of a lap's mean power: pedalling that the meter does not follow
     power_scale: float = 0.0
     speed_scale: float = 0.0
     air_density: float = 0.0
@@ -78,13 +76,12 @@ class FieldDay:
     drift: float = 0.0
 
 
-def any_day(rng, errors=None, **more):
+def any_day(rng, **more):
     """A day as it may be: wind, slope and instruments drawn from their uncertainties.
 
     Parameters
     ----------
     rng : numpy.random.Generator
-    errors : FieldErrors, optional
     **more
         Of `FieldDay`, over what was drawn.
 
@@ -94,8 +91,7 @@ def any_day(rng, errors=None, **more):
 
     Source: COMMON_PRACTICE
     """
-    errors = errors or FieldErrors()
-    off = {name: u * rng.standard_normal() for name, u in vars(errors).items()}
+    off = {name: u * rng.standard_normal() for name, u in vars(FieldErrors()).items()}
     same = ("head_wind", "gradient", "power_scale", "speed_scale", "air_density", "meter_offset", "drift")
     drawn = {name: off[name] for name in same} | {
         "drivetrain_efficiency": min(EFFICIENCY + off["drivetrain_efficiency"], 1.0),
@@ -168,25 +164,6 @@ def make_laps(day, rng, blocks=BLOCKS, speeds=SPEEDS):
     )  # fmt: skip
 
 
-def one_day(day, rng, **plan):
-    """A lap sheet of one day, without a file between.
-
-    Parameters
-    ----------
-    day : FieldDay
-    rng : numpy.random.Generator
-    **plan
-        As `make_laps` takes it: blocks, speeds.
-
-    Returns
-    -------
-    LapSheet
-
-    Source: MARTIN1998
-    """
-    return sort_out(make_laps(day, rng, **plan))
-
-
 # Days to try the fit on: the kind in words, what is drawn besides, and the order of the positions.
 KINDS = {
     "as the fit expects": (lambda rng: {}, BLOCKS),
@@ -220,7 +197,7 @@ def tried(kind, days=DAYS, seed=SEED):
     held = np.zeros(3, dtype=int)
     for number in range(days):
         rng = np.random.default_rng([seed, number])
-        found = fit(one_day(any_day(rng, **more(rng)), rng, blocks=blocks))
+        found = fit(sort_out(make_laps(any_day(rng, **more(rng)), rng, blocks=blocks)))
         gap = found.difference("P", "K")
         ranges = (found.intervals["drag_area P"], found.intervals["rolling_coefficient"], (gap.low, gap.high))
         truth = (TRUE_DRAG_AREA["P"], TRUE_ROLLING, TRUE_DRAG_AREA["P"] - TRUE_DRAG_AREA["K"])
@@ -229,7 +206,7 @@ def tried(kind, days=DAYS, seed=SEED):
 
 
 def days_tried():
-    """`tried` for each kind, as it was stored; `write()` makes it again.
+    """`tried` for each kind, as it was stored by this script.
 
     Returns
     -------
@@ -240,28 +217,26 @@ def days_tried():
     return json.loads(data_file("saltpan_days.json").read_text(encoding="utf-8"))
 
 
+# Laps that are no test: why, what is left of their power, and what else is written down.
+_SPOILT = {
+    3: ("brake flag", 0.78, {"brake": "yes", "remarks": "dog at the edge, braked"}),
+    10: ("traffic flag", 0.86, {"traffic": "yes", "remarks": "van ahead for half the leg"}),
+    15: ("speed change", 1.0, {"start_speed": kmh(30.0), "remarks": "started too slowly"}),
+    22: ("not flagged: an outlier", 0.76, {}),  # a lorry passed and nobody noted it
+}
+SPOILT = {str(number): why for number, (why, *_) in _SPOILT.items()} | {"33": "no way back"}
+
+
 def _spoilt(laps):
     """The day's laps, some of them no test, and one leg ridden without its way back."""
     laps = laps.copy()
-
-    def change(number, **cells):
-        for name, value in cells.items():
+    for number, (_, share, cells) in _SPOILT.items():
+        for name, value in {"power": laps.power[number - 1] * share, **cells}.items():
             laps.loc[number - 1, name] = value
-
-    change(3, power=laps.power[2] * 0.78, brake="yes", remarks="dog at the edge, braked")
-    change(10, power=laps.power[9] * 0.86, traffic="yes", remarks="van ahead for half the leg")
-    change(15, start_speed=kmh(30.0), remarks="started too slowly")
-    change(22, power=laps.power[21] * 0.76, remarks="")  # a lorry passed and nobody noted it
     last = laps.iloc[[-2]].assign(
         lap="33", order=33.0, row=laps.row.max() + 1, remarks="rain began, rode home"
     )
     return pd.concat([laps, last], ignore_index=True)
-
-
-SPOILT = {
-    "3": "brake flag", "10": "traffic flag", "15": "speed change", "22": "not flagged: an outlier",
-    "33": "no way back",
-}  # fmt: skip
 
 
 def sheet(seed=SEED):
@@ -278,9 +253,7 @@ def sheet(seed=SEED):
     Source: COMMON_PRACTICE
     """
     laps = _spoilt(make_laps(FieldDay(TRUE_DRAG_AREA), np.random.default_rng(seed)))
-    columns = field_sheet.COLUMNS
-    cells = [{c.field: c.written(lap[c.field]) for c in columns} for lap in laps.to_dict("records")]
-    return csv_of(columns, cells, NOTES)
+    return csv_of(field_sheet.COLUMNS, lines_of(field_sheet.COLUMNS, laps), NOTES)
 
 
 def saltpan_lane():
@@ -321,13 +294,8 @@ def manifest():
     )
 
 
-def write():
-    """Write sheet, manifest and the days that the fit was tried on again."""
+if __name__ == "__main__":
     days = json.dumps([tried(kind) for kind in KINDS], indent=1, default=int) + "\n"
     write_again(
         {"saltpan_lane.csv": sheet(), "saltpan_lane_manifest.json": manifest(), "saltpan_days.json": days}
     )
-
-
-if __name__ == "__main__":
-    write()

@@ -123,10 +123,5 @@ def manifest():
     )
 
 
-def write():
-    """Write the recorded ride and its manifest again."""
-    write_again({"three_kilns.gpx": gpx(), "three_kilns_manifest.json": manifest()})
-
-
 if __name__ == "__main__":
-    write()
+    write_again({"three_kilns.gpx": gpx(), "three_kilns_manifest.json": manifest()})

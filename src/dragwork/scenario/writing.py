@@ -24,6 +24,23 @@ def manifest_text(script, seed, **what):
     return json.dumps(found, indent=1) + "\n"
 
 
+def lines_of(columns, table):
+    """A table in SI as it is written down, line by line.
+
+    Parameters
+    ----------
+    columns : sequence of Column
+    table : pandas.DataFrame
+
+    Returns
+    -------
+    list of dict
+        Field of a column to text.
+    """
+    rows = table.to_dict("records")
+    return [{column.field: column.written(row[column.field]) for column in columns} for row in rows]
+
+
 def write_again(texts):
     """Write texts into the folder of data, byte for byte the same everywhere: name to text."""
     for name, text in texts.items():

@@ -14,8 +14,8 @@ import nbformat
 from jupyterhub import singleuser
 from nbformat.sign import NotebookNotary
 
-from dragwork.setup import lab, open_workbook, own_file, working_copy
-from dragwork.teaching.profile import PLACE, Profile
+from dragwork.setup import lab, open_workbook, working_copy
+from dragwork.teaching.profile import NAME, PLACE, Profile
 
 
 def main(arguments: list[str] | None = None) -> None:
@@ -27,7 +27,7 @@ def main(arguments: list[str] | None = None) -> None:
     notary = NotebookNotary()
     for path in written:
         notary.sign(nbformat.read(path, nbformat.current_nbformat))
-    os.environ[PLACE] = str(own_file.place(copy))
+    os.environ[PLACE] = str(copy / NAME)
     _introduce(os.environ.get("JUPYTERHUB_USER", ""))
     os.chdir(copy)
     page = open_workbook.find_page(copy, open_workbook.FIRST_NOTEBOOK)

@@ -1,7 +1,5 @@
 """A class on one computer: `python3 workbook --class`. Standard library only; `serving.class_hub` is what it starts."""
 
-from __future__ import annotations
-
 import argparse
 import json
 import os
@@ -122,11 +120,10 @@ def _spoken_word(parts: int) -> str:
 
 def _serve(options: argparse.Namespace, folder: Path, words: dict, python: Path, note: Callable) -> int:
     link = _link(options)
-    said = {key: str(value) if isinstance(value, Path) else value for key, value in vars(options).items()}
-    said |= {"folder": str(folder), "welcome": _welcome(options, folder, words, link)}
+    said = {**vars(options), "folder": folder, "welcome": _welcome(options, folder, words, link)}
     process = subprocess.Popen(
         [str(python), "-c", "from dragwork.serving.class_hub import main; main()"], cwd=folder,
-        env={**os.environ, SETTINGS: json.dumps(said)},
+        env={**os.environ, SETTINGS: json.dumps(said, default=str)},
     )  # fmt: skip
     note(link)
     try:

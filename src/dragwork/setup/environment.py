@@ -6,8 +6,6 @@ interrupted leaves no stamp; then, and where something is missing or damaged, it
 Standard library only.
 """
 
-from __future__ import annotations
-
 import base64
 import csv
 import hashlib
@@ -18,7 +16,7 @@ import shutil
 import signal
 import subprocess
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
 
@@ -39,11 +37,8 @@ def run(work: Callable[[], int], farewell: str) -> int:
     os.environ.setdefault("PYTHONUTF8", "1")  # names of folders are UTF-8 whatever the locale says
     try:
         return work()
-    except SetupProblem as problem:
-        print(problem, file=sys.stderr)
-        return 1
-    except OSError as error:
-        print(explain(str(error)), file=sys.stderr)
+    except (SetupProblem, OSError) as problem:
+        print(explain(str(problem)) if isinstance(problem, OSError) else problem, file=sys.stderr)
         return 1
     except KeyboardInterrupt:
         print(f"\n{farewell}", file=sys.stderr)
@@ -57,9 +52,7 @@ def folder(root: Path) -> Path:
 
 def python(root: Path) -> Path:
     """The environment's own Python."""
-    if os.name == "nt":
-        return folder(root) / "Scripts" / "python.exe"
-    return folder(root) / "bin" / "python"
+    return folder(root) / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
 
 
 def fingerprint(root: Path) -> str:
@@ -95,39 +88,32 @@ def damage(root: Path) -> str:
             return "its Python does not start"
         stamp = folder(root) / STAMP
         since, packages = stamp.stat().st_mtime, json.loads(stamp.read_text("utf-8"))["packages"]
-        missing = sorted(set(packages) - set(_packages(root)))
-        return missing[0] if missing else next(_torn_packages(root, since), "")
-    except (OSError, ValueError, KeyError, TypeError, subprocess.SubprocessError):
+        lists = _packages(root)
+        return next((p for p in packages if p not in lists or _is_torn(lists[p], since)), "")
+    except (OSError, ValueError, LookupError, TypeError, subprocess.SubprocessError):
         return "it cannot be read"
 
 
-def _lists(root: Path) -> list[Path]:
-    """The lists of files of all packages that are installed."""
-    libraries = folder(root).glob("Lib/site-packages" if os.name == "nt" else "lib/python*/site-packages")
-    return sorted(path / "RECORD" for each in libraries for path in each.glob("*.dist-info"))
+def _packages(root: Path) -> dict[str, Path]:
+    """The packages that are installed, each with its list of files."""
+    where = "Lib" if os.name == "nt" else "lib/python*"
+    lists = folder(root).glob(f"{where}/site-packages/*.dist-info/RECORD")
+    return {path.parent.name.split("-")[0].lower(): path for path in lists}
 
 
-def _packages(root: Path) -> list[str]:
-    return sorted({path.parent.name.split("-")[0].lower() for path in _lists(root)})
-
-
-def _torn_packages(root: Path, since: float) -> Iterator[str]:
-    """Names of packages of which a file is gone, or is not what was installed."""
-    for listed in _lists(root):
-        with listed.open(encoding="utf-8", newline="") as file:
-            for name, digest, size in csv.reader(file):
-                if digest and not _is_whole(listed.parents[1] / name, digest, int(size), since):
-                    yield listed.parent.name.split("-")[0]
-                    break
+def _is_torn(listed: Path, since: float) -> bool:
+    """Whether a file of a package's list is gone, or is not what was installed."""
+    with listed.open(encoding="utf-8", newline="") as file:
+        rows = [row for row in csv.reader(file) if row[1]]  # those with a digest
+    place = listed.parents[1]
+    return not all(_is_whole(place / name, digest, int(size), since) for name, digest, size in rows)
 
 
 def _is_whole(path: Path, digest: str, size: int, since: float) -> bool:
     try:
         about = path.stat()
-        if about.st_size != size:
-            return False
         if about.st_mtime <= since:
-            return True
+            return about.st_size == size
         kind, _, expected = digest.partition("=")
         found = hashlib.new(kind, path.read_bytes()).digest()
         return base64.urlsafe_b64encode(found).rstrip(b"=").decode() == expected
@@ -161,21 +147,18 @@ def prepare(root: Path, extra: str = "", say=print) -> Path:
         wanted, extras = wanted | extras, None
     if extras is not None and wanted <= extras:
         return python(root)
-    try:
-        if extras is None:
-            say("Setting up: needs the network, takes a minute or two. This happens only once.")
-            _check_space(root)
-            _remove(folder(root))
-            _make_venv(root)
-        else:
-            say(f"Adding what the {extra} command needs: this happens only once.")
-            (folder(root) / STAMP).unlink()
-        extras = sorted(wanted | (extras or set()))
-        _install(root, extras, say)
-        stamp = {"fingerprint": fingerprint(root), "extras": extras, "packages": _packages(root)}
-        (folder(root) / STAMP).write_text(json.dumps(stamp), encoding="utf-8")
-    except OSError as error:
-        raise SetupProblem(explain(str(error))) from error
+    if extras is None:
+        say("Setting up: needs the network, takes a minute or two. This happens only once.")
+        _check_space(root)
+        _remove(folder(root))
+        _make_venv(root)
+    else:
+        say(f"Adding what the {extra} command needs: this happens only once.")
+        (folder(root) / STAMP).unlink()
+    extras = sorted(wanted | (extras or set()))
+    _install(root, extras, say)
+    stamp = {"fingerprint": fingerprint(root), "extras": extras, "packages": sorted(_packages(root))}
+    (folder(root) / STAMP).write_text(json.dumps(stamp), encoding="utf-8")
     return python(root)
 
 
@@ -203,23 +186,20 @@ def _make_venv(root: Path) -> None:
     The system's own packages are never touched.
     """
     target = str(folder(root))
-    if _quiet([sys.executable, "-m", "venv", target])[0] == 0:
-        return
-    _remove(folder(root))
-    code, output = _quiet([sys.executable, "-m", "venv", "--without-pip", target])
-    if code == 0:
-        inside = ["--python", str(python(root)), "install", "pip"]
-        code, output = _quiet([sys.executable, "-m", "pip", *inside])
-    if code == 0:
-        return
-    _remove(folder(root))
-    version = ".".join(map(str, sys.version_info[:2]))
-    raise SetupProblem(
-        _known_problem(output)
-        or "This Python cannot make virtual environments (its parts venv and ensurepip are missing).\n"
-        f"On Debian or Ubuntu: sudo apt install python{version}-venv\n"
-        "Elsewhere: install Python from python.org. Then start again."
-    )
+    code, output = _quiet("venv", target)
+    if code:
+        code, output = _quiet("venv", "--clear", "--without-pip", target)
+        if not code:
+            code, output = _quiet("pip", "--python", str(python(root)), "install", "pip")
+    if code:
+        _remove(folder(root))
+        version = ".".join(map(str, sys.version_info[:2]))
+        raise SetupProblem(
+            _known_problem(output)
+            or "This Python cannot make virtual environments (its parts venv and ensurepip are missing).\n"
+            f"On Debian or Ubuntu: sudo apt install python{version}-venv\n"
+            "Elsewhere: install Python from python.org. Then start again."
+        )
 
 
 def _install(root: Path, extras: list[str], say) -> None:
@@ -259,8 +239,9 @@ def _captured() -> dict:
     }
 
 
-def _quiet(command: list[str]) -> tuple[int, str]:
-    done = subprocess.run(command, check=False, **_captured())
+def _quiet(*command: str) -> tuple[int, str]:
+    """A module of this Python run as a command: its exit code, and what it printed."""
+    done = subprocess.run([sys.executable, "-m", *command], check=False, **_captured())
     return done.returncode, done.stdout
 
 

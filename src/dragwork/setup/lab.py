@@ -1,7 +1,5 @@
 """Start JupyterLab on a folder, for this computer only, and know the link to it."""
 
-from __future__ import annotations
-
 import argparse
 import ctypes
 import json
@@ -150,7 +148,7 @@ def alone(folder: Path) -> Iterator[Callable[[str], None] | str]:
     """
     note = Path(folder) / ".running"
     note.parent.mkdir(parents=True, exist_ok=True)
-    with os.fdopen(os.open(note, os.O_RDWR | os.O_CREAT, 0o600), "r+b") as file:
+    with os.fdopen(os.open(note, os.O_RDWR | os.O_CREAT, 0o600), "r+b", buffering=0) as file:
         try:
             lock(file, wait=False)
         except OSError:
@@ -161,7 +159,6 @@ def alone(folder: Path) -> Iterator[Callable[[str], None] | str]:
             file.seek(0)
             file.truncate()
             file.write(link.encode())
-            file.flush()
 
         write("")
         try:
@@ -184,10 +181,8 @@ def _url(process: subprocess.Popen, runtime: Path) -> str:
     end = time.monotonic() + PATIENCE
     while time.monotonic() < end and process.poll() is None:
         for note in runtime.glob("jpserver-*.json"):
-            try:
+            with suppress(ValueError, KeyError):  # not yet wholly written
                 return json.loads(note.read_text(encoding="utf-8"))["url"]
-            except (ValueError, KeyError):
-                pass  # not yet wholly written
         time.sleep(0.1)
     raise SetupProblem("JupyterLab did not start. Its own messages stand above.")
 

@@ -1,18 +1,17 @@
 """Set up, bring the learner's copy up to date, and open it in JupyterLab."""
 
-from __future__ import annotations
-
 import argparse
 import os
 import subprocess
 import sys
 import webbrowser
 from collections.abc import Callable
+from functools import partial
 from importlib.util import find_spec
 from pathlib import Path
 
 from dragwork.setup import classroom, environment, lab, own_file, working_copy
-from dragwork.teaching.profile import PLACE
+from dragwork.teaching.profile import NAME, PLACE
 
 FIRST_NOTEBOOK = "00_start_here"
 FOLDER = "dragwork"  # in the home folder: the copy of a learner who installed the package
@@ -23,11 +22,8 @@ SIGN = "from nbformat.sign import TrustNotebookApp as App; App.launch_instance()
 def main(arguments: list[str], root: str) -> int:
     """Run `python3 workbook` in the project's folder; return its exit code."""
     root = Path(root)
-
-    def prepared(extra: str = "") -> Path:
-        return environment.prepare(root, extra)
-
-    return _run(arguments, "python3 workbook", root, (root / ".my-workbook", root / ".class"), prepared)
+    folders, prepared = (root / ".my-workbook", root / ".class"), partial(environment.prepare, root)
+    return _run(arguments, "python3 workbook", root, folders, prepared)
 
 
 def installed() -> int:
@@ -70,7 +66,7 @@ def _open(options: argparse.Namespace, root: Path, prepared: Callable[[], Path])
         written, notes = working_copy.prepare(root, copy)
         print(*notes, sep="\n", end="\n" if notes else "")
         trust(python, written)
-        os.environ.setdefault(PLACE, str(own_file.place(copy)))
+        os.environ.setdefault(PLACE, str(copy / NAME))
         page = find_page(copy, options.notebook)
         return run_lab(python, copy, page, options.port, not options.no_browser, note)
 
@@ -121,8 +117,7 @@ def trust(python: Path, notebooks: list[Path]) -> None:
     """Sign notebooks as trusted, so that their saved pictures and the start button work."""
     if notebooks:
         command = [str(python), "-c", SIGN, *map(str, notebooks)]
-        quiet = {"stdout": subprocess.DEVNULL, "stderr": subprocess.DEVNULL}
-        subprocess.run(command, check=False, **quiet)
+        subprocess.run(command, check=False, capture_output=True)
 
 
 def run_lab(python: Path, copy: Path, page: str, port: int, browser: bool, note=print) -> int:

@@ -1,17 +1,10 @@
 """The learner's own file, shown or deleted: `python3 workbook --my-file show`. Standard library only."""
 
-from __future__ import annotations
-
 from pathlib import Path
 
 from dragwork.teaching.profile import NAME, leftovers
 
 ACTIONS = ("show", "delete")
-
-
-def place(copy: Path) -> Path:
-    """Where the file is, in the learner's copy of the notebooks."""
-    return Path(copy) / NAME
 
 
 def run(action: str, copy: Path) -> list[str]:
@@ -29,7 +22,7 @@ def run(action: str, copy: Path) -> list[str]:
     list of str
         Lines to print.
     """
-    path = place(copy)
+    path = copy / NAME
     aside = [other for other in leftovers(path) if other.suffix == path.suffix]
     if not path.exists() and not aside:
         return [f"There is no file of yours. It would be {path}; a notebook makes it when you type."]

@@ -1,7 +1,5 @@
 """Set up and run the tests: first pytest, then every notebook with nbval in strict mode."""
 
-from __future__ import annotations
-
 import os
 import subprocess
 from pathlib import Path

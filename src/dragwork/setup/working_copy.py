@@ -6,8 +6,6 @@ outputs, not its cells, and is no change of the learner's. A new version that li
 file makes room for the next one, unless the learner works in it. Standard library only.
 """
 
-from __future__ import annotations
-
 import glob
 import hashlib
 import itertools
@@ -20,6 +18,7 @@ from dragwork.files import write_in_one_step
 FOLDERS = ("workbook", "exercises")
 RECORD = ".shipped.json"
 BESIDE = " (new version"
+UNKNOWN = {"file": None, "cells": None}
 
 
 def origin() -> Path:
@@ -59,13 +58,12 @@ def prepare(root: Path, copy: Path) -> tuple[list[Path], list[str]]:
         new = (Path(root) / name).read_bytes()
         target = Path(copy) / name
         theirs = target.read_bytes() if target.exists() else None
-        decision = decide(theirs, new, record.get(name))
         beside = sorted(target.parent.glob(f"{glob.escape(target.stem)}{BESIDE}*{target.suffix}"))
-        if decision == "beside" and beside and _same_cells(record.get(name), digests(new)):
-            decision = "keep"  # a torn one whose restored one is there already
-        makes_room = decision != "keep" or (theirs is not None and _cells(theirs) == _cells(new))
+        decision = decide(theirs, new, record.get(name, UNKNOWN), beside)
+        makes_room = decision != "keep" or _cells(theirs) == _cells(new)
         for path in beside if makes_room else ():
-            if _same_cells(record.get(path.relative_to(copy).as_posix()), digests(path.read_bytes())):
+            then = record.get(path.relative_to(copy).as_posix(), UNKNOWN)
+            if then["cells"] == digests(path.read_bytes())["cells"]:
                 path.unlink()
         if decision == "beside":
             torn = not _is_notebook(theirs)
@@ -81,7 +79,7 @@ def prepare(root: Path, copy: Path) -> tuple[list[Path], list[str]]:
     return written, notes
 
 
-def decide(theirs: bytes | None, new: bytes, then: dict[str, str] | None) -> str:
+def decide(theirs: bytes | None, new: bytes, then: dict, beside: list[Path]) -> str:
     """What happens to one file: "put" the new one, "keep" theirs, or put the new one "beside".
 
     Parameters
@@ -91,20 +89,21 @@ def decide(theirs: bytes | None, new: bytes, then: dict[str, str] | None) -> str
     new
         The file as shipped now.
     then
-        The digests of the file as shipped before; None where that is not known.
+        The digests of the file as shipped before, or `UNKNOWN`.
+    beside
+        New versions that lie beside theirs already.
     """
     if theirs is None:
         return "put"
     now, coming = digests(theirs), digests(new)
-    then = then or {"file": None, "cells": None}
     if now["file"] == then["file"] != coming["file"]:
         return "put"  # never touched
     if now["cells"] == coming["cells"]:
         return "keep"  # the same but for the outputs, which are the learner's
     if now["cells"] == then["cells"]:
         return "put"  # merely run
-    if coming["cells"] == then["cells"] and _is_notebook(theirs):
-        return "keep"  # changed by the learner, and nothing new has come
+    if coming["cells"] == then["cells"] and (beside or _is_notebook(theirs)):
+        return "keep"  # changed by the learner, or torn and restored, and nothing new has come
     return "beside"
 
 
@@ -128,10 +127,6 @@ def digests(content: bytes) -> dict[str, str]:
     """Digest of a whole file, and of a notebook's cells alone."""
     parts = {"file": content, "cells": _cells(content)}
     return {name: hashlib.sha256(part).hexdigest() for name, part in parts.items()}
-
-
-def _same_cells(then: dict[str, str] | None, now: dict[str, str]) -> bool:
-    return then is not None and then["cells"] == now["cells"]
 
 
 def _is_notebook(content: bytes) -> bool:
@@ -167,10 +162,9 @@ def _write(path: Path, content: bytes) -> None:
 
 
 def _read_record(copy: Path) -> dict[str, dict[str, str]]:
+    """What was put there, by name: the digests of each; nothing where the record is no record."""
     try:
         record = json.loads((copy / RECORD).read_text(encoding="utf-8"))
-    except (OSError, ValueError):
+        return {name: {part: then[part] for part in UNKNOWN} for name, then in record.items()}
+    except (OSError, ValueError, AttributeError, KeyError, TypeError):
         return {}
-    entries = record.items() if isinstance(record, dict) else []
-    whole = {"file", "cells"}
-    return {name: then for name, then in entries if isinstance(then, dict) and then.keys() == whole}
