@@ -9,7 +9,7 @@ from dragwork.physics.newton import steady_speeds
 from dragwork.physics.power import Conditions, Rider
 from dragwork.physics.relaxation import LegTimes, ride_leg
 from dragwork.physics.wind import angle_to_road
-from dragwork.quantities import QUANTITIES, checked, needs
+from dragwork.quantities import QUANTITIES, checked, in_words, needs
 
 _FASTEST = QUANTITIES["ground_speed"].high
 _TOLD_EVERY = 20  # legs
@@ -293,7 +293,7 @@ class _Road:
         value = np.atleast_1d(checked(**{name: value}))
         if value.shape[-1] not in (1, self.number):
             raise ValueError(
-                f"{name} has {value.shape[-1]} values on its last axis, the course has "
+                f"{in_words(name)} has {value.shape[-1]} values on its last axis, the course has "
                 f"{self.number} legs: give one number, or one a leg."
             )
         return value
