@@ -385,13 +385,12 @@ def drag_area_of_ride(
     Source: MARTIN1998
     """
     if returns:  # (v + w)^2 and (v - w)^2 average to v^2 + w^2; up and down cancel
-        pressure = dynamic_pressure(air_density, np.hypot(ground_speed, head_wind))
-        slope, weight = 0.0, rolling_force(all_up_mass, rolling_coefficient)
+        pressure, gradient = dynamic_pressure(air_density, np.hypot(ground_speed, head_wind)), 0.0
     else:
         along = ground_speed + np.asarray(head_wind)
         pressure = np.sign(along) * dynamic_pressure(air_density, np.abs(along))
-        slope = slope_force(all_up_mass, gradient)
-        weight = rolling_force(all_up_mass, rolling_coefficient, gradient)
+    slope = slope_force(all_up_mass, gradient)
+    weight = rolling_force(all_up_mass, rolling_coefficient, gradient)
     P, v, eta = checked(
         power=power, ground_speed=ground_speed, drivetrain_efficiency=drivetrain_efficiency
     )
