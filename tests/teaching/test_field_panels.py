@@ -161,7 +161,7 @@ def test_the_empty_sheet_is_saved_and_never_over_another(tmp_path):
 def test_the_widgets_follow_the_questions(tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
     flow = FieldFlow()
-    view = flow.new_view()
+    view = flow.view(flow)
     (_, empty), (_, keep) = view.actions
     empty.click()
     assert "Saved as field_sheet.csv" in view.saved.value

@@ -301,7 +301,7 @@ def test_the_printed_form_asks_and_then_tells():
 
 def test_the_widgets_keep_the_rider_and_print_no_page(tmp_path, monkeypatch):
     monkeypatch.setenv("DRAGWORK_LEARNER", str(tmp_path / "me.json"))
-    view = answered().new_view()
+    view = OneRideFlow.view(answered())
     ((_, keep),) = view.actions
     assert "The drag area is" in view.page.value
     keep.click()

@@ -489,7 +489,7 @@ def test_what_somebody_types_is_shown_as_text():
 def test_the_saved_book_reads_as_the_page_would(monkeypatch):
     shown = []
     monkeypatch.setattr(
-        "dragwork.teaching.forms.view.display", lambda data, raw: shown.append(data)
+        "dragwork.teaching.forms.form.display", lambda data, raw: shown.append(data)
     )
     flow = demo()
     flow._ipython_display_()

@@ -1,5 +1,6 @@
 """The widgets of questions, predictions and rules. They follow the form that they show."""
 
+from functools import partial
 from html import escape
 
 import ipywidgets as widgets
@@ -14,12 +15,9 @@ CONFIDENCE = ("a guess", "fairly sure", "sure")
 class BoxView(view.FormView):
     """A question box."""
 
-    @property
-    def title(self):
-        return f"Question {self.form.id}. {self.form.prompt}"
-
     def parts(self):
         form, of = self.form, f"question {self.form.id}"
+        self.title = f"Question {form.id}. {form.prompt}"
         number = f"<b>{form.number}.</b> " if form.number else ""
         self._answer = view.text_box("My answer", form.unit, form.type)
         self._picture = named("dragwork-picture", Image(format="png"))
@@ -69,16 +67,13 @@ class BoxView(view.FormView):
 
 
 class BoxSetView:
-    """Boxes below each other."""
+    """Boxes below each other; each follows by itself."""
 
     def __init__(self, form):
         for each in form.boxes:
             each.close()
-            each._view = each.new_view()
+            each._view = each.view(each)
         self.box = named("dragwork-set", widgets.VBox([each._view.box for each in form.boxes]))
-
-    def follow(self):
-        """The boxes follow by themselves."""
 
     def close(self):
         """Take the widgets away."""
@@ -88,12 +83,9 @@ class BoxSetView:
 class _LockView(view.FormView):
     """Something to predict: an answer, how sure, a button; locked, they stay and change no more."""
 
-    @property
-    def title(self):
-        return f"Prediction. {self.form.prompt}"
-
     def parts(self):
         form = self.form
+        self.title = f"Prediction. {form.prompt}"
         self._answer = self._asked()
         sure = [("not said", ""), *((c, c) for c in CONFIDENCE)]
         self._sure = view.field(widgets.Dropdown, "How sure", options=sure)
@@ -143,7 +135,7 @@ class ChooseView(_LockView):
     """A choice to make."""
 
     def _asked(self):
-        return view.field(widgets.RadioButtons, "My choice", options=self.form.options, value=None)
+        return view.field(widgets.RadioButtons, "My choice", options=tuple(self.form.replies), value=None)
 
     def _show_answer(self):
         if self.form.locked is not None or self.form.earlier:
@@ -156,17 +148,13 @@ class RuleView(view.FormView):
     title = "One rule"
 
     def parts(self):
-        self._rule = text("dragwork-prompt")
-        self._gaps = [self._gap(self.form, place) for place in range(len(self.form.chosen))]
+        form, self._rule, self._gaps = self.form, text("dragwork-prompt"), []
+        for place, chosen in enumerate(form.chosen):
+            options = [("choose", ""), *((option, option) for option in form.options(place))]
+            filled = {"changed": partial(form.choose, place), "options": options, "value": chosen}
+            self._gaps.append(view.field(widgets.Dropdown, f"Gap {place + 1}", **filled))
         check = view.row(view.answer_button("Check", self._check, "Check the rule"))
-        return [self._rule, *self._gaps, check, self.told("dragwork-remark", lambda: self.form.says)]
-
-    def _gap(self, form, place):
-        options = [("choose", ""), *((option, option) for option in form.options(place))]
-        return view.field(
-            widgets.Dropdown, f"Gap {place + 1}", changed=lambda option: form.choose(place, option),
-            options=options, value=form.chosen[place],
-        )  # fmt: skip
+        return [self._rule, *self._gaps, check, self.told("dragwork-remark", lambda: form.says)]
 
     def follow(self):
         super().follow()

@@ -178,12 +178,13 @@ class ClaimFlow(PageFlow):
     """
 
     file_name = "my_verdict"
-
+    words = PageFlow.words | WORDS.table
     questions = QUESTIONS
 
     def __init__(self, example=False):
         super().__init__()
-        self.draft = "" if example else "claim"
+        if example:
+            self.draft = ""
         if self.draft and self.profile.worthwhile:
             self.typed["worthwhile"] = f"{self.profile.worthwhile:g}"
             self._given["else"] = self._typed_for(WORTH)

@@ -10,7 +10,6 @@ from dragwork.files import text_of
 from dragwork.measurement.road import HOME
 from dragwork.teaching.figures.road_strip import RoadStrip, road_in_minutes
 from dragwork.teaching.forms import view
-from dragwork.teaching.forms.form import saved_here
 from dragwork.teaching.forms.leg_columns import CELLS, DROP, KEEP, LIMIT, MOST_ROWS
 from dragwork.teaching.panels.parts import Image, close_all, named, show_part, text
 
@@ -128,7 +127,8 @@ class CourseEditorView(view.FormView):
         self.do(self.form.load, self._choice.file, *how)
 
     def _save(self):
-        said = view.done(lambda: saved_here(self.form.save().name, "Notebook 12 reads it too."))
+        said = "Saved as {}, in the folder of this notebook. Notebook 12 reads it too.".format
+        said = view.done(lambda: said(self.form.save().name))
         view.fill(self._note, said)
         self.say(said)
 

@@ -8,14 +8,14 @@ before it, never at those after it.
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import partial
 from uuid import uuid4
 
 from dragwork.escaping import in_markdown
 from dragwork.teaching.forms.fields import Choice, Field, File, Typed, Upload, field_of  # noqa: F401
 from dragwork.teaching.forms.file import packed, unpacked
 from dragwork.teaching.forms.flow_view import FlowView
-from dragwork.teaching.forms.form import Form, either
+from dragwork.teaching.forms.form import Form
+from dragwork.teaching.report import listed
 from dragwork.wording import filled_in, words_in
 
 DRAFTS = 3  # of one form: those of other tabs and evenings stay until there are more
@@ -129,10 +129,10 @@ class FormWords:
             fields = self.fields(about["fields"], **more)
             read, sentence = dict(code).get(name, (None, None))
             hint = about["hint"].format(**more.get("numbers", {}))
-            return FlowQuestion(
-                name, about["prompt"], hint, fields, read or _values, sentence or _sentence(about["says"], fields),
-                about.get("optional", False),
-            )  # fmt: skip
+            read = read or (lambda values, answers: values)
+            sentence = sentence or _sentence(about["says"], fields)
+            optional = about.get("optional", False)
+            return FlowQuestion(name, about["prompt"], hint, fields, read, sentence, optional)
 
         return tuple(question(name, about) for name, about in self.table["questions"].items())
 
@@ -167,35 +167,12 @@ class FormWords:
         return tuple(made)
 
 
-def _values(values, answers):
-    return values
-
-
 def _sentence(template, fields):
     def sentence(answer, answers):
         words = {field.name: field.words(answer[field.name], answers) for field in fields if field.name in answer}
         return filled_in(template, answer | words)
 
     return sentence
-
-
-@dataclass(frozen=True)
-class Action:
-    """A button below the questions.
-
-    Parameters
-    ----------
-    label, tooltip : str
-    do : callable
-        do() -> str, what was done. Raises ValueError or OSError, with words where it cannot be.
-    early : bool
-        Offered before the questions are answered.
-    """
-
-    label: str
-    tooltip: str
-    do: Callable
-    early: bool = False
 
 
 class Flow(Form):
@@ -211,12 +188,13 @@ class Flow(Form):
     Attributes
     ----------
     words : dict
-        What the table of the form says of it: title, made, draft and "buttons", each with "label",
-        "tooltip", "do", a method that writes files, "then", what to say of them, and "early".
-    title, made : str
-        What a screen reader calls the form, and says once there is a result.
+        What the table of the form says of it: "title" and "made", what a screen reader calls the
+        form, and says once there is a result; "draft", by which the learner's file knows answers that
+        are not finished, none where it is left out; and "buttons" below the questions, each with
+        "label", "tooltip", "do", a method that writes files, "then", what to say of them, and "early"
+        where it is offered before the questions are answered.
     draft : str
-        By which the learner's file knows answers that are not finished; '' keeps none.
+        The kind under which answers that are not finished are kept; '' keeps none.
     typed : dict
         Field name to what stands in it; nothing typed is ever lost.
     answers : dict
@@ -231,15 +209,13 @@ class Flow(Form):
 
     view = FlowView
     words, questions, finish = {}, (), None
+    progress = None  # told the share of a long answer that is done, 0 to 1
 
     def __init__(self, questions=None, finish=None, profile=None):
         super().__init__(profile)
         self.questions = tuple(questions or self.questions)
         self.finish = finish or self.finish
-        self.title = self.words.get("title", "Questions for the page")
-        self.made = self.words.get("made", "The page is below.")
-        self.draft = self.words.get("draft", "")
-        self.progress = None  # told the share of a long answer that is done, 0 to 1
+        self.draft = f"draft: {self.words['draft']}" if "draft" in self.words else ""
         self.typed = {field.name: field.start for q in self.questions for field in q.fields}
         self.answers, self.remarks, self.at_fault, self.result = {}, {}, {}, None
         # Question name -> what was typed when its answer was accepted.
@@ -262,16 +238,11 @@ class Flow(Form):
             raise ValueError(f"{missing} yet: '{self.open.prompt}' is open.")
         return self.result
 
-    @property
-    def actions(self):
-        """The buttons below the questions, for this form: `action.do()`."""
-        return tuple(
-            Action(told["label"], told["tooltip"], partial(self._press, **told), told.get("early", False))
-            for told in self.words.get("buttons", ())
-        )
+    def press(self, do, then, **_):
+        """Do what a button of `words` says, and tell in its words where that was written.
 
-    def _press(self, do, then, **_):
-        """Do what a button says, and tell in its words where that was written."""
+        Raises ValueError or OSError, with words where it cannot be.
+        """
         paths = getattr(self, do)()
         return then.format(*paths if isinstance(paths, tuple) else [paths])
 
@@ -295,25 +266,17 @@ class Flow(Form):
             True if it was accepted. Otherwise `remarks` says what would help, and the answers and
             the result stay as they were.
         """
-        before = self.questions[: self.questions.index(question)]
-        missing = next((q for q in before if q.name not in self.answers), None)
-        if missing:
-            self._refuse(question, f"First comes the question '{missing.prompt}'")
-            return False
-        given = {**self._given, question.name: self._typed_for(question)}
+        given = self._given | {question.name: self._typed_for(question)}
         try:
             found = self._follow(question, given)
         except ValueError as error:
-            self._refuse(question, error)
+            self.remarks[question.name] = str(error)
+            self.at_fault[question.name] = getattr(error, "field", None)
             return False
         self._given, (self.answers, self.remarks, self.result) = given, found
         for field in question.shown(self.typed):
             self.typed[field.name] = field.tidy(self.typed[field.name])
         return True
-
-    def _refuse(self, question, error):
-        self.remarks[question.name] = str(error)
-        self.at_fault[question.name] = getattr(error, "field", None)
 
     def _typed_for(self, question):
         return {field.name: self.typed[field.name] for field in question.fields}
@@ -325,6 +288,8 @@ class Flow(Form):
         after it wait until it is mended.
         """
         start = self.questions.index(question)
+        if self.open in self.questions[:start]:
+            raise ValueError(f"First comes the question '{self.open.prompt}'")
         answers = {q.name: self.answers[q.name] for q in self.questions[:start]}
         answers[question.name] = question.answer(given[question.name], answers)
         remarks = {name: text for name, text in self.remarks.items() if name != question.name}
@@ -362,35 +327,29 @@ class Flow(Form):
     def _answer(self, typed, questions):
         unknown = [name for name in typed if name not in self.typed]
         if unknown:
-            raise ValueError(f"'{unknown[0]}' is not asked here; asked are {either(self.typed)}.")
-        for name, value in typed.items():
-            self.type(name, value)
+            raise ValueError(f"'{unknown[0]}' is not asked here; asked are {listed(self.typed, 'or')}.")
+        self.typed |= typed
         for question in questions:
             if not self.submit(question):
                 raise ValueError(self.remarks[question.name])
 
     # -- answers that survive -------------------------------------------------------------------------
 
-    @property
-    def _drafts(self):
-        return f"draft: {self.draft}"
-
     def keep_draft(self):
         """Keep what stands in the fields, and what is answered, in the learner's file."""
-        if not self.draft:
-            return
-        given = {name: fields for name, fields in self._given.items() if name in self.answers}
-        self.profile.keep_named(
-            self._drafts, self._draft_name, DRAFTS, typed=packed(self.typed), given={
+        if self.draft:
+            given = {
                 name: packed({f: v for f, v in fields.items() if v != self.typed[f]})
-                for name, fields in given.items()
-            },
-        )  # fmt: skip
+                for name, fields in self._given.items()
+                if name in self.answers
+            }
+            kept = {"typed": packed(self.typed), "given": given}
+            self.profile.keep_named(self.draft, self._draft_name, DRAFTS, **kept)
 
     @property
     def drafts(self):
         """What was answered here before, newest first: name to what is kept of it."""
-        kept = self.profile.named(self._drafts) if self.draft else {}
+        kept = self.profile.named(self.draft)
         return {name: each for name, each in kept.items() if name != self._draft_name}
 
     def go_on(self, name, kept):
@@ -408,28 +367,19 @@ class Flow(Form):
             self._given.pop(given.popitem()[0])
         self.typed = typed
         self.keep_draft()
-        self.profile.forget_named(self._drafts, name)
+        self.profile.forget_named(self.draft, name)
         self.follow()
 
     # -- how it stands --------------------------------------------------------------------------------
 
-    def result_in_words(self):
-        """What a page prints below the questions, as Markdown, once there is a result."""
-        return getattr(self.result, "markdown", str)()
-
     def markdown(self):
         """The questions with their sentences, as a page prints them, and below them the result."""
-        lines = "\n".join(
-            f"{number}. **{in_markdown(question.prompt)}** {in_markdown(self._standing(question))}"
-            for number, question in enumerate(self.questions, 1)
-        )
-        made = "" if self.result is None else self.result_in_words()
-        return f"{lines}\n\n{made}" if made else lines
-
-    def _standing(self, question):
-        if question.name in self.answers:
-            return self.sentence(question)
-        return self.remarks.get(question.name, question.hint)
+        lines = []
+        for number, q in enumerate(self.questions, 1):
+            said = self.sentence(q) if q.name in self.answers else self.remarks.get(q.name, q.hint)
+            lines.append(f"{number}. **{in_markdown(q.prompt)}** {in_markdown(said)}")
+        made = getattr(self.result, "markdown", str)()
+        return "\n".join(lines) + (f"\n\n{made}" if made else "")
 
 
 def kept_answers(profile, kind, questions, first=""):

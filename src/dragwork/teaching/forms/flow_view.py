@@ -4,6 +4,7 @@ The widgets hold no state of their own but which questions were opened again: th
 """
 
 from datetime import datetime
+from functools import partial
 from html import escape
 from time import monotonic
 
@@ -23,17 +24,17 @@ class FlowView(view.FormView):
 
     look, css = "", look()
 
-    @property
-    def title(self):
-        return self.form.title
-
     def parts(self):
         flow = self.flow = self.form
+        self.title = flow.words.get("title", "")
         self.questions = [_QuestionView(self, q, i) for i, q in enumerate(flow.questions, 1)]
         self.page = text("dragwork-sheet-of-paper")
         self.saved, self.busy = text("dragwork-saved"), text("dragwork-saved")
-        self.actions = [(a, view.button(a.label, lambda a=a: self._do(a), a.tooltip)) for a in flow.actions]
-        early, late = ([b for a, b in self.actions if a.early is when] for when in (True, False))
+        self.actions = [
+            (told, view.button(told["label"], partial(self._do, told), told["tooltip"]))
+            for told in flow.words.get("buttons", ())
+        ]
+        early, late = ([b for told, b in self.actions if ("early" in told) is when] for when in (True, False))
         self.drafts = widgets.VBox([self._offer(*draft) for draft in flow.drafts.items()])
         flow.progress = self.tell_progress
         asked = [question.box for question in self.questions]
@@ -61,7 +62,7 @@ class FlowView(view.FormView):
 
     def made_in_words(self):
         """What is said aloud once there is a result."""
-        return self.flow.made if self.flow.result is not None else ""
+        return self.flow.words["made"] if self.flow.result is not None else ""
 
     def follow(self):
         """Show the flow as it stands."""
@@ -71,8 +72,8 @@ class FlowView(view.FormView):
         made = self.flow.result is not None
         self.page.value = f'<div class="dragwork-page">{self.flow.result.body(3)}</div>' if made else ""
         show_part(self.page, made)
-        for action, pressed in self.actions:
-            show_part(pressed, made or action.early)
+        for told, pressed in self.actions:
+            show_part(pressed, made or "early" in told)
         view.fill(self.saved)
 
     def tell_progress(self, share):
@@ -96,10 +97,10 @@ class FlowView(view.FormView):
             )
         except Exception as error:  # would vanish in the browser's log
             self.flow.remarks[question.name] = f"This went wrong: {type(error).__name__}: {error}"
-            self.busy.value = ""
             self.follow()
             raise
-        self.busy.value = ""
+        finally:
+            self.busy.value = ""
         at = self._view_of(question)
         if accepted:
             at.reopened = False
@@ -119,8 +120,8 @@ class FlowView(view.FormView):
     def _view_of(self, question):
         return self.questions[self.flow.questions.index(question)]
 
-    def _do(self, action):
-        said = view.done(action.do)
+    def _do(self, told):
+        said = view.done(partial(self.flow.press, **told))
         view.fill(self.saved, said)
         self.say(said)
 
@@ -203,14 +204,14 @@ class _TypedView:
     def __init__(self, field, flow, typed):
         self.field, self.flow = field, flow
         self._typed = lambda value: typed(field.name, value)
-        self.widget = self._made()
-        hint = [text("dragwork-field-hint", escape(field.hint))] if field.hint else []
-        self.box = view.row(self.widget, *hint)
+        self.widget, *beside = self._made()
+        hint = [text("dragwork-field-hint", escape(field.hint))] * bool(field.hint)
+        self.box = view.row(self.widget, *hint, *beside)
 
     def _made(self):
         field = self.field
         box = view.text_box(field.label, field.unit, self._typed, field.lines, tooltip=field.hint)
-        return named("dragwork-wide", box) if field.wide else box
+        return [named("dragwork-wide", box) if field.wide else box]
 
     def follow(self, shown, wrong):
         """Show or hide the field, with what stands in it, and whether it cannot be used."""
@@ -227,7 +228,7 @@ class _ChoiceView(_TypedView):
 
     def _made(self):
         self._silent = False
-        return view.field(widgets.RadioButtons, self.field.label, changed=self._chosen)
+        return [view.field(widgets.RadioButtons, self.field.label, changed=self._chosen)]
 
     def _chosen(self, value):
         if value is not None and not self._silent:
@@ -247,13 +248,9 @@ class _ChoiceView(_TypedView):
 class _UploadView(_TypedView):
     """A button that opens the file dialogue; beside it the name of what was chosen."""
 
-    def __init__(self, field, flow, typed):
-        super().__init__(field, flow, typed)
-        self.box.children += (self._choice.chosen,)
-
     def _made(self):
         self._choice = view.FileChoice(self.field.accept, f"Choose a file: {self.field.label}", self._typed)
-        return self._choice.button
+        return self._choice.button, self._choice.chosen
 
     def _follow(self, value):
         self._choice.show(value)

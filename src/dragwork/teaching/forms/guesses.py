@@ -5,8 +5,9 @@ from math import isclose
 from dragwork.escaping import in_markdown
 from dragwork.teaching.answers import UNITS, parse_quantity
 from dragwork.teaching.forms.answer_views import CONFIDENCE, ChooseView, GuessView
-from dragwork.teaching.forms.form import LINE, Form, either
+from dragwork.teaching.forms.form import LINE, Form
 from dragwork.teaching.profile import Profile
+from dragwork.teaching.report import listed
 
 
 class _Locking(Form):
@@ -38,11 +39,10 @@ class _Locking(Form):
         super().__init__(profile)
         self.panel, self.key, self.prompt = panel, key, prompt
         self.locked, self.confidence, self.remark, self.earlier = None, None, "", ""
-        self.from_file = False  # whether it was locked before this page was opened
         entries = self._entries()
+        self.from_file = bool(entries)  # whether it was locked before this page was opened
         if entries:
             self._take(**entries[-1])
-            self.from_file = self.locked is not None
         if panel is not None:
             panel.keep_secret(self)
 
@@ -63,7 +63,7 @@ class _Locking(Form):
         if self.locked is None:
             try:
                 if confidence not in (None, *CONFIDENCE):
-                    raise ValueError(f"How sure is one of: {either(CONFIDENCE)}; got '{confidence}'.")
+                    raise ValueError(f"How sure is one of: {listed(CONFIDENCE, 'or')}; got '{confidence}'.")
                 facts = {**self._read(answer), "confidence": confidence}
             except ValueError as error:
                 self.remark = str(error)
@@ -91,6 +91,9 @@ class _Locking(Form):
         sure = f", {self.confidence}" if self.confidence else ""
         return " ".join(filter(None, (self.earlier, f"{self.SAID}: {self._told()}{sure}.", self._worth())))
 
+    def markdown(self):
+        return f"{self.prompt}\n\n{self._blank if self.locked is None else in_markdown(self.sentence)}"
+
 
 class Guess(_Locking):
     """A number predicted before one looks. By code: `g.lock("12 W")`.
@@ -114,6 +117,8 @@ class Guess(_Locking):
     ----------
     typed : str
         What stands in the field.
+    unit : str
+        The unit as a page shows it.
     """
 
     KIND, SAID = "prediction", "Your guess"
@@ -125,20 +130,17 @@ class Guess(_Locking):
         if panel is None and answer is None:
             raise ValueError(f"The guess '{key}' is never paid: name its answer.")
         self._unit, self._because = UNITS[unit], because
+        self.unit = self._unit.printed
+        self._blank = f"My prediction: {LINE} {self.unit}".rstrip()
         self.at = {**panel.values, **at} if panel is not None else {}
         self.answer = answer if panel is None else float(self._unit.out_of_si(panel.observed_at(**self.at)))
         self.typed = profile.typed(prompt)
         super().__init__(panel, key, prompt, profile)
 
     @property
-    def unit(self):
-        """The unit as a page shows it."""
-        return self._unit.printed
-
-    @property
     def drawn(self):
-        """What the panel's picture shows of it, in words."""
-        return "" if self.locked is None else f"{self.SAID}: {self._told()}."
+        """What the panel's picture shows of it once it is locked, in words."""
+        return f"{self.SAID}: {self._told()}."
 
     def _entries(self):
         of_old = self.profile.entries(self.KIND, prompt=self.prompt)  # files of 2026 have no keys here
@@ -190,10 +192,6 @@ class Guess(_Locking):
         """A distance: between two percentages it is in percentage points."""
         return f"{_plain(value, 2)} points" if self.unit == "%" else self._words(value, 2)
 
-    def markdown(self):
-        blank = f"My prediction: {LINE} {self.unit}".rstrip()
-        return f"{self.prompt}\n\n{blank if self.locked is None else in_markdown(self.sentence)}"
-
 
 class Choose(_Locking):
     """A choice made before one looks. By code: `c.lock("5 %")`.
@@ -212,19 +210,15 @@ class Choose(_Locking):
 
     def __init__(self, panel, key, prompt, replies, profile):
         self.replies = dict(replies)
+        self._blank = "\n".join(f"- ☐ {option}" for option in self.replies)
         super().__init__(panel, key, prompt, profile)
-
-    @property
-    def options(self):
-        """What can be chosen."""
-        return tuple(self.replies)
 
     def _entries(self):
         return [e for e in self.profile.entries(self.KIND, key=self.key) if e["chosen"] in self.replies]
 
     def _read(self, option):
         if option not in self.replies:
-            raise ValueError(f"Choose one of these: {either(self.options)}.")
+            raise ValueError(f"Choose one of these: {listed(self.replies, 'or')}.")
         return {"chosen": option}
 
     def _take(self, chosen, confidence, **_):
@@ -235,11 +229,6 @@ class Choose(_Locking):
 
     def _worth(self):
         return self.replies[self.locked]
-
-    def markdown(self):
-        if self.locked is not None:
-            return f"{self.prompt}\n\n{in_markdown(self.sentence)}"
-        return self.prompt + "\n\n" + "\n".join(f"- ☐ {option}" for option in self.options)
 
 
 def guess(panel, key, prompt, unit, answer=None, because="", **at):

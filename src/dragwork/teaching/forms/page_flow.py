@@ -16,9 +16,9 @@ class PageFlow(Flow):
     file_name = "my_page"
     words = words_in(__package__, "page_flow.json")
 
-    def _press(self, **told):
+    def press(self, **told):
         try:
-            return super()._press(**told)
+            return super().press(**told)
         except CannotPrint as error:
             return f"The page is saved. {error}"
 

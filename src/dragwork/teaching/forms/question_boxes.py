@@ -67,10 +67,10 @@ class Box(Form):
 
     def _typed_under_other_words(self):
         """What was left in the field while the question had other words and the same numbers."""
-        same = self.prompt.split()[:1], _numbers(self.prompt)
+        same = self.place, self.prompt.split()[:1], _numbers(self.prompt)
         for key, text in self.profile.content["typed"].items():
             place, _, prompt = key.partition(": ")
-            if place == self.place and (prompt.split()[:1], _numbers(prompt)) == same:
+            if (place, prompt.split()[:1], _numbers(prompt)) == same:
                 return text
         return ""
 
@@ -242,11 +242,8 @@ def faded(id):
     BoxSet
     """
     profile = Profile()
-    boxes = [
-        Box(question, f"faded {number}", profile, number, help)
-        for number, (question, help) in enumerate(faded_stages(id, profile.name), 1)
-    ]
-    return BoxSet(boxes, profile)
+    stages = enumerate(faded_stages(id, profile.name), 1)
+    return BoxSet([Box(q, f"faded {number}", profile, number, help) for number, (q, help) in stages], profile)
 
 
 def _numbers(prompt):

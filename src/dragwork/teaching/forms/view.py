@@ -8,32 +8,19 @@ Enter presses, a `dragwork-field` with `dragwork-wrong` is told by the `dragwork
 from html import escape
 
 import ipywidgets as widgets
-from IPython.display import display
 
 from dragwork.files import text_of
-from dragwork.teaching.cells import close_what_stood_here
 from dragwork.teaching.forms.file import File
 from dragwork.teaching.panels.parts import close_all, named, show_part, text
 
 CRISP = 2.0  # pixels of a picture per pixel of the page
-WIDGET = "application/vnd.jupyter.widget-view+json"
-
-
-def show(form, view):
-    """Show a form as a cell's output; what the cell showed before is closed.
-
-    Besides the widgets the output holds the form's words, for pages that are not live.
-    """
-    close_what_stood_here(form)
-    live = view.box._repr_mimebundle_()[WIDGET]
-    words = {"text/markdown": form.markdown(), "text/plain": form.text()}
-    display({WIDGET: live, **words}, raw=True)
 
 
 class FormView:
     """A form on the page: its parts, a remark on the learner's file, what is read aloud.
 
-    A subclass has `title`, what a screen reader calls the form, and `parts()`, its widgets.
+    A subclass has `parts()`, its widgets, and `title`, what a screen reader calls the form; `parts`
+    may set it.
 
     Attributes
     ----------
@@ -91,13 +78,11 @@ class FileChoice:
     """
 
     def __init__(self, accept, tooltip, changed=lambda file: None):
-        look = {"description": "Choose a file", "tooltip": tooltip}
-        self.button = named("dragwork-field", widgets.FileUpload(accept=accept, multiple=False, **look))
-        self.chosen = text("dragwork-field-hint")
-        self._changed = changed
-        self.button.observe(self._choose, "value")
+        look = {"accept": accept, "tooltip": tooltip, "multiple": False}
+        self.button = field(widgets.FileUpload, "Choose a file", changed=self._choose, **look)
+        self.chosen, self._changed = text("dragwork-field-hint"), changed
 
-    def _choose(self, change):
+    def _choose(self, _):
         self.show(self.file)
         if self.file:
             self._changed(self.file)

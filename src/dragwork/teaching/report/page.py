@@ -19,10 +19,10 @@ from dragwork.wording import Sentences
 say = Sentences(__package__, "words.json")
 
 
-def listed(names):
-    """Names in words: 'A, B and C'."""
+def listed(names, word="and"):
+    """Names in words: 'A, B and C'; 'A, B or C' by another word."""
     *most, last = (str(name) for name in names)
-    return f"{', '.join(most)} and {last}" if most else last
+    return f"{', '.join(most)} {word} {last}" if most else last
 
 
 def degrees(angle):
