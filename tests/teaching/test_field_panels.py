@@ -88,7 +88,7 @@ def test_the_questions_end_in_the_fit():
     assert f"position K is {gap.difference:+.3f} m²" in result.sentence
     assert len(result.rows) == len(found.rejected)
     assert "standard deviations off" in answered().markdown()
-    assert result.notes == found.notes
+    assert result.found.notes == found.notes
     assert all(note in result.markdown() for note in found.notes) and "<ul><li>Laps do not show" in result.body(3)
     assert "<table>" in result.body(3)
 

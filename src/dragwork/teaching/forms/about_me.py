@@ -34,12 +34,6 @@ def _area_in_words(area, answers):
     return WORDS("area", area=AREA.words(known), spread=sd, origin=area["drag_area_from"])
 
 
-QUESTIONS = WORDS.questions({
-    "name": (_read_name, lambda name, answers: WORDS("name", name) if name else WORDS("no name")),
-    "area": (_read_area, _area_in_words),
-})  # fmt: skip
-
-
 class KeptRider(Found):
     """What is kept in the learner's file, told once all is answered: where, and how fast this rider is."""
 
@@ -65,7 +59,10 @@ class AboutMe(Flow):
     """
 
     words = WORDS.table
-    questions = QUESTIONS
+    questions = WORDS.questions(
+        {"name": _read_name, "area": _read_area},
+        {"name": lambda name, _: WORDS("name" if name else "no name", name), "area": _area_in_words},
+    )
 
     def __init__(self):
         super().__init__()

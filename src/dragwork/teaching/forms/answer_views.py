@@ -102,7 +102,7 @@ class _LockView(view.FormView):
     def follow(self):
         super().follow()
         form, locked = self.form, self.form.locked is not None
-        self._show_answer()
+        self._answer.value = form.typed
         if locked:
             self._sure.value = form.confidence or ""
         show_part(self._again, form.from_file)
@@ -127,19 +127,13 @@ class GuessView(_LockView):
     def _asked(self):
         return view.text_box("My prediction", self.form.unit, self.form.type)
 
-    def _show_answer(self):
-        self._answer.value = self.form.typed
-
 
 class ChooseView(_LockView):
     """A choice to make."""
 
     def _asked(self):
-        return view.field(widgets.RadioButtons, "My choice", options=tuple(self.form.replies), value=None)
-
-    def _show_answer(self):
-        if self.form.locked is not None or self.form.earlier:
-            self._answer.value = self.form.locked
+        options = {"options": tuple(self.form.replies), "value": None}
+        return view.field(widgets.RadioButtons, "My choice", changed=self.form.type, **options)
 
 
 class RuleView(view.FormView):

@@ -32,16 +32,14 @@ class CourseEditorView(view.FormView):
         self._picture = named("dragwork-picture", Image(format="png"))
         self._sentence = text("dragwork-sentence")
         self._note = self.told("dragwork-remark", lambda: [self.form.note])
-        add = view.button("Add a leg", lambda: self._add(None), "Add a leg at the end")
+        add = view.button("Add a leg", partial(self.add, None), "Add a leg at the end")
         save = view.button("Save the legs as CSV", self._save, "Save the legs beside this notebook")
         table = [self._picture, self._sentence, self._name, self._table, view.row(add, self._sum_up)]
-        return [*table, self._note, self._wind_part(), self._file_part(), save]
-
-    def _wind_part(self):
         boxes = ("Wind", "m/s", "3"), ("from", "° or N, NE ...", "W")
         self._wind = [view.text_box(label, unit, placeholder=example) for label, unit, example in boxes]
         press = view.answer_button("Put this wind on every leg", self._blow)
-        return _group("The same wind on every leg", view.row(*self._wind, press))
+        wind = _group("The same wind on every leg", view.row(*self._wind, press))
+        return [*table, self._note, wind, self._file_part(), save]
 
     def _file_part(self):
         self._choice = view.FileChoice(".gpx,.csv", "Choose a file: a ride (GPX), or a table of legs (CSV)")
@@ -65,10 +63,9 @@ class CourseEditorView(view.FormView):
         form = self.form
         while len(self._rows) < len(form.rows):
             self._rows.append(_LegRow(self, len(self._rows)))
-        shown = [each.box for each in self._rows[: len(form.rows)]]
-        if tuple(self._table.children) != (self._heads, *shown):
-            self._table.children = (self._heads, *shown)
-        for each in self._rows[: len(form.rows)]:
+        rows = self._rows[: len(form.rows)]
+        self._table.children = (self._heads, *(each.box for each in rows))
+        for each in rows:
             each.follow(form)
         self._name.value = form.name
         self._sentence.value = escape(form.sentence)
@@ -103,14 +100,13 @@ class CourseEditorView(view.FormView):
         if name != self.form.name:
             self.form.call(name)
 
-    def _add(self, after):
+    def add(self, after):
+        """A leg more was wanted, after a row or at the end; the keyboard goes there."""
         before = len(self.form.rows)
         self.form.add(after)
         self.tell()
         if len(self.form.rows) > before:
             self._rows[before if after is None else after + 1].take_focus()
-
-    add_after = _add
 
     def do(self, change, *values, row=None):
         """Have the form change something, and say what changed; the keyboard goes on at a row."""
@@ -127,8 +123,8 @@ class CourseEditorView(view.FormView):
         self.do(self.form.load, self._choice.file, *how)
 
     def _save(self):
-        said = "Saved as {}, in the folder of this notebook. Notebook 12 reads it too.".format
-        said = view.done(lambda: said(self.form.save().name))
+        saved = "Saved as {}, in the folder of this notebook. Notebook 12 reads it too."
+        said = view.done(lambda: saved.format(self.form.save().name))
         view.fill(self._note, said)
         self.say(said)
 
@@ -149,12 +145,12 @@ class _LegRow:
             self._boxes[cell.field] = view.text_box("", "", typed, placeholder=cell.empty)
         self._remark = text("dragwork-remark")
         here, form = partial(page.do, row=place), page.form
-        self._open = view.button("", lambda: here(form.open, place))
+        self._open = view.button("", partial(here, form.open, place))
         cells = [
             text("dragwork-number", str(place + 1)),
             *self._boxes.values(),
-            view.button("+", lambda: page.add_after(place), f"Add a leg after row {place + 1}"),
-            view.button("−", lambda: here(form.remove, place), f"Take row {place + 1} away"),
+            view.button("+", partial(page.add, place), f"Add a leg after row {place + 1}"),
+            view.button("−", partial(here, form.remove, place), f"Take row {place + 1} away"),
             self._open,
         ]
         line = named("dragwork-leg", widgets.HBox(cells))

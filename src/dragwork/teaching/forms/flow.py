@@ -8,13 +8,15 @@ before it, never at those after it.
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 from uuid import uuid4
 
 from dragwork.escaping import in_markdown
 from dragwork.teaching.forms.fields import Choice, Field, File, Typed, Upload, field_of  # noqa: F401
 from dragwork.teaching.forms.file import packed, unpacked
 from dragwork.teaching.forms.flow_view import FlowView
-from dragwork.teaching.forms.form import Form
+from dragwork.teaching.forms.form import Form, write_beside
+from dragwork.teaching.printing import CannotPrint, print_page
 from dragwork.teaching.report import listed
 from dragwork.wording import filled_in, words_in
 
@@ -109,14 +111,17 @@ class FormWords:
         """A value of a field [SI] as a sentence has it: `0.320 m²`."""
         return self.knobs[field].words(value)
 
-    def questions(self, code=(), **more):
+    def questions(self, answers=(), sentences=(), kinds=(), **more):
         """The questions of the table, in its order.
 
         Parameters
         ----------
-        code : dict, optional
-            Question name to (read, sentence); read None where the answer is the values of the fields,
-            sentence None where the table says it.
+        answers : dict, optional
+            Question name to `read` of a `FlowQuestion`; without it the answer is the values of the fields.
+        sentences : dict, optional
+            Question name to `sentence`; without it the table says it.
+        kinds : dict, optional
+            Question name to its class, where that is not `FlowQuestion`.
         **more
             As of `fields`; "numbers" fill a question's hint too.
 
@@ -124,17 +129,15 @@ class FormWords:
         -------
         tuple of FlowQuestion
         """
-
-        def question(name, about):
+        reads, sentences, kinds, made = dict(answers), dict(sentences), dict(kinds), []
+        for name, about in self.table["questions"].items():
             fields = self.fields(about["fields"], **more)
-            read, sentence = dict(code).get(name, (None, None))
             hint = about["hint"].format(**more.get("numbers", {}))
-            read = read or (lambda values, answers: values)
-            sentence = sentence or _sentence(about["says"], fields)
-            optional = about.get("optional", False)
-            return FlowQuestion(name, about["prompt"], hint, fields, read, sentence, optional)
-
-        return tuple(question(name, about) for name, about in self.table["questions"].items())
+            read = reads.get(name, lambda values, answers: values)
+            sentence = sentences.get(name) or partial(_said, about["says"], fields)
+            kind, optional = kinds.get(name, FlowQuestion), about.get("optional", False)
+            made.append(kind(name, about["prompt"], hint, fields, read, sentence, optional))
+        return tuple(made)
 
     def fields(self, table, reads=(), options=(), shared=(), numbers=()):
         """Fields of a table.
@@ -167,12 +170,9 @@ class FormWords:
         return tuple(made)
 
 
-def _sentence(template, fields):
-    def sentence(answer, answers):
-        words = {field.name: field.words(answer[field.name], answers) for field in fields if field.name in answer}
-        return filled_in(template, answer | words)
-
-    return sentence
+def _said(template, fields, answer, answers):
+    words = {field.name: field.words(answer[field.name], answers) for field in fields if field.name in answer}
+    return filled_in(template, answer | words)
 
 
 class Flow(Form):
@@ -380,6 +380,54 @@ class Flow(Form):
             lines.append(f"{number}. **{in_markdown(q.prompt)}** {in_markdown(said)}")
         made = getattr(self.result, "markdown", str)()
         return "\n".join(lines) + (f"\n\n{made}" if made else "")
+
+
+class PageFlow(Flow):
+    """Questions, then a page. As the last line of a cell it shows itself.
+
+    Subclasses set `file_name`, without its ending. `result` is a `Report` or what writes itself
+    as one.
+    """
+
+    file_name = "my_page"
+    words = words_in(__package__, "page_flow.json")
+
+    def press(self, **told):
+        try:
+            return super().press(**told)
+        except CannotPrint as error:
+            return f"The page is saved. {error}"
+
+    def print(self, folder="."):
+        """Save the page, and print it to a PDF; both files, errors as of `save`."""
+        path = self.save(folder, pdf=True)
+        return path, path.with_suffix(".pdf")
+
+    def save(self, folder=".", pdf=False):
+        """Write the page beside the notebook, never over an earlier one.
+
+        Parameters
+        ----------
+        folder : str or path
+        pdf : bool
+            Print it as well, to a PDF of the same name.
+
+        Returns
+        -------
+        Path
+
+        Raises
+        ------
+        ValueError
+            While a question is open.
+        CannotPrint
+            Where a PDF is wanted and no browser prints it; the page itself is saved then.
+        """
+        html = self.found("The page is not made").html()
+        path = write_beside(folder, f"{self.file_name}.html", html)
+        if pdf:
+            print_page(html, path.with_suffix(".pdf"))
+        return path
 
 
 def kept_answers(profile, kind, questions, first=""):

@@ -34,7 +34,8 @@ class FlowView(view.FormView):
             (told, view.button(told["label"], partial(self._do, told), told["tooltip"]))
             for told in flow.words.get("buttons", ())
         ]
-        early, late = ([b for told, b in self.actions if ("early" in told) is when] for when in (True, False))
+        early = [pressed for told, pressed in self.actions if "early" in told]
+        late = [pressed for told, pressed in self.actions if "early" not in told]
         self.drafts = widgets.VBox([self._offer(*draft) for draft in flow.drafts.items()])
         flow.progress = self.tell_progress
         asked = [question.box for question in self.questions]
@@ -55,10 +56,9 @@ class FlowView(view.FormView):
         self.flow.go_on(name, kept)
         show_part(self.drafts, False)
         self.follow()
-        where = self._view_of(self.flow.open) if self.flow.open else self.questions[-1]
         done = " ".join(self.flow.remarks.values())
         self.say(f"Your answers are back. {done or self.made_in_words()}")
-        where.take_focus()
+        self._view_of(self.flow.open or self.flow.questions[-1]).take_focus()
 
     def made_in_words(self):
         """What is said aloud once there is a result."""
@@ -79,10 +79,8 @@ class FlowView(view.FormView):
     def tell_progress(self, share):
         """Show how far a long answer is, once it has taken a second."""
         if monotonic() - self._begun > _LONG:
-            self.busy.value = escape(
-                f"{units.to_percent(share):.0f} % of the rides are done. To stop, press the square "
-                "(Interrupt) above the notebook."
-            )
+            done = f"{units.to_percent(share):.0f} % of the rides are done."
+            self.busy.value = f"{done} To stop, press the square (Interrupt) above the notebook."
 
     def submit(self, question):
         """A question's button was pressed: read it, and move on to the next one."""
@@ -91,31 +89,23 @@ class FlowView(view.FormView):
             accepted = self.flow.submit(question)
         except KeyboardInterrupt:
             accepted = False
-            self.flow.remarks[question.name] = (
-                "Stopped. What you typed is kept: press the button again to go on, or choose a shorter "
-                "road."
-            )
+            go_on = "press the button again to go on, or choose a shorter road"
+            self.flow.remarks[question.name] = f"Stopped. What you typed is kept: {go_on}."
         except Exception as error:  # would vanish in the browser's log
             self.flow.remarks[question.name] = f"This went wrong: {type(error).__name__}: {error}"
             self.follow()
             raise
         finally:
             self.busy.value = ""
-        at = self._view_of(question)
         if accepted:
-            at.reopened = False
+            self._view_of(question).reopened = False
         self.flow.keep_draft()
         self.follow()
-        if not accepted:
+        if accepted:
+            self.say(self.flow.sentence(question), self.made_in_words())
+            self._view_of(self.flow.open or question).take_focus()
+        else:
             self.say(self.flow.remarks[question.name])
-            return
-        self.say(self.flow.sentence(question), self.made_in_words())
-        (self._view_of(self.flow.open) if self.flow.open else at).take_focus()
-
-    def waits(self, question):
-        """Whether an earlier question was opened again: until it is answered, later ones wait."""
-        at = self.flow.questions.index(question)
-        return any(earlier.reopened for earlier in self.questions[:at])
 
     def _view_of(self, question):
         return self.questions[self.flow.questions.index(question)]
@@ -130,16 +120,13 @@ class _QuestionView:
     """One question: its prompt, its fields while it is open, its sentence once it is answered."""
 
     def __init__(self, page, question, number):
-        self.question = question
-        self.reopened = False
-        self._view = page
-        self._flow = page.flow
+        self.question, self.reopened = question, False
+        self._view, self._flow, self._number = page, page.flow, number
         self._hint = text("dragwork-hint", escape(question.hint))
         kinds = [_VIEWS.get(type(each), _TypedView) for each in question.fields]
         self._fields = [kind(each, page.flow, self._typed) for kind, each in zip(kinds, question.fields)]
         fields = named("dragwork-fields", widgets.VBox([each.box for each in self._fields]))
-        self._remark = text("dragwork-remark")
-        self._sentence = text("dragwork-sentence")
+        self._remark, self._sentence = text("dragwork-remark"), text("dragwork-sentence")
         submit = view.answer_button("Answer", lambda: page.submit(question))
         self._keep = view.button("Leave it as it was", self._fold)
         self._change = view.button("Change", self._reopen, f"Change the answer to: {question.prompt}")
@@ -153,7 +140,8 @@ class _QuestionView:
         """Show the question as it stands in the flow."""
         flow, question = self._flow, self.question
         answered = question.name in flow.answers
-        waits = self._view.waits(question)
+        # Where an earlier question was opened again, later ones wait until it is answered.
+        waits = any(earlier.reopened for earlier in self._view.questions[: self._number - 1])
         asked = answered or (question is flow.open and not waits)
         editing = (self.reopened or not answered) and not waits
         show_part(self.box, asked)
@@ -179,11 +167,10 @@ class _QuestionView:
         (self._fields[0].widget if editing else self._change).focus()
 
     def _typed(self, name, value):
-        if self._flow.typed[name] == value:
-            return
-        self._flow.type(name, value)
-        self._flow.keep_draft()
-        self.follow()
+        if self._flow.typed[name] != value:
+            self._flow.type(name, value)
+            self._flow.keep_draft()
+            self.follow()
 
     def _reopen(self):
         self.reopened = True
@@ -203,7 +190,7 @@ class _TypedView:
 
     def __init__(self, field, flow, typed):
         self.field, self.flow = field, flow
-        self._typed = lambda value: typed(field.name, value)
+        self._typed = partial(typed, field.name)
         self.widget, *beside = self._made()
         hint = [text("dragwork-field-hint", escape(field.hint))] * bool(field.hint)
         self.box = view.row(self.widget, *hint, *beside)

@@ -26,6 +26,8 @@ class _Locking(Form):
     ----------
     locked
         What was predicted; None before.
+    typed : str or None
+        What stands in the field.
     confidence : str or None
     remark : str
         What would help, where the prediction cannot be taken.
@@ -76,6 +78,7 @@ class _Locking(Form):
     def again(self):
         """Predict once more, on another evening; what was predicted before is kept."""
         self.earlier, self.locked, self.from_file = f"Last time: {self._told()}.", None, False
+        self.typed = self.NOTHING
         self._show()
 
     def _show(self):
@@ -115,13 +118,11 @@ class Guess(_Locking):
 
     Attributes
     ----------
-    typed : str
-        What stands in the field.
     unit : str
         The unit as a page shows it.
     """
 
-    KIND, SAID = "prediction", "Your guess"
+    KIND, SAID, NOTHING = "prediction", "Your guess", ""
     view = GuessView
 
     def __init__(self, panel, key, prompt, unit, profile, at, answer=None, because=""):
@@ -163,10 +164,6 @@ class Guess(_Locking):
             self.panel.predict(self._unit.into_si(value), **self.at)
         self.locked, self.typed, self.confidence, self.remark = value, typed, confidence, ""
 
-    def again(self):
-        self.typed = ""
-        super().again()
-
     def _told(self):
         return self._words(self.locked)
 
@@ -205,13 +202,17 @@ class Choose(_Locking):
     profile : Profile
     """
 
-    KIND, SAID = "choice", "You chose"
+    KIND, SAID, NOTHING = "choice", "You chose", None
     view = ChooseView
 
     def __init__(self, panel, key, prompt, replies, profile):
-        self.replies = dict(replies)
+        self.replies, self.typed = dict(replies), None
         self._blank = "\n".join(f"- ☐ {option}" for option in self.replies)
         super().__init__(panel, key, prompt, profile)
+
+    def type(self, option):
+        """Note what is chosen. Nothing is locked yet."""
+        self.typed = option
 
     def _entries(self):
         return [e for e in self.profile.entries(self.KIND, key=self.key) if e["chosen"] in self.replies]
@@ -222,7 +223,7 @@ class Choose(_Locking):
         return {"chosen": option}
 
     def _take(self, chosen, confidence, **_):
-        self.locked, self.confidence, self.remark = chosen, confidence, ""
+        self.locked, self.typed, self.confidence, self.remark = chosen, chosen, confidence, ""
 
     def _told(self):
         return self.locked.rstrip(".")

@@ -1,5 +1,7 @@
 """The decision table of notebook 11: one's own options, one question at a time."""
 
+from functools import partial
+
 import numpy as np
 
 from dragwork import units
@@ -10,13 +12,11 @@ from dragwork.teaching import clinic
 from dragwork.teaching.answers import parse_cost
 from dragwork.teaching.figures.rows import Ranges
 from dragwork.teaching.forms.claim_flow import chosen_claim, claim_choice, kept_claims
-from dragwork.teaching.forms.flow import FormWords
-from dragwork.teaching.forms.page_flow import PageFlow
+from dragwork.teaching.forms.flow import FormWords, PageFlow
 from dragwork.teaching.forms.rider_and_road import RIDER, ROAD
 from dragwork.teaching.report import Part, Report, Table, listed
 from dragwork.teaching.telling import Shown
 from dragwork.teaching.verdicts import as_assumed, estimates, option_rows, saved_in_words
-from dragwork.units import UNITS
 
 WORDS = FormWords("options_flow.json")
 
@@ -24,25 +24,21 @@ WORDS = FormWords("options_flow.json")
 # -- the questions: each reads into an Option or None -------------------------------------------------
 
 
-def _item(make):
-    """Reads a question of one's own numbers by make(values, rider, costs); None where its first box is empty."""
-
-    def read(values, answers):
-        for name, limits in WORDS.table["limits"].items():
-            if values.get(name) is not None:
-                _refuse_outside(values[name], *limits)
-        (first, number), *others = values.items()
-        if number is not None:
-            return make(values, answers["rider"].rider, _costs(others[-1][1]))
-        if any(value is not None for _, value in others):
-            raise ValueError(WORDS("empty", _LABELS[first]))
-        return None
-
-    return read
+def _item(make, values, answers):
+    """What make(number, rider, others, costs) makes of one's own numbers; None where the first box is empty."""
+    for name, limits in WORDS.table["limits"].items():
+        if values.get(name) is not None:
+            _refuse_outside(values[name], *limits)
+    (first, number), *others, (_, cost) = values.items()
+    if number is not None:
+        return make(number, answers["rider"].rider, **dict(others), **_costs(cost))
+    if any(value is not None for value in values.values()):
+        raise ValueError(WORDS("empty", _LABELS[first]))
+    return None
 
 
 def _refuse_outside(value, label, low, high, unit):
-    shown = UNITS[unit].out_of_si(value)
+    shown = units.UNITS[unit].out_of_si(value)
     if not low <= round(shown, 9) <= high:
         allowed = span((low, high), unit).replace("up to", "0 to")
         raise ValueError(f"{label}: {span(shown, unit)} is outside {allowed}.")
@@ -54,10 +50,9 @@ def _costs(cost):
     return {"cost": cost, "cost_unit": unit}
 
 
-def _position(values, rider, costs):
-    held = 1.0 if values["held"] is None else values["held"]
-    after = clinic.less_drag(rider, values["cut"] * clinic.own_areas(rider))
-    factor = 1 - (values["lost"] or 0.0)
+def _position(cut, rider, lost, held, **costs):
+    after, factor = clinic.less_drag(rider, cut * clinic.own_areas(rider)), 1 - (lost or 0.0)
+    held = 1.0 if held is None else held
     return Option("lower position", after, kind="position", power_factor=factor, held=held, **costs)
 
 
@@ -97,10 +92,9 @@ def _changes(option, rider):
 def _in_words(option, answers):
     if option is None:
         return WORDS("unused")
-    changes = _changes(option, answers["rider"].rider)
+    changes, most = _changes(option, answers["rider"].rider), _most_power(option, answers)
     held = f", held for {units.to_percent(option.held):.3g} % of the way" if option.held < 1 else ""
     cost = f"; cost {_price(option.cost, option.cost_unit)}" if option.cost is not None else ""
-    most = _most_power(option, answers)
     return WORDS("listed", option=option, changes=changes, held=held, cost=cost, most=most).strip()
 
 
@@ -121,19 +115,19 @@ def _most_power(option, answers):
 
 
 _READS = {
-    "position": _item(_position),
+    "position": partial(_item, _position),
     "equipment": _equipment,
-    "training": _item(lambda values, rider, costs: clinic.power_option(values["more"], rider, **costs)),
-    "tyres": _item(lambda values, rider, costs: clinic.tyre_option(values["less"], rider, **costs)),
-    "mass": _item(lambda values, rider, costs: clinic.mass_option(values["kilograms"], rider, **costs)),
+    "training": partial(_item, clinic.power_option),
+    "tyres": partial(_item, clinic.tyre_option),
+    "mass": partial(_item, clinic.mass_option),
 }
 _ITEMS = WORDS.questions(
-    {name: (read, _in_words) for name, read in _READS.items()},
+    _READS,
+    dict.fromkeys(_READS, _in_words),
     reads={f"{name}_cost": parse_cost for name in _READS},
     shared={"the claim": claim_choice(judged=lambda told: told.is_claim or told.sort in ("power", "rolling"))},
 )
 _LABELS = {field.name: field.label for question in _ITEMS for field in question.fields}
-QUESTIONS = (RIDER, ROAD, *_ITEMS)
 
 
 def _doubts():
@@ -169,8 +163,7 @@ class OptionsFlow(PageFlow):
 
     file_name = "my_options"
     words = PageFlow.words | WORDS.table
-
-    questions = QUESTIONS
+    questions = (RIDER, ROAD, *_ITEMS)
 
     def __init__(self):
         super().__init__()
@@ -206,15 +199,14 @@ class OptionsFlow(PageFlow):
         notes = [f"{option.name}: {option.note}" for option in options if option.note]
         how_sure = (WORDS("drawn", _doubts()), WORDS("together"), *notes, *filter(None, [as_assumed(found)]))
         table = Table(tuple(rows), "Time saved or lost.")
-        parts = (
-            Part("The options in the same unit, seconds", (_picture(found, first.percent), table)),
-            Part("How sure", how_sure),
-            Part("My reasons", (WORDS("reasons"), "")),
-        )
         return Report(
             title=f"What to change first: {member.name} on {road.name}",
             answer=(WORDS("order", member=member.name, road=road.name, order=order), said),
-            parts=parts,
+            parts=(
+                Part("The options in the same unit, seconds", (_picture(found, first.percent), table)),
+                Part("How sure", how_sure),
+                Part("My reasons", (WORDS("reasons"), "")),
+            ),
             watts=None,  # options are compared in seconds
             seconds=first,
             planning=first,

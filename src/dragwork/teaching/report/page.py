@@ -55,9 +55,14 @@ class Part:
 
 
 class Found:
-    """What a form found, `.pieces` as of a `Part`: on a page in Markdown, below its questions in HTML."""
+    """What a form found, `.pieces` as of a `Part`: on a page in Markdown, below its questions in HTML.
 
-    pieces = ()
+    Besides it has by name what a lesson quotes of it.
+    """
+
+    def __init__(self, pieces, **quoted):
+        self.pieces = pieces
+        vars(self).update(quoted)
 
     def markdown(self):
         """The result as a page prints it."""
