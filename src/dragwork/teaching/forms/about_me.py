@@ -35,7 +35,7 @@ def _area_in_words(area, answers):
 
 
 class KeptRider(Found):
-    """What is kept in the learner's file, told once all is answered: where, and how fast this rider is."""
+    """What is kept in the learner's file, once all is answered: where, and how fast this rider is."""
 
     def __init__(self, profile):
         self.profile = profile
@@ -47,7 +47,8 @@ class KeptRider(Found):
         me = rider_of(self.profile)
         speed = steady_speed(me.rider, Conditions(), me.power)
         area = AREA.words(me.rider.drag_area)
-        return (WORDS("kept", file=self.profile.path.name, area=area, origin=me.about, speed=speed),)
+        file = self.profile.path.name
+        return (WORDS("kept", file=file, area=area, origin=me.about, speed=speed),)
 
 
 class AboutMe(Flow):
@@ -77,9 +78,9 @@ class AboutMe(Flow):
         return KeptRider(self.profile)
 
     def submit(self, question):
-        """Read an answer, as `Flow.submit`; of what was accepted the fields that were changed are kept.
+        """Read an answer, as `Flow.submit`, and keep the fields that were changed; at first all of them.
 
-        Another tab may have changed others. At first all are kept.
+        Another tab may have changed others.
         """
         first = self.open is not None
         if not super().submit(question):

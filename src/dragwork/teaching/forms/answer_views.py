@@ -21,8 +21,7 @@ class BoxView(view.FormView):
         number = f"<b>{form.number}.</b> " if form.number else ""
         self._answer = view.text_box("My answer", form.unit, form.type)
         self._picture = named("dragwork-picture", Image(format="png"))
-        self._drawn, self._aloud = None, ""  # the slip whose picture is shown, its sentence
-        show_part(self._picture, False)
+        self._drawn, self._aloud = "nothing", ""  # the slip whose picture is shown, its sentence
         given = text("dragwork-given", escape(form.given))
         show_part(given, bool(form.given))
         return [
@@ -42,24 +41,15 @@ class BoxView(view.FormView):
         ]
 
     def follow(self):
-        self._draw()
+        if self._drawn != self.form.slip:  # the learner's formula beside the right one, once for each slip
+            self._drawn, shown = self.form.slip, self.form.picture()
+            self._aloud = shown.sentence if shown else ""
+            show_part(self._picture, shown is not None)
+            if shown:
+                view.draw(self._picture, shown.picture, shown.alt)
         super().follow()
         self._answer.value = self.form.typed
         view.mark_wrong(self._answer, self.form.wrong)
-
-    def _draw(self):
-        """Draw the learner's formula beside the right one, once for each slip."""
-        slip = self.form.slip
-        if slip == self._drawn:
-            return
-        self._drawn = slip
-        shown = self.form.picture()
-        self._aloud = shown.sentence if shown else ""
-        show_part(self._picture, shown is not None)
-        if shown:
-            width, height = shown.size
-            self._picture.width, self._picture.height = str(width), str(height)
-            self._picture.value, self._picture.tooltip = shown.picture.png(view.CRISP), shown.alt
 
     def _check(self):
         self.form.check(self._answer.value)

@@ -24,7 +24,7 @@ _ABOUT = WORDS.table["fields"]["about"]["options"]
 
 
 def _shown(name, typed):
-    """Whether a field of a claim is: where one is typed, not chosen, the claim, and a box for what its words leave out."""
+    """Whether a field of a claim is: where one is typed, and below it a box for what its words leave out."""
     here = typed.get("claim", "heard") == "heard"
     return here and (name == "heard" or name.removeprefix("claim_") in left_out(typed["heard"]))
 
@@ -35,7 +35,7 @@ _FIELDS = tuple(
 )
 
 
-def read_claim_fields(values):
+def read_claim_fields(values, answers=None):
     """What the fields of a claim tell together: a `Told`."""
     told = values["heard"].with_(**(values.get("claim_distance") or {}))
     if told.sort == "time" and told.distance is None:
@@ -47,7 +47,7 @@ def read_claim_fields(values):
     return replace(told, of=of, part=part, **more)
 
 
-def in_words(told):
+def in_words(told, answers=None):
     """What was understood of a claim: `It says: 20 W saved at 50.0 km/h.`"""
     sorts = WORDS.table["sorts"]
     numbers = [_number_in_words(kind, ends, told) for kind, ends in told.numbers.items()]
@@ -125,8 +125,8 @@ def _else_in_words(answer, answers):
 
 
 SAID, TESTED, WORTH = WORDS.questions(
-    {"said": lambda values, _: read_claim_fields(values), "tested": _read_tested, "else": _read_else},
-    {"said": lambda told, _: in_words(told), "tested": _tested_in_words, "else": _else_in_words},
+    {"said": read_claim_fields, "tested": _read_tested, "else": _read_else},
+    {"said": in_words, "tested": _tested_in_words, "else": _else_in_words},
     shared={"the claim": _FIELDS},
 )
 
@@ -238,7 +238,8 @@ def claim_choice(none="", judged=lambda told: told.is_claim):
     heard, *boxes = _FIELDS
     if not none:
         heard = replace(heard, read=lambda text: read_told(text) if text.strip() else None)
-    return Choice("claim", "The claim", start="none" if none else "heard", options=options), heard, *boxes
+    start = "none" if none else "heard"
+    return Choice("claim", "The claim", start=start, options=options), heard, *boxes
 
 
 def chosen_claim(values):

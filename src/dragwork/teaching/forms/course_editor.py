@@ -48,21 +48,22 @@ class Row(dict):
         Field to text; by default a summary of the legs.
     legs : DataFrame, optional
         A column a field, in SI, nan for no limit. Without them the row is the one leg that its boxes say.
+
+    Attributes
+    ----------
+    number : int
+        Of the legs behind the row.
     """
 
     def __init__(self, cells=None, legs=None):
-        self.legs, self.shown = legs, {} if legs is None else _summary(legs)
+        self.shown = {} if legs is None else _summary(legs)
+        self.legs = pd.DataFrame(index=[0]) if legs is None else legs
+        self.number = len(self.legs)
         super().__init__(self.shown if cells is None else cells)
-
-    @property
-    def number(self):
-        """Of the legs behind the row."""
-        return 1 if self.legs is None else len(self.legs)
 
     def read(self):
         """The legs as the row has them now, and what would help where a box cannot be used."""
-        legs = pd.DataFrame(index=[0]) if self.legs is None else self.legs.copy()
-        troubles = []
+        legs, troubles = self.legs.copy(), []
         for cell in CELLS:
             if self[cell.field] == self.shown.get(cell.field):
                 continue
@@ -174,7 +175,7 @@ class CourseEditor(Form):
         """A new leg after a row, by default at the end: like that one, but flat and without limit."""
         after = len(self.rows) - 1 if after is None else after
         if len(self.rows) >= MOST_ROWS:
-            return self._tell("too many rows", len(self.rows), MOST_ROWS)
+            return self._tell(WORDS("too many rows", len(self.rows), MOST_ROWS))
         cells = {field: "" if text == MIXED else text for field, text in self.rows[after].items()}
         new = Row(cells | {"gradient": "0", "speed_limit": "", "power_factor": ""})
         self.rows.insert(after + 1, new)
@@ -183,7 +184,7 @@ class CourseEditor(Form):
     def remove(self, row):
         """Take a row away, with the legs behind it; the last one stays."""
         if len(self.rows) == 1:
-            return self._tell("last leg")
+            return self._tell(WORDS("last leg"))
         del self.rows[row]
         self._by_hand()
 
@@ -191,17 +192,16 @@ class CourseEditor(Form):
         """Show what is behind a row: its legs, or shorter stretches of them."""
         legs, troubles = self.rows[row].read()
         if troubles or self.rows[row].number == 1:
-            self.note = self.remarks.get(row) or WORDS("one leg", row + 1)
-            return self.follow()
+            return self._tell(self.remarks.get(row) or WORDS("one leg", row + 1))
         if len(self.rows) + SUMMARY > _MOST_OPEN:
-            return self._tell("too many open", len(self.rows))
+            return self._tell(WORDS("too many open", len(self.rows)))
         self.rows[row : row + 1] = _summed_up(legs, SUMMARY)
         return self._changed()
 
     def sum_up(self):
         """Show the whole road in a few rows again."""
         if self.remarks:
-            return self._tell("first", next(iter(self.remarks.values())))
+            return self._tell(WORDS("first", next(iter(self.remarks.values()))))
         self.rows = _summed_up(_legs_of(self.road))
         return self._changed()
 
@@ -234,8 +234,7 @@ class CourseEditor(Form):
         try:
             road = self._road_of(file, ends, descents, bends, flat)
         except ValueError as error:
-            self.note = str(error)
-            self.follow()
+            self._tell(str(error))
             return False
         note = [road.about]
         if hasattr(road.course, "record"):
@@ -326,11 +325,11 @@ class CourseEditor(Form):
 
     def _take(self, road):
         self.name, self.about = road.name, road.about
-        self._file = {name: getattr(road, name) for name in _OF_FILE}
+        self._file = {name: getattr(road, name) for name in ("file", "fingerprint", "dropped")}
         self.rows = _summed_up(_legs_of(road))
 
-    def _tell(self, name, *values):
-        self.note = WORDS(name, *values)
+    def _tell(self, note):
+        self.note = note
         self.follow()
 
     def _by_hand(self):
@@ -343,7 +342,7 @@ class CourseEditor(Form):
         self._read()
         kept = {
             "name": self.name, "about": self.about, "file": self._file, "rows": self.rows,
-            "legs": [None if row.legs is None else _kept(row.legs) for row in self.rows],
+            "legs": [_kept(row.legs) or None for row in self.rows],
         }  # fmt: skip
         text = json.dumps(kept)
         self.profile.keep_road(text, self.name, self._kept)
@@ -382,7 +381,6 @@ class CourseEditor(Form):
             self.follower()
 
 
-_OF_FILE = ("file", "fingerprint", "dropped")
 _SHAPE = ("distance", "gradient", "heading")
 
 

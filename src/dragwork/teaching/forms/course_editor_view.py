@@ -21,7 +21,7 @@ class CourseEditorView(view.FormView):
     css = text_of(__package__, "course_editor.css")
 
     def parts(self):
-        self._rows, self._strip = [], None
+        self._rows, self._strip = [], (0, None)  # the strip for so many legs
         self._name = named("dragwork-wide", view.text_box("Name of the road", "", self._call))
         self._table = named("dragwork-legs", widgets.VBox())
         self._heads = named("dragwork-leg", widgets.HBox(
@@ -43,9 +43,8 @@ class CourseEditorView(view.FormView):
 
     def _file_part(self):
         self._choice = view.FileChoice(".gpx,.csv", "Choose a file: a ride (GPX), or a table of legs (CSV)")
-        metres = f"{HOME:.0f} m"
         ends = [("leave them out: they may lead to your door", DROP), ("keep them", KEEP)]
-        self._ends = view.field(widgets.RadioButtons, f"First and last {metres}", options=ends, value=None)
+        self._ends = view.field(widgets.RadioButtons, f"First and last {HOME:.0f} m", options=ends, value=None)
         self._descents = view.text_box("Limit on descents", "km/h", value=LIMIT)
         bends, flat = "Brake for bends, as sharp as the recording shows them", "The road is flat, so the file needs no elevations"
         self._bends = widgets.Checkbox(value=True, indent=False, description=bends)
@@ -71,22 +70,15 @@ class CourseEditorView(view.FormView):
         self._sentence.value = escape(form.sentence)
         show_part(self._sum_up, len(form.road.course.legs) > MOST_ROWS)
         show_part(self._flat, form.flat_asked)
-        self._draw()
-
-    def _draw(self):
-        ridden, legs = self.form.ridden, len(self.form.road.course.legs)
-        if self._strip is None or self._strip[0] != legs:
-            self._strip = legs, RoadStrip(legs)
+        if self._strip[0] != len(form.road.course.legs):
+            self._strip = len(form.road.course.legs), RoadStrip(len(form.road.course.legs))
         picture = self._strip[1]
-        picture.update(road_in_minutes(self.form.road.course, ridden))
-        self._picture.width, self._picture.height = map(str, picture.size)
-        self._picture.value = picture.png(view.CRISP)
-        self._picture.tooltip = f"{picture.title}. {self.form.sentence}"
+        picture.update(road_in_minutes(form.road.course, form.ridden))
+        view.draw(self._picture, picture, f"{picture.title}. {form.sentence}")
 
     def tell(self):
         """Say aloud what changed."""
-        form = self.form
-        self.say(*form.remarks.values(), form.note, form.sentence)
+        self.say(*self.form.remarks.values(), self.form.note, self.form.sentence)
 
     # -- what is pressed ------------------------------------------------------------------------------
 
@@ -139,11 +131,11 @@ class _LegRow:
     what would help."""
 
     def __init__(self, page, place):
-        self._boxes = {}
-        for cell in CELLS:
-            typed = lambda value, f=cell.field: page.typed(place, f, value)  # noqa: E731
-            self._boxes[cell.field] = view.text_box("", "", typed, placeholder=cell.empty)
-        self._remark = text("dragwork-remark")
+        self._boxes = {
+            cell.field: view.text_box("", "", partial(page.typed, place, cell.field), placeholder=cell.empty)
+            for cell in CELLS
+        }
+        self._place, self._remark = place, text("dragwork-remark")
         here, form = partial(page.do, row=place), page.form
         self._open = view.button("", partial(here, form.open, place))
         cells = [
@@ -154,7 +146,6 @@ class _LegRow:
             self._open,
         ]
         line = named("dragwork-leg", widgets.HBox(cells))
-        self._place = place
         self.box = named("dragwork-question", widgets.VBox([line, self._remark]))
 
     def follow(self, form):

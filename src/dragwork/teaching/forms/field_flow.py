@@ -130,9 +130,7 @@ class FieldFlow(Flow):
         found, position = roadtest.fit(**answers["known"]), answers["position"]["position"]
         area = float(found.values[found.positions.index(position)])
         sentence = _sentence(found, position)
-        rows = [
-            {"lap": lap.lap, "row": str(lap.row), "why it is not used": lap.why} for lap in found.rejected
-        ]
+        rows = WORDS.rows("unused", map(vars, found.rejected))
         unused = [Table(rows, "Laps that were not used")] if rows else []
         quoted = {"found": found, "drag_area": area, "sentence": sentence, "rows": rows}
         return Found((sentence, found.notes, *unused), **quoted)

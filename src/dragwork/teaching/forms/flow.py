@@ -92,12 +92,12 @@ class FormWords:
     ----------
     table : dict
         All that the file holds.
-    knobs : dict
-        Field name to the knob that has the words for its values.
+    by_name : dict
+        Field name to the field of the table.
     """
 
     def __init__(self, name):
-        self.table, self.knobs = words_in(__package__, name), {}
+        self.table, self.by_name = words_in(__package__, name), {}
 
     def __call__(self, name, /, *values, **named):
         return filled_in(self.table["says"][name], named, values)
@@ -109,7 +109,7 @@ class FormWords:
 
     def value(self, field, value):
         """A value of a field [SI] as a sentence has it: `0.320 m²`."""
-        return self.knobs[field].words(value)
+        return self.by_name[field].knob.words(value)
 
     def questions(self, answers=(), sentences=(), kinds=(), **more):
         """The questions of the table, in its order.
@@ -117,7 +117,7 @@ class FormWords:
         Parameters
         ----------
         answers : dict, optional
-            Question name to `read` of a `FlowQuestion`; without it the answer is the values of the fields.
+            Question name to `read` of a `FlowQuestion`; without it the answer is the values.
         sentences : dict, optional
             Question name to `sentence`; without it the table says it.
         kinds : dict, optional
@@ -147,7 +147,7 @@ class FormWords:
         table : dict
             Field name to what `field_of` takes; or to a name of fields that are shared.
         reads, options : dict, optional
-            Field name to what reads what was typed, or gives the options of a `Choice`.
+            Field name to what reads what was typed, or to options(answers), the first of a `Choice`.
         shared : dict, optional
             Fields that several forms have, by the names that the table uses.
         numbers : dict, optional
@@ -164,10 +164,15 @@ class FormWords:
                 made += shared[about]
                 continue
             told = {key: about[key].format(**numbers) for key in ("label", "hint", "start") if key in about}
-            given = {"options": options[name]} if name in options else {}
-            made.append(field_of(name, **about | told | given, read=reads.get(name)))
-            self.knobs[name] = getattr(made[-1], "knob", None)
+            if name in options:
+                told["options"] = partial(_offered, options[name], about.get("options", {}))
+            self.by_name[name] = field_of(name, **about | told, read=reads.get(name))
+            made.append(self.by_name[name])
         return tuple(made)
+
+
+def _offered(options, always, answers):
+    return options(answers) | always
 
 
 def _said(template, fields, answer, answers):
@@ -189,10 +194,10 @@ class Flow(Form):
     ----------
     words : dict
         What the table of the form says of it: "title" and "made", what a screen reader calls the
-        form, and says once there is a result; "draft", by which the learner's file knows answers that
-        are not finished, none where it is left out; and "buttons" below the questions, each with
-        "label", "tooltip", "do", a method that writes files, "then", what to say of them, and "early"
-        where it is offered before the questions are answered.
+        form, and says once there is a result; "draft", by which the learner's file knows answers
+        that are not finished, none where it is left out; and "buttons" below the questions, each
+        with "label", "tooltip", "do", a method that writes files, "then", what to say of them, and
+        "early" where it is offered before the questions are answered.
     draft : str
         The kind under which answers that are not finished are kept; '' keeps none.
     typed : dict
@@ -318,20 +323,17 @@ class Flow(Form):
             For an unknown field, or for the first answer that cannot be used, in words; what was
             accepted before stays.
         """
-        self._answer(typed, [q for q in self.questions if any(f.name in typed for f in q.fields)])
-
-    def answer_all(self, **typed):
-        """Answer all questions by code, fields that are not named as they stand; see `answer`."""
-        self._answer(typed, self.questions)
-
-    def _answer(self, typed, questions):
         unknown = [name for name in typed if name not in self.typed]
         if unknown:
             raise ValueError(f"'{unknown[0]}' is not asked here; asked are {listed(self.typed, 'or')}.")
         self.typed |= typed
-        for question in questions:
-            if not self.submit(question):
+        for question in self.questions:
+            if any(field.name in typed for field in question.fields) and not self.submit(question):
                 raise ValueError(self.remarks[question.name])
+
+    def answer_all(self, **typed):
+        """Answer all questions by code, fields that are not named as they stand; see `answer`."""
+        self.answer(**self.typed | typed)
 
     # -- answers that survive -------------------------------------------------------------------------
 

@@ -16,8 +16,8 @@ class Form:
     """Something that a learner fills in.
 
     As the last line of a cell it shows itself: widgets where a kernel runs, words everywhere else.
-    A subclass has `markdown()`, which reads as a printed worksheet would, with a line to write on for
-    what is open, and `view`, the class of its widgets.
+    A subclass has `markdown()`, which reads as a printed worksheet would, with a line to write on
+    for what is open, and `view`, the class of its widgets.
 
     Parameters
     ----------

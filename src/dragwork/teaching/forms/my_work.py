@@ -71,15 +71,13 @@ class MyWork(Form):
         self.profile.add_all(file.content)
         more = len(self.profile.entries()) - before
         new = "1 new entry" if more == 1 else f"{more} new entries"
-        return (
-            f"{file.name} is added to your own file: {new}. What was here already stays as it "
-            "was. Run a notebook again to see it there."
-        )
+        stays = "What was here already stays as it was. Run a notebook again to see it there."
+        return f"{file.name} is added to your own file: {new}. {stays}"
 
     def saved_in_words(self):
         """Save, and say where."""
-        said = "in the folder of this notebook. Take it to the other computer and bring it back there"
-        return f"Saved as {self.save().name}, {said}, in this notebook."
+        then = "Take it to the other computer and bring it back there, in this notebook."
+        return f"Saved as {self.save().name}, in the folder of this notebook. {then}"
 
     def markdown(self):
         return "All your work is in one file. It can be saved here, and brought back on another computer."

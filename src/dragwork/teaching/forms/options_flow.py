@@ -25,7 +25,7 @@ WORDS = FormWords("options_flow.json")
 
 
 def _item(make, values, answers):
-    """What make(number, rider, others, costs) makes of one's own numbers; None where the first box is empty."""
+    """What make(number, rider, ...) makes of one's own numbers; None where the first box is empty."""
     for name, limits in WORDS.table["limits"].items():
         if values.get(name) is not None:
             _refuse_outside(values[name], *limits)
@@ -33,7 +33,7 @@ def _item(make, values, answers):
     if number is not None:
         return make(number, answers["rider"].rider, **dict(others), **_costs(cost))
     if any(value is not None for value in values.values()):
-        raise ValueError(WORDS("empty", _LABELS[first]))
+        raise ValueError(WORDS("empty", WORDS.by_name[first].label))
     return None
 
 
@@ -65,27 +65,17 @@ def _equipment(values, answers):
     return None
 
 
-def _less_or_more(number, what):
-    """`8 % less drag area`, empty where nothing changes."""
-    return f"{abs(number):.3g} {what.format('less' if number > 0 else 'more')}" if number else ""
-
-
 def _changes(option, rider):
-    """What an option changes, beyond what its name says."""
+    """What an option changes, beyond what its name says: `, 8 % less drag area`."""
     after = option.after_rider
     was, now = (np.ravel(clinic.own_areas(r))[0] for r in (rider, after))
+    changes = [(was - now, "m²", "drag area")]
     if option.kind == "position":
-        changes = (
-            _less_or_more(units.to_percent(1 - now / was), "% {} drag area"),
-            _less_or_more(units.to_percent(1 - option.power_factor), "% {} power"),
-        )
-    else:
-        rolling = rider.rolling_coefficient - after.rolling_coefficient
-        changes = (
-            _less_or_more(was - now, "m² {} drag area"),
-            f"rolling coefficient less by {rolling:.2g}" if rolling else "",
-        )
-    told = list(filter(None, changes))
+        changes = [(units.to_percent(1 - now / was), "%", "drag area")]
+        changes += [(units.to_percent(1 - option.power_factor), "%", "power")]
+    told = [f"{abs(x):.3g} {unit} {'less' if x > 0 else 'more'} {of}" for x, unit, of in changes if x]
+    if rolling := rider.rolling_coefficient - after.rolling_coefficient:
+        told.append(f"rolling coefficient less by {rolling:.2g}")
     return f", {listed(told)}" if told else ""
 
 
@@ -127,7 +117,6 @@ _ITEMS = WORDS.questions(
     reads={f"{name}_cost": parse_cost for name in _READS},
     shared={"the claim": claim_choice(judged=lambda told: told.is_claim or told.sort in ("power", "rolling"))},
 )
-_LABELS = {field.name: field.label for question in _ITEMS for field in question.fields}
 
 
 def _doubts():
@@ -144,13 +133,10 @@ def _per_unit(number, unit):
 
 def _picture(found, level):
     """The options as dots with ranges on one axis."""
-    rows = option_rows(found)
+    rows, title = option_rows(found), "Seconds saved by each option"
     across = f"Seconds saved. Dot: median. Line: {level} range."
     said = listed([f"{row.option} {row.seconds:.0f} s" for row in found.itertuples()])
-    return Shown(
-        Ranges("Seconds saved by each option", across, rows), rows,
-        true_minus(f"Seconds saved by each option: {said}."),
-    )  # fmt: skip
+    return Shown(Ranges(title, across, rows), rows, true_minus(f"{title}: {said}."))
 
 
 class OptionsFlow(PageFlow):

@@ -41,9 +41,10 @@ def at_my_speed(claim, member):
     Returns
     -------
     Found
-        .sentences: what the claim means, and what it is worth to this rider, or why no number is given.
-        With a number also .watts, saved at the wheel at the rider's steady speed [W], and .seconds, saved
-        over 40 km at the rider's own power [s]: estimates, whose ranges go over all that the claim leaves open.
+        .sentences: what the claim means, and what it is worth to this rider, or why no number is
+        given. With a number also .watts, saved at the wheel at the rider's steady speed [W], and
+        .seconds, saved over 40 km at the rider's own power [s]: estimates, whose ranges go over all
+        that the claim leaves open.
     """
     area, rider = claim.drag_area_change, member.rider
     if claim.kind == "mass":

@@ -36,9 +36,8 @@ FIELDS = WORDS.fields(
         "spread": partial(_area, 0.1),
         "half_range": partial(_area, 0.2),
     },
-    options={"kind": KINDS},
+    options={"kind": lambda answers: KINDS},
 )
-_BY_NAME = {field.name: field for field in FIELDS}
 # Argument of a reader, or what it asks for -> the field, or the fields, that say it.
 _OF_LAPS, _LAPS_NEED = WORDS.table["fields of laps"], WORDS.table["fields of what laps need"]
 _OF_TUNNEL_RUNS = WORDS.table["fields of tunnel runs"]
@@ -86,9 +85,9 @@ class AskingQuestion(FlowQuestion):
 
 @lru_cache(maxsize=16)
 def _needed(read, values, typed, known=()):
-    """Names of the fields that `read` needs, besides those that are known to be needed, one after the other."""
+    """Names of the fields that `read` needs, one after the other; some are known already."""
     try:
-        said = {name: _BY_NAME[name].check(text, {}) for name, text in typed if text and name in known}
+        said = {name: WORDS.by_name[name].check(text, {}) for name, text in typed if text and name in known}
         read({**dict(values), "said": said}, {})
     except Needs as more:
         new = tuple(name for name in more.fields if name not in known)
@@ -150,10 +149,10 @@ def _recognised(file):
     raise Needs(f"{file.name}: {found.why} Say below what it is.", "kind")
 
 
-def tunnel_sheet(file, said, use):
-    """What `use` makes of a file's tunnel sheet; `Needs` and ValueError as of `read_file`.
+def tunnel_sheet(file, said, least=1):
+    """A file's tunnel sheet, of so many set-ups at least; `Needs` and ValueError as of `read_file`.
 
-    use(sheet) asks of the sheet all that will be wanted of it, so that what it leaves open is told now.
+    All that will be wanted of the sheet is asked of it, so that what it leaves open is told now.
     """
     asked = {argument: said[field] for argument, field in _OF_TUNNEL_RUNS.items() if field in said}
     if "net" in asked:
@@ -162,20 +161,18 @@ def tunnel_sheet(file, said, use):
         sheet = tunnel.read_sheet(BytesIO(file.content), **asked)
         if not sheet.rows.used.any():
             raise sheet_reading.SheetError(WORDS("no row", len(sheet.rows), sheet.faults[0]))
-        return use(sheet)
+        if len(sheet.set_ups) < least:
+            raise ValueError(WORDS("one set-up", sheet.set_ups[0]))
+        sheet.must_have_range()
     except sheet_reading.Unanswered as open_:
         raise Needs(str(open_), _OF_TUNNEL_RUNS[open_.argument]) from None
+    return sheet
 
 
 def _tunnel(file, name, said):
-    def evidence(sheet):
-        found = FromTunnel(sheet, name)
-        if len(found.set_ups) < 2:
-            raise ValueError(WORDS("one set-up", found.set_ups[0]))
-        found.draws(2, 0)
-        return found
-
-    return tunnel_sheet(file, said, evidence)
+    found = FromTunnel(tunnel_sheet(file, said, least=2), name)
+    found.draws(2, 0)  # refuses what cannot be drawn
+    return found
 
 
 def laps_of(file, said):

@@ -99,7 +99,7 @@ def planned_day(plan, booked, wanted, spread):
         .sentences, .rows, the passes in the order run, and .cuts, what to leave out when time is short.
     """
     times = 1.0 if spread is None else spread / plan.spread()
-    spreads = PASS_SPREAD * times, RUN_SPREAD * times  # of a pass and of a run within it, in the usual proportion
+    spreads = PASS_SPREAD * times, RUN_SPREAD * times  # of a pass, and of a run within it
     detects, matters = plan.smallest_difference(*spreads), WORDS.value("wanted", wanted)
     more, said = None, [_detects(plan, spreads)]
     if detects <= wanted:
@@ -143,7 +143,7 @@ def _detects(plan, spreads):
 
 
 def _fits(plan, booked, more, spreads):
-    """Whether a plan fits the hours booked, and one with more passes, if that is needed and enough."""
+    """Whether a plan fits the hours booked, and one with more passes, if those are needed."""
     over, hours = plan.time - booked, in_hours(booked)
     if over <= 0 and more is None:
         return WORDS("fits", booked=hours)

@@ -7,17 +7,16 @@ from dragwork.wording import words_in
 OPEN, BEGUN, DONE = "open", "begun", "got right"
 
 
-# What to be able to do: its "statement", 'I can ...', the number of its "notebook", and by what the learner's
-# file shows it, ids of "questions" and numbers of "rules", all of them got right at some time.
+# What to be able to do: its "statement", 'I can ...', the number of its "notebook", and what shows it in
+# the learner's file: ids of "questions" and numbers of "rules", all of them got right at some time.
 ABILITIES = words_in(__package__, "abilities.json")
 
 
 def so_far(ability, profile):
     """How far the learner's file shows an ability: 'open', 'begun' or 'got right'."""
-    attempts, gaps = profile.entries("attempt"), profile.entries("gaps")
-    tried = {entry.get("question") for entry in attempts} | {entry.get("rule") for entry in gaps}
-    right = {entry.get("question") for entry in attempts if entry.get("state") == "right"}
-    right |= {entry.get("rule") for entry in gaps if entry.get("fits")}
+    entries = [(entry.get("question") or entry.get("rule"), entry) for entry in profile.entries()]
+    tried = {name for name, _ in entries}
+    right = {name for name, entry in entries if entry.get("state") == "right" or entry.get("fits")}
     wanted = {*ability["questions"], *ability.get("rules", ())}
     if wanted <= right:
         return DONE

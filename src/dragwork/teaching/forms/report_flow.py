@@ -20,7 +20,7 @@ from dragwork.teaching.told import claim_of
 from dragwork.teaching.verdicts import claim_part
 
 WORDS = FormWords("report_flow.json")
-OWN, NUMBERS, KEPT = "own", "numbers", "06: "
+OWN, KEPT = "own", "06: "
 
 # -- 1 what was measured ------------------------------------------------------------------------------
 
@@ -36,10 +36,7 @@ DEMO = {
 def _sheets(answers):
     tests = Profile().named("field test")
     kept = {f"{KEPT}{name}": f"{name}, your field test of notebook 06" for name in tests}
-    return kept | {name: f"{name}: {about}" for name, about in WORDS.table["demo"].items()} | {
-        OWN: "a file of my own: a tunnel sheet, a road test or a table of drag areas",
-        NUMBERS: "no sheet: numbers that somebody published",
-    }
+    return kept | {name: f"{name}: {about}" for name, about in WORDS.table["demo"].items()}
 
 
 def _read_sheet(values, answers):
@@ -109,7 +106,7 @@ _DOUBTS = {"usual": Unstated(), "careful": CAREFUL, "exact": EXACT}
 
 
 def _read_claim(values, answers):
-    """A claim, and the part of the page that holds it against what was measured; None where there is none."""
+    """A claim, and the part of the page that holds it against what was measured; or None."""
     chosen = chosen_claim(values)
     if chosen is None:
         return None
@@ -152,7 +149,7 @@ _SHEET, _SET_UPS, *_MORE = WORDS.questions(
         "sheet": _sheet_in_words,
         "set-ups": lambda answer, answers: difference_in_words(answers["sheet"], *answer),
         "doubts": lambda doubt, _: WORDS("exact" if doubt == EXACT else "doubts", doubt=doubt),
-        "claim": lambda held, _: " ".join(held[1].pieces) if held else "No claim is compared with it.",
+        "claim": lambda held, _: " ".join(held[1].pieces) if held else WORDS("no claim"),
         "room": _room_in_words,
     },
     {"sheet": AskingQuestion},
@@ -193,9 +190,8 @@ class ReportFlow(PageFlow):
             names = dict.fromkeys((before, after, *evidence.set_ups))
             table = audience(evidence, answers["room"], answers["road"], air_density, answers["doubts"], tuple(names))
             extra.append(audience_part(table))
-            made_with["In the room"] = "; ".join(
-                f"{m.name} {m.power:.4g} W, {m.rider.all_up_mass:g} kg" for m in answers["room"]
-            )
+            room = [f"{m.name} {m.power:.4g} W, {m.rider.all_up_mass:g} kg" for m in answers["room"]]
+            made_with["In the room"] = "; ".join(room)
         same = self.result and all(answers[name] is self.answers[name] for name in _RIDDEN)
         return build_report(
             evidence, before, after, answers["rider"], answers["road"], air_density=air_density,

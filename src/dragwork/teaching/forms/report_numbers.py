@@ -174,7 +174,10 @@ def _table(text):
             (name, float(deg(_plain_number(line, cells[0].rstrip("° ")))), *_cell(line, cell, {}, 1.0))
             for line, cells in zip(lines[1:], rows) for name, cell in zip(header[1:], cells[1:]) if cell
         ]  # fmt: skip
-    names = _name_columns(kinds, yaws, rows)
+    # A set-up is named by the columns of words that differ from row to row.
+    words = [place for place, kind in enumerate(kinds) if kind is None and place not in yaws]
+    words = [place for place in words if place == 0 or not all(re.fullmatch(_N, cells[place]) for cells in rows)]
+    names = [place for place in words if len({cells[place] for cells in rows}) > 1] or words[:1]
     scale = 1e-4 if any("cm" in split_heading(heading)[1] for heading in header) else 1.0
     found, name = [], ""
     for line, cells in zip(lines[1:], rows):
@@ -190,16 +193,6 @@ def _table(text):
             yaw = float(deg(_plain_number(line, row["yaw"].rstrip("° ")))) if row.get("yaw") else 0.0
             found.append((name, yaw, *_cell(line, row["area"], row, scale)))
     return found
-
-
-def _name_columns(kinds, yaws, rows):
-    """The columns that name a set-up: of words, those that differ from row to row."""
-    words = [
-        place for place, kind in enumerate(kinds)
-        if kind is None and place not in yaws and (place == 0 or not all(re.fullmatch(_N, cells[place]) for cells in rows))
-    ]  # fmt: skip
-    differ = [place for place in words if len({cells[place] for cells in rows}) > 1]
-    return differ or words[:1]
 
 
 def _cells(line, mark):

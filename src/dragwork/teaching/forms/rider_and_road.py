@@ -1,5 +1,7 @@
 """What several forms ask of a rider, a road and the air: the limits of each number, the questions."""
 
+from contextlib import suppress
+
 import numpy as np
 
 from dragwork import units
@@ -17,7 +19,7 @@ from dragwork.teaching.forms.learner_rider import by_choice, my_riders
 from dragwork.teaching.forms.leg_columns import BY_FIELD, LIMIT
 from dragwork.teaching.telling import capital
 
-OWN, TYPED, TRACK = "own", "legs", "track"
+OWN, TYPED = "own", "legs"
 USUAL_AIR = 1.2  # kg/m3
 
 WORDS = FormWords("rider_and_road.json")
@@ -31,7 +33,7 @@ _WEATHER = ("temperature", "pressure", "relative_humidity")
 def _riders(answers):
     mine = {key: f"{me.name}, my own file: {POWER.words(me.power)}" for key, me in by_choice(my_riders()).items()}
     club = {name: f"{name}, who {m.about}: {POWER.words(m.power)}" for name, m in MEMBERS.items()}
-    return mine | club | {OWN: "numbers of my own"}
+    return mine | club
 
 
 def _read_rider(values, answers):
@@ -77,15 +79,14 @@ def read_legs(text):
     lines = entries_of(text)
     if not lines:
         raise ValueError(WORDS("no leg"))
-    legs, wind = [], []
+    found = []
     for number, line in enumerate(lines, 1):
         try:
-            leg, along = _read_leg(line)
+            found.append(_read_leg(line))
         except ValueError as error:
             raise ValueError(f"leg {number}, '{line}': {error}") from None
-        legs.append(leg)
-        wind.append(along)
-    return tuple(legs), np.array(wind)
+    legs, wind = zip(*found)
+    return legs, np.array(wind)
 
 
 def _read_leg(line):
@@ -97,20 +98,14 @@ def _read_leg(line):
     wind = numbers.get("m/s", 0.0)
     if abs(wind) > 20:
         raise ValueError(WORDS("no wind", wind))
-    limit = numbers.get("km/h")
-    return Leg(
-        units.kilometres(numbers["km"]),
-        units.percent(numbers.get("%", 0.0)),
-        speed_limit=None if limit is None else units.kmh(limit),
-    ), wind
+    gradient = units.percent(numbers.get("%", 0.0))
+    limit = units.kmh(numbers["km/h"]) if "km/h" in numbers else None
+    return Leg(units.kilometres(numbers["km"]), gradient, speed_limit=limit), wind
 
 
 def _roads(answers):
     mine = {key: f"{own.name}, from notebook 09: {own.about}" for key, own in by_choice(own_roads()).items()}
-    return mine | {name: f"{name}: {road.about}" for name, road in ROADS.items()} | {
-        TYPED: "legs that I type",
-        TRACK: "a file of my own: a GPX track, or legs as CSV",
-    }
+    return mine | {name: f"{name}: {road.about}" for name, road in ROADS.items()}
 
 
 def _read_road(values, answers):
@@ -122,12 +117,10 @@ def _read_road(values, answers):
         course, wind_from = Course(legs), np.where(wind < 0, units.deg(180), 0.0)
         about = f"Typed in as {in_legs(course)}."
         return Road(name or "My road", course, about, np.ones(len(legs)), np.abs(wind), wind_from)
-    file = values["track"]
+    file, limits = values["track"], (values["descents"], values["bends"] == "brake")
+    wind = values["wind_speed"], np.nan_to_num(values["wind_from"])
     try:
-        road = road_from(
-            file, values["ends"], values["descents"], values["bends"] == "brake", values["wind_speed"],
-            np.nan_to_num(values["wind_from"]), name,
-        )  # fmt: skip
+        road = road_from(file, values["ends"], *limits, *wind, name)
     except files.RoadError as error:
         raise ValueError(f"{file.name} could not be used. {error}") from None
     if has_no_heights(road) and values["heights"] != "flat":
@@ -136,20 +129,14 @@ def _read_road(values, answers):
 
 
 def _road_in_words(road, answers):
-    distance, ascent = units.to_kilometres(road.course.distance), road.course.ascent
-    climbing = f"{ascent:.0f} m of climbing" if ascent >= 1 else "no climbing"
-    recorded = isinstance(road.course, files.RecordedCourse)
-    limits = [road.course.limits_in_words()] if recorded else []
-    said = f"{road.name}: {distance:.4g} km with {climbing}. {road.about}"
-    return " ".join([said, *limits, *road.questions(_time(road, answers.get("rider")))])
-
-
-def _time(road, member):
-    """How long the rider needs; None where there is none yet, or who cannot ride it."""
-    try:
-        return ride(road.course, member.rider, **road.day(member.power)).time
-    except (AttributeError, ValueError):
-        return None
+    course, time = road.course, None
+    climbing = f"{course.ascent:.0f} m of climbing" if course.ascent >= 1 else "no climbing"
+    said = f"{road.name}: {units.to_kilometres(course.distance):.4g} km with {climbing}. {road.about}"
+    limits = [course.limits_in_words()] if isinstance(course, files.RecordedCourse) else []
+    if member := answers.get("rider"):
+        with suppress(ValueError):  # a rider who cannot ride it
+            time = ride(course, member.rider, **road.day(member.power)).time
+    return " ".join([said, *limits, *road.questions(time)])
 
 
 # -- the air ------------------------------------------------------------------------------------------
@@ -164,6 +151,10 @@ def read_air(values, answers):
     return {"air_density": round(float(density(**weather)), 4), **weather}
 
 
+def _airs(answers):
+    return {"usual": f"{USUAL_AIR:.2f} kg/m³, an ordinary day near sea level"}
+
+
 def _air_in_words(air, answers):
     if "temperature" not in air:
         return WORDS("usual air", air["air_density"])
@@ -174,17 +165,8 @@ def _air_in_words(air, answers):
 RIDER, ROAD, AIR = WORDS.questions(
     {"rider": _read_rider, "road": _read_road, "air": read_air},
     {"rider": rider_in_words, "road": _road_in_words, "air": _air_in_words},
-    reads={
-        "name": a_name,
-        "road_name": a_name,
-        "legs": read_legs,
-        "descents": BY_FIELD["speed_limit"].read,
-        "wind_from": BY_FIELD["wind_from"].read,
-    },
-    options={
-        "rider": _riders,
-        "road": _roads,
-        "air": {"usual": f"{USUAL_AIR:.2f} kg/m³, an ordinary day near sea level", "weather": "from temperature and pressure"},
-    },
+    reads={"name": a_name, "road_name": a_name, "legs": read_legs}
+    | {"descents": BY_FIELD["speed_limit"].read, "wind_from": BY_FIELD["wind_from"].read},
+    options={"rider": _riders, "road": _roads, "air": _airs},
     numbers={"home": files.HOME, "limit": LIMIT},
-)  # fmt: skip
+)

@@ -10,11 +10,7 @@ WORDS = FormWords("sheet_flow.json")
 
 
 def _evidence(file, said):
-    def bands_too(sheet):
-        tunnel_results.yaw_bands(sheet)
-        return FromTunnel(sheet, file.name)
-
-    return own_file.tunnel_sheet(file, said, bands_too)
+    return FromTunnel(own_file.tunnel_sheet(file, said), file.name)
 
 
 class SheetFlow(Flow):

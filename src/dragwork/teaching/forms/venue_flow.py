@@ -42,7 +42,7 @@ def _give_or_take(reading, text):
 
 def _forecast(text):
     try:
-        return WORDS.knobs["sea_level_pressure"].read(text)
+        return WORDS.by_name["sea_level_pressure"].knob.read(text)
     except ValueError as error:
         raise ValueError(f"{error} {WORDS('a barometer reads it')}") from None
 
@@ -106,7 +106,7 @@ def usual_altitude(pressure):
 
 
 def _compared(density):
-    """How a density and its range differ from the reference day, and what that is worth to the learner's rider."""
+    """How a density with its range differs from the reference day, and what that is worth to a rider."""
     reference = float(physics.density(*REFERENCE))
     densities = np.array([density.value, density.low, density.high])
     change, *ends = units.to_percent(densities / reference - 1)

@@ -105,6 +105,12 @@ def fill(part, *sentences):
     show_part(part, bool(sentences))
 
 
+def draw(image, picture, alt):
+    """Show a picture, crisp, with its words for those who do not see it."""
+    image.width, image.height = map(str, picture.size)
+    image.value, image.tooltip = picture.png(CRISP), alt
+
+
 def button(label, press, tooltip="", name="dragwork-button"):
     """A button; a screen reader calls it by its tooltip where that begins with the label, else by its label."""
     made = named(name, widgets.Button(description=label, tooltip=tooltip or label))
@@ -127,8 +133,7 @@ def field(kind, label, unit="", changed=None, **more):
 
     changed: called with what stands in it, at each change.
     """
-    made = kind(description=f"{label}, {unit}" if unit else label, **more)
-    named("dragwork-field", made)
+    made = named("dragwork-field", kind(description=f"{label}, {unit}" if unit else label, **more))
     if changed:
         made.observe(lambda change: changed(change["new"]), "value")
     return made
