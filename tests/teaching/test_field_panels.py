@@ -86,7 +86,7 @@ def test_the_questions_end_in_the_fit():
     assert f"drag area of {found.drag_area['P']:.3f} m², with a 95 % range from {low:.3f} to {high:.3f} m²" in result.sentence
     gap = found.difference("P", "K")
     assert f"position K is {gap.difference:+.3f} m²" in result.sentence
-    assert len(result.rows) == len(found.rejected)
+    assert len(result.pieces[-1].rows) == len(found.rejected)
     assert "standard deviations off" in answered().markdown()
     assert result.found.notes == found.notes
     assert all(note in result.markdown() for note in found.notes) and "<ul><li>Laps do not show" in result.body(3)

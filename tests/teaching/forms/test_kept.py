@@ -164,7 +164,7 @@ def test_an_uploaded_file_comes_back(tmp_path):
 
 
 def test_a_file_too_large_to_keep_says_so(monkeypatch):
-    monkeypatch.setattr("dragwork.teaching.forms.file.MOST", 10)
+    monkeypatch.setattr("dragwork.teaching.forms.flow.MOST", 10)
     first = ReportFlow()
     by_hand(first, sheet="own", upload=File("big.csv", bytes(range(256)) * 20))
     again = ReportFlow()

@@ -60,13 +60,16 @@ class BoxSetView:
     """Boxes below each other; each follows by itself."""
 
     def __init__(self, form):
-        for each in form.boxes:
+        self.boxes = form.boxes
+        for each in self.boxes:
             each.close()
             each._view = each.view(each)
         self.box = named("dragwork-set", widgets.VBox([each._view.box for each in form.boxes]))
 
     def close(self):
         """Take the widgets away."""
+        for each in self.boxes:
+            each.close()
         close_all(self.box)
 
 

@@ -150,7 +150,7 @@ class ClaimFlow(PageFlow):
     """The claim, for whom and where; then what to say to a friend, and how it was found.
 
     By code: `flow.answer_all(heard="20 W at 50 km/h", rider="Tobin", road="Cinder Lane 40")`; then
-    `flow.spoken` is what to say, `flow.result` the sheet, and `flow.save()` writes it beside the
+    `flow.result` is the sheet, `flow.result.spoken` what to say, and `flow.save()` writes it beside the
     notebook. How it was tested, and what it is worth, may be answered afterwards.
 
     The seconds that matter to the learner are kept in their own file, and are in the box next time;
@@ -191,11 +191,6 @@ class ClaimFlow(PageFlow):
             spoken=end.spoken,
             fold="How this was found",
         )
-
-    @property
-    def spoken(self):
-        """What to say to a friend; empty while a question is open."""
-        return self.result.spoken if self.result else ""
 
     def submit(self, question):
         """Read an answer, as `Flow.submit`; the learner's threshold and claim are kept."""

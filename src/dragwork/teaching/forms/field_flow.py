@@ -4,8 +4,7 @@ from typing import NamedTuple
 
 from dragwork.measurement import field_sheet, roadtest
 from dragwork.scenario.saltpan_lane import saltpan_lane
-from dragwork.teaching.forms.file import packed
-from dragwork.teaching.forms.flow import Flow, FormWords, kept_answers
+from dragwork.teaching.forms.flow import Flow, FormWords, kept_answers, packed
 from dragwork.teaching.forms.form import write_beside
 from dragwork.teaching.forms.learner_rider import keep_rider
 from dragwork.teaching.forms.own_file import LAP_FIELDS, AskingQuestion, by_its_name, laps_of
@@ -132,8 +131,7 @@ class FieldFlow(Flow):
         sentence = _sentence(found, position)
         rows = WORDS.rows("unused", map(vars, found.rejected))
         unused = [Table(rows, "Laps that were not used")] if rows else []
-        quoted = {"found": found, "drag_area": area, "sentence": sentence, "rows": rows}
-        return Found((sentence, found.notes, *unused), **quoted)
+        return Found((sentence, found.notes, *unused), found=found, drag_area=area, sentence=sentence)
 
     def save(self):
         """Keep drag area, rolling coefficient and mass with the learner's rider.

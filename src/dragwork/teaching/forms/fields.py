@@ -4,9 +4,9 @@ import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import partial
+from pathlib import Path
 
 from dragwork.teaching.answers import entries_of, parse_quantity, read_quantity
-from dragwork.teaching.forms.file import File, opened  # noqa: F401
 from dragwork.teaching.panels import knobs
 from dragwork.teaching.report import listed
 from dragwork.units import UNITS
@@ -114,6 +114,25 @@ class Typed(Field):
 
 
 @dataclass(frozen=True)
+class File:
+    """A file as it was uploaded; `content` is None where it was too large to be kept."""
+
+    name: str
+    content: bytes
+
+
+def opened(file):
+    """What was chosen, a File or a path, as a File; ValueError in words."""
+    if isinstance(file, File):
+        return file
+    path = Path(file)
+    try:
+        return File(path.name, path.read_bytes())
+    except OSError as error:
+        raise ValueError(f"{path.name} cannot be opened: {error.strerror}.") from None
+
+
+@dataclass(frozen=True)
 class Upload(Field):
     """A file from the learner's computer; its value is a `File`, a path, or '' for none."""
 
@@ -174,7 +193,7 @@ def field_of(name, label="", hint="", start="", when=None, knob=None, unit="", o
     Field
     """
     if options is not None:
-        return Choice(name, label, hint, start, when, options if callable(options) else lambda _: options)
+        return Choice(name, label, hint, start, when, options)
     if accept is not None:
         return Upload(name, label, hint, start, when, accept)
     if knob is not None:

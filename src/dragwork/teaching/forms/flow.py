@@ -6,20 +6,23 @@ before it, never at those after it.
 """
 
 import re
+import zlib
+from base64 import b85decode, b85encode
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass
-from functools import partial
+from functools import lru_cache, partial
 from uuid import uuid4
 
 from dragwork.escaping import in_markdown
 from dragwork.teaching.forms.fields import Choice, Field, File, Typed, Upload, field_of  # noqa: F401
-from dragwork.teaching.forms.file import packed, unpacked
 from dragwork.teaching.forms.flow_view import FlowView
 from dragwork.teaching.forms.form import Form, write_beside
-from dragwork.teaching.printing import CannotPrint, print_page
+from dragwork.teaching.printing import print_page
 from dragwork.teaching.report import listed
 from dragwork.wording import filled_in, words_in
 
+MOST = 2_000_000  # letters of a packed file: a ride of some 15 MB
 DRAFTS = 3  # of one form: those of other tabs and evenings stay until there are more
 
 
@@ -151,7 +154,7 @@ class FormWords:
         shared : dict, optional
             Fields that several forms have, by the names that the table uses.
         numbers : dict, optional
-            What hints, labels and starts have in braces.
+            What hints, labels, starts and options have in braces.
 
         Returns
         -------
@@ -164,15 +167,16 @@ class FormWords:
                 made += shared[about]
                 continue
             told = {key: about[key].format(**numbers) for key in ("label", "hint", "start") if key in about}
-            if name in options:
-                told["options"] = partial(_offered, options[name], about.get("options", {}))
+            if name in options or "options" in about:
+                always = {value: words.format(**numbers) for value, words in about.get("options", {}).items()}
+                told["options"] = partial(_offered, options.get(name), always)
             self.by_name[name] = field_of(name, **about | told, read=reads.get(name))
             made.append(self.by_name[name])
         return tuple(made)
 
 
 def _offered(options, always, answers):
-    return options(answers) | always
+    return options(answers) | always if options else always
 
 
 def _said(template, fields, answer, answers):
@@ -246,7 +250,7 @@ class Flow(Form):
     def press(self, do, then, **_):
         """Do what a button of `words` says, and tell in its words where that was written.
 
-        Raises ValueError or OSError, with words where it cannot be.
+        Raises ValueError, OSError or CannotPrint, with words where it cannot be.
         """
         paths = getattr(self, do)()
         return then.format(*paths if isinstance(paths, tuple) else [paths])
@@ -394,12 +398,6 @@ class PageFlow(Flow):
     file_name = "my_page"
     words = words_in(__package__, "page_flow.json")
 
-    def press(self, **told):
-        try:
-            return super().press(**told)
-        except CannotPrint as error:
-            return f"The page is saved. {error}"
-
     def print(self, folder="."):
         """Save the page, and print it to a PDF; both files, errors as of `save`."""
         path = self.save(folder, pdf=True)
@@ -432,6 +430,45 @@ class PageFlow(Flow):
         return path
 
 
+def packed(typed):
+    """What stands in fields, as the learner's file keeps it.
+
+    Parameters
+    ----------
+    typed : dict of str to (str or File)
+
+    Returns
+    -------
+    dict
+        A file as its name and, unless it is too large, its content.
+    """
+    return {name: _pack(value) for name, value in typed.items()}
+
+
+def _pack(value):
+    if not isinstance(value, File):
+        return str(value)
+    content = _squeezed(value.content or b"")
+    return {"file": value.name, "content": content if len(content) <= MOST else None}
+
+
+@lru_cache(4)  # it is packed at each key pressed beside it
+def _squeezed(content):
+    return b85encode(zlib.compress(content)).decode("ascii")
+
+
+def unpacked(kept):
+    """The same again; a file that was too large to be kept has no content."""
+    return {name: _unpack(value) for name, value in kept.items()}
+
+
+def _unpack(value):
+    if not isinstance(value, dict):
+        return value
+    content = value["content"]
+    return File(value["file"], content and zlib.decompress(b85decode(content)))
+
+
 def kept_answers(profile, kind, questions, first=""):
     """What was answered, and kept by name, newest first; what cannot be read any more is left out.
 
@@ -453,9 +490,7 @@ def kept_answers(profile, kind, questions, first=""):
     for name, kept in profile.named(kind).items():
         flow = Flow(questions, dict, profile)
         typed = {field: text for field, text in unpacked(kept.get("typed", {})).items() if field in flow.typed}
-        try:
+        with suppress(ValueError):  # too large to be kept, or read otherwise by now
             flow.answer_all(**({first: name} if first else {}) | typed)
-        except ValueError:  # too large to be kept, or read otherwise by now
-            continue
-        found[name] = flow.result
+            found[name] = flow.result
     return found

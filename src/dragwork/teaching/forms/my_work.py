@@ -3,7 +3,7 @@
 from datetime import date
 from functools import partial
 
-from dragwork.teaching.forms.file import opened
+from dragwork.teaching.forms.fields import opened
 from dragwork.teaching.forms.form import Form, write_beside
 from dragwork.teaching.forms.view import FileChoice, FormView, button, done, row
 

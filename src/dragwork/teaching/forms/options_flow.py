@@ -46,8 +46,7 @@ def _refuse_outside(value, label, low, high, unit):
 
 def _costs(cost):
     """A cost and its unit, as an `Option` takes them."""
-    cost, unit = cost or (None, "")
-    return {"cost": cost, "cost_unit": unit}
+    return dict(zip(("cost", "cost_unit"), cost or (None, "")))
 
 
 def _position(cut, rider, lost, held, **costs):

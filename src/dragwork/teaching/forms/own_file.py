@@ -18,7 +18,7 @@ from dragwork.teaching.report import FromField, FromNumbers, FromTunnel
 from dragwork.teaching.telling import capital
 
 WORDS = FormWords("own_file.json")
-KINDS = WORDS.table["kinds"]
+KINDS = WORDS.table["fields"]["kind"]["options"]
 
 
 def _area(most, text):
@@ -36,7 +36,6 @@ FIELDS = WORDS.fields(
         "spread": partial(_area, 0.1),
         "half_range": partial(_area, 0.2),
     },
-    options={"kind": lambda answers: KINDS},
 )
 # Argument of a reader, or what it asks for -> the field, or the fields, that say it.
 _OF_LAPS, _LAPS_NEED = WORDS.table["fields of laps"], WORDS.table["fields of what laps need"]

@@ -161,11 +161,6 @@ class BoxSet(Form):
     def markdown(self):
         return "\n\n".join(box.markdown() for box in self.boxes)
 
-    def close(self):
-        super().close()
-        for box in self.boxes:
-            box.close()
-
 
 def box(id):
     """One question with a field for its answer.

@@ -122,11 +122,9 @@ def _read_claim(values, answers):
 
 
 def _read_room(values, answers):
-    if values["room"] == "nobody":
-        return ()
-    if values["room"] == "club":
-        return tuple(MEMBERS.values())
-    return read_members(values["people"], _measured(answers))
+    if values["room"] == "people":
+        return read_members(values["people"], _measured(answers))
+    return tuple(MEMBERS.values()) if values["room"] == "club" else ()
 
 
 def _room_in_words(members, answers):

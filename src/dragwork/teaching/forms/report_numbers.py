@@ -142,8 +142,11 @@ def _around(area, number, in_percent, scale):
     return area, area - half, area + half
 
 
-def _number(text):
-    return float(text.replace(",", ".").replace("−", "-"))
+def _number(text, line=""):
+    try:
+        return float(text.replace(",", ".").replace("−", "-"))
+    except ValueError:
+        raise ValueError(WORDS("number", line.strip(), text)) from None
 
 
 def has_ranges(text):
@@ -171,7 +174,7 @@ def _table(text):
     rows = [(_cells(line, mark) + [""] * len(header))[: len(header)] for line in lines[1:]]
     if kinds[0] == "yaw" and not yaws and "area" not in kinds:  # a set-up a column, a yaw a row
         return [
-            (name, float(deg(_plain_number(line, cells[0].rstrip("° ")))), *_cell(line, cell, {}, 1.0))
+            (name, float(deg(_number(cells[0].rstrip("° "), line))), *_cell(line, cell, {}, 1.0))
             for line, cells in zip(lines[1:], rows) for name, cell in zip(header[1:], cells[1:]) if cell
         ]  # fmt: skip
     # A set-up is named by the columns of words that differ from row to row.
@@ -190,7 +193,7 @@ def _table(text):
         if yaws:
             found += [(name, yaw, *_cell(line, cells[place], {}, scale)) for place, yaw in yaws.items() if cells[place]]
         else:
-            yaw = float(deg(_plain_number(line, row["yaw"].rstrip("° ")))) if row.get("yaw") else 0.0
+            yaw = float(deg(_number(row["yaw"].rstrip("° "), line))) if row.get("yaw") else 0.0
             found.append((name, yaw, *_cell(line, row["area"], row, scale)))
     return found
 
@@ -228,20 +231,13 @@ def _cell(line, cell, row, scale):
         raise ValueError(WORDS("cell", line.strip(), cell))
     area, low, high = (None if x is None else x * scale for x in _area(match))
     if row.get("low") and row.get("high"):
-        return area, *(scale * _plain_number(line, row[end]) for end in ("low", "high"))
+        return area, *(scale * _number(row[end], line) for end in ("low", "high"))
     if row.get("range"):
         ends = [_number(n) for n in re.findall(_N, row["range"].replace("95 %", ""))]
         if len(ends) not in (1, 2):
             raise ValueError(WORDS("range", line.strip(), row["range"]))
         return _around(area, *ends, False, scale) if len(ends) == 1 else (area, *(scale * end for end in ends))
     if beside := row.get("half") or row.get("sd"):
-        half = _plain_number(line, beside.strip("±% ")) * (1.0 if row.get("half") else QUANTILE)
+        half = _number(beside.strip("±% "), line) * (1.0 if row.get("half") else QUANTILE)
         return _around(area, half, "%" in beside, scale)
     return area, low, high
-
-
-def _plain_number(line, cell):
-    try:
-        return _number(cell)
-    except ValueError:
-        raise ValueError(WORDS("number", line.strip(), cell)) from None

@@ -151,10 +151,6 @@ def read_air(values, answers):
     return {"air_density": round(float(density(**weather)), 4), **weather}
 
 
-def _airs(answers):
-    return {"usual": f"{USUAL_AIR:.2f} kg/m³, an ordinary day near sea level"}
-
-
 def _air_in_words(air, answers):
     if "temperature" not in air:
         return WORDS("usual air", air["air_density"])
@@ -167,6 +163,6 @@ RIDER, ROAD, AIR = WORDS.questions(
     {"rider": rider_in_words, "road": _road_in_words, "air": _air_in_words},
     reads={"name": a_name, "road_name": a_name, "legs": read_legs}
     | {"descents": BY_FIELD["speed_limit"].read, "wind_from": BY_FIELD["wind_from"].read},
-    options={"rider": _riders, "road": _roads, "air": _airs},
-    numbers={"home": files.HOME, "limit": LIMIT},
+    options={"rider": _riders, "road": _roads},
+    numbers={"home": files.HOME, "limit": LIMIT, "usual_air": USUAL_AIR},
 )

@@ -178,7 +178,5 @@ class VenueFlow(Flow):
             READINGS[name] | {"alone": alone[name] / found.value, "share": share}
             for name, share in shares.items()
         ))
-        notes = tuple(_notes(readings, at))
-        pieces = (sentence, *notes, Table(rows, "Which reading makes the range wide"))
-        density = {"density": found.value, "low": found.low, "high": found.high}
-        return Found(pieces, **density, uncertainties=alone, shares=shares, notes=notes, sentence=sentence)
+        pieces = (sentence, *_notes(readings, at), Table(rows, "Which reading makes the range wide"))
+        return Found(pieces, sentence=sentence, density=found.value, low=found.low, high=found.high)

@@ -10,8 +10,9 @@ from html import escape
 import ipywidgets as widgets
 
 from dragwork.files import text_of
-from dragwork.teaching.forms.file import File
+from dragwork.teaching.forms.fields import File
 from dragwork.teaching.panels.parts import close_all, named, show_part, text
+from dragwork.teaching.printing import CannotPrint
 
 CRISP = 2.0  # pixels of a picture per pixel of the page
 
@@ -154,6 +155,8 @@ def done(do):
     """What was done, in words; or why it could not be."""
     try:
         return do()
+    except CannotPrint as error:
+        return f"The page is saved. {error}"
     except OSError as error:
         return f"It could not be written here: {error.strerror}."
     except ValueError as error:
