@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
@@ -249,8 +250,7 @@ def _several(knob, text):
 
 
 def _fits(knob, text):
-    try:
+    with suppress(ValueError):
         knob.read(text)
-    except ValueError:
-        return False
-    return True
+        return True
+    return False

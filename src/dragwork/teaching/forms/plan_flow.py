@@ -101,10 +101,11 @@ def planned_day(plan, booked, wanted, spread):
     times = 1.0 if spread is None else spread / plan.spread()
     spreads = PASS_SPREAD * times, RUN_SPREAD * times  # of a pass, and of a run within it
     detects, matters = plan.smallest_difference(*spreads), WORDS.value("wanted", wanted)
+    enough = (each for each in _passes(plan) if each.smallest_difference(*spreads) <= wanted)
     more, said = None, [_detects(plan, spreads)]
     if detects <= wanted:
         said.append(WORDS("enough", wanted=matters))
-    elif more := next((each for each in _passes(plan) if each.smallest_difference(*spreads) <= wanted), None):
+    elif more := next(enough, None):
         said.append(WORDS("not enough", wanted=matters, passes=more.repeats, time=in_hours(more.time)))
     else:
         said.append(WORDS("never enough", wanted=matters, most=MOST_PASSES))

@@ -80,8 +80,7 @@ class Box(Form):
     def _note(self, answer):
         """What there is to say to an answer; it stands in the box."""
         feedback = self.question.check(answer)
-        self.typed = _as_text(answer)
-        self.says, self.slip = feedback.text, feedback.slip
+        self.typed, self.says, self.slip = _as_text(answer), feedback.text, feedback.slip
         self.wrong = feedback.state not in ("right", "close")
         return feedback
 
@@ -114,8 +113,7 @@ class Box(Form):
     def hint(self, number=None):
         """The next hint, or the one with that number; there are three."""
         said = self.question.hint(number)
-        if said not in self.hints:
-            self.hints = tuple(sorted((*self.hints, said)))
+        self.hints = tuple(sorted({*self.hints, said}))
         self.follow()
         return said
 
