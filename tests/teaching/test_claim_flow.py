@@ -58,7 +58,7 @@ def test_before_anything_is_answered_it_reads_as_a_worksheet():
 def test_three_answers_are_enough_and_the_rest_refines_them():
     """57.5 s by hand at 0.01244 m2; the sheet's range holds it, and names what is missing."""
     flow = ClaimFlow()
-    assert flow.spoken == ""
+    assert flow.result is None
     flow.answer(heard="20 W in the air at 50", **THERE)
     wide = flow.result.seconds
     assert wide.low < 57.5 < wide.high
@@ -165,7 +165,7 @@ def test_two_numbers_of_one_claim_are_read_and_held_against_each_other():
     """80 g less drag is 0.785 N, and 0.785 N at 50 km/h is 10.9 W, not 40."""
     flow = made(heard="40 W at 50, 80 g of drag at 50", air_density="1.2", yaw="0", at="air")
     assert "It says 80 grams of drag saved too." in flow.sentences[0]
-    assert "Both numbers cannot be true of one item" in flow.spoken
+    assert "Both numbers cannot be true of one item" in flow.result.spoken
     assert "Its two numbers" in flow.result.markdown()
     flow = made(heard="10.9 W at 50 and 80 g of drag", at="air")
     assert "Both can be true of one item" in flow.markdown()

@@ -84,16 +84,16 @@ def test_each_claim_ends_in_a_sentence_that_can_be_said(text, sort, words):
     there, flow = ("Tobin", "Cinder Lane 40") if len(text) % 2 else ("Rosalind", "Three Kilns 60"), ClaimFlow()
     flow.answer_all(heard=text, rider=there[0], road=there[1])
     assert flow.answers["said"].sort == sort
-    assert words in flow.spoken and flow.spoken.endswith((".", "?"))
-    assert len(flow.spoken.split()) <= 40
-    assert not re.search(r"m2|m²|0\.0\d|nan|inf\b|-\d", flow.spoken)
+    assert words in flow.result.spoken and flow.result.spoken.endswith((".", "?"))
+    assert len(flow.result.spoken.split()) <= 40
+    assert not re.search(r"m2|m²|0\.0\d|nan|inf\b|-\d", flow.result.spoken)
     answer = flow.result.answer
-    assert answer[0] == flow.spoken and answer[1].startswith(f"For {there[0]} on {there[1]}")
+    assert answer[0] == flow.result.spoken and answer[1].startswith(f"For {there[0]} on {there[1]}")
     asked = answer[-1].startswith("The one question to ask: ") and answer[-1].count("?") == 1
     assert asked or flow.answers["else"][0].verdict == IGNORE
     assert len(answer) == 2 + asked + 3 * (sort == "sense"), "of the faster there are three lines"
     page = flow.result.body(3)
-    assert page.index(flow.spoken[:10]) < page.index("<details><summary>How this was found") < page.index("The verdict")
+    assert page.index(flow.result.spoken[:10]) < page.index("<details><summary>How this was found") < page.index("The verdict")
     assert "<details" not in flow.result.html(), "printed, all is open"
 
 
@@ -133,7 +133,7 @@ def test_what_cannot_be_read_is_said_with_what_to_type_instead(text, words):
     with pytest.raises(ValueError) as refusal:
         flow.answer_all(heard=text, rider="Tobin", road="Cinder Lane 40")
     assert words in str(refusal.value) and str(refusal.value).rstrip()[-1] in ".?"
-    assert flow.spoken == "" and flow.typed["heard"] == text
+    assert flow.result is None and flow.typed["heard"] == text
 
 
 # -- the numbers, held from outside ------------------------------------------------------------------
@@ -292,8 +292,8 @@ def test_every_member_on_every_road_gets_an_ending():
 def test_below_the_learner_s_own_seconds_it_is_said_so(text):
     flow = ClaimFlow()
     flow.answer_all(heard=text, rider="Tobin", road="Cinder Lane 40", worthwhile="300")
-    assert "300 s does" in flow.spoken or "5:00 min does" in flow.spoken
-    assert flow.answers["else"][0].verdict == IGNORE and len(flow.spoken.split()) <= 40
+    assert "300 s does" in flow.result.spoken or "5:00 min does" in flow.result.spoken
+    assert flow.answers["else"][0].verdict == IGNORE and len(flow.result.spoken.split()) <= 40
 
 
 def test_a_test_of_one_s_own_is_that_of_the_planner():

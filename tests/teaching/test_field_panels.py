@@ -86,9 +86,9 @@ def test_the_questions_end_in_the_fit():
     assert f"drag area of {found.drag_area['P']:.3f} m², with a 95 % range from {low:.3f} to {high:.3f} m²" in result.sentence
     gap = found.difference("P", "K")
     assert f"position K is {gap.difference:+.3f} m²" in result.sentence
-    assert len(result.rows) == len(found.rejected)
+    assert len(result.pieces[-1].rows) == len(found.rejected)
     assert "standard deviations off" in answered().markdown()
-    assert result.notes == found.notes
+    assert result.found.notes == found.notes
     assert all(note in result.markdown() for note in found.notes) and "<ul><li>Laps do not show" in result.body(3)
     assert "<table>" in result.body(3)
 
@@ -161,7 +161,7 @@ def test_the_empty_sheet_is_saved_and_never_over_another(tmp_path):
 def test_the_widgets_follow_the_questions(tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
     flow = FieldFlow()
-    view = flow.new_view()
+    view = flow.view(flow)
     (_, empty), (_, keep) = view.actions
     empty.click()
     assert "Saved as field_sheet.csv" in view.saved.value

@@ -154,7 +154,7 @@ def test_the_field_notebook_asks_the_same():
     assert [f.name for f in flow.questions[0].shown(flow.typed)] == ["sheet", "upload", "ridden"]
     flow.answer(ridden="out and back", way="pairs", road="sheet", tyres="fit", position="one")
     low, high = flow.result.found.intervals["drag_area"]
-    assert low <= people.AREA["hoods"] <= high and any("no meter zero" in note for note in flow.result.notes)
+    assert low <= people.AREA["hoods"] <= high and any("no meter zero" in note for note in flow.result.found.notes)
 
 
 def test_a_field_test_of_06_comes_to_12_with_what_its_positions_share(tmp_path, monkeypatch):

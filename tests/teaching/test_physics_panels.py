@@ -12,7 +12,7 @@ from dragwork.physics.resistance import rolling_force, slope_force
 from dragwork.scenario.riders import FAROUK, IMKE, MEMBERS, TOBIN
 from dragwork.teaching import panels
 from dragwork.teaching.forms import my_rider
-from dragwork.teaching.forms.one_ride_flow import CAUSES, QUESTIONS, OneRideFlow
+from dragwork.teaching.forms.one_ride_flow import CAUSES, OneRideFlow
 from dragwork.teaching.panels.air import air, venue
 from dragwork.teaching.panels.power import scaling, share
 from dragwork.teaching.profile import Profile
@@ -212,7 +212,7 @@ def test_a_guess_makes_the_range_wider_and_says_why():
 
 def test_every_cause_has_words():
     found = from_one_ride(200.0, 10.0, 80.0, returns=True, ascent=0, draws=1000)
-    assert len(answered().result.rows) >= 3
+    assert len(answered().result.pieces[-1].rows) >= 3
     for name in (*found.shares, "effort"):
         assert CAUSES[name][1].endswith("would narrow it most.")
 
@@ -294,14 +294,14 @@ def test_a_ride_whose_hills_are_not_known_is_told_and_not_kept(tmp_path, monkeyp
 
 def test_the_printed_form_asks_and_then_tells():
     blank, filled = OneRideFlow().markdown(), answered().markdown()
-    for question in QUESTIONS:
+    for question in OneRideFlow.questions:
         assert question.prompt in blank and question.prompt in filled
     assert "The drag area is" in filled and "| where the width comes from |" in filled
 
 
 def test_the_widgets_keep_the_rider_and_print_no_page(tmp_path, monkeypatch):
     monkeypatch.setenv("DRAGWORK_LEARNER", str(tmp_path / "me.json"))
-    view = answered().new_view()
+    view = OneRideFlow.view(answered())
     ((_, keep),) = view.actions
     assert "The drag area is" in view.page.value
     keep.click()

@@ -13,11 +13,11 @@ from dragwork.measurement.road import legs_table
 from dragwork.scenario import data_file
 from dragwork.scenario.riders import TOBIN
 from dragwork.scenario.roads import LONG_HILL, THREE_KILNS
-from dragwork.teaching.forms import page_flow, report_roads
+from dragwork.teaching.forms import flow as flows
 from dragwork.teaching.forms.flow import Choice, File, Flow, FlowQuestion, Typed, Upload
 from dragwork.teaching.forms.flow_view import FlowView as View
-from dragwork.teaching.forms.report_flow import QUESTIONS, ReportFlow
-from dragwork.teaching.forms.report_roads import read_legs
+from dragwork.teaching.forms.report_flow import ReportFlow
+from dragwork.teaching.forms.rider_and_road import ROAD, read_legs
 from dragwork.teaching.printing import CannotPrint
 from dragwork.teaching.report import build_report
 
@@ -183,8 +183,8 @@ def made(**changed):
 
 def test_five_answers_make_the_page():
     flow = demo()
-    assert len(flow.sentences) == len(QUESTIONS) == 8 and not any(
-        q.optional for q in QUESTIONS[:5]
+    assert len(flow.sentences) == len(ReportFlow.questions) == 8 and not any(
+        q.optional for q in ReportFlow.questions[:5]
     )
     by_code = build_report(
         flow.answers["sheet"].sheet, "hoods", "clip-ons", TOBIN, LONG_HILL,
@@ -489,7 +489,7 @@ def test_what_somebody_types_is_shown_as_text():
 def test_the_saved_book_reads_as_the_page_would(monkeypatch):
     shown = []
     monkeypatch.setattr(
-        "dragwork.teaching.forms.view.display", lambda data, raw: shown.append(data)
+        "dragwork.teaching.forms.form.display", lambda data, raw: shown.append(data)
     )
     flow = demo()
     flow._ipython_display_()
@@ -624,18 +624,18 @@ def test_a_track_of_ones_own():
 
 def _road_answer(**typed):
     """The answer to the question about the road alone, with what it starts with for the others."""
-    fields = {field.name: field.start for field in report_roads.QUESTION.fields}
-    return report_roads.QUESTION.answer(fields | {"road": "track"} | typed, {})
+    fields = {field.name: field.start for field in ROAD.fields}
+    return ROAD.answer(fields | {"road": "track"} | typed, {})
 
 
 def test_limits_of_a_track_are_proposed_told_and_changed():
     track = data_file("three_kilns.gpx")
     road = _road_answer(track=track, ends="keep")
-    said = report_roads.QUESTION.sentence(road, {})
+    said = ROAD.sentence(road, {})
     assert "Limits: 50 km/h on 1 descent (10.0 km) and 11 km/h in 1 bend." in said
     free = _road_answer(track=track, ends="keep", descents="", bends="none")
     assert not np.isfinite(free.course.column("speed_limit")).any()
-    assert "No speed limits." in report_roads.QUESTION.sentence(free, {})
+    assert "No speed limits." in ROAD.sentence(free, {})
     windy = _road_answer(track=track, wind_speed="3", wind_from="W").settings()
     assert windy["Wind"] == "3 m/s at the rider from 270°, where 0 is north"
     assert windy["File of the road"].startswith("three_kilns.gpx (fingerprint ")
@@ -706,7 +706,7 @@ def test_a_claim_or_a_room_added_to_a_page_rides_nothing_again(monkeypatch):
 def test_a_claim_about_wheels_is_wider_where_it_tells_no_yaw():
     """Seven times the low end is 70 % for other things and 10 % for wheels."""
     claim = {"claim": "heard", "heard": "20 W at 50"}
-    low = [demo(**claim, about=about).answers["claim"].claim.drag_area_change.low
+    low = [demo(**claim, about=about).answers["claim"][0].drag_area_change.low
            for about in ("other", "wheels")]  # fmt: skip
     assert low[0] == pytest.approx(7 * low[1])
 
@@ -749,7 +749,7 @@ def test_the_room_gets_its_table():
 
 def test_the_page_is_printed_beside_it(tmp_path, monkeypatch):
     printed = []
-    monkeypatch.setattr(page_flow, "print_page", lambda html, pdf: printed.append((html, pdf)))
+    monkeypatch.setattr(flows, "print_page", lambda html, pdf: printed.append((html, pdf)))
     flow = demo()
     path = flow.save(tmp_path, pdf=True)
     assert printed == [(flow.result.html(), path.with_suffix(".pdf"))]
@@ -757,7 +757,7 @@ def test_the_page_is_printed_beside_it(tmp_path, monkeypatch):
 
 def test_printing_by_widget_says_where_or_what_helps(tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
-    monkeypatch.setattr(page_flow, "print_page", lambda html, pdf: pdf)
+    monkeypatch.setattr(flows, "print_page", lambda html, pdf: pdf)
     page = Page(demo())
     page.press("Save it as PDF")
     assert "Saved as my_report.html and my_report.pdf" in page.read()
@@ -765,6 +765,6 @@ def test_printing_by_widget_says_where_or_what_helps(tmp_path, monkeypatch):
     def cannot(html, pdf):
         raise CannotPrint("No browser was found here.")
 
-    monkeypatch.setattr(page_flow, "print_page", cannot)
+    monkeypatch.setattr(flows, "print_page", cannot)
     page.press("Save it as PDF")
     assert "The page is saved. No browser was found here." in page.read()

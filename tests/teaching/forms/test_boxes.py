@@ -118,7 +118,7 @@ def test_another_name_has_other_numbers_and_no_answer_of_the_first():
 
 def test_a_mixed_set():
     form = practice("M07", "M10")
-    assert ids(form) == ["M07", "M10"] and len(form) == 2
+    assert ids(form) == ["M07", "M10"] and len(form.boxes) == 2
     assert form[1].check(RIGHT).state == "right"
     assert form.markdown().startswith("**1.** ") and "\n\n**2.** " in form.markdown()
     assert form.text().startswith("1. ") and "**" not in form.text()
@@ -222,6 +222,6 @@ def test_a_warm_up_is_never_longer_than_listed_and_asks_nothing_twice():
     for id in ("M10", "M05", "M17", "M27", "M31", "M33"):
         miss([box(id)], id)
     form = warm_up(*LISTED)
-    assert len(form) == len(set(ids(form))) == 4
+    assert len(form.boxes) == len(set(ids(form))) == 4
     assert ids(form) == ["M10", "M05", "M17", "M27"]
     assert warm_up("M05", "M12")[1].id == "M05"

@@ -424,7 +424,7 @@ def test_widgets_follow_and_steer(editor):
     boxes(view, 1)["gradient"].value = "5"
     assert not editor.remarks and editor.road.course.legs[1].gradient == percent(5)
     picture = view._picture.value
-    view._add(1)
+    view.add(1)
     assert len(view._table.children) == 6 and boxes(view, 2)["gradient"].value == "0"
     assert view._picture.value != picture
     view.do(editor.remove, 0, row=0)

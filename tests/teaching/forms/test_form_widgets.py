@@ -7,7 +7,7 @@ import pytest
 
 from dragwork.teaching import cells
 from dragwork.teaching.forms import box, choose, faded, guess, one_rule, practice, warm_up
-from dragwork.teaching.forms import view as views
+from dragwork.teaching.forms import form as form_module
 from dragwork.teaching.panels import quoted_watts
 from dragwork.teaching.profile import Profile
 from dragwork.teaching.questions.rules import RULES
@@ -46,7 +46,7 @@ def live(view):
 def shown(monkeypatch):
     """Show a form as the last line of a cell, and get its view; `outputs` are the bundles."""
     outputs = []
-    monkeypatch.setattr(views, "display", lambda data, raw: outputs.append(data))
+    monkeypatch.setattr(form_module, "display", lambda data, raw: outputs.append(data))
 
     def show(form):
         form._ipython_display_()
@@ -192,7 +192,7 @@ def test_an_output_reads_as_the_printed_page(shown, name):
     form = FORMS[name]()
     shown(form)
     (bundle,) = shown.outputs
-    assert set(bundle) == {views.WIDGET, "text/markdown", "text/plain"}
+    assert set(bundle) == {form_module.WIDGET, "text/markdown", "text/plain"}
     assert bundle["text/markdown"] == form.markdown()
     assert "**" not in bundle["text/plain"] and "children=(" not in bundle["text/plain"]
     assert FORMS[name]().markdown() == form.markdown(), "the same each time"

@@ -93,13 +93,13 @@ def parts(widget, kind):
 
 def offers(flow):
     """The buttons with which a page offers to go on."""
-    view = flow.new_view()
+    view = flow.view(flow)
     return view, [b for b in parts(view.box, widgets.Button) if b.description == "Go on where you were"]
 
 
 def by_hand(flow, **typed):
     """Answer as a learner does, by the widgets' way: type, then the button."""
-    view = flow._view = flow.new_view()
+    view = flow._view = flow.view(flow)
     for name, value in typed.items():
         at = next(q for q in view.questions if any(f.name == name for f in q.question.fields))
         at._typed(name, value)
@@ -164,7 +164,7 @@ def test_an_uploaded_file_comes_back(tmp_path):
 
 
 def test_a_file_too_large_to_keep_says_so(monkeypatch):
-    monkeypatch.setattr("dragwork.teaching.forms.file.MOST", 10)
+    monkeypatch.setattr("dragwork.teaching.forms.flow.MOST", 10)
     first = ReportFlow()
     by_hand(first, sheet="own", upload=File("big.csv", bytes(range(256)) * 20))
     again = ReportFlow()
@@ -258,7 +258,7 @@ def test_all_my_work_goes_to_another_computer(november, tmp_path, monkeypatch):
     monkeypatch.setenv(PLACE, str(tmp_path / "other" / "learner.json"))
     assert my_rider().name == "Tobin"
     there = my_work()
-    view = there.new_view()
+    view = there.view(there)
     upload = {"name": path.name, "type": "", "size": 1, "content": memoryview(path.read_bytes()),
               "last_modified": __import__("datetime").datetime(2026, 1, 1)}  # fmt: skip
     view.upload.value = (upload,)
@@ -289,7 +289,8 @@ def test_a_file_that_is_no_work_is_refused_in_words(tmp_path):
     other.write_text("{}")
     with pytest.raises(ValueError, match="not a file of work from this workbook"):
         my_work().bring_back(other)
-    view = my_work().new_view()
+    work = my_work()
+    view = work.view(work)
     next(b for b in parts(view.box, widgets.Button) if b.description == "Bring it back").click()
     assert "no file chosen yet" in view._live.value
 

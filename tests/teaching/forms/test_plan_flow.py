@@ -114,9 +114,9 @@ def test_what_cannot_be_run_is_refused_with_what_to_do(typed, words):
 def test_the_run_sheet_is_saved_once_for_each_press_and_holds_the_runs(tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
     flow = answered()
-    (action,) = flow.actions
-    assert "Saved as run_sheet.csv, to fill in, and run_sheet.html, to print" in action.do()
-    assert "run_sheet_2.csv" in action.do()
+    (button,) = flow.words["buttons"]
+    assert "Saved as run_sheet.csv, to fill in, and run_sheet.html, to print" in flow.press(**button)
+    assert "run_sheet_2.csv" in flow.press(**button)
     text = (tmp_path / "run_sheet.csv").read_text(encoding="utf-8")
     runs = list(csv.DictReader(text[text.index("\nrun,") + 1 :].splitlines()))
     assert len(runs) == 48

@@ -12,9 +12,8 @@ import pytest
 from dragwork.teaching import forms
 from dragwork.teaching.forms import box, choose, course_editor, guess, my_work, one_rule
 from dragwork.teaching.forms.fields import Choice, File, Upload
-from dragwork.teaching.forms.flow import Flow
+from dragwork.teaching.forms.flow import Flow, PageFlow
 from dragwork.teaching.forms.leg_columns import CELLS
-from dragwork.teaching.forms.page_flow import PageFlow
 from dragwork.teaching.profile import PLACE
 from dragwork.teaching.questions import KINDS
 from dragwork.teaching.questions.rules import RULES

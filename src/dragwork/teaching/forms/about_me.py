@@ -1,13 +1,11 @@
 """Who learns here: a nickname and the own rider, asked one at a time and kept in the own file."""
 
-from html import escape
-
-from dragwork.escaping import in_markdown
 from dragwork.physics import Conditions, steady_speed
 from dragwork.scenario.riders import TOBIN
 from dragwork.teaching.forms.flow import Flow, FormWords
 from dragwork.teaching.forms.learner_rider import rider_of
 from dragwork.teaching.forms.rider_and_road import AREA
+from dragwork.teaching.report import Found
 
 WORDS = FormWords("about_me.json")
 LONGEST_NAME = 40  # letters
@@ -36,10 +34,21 @@ def _area_in_words(area, answers):
     return WORDS("area", area=AREA.words(known), spread=sd, origin=area["drag_area_from"])
 
 
-QUESTIONS = WORDS.questions({
-    "name": (_read_name, lambda name, answers: WORDS("name", name) if name else WORDS("no name")),
-    "area": (_read_area, _area_in_words),
-})  # fmt: skip
+class KeptRider(Found):
+    """What is kept in the learner's file, once all is answered: where, and how fast this rider is."""
+
+    def __init__(self, profile):
+        self.profile = profile
+
+    @property
+    def pieces(self):
+        if self.profile.remark:
+            return (self.profile.remark,)
+        me = rider_of(self.profile)
+        speed = steady_speed(me.rider, Conditions(), me.power)
+        area = AREA.words(me.rider.drag_area)
+        file = self.profile.path.name
+        return (WORDS("kept", file=file, area=area, origin=me.about, speed=speed),)
 
 
 class AboutMe(Flow):
@@ -51,33 +60,32 @@ class AboutMe(Flow):
     """
 
     words = WORDS.table
-    questions = QUESTIONS
+    questions = WORDS.questions(
+        {"name": _read_name, "area": _read_area},
+        {"name": lambda name, _: WORDS("name" if name else "no name", name), "area": _area_in_words},
+    )
 
     def __init__(self):
         super().__init__()
-        self._take_up(self.profile.content["me"].get("about", {}))
-
-    def finish(self, answers):
-        return self
-
-    def _take_up(self, kept):
-        """Answer as the file says; what no longer fits is asked again."""
-        self.typed.update({name: text for name, text in kept.items() if name in self.typed})
-        for question in self.questions:
+        kept = self.profile.content["me"].get("about", {})
+        self.typed |= {name: text for name, text in kept.items() if name in self.typed}
+        for question in self.questions:  # what no longer fits is asked again
             known = any(field.name in kept for field in question.fields)
             if not known or not super().submit(question):
-                return
+                break
+
+    def finish(self, answers):
+        return KeptRider(self.profile)
 
     def submit(self, question):
-        """Read an answer, as `Flow.submit`; what was accepted is kept."""
-        changed, before = [field.name for field in question.fields], self.open
-        accepted = super().submit(question)
-        if accepted:
-            self._keep(changed, first=before is not None)
-        return accepted
+        """Read an answer, as `Flow.submit`, and keep the fields that were changed; at first all of them.
 
-    def _keep(self, changed, first):
-        """Keep the fields that were changed; another tab may have changed others. All, at first."""
+        Another tab may have changed others.
+        """
+        first = self.open is not None
+        if not super().submit(question):
+            return False
+        changed = [field.name for field in question.fields]
         facts = {"about": {name: self.typed[name] for name in changed}}
         if "nickname" in changed:
             facts["name"] = self.answers["name"]
@@ -86,6 +94,7 @@ class AboutMe(Flow):
             whole = self.answers["mass"] | self.answers["power"] | self.answers["rolling"] | area
             facts["rider"] = {name: whole[name] for name in whole if first or name in changed}
         self.profile.keep_me(**facts)
+        return True
 
     def _area_from_elsewhere(self):
         """The drag area that another notebook found, if none is typed here; it is not undone."""
@@ -93,21 +102,3 @@ class AboutMe(Flow):
         typed_here = KNOWN in (self.typed["knows"], me.get("about", {}).get("knows"))
         found = {name: (me.get("rider") or {}).get(name) for name in self.answers["area"]}
         return None if typed_here or found["drag_area"] is None else found
-
-    @property
-    def kept(self):
-        """What is said once all is answered: where it is kept, and how fast this rider is."""
-        if self.profile.remark:
-            return self.profile.remark
-        me = rider_of(self.profile)
-        speed = steady_speed(me.rider, Conditions(), me.power)
-        area = AREA.words(me.rider.drag_area)
-        return WORDS("kept", file=self.profile.path.name, area=area, origin=me.about, speed=speed)
-
-    def body(self, level):
-        """The same as HTML."""
-        return f"<p>{escape(self.kept)}</p>"
-
-    def result_in_words(self):
-        """Where it is kept, and how fast this rider is."""
-        return in_markdown(self.kept)

@@ -1,5 +1,6 @@
 """The widgets of questions, predictions and rules. They follow the form that they show."""
 
+from functools import partial
 from html import escape
 
 import ipywidgets as widgets
@@ -14,17 +15,13 @@ CONFIDENCE = ("a guess", "fairly sure", "sure")
 class BoxView(view.FormView):
     """A question box."""
 
-    @property
-    def title(self):
-        return f"Question {self.form.id}. {self.form.prompt}"
-
     def parts(self):
         form, of = self.form, f"question {self.form.id}"
+        self.title = f"Question {form.id}. {form.prompt}"
         number = f"<b>{form.number}.</b> " if form.number else ""
         self._answer = view.text_box("My answer", form.unit, form.type)
         self._picture = named("dragwork-picture", Image(format="png"))
-        self._drawn, self._aloud = None, ""  # the slip whose picture is shown, its sentence
-        show_part(self._picture, False)
+        self._drawn, self._aloud = "nothing", ""  # the slip whose picture is shown, its sentence
         given = text("dragwork-given", escape(form.given))
         show_part(given, bool(form.given))
         return [
@@ -44,24 +41,15 @@ class BoxView(view.FormView):
         ]
 
     def follow(self):
-        self._draw()
+        if self._drawn != self.form.slip:  # the learner's formula beside the right one, once for each slip
+            self._drawn, shown = self.form.slip, self.form.picture()
+            self._aloud = shown.sentence if shown else ""
+            show_part(self._picture, shown is not None)
+            if shown:
+                view.draw(self._picture, shown.picture, shown.alt)
         super().follow()
         self._answer.value = self.form.typed
         view.mark_wrong(self._answer, self.form.wrong)
-
-    def _draw(self):
-        """Draw the learner's formula beside the right one, once for each slip."""
-        slip = self.form.slip
-        if slip == self._drawn:
-            return
-        self._drawn = slip
-        shown = self.form.picture()
-        self._aloud = shown.sentence if shown else ""
-        show_part(self._picture, shown is not None)
-        if shown:
-            width, height = shown.size
-            self._picture.width, self._picture.height = str(width), str(height)
-            self._picture.value, self._picture.tooltip = shown.picture.png(view.CRISP), shown.alt
 
     def _check(self):
         self.form.check(self._answer.value)
@@ -69,31 +57,28 @@ class BoxView(view.FormView):
 
 
 class BoxSetView:
-    """Boxes below each other."""
+    """Boxes below each other; each follows by itself."""
 
     def __init__(self, form):
-        for each in form.boxes:
+        self.boxes = form.boxes
+        for each in self.boxes:
             each.close()
-            each._view = each.new_view()
+            each._view = each.view(each)
         self.box = named("dragwork-set", widgets.VBox([each._view.box for each in form.boxes]))
-
-    def follow(self):
-        """The boxes follow by themselves."""
 
     def close(self):
         """Take the widgets away."""
+        for each in self.boxes:
+            each.close()
         close_all(self.box)
 
 
 class _LockView(view.FormView):
     """Something to predict: an answer, how sure, a button; locked, they stay and change no more."""
 
-    @property
-    def title(self):
-        return f"Prediction. {self.form.prompt}"
-
     def parts(self):
         form = self.form
+        self.title = f"Prediction. {form.prompt}"
         self._answer = self._asked()
         sure = [("not said", ""), *((c, c) for c in CONFIDENCE)]
         self._sure = view.field(widgets.Dropdown, "How sure", options=sure)
@@ -110,7 +95,7 @@ class _LockView(view.FormView):
     def follow(self):
         super().follow()
         form, locked = self.form, self.form.locked is not None
-        self._show_answer()
+        self._answer.value = form.typed
         if locked:
             self._sure.value = form.confidence or ""
         show_part(self._again, form.from_file)
@@ -135,19 +120,13 @@ class GuessView(_LockView):
     def _asked(self):
         return view.text_box("My prediction", self.form.unit, self.form.type)
 
-    def _show_answer(self):
-        self._answer.value = self.form.typed
-
 
 class ChooseView(_LockView):
     """A choice to make."""
 
     def _asked(self):
-        return view.field(widgets.RadioButtons, "My choice", options=self.form.options, value=None)
-
-    def _show_answer(self):
-        if self.form.locked is not None or self.form.earlier:
-            self._answer.value = self.form.locked
+        options = {"options": tuple(self.form.replies), "value": None}
+        return view.field(widgets.RadioButtons, "My choice", changed=self.form.type, **options)
 
 
 class RuleView(view.FormView):
@@ -156,17 +135,13 @@ class RuleView(view.FormView):
     title = "One rule"
 
     def parts(self):
-        self._rule = text("dragwork-prompt")
-        self._gaps = [self._gap(self.form, place) for place in range(len(self.form.chosen))]
+        form, self._rule, self._gaps = self.form, text("dragwork-prompt"), []
+        for place, chosen in enumerate(form.chosen):
+            options = [("choose", ""), *((option, option) for option in form.options(place))]
+            filled = {"changed": partial(form.choose, place), "options": options, "value": chosen}
+            self._gaps.append(view.field(widgets.Dropdown, f"Gap {place + 1}", **filled))
         check = view.row(view.answer_button("Check", self._check, "Check the rule"))
-        return [self._rule, *self._gaps, check, self.told("dragwork-remark", lambda: self.form.says)]
-
-    def _gap(self, form, place):
-        options = [("choose", ""), *((option, option) for option in form.options(place))]
-        return view.field(
-            widgets.Dropdown, f"Gap {place + 1}", changed=lambda option: form.choose(place, option),
-            options=options, value=form.chosen[place],
-        )  # fmt: skip
+        return [self._rule, *self._gaps, check, self.told("dragwork-remark", lambda: form.says)]
 
     def follow(self):
         super().follow()

@@ -4,12 +4,12 @@ The fields of a claim are one set, for this form, for the options of 11 and for 
 """
 
 from dataclasses import replace
+from functools import partial
 
 from dragwork import units
 from dragwork.decisions import claims, conditions, rides, verdicts
 from dragwork.teaching.clinic import ending
-from dragwork.teaching.forms.flow import Choice, FormWords, kept_answers
-from dragwork.teaching.forms.page_flow import PageFlow
+from dragwork.teaching.forms.flow import Choice, FormWords, PageFlow, kept_answers
 from dragwork.teaching.forms.rider_and_road import RIDER, ROAD
 from dragwork.teaching.profile import Profile
 from dragwork.teaching.report import Part, Report, Table, listed
@@ -18,49 +18,36 @@ from dragwork.teaching.verdicts import BOXES, boxes_of, capital, dials_picture, 
 
 WORDS = FormWords("claim_flow.json")
 _ABOUT = WORDS.table["fields"]["about"]["options"]
-_FIELDS = WORDS.fields(WORDS.table["fields"], reads={"heard": read_told, "claim_distance": read_road})
 
 
 # -- the fields of a claim ----------------------------------------------------------------------------
 
 
-def claim_fields(when=None):
-    """The claim as it was heard, and below it a box for what its words leave out.
-
-    Parameters
-    ----------
-    when : (str, str), optional
-        Another field and its value: asked only then.
-
-    Returns
-    -------
-    tuple of Field
-    """
-
-    def shown(name):
-        return lambda typed: (when is None or typed[when[0]] == when[1]) and (
-            name == "heard" or name in left_out(typed["heard"])
-        )
-
-    return tuple(replace(field, when=shown(field.name.removeprefix("claim_"))) for field in _FIELDS)
+def _shown(name, typed):
+    """Whether a field of a claim is: where one is typed, and below it a box for what its words leave out."""
+    here = typed.get("claim", "heard") == "heard"
+    return here and (name == "heard" or name.removeprefix("claim_") in left_out(typed["heard"]))
 
 
-def read_claim_fields(values):
+_FIELDS = tuple(
+    replace(field, when=partial(_shown, field.name))
+    for field in WORDS.fields(WORDS.table["fields"], {"heard": read_told, "claim_distance": read_road})
+)
+
+
+def read_claim_fields(values, answers=None):
     """What the fields of a claim tell together: a `Told`."""
     told = values["heard"].with_(**(values.get("claim_distance") or {}))
     if told.sort == "time" and told.distance is None:
         raise ValueError(WORDS("over what"))
     told = told.with_(speed=values.get("claim_speed"))
-    at, of_what, about = (values.get(name) for name in ("at", "of_what", "about"))
-    more = {"at": at} if at in ("air", "crank") else {}
-    parts = {"whole": {"part": 1.0}, "part": {"part": conditions.ONE_PART}, "power": {}}
-    if of_what in parts:
-        more |= {"of": "power" if of_what == "power" else "drag"} | parts[of_what]
-    more |= {"about": about} if about not in (None, "as said") else {}
-    return replace(told, **more)
+    of_what = {"whole": ("drag", 1.0), "part": ("drag", conditions.ONE_PART), "power": ("power", told.part)}
+    of, part = of_what.get(values.get("of_what"), (told.of, told.part))
+    more = {n: values[n] for n in ("at", "about") if values.get(n) not in (None, "silent", "as said")}
+    return replace(told, of=of, part=part, **more)
 
 
-def in_words(told):
+def in_words(told, answers=None):
     """What was understood of a claim: `It says: 20 W saved at 50.0 km/h.`"""
     sorts = WORDS.table["sorts"]
     numbers = [_number_in_words(kind, ends, told) for kind, ends in told.numbers.items()]
@@ -101,9 +88,7 @@ def _road_in_words(told):
 def _read_tested(values, answers):
     told = answers["said"].with_(**{name: values[name] for name in ("yaw", "air_density", "drag_area")})
     measured = {"measured": True, "computed": False}.get(values["measured"])
-    spread = values["spread"]
-    if spread is not None:
-        spread *= spread_unit(told.sort)
+    spread = values["spread"] and values["spread"] * spread_unit(told.sort)
     evidence = {name: values[name] for name in ("compared_with", "who", "runs")} | {"measured": measured, "spread": spread}
     if told.is_claim:
         claim_of(told, **evidence).drag_area_change  # noqa: B018  refuses here, in words, what cannot be worked out
@@ -115,10 +100,9 @@ def _tested_in_words(answer, answers):
     if not told.is_claim:
         return "For this kind of claim none of this matters."
     claim = claim_of(told, **evidence)
-    how = {True: "measured", False: "computed"}.get(claim.measured, "")
     stated = list(filter(None, (
         claim.compared_with and f"against {claim.compared_with}",
-        how,
+        {True: "measured", False: "computed"}.get(claim.measured),
         claim.who and f"by {claim.who}",
         claim.runs and f"{claim.runs:g} runs of each",
         claim.spread is not None and f"standard deviation {claim.spread / spread_unit(told.sort):g}",
@@ -141,14 +125,10 @@ def _else_in_words(answer, answers):
 
 
 SAID, TESTED, WORTH = WORDS.questions(
-    {
-        "said": (lambda values, answers: read_claim_fields(values), lambda told, answers: in_words(told)),
-        "tested": (_read_tested, _tested_in_words),
-        "else": (_read_else, _else_in_words),
-    },
-    shared={"the claim": claim_fields()},
+    {"said": read_claim_fields, "tested": _read_tested, "else": _read_else},
+    {"said": in_words, "tested": _tested_in_words, "else": _else_in_words},
+    shared={"the claim": _FIELDS},
 )
-QUESTIONS = (SAID, RIDER, ROAD, TESTED, WORTH)
 
 
 # -- the sheet ----------------------------------------------------------------------------------------
@@ -170,7 +150,7 @@ class ClaimFlow(PageFlow):
     """The claim, for whom and where; then what to say to a friend, and how it was found.
 
     By code: `flow.answer_all(heard="20 W at 50 km/h", rider="Tobin", road="Cinder Lane 40")`; then
-    `flow.spoken` is what to say, `flow.result` the sheet, and `flow.save()` writes it beside the
+    `flow.result` is the sheet, `flow.result.spoken` what to say, and `flow.save()` writes it beside the
     notebook. How it was tested, and what it is worth, may be answered afterwards.
 
     The seconds that matter to the learner are kept in their own file, and are in the box next time;
@@ -178,12 +158,13 @@ class ClaimFlow(PageFlow):
     """
 
     file_name = "my_verdict"
-
-    questions = QUESTIONS
+    words = PageFlow.words | WORDS.table
+    questions = (SAID, RIDER, ROAD, TESTED, WORTH)
 
     def __init__(self, example=False):
         super().__init__()
-        self.draft = "" if example else "claim"
+        if example:
+            self.draft = ""
         if self.draft and self.profile.worthwhile:
             self.typed["worthwhile"] = f"{self.profile.worthwhile:g}"
             self._given["else"] = self._typed_for(WORTH)
@@ -210,11 +191,6 @@ class ClaimFlow(PageFlow):
             spoken=end.spoken,
             fold="How this was found",
         )
-
-    @property
-    def spoken(self):
-        """What to say to a friend; empty while a question is open."""
-        return self.result.spoken if self.result else ""
 
     def submit(self, question):
         """Read an answer, as `Flow.submit`; the learner's threshold and claim are kept."""
@@ -254,18 +230,15 @@ def claim_choice(none="", judged=lambda told: told.is_claim):
         kept = {words: f"{words}, judged in notebook 10" for words, (told, _) in kept_claims(Profile()).items() if judged(told)}
         return ({"none": none} if none else {}) | kept | {"heard": "one that I type"}
 
-    heard, *boxes = claim_fields(("claim", "heard"))
+    heard, *boxes = _FIELDS
+    if not none:
+        heard = replace(heard, read=lambda text: read_told(text) if text.strip() else None)
     start = "none" if none else "heard"
-    return (
-        Choice("claim", "The claim", start=start, options=options),
-        heard if none else replace(heard, read=lambda text: read_told(text) if text.strip() else None), *boxes,
-    )  # fmt: skip
+    return Choice("claim", "The claim", start=start, options=options), heard, *boxes
 
 
 def chosen_claim(values):
     """What was chosen of `claim_choice`: (Told, evidence), or None."""
-    if values["claim"] == "none":
-        return None
-    if values["claim"] != "heard":
+    if values["claim"] not in ("none", "heard"):
         return kept_claims(Profile())[values["claim"]]
-    return (read_claim_fields(values), {}) if values["heard"] else None
+    return (read_claim_fields(values), {}) if values.get("heard") else None

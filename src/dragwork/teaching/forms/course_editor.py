@@ -23,11 +23,11 @@ from dragwork.physics.course import ride
 from dragwork.scenario.roads import BRICKFIELD_LOOP, Road
 from dragwork.teaching.figures.road_strip import unmeasured
 from dragwork.teaching.forms.course_editor_view import CourseEditorView
-from dragwork.teaching.forms.fields import in_unit, opened
+from dragwork.teaching.forms.fields import Typed, in_unit, opened
 from dragwork.teaching.forms.flow import FormWords
 from dragwork.teaching.forms.form import Form, write_beside
 from dragwork.teaching.forms.learner_rider import my_rider
-from dragwork.teaching.forms.leg_columns import CELLS, DROP, KEEP, LIMIT, MOST_ROWS
+from dragwork.teaching.forms.leg_columns import BY_FIELD, CELLS, DROP, KEEP, LIMIT, MOST_ROWS
 from dragwork.teaching.profile import ROAD, Profile
 from dragwork.teaching.telling import capital, table
 
@@ -36,7 +36,7 @@ _MOST_OPEN = 60  # rows, opened ones included
 MIXED = "mixed"  # in a box: the legs of the stretch differ
 FILE_NAME, CHANGED = "my_road.csv", " Changed by hand."
 WORDS = FormWords("course_editor.json")
-_BY_FIELD = {cell.field: cell for cell in CELLS}
+_DESCENTS = Typed("descents", "Limit on descents", read=BY_FIELD["speed_limit"].read)
 
 
 class Row(dict):
@@ -48,21 +48,22 @@ class Row(dict):
         Field to text; by default a summary of the legs.
     legs : DataFrame, optional
         A column a field, in SI, nan for no limit. Without them the row is the one leg that its boxes say.
+
+    Attributes
+    ----------
+    number : int
+        Of the legs behind the row.
     """
 
     def __init__(self, cells=None, legs=None):
-        self.legs, self.shown = legs, {} if legs is None else _summary(legs)
+        self.shown = {} if legs is None else _summary(legs)
+        self.legs = pd.DataFrame(index=[0]) if legs is None else legs
+        self.number = len(self.legs)
         super().__init__(self.shown if cells is None else cells)
-
-    @property
-    def number(self):
-        """Of the legs behind the row."""
-        return 1 if self.legs is None else len(self.legs)
 
     def read(self):
         """The legs as the row has them now, and what would help where a box cannot be used."""
-        legs = pd.DataFrame(index=[0]) if self.legs is None else self.legs.copy()
-        troubles = []
+        legs, troubles = self.legs.copy(), []
         for cell in CELLS:
             if self[cell.field] == self.shown.get(cell.field):
                 continue
@@ -121,8 +122,7 @@ class CourseEditor(Form):
 
     def __init__(self, member, profile, road):
         super().__init__(profile)
-        self.member = member
-        self.follower = None
+        self.member, self.follower = member, lambda: None
         self.note, self.remarks, self.flat_asked = "", {}, False
         self._take(road)
         self._read()
@@ -140,10 +140,8 @@ class CourseEditor(Form):
         legs = "1 leg" if len(course.legs) == 1 else f"{len(course.legs)} legs"
         if len(course.legs) > len(self.rows):
             legs += f" in {len(self.rows)} rows"
-        said = WORDS(
-            "road", road=self.road, legs=legs, climbs=climbs, member=self.member,
-            time=units.clock(self.ridden.time), unmeasured=unmeasured(self.ridden),
-        )  # fmt: skip
+        time, beyond = units.clock(self.ridden.time), unmeasured(self.ridden)
+        said = WORDS("road", editor=self, legs=legs, climbs=climbs, time=time, unmeasured=beyond)
         last = [WORDS("last read")] if self.remarks else []
         return " ".join([said, *self.road.questions(self.ridden.time), *last])
 
@@ -158,20 +156,14 @@ class CourseEditor(Form):
             {self.noun: number} | {cell.heading: row[cell.field] or "–" for cell in CELLS}
             for number, row in enumerate(self.rows, 1)
         ]
-        remarks = [self.remarks[row] for row in sorted(self.remarks)]
-        said = map(in_markdown, [*remarks, *filter(None, [self.note]), self.sentence])
+        said = map(in_markdown, filter(None, [*self.remarks.values(), self.note, self.sentence]))
         return "\n\n".join([table(lines).markdown, *said])
-
-    def csv(self):
-        """The road as a table of legs, which `read_legs` and the editor read again."""
-        road = self.road
-        return legs_table(road.course, road.power_factor, road.wind_speed, road.wind_from)
 
     # -- what changes it ----------------------------------------------------------------------------
 
     def type(self, row, field, text):
         """Note what stands in a box, and read the table again."""
-        self.rows[row][field] = in_unit(str(text), _BY_FIELD[field].unit)
+        self.rows[row][field] = in_unit(str(text), BY_FIELD[field].unit)
         self._by_hand()
 
     def call(self, name):
@@ -183,7 +175,7 @@ class CourseEditor(Form):
         """A new leg after a row, by default at the end: like that one, but flat and without limit."""
         after = len(self.rows) - 1 if after is None else after
         if len(self.rows) >= MOST_ROWS:
-            return self._tell("too many rows", len(self.rows), MOST_ROWS)
+            return self._tell(WORDS("too many rows", len(self.rows), MOST_ROWS))
         cells = {field: "" if text == MIXED else text for field, text in self.rows[after].items()}
         new = Row(cells | {"gradient": "0", "speed_limit": "", "power_factor": ""})
         self.rows.insert(after + 1, new)
@@ -192,7 +184,7 @@ class CourseEditor(Form):
     def remove(self, row):
         """Take a row away, with the legs behind it; the last one stays."""
         if len(self.rows) == 1:
-            return self._tell("last leg")
+            return self._tell(WORDS("last leg"))
         del self.rows[row]
         self._by_hand()
 
@@ -200,17 +192,16 @@ class CourseEditor(Form):
         """Show what is behind a row: its legs, or shorter stretches of them."""
         legs, troubles = self.rows[row].read()
         if troubles or self.rows[row].number == 1:
-            self.note = self.remarks.get(row) or WORDS("one leg", row + 1)
-            return self.follow()
+            return self._tell(self.remarks.get(row) or WORDS("one leg", row + 1))
         if len(self.rows) + SUMMARY > _MOST_OPEN:
-            return self._tell("too many open", len(self.rows))
+            return self._tell(WORDS("too many open", len(self.rows)))
         self.rows[row : row + 1] = _summed_up(legs, SUMMARY)
         return self._changed()
 
     def sum_up(self):
         """Show the whole road in a few rows again."""
         if self.remarks:
-            return self._tell("first", self.remarks[min(self.remarks)])
+            return self._tell(WORDS("first", next(iter(self.remarks.values()))))
         self.rows = _summed_up(_legs_of(self.road))
         return self._changed()
 
@@ -243,8 +234,7 @@ class CourseEditor(Form):
         try:
             road = self._road_of(file, ends, descents, bends, flat)
         except ValueError as error:
-            self.note = str(error)
-            self.follow()
+            self._tell(str(error))
             return False
         note = [road.about]
         if hasattr(road.course, "record"):
@@ -262,11 +252,7 @@ class CourseEditor(Form):
         file = opened(file)
         if _is_recorded(file) and ends not in (KEEP, DROP):
             raise ValueError(WORDS("ends", HOME))
-        try:
-            limit = _BY_FIELD["speed_limit"].read(descents)
-        except ValueError as error:
-            raise ValueError(f"Limit on descents: {error}") from None
-        road = road_from(file, ends, limit, bends)
+        road = road_from(file, ends, _DESCENTS.check(descents, {}), bends)
         self.flat_asked = has_no_heights(road)
         if self.flat_asked and not flat:
             raise ValueError(WORDS("no heights", road.file))
@@ -305,12 +291,12 @@ class CourseEditor(Form):
         if file is not None and not self.load(file, **how):
             raise ValueError(self.note)
         if legs is not None:
-            unknown = [field for leg in legs for field in leg if field not in _BY_FIELD]
+            unknown = [field for leg in legs for field in leg if field not in BY_FIELD]
             if unknown:
-                raise ValueError(WORDS("no field", unknown[0], ", ".join(_BY_FIELD)))
+                raise ValueError(WORDS("no field", unknown[0], ", ".join(BY_FIELD)))
             if not 1 <= len(legs) <= MOST_ROWS:
                 raise ValueError(WORDS("number of legs", len(legs), MOST_ROWS))
-            plain = {**dict.fromkeys(_BY_FIELD, ""), "gradient": "0", "heading": "0"}
+            plain = {**dict.fromkeys(BY_FIELD, ""), "gradient": "0", "heading": "0"}
             self.rows = [Row(plain | {key: str(value) for key, value in leg.items()}) for leg in legs]
             self.about, self._file = WORDS("typed"), {}
         if name is not None:
@@ -320,33 +306,35 @@ class CourseEditor(Form):
         else:
             self._changed(self.note if file is not None and legs is None else "")
         if self.remarks:
-            raise ValueError(" ".join(self.remarks[row] for row in sorted(self.remarks)))
+            raise ValueError(" ".join(self.remarks.values()))
 
     def save(self, folder="."):
         """Write the legs as CSV beside the notebook, never over an earlier file.
+
+        `read_legs` and the editor read it again.
 
         Returns
         -------
         Path
         """
-        return write_beside(folder, FILE_NAME, self.csv())
+        road = self.road
+        legs = legs_table(road.course, road.power_factor, road.wind_speed, road.wind_from)
+        return write_beside(folder, FILE_NAME, legs)
 
     # -- reading ------------------------------------------------------------------------------------
 
     def _take(self, road):
         self.name, self.about = road.name, road.about
-        self._file = {name: getattr(road, name) for name in _OF_FILE}
+        self._file = {name: getattr(road, name) for name in ("file", "fingerprint", "dropped")}
         self.rows = _summed_up(_legs_of(road))
 
-    def _tell(self, name, *values):
-        self.note = WORDS(name, *values)
+    def _tell(self, note):
+        self.note = note
         self.follow()
 
     def _by_hand(self):
-        if not self._file.get("file"):
-            self.about = WORDS("typed")
-        elif not self.about.endswith(CHANGED):
-            self.about += CHANGED
+        from_file = self._file.get("file")
+        self.about = self.about.removesuffix(CHANGED) + CHANGED if from_file else WORDS("typed")
         self._changed()
 
     def _changed(self, note=""):
@@ -354,7 +342,7 @@ class CourseEditor(Form):
         self._read()
         kept = {
             "name": self.name, "about": self.about, "file": self._file, "rows": self.rows,
-            "legs": [None if row.legs is None else _kept(row.legs) for row in self.rows],
+            "legs": [_kept(row.legs) or None for row in self.rows],
         }  # fmt: skip
         text = json.dumps(kept)
         self.profile.keep_road(text, self.name, self._kept)
@@ -364,11 +352,10 @@ class CourseEditor(Form):
     def _take_kept(self, kept):
         kept = json.loads(kept)
         if isinstance(kept, list):  # as it was kept when a row was always one leg
-            self.name, self.about, rows = kept
-            self._file, self.rows = {}, [Row(cells) for cells in rows]
-        else:
-            self.name, self.about, self._file = kept["name"], kept["about"], kept["file"]
-            self.rows = [Row(cells, legs and _unpacked(legs)) for cells, legs in zip(kept["rows"], kept["legs"])]
+            name, about, rows = kept
+            kept = {"name": name, "about": about, "file": {}, "rows": rows, "legs": [None] * len(rows)}
+        self.name, self.about, self._file = kept["name"], kept["about"], kept["file"]
+        self.rows = [Row(cells, legs and _unpacked(legs)) for cells, legs in zip(kept["rows"], kept["legs"])]
         self._read()
 
     def _read(self):
@@ -386,30 +373,22 @@ class CourseEditor(Form):
         try:
             ridden = self._ride(road)
         except ValueError as error:
-            ends = np.cumsum([row.number for row in self.rows])
-            self.remarks[int(np.searchsorted(ends, _leg_in(str(error)), "right"))] = str(error)
+            named = re.search(r"leg (\d+)", str(error), re.I)  # the first leg where it names none
+            behind = [place for place, row in enumerate(self.rows) for _ in range(row.number)]
+            self.remarks[behind[int(named[1]) - 1 if named else 0]] = str(error)
         else:
             self.road, self.ridden = road, ridden
-            if self.follower:
-                self.follower()
+            self.follower()
 
 
-def _leg_in(sentence):
-    """The place of the leg that a sentence about `leg 3` speaks of; the first where it names none."""
-    number = re.search(r"leg (\d+)", sentence, re.I)
-    return int(number[1]) - 1 if number else 0
-
-
-_OF_FILE = ("file", "fingerprint", "dropped")
 _SHAPE = ("distance", "gradient", "heading")
 
 
 def _legs_of(road):
     """The legs of a road in SI, nan for no limit."""
-    limit = road.course.column("speed_limit")
-    legs = {name: road.course.column(name) for name in _SHAPE}
-    legs["speed_limit"] = np.where(np.isfinite(limit), limit, np.nan)
-    return pd.DataFrame(legs | {name: getattr(road, name) for name in ("power_factor", "wind_speed", "wind_from")})
+    legs = {name: road.course.column(name) for name in (*_SHAPE, "speed_limit")}
+    legs |= {name: getattr(road, name) for name in ("power_factor", "wind_speed", "wind_from")}
+    return pd.DataFrame(legs).replace(np.inf, np.nan)
 
 
 def _summed_up(legs, most=MOST_ROWS):
@@ -537,8 +516,14 @@ def my_own_road():
     -------
     Road or None
     """
+    kept = Profile().typed(ROAD)
+    return _road_kept(kept) if kept else None
+
+
+def _road_kept(kept):
     editor = course_editor()
-    return editor.road if editor.profile.typed(ROAD) and not editor.remarks else None
+    editor._take_kept(kept)
+    return None if editor.remarks else editor.road
 
 
 def own_roads():
@@ -548,11 +533,5 @@ def own_roads():
     -------
     list of Road
     """
-    mine = my_own_road()
-    roads = [] if mine is None else [mine]
-    for facts in Profile().named("road").values():
-        editor = course_editor()
-        editor._take_kept(facts["kept"])
-        if not editor.remarks:
-            roads.append(editor.road)
-    return roads
+    roads = [my_own_road(), *(_road_kept(each["kept"]) for each in Profile().named("road").values())]
+    return [road for road in roads if road is not None]

@@ -10,7 +10,6 @@ from dragwork.files import text_of
 from dragwork.measurement.road import HOME
 from dragwork.teaching.figures.road_strip import RoadStrip, road_in_minutes
 from dragwork.teaching.forms import view
-from dragwork.teaching.forms.form import saved_here
 from dragwork.teaching.forms.leg_columns import CELLS, DROP, KEEP, LIMIT, MOST_ROWS
 from dragwork.teaching.panels.parts import Image, close_all, named, show_part, text
 
@@ -22,7 +21,7 @@ class CourseEditorView(view.FormView):
     css = text_of(__package__, "course_editor.css")
 
     def parts(self):
-        self._rows, self._strip = [], None
+        self._rows, self._strip = [], (0, None)  # the strip for so many legs
         self._name = named("dragwork-wide", view.text_box("Name of the road", "", self._call))
         self._table = named("dragwork-legs", widgets.VBox())
         self._heads = named("dragwork-leg", widgets.HBox(
@@ -33,22 +32,19 @@ class CourseEditorView(view.FormView):
         self._picture = named("dragwork-picture", Image(format="png"))
         self._sentence = text("dragwork-sentence")
         self._note = self.told("dragwork-remark", lambda: [self.form.note])
-        add = view.button("Add a leg", lambda: self._add(None), "Add a leg at the end")
+        add = view.button("Add a leg", partial(self.add, None), "Add a leg at the end")
         save = view.button("Save the legs as CSV", self._save, "Save the legs beside this notebook")
         table = [self._picture, self._sentence, self._name, self._table, view.row(add, self._sum_up)]
-        return [*table, self._note, self._wind_part(), self._file_part(), save]
-
-    def _wind_part(self):
         boxes = ("Wind", "m/s", "3"), ("from", "° or N, NE ...", "W")
         self._wind = [view.text_box(label, unit, placeholder=example) for label, unit, example in boxes]
         press = view.answer_button("Put this wind on every leg", self._blow)
-        return _group("The same wind on every leg", view.row(*self._wind, press))
+        wind = _group("The same wind on every leg", view.row(*self._wind, press))
+        return [*table, self._note, wind, self._file_part(), save]
 
     def _file_part(self):
         self._choice = view.FileChoice(".gpx,.csv", "Choose a file: a ride (GPX), or a table of legs (CSV)")
-        metres = f"{HOME:.0f} m"
         ends = [("leave them out: they may lead to your door", DROP), ("keep them", KEEP)]
-        self._ends = view.field(widgets.RadioButtons, f"First and last {metres}", options=ends, value=None)
+        self._ends = view.field(widgets.RadioButtons, f"First and last {HOME:.0f} m", options=ends, value=None)
         self._descents = view.text_box("Limit on descents", "km/h", value=LIMIT)
         bends, flat = "Brake for bends, as sharp as the recording shows them", "The road is flat, so the file needs no elevations"
         self._bends = widgets.Checkbox(value=True, indent=False, description=bends)
@@ -66,31 +62,23 @@ class CourseEditorView(view.FormView):
         form = self.form
         while len(self._rows) < len(form.rows):
             self._rows.append(_LegRow(self, len(self._rows)))
-        shown = [each.box for each in self._rows[: len(form.rows)]]
-        if tuple(self._table.children) != (self._heads, *shown):
-            self._table.children = (self._heads, *shown)
-        for each in self._rows[: len(form.rows)]:
+        rows = self._rows[: len(form.rows)]
+        self._table.children = (self._heads, *(each.box for each in rows))
+        for each in rows:
             each.follow(form)
         self._name.value = form.name
         self._sentence.value = escape(form.sentence)
         show_part(self._sum_up, len(form.road.course.legs) > MOST_ROWS)
         show_part(self._flat, form.flat_asked)
-        self._draw()
-
-    def _draw(self):
-        ridden, legs = self.form.ridden, len(self.form.road.course.legs)
-        if self._strip is None or self._strip[0] != legs:
-            self._strip = legs, RoadStrip(legs)
+        if self._strip[0] != len(form.road.course.legs):
+            self._strip = len(form.road.course.legs), RoadStrip(len(form.road.course.legs))
         picture = self._strip[1]
-        picture.update(road_in_minutes(self.form.road.course, ridden))
-        self._picture.width, self._picture.height = map(str, picture.size)
-        self._picture.value = picture.png(view.CRISP)
-        self._picture.tooltip = f"{picture.title}. {self.form.sentence}"
+        picture.update(road_in_minutes(form.road.course, form.ridden))
+        view.draw(self._picture, picture, f"{picture.title}. {form.sentence}")
 
     def tell(self):
         """Say aloud what changed."""
-        form = self.form
-        self.say(*form.remarks.values(), form.note, form.sentence)
+        self.say(*self.form.remarks.values(), self.form.note, self.form.sentence)
 
     # -- what is pressed ------------------------------------------------------------------------------
 
@@ -104,14 +92,13 @@ class CourseEditorView(view.FormView):
         if name != self.form.name:
             self.form.call(name)
 
-    def _add(self, after):
+    def add(self, after):
+        """A leg more was wanted, after a row or at the end; the keyboard goes there."""
         before = len(self.form.rows)
         self.form.add(after)
         self.tell()
         if len(self.form.rows) > before:
             self._rows[before if after is None else after + 1].take_focus()
-
-    add_after = _add
 
     def do(self, change, *values, row=None):
         """Have the form change something, and say what changed; the keyboard goes on at a row."""
@@ -128,7 +115,8 @@ class CourseEditorView(view.FormView):
         self.do(self.form.load, self._choice.file, *how)
 
     def _save(self):
-        said = view.done(lambda: saved_here(self.form.save().name, "Notebook 12 reads it too."))
+        saved = "Saved as {}, in the folder of this notebook. Notebook 12 reads it too."
+        said = view.done(lambda: saved.format(self.form.save().name))
         view.fill(self._note, said)
         self.say(said)
 
@@ -143,22 +131,21 @@ class _LegRow:
     what would help."""
 
     def __init__(self, page, place):
-        self._boxes = {}
-        for cell in CELLS:
-            typed = lambda value, f=cell.field: page.typed(place, f, value)  # noqa: E731
-            self._boxes[cell.field] = view.text_box("", "", typed, placeholder=cell.empty)
-        self._remark = text("dragwork-remark")
+        self._boxes = {
+            cell.field: view.text_box("", "", partial(page.typed, place, cell.field), placeholder=cell.empty)
+            for cell in CELLS
+        }
+        self._place, self._remark = place, text("dragwork-remark")
         here, form = partial(page.do, row=place), page.form
-        self._open = view.button("", lambda: here(form.open, place))
+        self._open = view.button("", partial(here, form.open, place))
         cells = [
             text("dragwork-number", str(place + 1)),
             *self._boxes.values(),
-            view.button("+", lambda: page.add_after(place), f"Add a leg after row {place + 1}"),
-            view.button("−", lambda: here(form.remove, place), f"Take row {place + 1} away"),
+            view.button("+", partial(page.add, place), f"Add a leg after row {place + 1}"),
+            view.button("−", partial(here, form.remove, place), f"Take row {place + 1} away"),
             self._open,
         ]
         line = named("dragwork-leg", widgets.HBox(cells))
-        self._place = place
         self.box = named("dragwork-question", widgets.VBox([line, self._remark]))
 
     def follow(self, form):

@@ -1,15 +1,13 @@
 """A field sheet, one question at a time: which sheet, which legs, what is known, which position."""
 
-from dataclasses import dataclass
 from typing import NamedTuple
 
 from dragwork.measurement import field_sheet, roadtest
 from dragwork.scenario.saltpan_lane import saltpan_lane
-from dragwork.teaching.forms.file import packed
-from dragwork.teaching.forms.flow import Flow, FormWords, kept_answers
+from dragwork.teaching.forms.flow import Flow, FormWords, kept_answers, packed
 from dragwork.teaching.forms.form import write_beside
 from dragwork.teaching.forms.learner_rider import keep_rider
-from dragwork.teaching.forms.own_file import LAP_FIELDS, asking, by_its_name, laps_of
+from dragwork.teaching.forms.own_file import LAP_FIELDS, AskingQuestion, by_its_name, laps_of
 from dragwork.teaching.forms.rider_and_road import ROLLING
 from dragwork.teaching.report import Found, Table, listed
 
@@ -54,19 +52,23 @@ def _names(text):
 
 
 def _read_laps(values, answers):
+    """The laps, as `roadtest.fit` takes them, and those left out by hand."""
     sheet = answers["sheet"].sheet.without(*values["without"])
     pairs = values["way"] == "pairs"
-    return {"laps": sheet if pairs else sheet.choose(values["way"]), "pairs": pairs, "without": values["without"]}
+    return {"laps": sheet if pairs else sheet.choose(values["way"]), "pairs": pairs}, values["without"]
 
 
-def _laps_in_words(laps, answers):
-    left = f" Left out by hand: {listed(laps['without'])}." if laps["without"] else ""
+def _laps_in_words(answer, answers):
+    laps, without = answer
+    left = f" Left out by hand: {listed(without)}." if without else ""
     return WORDS("pairs" if laps["pairs"] else "one way", laps=len(laps["laps"].used), left=left)
 
 
 def _read_known(values, answers):
+    """The laps and what is known of them: all that `roadtest.fit` takes."""
     known = {name: values.get(name) for name in ("head_wind", "gradient", "rolling_coefficient")}
-    roadtest.fit(answers["laps"]["laps"], pairs=answers["laps"]["pairs"], **known)  # refuses in words
+    known |= answers["laps"][0]
+    roadtest.fit(**known)  # refuses in words
     return known
 
 
@@ -81,81 +83,27 @@ def _known_in_words(known, answers):
 
 
 def _positions(answers):
-    if "laps" not in answers:
-        return {}
-    return {code: f"position {code}" for code in answers["laps"]["laps"].positions}
-
-
-
-_SHEET, *_OTHERS = WORDS.questions(
-    {
-        "sheet": (_read_sheet, _sheet_in_words),
-        "laps": (_read_laps, _laps_in_words),
-        "known": (_read_known, _known_in_words),
-    },
-    reads={"without": _names},
-    options={"position": _positions},
-    shared={"what a field sheet leaves open": LAP_FIELDS},
-)
-QUESTIONS = (asking(_SHEET), *_OTHERS)
+    codes = answers["laps"][0]["laps"].positions if "laps" in answers else ()
+    return {code: f"position {code}" for code in codes}
 
 
 # -- together -----------------------------------------------------------------------------------------
 
 
-@dataclass(frozen=True, eq=False)
-class FieldResult(Found):
-    """What a field test says about one position, in words and numbers."""
-
-    found: roadtest.FieldFit
-    position: str
-
-    @property
-    def place(self):
-        return self.found.positions.index(self.position)
-
-    @property
-    def drag_area(self):
-        """Of the position [m2]."""
-        return float(self.found.values[self.place])
-
-    @property
-    def sentence(self):
-        """The drag area with its range, what else was found, and where the width comes from."""
-        found, name = self.found, self.found.names[self.place]
-        low, high = found.intervals[name]
-        most = roadtest.budget(found, self.position).iloc[0]
-        cause, mend = CAUSES[most.cause]
-        return " ".join([
-            WORDS("found", position=self.position, area=self.drag_area, level=found.confidence, low=low, high=high),
-            self._rolling(),
-            *self._differences(),
-            WORDS("width", share=most.share, cause=cause, mend=mend),
-        ])  # fmt: skip
-
-    def _rolling(self):
-        ends = self.found.intervals.get("rolling_coefficient", ())
-        return WORDS("rolling" if ends else "taken", self.found.rolling_coefficient, *ends)
-
-    def _differences(self):
-        for other in self.found.positions:
-            if other != self.position:
-                gap = self.found.difference(self.position, other)
-                yield WORDS("difference", other=other, gap=gap, level=self.found.confidence)
-
-    @property
-    def rows(self):
-        """The laps that were not used, each with its reason."""
-        return [{"lap": lap.lap, "row": str(lap.row), "why it is not used": lap.why} for lap in self.found.rejected]
-
-    @property
-    def notes(self):
-        """What is odd about the laps, and what laps cannot show; each with what to do."""
-        return self.found.notes
-
-    @property
-    def pieces(self):
-        return (self.sentence, self.notes, *([Table(self.rows, "Laps that were not used")] if self.rows else []))
+def _sentence(found, position):
+    """The drag area of a position with its range, what else was found, and where the width comes from."""
+    place, level = found.positions.index(position), found.confidence
+    low, high = found.intervals[found.names[place]]
+    rolling = found.intervals.get("rolling_coefficient", ())
+    gaps = {other: found.difference(position, other) for other in found.positions if other != position}
+    most = roadtest.budget(found, position).iloc[0]
+    cause, mend = CAUSES[most.cause]
+    return " ".join([
+        WORDS("found", position=position, area=found.values[place], level=level, low=low, high=high),
+        WORDS("rolling" if rolling else "taken", found.rolling_coefficient, *rolling),
+        *(WORDS("difference", other=other, gap=gap, level=level) for other, gap in gaps.items()),
+        WORDS("width", share=most.share, cause=cause, mend=mend),
+    ])  # fmt: skip
 
 
 class FieldFlow(Flow):
@@ -168,12 +116,22 @@ class FieldFlow(Flow):
     """
 
     words = WORDS.table
-    questions = QUESTIONS
+    questions = WORDS.questions(
+        {"sheet": _read_sheet, "laps": _read_laps, "known": _read_known},
+        {"sheet": _sheet_in_words, "laps": _laps_in_words, "known": _known_in_words},
+        {"sheet": AskingQuestion},
+        reads={"without": _names},
+        options={"position": _positions},
+        shared={"what a field sheet leaves open": LAP_FIELDS},
+    )
 
     def finish(self, answers):
-        laps = answers["laps"]
-        found = roadtest.fit(laps["laps"], pairs=laps["pairs"], **answers["known"])
-        return FieldResult(found, **answers["position"])
+        found, position = roadtest.fit(**answers["known"]), answers["position"]["position"]
+        area = float(found.values[found.positions.index(position)])
+        sentence = _sentence(found, position)
+        rows = WORDS.rows("unused", map(vars, found.rejected))
+        unused = [Table(rows, "Laps that were not used")] if rows else []
+        return Found((sentence, found.notes, *unused), found=found, drag_area=area, sentence=sentence)
 
     def save(self):
         """Keep drag area, rolling coefficient and mass with the learner's rider.
@@ -193,11 +151,9 @@ class FieldFlow(Flow):
         if not self.profile.rider:
             raise ValueError(WORDS("no rider"))
         mass, rolling = result.found.legs.all_up_mass.mean(), round(float(result.found.rolling_coefficient), 4)
-        self.profile.keep_named("field test", self._name(), typed=packed(self.typed))
+        name = f"{self.answers['sheet'].name}, {_positions_in_words(result.found.positions)}"
+        self.profile.keep_named("field test", name, typed=packed(self.typed))
         return keep_rider(self.profile, result.drag_area, "from your own field test", mass, rolling)
-
-    def _name(self):
-        return f"{self.answers['sheet'].name}, {_positions_in_words(self.result.found.positions)}"
 
     def save_empty_sheet(self, folder=".", laps=16):
         """Write the empty field sheet beside the notebook, never over another file.
@@ -222,9 +178,7 @@ def kept_field_tests(profile):
     Returns
     -------
     dict of str to dict
-        .get("laps") a LapSheet, .get("pairs"), and what was taken as known, as `fit` takes them.
+        "laps", a LapSheet, "pairs", and what was taken as known, as `fit` takes them.
     """
-    return {
-        name: {"laps": answers["laps"]["laps"], "pairs": answers["laps"]["pairs"], **answers["known"]}
-        for name, answers in kept_answers(profile, "field test", QUESTIONS).items()
-    }
+    kept = kept_answers(profile, "field test", FieldFlow.questions)
+    return {name: answers["known"] for name, answers in kept.items()}

@@ -1,12 +1,13 @@
 """The fields of a flow: to choose, to type, to upload. (Boxes of practice questions: `question_boxes`.)"""
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
+from functools import partial
+from pathlib import Path
 
-from dragwork.teaching.answers import parse_quantity, read_quantity
-from dragwork.teaching.forms.file import File, opened  # noqa: F401
-from dragwork.teaching.forms.form import either
+from dragwork.teaching.answers import entries_of, parse_quantity, read_quantity
 from dragwork.teaching.panels import knobs
 from dragwork.teaching.report import listed
 from dragwork.units import UNITS
@@ -33,7 +34,7 @@ class Field:
         What may stand in it.
     start : str
         What stands in it before anybody types.
-    when : tuple of str, or callable, optional
+    when : sequence of str, or callable, optional
         A field of the question and values: shown, and read, only while it holds one of them; or
         when(typed) -> bool.
     """
@@ -42,7 +43,7 @@ class Field:
     label: str
     hint: str = ""
     start: object = ""
-    when: tuple | Callable | None = None
+    when: Sequence | Callable | None = None
 
     def asked(self, typed):
         """Whether it is shown, given what is in the fields of its question."""
@@ -57,20 +58,16 @@ class Field:
 
 @dataclass(frozen=True)
 class Choice(Field):
-    """One of a few. `options` is a dict of value to words, or options(answers) that gives one."""
+    """One of a few. options(answers) is a dict of value to words."""
 
-    options: Callable | dict = dict
-
-    def __post_init__(self):
-        if isinstance(fixed := self.options, dict):
-            object.__setattr__(self, "options", lambda answers: fixed)
+    options: Callable = dict
 
     def check(self, value, answers):
         """The value; refused in the words of the options if it is not one of them."""
         options = self.options(answers)
         if value in options:
             return value
-        names = either([words.split(":")[0] for words in options.values()])
+        names = listed([words.split(":")[0] for words in options.values()], "or")
         said = f"'{value}' is not there" if value else "nothing chosen yet"
         raise ValueError(f"{self.label}: {said}. Choose one of {names}.")
 
@@ -115,6 +112,25 @@ class Typed(Field):
             *first, last = value
             return listed([*(self.knob.number(each) if self.knob else each for each in first), self.words(last, answers)])
         return self.knob.words(value) if self.knob else str(value)
+
+
+@dataclass(frozen=True)
+class File:
+    """A file as it was uploaded; `content` is None where it was too large to be kept."""
+
+    name: str
+    content: bytes
+
+
+def opened(file):
+    """What was chosen, a File or a path, as a File; ValueError in words."""
+    if isinstance(file, File):
+        return file
+    path = Path(file)
+    try:
+        return File(path.name, path.read_bytes())
+    except OSError as error:
+        raise ValueError(f"{path.name} cannot be opened: {error.strerror}.") from None
 
 
 @dataclass(frozen=True)
@@ -177,29 +193,26 @@ def field_of(name, label="", hint="", start="", when=None, knob=None, unit="", o
     -------
     Field
     """
-    when = tuple(when) if isinstance(when, list) else when
     if options is not None:
         return Choice(name, label, hint, start, when, options)
     if accept is not None:
         return Upload(name, label, hint, start, when, accept)
     if knob is not None:
-        about = {"quantity": knob} if isinstance(knob, str) else {"label": label or None} | knob
+        about = {"quantity": knob} if isinstance(knob, str) else ({"label": label} if label else {}) | knob
         knob = form_knob(**about) if "quantity" in about else _own_knob(name, unit, **about)
         label, hint, unit = label or knob.label, hint or knob.range, knob.unit
     printed, kept_in = UNITS[unit].printed if unit else "", ""
     if several:
-        read = _several(knob)
+        read = partial(_several, knob)
     elif read is None and unit:
-        read, kept_in = knob.read if knob else _number_in(unit), unit
-    read = _maybe(read) if empty else read or (lambda text: str(text).strip())
+        read, kept_in = knob.read if knob else partial(_number_in, unit), unit
+    read = partial(_maybe, read) if empty else read or (lambda text: str(text).strip())
     return Typed(name, label, hint, start, when, printed, read, knob=knob, kept_in=kept_in, **look)
 
 
-def form_knob(quantity, label=None, **changes):
+def form_knob(quantity, **changes):
     """A knob of the catalogue with the limits of a form, for its `.read` and `.words`."""
-    low, high = _LIMITS.get(quantity, (None, None))
-    changes = {"low": low, "high": high, "label": label} | changes
-    made = {name: value for name, value in changes.items() if value is not None}
+    made = dict(zip(("low", "high"), _LIMITS.get(quantity, ()))) | changes
     return knobs.knob(quantity, **made, reference=made.get("low", knobs.CATALOGUE[quantity].low))
 
 
@@ -207,42 +220,37 @@ def _own_knob(name, unit, label, low, high, digits):
     return knobs.Knob(name, label, "", unit, low, low, high, high - low, digits)
 
 
-def _number_in(unit):
-    return lambda text: float(UNITS[unit].into_si(parse_quantity(text, unit)))
+def _number_in(unit, text):
+    return float(UNITS[unit].into_si(parse_quantity(text, unit)))
 
 
-def _maybe(read):
-    return lambda text: read(text) if str(text).strip() else None
+def _maybe(read, text):
+    return read(text) if str(text).strip() else None
 
 
-def _several(knob):
-    """Reads numbers of a knob's quantity in a row: `36; 45`, `0, 5,5 and 10°`, `36 45 km/h`. A tuple, in SI.
+def _several(knob, text):
+    """Numbers of a knob's quantity in a row: `36; 45`, `0, 5,5 and 10°`, `36 45 km/h`. A tuple, in SI.
 
     A unit behind the last number is that of all. A comma alone that can part two numbers or mark a
     decimal is asked about.
     """
-
-    def read(text):
-        said = re.sub(r"\band\b|&|[;\n]|(?<=\d)/(?=\d)|,(?!\d)|(?<=\d)\s+(?=[-−\d])", ";", str(text).strip())
-        entries = [entry.strip() for entry in said.split(";") if entry.strip()]
-        if len(entries) == 1:
-            commas = [part.strip() for part in entries[0].split(",")]
-            if len(commas) > 2 or len(commas) == 2 and all(_fits(knob, part) for part in commas):
-                if len(commas) == 2 and "." not in entries[0]:
-                    two, one = "; ".join(commas), ".".join(commas)
-                    raise ValueError(f"'{entries[0]}' can be one number or two. Write {two} or {one}.")
-                entries = commas
-        *first, last = entries or [""]
-        unit = re.search(r"[^\d.,\s+−-]\D*$", last)
-        shared = [f"{entry} {unit[0]}" if unit and not re.search(r"[^\d.,+−-]", entry) else entry for entry in first]
-        return tuple(knob.read(entry) for entry in (*shared, last))
-
-    return read
+    said = re.sub(r"\band\b|&|[;\n]|(?<=\d)/(?=\d)|,(?!\d)|(?<=\d)\s+(?=[-−\d])", ";", str(text))
+    entries = entries_of(said)
+    if len(entries) == 1:
+        commas = [part.strip() for part in entries[0].split(",")]
+        if len(commas) > 2 or len(commas) == 2 and all(_fits(knob, part) for part in commas):
+            if len(commas) == 2 and "." not in entries[0]:
+                two, one = "; ".join(commas), ".".join(commas)
+                raise ValueError(f"'{entries[0]}' can be one number or two. Write {two} or {one}.")
+            entries = commas
+    *first, last = entries or [""]
+    unit = re.search(r"[^\d.,\s+−-]\D*$", last)
+    shared = [f"{entry} {unit[0]}" if unit and not re.search(r"[^\d.,+−-]", entry) else entry for entry in first]
+    return tuple(knob.read(entry) for entry in (*shared, last))
 
 
 def _fits(knob, text):
-    try:
+    with suppress(ValueError):
         knob.read(text)
-    except ValueError:
-        return False
-    return True
+        return True
+    return False

@@ -6,18 +6,23 @@ before it, never at those after it.
 """
 
 import re
+import zlib
+from base64 import b85decode, b85encode
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass
-from functools import partial
+from functools import lru_cache, partial
 from uuid import uuid4
 
 from dragwork.escaping import in_markdown
 from dragwork.teaching.forms.fields import Choice, Field, File, Typed, Upload, field_of  # noqa: F401
-from dragwork.teaching.forms.file import packed, unpacked
 from dragwork.teaching.forms.flow_view import FlowView
-from dragwork.teaching.forms.form import Form, either
+from dragwork.teaching.forms.form import Form, write_beside
+from dragwork.teaching.printing import print_page
+from dragwork.teaching.report import listed
 from dragwork.wording import filled_in, words_in
 
+MOST = 2_000_000  # letters of a packed file: a ride of some 15 MB
 DRAFTS = 3  # of one form: those of other tabs and evenings stay until there are more
 
 
@@ -90,12 +95,12 @@ class FormWords:
     ----------
     table : dict
         All that the file holds.
-    knobs : dict
-        Field name to the knob that has the words for its values.
+    by_name : dict
+        Field name to the field of the table.
     """
 
     def __init__(self, name):
-        self.table, self.knobs = words_in(__package__, name), {}
+        self.table, self.by_name = words_in(__package__, name), {}
 
     def __call__(self, name, /, *values, **named):
         return filled_in(self.table["says"][name], named, values)
@@ -107,16 +112,19 @@ class FormWords:
 
     def value(self, field, value):
         """A value of a field [SI] as a sentence has it: `0.320 m²`."""
-        return self.knobs[field].words(value)
+        return self.by_name[field].knob.words(value)
 
-    def questions(self, code=(), **more):
+    def questions(self, answers=(), sentences=(), kinds=(), **more):
         """The questions of the table, in its order.
 
         Parameters
         ----------
-        code : dict, optional
-            Question name to (read, sentence); read None where the answer is the values of the fields,
-            sentence None where the table says it.
+        answers : dict, optional
+            Question name to `read` of a `FlowQuestion`; without it the answer is the values.
+        sentences : dict, optional
+            Question name to `sentence`; without it the table says it.
+        kinds : dict, optional
+            Question name to its class, where that is not `FlowQuestion`.
         **more
             As of `fields`; "numbers" fill a question's hint too.
 
@@ -124,17 +132,15 @@ class FormWords:
         -------
         tuple of FlowQuestion
         """
-
-        def question(name, about):
+        reads, sentences, kinds, made = dict(answers), dict(sentences), dict(kinds), []
+        for name, about in self.table["questions"].items():
             fields = self.fields(about["fields"], **more)
-            read, sentence = dict(code).get(name, (None, None))
             hint = about["hint"].format(**more.get("numbers", {}))
-            return FlowQuestion(
-                name, about["prompt"], hint, fields, read or _values, sentence or _sentence(about["says"], fields),
-                about.get("optional", False),
-            )  # fmt: skip
-
-        return tuple(question(name, about) for name, about in self.table["questions"].items())
+            read = reads.get(name, lambda values, answers: values)
+            sentence = sentences.get(name) or partial(_said, about["says"], fields)
+            kind, optional = kinds.get(name, FlowQuestion), about.get("optional", False)
+            made.append(kind(name, about["prompt"], hint, fields, read, sentence, optional))
+        return tuple(made)
 
     def fields(self, table, reads=(), options=(), shared=(), numbers=()):
         """Fields of a table.
@@ -144,11 +150,11 @@ class FormWords:
         table : dict
             Field name to what `field_of` takes; or to a name of fields that are shared.
         reads, options : dict, optional
-            Field name to what reads what was typed, or gives the options of a `Choice`.
+            Field name to what reads what was typed, or to options(answers), the first of a `Choice`.
         shared : dict, optional
             Fields that several forms have, by the names that the table uses.
         numbers : dict, optional
-            What hints, labels and starts have in braces.
+            What hints, labels, starts and options have in braces.
 
         Returns
         -------
@@ -161,41 +167,21 @@ class FormWords:
                 made += shared[about]
                 continue
             told = {key: about[key].format(**numbers) for key in ("label", "hint", "start") if key in about}
-            given = {"options": options[name]} if name in options else {}
-            made.append(field_of(name, **about | told | given, read=reads.get(name)))
-            self.knobs[name] = getattr(made[-1], "knob", None)
+            if name in options or "options" in about:
+                always = {value: words.format(**numbers) for value, words in about.get("options", {}).items()}
+                told["options"] = partial(_offered, options.get(name), always)
+            self.by_name[name] = field_of(name, **about | told, read=reads.get(name))
+            made.append(self.by_name[name])
         return tuple(made)
 
 
-def _values(values, answers):
-    return values
+def _offered(options, always, answers):
+    return options(answers) | always if options else always
 
 
-def _sentence(template, fields):
-    def sentence(answer, answers):
-        words = {field.name: field.words(answer[field.name], answers) for field in fields if field.name in answer}
-        return filled_in(template, answer | words)
-
-    return sentence
-
-
-@dataclass(frozen=True)
-class Action:
-    """A button below the questions.
-
-    Parameters
-    ----------
-    label, tooltip : str
-    do : callable
-        do() -> str, what was done. Raises ValueError or OSError, with words where it cannot be.
-    early : bool
-        Offered before the questions are answered.
-    """
-
-    label: str
-    tooltip: str
-    do: Callable
-    early: bool = False
+def _said(template, fields, answer, answers):
+    words = {field.name: field.words(answer[field.name], answers) for field in fields if field.name in answer}
+    return filled_in(template, answer | words)
 
 
 class Flow(Form):
@@ -211,12 +197,13 @@ class Flow(Form):
     Attributes
     ----------
     words : dict
-        What the table of the form says of it: title, made, draft and "buttons", each with "label",
-        "tooltip", "do", a method that writes files, "then", what to say of them, and "early".
-    title, made : str
-        What a screen reader calls the form, and says once there is a result.
+        What the table of the form says of it: "title" and "made", what a screen reader calls the
+        form, and says once there is a result; "draft", by which the learner's file knows answers
+        that are not finished, none where it is left out; and "buttons" below the questions, each
+        with "label", "tooltip", "do", a method that writes files, "then", what to say of them, and
+        "early" where it is offered before the questions are answered.
     draft : str
-        By which the learner's file knows answers that are not finished; '' keeps none.
+        The kind under which answers that are not finished are kept; '' keeps none.
     typed : dict
         Field name to what stands in it; nothing typed is ever lost.
     answers : dict
@@ -231,15 +218,13 @@ class Flow(Form):
 
     view = FlowView
     words, questions, finish = {}, (), None
+    progress = None  # told the share of a long answer that is done, 0 to 1
 
     def __init__(self, questions=None, finish=None, profile=None):
         super().__init__(profile)
         self.questions = tuple(questions or self.questions)
         self.finish = finish or self.finish
-        self.title = self.words.get("title", "Questions for the page")
-        self.made = self.words.get("made", "The page is below.")
-        self.draft = self.words.get("draft", "")
-        self.progress = None  # told the share of a long answer that is done, 0 to 1
+        self.draft = f"draft: {self.words['draft']}" if "draft" in self.words else ""
         self.typed = {field.name: field.start for q in self.questions for field in q.fields}
         self.answers, self.remarks, self.at_fault, self.result = {}, {}, {}, None
         # Question name -> what was typed when its answer was accepted.
@@ -262,16 +247,11 @@ class Flow(Form):
             raise ValueError(f"{missing} yet: '{self.open.prompt}' is open.")
         return self.result
 
-    @property
-    def actions(self):
-        """The buttons below the questions, for this form: `action.do()`."""
-        return tuple(
-            Action(told["label"], told["tooltip"], partial(self._press, **told), told.get("early", False))
-            for told in self.words.get("buttons", ())
-        )
+    def press(self, do, then, **_):
+        """Do what a button of `words` says, and tell in its words where that was written.
 
-    def _press(self, do, then, **_):
-        """Do what a button says, and tell in its words where that was written."""
+        Raises ValueError, OSError or CannotPrint, with words where it cannot be.
+        """
         paths = getattr(self, do)()
         return then.format(*paths if isinstance(paths, tuple) else [paths])
 
@@ -295,25 +275,17 @@ class Flow(Form):
             True if it was accepted. Otherwise `remarks` says what would help, and the answers and
             the result stay as they were.
         """
-        before = self.questions[: self.questions.index(question)]
-        missing = next((q for q in before if q.name not in self.answers), None)
-        if missing:
-            self._refuse(question, f"First comes the question '{missing.prompt}'")
-            return False
-        given = {**self._given, question.name: self._typed_for(question)}
+        given = self._given | {question.name: self._typed_for(question)}
         try:
             found = self._follow(question, given)
         except ValueError as error:
-            self._refuse(question, error)
+            self.remarks[question.name] = str(error)
+            self.at_fault[question.name] = getattr(error, "field", None)
             return False
         self._given, (self.answers, self.remarks, self.result) = given, found
         for field in question.shown(self.typed):
             self.typed[field.name] = field.tidy(self.typed[field.name])
         return True
-
-    def _refuse(self, question, error):
-        self.remarks[question.name] = str(error)
-        self.at_fault[question.name] = getattr(error, "field", None)
 
     def _typed_for(self, question):
         return {field.name: self.typed[field.name] for field in question.fields}
@@ -325,6 +297,8 @@ class Flow(Form):
         after it wait until it is mended.
         """
         start = self.questions.index(question)
+        if self.open in self.questions[:start]:
+            raise ValueError(f"First comes the question '{self.open.prompt}'")
         answers = {q.name: self.answers[q.name] for q in self.questions[:start]}
         answers[question.name] = question.answer(given[question.name], answers)
         remarks = {name: text for name, text in self.remarks.items() if name != question.name}
@@ -353,44 +327,35 @@ class Flow(Form):
             For an unknown field, or for the first answer that cannot be used, in words; what was
             accepted before stays.
         """
-        self._answer(typed, [q for q in self.questions if any(f.name in typed for f in q.fields)])
+        unknown = [name for name in typed if name not in self.typed]
+        if unknown:
+            raise ValueError(f"'{unknown[0]}' is not asked here; asked are {listed(self.typed, 'or')}.")
+        self.typed |= typed
+        for question in self.questions:
+            if any(field.name in typed for field in question.fields) and not self.submit(question):
+                raise ValueError(self.remarks[question.name])
 
     def answer_all(self, **typed):
         """Answer all questions by code, fields that are not named as they stand; see `answer`."""
-        self._answer(typed, self.questions)
-
-    def _answer(self, typed, questions):
-        unknown = [name for name in typed if name not in self.typed]
-        if unknown:
-            raise ValueError(f"'{unknown[0]}' is not asked here; asked are {either(self.typed)}.")
-        for name, value in typed.items():
-            self.type(name, value)
-        for question in questions:
-            if not self.submit(question):
-                raise ValueError(self.remarks[question.name])
+        self.answer(**self.typed | typed)
 
     # -- answers that survive -------------------------------------------------------------------------
 
-    @property
-    def _drafts(self):
-        return f"draft: {self.draft}"
-
     def keep_draft(self):
         """Keep what stands in the fields, and what is answered, in the learner's file."""
-        if not self.draft:
-            return
-        given = {name: fields for name, fields in self._given.items() if name in self.answers}
-        self.profile.keep_named(
-            self._drafts, self._draft_name, DRAFTS, typed=packed(self.typed), given={
+        if self.draft:
+            given = {
                 name: packed({f: v for f, v in fields.items() if v != self.typed[f]})
-                for name, fields in given.items()
-            },
-        )  # fmt: skip
+                for name, fields in self._given.items()
+                if name in self.answers
+            }
+            kept = {"typed": packed(self.typed), "given": given}
+            self.profile.keep_named(self.draft, self._draft_name, DRAFTS, **kept)
 
     @property
     def drafts(self):
         """What was answered here before, newest first: name to what is kept of it."""
-        kept = self.profile.named(self._drafts) if self.draft else {}
+        kept = self.profile.named(self.draft)
         return {name: each for name, each in kept.items() if name != self._draft_name}
 
     def go_on(self, name, kept):
@@ -408,28 +373,100 @@ class Flow(Form):
             self._given.pop(given.popitem()[0])
         self.typed = typed
         self.keep_draft()
-        self.profile.forget_named(self._drafts, name)
+        self.profile.forget_named(self.draft, name)
         self.follow()
 
     # -- how it stands --------------------------------------------------------------------------------
 
-    def result_in_words(self):
-        """What a page prints below the questions, as Markdown, once there is a result."""
-        return getattr(self.result, "markdown", str)()
-
     def markdown(self):
         """The questions with their sentences, as a page prints them, and below them the result."""
-        lines = "\n".join(
-            f"{number}. **{in_markdown(question.prompt)}** {in_markdown(self._standing(question))}"
-            for number, question in enumerate(self.questions, 1)
-        )
-        made = "" if self.result is None else self.result_in_words()
-        return f"{lines}\n\n{made}" if made else lines
+        lines = []
+        for number, q in enumerate(self.questions, 1):
+            said = self.sentence(q) if q.name in self.answers else self.remarks.get(q.name, q.hint)
+            lines.append(f"{number}. **{in_markdown(q.prompt)}** {in_markdown(said)}")
+        made = getattr(self.result, "markdown", str)()
+        return "\n".join(lines) + (f"\n\n{made}" if made else "")
 
-    def _standing(self, question):
-        if question.name in self.answers:
-            return self.sentence(question)
-        return self.remarks.get(question.name, question.hint)
+
+class PageFlow(Flow):
+    """Questions, then a page. As the last line of a cell it shows itself.
+
+    Subclasses set `file_name`, without its ending. `result` is a `Report` or what writes itself
+    as one.
+    """
+
+    file_name = "my_page"
+    words = words_in(__package__, "page_flow.json")
+
+    def print(self, folder="."):
+        """Save the page, and print it to a PDF; both files, errors as of `save`."""
+        path = self.save(folder, pdf=True)
+        return path, path.with_suffix(".pdf")
+
+    def save(self, folder=".", pdf=False):
+        """Write the page beside the notebook, never over an earlier one.
+
+        Parameters
+        ----------
+        folder : str or path
+        pdf : bool
+            Print it as well, to a PDF of the same name.
+
+        Returns
+        -------
+        Path
+
+        Raises
+        ------
+        ValueError
+            While a question is open.
+        CannotPrint
+            Where a PDF is wanted and no browser prints it; the page itself is saved then.
+        """
+        html = self.found("The page is not made").html()
+        path = write_beside(folder, f"{self.file_name}.html", html)
+        if pdf:
+            print_page(html, path.with_suffix(".pdf"))
+        return path
+
+
+def packed(typed):
+    """What stands in fields, as the learner's file keeps it.
+
+    Parameters
+    ----------
+    typed : dict of str to (str or File)
+
+    Returns
+    -------
+    dict
+        A file as its name and, unless it is too large, its content.
+    """
+    return {name: _pack(value) for name, value in typed.items()}
+
+
+def _pack(value):
+    if not isinstance(value, File):
+        return str(value)
+    content = _squeezed(value.content or b"")
+    return {"file": value.name, "content": content if len(content) <= MOST else None}
+
+
+@lru_cache(4)  # it is packed at each key pressed beside it
+def _squeezed(content):
+    return b85encode(zlib.compress(content)).decode("ascii")
+
+
+def unpacked(kept):
+    """The same again; a file that was too large to be kept has no content."""
+    return {name: _unpack(value) for name, value in kept.items()}
+
+
+def _unpack(value):
+    if not isinstance(value, dict):
+        return value
+    content = value["content"]
+    return File(value["file"], content and zlib.decompress(b85decode(content)))
 
 
 def kept_answers(profile, kind, questions, first=""):
@@ -453,9 +490,7 @@ def kept_answers(profile, kind, questions, first=""):
     for name, kept in profile.named(kind).items():
         flow = Flow(questions, dict, profile)
         typed = {field: text for field, text in unpacked(kept.get("typed", {})).items() if field in flow.typed}
-        try:
+        with suppress(ValueError):  # too large to be kept, or read otherwise by now
             flow.answer_all(**({first: name} if first else {}) | typed)
-        except ValueError:  # too large to be kept, or read otherwise by now
-            continue
-        found[name] = flow.result
+            found[name] = flow.result
     return found

@@ -4,6 +4,7 @@ The widgets hold no state of their own but which questions were opened again: th
 """
 
 from datetime import datetime
+from functools import partial
 from html import escape
 from time import monotonic
 
@@ -23,17 +24,18 @@ class FlowView(view.FormView):
 
     look, css = "", text_of("dragwork.teaching.report", "report.css")
 
-    @property
-    def title(self):
-        return self.form.title
-
     def parts(self):
         flow = self.flow = self.form
+        self.title = flow.words.get("title", "")
         self.questions = [_QuestionView(self, q, i) for i, q in enumerate(flow.questions, 1)]
         self.page = text("dragwork-sheet-of-paper")
         self.saved, self.busy = text("dragwork-saved"), text("dragwork-saved")
-        self.actions = [(a, view.button(a.label, lambda a=a: self._do(a), a.tooltip)) for a in flow.actions]
-        early, late = ([b for a, b in self.actions if a.early is when] for when in (True, False))
+        self.actions = [
+            (told, view.button(told["label"], partial(self._do, told), told["tooltip"]))
+            for told in flow.words.get("buttons", ())
+        ]
+        early = [pressed for told, pressed in self.actions if "early" in told]
+        late = [pressed for told, pressed in self.actions if "early" not in told]
         self.drafts = widgets.VBox([self._offer(*draft) for draft in flow.drafts.items()])
         flow.progress = self.tell_progress
         asked = [question.box for question in self.questions]
@@ -54,14 +56,13 @@ class FlowView(view.FormView):
         self.flow.go_on(name, kept)
         show_part(self.drafts, False)
         self.follow()
-        where = self._view_of(self.flow.open) if self.flow.open else self.questions[-1]
         done = " ".join(self.flow.remarks.values())
         self.say(f"Your answers are back. {done or self.made_in_words()}")
-        where.take_focus()
+        self._view_of(self.flow.open or self.flow.questions[-1]).take_focus()
 
     def made_in_words(self):
         """What is said aloud once there is a result."""
-        return self.flow.made if self.flow.result is not None else ""
+        return self.flow.words["made"] if self.flow.result is not None else ""
 
     def follow(self):
         """Show the flow as it stands."""
@@ -71,17 +72,15 @@ class FlowView(view.FormView):
         made = self.flow.result is not None
         self.page.value = f'<div class="dragwork-page">{self.flow.result.body(3)}</div>' if made else ""
         show_part(self.page, made)
-        for action, pressed in self.actions:
-            show_part(pressed, made or action.early)
+        for told, pressed in self.actions:
+            show_part(pressed, made or "early" in told)
         view.fill(self.saved)
 
     def tell_progress(self, share):
         """Show how far a long answer is, once it has taken a second."""
         if monotonic() - self._begun > _LONG:
-            self.busy.value = escape(
-                f"{units.to_percent(share):.0f} % of the rides are done. To stop, press the square "
-                "(Interrupt) above the notebook."
-            )
+            done = f"{units.to_percent(share):.0f} % of the rides are done."
+            self.busy.value = f"{done} To stop, press the square (Interrupt) above the notebook."
 
     def submit(self, question):
         """A question's button was pressed: read it, and move on to the next one."""
@@ -90,37 +89,29 @@ class FlowView(view.FormView):
             accepted = self.flow.submit(question)
         except KeyboardInterrupt:
             accepted = False
-            self.flow.remarks[question.name] = (
-                "Stopped. What you typed is kept: press the button again to go on, or choose a shorter "
-                "road."
-            )
+            go_on = "press the button again to go on, or choose a shorter road"
+            self.flow.remarks[question.name] = f"Stopped. What you typed is kept: {go_on}."
         except Exception as error:  # would vanish in the browser's log
             self.flow.remarks[question.name] = f"This went wrong: {type(error).__name__}: {error}"
-            self.busy.value = ""
             self.follow()
             raise
-        self.busy.value = ""
-        at = self._view_of(question)
+        finally:
+            self.busy.value = ""
         if accepted:
-            at.reopened = False
+            self._view_of(question).reopened = False
         self.flow.keep_draft()
         self.follow()
-        if not accepted:
+        if accepted:
+            self.say(self.flow.sentence(question), self.made_in_words())
+            self._view_of(self.flow.open or question).take_focus()
+        else:
             self.say(self.flow.remarks[question.name])
-            return
-        self.say(self.flow.sentence(question), self.made_in_words())
-        (self._view_of(self.flow.open) if self.flow.open else at).take_focus()
-
-    def waits(self, question):
-        """Whether an earlier question was opened again: until it is answered, later ones wait."""
-        at = self.flow.questions.index(question)
-        return any(earlier.reopened for earlier in self.questions[:at])
 
     def _view_of(self, question):
         return self.questions[self.flow.questions.index(question)]
 
-    def _do(self, action):
-        said = view.done(action.do)
+    def _do(self, told):
+        said = view.done(partial(self.flow.press, **told))
         view.fill(self.saved, said)
         self.say(said)
 
@@ -129,16 +120,13 @@ class _QuestionView:
     """One question: its prompt, its fields while it is open, its sentence once it is answered."""
 
     def __init__(self, page, question, number):
-        self.question = question
-        self.reopened = False
-        self._view = page
-        self._flow = page.flow
+        self.question, self.reopened = question, False
+        self._view, self._flow, self._number = page, page.flow, number
         self._hint = text("dragwork-hint", escape(question.hint))
         kinds = [_VIEWS.get(type(each), _TypedView) for each in question.fields]
         self._fields = [kind(each, page.flow, self._typed) for kind, each in zip(kinds, question.fields)]
         fields = named("dragwork-fields", widgets.VBox([each.box for each in self._fields]))
-        self._remark = text("dragwork-remark")
-        self._sentence = text("dragwork-sentence")
+        self._remark, self._sentence = text("dragwork-remark"), text("dragwork-sentence")
         submit = view.answer_button("Answer", lambda: page.submit(question))
         self._keep = view.button("Leave it as it was", self._fold)
         self._change = view.button("Change", self._reopen, f"Change the answer to: {question.prompt}")
@@ -152,7 +140,8 @@ class _QuestionView:
         """Show the question as it stands in the flow."""
         flow, question = self._flow, self.question
         answered = question.name in flow.answers
-        waits = self._view.waits(question)
+        # Where an earlier question was opened again, later ones wait until it is answered.
+        waits = any(earlier.reopened for earlier in self._view.questions[: self._number - 1])
         asked = answered or (question is flow.open and not waits)
         editing = (self.reopened or not answered) and not waits
         show_part(self.box, asked)
@@ -178,11 +167,10 @@ class _QuestionView:
         (self._fields[0].widget if editing else self._change).focus()
 
     def _typed(self, name, value):
-        if self._flow.typed[name] == value:
-            return
-        self._flow.type(name, value)
-        self._flow.keep_draft()
-        self.follow()
+        if self._flow.typed[name] != value:
+            self._flow.type(name, value)
+            self._flow.keep_draft()
+            self.follow()
 
     def _reopen(self):
         self.reopened = True
@@ -202,15 +190,15 @@ class _TypedView:
 
     def __init__(self, field, flow, typed):
         self.field, self.flow = field, flow
-        self._typed = lambda value: typed(field.name, value)
-        self.widget = self._made()
-        hint = [text("dragwork-field-hint", escape(field.hint))] if field.hint else []
-        self.box = view.row(self.widget, *hint)
+        self._typed = partial(typed, field.name)
+        self.widget, *beside = self._made()
+        hint = [text("dragwork-field-hint", escape(field.hint))] * bool(field.hint)
+        self.box = view.row(self.widget, *hint, *beside)
 
     def _made(self):
         field = self.field
         box = view.text_box(field.label, field.unit, self._typed, field.lines, tooltip=field.hint)
-        return named("dragwork-wide", box) if field.wide else box
+        return [named("dragwork-wide", box) if field.wide else box]
 
     def follow(self, shown, wrong):
         """Show or hide the field, with what stands in it, and whether it cannot be used."""
@@ -227,7 +215,7 @@ class _ChoiceView(_TypedView):
 
     def _made(self):
         self._silent = False
-        return view.field(widgets.RadioButtons, self.field.label, changed=self._chosen)
+        return [view.field(widgets.RadioButtons, self.field.label, changed=self._chosen)]
 
     def _chosen(self, value):
         if value is not None and not self._silent:
@@ -247,13 +235,9 @@ class _ChoiceView(_TypedView):
 class _UploadView(_TypedView):
     """A button that opens the file dialogue; beside it the name of what was chosen."""
 
-    def __init__(self, field, flow, typed):
-        super().__init__(field, flow, typed)
-        self.box.children += (self._choice.chosen,)
-
     def _made(self):
         self._choice = view.FileChoice(self.field.accept, f"Choose a file: {self.field.label}", self._typed)
-        return self._choice.button
+        return self._choice.button, self._choice.chosen
 
     def _follow(self, value):
         self._choice.show(value)

@@ -2,19 +2,22 @@
 
 from pathlib import Path
 
+from IPython.display import display
+
 from dragwork.files import free_path
-from dragwork.teaching.forms.view import show
+from dragwork.teaching.cells import close_what_stood_here
 from dragwork.teaching.profile import Profile
 
 LINE = "________________"
+WIDGET = "application/vnd.jupyter.widget-view+json"
 
 
 class Form:
     """Something that a learner fills in.
 
     As the last line of a cell it shows itself: widgets where a kernel runs, words everywhere else.
-    A subclass has `markdown()`, which reads as a printed worksheet would, and `view`, the class of its
-    widgets.
+    A subclass has `markdown()`, which reads as a printed worksheet would, with a line to write on
+    for what is open, and `view`, the class of its widgets.
 
     Parameters
     ----------
@@ -26,17 +29,9 @@ class Form:
         self.profile = profile or Profile()
         self._view = None
 
-    def markdown(self):
-        """The form as a page prints it, with a line to write on for what is open."""
-        raise NotImplementedError
-
     def text(self):
-        """The same words without marks of their look."""
+        """The words of `markdown` without marks of their look."""
         return self.markdown().replace("**", "")
-
-    def new_view(self):
-        """Widgets for this form."""
-        return self.view(self)
 
     def follow(self):
         """Have the widgets show how the form stands, if there are any."""
@@ -50,9 +45,15 @@ class Form:
             self._view = None
 
     def _ipython_display_(self):
+        """Show the form as a cell's output, and close what the cell showed before.
+
+        Besides the widgets the output holds the form's words, for pages that are not live.
+        """
         self.close()
-        self._view = self.new_view()
-        show(self, self._view)
+        self._view = self.view(self)
+        close_what_stood_here(self)
+        live = self._view.box._repr_mimebundle_()[WIDGET]
+        display({WIDGET: live, "text/markdown": self.markdown(), "text/plain": self.text()}, raw=True)
 
     def __repr__(self):
         return self.text()
@@ -67,14 +68,3 @@ def write_beside(folder, name, content, fresh=False):
     path = free_path(Path(folder, name), None if fresh else content)
     path.write_bytes(content)
     return path
-
-
-def saved_here(names, more):
-    """What is said of files that were written beside the notebook."""
-    return f"Saved as {names}, in the folder of this notebook. {more}"
-
-
-def either(options):
-    """'a, b or c'."""
-    *most, last = (str(option) for option in options)
-    return f"{', '.join(most)} or {last}" if most else last

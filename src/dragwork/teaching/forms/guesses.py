@@ -5,8 +5,9 @@ from math import isclose
 from dragwork.escaping import in_markdown
 from dragwork.teaching.answers import UNITS, parse_quantity
 from dragwork.teaching.forms.answer_views import CONFIDENCE, ChooseView, GuessView
-from dragwork.teaching.forms.form import LINE, Form, either
+from dragwork.teaching.forms.form import LINE, Form
 from dragwork.teaching.profile import Profile
+from dragwork.teaching.report import listed
 
 
 class _Locking(Form):
@@ -25,6 +26,8 @@ class _Locking(Form):
     ----------
     locked
         What was predicted; None before.
+    typed : str or None
+        What stands in the field.
     confidence : str or None
     remark : str
         What would help, where the prediction cannot be taken.
@@ -38,11 +41,10 @@ class _Locking(Form):
         super().__init__(profile)
         self.panel, self.key, self.prompt = panel, key, prompt
         self.locked, self.confidence, self.remark, self.earlier = None, None, "", ""
-        self.from_file = False  # whether it was locked before this page was opened
         entries = self._entries()
+        self.from_file = bool(entries)  # whether it was locked before this page was opened
         if entries:
             self._take(**entries[-1])
-            self.from_file = self.locked is not None
         if panel is not None:
             panel.keep_secret(self)
 
@@ -63,7 +65,7 @@ class _Locking(Form):
         if self.locked is None:
             try:
                 if confidence not in (None, *CONFIDENCE):
-                    raise ValueError(f"How sure is one of: {either(CONFIDENCE)}; got '{confidence}'.")
+                    raise ValueError(f"How sure is one of: {listed(CONFIDENCE, 'or')}; got '{confidence}'.")
                 facts = {**self._read(answer), "confidence": confidence}
             except ValueError as error:
                 self.remark = str(error)
@@ -76,6 +78,7 @@ class _Locking(Form):
     def again(self):
         """Predict once more, on another evening; what was predicted before is kept."""
         self.earlier, self.locked, self.from_file = f"Last time: {self._told()}.", None, False
+        self.typed = self.NOTHING
         self._show()
 
     def _show(self):
@@ -90,6 +93,9 @@ class _Locking(Form):
             return " ".join(filter(None, (self.earlier, self.remark)))
         sure = f", {self.confidence}" if self.confidence else ""
         return " ".join(filter(None, (self.earlier, f"{self.SAID}: {self._told()}{sure}.", self._worth())))
+
+    def markdown(self):
+        return f"{self.prompt}\n\n{self._blank if self.locked is None else in_markdown(self.sentence)}"
 
 
 class Guess(_Locking):
@@ -112,11 +118,11 @@ class Guess(_Locking):
 
     Attributes
     ----------
-    typed : str
-        What stands in the field.
+    unit : str
+        The unit as a page shows it.
     """
 
-    KIND, SAID = "prediction", "Your guess"
+    KIND, SAID, NOTHING = "prediction", "Your guess", ""
     view = GuessView
 
     def __init__(self, panel, key, prompt, unit, profile, at, answer=None, because=""):
@@ -125,20 +131,17 @@ class Guess(_Locking):
         if panel is None and answer is None:
             raise ValueError(f"The guess '{key}' is never paid: name its answer.")
         self._unit, self._because = UNITS[unit], because
+        self.unit = self._unit.printed
+        self._blank = f"My prediction: {LINE} {self.unit}".rstrip()
         self.at = {**panel.values, **at} if panel is not None else {}
         self.answer = answer if panel is None else float(self._unit.out_of_si(panel.observed_at(**self.at)))
         self.typed = profile.typed(prompt)
         super().__init__(panel, key, prompt, profile)
 
     @property
-    def unit(self):
-        """The unit as a page shows it."""
-        return self._unit.printed
-
-    @property
     def drawn(self):
-        """What the panel's picture shows of it, in words."""
-        return "" if self.locked is None else f"{self.SAID}: {self._told()}."
+        """What the panel's picture shows of it once it is locked, in words."""
+        return f"{self.SAID}: {self._told()}."
 
     def _entries(self):
         of_old = self.profile.entries(self.KIND, prompt=self.prompt)  # files of 2026 have no keys here
@@ -160,10 +163,6 @@ class Guess(_Locking):
         if self.panel is not None:
             self.panel.predict(self._unit.into_si(value), **self.at)
         self.locked, self.typed, self.confidence, self.remark = value, typed, confidence, ""
-
-    def again(self):
-        self.typed = ""
-        super().again()
 
     def _told(self):
         return self._words(self.locked)
@@ -190,10 +189,6 @@ class Guess(_Locking):
         """A distance: between two percentages it is in percentage points."""
         return f"{_plain(value, 2)} points" if self.unit == "%" else self._words(value, 2)
 
-    def markdown(self):
-        blank = f"My prediction: {LINE} {self.unit}".rstrip()
-        return f"{self.prompt}\n\n{blank if self.locked is None else in_markdown(self.sentence)}"
-
 
 class Choose(_Locking):
     """A choice made before one looks. By code: `c.lock("5 %")`.
@@ -207,39 +202,34 @@ class Choose(_Locking):
     profile : Profile
     """
 
-    KIND, SAID = "choice", "You chose"
+    KIND, SAID, NOTHING = "choice", "You chose", None
     view = ChooseView
 
     def __init__(self, panel, key, prompt, replies, profile):
-        self.replies = dict(replies)
+        self.replies, self.typed = dict(replies), None
+        self._blank = "\n".join(f"- ☐ {option}" for option in self.replies)
         super().__init__(panel, key, prompt, profile)
 
-    @property
-    def options(self):
-        """What can be chosen."""
-        return tuple(self.replies)
+    def type(self, option):
+        """Note what is chosen. Nothing is locked yet."""
+        self.typed = option
 
     def _entries(self):
         return [e for e in self.profile.entries(self.KIND, key=self.key) if e["chosen"] in self.replies]
 
     def _read(self, option):
         if option not in self.replies:
-            raise ValueError(f"Choose one of these: {either(self.options)}.")
+            raise ValueError(f"Choose one of these: {listed(self.replies, 'or')}.")
         return {"chosen": option}
 
     def _take(self, chosen, confidence, **_):
-        self.locked, self.confidence, self.remark = chosen, confidence, ""
+        self.locked, self.typed, self.confidence, self.remark = chosen, chosen, confidence, ""
 
     def _told(self):
         return self.locked.rstrip(".")
 
     def _worth(self):
         return self.replies[self.locked]
-
-    def markdown(self):
-        if self.locked is not None:
-            return f"{self.prompt}\n\n{in_markdown(self.sentence)}"
-        return self.prompt + "\n\n" + "\n".join(f"- ☐ {option}" for option in self.options)
 
 
 def guess(panel, key, prompt, unit, answer=None, because="", **at):

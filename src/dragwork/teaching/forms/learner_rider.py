@@ -31,10 +31,9 @@ def rider_of(profile):
     try:
         return _member(profile.name, profile.rider)
     except (AttributeError, KeyError, TypeError, ValueError) as error:
-        raise ValueError(
-            f"The rider in your file {profile.path.name} cannot be used ({error}). Answer the "
-            "questions about your rider in notebook 00 again."
-        ) from None
+        again = "Answer the questions about your rider in notebook 00 again."
+        file = profile.path.name
+        raise ValueError(f"The rider in your file {file} cannot be used ({error}). {again}") from None
 
 
 def my_riders():

@@ -59,3 +59,4 @@ class LegColumn:
 
 
 CELLS = tuple(LegColumn(**column) for column in FormWords("leg_columns.json").table["columns"])
+BY_FIELD = {cell.field: cell for cell in CELLS}

@@ -1,9 +1,10 @@
 """All that a learner has done, saved to one file and brought back on another computer."""
 
 from datetime import date
+from functools import partial
 
-from dragwork.teaching.forms.file import opened
-from dragwork.teaching.forms.form import Form, saved_here, write_beside
+from dragwork.teaching.forms.fields import opened
+from dragwork.teaching.forms.form import Form, write_beside
 from dragwork.teaching.forms.view import FileChoice, FormView, button, done, row
 
 
@@ -13,19 +14,14 @@ class MyWorkView(FormView):
     title = "All my work"
 
     def parts(self):
-        self._choice, self._says = FileChoice(".json", "Choose a file of your work"), ""
-        self.upload = self._choice.button
-        return [
-            row(button("Save all my work", lambda: self._do(self.form.saved_in_words), "Save all my work to one file")),
-            row(
-                self.upload, self._choice.chosen,
-                button("Bring it back", lambda: self._do(self._back), "Add the work of this file to mine"),
-            ),
-            self.told("dragwork-remark", lambda: [self._says]),
-        ]  # fmt: skip
-
-    def _back(self):
-        return self.form.bring_back(self._choice.file)
+        form, choice = self.form, FileChoice(".json", "Choose a file of your work")
+        self.upload, self._says = choice.button, ""
+        save = partial(self._do, form.saved_in_words)
+        save = button("Save all my work", save, "Save all my work to one file")
+        again = partial(self._do, lambda: form.bring_back(choice.file))
+        back = button("Bring it back", again, "Add the work of this file to mine")
+        says = self.told("dragwork-remark", lambda: [self._says])
+        return [row(save), row(self.upload, choice.chosen, back), says]
 
     def _do(self, what):
         self._says = done(what)
@@ -71,18 +67,17 @@ class MyWork(Form):
         """
         if not file:
             raise ValueError("There is no file chosen yet. Choose one whose name begins with 'my work'.")
-        before = len(self.profile.entries())
-        self.profile.add_all(opened(file).content)
+        file, before = opened(file), len(self.profile.entries())
+        self.profile.add_all(file.content)
         more = len(self.profile.entries()) - before
         new = "1 new entry" if more == 1 else f"{more} new entries"
-        return (
-            f"{opened(file).name} is added to your own file: {new}. What was here already stays as it "
-            "was. Run a notebook again to see it there."
-        )
+        stays = "What was here already stays as it was. Run a notebook again to see it there."
+        return f"{file.name} is added to your own file: {new}. {stays}"
 
     def saved_in_words(self):
         """Save, and say where."""
-        return saved_here(self.save().name, "Take it to the other computer and bring it back there, in this notebook.")
+        then = "Take it to the other computer and bring it back there, in this notebook."
+        return f"Saved as {self.save().name}, in the folder of this notebook. {then}"
 
     def markdown(self):
         return "All your work is in one file. It can be saved here, and brought back on another computer."

@@ -1,8 +1,6 @@
 """A first drag area from one steady ride that a rider knows: ride, power, rider, air."""
 
-from dataclasses import dataclass
-
-from dragwork.measurement.one_ride import STEEPEST, WINDIEST, OneRide, RideDoubts, from_one_ride
+from dragwork.measurement.one_ride import STEEPEST, WINDIEST, RideDoubts, from_one_ride
 from dragwork.teaching.forms.flow import Flow, FormWords
 from dragwork.teaching.forms.learner_rider import keep_rider, my_riders
 from dragwork.teaching.forms.rider_and_road import AIR, MASS, ROLLING, read_air
@@ -65,47 +63,7 @@ def _air_in_words(air, answers):
     return WORDS("air", density=air["air_density"], wind=wind, sd=air["doubt"])
 
 
-QUESTIONS = WORDS.questions(
-    {
-        "ride": (_read_ride, _ride_in_words),
-        "power": (_read_power, None),
-        "air": (_read_air, _air_in_words),
-    },
-    shared={"the air": AIR.fields},
-    numbers={"climb": 1000 * STEEPEST / 2, "wind": WINDIEST},
-)
-
-
 # -- together -----------------------------------------------------------------------------------------
-
-
-@dataclass(frozen=True, eq=False)
-class FirstDragArea(Found):
-    """The drag area that one ride gives."""
-
-    found: OneRide
-
-    @property
-    def sentence(self):
-        """The drag area with its range, and where the width comes from."""
-        found = self.found
-        cause, mend = CAUSES[found.dominant]
-        return WORDS("found", found=found, share=found.shares[found.dominant], cause=cause, mend=mend)
-
-    @property
-    def notes(self):
-        """What was not known about the ride, in sentences."""
-        return self.found.notes
-
-    @property
-    def rows(self):
-        """The causes of the width, widest first."""
-        causes = ({"cause": CAUSES[name][0], "share": share} for name, share in self.found.shares.items() if share >= 0.005)
-        return WORDS.rows("causes", causes)
-
-    @property
-    def pieces(self):
-        return (self.sentence, *self.notes, Table(self.rows, "Where the width of the range comes from"))
 
 
 class OneRideFlow(Flow):
@@ -117,21 +75,30 @@ class OneRideFlow(Flow):
     """
 
     words = WORDS.table
-    questions = QUESTIONS
+    questions = WORDS.questions(
+        {"ride": _read_ride, "power": _read_power, "air": _read_air},
+        {"ride": _ride_in_words, "air": _air_in_words},
+        shared={"the air": AIR.fields},
+        numbers={"climb": 1000 * STEEPEST / 2, "wind": WINDIEST},
+    )
 
     def __init__(self):
         super().__init__()
-        mine = my_riders()
-        if mine:  # an offer, to be looked at: the ride may have been on other tyres
-            rider = mine[0].rider
-            self.typed["all_up_mass"] = MASS.number(rider.all_up_mass)
-            self.typed["rolling_coefficient"] = ROLLING.number(rider.rolling_coefficient)
+        for mine in my_riders()[:1]:  # an offer, to be looked at: the ride may have been on other tyres
+            self.typed["all_up_mass"] = MASS.number(mine.rider.all_up_mass)
+            self.typed["rolling_coefficient"] = ROLLING.number(mine.rider.rolling_coefficient)
 
     def finish(self, answers):
         ride, power, rider, air = (dict(answers[name]) for name in ("ride", "power", "rider", "air"))
         doubts = RideDoubts(power=power["doubt"], head_wind=air.pop("doubt"))
         given = rider | air | ride | {"doubts": doubts, "confidence": CONFIDENCE}
-        return FirstDragArea(from_one_ride(power["power"], **given))
+        found = from_one_ride(power["power"], **given)
+        cause, mend = CAUSES[found.dominant]
+        share = found.shares[found.dominant]
+        sentence = WORDS("found", found=found, share=share, cause=cause, mend=mend)
+        causes = ({"cause": CAUSES[name][0], "share": s} for name, s in found.shares.items() if s >= 0.005)
+        table = Table(WORDS.rows("causes", causes), "Where the width of the range comes from")
+        return Found((sentence, *found.notes, table), found=found, sentence=sentence)
 
     def save(self):
         """Keep the rider in the learner's file; the other notebooks then use it.

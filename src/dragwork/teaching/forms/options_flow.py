@@ -1,6 +1,7 @@
 """The decision table of notebook 11: one's own options, one question at a time."""
 
 from dataclasses import replace
+from functools import partial
 
 import numpy as np
 
@@ -12,13 +13,11 @@ from dragwork.teaching import clinic
 from dragwork.teaching.answers import parse_cost
 from dragwork.teaching.figures.rows import Ranges
 from dragwork.teaching.forms.claim_flow import chosen_claim, claim_choice, kept_claims
-from dragwork.teaching.forms.flow import FormWords
-from dragwork.teaching.forms.page_flow import PageFlow
+from dragwork.teaching.forms.flow import FormWords, PageFlow
 from dragwork.teaching.forms.rider_and_road import RIDER, ROAD
 from dragwork.teaching.report import Part, Report, Table, listed
 from dragwork.teaching.telling import Shown
 from dragwork.teaching.verdicts import as_assumed, estimates, option_rows, saved_in_words
-from dragwork.units import UNITS
 
 WORDS = FormWords("options_flow.json")
 
@@ -26,25 +25,21 @@ WORDS = FormWords("options_flow.json")
 # -- the questions: each reads into an Option or None -------------------------------------------------
 
 
-def _item(make):
-    """Reads a question of one's own numbers by make(values, rider, costs); None where its first box is empty."""
-
-    def read(values, answers):
-        for name, limits in WORDS.table["limits"].items():
-            if values.get(name) is not None:
-                _refuse_outside(values[name], *limits)
-        (first, number), *others = values.items()
-        if number is not None:
-            return make(values, answers["rider"].rider, _costs(others[-1][1]))
-        if any(value is not None for _, value in others):
-            raise ValueError(WORDS("empty", _LABELS[first]))
-        return None
-
-    return read
+def _item(make, values, answers):
+    """What make(number, rider, ...) makes of one's own numbers; None where the first box is empty."""
+    for name, limits in WORDS.table["limits"].items():
+        if values.get(name) is not None:
+            _refuse_outside(values[name], *limits)
+    (first, number), *others, (_, cost) = values.items()
+    if number is not None:
+        return make(number, answers["rider"].rider, **dict(others), **_costs(cost))
+    if any(value is not None for value in values.values()):
+        raise ValueError(WORDS("empty", WORDS.by_name[first].label))
+    return None
 
 
 def _refuse_outside(value, label, low, high, unit):
-    shown = UNITS[unit].out_of_si(value)
+    shown = units.UNITS[unit].out_of_si(value)
     if not low <= round(shown, 9) <= high:
         allowed = span((low, high), unit).replace("up to", "0 to")
         raise ValueError(f"{label}: {span(shown, unit)} is outside {allowed}.")
@@ -52,14 +47,12 @@ def _refuse_outside(value, label, low, high, unit):
 
 def _costs(cost):
     """A cost and its unit, as an `Option` takes them."""
-    cost, unit = cost or (None, "")
-    return {"cost": cost, "cost_unit": unit}
+    return dict(zip(("cost", "cost_unit"), cost or (None, "")))
 
 
-def _position(values, rider, costs):
-    held = 1.0 if values["held"] is None else values["held"]
-    after = replace(rider, drag_area=rider.drag_area * (1 - values["cut"]))
-    factor = 1 - (values["lost"] or 0.0)
+def _position(cut, rider, lost, held, **costs):
+    after, factor = replace(rider, drag_area=rider.drag_area * (1 - cut)), 1 - (lost or 0.0)
+    held = 1.0 if held is None else held
     return Option("lower position", after, kind="position", power_factor=factor, held=held, **costs)
 
 
@@ -72,37 +65,26 @@ def _equipment(values, answers):
     return None
 
 
-def _less_or_more(number, what):
-    """`8 % less drag area`, empty where nothing changes."""
-    return f"{abs(number):.3g} {what.format('less' if number > 0 else 'more')}" if number else ""
-
-
 def _changes(option, rider):
-    """What an option changes, beyond what its name says."""
+    """What an option changes, beyond what its name says: `, 8 % less drag area`."""
     after = option.after_rider
     was, now = (np.ravel(clinic.own_areas(r))[0] for r in (rider, after))
+    changes = [(was - now, "m²", "drag area")]
     if option.kind == "position":
-        changes = (
-            _less_or_more(units.to_percent(1 - now / was), "% {} drag area"),
-            _less_or_more(units.to_percent(1 - option.power_factor), "% {} power"),
-        )
-    else:
-        rolling = rider.rolling_coefficient - after.rolling_coefficient
-        changes = (
-            _less_or_more(was - now, "m² {} drag area"),
-            f"rolling coefficient less by {rolling:.2g}" if rolling else "",
-        )
-    told = list(filter(None, changes))
+        changes = [(units.to_percent(1 - now / was), "%", "drag area")]
+        changes += [(units.to_percent(1 - option.power_factor), "%", "power")]
+    told = [f"{abs(x):.3g} {unit} {'less' if x > 0 else 'more'} {of}" for x, unit, of in changes if x]
+    if rolling := rider.rolling_coefficient - after.rolling_coefficient:
+        told.append(f"rolling coefficient less by {rolling:.2g}")
     return f", {listed(told)}" if told else ""
 
 
 def _in_words(option, answers):
     if option is None:
         return WORDS("unused")
-    changes = _changes(option, answers["rider"].rider)
+    changes, most = _changes(option, answers["rider"].rider), _most_power(option, answers)
     held = f", held for {units.to_percent(option.held):.3g} % of the way" if option.held < 1 else ""
     cost = f"; cost {_price(option.cost, option.cost_unit)}" if option.cost is not None else ""
-    most = _most_power(option, answers)
     return WORDS("listed", option=option, changes=changes, held=held, cost=cost, most=most).strip()
 
 
@@ -123,19 +105,18 @@ def _most_power(option, answers):
 
 
 _READS = {
-    "position": _item(_position),
+    "position": partial(_item, _position),
     "equipment": _equipment,
-    "training": _item(lambda values, rider, costs: clinic.power_option(values["more"], rider, **costs)),
-    "tyres": _item(lambda values, rider, costs: clinic.tyre_option(values["less"], rider, **costs)),
-    "mass": _item(lambda values, rider, costs: clinic.mass_option(values["kilograms"], rider, **costs)),
+    "training": partial(_item, clinic.power_option),
+    "tyres": partial(_item, clinic.tyre_option),
+    "mass": partial(_item, clinic.mass_option),
 }
 _ITEMS = WORDS.questions(
-    {name: (read, _in_words) for name, read in _READS.items()},
+    _READS,
+    dict.fromkeys(_READS, _in_words),
     reads={f"{name}_cost": parse_cost for name in _READS},
     shared={"the claim": claim_choice(judged=lambda told: told.is_claim or told.sort in ("power", "rolling"))},
 )
-_LABELS = {field.name: field.label for question in _ITEMS for field in question.fields}
-QUESTIONS = (RIDER, ROAD, *_ITEMS)
 
 
 def _doubts():
@@ -152,13 +133,10 @@ def _per_unit(number, unit):
 
 def _picture(found, level):
     """The options as dots with ranges on one axis."""
-    rows = option_rows(found)
+    rows, title = option_rows(found), "Seconds saved by each option"
     across = f"Seconds saved. Dot: median. Line: {level} range."
     said = listed([f"{row.option} {row.seconds:.0f} s" for row in found.itertuples()])
-    return Shown(
-        Ranges("Seconds saved by each option", across, rows), rows,
-        true_minus(f"Seconds saved by each option: {said}."),
-    )  # fmt: skip
+    return Shown(Ranges(title, across, rows), rows, true_minus(f"{title}: {said}."))
 
 
 class OptionsFlow(PageFlow):
@@ -171,8 +149,7 @@ class OptionsFlow(PageFlow):
 
     file_name = "my_options"
     words = PageFlow.words | WORDS.table
-
-    questions = QUESTIONS
+    questions = (RIDER, ROAD, *_ITEMS)
 
     def __init__(self):
         super().__init__()
@@ -208,15 +185,14 @@ class OptionsFlow(PageFlow):
         notes = [f"{option.name}: {option.note}" for option in options if option.note]
         how_sure = (WORDS("drawn", _doubts()), WORDS("together"), *notes, *filter(None, [as_assumed(found)]))
         table = Table(tuple(rows), "Time saved or lost.")
-        parts = (
-            Part("The options in the same unit, seconds", (_picture(found, first.percent), table)),
-            Part("How sure", how_sure),
-            Part("My reasons", (WORDS("reasons"), "")),
-        )
         return Report(
             title=f"What to change first: {member.name} on {road.name}",
             answer=(WORDS("order", member=member.name, road=road.name, order=order), said),
-            parts=parts,
+            parts=(
+                Part("The options in the same unit, seconds", (_picture(found, first.percent), table)),
+                Part("How sure", how_sure),
+                Part("My reasons", (WORDS("reasons"), "")),
+            ),
             watts=None,  # options are compared in seconds
             seconds=first,
             planning=first,

@@ -5,7 +5,7 @@ far as it is read by then, needs it.
 """
 
 from contextlib import suppress
-from functools import lru_cache
+from functools import lru_cache, partial
 from io import BytesIO
 
 from dragwork.files import fingerprint
@@ -18,26 +18,25 @@ from dragwork.teaching.report import FromField, FromNumbers, FromTunnel
 from dragwork.teaching.telling import capital
 
 WORDS = FormWords("own_file.json")
-KINDS = WORDS.table["kinds"]
+KINDS = WORDS.table["fields"]["kind"]["options"]
 
 
-def _area_up_to(most):
-    def read(text):
-        area = parse_quantity(text, "m2")
-        if not 0 < area <= most:
-            raise ValueError(WORDS("area outside", area, most))
-        return area
-
-    return read
+def _area(most, text):
+    area = parse_quantity(text, "m2")
+    if not 0 < area <= most:
+        raise ValueError(WORDS("area outside", area, most))
+    return area
 
 
 # Asked for only where the file needs it.
 FIELDS = WORDS.fields(
     WORDS.table["fields"],
-    reads={"lap_positions": field_sheet.laps_named, "spread": _area_up_to(0.1), "half_range": _area_up_to(0.2)},
-    options={"kind": KINDS},
+    reads={
+        "lap_positions": field_sheet.laps_named,
+        "spread": partial(_area, 0.1),
+        "half_range": partial(_area, 0.2),
+    },
 )
-_BY_NAME = {field.name: field for field in FIELDS}
 # Argument of a reader, or what it asks for -> the field, or the fields, that say it.
 _OF_LAPS, _LAPS_NEED = WORDS.table["fields of laps"], WORDS.table["fields of what laps need"]
 _OF_TUNNEL_RUNS = WORDS.table["fields of tunnel runs"]
@@ -68,17 +67,12 @@ class AskingQuestion(FlowQuestion):
 
     def shown(self, typed):
         """The fields that are asked, given what is in the others."""
-        own = [f for f in super().shown(typed) if f not in FIELDS]
-        needed = () if all(isinstance(f, Choice) for f in own) else self._needed(own, typed)
+        own, needed = [f for f in super().shown(typed) if f not in FIELDS], ()
+        if not all(isinstance(f, Choice) for f in own):
+            said = tuple((f.name, str(typed[f.name] or "")) for f in self.fields if f in FIELDS)
+            with suppress(ValueError):  # said where it is answered
+                needed = _needed(self.read, tuple(self._checked(own, typed, {}).items()), said)
         return tuple(f for f in self.fields if f in own or f.name in needed)
-
-    def _needed(self, own, typed):
-        try:
-            values = self._checked(own, typed, {})
-        except ValueError:  # said where it is answered
-            return ()
-        said = tuple((f.name, str(typed[f.name] or "")) for f in self.fields if f in FIELDS)
-        return _needed(self.read, tuple(values.items()), said)
 
     def values(self, typed, answers):
         """The values of the fields; under 'said' those that the file needs, as far as they hold something."""
@@ -88,27 +82,18 @@ class AskingQuestion(FlowQuestion):
         return self._checked(own, typed, answers) | {"said": self._checked(filled, typed, answers)}
 
 
-def asking(question):
-    """A question as an `AskingQuestion`."""
-    return AskingQuestion(**vars(question))
-
-
-@lru_cache(maxsize=4)
-def _needed(read, values, typed):
-    """Names of the fields that `read` needs, one after the other."""
-    shown, typed = [], {name: text for name, text in typed if text}
-    while True:
-        try:
-            said = {name: _BY_NAME[name].check(typed[name], {}) for name in shown if name in typed}
-            read({**dict(values), "said": said}, {})
-        except Needs as more:
-            new = [name for name in more.fields if name not in shown]
-            if new:
-                shown += new
-                continue
-        except ValueError:
-            pass
-        return tuple(shown)
+@lru_cache(maxsize=16)
+def _needed(read, values, typed, known=()):
+    """Names of the fields that `read` needs, one after the other; some are known already."""
+    try:
+        said = {name: WORDS.by_name[name].check(text, {}) for name, text in typed if text and name in known}
+        read({**dict(values), "said": said}, {})
+    except Needs as more:
+        new = tuple(name for name in more.fields if name not in known)
+        return _needed(read, values, typed, known + new) if new else known
+    except ValueError:
+        pass
+    return known
 
 
 def read_file(file, said):
@@ -131,9 +116,7 @@ def read_file(file, said):
         Where it cannot be used, in words; `Needs` where something more must be said.
     """
     name = f"{file.name} (fingerprint {fingerprint(file.content)})"
-    kind, why = said.get("kind"), ""
-    if kind is None:
-        kind, why = _recognised(file)
+    kind, why = (said["kind"], "") if "kind" in said else _recognised(file)
     taken = why.replace("It was taken", f"{file.name} was taken", 1) or f"{file.name} was taken for {KINDS[kind]}."
     try:
         evidence = _READERS[kind](file, name, said)
@@ -156,22 +139,19 @@ def _recognised(file):
     with suppress(ValueError):
         if text and read_numbers(text, 0.01):
             return "drag areas", ""
-    try:
-        field_sheet.read_laps(BytesIO(file.content))
+    with suppress(sheet_file.SheetError):
+        with suppress(field_sheet.NotSaid):
+            field_sheet.read_laps(BytesIO(file.content))
         return "road test", ""
-    except field_sheet.NotSaid:
-        return "road test", ""
-    except sheet_file.SheetError:
-        pass
     if found.why == recognise.NOTHING_KNOWN or "nothing shows whether" not in found.why:
         raise ValueError(f"{file.name} could not be used. {found.why}")
     raise Needs(f"{file.name}: {found.why} Say below what it is.", "kind")
 
 
-def tunnel_sheet(file, said, use):
-    """What `use` makes of a file's tunnel sheet; `Needs` and ValueError as of `read_file`.
+def tunnel_sheet(file, said, least=1):
+    """A file's tunnel sheet, of so many set-ups at least; `Needs` and ValueError as of `read_file`.
 
-    use(sheet) asks of the sheet all that will be wanted of it, so that what it leaves open is told now.
+    All that will be wanted of the sheet is asked of it, so that what it leaves open is told now.
     """
     asked = {argument: said[field] for argument, field in _OF_TUNNEL_RUNS.items() if field in said}
     if "net" in asked:
@@ -180,20 +160,18 @@ def tunnel_sheet(file, said, use):
         sheet = tunnel.read_sheet(BytesIO(file.content), **asked)
         if not sheet.rows.used.any():
             raise sheet_file.SheetError(WORDS("no row", len(sheet.rows), sheet.faults[0]))
-        return use(sheet)
+        if len(sheet.set_ups) < least:
+            raise ValueError(WORDS("one set-up", sheet.set_ups[0]))
+        sheet.must_have_range()
     except sheet_file.NotSaid as missing:
         raise Needs(str(missing), *(_OF_TUNNEL_RUNS[need] for need in missing.needs)) from None
+    return sheet
 
 
 def _tunnel(file, name, said):
-    def evidence(sheet):
-        found = FromTunnel(sheet, name)
-        if len(found.set_ups) < 2:
-            raise ValueError(WORDS("one set-up", found.set_ups[0]))
-        found.draws(2, 0)
-        return found
-
-    return tunnel_sheet(file, said, evidence)
+    found = FromTunnel(tunnel_sheet(file, said, least=2), name)
+    found.draws(2, 0)  # refuses what cannot be drawn
+    return found
 
 
 def laps_of(file, said):
@@ -225,14 +203,13 @@ def _drag_areas(file, name, said):
         return _tunnel(file, name, said)
     except Needs:
         raise
-    except ValueError:
+    except ValueError as refused:
         try:
             return published(text, name, said)
         except Needs:
             raise
-        except (ValueError, TypeError):
-            pass
-        raise  # what the reader of tunnel sheets says of it
+        except (ValueError, TypeError):  # what the reader of tunnel sheets says of it
+            raise refused from None
 
 
 def published(text, name, said):
@@ -248,9 +225,6 @@ _READERS = {"tunnel": _tunnel, "road test": _road_test, "drag areas": _drag_area
 
 def _text(file):
     """The file as text; '' for a spreadsheet."""
-    if file.content[:2] == b"PK":
-        return ""
-    try:
-        return sheet_file.texts_of(file.content)[0]
-    except sheet_file.SheetError:
-        return ""
+    with suppress(sheet_file.SheetError):
+        return "" if file.content[:2] == b"PK" else sheet_file.texts_of(file.content)[0]
+    return ""

@@ -1,12 +1,12 @@
 """A plan for a day in the tunnel in notebook 05: what it would detect, whether it fits, and the empty run sheet."""
 
 import re
-from dataclasses import dataclass, replace
-from functools import cached_property
+from dataclasses import replace
+from itertools import groupby
 
 from dragwork import units
 from dragwork.escaping import a_name
-from dragwork.measurement.plan import PASS_SPREAD, RUN_SPREAD, Plan, plan_session
+from dragwork.measurement.plan import PASS_SPREAD, RUN_SPREAD, plan_session
 from dragwork.physics import Conditions, drag_area_behind
 from dragwork.teaching.answers import entries_of
 from dragwork.teaching.forms.flow import Flow, FormWords
@@ -49,18 +49,19 @@ def _read_runs(values, answers):
 def _read_day(values, answers):
     if values["repeats"] % 1:
         raise ValueError(WORDS("part of a pass", repeats=values["repeats"]))
+    booked = values.pop("booked")
     day = values | {"repeats": int(values["repeats"])}
-    booked = day.pop("booked")
-    time = _plan(**answers["compare"], **answers["runs"], **day).time
-    if time > LONGEST:
-        raise ValueError(WORDS("more than a day", time=in_hours(time)))
-    return day | {"booked": booked}
+    plan = _plan(**answers["compare"], **answers["runs"], **day)
+    if plan.time > LONGEST:
+        raise ValueError(WORDS("more than a day", time=in_hours(plan.time)))
+    return plan, booked
 
 
 def _day_in_words(day, answers):
-    run, change = (WORDS.value(name, day[name]) for name in ("run_time", "change_time"))
-    booked = "" if day["booked"] is None else f" {in_hours(day['booked'])} booked."
-    return WORDS("day", repeats=day["repeats"], run=run, change=change) + booked
+    plan, booked = day
+    run, change = WORDS.value("run_time", plan.run_time), WORDS.value("change_time", plan.change_time)
+    said = WORDS("day", repeats=plan.repeats, run=run, change=change)
+    return said if booked is None else f"{said} {in_hours(booked)} booked."
 
 
 def _wanted_in_words(wanted, answers):
@@ -76,129 +77,96 @@ def in_hours(time):
     return f"{hours} h {minutes:02d} min" if hours and minutes else f"{hours} h" if hours else f"{minutes} min"
 
 
-QUESTIONS = WORDS.questions(
-    {
-        "runs": (_read_runs, None),
-        "day": (_read_day, _day_in_words),
-        "wanted": (None, _wanted_in_words),
-    },
-    reads={"set_ups": _set_ups},
-    numbers={"worth": _WORTH},
-)
-
-
 # -- what it answers ----------------------------------------------------------------------------------
 
 
-@dataclass(frozen=True, eq=False)
-class PlannedDay(Found):
-    """A plan, the difference that matters [m2], the hours booked [s] and the spread of a pass [m2], or None."""
+def planned_day(plan, booked, wanted, spread):
+    """What a day would detect, whether that is enough, whether it fits.
 
-    plan: Plan
-    wanted: float
-    booked: float | None
-    spread: float | None
+    Parameters
+    ----------
+    plan : Plan
+    booked : float or None [s]
+    wanted : float [m2]
+        The difference that matters.
+    spread : float or None [m2]
+        Standard deviation of a pass; None for the usual one.
 
-    @property
-    def spreads(self):
-        """Standard deviations of a pass and of a run within a pass [m2], in the usual proportion."""
-        usual = self.plan.spread()
-        times = 1.0 if self.spread is None else self.spread / usual
-        return PASS_SPREAD * times, RUN_SPREAD * times
+    Returns
+    -------
+    Found
+        .plan, .detects, the smallest true difference [m2] that it detects four times out of five,
+        .sentences, .rows, the passes in the order run, and .cuts, what to leave out when time is short.
+    """
+    times = 1.0 if spread is None else spread / plan.spread()
+    spreads = PASS_SPREAD * times, RUN_SPREAD * times  # of a pass, and of a run within it
+    detects, matters = plan.smallest_difference(*spreads), WORDS.value("wanted", wanted)
+    enough = (each for each in _passes(plan) if each.smallest_difference(*spreads) <= wanted)
+    more, said = None, [_detects(plan, spreads)]
+    if detects <= wanted:
+        said.append(WORDS("enough", wanted=matters))
+    elif more := next(enough, None):
+        said.append(WORDS("not enough", wanted=matters, passes=more.repeats, time=in_hours(more.time)))
+    else:
+        said.append(WORDS("never enough", wanted=matters, most=MOST_PASSES))
+    if booked is not None:
+        said.append(_fits(plan, booked, more, spreads))
+    if spread is None:
+        said.append(WORDS("usual spread", spread=plan.spread()))
+    else:
+        said.append(WORDS("own spread", spread=WORDS.value("spread", spread)))
+    if plan.drift_left > 1e-9:
+        said.append(WORDS("drift", share=plan.drift_left))
+    rows = _order(plan)
+    cuts = WORDS.rows("cuts", (
+        vars(cut) | {"minutes": units.to_minutes(cut.time_saved)} for cut in plan.cuts(*spreads)
+    ))
+    tables = {"The order of the passes": rows, "When time is short: what to leave out": cuts}
+    pieces = (*said, *(Table(lines, heading, folded=True) for heading, lines in tables.items() if lines))
+    return Found(pieces, plan=plan, detects=detects, sentences=said, rows=rows, cuts=cuts)
 
-    @cached_property
-    def detects(self):
-        """The smallest true difference [m2] that the plan detects four times out of five."""
-        return self.plan.smallest_difference(*self.spreads)
 
-    def with_passes(self, repeats):
-        """The same plan with another number of passes."""
-        return replace(self, plan=replace(self.plan, repeats=repeats))
+def _passes(plan):
+    """The same plan with two passes of each set-up, with three, and so on."""
+    return [replace(plan, repeats=repeats) for repeats in range(2, MOST_PASSES + 1)]
 
-    @cached_property
-    def needed(self):
-        """The plan with the fewest passes that detects what matters; None if 50 are too few."""
-        plans = (self.with_passes(n) for n in range(2, MOST_PASSES + 1))
-        return next((plan for plan in plans if plan.detects <= self.wanted), None)
 
-    @cached_property
-    def fitting(self):
-        """The plan with the most passes that fits the hours booked; None if not even two do."""
-        plans = (self.with_passes(n) for n in range(MOST_PASSES, 1, -1))
-        return next((each for each in plans if each.plan.time <= self.booked), None)
+def _detects(plan, spreads):
+    if len(plan.set_ups) == 2:
+        where = WORDS("one pair", *plan.set_ups)
+    else:
+        pairs = len(plan.set_ups) * (len(plan.set_ups) - 1) / 2
+        later = plan.smallest_difference(*spreads, confidence=1 - 0.05 / pairs)
+        where = WORDS("pairs", pairs=pairs, later=later)
+    counts = {"set_ups": len(plan.set_ups), "passes": plan.repeats, "runs": len(plan.runs)}
+    difference = plan.smallest_difference(*spreads)
+    return WORDS("detects", time=in_hours(plan.time), difference=difference, where=where, **counts)
 
-    @property
-    def sentences(self):
-        """What the plan would detect, whether that is enough, whether it fits."""
-        plan = self.plan
-        said = [self._detects(), self._enough(), self._fits()]
-        if self.spread is None:
-            said.append(WORDS("usual spread", spread=plan.spread()))
-        else:
-            said.append(WORDS("own spread", spread=WORDS.value("spread", self.spread)))
-        if plan.drift_left > 1e-9:
-            said.append(WORDS("drift", share=plan.drift_left))
-        return tuple(filter(None, said))
 
-    def _detects(self):
-        plan = self.plan
-        if len(plan.set_ups) == 2:
-            where = WORDS("one pair", *plan.set_ups)
-        else:
-            pairs = len(plan.set_ups) * (len(plan.set_ups) - 1) / 2
-            later = plan.smallest_difference(*self.spreads, confidence=1 - 0.05 / pairs)
-            where = WORDS("pairs", pairs=pairs, later=later)
-        return WORDS(
-            "detects", set_ups=len(plan.set_ups), passes=plan.repeats, runs=len(plan.runs), time=in_hours(plan.time),
-            difference=self.detects, where=where,
-        )  # fmt: skip
+def _fits(plan, booked, more, spreads):
+    """Whether a plan fits the hours booked, and one with more passes, if those are needed."""
+    over, hours = plan.time - booked, in_hours(booked)
+    if over <= 0 and more is None:
+        return WORDS("fits", booked=hours)
+    if over <= 0:
+        which = "more fits" if more.time <= booked else "more does not fit"
+        return WORDS(which, booked=hours, passes=more.repeats)
+    fewer = [each for each in _passes(plan) if each.time <= booked]
+    if not fewer:
+        return WORDS("nothing fits", booked=hours)
+    detects = fewer[-1].smallest_difference(*spreads)
+    return WORDS("too long", over=in_hours(over), booked=hours, passes=fewer[-1].repeats, detects=detects)
 
-    def _enough(self):
-        wanted = WORDS.value("wanted", self.wanted)
-        if self.detects <= self.wanted:
-            return WORDS("enough", wanted=wanted)
-        if self.needed is None:
-            return WORDS("never enough", wanted=wanted, most=MOST_PASSES)
-        plan = self.needed.plan
-        return WORDS("not enough", wanted=wanted, passes=plan.repeats, time=in_hours(plan.time))
 
-    def _fits(self):
-        if self.booked is None:
-            return ""
-        over, booked = self.plan.time - self.booked, in_hours(self.booked)
-        if over <= 0:
-            if self.detects <= self.wanted or not self.needed:
-                return WORDS("fits", booked=booked)
-            more = self.needed.plan
-            which = "more fits" if more.time <= self.booked else "more does not fit"
-            return WORDS(which, booked=booked, passes=more.repeats)
-        if self.fitting is None:
-            return WORDS("nothing fits", booked=booked)
-        return WORDS("too long", over=in_hours(over), booked=booked, fewer=self.fitting)
-
-    @property
-    def rows(self):
-        """The passes in the order run."""
-        runs = self.plan.runs
-        passes = [
-            {"pass": place, "set_up": set_up, "repeat": repeat, "settings": ", ".join(
-                f"{WORDS.value('yaw', run.yaw)} at {WORDS.value('speeds', run.speed)}"
-                for run in runs if (run.set_up, run.repeat) == (set_up, repeat)
-            )}
-            for place, (set_up, repeat) in enumerate(self.plan.passes, 1)
-        ]  # fmt: skip
-        return WORDS.rows("passes", passes)
-
-    @property
-    def cuts(self):
-        """What to leave out when time is short, the cheapest first."""
-        cuts = self.plan.cuts(*self.spreads)
-        return WORDS.rows("cuts", (vars(cut) | {"minutes": units.to_minutes(cut.time_saved)} for cut in cuts))
-
-    @property
-    def pieces(self):
-        tables = {"The order of the passes": self.rows, "When time is short: what to leave out": self.cuts}
-        return (*self.sentences, *(Table(rows, heading, folded=True) for heading, rows in tables.items() if rows))
+def _order(plan):
+    """The passes in the order run, as rows of a table."""
+    passes = groupby(plan.runs, lambda run: (run.set_up, run.repeat))
+    return WORDS.rows("passes", (
+        {"pass": place, "set_up": set_up, "repeat": repeat, "settings": ", ".join(
+            f"{WORDS.value('yaw', run.yaw)} at {WORDS.value('speeds', run.speed)}" for run in runs
+        )}
+        for place, ((set_up, repeat), runs) in enumerate(passes, 1)
+    ))
 
 
 class PlanFlow(Flow):
@@ -210,13 +178,15 @@ class PlanFlow(Flow):
     """
 
     words = WORDS.table
-    questions = QUESTIONS
+    questions = WORDS.questions(
+        {"runs": _read_runs, "day": _read_day},
+        {"day": _day_in_words, "wanted": _wanted_in_words},
+        reads={"set_ups": _set_ups},
+        numbers={"worth": _WORTH},
+    )
 
     def finish(self, answers):
-        day = dict(answers["day"])
-        booked, wanted = day.pop("booked"), answers["wanted"]
-        plan = _plan(**answers["compare"], **answers["runs"], **day)
-        return PlannedDay(plan, wanted["wanted"], booked, wanted["spread"])
+        return planned_day(*answers["day"], **answers["wanted"])
 
     def save(self, folder="."):
         """Write the empty run sheet beside the notebook, never over another file.

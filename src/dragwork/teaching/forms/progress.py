@@ -1,7 +1,5 @@
 """What a learner can do by now: statements, not scores."""
 
-from dataclasses import dataclass
-
 from dragwork.teaching.profile import Profile
 from dragwork.teaching.telling import table
 from dragwork.wording import words_in
@@ -9,36 +7,17 @@ from dragwork.wording import words_in
 OPEN, BEGUN, DONE = "open", "begun", "got right"
 
 
-@dataclass(frozen=True)
-class Ability:
-    """Something to be able to do, and by what the learner's file shows it.
-
-    Parameters
-    ----------
-    statement : str
-        'I can ...'.
-    notebook : str
-        Its number: '08'.
-    questions, rules : tuple of str
-        Ids of questions, numbers of rules: all of them got right at some time.
-    """
-
-    statement: str
-    notebook: str
-    questions: tuple = ()
-    rules: tuple = ()
-
-
-ABILITIES = tuple(Ability(**each) for each in words_in(__package__, "abilities.json"))
+# What to be able to do: its "statement", 'I can ...', the number of its "notebook", and what shows it in
+# the learner's file: ids of "questions" and numbers of "rules", all of them got right at some time.
+ABILITIES = words_in(__package__, "abilities.json")
 
 
 def so_far(ability, profile):
     """How far the learner's file shows an ability: 'open', 'begun' or 'got right'."""
-    attempts, gaps = profile.entries("attempt"), profile.entries("gaps")
-    tried = {entry.get("question") for entry in attempts} | {entry.get("rule") for entry in gaps}
-    right = {entry.get("question") for entry in attempts if entry.get("state") == "right"}
-    right |= {entry.get("rule") for entry in gaps if entry.get("fits")}
-    wanted = {*ability.questions, *ability.rules}
+    entries = [(entry.get("question") or entry.get("rule"), entry) for entry in profile.entries()]
+    tried = {name for name, _ in entries}
+    right = {name for name, entry in entries if entry.get("state") == "right" or entry.get("fits")}
+    wanted = {*ability["questions"], *ability.get("rules", ())}
     if wanted <= right:
         return DONE
     return BEGUN if wanted & tried else OPEN
@@ -52,9 +31,7 @@ def can_do():
     Words
     """
     profile = Profile()
-    return table(
-        [
-            {"I can": each.statement, "notebook": each.notebook, "so far": so_far(each, profile)}
-            for each in ABILITIES
-        ]
-    )
+    return table([
+        {"I can": each["statement"], "notebook": each["notebook"], "so far": so_far(each, profile)}
+        for each in ABILITIES
+    ])

@@ -7,12 +7,15 @@ from dragwork.teaching.answers import UNITS
 from dragwork.teaching.figures.two_worlds import in_words, two_worlds
 from dragwork.teaching.forms.answer_views import BoxSetView, BoxView
 from dragwork.teaching.forms.form import LINE, Form
-from dragwork.teaching.forms.spacing import WARM_UP, begun_warm_up, missed_lately
 from dragwork.teaching.profile import Profile
 from dragwork.teaching.questions import ask
 from dragwork.teaching.questions.question import CLOCK
 from dragwork.teaching.questions.sets import faded_stages, place_of, questions_of
 from dragwork.teaching.telling import Shown
+
+MISSED = ("slip", "off")
+COMES_BACK = 2  # warm-ups in which a missed question is asked again
+WARM_UP = "warm-up"  # a place that begins so is a warm-up
 
 
 class Box(Form):
@@ -67,18 +70,17 @@ class Box(Form):
 
     def _typed_under_other_words(self):
         """What was left in the field while the question had other words and the same numbers."""
-        same = self.prompt.split()[:1], _numbers(self.prompt)
+        same = self.place, self.prompt.split()[:1], _numbers(self.prompt)
         for key, text in self.profile.content["typed"].items():
             place, _, prompt = key.partition(": ")
-            if place == self.place and (prompt.split()[:1], _numbers(prompt)) == same:
+            if (place, prompt.split()[:1], _numbers(prompt)) == same:
                 return text
         return ""
 
     def _note(self, answer):
         """What there is to say to an answer; it stands in the box."""
         feedback = self.question.check(answer)
-        self.typed = _as_text(answer)
-        self.says, self.slip = feedback.text, feedback.slip
+        self.typed, self.says, self.slip = _as_text(answer), feedback.text, feedback.slip
         self.wrong = feedback.state not in ("right", "close")
         return feedback
 
@@ -111,8 +113,7 @@ class Box(Form):
     def hint(self, number=None):
         """The next hint, or the one with that number; there are three."""
         said = self.question.hint(number)
-        if said not in self.hints:
-            self.hints = tuple(sorted((*self.hints, said)))
+        self.hints = tuple(sorted({*self.hints, said}))
         self.follow()
         return said
 
@@ -155,16 +156,8 @@ class BoxSet(Form):
     def __getitem__(self, place):
         return self.boxes[place]
 
-    def __len__(self):
-        return len(self.boxes)
-
     def markdown(self):
         return "\n\n".join(box.markdown() for box in self.boxes)
-
-    def close(self):
-        super().close()
-        for box in self.boxes:
-            box.close()
 
 
 def box(id):
@@ -218,12 +211,40 @@ def warm_up(*ids):
     """
     profile = Profile()
     place = place_of(WARM_UP, ids)
-    asked, back = begun_warm_up(profile, place) or missed_lately(profile, ids)
+    begun = profile.entries("attempt", place=place)
+    asked, back = (begun[-1]["asked"], begun[-1]["back"]) if begun else missed_lately(profile, ids)
     boxes, facts = [], {"asked": list(asked), "back": list(back)}
     for number, id in enumerate(asked, 1):
         series = place if profile.name or id in back else ""
         boxes.append(Box(ask(id, profile.name, series), place, profile, number, facts=facts))
     return BoxSet(boxes, profile)
+
+
+def missed_lately(profile, ids):
+    """What a new warm-up asks: questions that come back, then those listed, as many as listed.
+
+    A question comes back whose last answer at some place was off, until two warm-ups were begun
+    after it.
+
+    Returns
+    -------
+    (asked, back)
+        Ids, and those of them that came back from earlier.
+    """
+    last, begun = {}, {}
+    for when, entry in enumerate(profile.entries("attempt")):
+        last[entry["place"], entry["prompt"]] = when, entry
+        if entry["place"].startswith(WARM_UP):
+            begun.setdefault(entry["place"], when)
+    missed = [
+        entry["question"]
+        for when, entry in sorted(last.values(), key=lambda each: each[0])
+        if entry["state"] in MISSED
+        and sum(start > when for start in begun.values()) < COMES_BACK
+    ]
+    back = list(dict.fromkeys(missed))[: len(ids)]
+    listed = [id for id in ids if id not in back]
+    return (*back, *listed)[: len(ids)], tuple(back)
 
 
 def faded(id):
@@ -242,11 +263,8 @@ def faded(id):
     BoxSet
     """
     profile = Profile()
-    boxes = [
-        Box(question, f"faded {number}", profile, number, help)
-        for number, (question, help) in enumerate(faded_stages(id, profile.name), 1)
-    ]
-    return BoxSet(boxes, profile)
+    stages = enumerate(faded_stages(id, profile.name), 1)
+    return BoxSet([Box(q, f"faded {n}", profile, n, help) for n, (q, help) in stages], profile)
 
 
 def _numbers(prompt):

@@ -8,6 +8,7 @@ from dragwork.measurement.field_sheet import NotSaid
 from dragwork.measurement.sheet_columns import plain, split_heading
 from dragwork.measurement.uncertainty import half_width
 from dragwork.quantities import QUANTITIES
+from dragwork.teaching.answers import entries_of
 from dragwork.teaching.forms.flow import FormWords
 from dragwork.teaching.report import PublishedArea
 from dragwork.units import deg
@@ -63,7 +64,9 @@ def read_numbers(text, half_range=None):
 
     Source: GUM, COMMON_PRACTICE
     """
-    found = _table(text) or [entry for line in _entries(text) for entry in _line(line)]
+    # A semicolon may stand between an entry and its range.
+    joined = re.sub(rf"[;\n][;\s]*(?=[(\[]?\s*{_N}\s*(?:to|bis|à|[-–])\s*{_N}|±)", " ", text)
+    found = _table(text) or [entry for line in entries_of(joined) for entry in _line(line)]
     areas, bare = {}, False
     for name, yaw, area, low, high in found:
         at = areas.setdefault(name, {})
@@ -95,29 +98,15 @@ def _check(name, area, low, high):
 # -- line by line -------------------------------------------------------------------------------------
 
 
-def _entries(text):
-    entries = []
-    for entry in re.split(r"[;\n]", text):
-        if entries and re.match(rf"\s*[(\[]?\s*{_N}\s*(?:to|bis|à|[-–])\s*{_N}|\s*±", entry):
-            entries[-1] += " " + entry  # the range of the entry before
-        elif entry.strip():
-            entries.append(entry)
-    return entries
-
-
 def _line(line):
     """What a line says: name, yaw, drag area, and the ends of its range or None."""
     line = re.sub(r"\s+", " ", line.replace("|", " ")).strip(" ,")
     line = re.sub(r"\bCdA\s*[=:]?\s*(?=\d?[.,]?\d)", "", line, flags=re.I)
     if len(_AT_A_YAW.findall(line)) > 1:
-        first = _AT_A_YAW.search(line)
-        name, rest = line[: first.start()].strip(" ,:="), line[first.start() :]
-        found, at = [], 0
-        while at < len(rest) and (match := _MORE.match(rest, at)):
-            found.append((name, _yaw(match), *_area(match)))
-            at = match.end()
-        if name and found and not rest[at:].strip(" ,.)"):
-            return found
+        start = _AT_A_YAW.search(line).start()
+        name, rest = line[:start].strip(" ,:="), line[start:]
+        if name and not _MORE.sub("", rest).strip(" ,.)"):
+            return [(name, _yaw(match), *_area(match)) for match in _MORE.finditer(rest)]
     for pattern in _LINES:
         match = pattern.fullmatch(line)
         if match and (name := match["name"].strip()) and not _OTHER_NUMBER.search(name):
@@ -153,8 +142,11 @@ def _around(area, number, in_percent, scale):
     return area, area - half, area + half
 
 
-def _number(text):
-    return float(text.replace(",", ".").replace("−", "-"))
+def _number(text, line=""):
+    try:
+        return float(text.replace(",", ".").replace("−", "-"))
+    except ValueError:
+        raise ValueError(WORDS("number", line.strip(), text)) from None
 
 
 def has_ranges(text):
@@ -179,14 +171,16 @@ def _table(text):
     header = _cells(lines[0], mark)
     kinds = [_kind(heading) for heading in header]
     yaws = {place: _yaw_of(heading) for place, heading in enumerate(header) if _yaw_of(heading) is not None}
-    rows = [_cells(line, mark) + [""] * len(header) for line in lines[1:]]
-    rows = [cells[: len(header)] for cells in rows]
+    rows = [(_cells(line, mark) + [""] * len(header))[: len(header)] for line in lines[1:]]
     if kinds[0] == "yaw" and not yaws and "area" not in kinds:  # a set-up a column, a yaw a row
         return [
-            (name, float(deg(_plain_number(line, cells[0].rstrip("° ")))), *_cell(line, cell, {}, 1.0))
+            (name, float(deg(_number(cells[0].rstrip("° "), line))), *_cell(line, cell, {}, 1.0))
             for line, cells in zip(lines[1:], rows) for name, cell in zip(header[1:], cells[1:]) if cell
         ]  # fmt: skip
-    names = _name_columns(kinds, yaws, rows)
+    # A set-up is named by the columns of words that differ from row to row.
+    words = [place for place, kind in enumerate(kinds) if kind is None and place not in yaws]
+    words = [place for place in words if place == 0 or not all(re.fullmatch(_N, cells[place]) for cells in rows)]
+    names = [place for place in words if len({cells[place] for cells in rows}) > 1] or words[:1]
     scale = 1e-4 if any("cm" in split_heading(heading)[1] for heading in header) else 1.0
     found, name = [], ""
     for line, cells in zip(lines[1:], rows):
@@ -199,19 +193,9 @@ def _table(text):
         if yaws:
             found += [(name, yaw, *_cell(line, cells[place], {}, scale)) for place, yaw in yaws.items() if cells[place]]
         else:
-            yaw = float(deg(_plain_number(line, row["yaw"].rstrip("° ")))) if row.get("yaw") else 0.0
+            yaw = float(deg(_number(row["yaw"].rstrip("° "), line))) if row.get("yaw") else 0.0
             found.append((name, yaw, *_cell(line, row["area"], row, scale)))
     return found
-
-
-def _name_columns(kinds, yaws, rows):
-    """The columns that name a set-up: of words, those that differ from row to row."""
-    words = [
-        place for place, kind in enumerate(kinds)
-        if kind is None and place not in yaws and (place == 0 or not all(re.fullmatch(_N, cells[place]) for cells in rows))
-    ]  # fmt: skip
-    differ = [place for place in words if len({cells[place] for cells in rows}) > 1]
-    return differ or words[:1]
 
 
 def _cells(line, mark):
@@ -247,22 +231,13 @@ def _cell(line, cell, row, scale):
         raise ValueError(WORDS("cell", line.strip(), cell))
     area, low, high = (None if x is None else x * scale for x in _area(match))
     if row.get("low") and row.get("high"):
-        return area, *(scale * _plain_number(line, row[end]) for end in ("low", "high"))
+        return area, *(scale * _number(row[end], line) for end in ("low", "high"))
     if row.get("range"):
         ends = [_number(n) for n in re.findall(_N, row["range"].replace("95 %", ""))]
         if len(ends) not in (1, 2):
             raise ValueError(WORDS("range", line.strip(), row["range"]))
-        if len(ends) == 1:
-            return _around(area, *ends, False, scale)
-        return area, *(scale * end for end in ends)
+        return _around(area, *ends, False, scale) if len(ends) == 1 else (area, *(scale * end for end in ends))
     if beside := row.get("half") or row.get("sd"):
-        half = _plain_number(line, beside.strip("±% ")) * (1.0 if row.get("half") else QUANTILE)
+        half = _number(beside.strip("±% "), line) * (1.0 if row.get("half") else QUANTILE)
         return _around(area, half, "%" in beside, scale)
     return area, low, high
-
-
-def _plain_number(line, cell):
-    try:
-        return _number(cell)
-    except ValueError:
-        raise ValueError(WORDS("number", line.strip(), cell)) from None

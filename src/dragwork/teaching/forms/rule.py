@@ -1,9 +1,10 @@
 """The gap-fill: one rule that covers what was seen."""
 
 from dragwork.teaching.forms.answer_views import RuleView
-from dragwork.teaching.forms.form import LINE, Form, either
+from dragwork.teaching.forms.form import LINE, Form
 from dragwork.teaching.profile import Profile
 from dragwork.teaching.questions.rules import RULES
+from dragwork.teaching.report import listed
 
 
 class OneRule(Form):
@@ -31,10 +32,8 @@ class OneRule(Form):
         self.number, self.rule = number, rule
         earlier = profile.entries("gaps", rule=number)
         was = earlier[-1]["chosen"] if earlier else ()
-        self.chosen = [
-            was[place] if place < len(was) and was[place] in gap.options else ""
-            for place, gap in enumerate(rule.gaps)
-        ]
+        was = [*was, *[""] * len(rule.gaps)]  # a rule may have had fewer gaps
+        self.chosen = [each if each in gap.options else "" for each, gap in zip(was, rule.gaps)]
         self.says = ()
 
     def options(self, place):
@@ -76,7 +75,7 @@ class OneRule(Form):
         if not was:
             return f"{name} is open."
         if was not in gap.options:
-            return f"{name}: '{was}' is not there. Choose {either(self.options(place))}."
+            return f"{name}: '{was}' is not there. Choose {listed(self.options(place), 'or')}."
         if was == gap.right:
             return f"{name}: '{was}' fits."
         return f"{name}: '{was}' does not fit all the cases. {gap.hint}"
@@ -88,7 +87,7 @@ class OneRule(Form):
 
     def markdown(self):
         gaps = range(len(self.chosen))
-        lines = [f"- Gap {place + 1}: {either(self.options(place))}" for place in gaps]
+        lines = [f"- Gap {place + 1}: {listed(self.options(place), 'or')}" for place in gaps]
         return f"{self.sentence}\n\n" + "\n".join(lines)
 
 

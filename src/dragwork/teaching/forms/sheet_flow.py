@@ -1,52 +1,16 @@
 """A tunnel sheet of one's own in notebook 04: read, asked about, and shown as drag areas with their ranges."""
 
-from dataclasses import dataclass
-
-from dragwork.measurement import tunnel, tunnel_results
+from dragwork.measurement import tunnel_results
+from dragwork.teaching.forms import own_file
 from dragwork.teaching.forms.flow import Flow, FormWords
 from dragwork.teaching.forms.form import write_beside
-from dragwork.teaching.forms.own_file import TUNNEL_FIELDS, asking, by_its_name, tunnel_sheet
 from dragwork.teaching.report import Found, FromTunnel, Table
 
 WORDS = FormWords("sheet_flow.json")
 
 
-@dataclass(frozen=True, eq=False)
-class SheetAreas(Found):
-    """What a tunnel sheet says, in rows for a table and in notes."""
-
-    sheet: tunnel.TunnelSheet
-
-    @property
-    def rows(self):
-        """A set-up at a wind angle each, with its drag area and 95 % range."""
-        return WORDS.rows("areas", tunnel_results.yaw_bands(self.sheet).to_dict("records"))
-
-    @property
-    def notes(self):
-        """Rows that were left out, and what the sheet cannot tell; each with what to do."""
-        return (*map(str, self.sheet.faults), *self.sheet.notes)
-
-    @property
-    def pieces(self):
-        return Table(self.rows, "Drag areas with their 95 % ranges"), self.notes
-
-
 def _evidence(file, said):
-    def bands_too(sheet):
-        tunnel_results.yaw_bands(sheet)
-        return sheet
-
-    return FromTunnel(tunnel_sheet(file, said, bands_too), file.name)
-
-
-(_SHEET,) = WORDS.questions(
-    {"sheet": (
-        lambda values, answers: by_its_name(_evidence, values["upload"], values["said"]),
-        lambda evidence, answers: " ".join(evidence.opening),
-    )},
-    shared={"what a tunnel sheet leaves open": TUNNEL_FIELDS},
-)
+    return FromTunnel(own_file.tunnel_sheet(file, said), file.name)
 
 
 class SheetFlow(Flow):
@@ -56,10 +20,18 @@ class SheetFlow(Flow):
     """
 
     words = WORDS.table
-    questions = (asking(_SHEET),)
+    questions = WORDS.questions(
+        {"sheet": lambda values, _: own_file.by_its_name(_evidence, values["upload"], values["said"])},
+        {"sheet": lambda evidence, _: " ".join(evidence.opening)},
+        {"sheet": own_file.AskingQuestion},
+        shared={"what a tunnel sheet leaves open": own_file.TUNNEL_FIELDS},
+    )
 
     def finish(self, answers):
-        return SheetAreas(answers["sheet"].sheet)
+        sheet = answers["sheet"].sheet
+        rows = WORDS.rows("areas", tunnel_results.yaw_bands(sheet).to_dict("records"))
+        notes = (*map(str, sheet.faults), *sheet.notes)
+        return Found((Table(rows, "Drag areas with their 95 % ranges"), notes), sheet=sheet, rows=rows)
 
     def save(self, folder="."):
         """Write the drag areas as CSV beside the notebook, never over another file.

@@ -1,13 +1,12 @@
 """The air on a road of one's own in notebook 01: its density with a range, and the reading behind the width."""
 
 import re
-from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 
 from dragwork import physics, units
 from dragwork.measurement.uncertainty import propagate
-from dragwork.scenario.riders import Member
 from dragwork.teaching.answers import parse_quantity
 from dragwork.teaching.forms.flow import Flow, FormWords
 from dragwork.teaching.forms.learner_rider import my_rider
@@ -23,32 +22,27 @@ WORDS = FormWords("venue_flow.json")
 # Reading: what it is called, its usual standard uncertainty (common practice, no source) and the limits of
 # one that is typed, in the unit of its box; what would narrow the range most.
 READINGS = WORDS.table["readings"]
-_UNIT = {"temperature": "°C", "relative_humidity": "%", "pressure": "hPa", "sea_level_pressure": "hPa", "altitude": "m"}
+_TYPED = {name: about for name, about in READINGS.items() if "unit" in about}
 _INTO_SI = {"%": units.percent, "hPa": units.hectopascal}
 
 
 # -- what is asked ------------------------------------------------------------------------------------
 
 
-def _give_or_take(name):
-    """Reads a standard uncertainty; an empty box is the usual one."""
-    unit, about = _UNIT[name], READINGS[name]
-    low, high, usual = (about[key] for key in ("low", "high", "usual"))
-
-    def read(text):
-        around = rf"\s*(±|\+/?-)\s*|\s*({re.escape(unit)}|°\s*c?|k|c|points?|percent)\s*$"
-        bare = re.sub(around, "", str(text).strip(), flags=re.I)
-        number = parse_quantity(bare, "1") if bare else usual
-        if not low <= number <= high:
-            raise ValueError(WORDS("outside", low=low, high=high, unit=unit, typed=number, usual=usual))
-        return float(_INTO_SI.get(unit, float)(number))
-
-    return read
+def _give_or_take(reading, text):
+    """A standard uncertainty of a reading; an empty box is the usual one."""
+    unit = reading["unit"]
+    around = rf"\s*(±|\+/?-)\s*|\s*({re.escape(unit)}|°\s*c?|k|c|points?|percent)\s*$"
+    bare = re.sub(around, "", str(text).strip(), flags=re.I)
+    number = parse_quantity(bare, "1") if bare else reading["usual"]
+    if not reading["low"] <= number <= reading["high"]:
+        raise ValueError(WORDS("outside", typed=number, **reading))
+    return float(_INTO_SI.get(unit, float)(number))
 
 
 def _forecast(text):
     try:
-        return WORDS.knobs["sea_level_pressure"].read(text)
+        return WORDS.by_name["sea_level_pressure"].knob.read(text)
     except ValueError as error:
         raise ValueError(f"{error} {WORDS('a barometer reads it')}") from None
 
@@ -108,84 +102,25 @@ def usual_altitude(pressure):
     return float(np.interp(pressure, physics.standard_atmosphere(heights).pressure, heights))
 
 
-QUESTIONS = WORDS.questions(
-    {"air": (_read_air, _air_in_words), "pressure": (_read_pressure, _pressure_in_words)},
-    reads={f"{name}_sd": _give_or_take(name) for name in _UNIT} | {"sea_level_pressure": _forecast},
-    numbers={name: f"{READINGS[name]['usual']:g} {unit}" for name, unit in _UNIT.items()},
-)
-
-
 # -- what it answers ----------------------------------------------------------------------------------
 
 
-@dataclass(frozen=True, eq=False)
-class Venue(Found):
-    """The density on a road [kg/m3] with its 95 % range, what it is worth, and what makes it wide.
-
-    .uncertainties: reading to the standard uncertainty of the density that it alone causes [kg/m3].
-    """
-
-    density: float
-    low: float
-    high: float
-    uncertainties: dict
-    member: Member
-    notes: tuple
-
-    @property
-    def reference(self):
-        """Density of the reference day [kg/m3]."""
-        return float(physics.density(*REFERENCE))
-
-    @property
-    def dominant(self):
-        """The reading that makes the range widest."""
-        return next(iter(self.shares))
-
-    @property
-    def shares(self):
-        """Reading to its share of the variance, largest first."""
-        whole = sum(u**2 for u in self.uncertainties.values())
-        ordered = sorted(self.uncertainties.items(), key=lambda item: -item[1])
-        return {name: u**2 / whole for name, u in ordered}
-
-    def seconds(self, air_density):
-        """Seconds that a density saves the rider over 40 flat kilometres in still air, at the same power."""
-        both_days = physics.Conditions(np.array([self.reference, air_density]))
-        me = self.member
-        before, after = DISTANCE / physics.steady_speed(me.rider, both_days, me.power)
-        return float(before - after)
-
-    @property
-    def sentence(self):
-        """The density with its range, and what it means."""
-        name, share = next(iter(self.shares.items()))
-        return WORDS("found", venue=self, compared=self._compared(), share=share, **READINGS[name])
-
-    def _compared(self):
-        ends = sorted(units.to_percent(rho / self.reference - 1) for rho in (self.low, self.high))
-        if ends[0] < 0 < ends[1]:
-            return WORDS("either", -ends[0], ends[1])
-        change = units.to_percent(self.density / self.reference - 1)
-        word, less, fewer = ("thinner", "less", "less") if change < 0 else ("denser", "more", "more")
-        near, far = sorted(map(abs, ends))
-        times = sorted(abs(self.seconds(rho)) for rho in (self.low, self.high))
-        return WORDS(
-            "compared", change=abs(change), word=word, near=near, far=far, less=less, fewer=fewer, member=self.member,
-            seconds=abs(self.seconds(self.density)), times=times,
-        )  # fmt: skip
-
-    @property
-    def rows(self):
-        """Each reading, how uncertain it alone makes the density, and its share of the width."""
-        return WORDS.rows("readings", (
-            READINGS[name] | {"alone": self.uncertainties[name] / self.density, "share": share}
-            for name, share in self.shares.items()
-        ))
-
-    @property
-    def pieces(self):
-        return (self.sentence, *self.notes, Table(self.rows, "Which reading makes the range wide"))
+def _compared(density):
+    """How a density with its range differs from the reference day, and what that is worth to a rider."""
+    reference = float(physics.density(*REFERENCE))
+    densities = np.array([density.value, density.low, density.high])
+    change, *ends = units.to_percent(densities / reference - 1)
+    if min(ends) < 0 < max(ends):
+        return WORDS("either", -min(ends), max(ends))
+    word, less, fewer = ("thinner", "less", "less") if change < 0 else ("denser", "more", "more")
+    near, far = sorted(map(abs, ends))
+    me, days = my_rider(), physics.Conditions(np.array([reference, *densities]))
+    before, *after = DISTANCE / physics.steady_speed(me.rider, days, me.power)
+    seconds, *times = (abs(before - each) for each in after)
+    return WORDS(
+        "compared", change=abs(change), word=word, near=near, far=far, less=less, fewer=fewer, member=me,
+        seconds=seconds, times=sorted(times),
+    )  # fmt: skip
 
 
 def _density(temperature, relative_humidity, pressure):
@@ -201,14 +136,13 @@ def _density_below_forecast(temperature, relative_humidity, sea_level_pressure, 
 
 def _notes(readings, at):
     """What the readings cannot show, with what to do."""
-    (p, _) = readings.get("pressure") or readings["sea_level_pressure"]
-    if "pressure" in readings:
-        if at is None:
-            yield WORDS("usual altitude", pressure=_pressure(p), altitude=round(usual_altitude(p), -1))
-        elif p - usual_pressure(at) > ODD:
-            yield WORDS("odd", **_at(at))
-    elif p < STORM:
+    p, _ = readings.get("pressure") or readings["sea_level_pressure"]
+    if "pressure" not in readings and p < STORM:
         yield WORDS("storm", pressure=_pressure(p))
+    elif "pressure" in readings and at is None:
+        yield WORDS("usual altitude", pressure=_pressure(p), altitude=round(usual_altitude(p), -1))
+    elif "pressure" in readings and p - usual_pressure(at) > ODD:
+        yield WORDS("odd", **_at(at))
     yield WORDS("mistakes")
 
 
@@ -220,7 +154,13 @@ class VenueFlow(Flow):
     """
 
     words = WORDS.table
-    questions = QUESTIONS
+    questions = WORDS.questions(
+        {"air": _read_air, "pressure": _read_pressure},
+        {"air": _air_in_words, "pressure": _pressure_in_words},
+        reads={f"{name}_sd": partial(_give_or_take, about) for name, about in _TYPED.items()}
+        | {"sea_level_pressure": _forecast},
+        numbers={name: f"{about['usual']:g} {about['unit']}" for name, about in _TYPED.items()},
+    )
 
     def finish(self, answers):
         readings = answers["air"] | answers["pressure"]
@@ -230,4 +170,13 @@ class VenueFlow(Flow):
         found = propagate(f, values, uncertainties)
         one_by_one = zip(readings, np.diag(uncertainties))
         alone = {name: propagate(f, values, only).standard_uncertainty for name, only in one_by_one}
-        return Venue(found.value, found.low, found.high, alone, my_rider(), tuple(_notes(readings, at)))
+        whole = sum(u**2 for u in alone.values())
+        shares = {name: u**2 / whole for name, u in sorted(alone.items(), key=lambda item: -item[1])}
+        name, share = next(iter(shares.items()))
+        sentence = WORDS("found", density=found, compared=_compared(found), share=share, **READINGS[name])
+        rows = WORDS.rows("readings", (
+            READINGS[name] | {"alone": alone[name] / found.value, "share": share}
+            for name, share in shares.items()
+        ))
+        pieces = (sentence, *_notes(readings, at), Table(rows, "Which reading makes the range wide"))
+        return Found(pieces, sentence=sentence, density=found.value, low=found.low, high=found.high)

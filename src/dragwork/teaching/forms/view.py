@@ -8,32 +8,20 @@ Enter presses, a `dragwork-field` with `dragwork-wrong` is told by the `dragwork
 from html import escape
 
 import ipywidgets as widgets
-from IPython.display import display
 
 from dragwork.files import text_of
-from dragwork.teaching.cells import close_what_stood_here
-from dragwork.teaching.forms.file import File
+from dragwork.teaching.forms.fields import File
 from dragwork.teaching.panels.parts import close_all, named, show_part, text
+from dragwork.teaching.printing import CannotPrint
 
 CRISP = 2.0  # pixels of a picture per pixel of the page
-WIDGET = "application/vnd.jupyter.widget-view+json"
-
-
-def show(form, view):
-    """Show a form as a cell's output; what the cell showed before is closed.
-
-    Besides the widgets the output holds the form's words, for pages that are not live.
-    """
-    close_what_stood_here(form)
-    live = view.box._repr_mimebundle_()[WIDGET]
-    words = {"text/markdown": form.markdown(), "text/plain": form.text()}
-    display({WIDGET: live, **words}, raw=True)
 
 
 class FormView:
     """A form on the page: its parts, a remark on the learner's file, what is read aloud.
 
-    A subclass has `title`, what a screen reader calls the form, and `parts()`, its widgets.
+    A subclass has `parts()`, its widgets, and `title`, what a screen reader calls the form; `parts`
+    may set it.
 
     Attributes
     ----------
@@ -91,13 +79,11 @@ class FileChoice:
     """
 
     def __init__(self, accept, tooltip, changed=lambda file: None):
-        look = {"description": "Choose a file", "tooltip": tooltip}
-        self.button = named("dragwork-field", widgets.FileUpload(accept=accept, multiple=False, **look))
-        self.chosen = text("dragwork-field-hint")
-        self._changed = changed
-        self.button.observe(self._choose, "value")
+        look = {"accept": accept, "tooltip": tooltip, "multiple": False}
+        self.button = field(widgets.FileUpload, "Choose a file", changed=self._choose, **look)
+        self.chosen, self._changed = text("dragwork-field-hint"), changed
 
-    def _choose(self, change):
+    def _choose(self, _):
         self.show(self.file)
         if self.file:
             self._changed(self.file)
@@ -118,6 +104,12 @@ def fill(part, *sentences):
     sentences = [sentence for sentence in sentences if sentence]
     part.value = "".join(f"<p>{escape(sentence)}</p>" for sentence in sentences)
     show_part(part, bool(sentences))
+
+
+def draw(image, picture, alt):
+    """Show a picture, crisp, with its words for those who do not see it."""
+    image.width, image.height = map(str, picture.size)
+    image.value, image.tooltip = picture.png(CRISP), alt
 
 
 def button(label, press, tooltip="", name="dragwork-button"):
@@ -142,8 +134,7 @@ def field(kind, label, unit="", changed=None, **more):
 
     changed: called with what stands in it, at each change.
     """
-    made = kind(description=f"{label}, {unit}" if unit else label, **more)
-    named("dragwork-field", made)
+    made = named("dragwork-field", kind(description=f"{label}, {unit}" if unit else label, **more))
     if changed:
         made.observe(lambda change: changed(change["new"]), "value")
     return made
@@ -164,6 +155,8 @@ def done(do):
     """What was done, in words; or why it could not be."""
     try:
         return do()
+    except CannotPrint as error:
+        return f"The page is saved. {error}"
     except OSError as error:
         return f"It could not be written here: {error.strerror}."
     except ValueError as error:

@@ -17,10 +17,10 @@ from dragwork.wording import Sentences
 say = Sentences(__package__, "words.json")
 
 
-def listed(names):
-    """Names in words: 'A, B and C'."""
+def listed(names, word="and"):
+    """Names in words: 'A, B and C'; 'A, B or C' by another word."""
     *most, last = (str(name) for name in names)
-    return f"{', '.join(most)} and {last}" if most else last
+    return f"{', '.join(most)} {word} {last}" if most else last
 
 
 def degrees(angle):
@@ -53,9 +53,14 @@ class Part:
 
 
 class Found:
-    """What a form found, `.pieces` as of a `Part`: on a page in Markdown, below its questions in HTML."""
+    """What a form found, `.pieces` as of a `Part`: on a page in Markdown, below its questions in HTML.
 
-    pieces = ()
+    Besides it has by name what a lesson quotes of it.
+    """
+
+    def __init__(self, pieces, **quoted):
+        self.pieces = pieces
+        vars(self).update(quoted)
 
     def markdown(self):
         """The result as a page prints it."""
