@@ -4,7 +4,7 @@ import os
 import re
 from functools import cache
 
-from few_days import few_days  # noqa: F401
+from few_days import few_days, unpainted  # noqa: F401
 from hypothesis import HealthCheck, Phase, settings
 from xdist.scheduler import LoadFileScheduling
 

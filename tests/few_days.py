@@ -1,9 +1,10 @@
-"""Fewer drawn days than a page takes, for tests of words, forms and widgets.
+"""Fewer drawn days than a page takes, and no paint, for tests of words, forms and widgets.
 
 What such tests look for does not depend on how finely the ends of a range have settled. A test of
 numbers in such a file says `all_days`.
 """
 
+import base64
 import inspect
 import sys
 from functools import cache
@@ -51,9 +52,20 @@ def few_days(monkeypatch, request):
     if request.node.get_closest_marker("all_days"):
         return
     naming, functions = _that_draw(len(sys.modules))
-    assert {f.__name__ for f in functions} >= {"judge", "drawn_days"}
+    assert {f.__name__ for f in functions} >= {"drawn_days"}
     for module in naming:
         monkeypatch.setattr(module, "DRAWS", FEW)
     for function, (plain, named) in functions.items():
         monkeypatch.setattr(function, "__defaults__", plain)
         monkeypatch.setattr(function, "__kwdefaults__", named)
+
+
+ONE_PIXEL = base64.b64decode("iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAYAAAAfFcSJAAAADUlEQVR42mNk+M9QDwADhgGAWjR9awAAAABJRU5ErkJggg==")
+
+
+@pytest.fixture
+def unpainted(monkeypatch):
+    """Still pictures are made, and painted as one pixel: for tests that read the words beside them."""
+    from dragwork.teaching.figures.picture import Picture
+
+    monkeypatch.setattr(Picture, "saved_png", lambda picture: ONE_PIXEL)

@@ -1,6 +1,7 @@
 """The edge of the library: every unit against the standards, against pint, there and back."""
 
 import inspect
+from functools import cache
 
 import numpy as np
 import pint
@@ -38,6 +39,7 @@ PINT = {
 PUBLIC = {n for n, x in vars(units).items() if inspect.isfunction(x) and not n.startswith("_")}
 PUBLIC -= {"dataclass", "spelt", "units_written", "unit_of"}
 NUMBERS = st.floats(-1e6, 1e6)
+registry = cache(pint.UnitRegistry)
 
 
 def test_units_into_si():
@@ -48,10 +50,9 @@ def test_units_into_si():
 
 def test_units_against_pint():
     (record,) = published.for_test("test_units_against_pint")
-    registry = pint.UnitRegistry()
     for name, (unit, si_unit) in PAIRS.items():
         for value in record.inputs["values"]:
-            library = registry.Quantity(value, unit).to(si_unit).magnitude
+            library = registry().Quantity(value, unit).to(si_unit).magnitude
             ours = getattr(units, name)(value)
             assert ours == pytest.approx(library, rel=record.tolerance, abs=1e-12), name
 
@@ -59,9 +60,9 @@ def test_units_against_pint():
 @pytest.mark.parametrize("name", units.UNITS)
 def test_the_table_against_pint(name):
     assert PINT.keys() == units.UNITS.keys()
-    registry, unit = pint.UnitRegistry(autoconvert_offset_to_baseunit=True), units.UNITS[name]
+    pints, unit = registry(autoconvert_offset_to_baseunit=True), units.UNITS[name]
     for value in (-3.5, 0.0, 7.25, 1013.25):
-        library = registry.Quantity(value, PINT[name]).to_base_units().magnitude
+        library = pints.Quantity(value, PINT[name]).to_base_units().magnitude
         assert unit.into_si(value) == pytest.approx(library, rel=1e-12, abs=1e-12)
         assert unit.out_of_si(unit.into_si(value)) == pytest.approx(value, rel=1e-12, abs=1e-12)
 

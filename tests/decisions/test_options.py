@@ -68,9 +68,9 @@ def test_seconds_of_the_choice_rule(member, road, seconds, near):
 
 
 ROLLING = [
-    (Course([Leg(500, 0.03), Leg(500, -0.03, speed_limit=kmh(50))] * 24), TOBIN, 220),
-    (Course([Leg(300, 0.05), Leg(300, -0.05, speed_limit=kmh(60))] * 40), IMKE, 290),
-    (Course([Leg(700, 0.035), Leg(700, -0.035)] * 17), TOBIN, 180),
+    (Course([Leg(500, 0.03), Leg(500, -0.03, speed_limit=kmh(50))] * 10), TOBIN, 220),
+    (Course([Leg(300, 0.05), Leg(300, -0.05, speed_limit=kmh(60))] * 16), IMKE, 290),
+    (Course([Leg(700, 0.035), Leg(700, -0.035)] * 7), TOBIN, 180),
 ]
 
 

@@ -306,7 +306,7 @@ def test_the_rules_hold_for_any_claim_in_watts(
     speed = kmh(speed) if speed else None
     told = {"who": "a shop", "compared_with": "a hat", "measured": measured, "runs": runs, "spread": spread}
     claim = Claim.watts(saved, speed, about=about, **SURE, **told)
-    judged = on(claim, member, road, worthwhile=worthwhile, draws=300)
+    judged = on(claim, member, road, worthwhile=worthwhile, draws=100)
     if measured is not True or (runs or 0) < 2 or not spread:
         assert judged.verdict != ADOPT
     if judged.verdict == IGNORE:
@@ -321,6 +321,7 @@ def test_the_rules_hold_for_any_claim_in_watts(
     assert judged.seconds.low <= judged.seconds.mid <= judged.seconds.high
 
 
+@pytest.mark.usefixtures("few_days")
 @pytest.mark.parametrize("make", [Claim.watts, Claim.force], ids=["watts", "grams"])
 def test_without_a_speed_it_asks_for_one_and_never_promises_more(make):
     """Whatever speed up to 60 km/h the seller then names, the claim is worth at least as much."""
@@ -437,6 +438,7 @@ HEARD = (
 )  # fmt: skip
 
 
+@pytest.mark.usefixtures("few_days")
 @pytest.mark.parametrize("claim", HEARD, ids=lambda claim: f"{claim.words} {claim.about}")
 @pytest.mark.parametrize("worthwhile", [0.0, 45.0])
 def test_what_to_say_to_a_friend_is_short_and_has_the_numbers(claim, worthwhile):

@@ -48,7 +48,7 @@ def ridden(power, area, slope, wind, mass=80.0, rho=1.2, rolling=0.005, efficien
             force = efficiency * power / y[0] - rho / 2 * area * along * abs(along)
             return [(force - mass * G * (rolling + gradient)) / mass / y[0], 1 / y[0]]
 
-        state = solve_ivp(slopes, (0, 20e3 / len(legs)), state, rtol=1e-8, atol=1e-8).y[:, -1]
+        state = solve_ivp(slopes, (0, 20e3 / len(legs)), state, rtol=1e-6, atol=1e-6).y[:, -1]
     return 20e3 / state[1]
 
 

@@ -255,13 +255,14 @@ def check_order(number, seed, least):
     assert shares["difference"] >= least and gap <= 2 * known
 
 
-# 40 trials at 95 %: fewer than 33 happen once in 500. At 300 trials two standard errors are 2.5 %.
+# 40 trials at 95 %: fewer than 33 happen once in 1400; 20: fewer than 16 once in 400. At 300 trials two standard errors are 2.5 %.
 CHECKS = [check_sound, check_side_wind, check_offset, check_order]
 
 
 @pytest.mark.parametrize("check", CHECKS)
 def test_95_percent_ranges_hold_the_truth(check):
-    check(40, 7, 0.82)
+    """More days where the median width is held to an analyst's with the same errors, or the truth is harder to hold."""
+    check(*((40, 7, 0.82) if check in (check_side_wind, check_offset) else (20, 7, 0.8)))
 
 
 @pytest.mark.tour
@@ -334,8 +335,10 @@ def test_laps_that_all_agree_give_no_range_of_width_zero():
     assert any("agree better" in note for note in fit(once).notes)
 
 
-def test_the_next_pair_lies_in_the_prediction_band():
-    rng, hits, number = np.random.default_rng(4), 0, 40
+@pytest.mark.parametrize("number", [20, pytest.param(300, marks=pytest.mark.tour)])
+def test_the_next_pair_lies_in_the_prediction_band(number):
+    """At 95 %, less three standard errors: 0.804 of 20 pairs, 0.912 of 300."""
+    rng, hits = np.random.default_rng(4), 0
     day = saltpan_lane.FieldDay({"K": 0.304}, head_wind=0.0, gradient=0.0)
     for _ in range(number):
         whole = sort_out(saltpan_lane.make_laps(day, rng, blocks=("K",) * 3))
@@ -347,7 +350,7 @@ def test_the_next_pair_lies_in_the_prediction_band():
         if len(pair):
             band = found.prediction(float(pair.dynamic_pressure.iloc[0]))
             hits += band.low <= float(pair.force.iloc[0]) <= band.high
-    assert 0.84 <= hits / number  # 0.95 less three standard errors
+    assert hits / number >= 0.95 - 3 * np.sqrt(0.95 * 0.05 / number)
 
 
 def test_the_line_is_known_better_than_the_next_pair():
@@ -374,10 +377,12 @@ def test_a_lap_that_does_not_belong_is_named():
     assert found.drag_area == pytest.approx(0.32, abs=0.01)
 
 
-def test_a_sound_test_loses_a_lap_once_in_fifty():
-    days = [day(np.random.default_rng([9, i]), CALM) for i in range(150)]
+# 60 days at 2 %: more than 5 happen about once in 800; 150 days: more than 10 once in 4000.
+@pytest.mark.parametrize(("number", "most"), [(60, 5), pytest.param(150, 10, marks=pytest.mark.tour)])
+def test_a_sound_test_loses_a_lap_once_in_fifty(number, most):
+    days = [day(np.random.default_rng([9, i]), CALM) for i in range(number)]
     lost = sum(any("standard deviations" in lap.why for lap in one.rejected) for one in days)
-    assert lost <= 10  # 150 trials at 2 %: more than 10 happens about once in 3000
+    assert lost <= most
 
 
 # -- choices and refusals -----------------------------------------------------------------------------

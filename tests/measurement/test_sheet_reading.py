@@ -98,7 +98,7 @@ def test_numbers(cell, number):
     assert as_number(cell) == number
 
 
-HEADINGS = {  # ours, and how others write them
+OTHERS = {  # ours, and how others write them
     "set-up": ["Setup", "configuration", "POSITION", "set_up"],
     "speed [m/s]": ["Tunnel speed (m/s)", "v [m/s]", "airspeed, m/s", "velocity [m s-1]"],
     "yaw [deg]": ["Yaw angle (°)", "turntable [degrees]", "beta °", "angle_deg"],
@@ -114,14 +114,14 @@ HEADINGS = {  # ours, and how others write them
 }
 
 
-@pytest.mark.parametrize(
-    ("ours", "theirs"), [(ours, word) for ours, words in HEADINGS.items() for word in words]
-)
-def test_words_of_the_trade_are_understood(ours, theirs):
-    content = text([{}], delimiter=";" if "," in theirs else ",").replace(ours, theirs, 1)
-    assert theirs in content
-    found = read(content)
+@pytest.mark.parametrize("one", range(max(map(len, OTHERS.values()))))
+def test_words_of_the_trade_are_understood(one):
+    """A sheet whose headings are all somebody else's: the first of each, then the second."""
+    theirs = {ours: words[one % len(words)] for ours, words in OTHERS.items()}
+    header, row = text([{}], delimiter=";").splitlines()
+    found = read("\n".join([";".join(theirs.get(ours, ours) for ours in header.split(";")), row]))
     assert found.faults == () and found.rows.drag_area.tolist() == PLAIN_AREA
+    assert not any("not read" in note for note in found.notes)
 
 
 def test_other_units_in_headings():

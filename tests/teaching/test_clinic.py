@@ -4,6 +4,7 @@ import re
 
 import numpy as np
 import pytest
+from answered import answered
 from ode_ride import ode_ride
 
 from dragwork.decisions.claims import Claim
@@ -18,7 +19,7 @@ from dragwork.teaching.profile import PLACE
 from dragwork.teaching.told import claim_of, read_told
 from dragwork.units import kilometres, kmh, minutes
 
-pytestmark = pytest.mark.usefixtures("few_days")
+pytestmark = pytest.mark.usefixtures("few_days", "unpainted")
 
 
 @pytest.fixture(autouse=True)
@@ -81,8 +82,9 @@ HEARD = [  # what is typed, of which sort it is, and words of what can be said t
 @pytest.mark.parametrize(("text", "sort", "words"), HEARD, ids=[text for text, *_ in HEARD])
 def test_each_claim_ends_in_a_sentence_that_can_be_said(text, sort, words):
     """At most 40 words, no drag area; then the range, then the one question."""
-    there, flow = ("Tobin", "Cinder Lane 40") if len(text) % 2 else ("Rosalind", "Three Kilns 60"), ClaimFlow()
-    flow.answer_all(heard=text, rider=there[0], road=there[1])
+    there = ("Tobin", "Cinder Lane 40") if len(text) % 2 else ("Rosalind", "Three Kilns 60")
+    flow = answered(ClaimFlow, heard="20 W at 50", rider=there[0], road=there[1])
+    flow.answer(heard=text)
     assert flow.answers["said"].sort == sort
     assert words in flow.result.spoken and flow.result.spoken.endswith((".", "?"))
     assert len(flow.result.spoken.split()) <= 40
@@ -250,12 +252,12 @@ THERE = [(TOBIN, CINDER_LANE), (ROSALIND, THREE_KILNS), (IMKE, LONG_HILL)]
 def test_the_same_claim_gives_the_same_seconds_in_10_in_11_and_in_12(text, member, road):
     """Typed into each form; in 12 the sheet holds the rider's own drag area."""
     there = {"rider": member.name, "road": road.name}
-    clinic, options, page = ClaimFlow(), OptionsFlow(), ReportFlow()
-    clinic.answer_all(heard=text, **there)
-    options.answer_all(heard=text, **there)
+    clinic, options = (answered(form, heard="20 W at 50", **there) for form in (ClaimFlow, OptionsFlow))
+    clinic.answer(heard=text)
+    options.answer(heard=text)
     area = member.rider.drag_area
-    page.answer(
-        sheet="numbers", numbers=f"mine {area:.3f}, {area - 0.001:.3f} to {area + 0.001:.3f}; less {area - 0.02:.3f} ± 0.001",
+    page = answered(
+        ReportFlow, "answer", sheet="numbers", numbers=f"mine {area:.3f}, {area - 0.001:.3f} to {area + 0.001:.3f}; less {area - 0.02:.3f} ± 0.001",
         before="mine", after="less", air="usual", **there,
     )  # fmt: skip
     page.answer(claim="heard", heard=text)

@@ -3,6 +3,7 @@
 import json
 import re
 from base64 import b64decode
+from functools import cache
 from html import unescape
 from itertools import groupby
 from math import erf, sqrt
@@ -230,6 +231,7 @@ def test_the_plan_of_the_club_night_is_that_of_the_evening(html, six):
         assert f"- **Vote {number}.**" in night
 
 
+@cache
 def steps_of_the_plan():
     """The steps, without drawing a picture."""
     with pytest.MonkeyPatch.context() as patch:

@@ -21,6 +21,7 @@ from dragwork.teaching.report.audience import audience, audience_part, read_memb
 from dragwork.teaching.report.evidence import difference_in_words
 from dragwork.teaching.report.page import Table
 
+BL7 = bl7()
 BOTH = FromNumbers({"bars": PublishedArea(0.320, 0.310, 0.330),
                     "low": PublishedArea(0.300, 0.285, 0.315)}, "a leaflet")  # fmt: skip
 FLAT = Road("The Straight", Course([Leg(10_000.0)]), "Straight.", np.ones(1), np.zeros(1))
@@ -80,7 +81,7 @@ def test_one_number_is_nothing_to_compare():
         FromNumbers({"bars": PublishedArea(0.32, 0.31, 0.33)})
 
 
-@pytest.mark.parametrize("given", [bl7(), BOTH], ids=["sheet", "numbers"])
+@pytest.mark.parametrize("given", [BL7, BOTH], ids=["sheet", "numbers"])
 def test_a_set_up_that_is_not_there_is_named(given):
     with pytest.raises(ValueError, match="'skis' is not in the"):
         difference_in_words(given, next(iter(given.set_ups)), "skis")
@@ -95,7 +96,7 @@ def test_what_is_no_evidence_is_refused():
 
 
 def test_doubts_widen_the_range_and_leave_the_ride_as_assumed():
-    case = (bl7(), "hoods", "clip-ons", TOBIN, THREE_KILNS)
+    case = (BL7, "hoods", "clip-ons", TOBIN, THREE_KILNS)
     sure, usual = build_report(*case, unstated=EXACT), build_report(*case)
     assert usual.assumed == sure.assumed == pytest.approx(sure.seconds.mid, rel=0.01)
     assert usual.seconds.high - usual.seconds.low > sure.seconds.high - sure.seconds.low
@@ -113,7 +114,7 @@ def test_a_doubt_about_power_against_the_cube_root():
 def test_the_page_names_the_widest_doubt_first():
     report = build_report(BOTH, "bars", "low", TOBIN, LONG_HILL)
     assert "The biggest unknown is the drag areas of the numbers" in report.answer[1]
-    windy = build_report(bl7(), "hoods", "clip-ons", TOBIN, CINDER_LANE,
+    windy = build_report(BL7, "hoods", "clip-ons", TOBIN, CINDER_LANE,
                          unstated=Unstated(0, 0, 0, 0, 3.0, 0))  # fmt: skip
     assert "the wind on the day" in windy.answer[1]
 
@@ -125,9 +126,9 @@ def test_the_page_names_the_widest_doubt_first():
 )
 def test_the_headline_is_the_middle_of_its_own_draws(member, road):
     """An independent count of the draws: half of them save more than the headline."""
-    report = build_report(bl7(), "hoods", "time-trial", member, road)
-    drawn = bl7().draws(2000, 1)
-    days = drawn_days(road.course, member.rider, **road.day(member.power), unstated=Unstated())
+    report = build_report(BL7, "hoods", "time-trial", member, road, draws=200)
+    drawn = BL7.draws(200, 1)
+    days = drawn_days(road.course, member.rider, **road.day(member.power), unstated=Unstated(), draws=200)
     times = [
         ride_on(days, replace(days.rider, drag_area=drawn[name])).time
         for name in ("hoods", "time-trial")
@@ -139,7 +140,7 @@ def test_the_headline_is_the_middle_of_its_own_draws(member, road):
 
 def test_the_ride_as_assumed_is_told_where_it_is_not_the_middle():
     """In an unexpected wind of 2 m/s more is saved than in the expected one."""
-    report = build_report(bl7(), "hoods", "clip-ons", TOBIN, THREE_KILNS,
+    report = build_report(BL7, "hoods", "clip-ons", TOBIN, THREE_KILNS,
                           unstated=Unstated(0, 0, 0, 0, 2.0, 0))  # fmt: skip
     assert report.assumed < report.planning.low and "Exactly as assumed" in report.answer[0]
     calm = build_report(BOTH, "bars", "low", TOBIN, LONG_HILL).answer[0]
@@ -170,10 +171,11 @@ def test_a_published_range_that_is_wider_on_one_side_stays_so():
 # -- the audience -------------------------------------------------------------------------------------
 
 
+@pytest.mark.usefixtures("few_days", "unpainted")
 def test_each_cell_is_what_the_page_of_that_rider_says():
-    table = audience(bl7(), MEMBERS.values(), CINDER_LANE, unstated=EXACT)
+    table = audience(BL7, MEMBERS.values(), CINDER_LANE, unstated=EXACT)
     for member, cells in zip(table.members, table.cells):
-        page = build_report(bl7(), "hoods", "time-trial", member, CINDER_LANE, unstated=EXACT)
+        page = build_report(BL7, "hoods", "time-trial", member, CINDER_LANE, unstated=EXACT)
         cell = cells["time-trial"]
         assert cell.seconds.mid == pytest.approx(page.seconds.mid)
         assert cell.watts.mid == pytest.approx(page.watts.mid)
@@ -204,8 +206,9 @@ def test_where_the_order_flips_is_where_two_set_ups_take_the_same_time():
     assert any("flips" in piece for piece in audience_part(table).pieces if isinstance(piece, str))
 
 
+@pytest.mark.usefixtures("few_days")
 def test_the_part_has_riders_down_and_set_ups_across():
-    part = audience_part(audience(bl7(), MEMBERS.values(), LONG_HILL))
+    part = audience_part(audience(BL7, MEMBERS.values(), LONG_HILL))
     rows = next(piece for piece in part.pieces if isinstance(piece, Table)).rows
     assert [row["Rider"].split(",")[0] for row in rows] == list(MEMBERS)
     assert list(rows[0]) == ["Rider", "hoods (now)", "clip-ons", "time-trial"]
@@ -237,7 +240,7 @@ def test_what_cannot_be_read_of_the_room_is_told_by_rider(text, words):
 def test_nobody_and_a_crowd_are_refused():
     for crowd in ([], [TOBIN] * 21):
         with pytest.raises(ValueError, match="one to 20 riders"):
-            audience(bl7(), crowd, LONG_HILL)
+            audience(BL7, crowd, LONG_HILL)
 
 
 def test_the_watts_of_the_audience_hold_the_doubt_about_the_power():
