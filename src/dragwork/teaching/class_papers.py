@@ -255,8 +255,7 @@ def question_sheet(ids, series, learners):
 
 def _paper(head, learner, pieces):
     """A learner's paper as HTML: its head, and pieces of HTML or `Asked`."""
-    shown = dict(head=head, learner=learner, pieces=pieces, unit=_unit, clock=CLOCK)
-    return filled("worksheet.html", **shown)
+    return filled("worksheet.html", head=head, learner=learner, pieces=pieces, unit=_unit, clock=CLOCK)
 
 
 def _sheet(title, papers):

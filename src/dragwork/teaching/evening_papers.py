@@ -12,10 +12,9 @@ from dragwork.physics import Conditions, drag_area_behind, power_balance, time_s
 from dragwork.scenario import riders, roads
 from dragwork.teaching.clinic import ending
 from dragwork.teaching.lessons import cells_of, title_of
-from dragwork.teaching.printing import filled
+from dragwork.teaching.printing import filled, html_table
 from dragwork.teaching.questions import KINDS
 from dragwork.teaching.questions.rules import RULES
-from dragwork.teaching.telling import html_table
 from dragwork.teaching.told import read_told
 from dragwork.teaching.verdicts import BOXES, capital
 from dragwork.units import kmh, to_kilometres

@@ -30,7 +30,7 @@ _START = re.compile(r"^(?:.*<button|The button runs every cell).*\n?", re.MULTIL
 _QUESTION = re.compile(r"^\*\*The question:\*\*\s*(.+)", re.MULTILINE)
 
 
-def handout(paths, date=""):
+def handout(paths, date="", kind=None, about="about_paper.html", more_files=()):
     """The book.
 
     Parameters
@@ -39,23 +39,21 @@ def handout(paths, date=""):
         Stored notebooks, in the order of the chapters.
     date : str
         Printed on the title page; left out where it is empty.
+    kind : type, optional
+        Of the chapters; by default `Chapter`.
+    about : str
+        A file of this package: what the title page says about the chapters.
+    more_files : sequence of str
+        Style sheets and scripts of this package beside the book's own.
 
     Returns
     -------
     str
-        One HTML file: no scripts, nothing fetched.
-    """
-    return bound(paths, date, Chapter, "about_paper.html")
-
-
-def bound(paths, date, kind, about, more_files=()):
-    """A book of notebooks: each a chapter of a kind, with what the title page says about them.
-
-    `about` is a file of words; `more_files` are style sheets and scripts of this package beside the book's own.
+        One HTML file that fetches nothing; this book has no scripts.
     """
     paths = [Path(path).resolve() for path in paths]
     anchors = {path: f"{path.parent.name}-{path.stem}" for path in paths}
-    chapters = [kind(path, anchors) for path in anchors]
+    chapters = [(kind or Chapter)(path, anchors) for path in anchors]
     body = filled("handout.html", about=about, date=date, chapters=chapters)
     return page("Drag at work", body, "report/report.css", "handout.css", *more_files)
 

@@ -2,6 +2,7 @@
 
 import json
 import os
+import re
 import shutil
 import subprocess
 import tempfile
@@ -14,6 +15,7 @@ from mistune import HTMLRenderer
 
 from dragwork.escaping import APART
 from dragwork.files import text_of, write_in_one_step
+from dragwork.units import UNITS
 
 # Programs on the search path, where systems put such a browser without putting it there, and flags.
 _BROWSERS = json.loads(text_of(__package__, "browsers.json"))
@@ -25,6 +27,10 @@ _TEMPLATES = Environment(
     trim_blocks=True,
     lstrip_blocks=True,
 )
+_UNITS = sorted({unit.printed for unit in UNITS.values() if unit.printed}, key=len, reverse=True)
+_BEFORE_UNIT = re.compile(rf"(?<=\d) (?=({'|'.join(map(re.escape, _UNITS))})(?!\w))")
+# In a template: `{{ cell|whole }}`, where a number and its unit stay on one line.
+_TEMPLATES.filters["whole"] = lambda cell: _BEFORE_UNIT.sub("\u00a0", str(cell))
 
 
 class CannotPrint(Exception):
@@ -46,8 +52,7 @@ def page(title, body, *names):
     -------
     str
     """
-    text = partial(text_of, __package__)
-    return filled("page.html", title=title, body=body, names=names, text=text)
+    return filled("page.html", title=title, body=body, names=names)
 
 
 def filled(name, **gaps):
@@ -73,6 +78,17 @@ class Prose(HTMLRenderer):
 def figure(png, alt, size, sentence):
     """A picture as HTML: its text alternative, its size on the page (width, height), its sentence."""
     return filled("figure.html", png=b64encode(png).decode(), alt=alt, size=size, sentence=sentence)
+
+
+def html_table(rows, caption):
+    """Rows of a table as HTML with a caption and header cells; a row is a dict of column to text.
+
+    A number and its unit stay on one line.
+    """
+    return filled("table.html", rows=rows, caption=caption)
+
+
+_TEMPLATES.globals |= {"figure": figure, "html_table": html_table, "text": partial(text_of, __package__)}
 
 
 def find_browser():

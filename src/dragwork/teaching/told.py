@@ -32,14 +32,9 @@ _FASTER = re.compile(r"\s*(?:faster|quicker|more speed|of speed|extra speed|high
 _MONEY_AFTER = re.compile(r"\s*(?:€|\$|£|eur\b|euros?\b|gbp\b|usd\b|dollars?\b|pounds sterling\b)")
 
 
-def _claim_words():
-    """Name to pattern: what `claim_words.md` has under each heading, a phrase a line."""
-    sections = text_of(__package__, "claim_words.md").split("\n## ")[1:]
-    found = (section.partition("\n") for section in sections)
-    return {name: re.compile("|".join(re.findall("^- `(.*)`$", phrases, re.M))) for name, _, phrases in found}
-
-
-_WORDS = _claim_words()
+# Name to pattern: what `claim_words.md` has under each heading, a phrase a line.
+_SECTIONS = (section.partition("\n") for section in text_of(__package__, "claim_words.md").split("\n## ")[1:])
+_WORDS = {name: re.compile("|".join(re.findall("^- `(.*)`$", phrases, re.M))) for name, _, phrases in _SECTIONS}
 
 
 def _said(plain):

@@ -1,5 +1,6 @@
 """The numbers of the page, before a word is said: evidence carried to a rider on a road."""
 
+from contextlib import suppress
 from dataclasses import dataclass, fields, replace
 from itertools import repeat
 
@@ -186,14 +187,11 @@ def _causes(case, best, drawn, assumed, parts):
 def _power_to_lose(case, was, assumed):
     """Crank power that the change may cost before its seconds are gone [W]; None where it saves
     none, or where half the power is not enough to undo it."""
-    if assumed <= 0:
-        return None
     before, after = case.riders().values()
-    try:
-        share = break_even_power(Option("the change", after), before, case.road.course, **case.day)
-        return share * was.mean_power
-    except ValueError:  # so large that half the power does not undo it
-        return None
+    with suppress(ValueError):  # so large that half the power does not undo it
+        if assumed > 0:
+            return break_even_power(Option("the change", after), before, case.road.course, **case.day) * was.mean_power
+    return None
 
 
 def _outside(case, was, planning):

@@ -19,7 +19,6 @@ from dragwork.teaching.report.evidence import as_evidence, difference_in_words
 from dragwork.teaching.report.numbers import Carried, Case
 from dragwork.teaching.report.page import Part, Report, Table, degrees, say
 from dragwork.teaching.telling import Shown, sentence
-from dragwork.wording import filled_in, words_in
 
 _ALIKE = 0.10  # share by which two drag areas may differ and still be those of one rider
 _FAR = 0.1  # of the range: from here on the ride as assumed is told beside the middle
@@ -173,7 +172,7 @@ class PageWords:
     def beyond_yaw(self):
         """For {minutes} the air comes from beyond the measured angles, {yaws}. There the drag area is a rule of
         thumb: it fades towards a pure crosswind."""
-        minutes = self.minutes_where(self.unmeasured())
+        minutes = self.minutes(self.carried.was.legs.time[self.unmeasured()].sum())
         return minutes and {"minutes": minutes, "yaws": self.measured_yaws()}
 
     @sentence
@@ -181,23 +180,19 @@ class PageWords:
         """For {minutes} the air speed is outside the measured ones: it is {met} km/h on this road. The same drag area
         is assumed there."""
         air, (low, high) = self.carried.air_speed, self.evidence.speeds
-        minutes = self.minutes_where((air < low) | (air > high))
+        minutes = self.minutes(self.carried.was.legs.time[(air < low) | (air > high)].sum())
         return minutes and {"minutes": minutes, "met": _span_of(air.min(), air.max())}
 
     @sentence
     def at_the_limit(self):
         """For {minutes} a speed limit sets the pace, and less drag saves no time there."""
-        held = self.carried.was.legs.time_at_limit.sum()
-        return {"minutes": self.minutes(held)} if held else None
-
-    def minutes_where(self, legs):
-        """'12 of 113 minutes' for the legs that are marked; None where there is none."""
-        return self.minutes(self.carried.was.legs.time[legs].sum()) if np.any(legs) else None
+        minutes = self.minutes(self.carried.was.legs.time_at_limit.sum())
+        return minutes and {"minutes": minutes}
 
     def minutes(self, seconds):
-        """'12 of 113 minutes' of the ride."""
+        """'12 of 113 minutes' of the ride; None for none."""
         some, whole = (units.to_minutes(t) for t in (seconds, self.carried.was.time))
-        return f"{f'{some:.0f}' if some >= 0.5 else 'less than 1'} of {whole:.0f} minutes"
+        return f"{f'{some:.0f}' if some >= 0.5 else 'less than 1'} of {whole:.0f} minutes" if seconds else None
 
     def leg(self, i):
         """A leg's length and slope in words."""
@@ -229,8 +224,7 @@ class PageWords:
 
     def wind(self, at):
         here, time = self.case.conditions(), self.carried.was.legs.time
-        every = [np.broadcast_to(w, time.shape)[at] for w in (here.wind_speed, here.wind_angle)]
-        speed, angle = every[0], np.abs(every[1])
+        speed, angle = (np.broadcast_to(w, time.shape)[at] for w in (here.wind_speed, np.abs(here.wind_angle)))
         if np.all(speed < _CALM):
             return "still air"
         if at.size > 1:
@@ -297,12 +291,7 @@ class PageWords:
     def settings(self):
         noun, about = self.evidence.noun.capitalize(), f"{self.road.name}: {self.road.about}".rstrip(".")
         gaps = vars(self) | {"noun": noun, "about": about, "version": dragwork.__version__}
-        words = words_in(__package__, "words.json")
-        mine, program = (
-            {filled_in(name, gaps): filled_in(said, gaps) for name, said in words[part].items()}
-            for part in ("settings", "settings of the program")
-        )
-        return {**mine, **self.made_with, **program}
+        return {**say("settings", **gaps), **self.made_with, **say("settings of the program", **gaps)}
 
 
 _SOURCES = ("MARTIN1998", "GUM", "JCGM101")
