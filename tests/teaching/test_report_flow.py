@@ -748,23 +748,24 @@ def test_the_room_gets_its_table():
 
 
 def test_the_page_is_printed_beside_it(tmp_path, monkeypatch):
-    printed = []
-    monkeypatch.setattr(flows, "print_page", lambda html, pdf: printed.append((html, pdf)))
+    monkeypatch.setattr(flows, "print_page", str.encode)
     flow = demo()
     path = flow.save(tmp_path, pdf=True)
-    assert printed == [(flow.result.html(), path.with_suffix(".pdf"))]
+    assert path.with_suffix(".pdf").read_bytes() == flow.result.html().encode()
 
 
 def test_printing_by_widget_says_where_or_what_helps(tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
-    monkeypatch.setattr(flows, "print_page", lambda html, pdf: pdf)
+    monkeypatch.setattr(flows, "print_page", str.encode)
     page = Page(demo())
     page.press("Save it as PDF")
     assert "Saved as my_report.html and my_report.pdf" in page.read()
 
-    def cannot(html, pdf):
+    def cannot(html):
         raise CannotPrint("No browser was found here.")
 
+    before = Path("my_report.pdf").read_bytes()
     monkeypatch.setattr(flows, "print_page", cannot)
     page.press("Save it as PDF")
     assert "The page is saved. No browser was found here." in page.read()
+    assert Path("my_report.pdf").read_bytes() == before

@@ -65,9 +65,8 @@ def prepare(root: Path, copy: Path) -> tuple[list[Path], list[str]]:
             if then["cells"] == digests(path.read_bytes())["cells"]:
                 path.unlink()
         if decision == "beside":
-            torn = not _is_notebook(theirs)
             target = free_path(target, new, BESIDE)
-            why = "cannot be read" if torn else "was changed by you"
+            why = "was changed by you" if _is_notebook(theirs) else "cannot be read"
             notes.append(f"{name} {why}; it stays as it is. The new version is {target.name}.")
             record[target.relative_to(copy).as_posix()] = digests(new)
         if decision != "keep":

@@ -14,7 +14,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescap
 from mistune import HTMLRenderer
 
 from dragwork.escaping import APART
-from dragwork.files import text_of, write_in_one_step
+from dragwork.files import text_of
 from dragwork.units import UNITS
 
 # Programs on the search path, where systems put such a browser without putting it there, and flags.
@@ -98,26 +98,25 @@ def find_browser():
     return next(found, None) or next((str(p) for p in places if p.is_absolute() and p.is_file()), None)
 
 
-def print_page(html, pdf):
-    """Print an HTML page to a PDF, in one step: an interruption leaves no half file.
+def print_page(html):
+    """An HTML page as a browser of this computer prints it.
 
     Parameters
     ----------
     html : str
         A page that fetches nothing.
-    pdf : Path or str
-        Where to; what stands there is replaced.
 
     Returns
     -------
-    Path
+    bytes
+        A PDF.
 
     Raises
     ------
     CannotPrint
         Without a browser, or where it fails, in words.
     """
-    browser, pdf = find_browser(), Path(pdf)
+    browser = find_browser()
     if browser is None:
         raise CannotPrint(
             "No browser was found here that prints by itself. Open the HTML page in your browser "
@@ -134,11 +133,9 @@ def print_page(html, pdf):
                 [browser, *flags, *options, page.as_uri()],
                 check=True, timeout=_PATIENCE, capture_output=True,
             )  # fmt: skip
-            content = made.read_bytes()
+            return made.read_bytes()
         except (OSError, subprocess.SubprocessError) as error:
             raise CannotPrint(
                 f"{Path(browser).name} could not print the page ({type(error).__name__}). Open the "
                 "HTML page in your browser and print it from there."
             ) from None
-    write_in_one_step(pdf, content)
-    return pdf

@@ -9,7 +9,6 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from dragwork import units
 from dragwork.measurement.roadtest import fit
 from dragwork.measurement.tunnel import Comparison, TunnelSheet, compare
 from dragwork.measurement.tunnel_gaps import REMARK
@@ -144,7 +143,6 @@ class FromField(Evidence):
         )
 
     def curve(self, set_up):
-        self.check(set_up)
         return YawCurve([0.0], [self.fit.values[self.set_ups.index(set_up)]])
 
     def draws(self, n, seed):
@@ -163,7 +161,6 @@ class FromField(Evidence):
         return {name: YawCurve([0.0], areas[:, [place]]) for place, name in enumerate(self.set_ups)}
 
     def compare(self, a, b, yaw):
-        self.check(a, b)
         return replace(self.fit, confidence=CONFIDENCE).difference(a, b)
 
 
@@ -243,7 +240,6 @@ class FromNumbers(Evidence):
         )
 
     def curve(self, set_up):
-        self.check(set_up)
         by_yaw = self.areas[set_up]
         return YawCurve(list(by_yaw), [area.drag_area for area in by_yaw.values()])
 
@@ -257,10 +253,6 @@ class FromNumbers(Evidence):
         return drawn
 
     def compare(self, a, b, yaw):
-        self.check(a, b)
-        for set_up in (a, b):
-            if yaw not in self.areas[set_up]:
-                raise ValueError(f"'{set_up}' has no number at yaw {units.to_deg(yaw):.3g}°.")
         first, second = self.areas[a][yaw], self.areas[b][yaw]
         (a_down, a_up), (b_down, b_up) = first.standard_uncertainties, second.standard_uncertainties
         down, up = np.hypot(a_down, b_up), np.hypot(a_up, b_down)

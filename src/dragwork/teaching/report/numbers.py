@@ -57,8 +57,7 @@ class Case:
         """The road's conditions, an array with one entry a leg."""
         column = self.road.course.column
         angle = physics.angle_to_road(self.road.wind_from, column("heading"))
-        of_legs = {name: column(name) for name in ("gradient", "shelter")}
-        return physics.Conditions(self.air_density, self.road.wind_speed, angle, **of_legs)
+        return physics.Conditions(self.air_density, self.road.wind_speed, angle, column("gradient"), column("shelter"))
 
 
 class Carried:

@@ -357,8 +357,7 @@ def build_report(
     needs(Unstated, unstated=unstated)
     power = float(checked(power=member.power if power is None else power))
     air_density = float(checked(air_density=air_density))
-    given = power, air_density, unstated, draws, seed
-    case = Case(evidence, (before, after), member.rider, road, *given)
+    case = Case(evidence, (before, after), member.rider, road, power, air_density, unstated, draws, seed)
     carried = carried or Carried(case, progress)
     words = PageWords(case, carried, member, extra, made_with)
     numbers = {name: getattr(carried, name) for name in ("watts", "seconds", "planning", "assumed")}
