@@ -323,7 +323,8 @@ def side_part(member, road, **day):
     """The part of the wind across the road [m/s] and the yaw [rad], means over the time of a ride."""
     day = road.day(member.power) | day
     rode = ride(road.course, member.rider, **day)
-    air = apparent_wind(rode.legs.speed, day["wind_speed"], angle_to_road(day["wind_from"], road.course.column("heading")))
+    angle = angle_to_road(day["wind_from"], road.course.column("heading"))
+    air = apparent_wind(rode.legs.speed, day["wind_speed"], angle)
     return tuple(float(np.average(np.abs(part), weights=rode.legs.time)) for part in (air.across, air.yaw))
 
 

@@ -64,6 +64,11 @@ def own_speed_table(speeds):
 
 def papers(lessons):
     """The papers, each as HTML: a list of str."""
+    rows = []
+    for number, claim in enumerate(CLAIMS, 1):
+        end = ending(read_told(claim), riders.TOBIN, roads.CINDER_LANE)
+        rows.append({"claim": f"{number} {claim}", "verdict": f"{capital(end.verdict)}.", "what to say": end.spoken})
+    caption = f"For {riders.TOBIN.name} on {roads.CINDER_LANE.name}. On another rider or road a verdict can differ."
     written = filled(
         "evening_papers.html",
         claims=CLAIMS,
@@ -71,15 +76,6 @@ def papers(lessons):
         rules=RULES,
         title=lambda number: title_of(cells_of(number, lessons)),
         speeds=own_speed_table(SPEEDS),
-        verdicts=_verdicts(),
+        verdicts=html_table(rows, caption),
     )
     return written.split("\n<!-- a paper -->\n")
-
-
-def _verdicts():
-    """What the claims come to, as an HTML table."""
-    rows = []
-    for number, claim in enumerate(CLAIMS, 1):
-        end = ending(read_told(claim), riders.TOBIN, roads.CINDER_LANE)
-        rows.append({"claim": f"{number} {claim}", "verdict": f"{capital(end.verdict)}.", "what to say": end.spoken})
-    return html_table(rows, f"For {riders.TOBIN.name} on {roads.CINDER_LANE.name}. On another rider or road a verdict can differ.")

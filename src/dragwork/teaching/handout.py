@@ -82,8 +82,7 @@ class Chapter(Prose):
         elif cell.cell_type == "code":
             if cell.metadata.get("jupyter", {}).get("source_hidden"):
                 self._cell_title = escape(cell.source.splitlines()[0].lstrip("# "))
-            shown = "\n".join(self._outputs(cell.outputs))
-            if shown:
+            if shown := "\n".join(self._outputs(cell.outputs)):
                 yield _label(self._cell_title) + shown
 
     def _prose(self, source):
@@ -104,9 +103,8 @@ class Chapter(Prose):
             data = output.get("data") or {"text/plain": output.get("text", "")}
             words = data.get("text/markdown")
             if "image/png" in data:
-                about = output.metadata["image/png"]
-                about = about | {"png": data["image/png"], "said": data["text/plain"]}
-                about = output.metadata.get(OPEN, about)
+                own = {"png": data["image/png"], "said": data["text/plain"]}
+                about = output.metadata.get(OPEN, output.metadata["image/png"] | own)
                 said, size = about["said"], (about["width"], about["height"])
                 shown = figure(b64decode(about["png"]), about["alt"], size, said)
                 yield self._picture(shown, said, OPEN in output.metadata)
@@ -183,11 +181,9 @@ def main(arguments, name="handout", make=handout, about=__doc__):
     parser.add_argument("notebooks", nargs="*", help="default: all in workbook/ and exercises/")
     options = parser.parse_args(arguments)
     pages = options.notebooks or notebooks()
-    missing = [name for name in pages if not Path(name).is_file()]
-    if missing:
+    if missing := [name for name in pages if not Path(name).is_file()]:
         parser.error(f"no notebook here: {', '.join(missing)}.")
-    strange = [str(name) for name in pages if not is_notebook(name)]
-    if strange:
+    if strange := [str(name) for name in pages if not is_notebook(name)]:
         parser.error(f"no notebook that can be read: {', '.join(strange)}.")
     try:
         page = make(pages, options.date).encode()

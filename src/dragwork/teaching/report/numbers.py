@@ -96,8 +96,7 @@ class Carried:
         self.groups = tuple(
             (words, at, Estimate.of(legs[:, at].sum(axis=1), CONFIDENCE)) for words, at in _groups(case.road.course)
         )
-        wind = here.wind_speed, here.wind_angle
-        self.air_speed = physics.apparent_wind(was.legs.speed, *wind).speed
+        self.air_speed = physics.apparent_wind(was.legs.speed, here.wind_speed, here.wind_angle).speed
         self.causes = _causes(case, best, drawn, self.assumed, parts[2:])
         self.power_to_lose = _power_to_lose(case, was, self.assumed)
         self.outside = _outside(case, was, self.planning)
@@ -187,9 +186,10 @@ def _power_to_lose(case, was, assumed):
     """Crank power that the change may cost before its seconds are gone [W]; None where it saves
     none, or where half the power is not enough to undo it."""
     before, after = case.riders().values()
+    change = Option("the change", after)
     with suppress(ValueError):  # so large that half the power does not undo it
         if assumed > 0:
-            return break_even_power(Option("the change", after), before, case.road.course, **case.day) * was.mean_power
+            return break_even_power(change, before, case.road.course, **case.day) * was.mean_power
     return None
 
 

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, field
 from datetime import date as Date
-from itertools import groupby
+from itertools import chain, groupby
 
 from IPython.display import display
 
@@ -76,7 +76,7 @@ class Report:
 
     .watts [W at the crank, at the rider's own speed] and .seconds [s over the road], each an
     `Estimate`, positive where `after` is better; .planning, the seconds at 80 %; .assumed, the seconds
-    exactly as assumed, without any uncertainty, where they are told; .table, the legs;
+    exactly as assumed, without any uncertainty, where they are told;
     .sentences; .settings, by name, all that made the page; .spoken, what to say to a friend; .fold,
     what to press in a notebook to see the parts (printed they are open); .carried, the `Carried` that
     the numbers are read from, of a page of measurements.
@@ -89,7 +89,6 @@ class Report:
     seconds: Estimate
     planning: Estimate
     settings: dict
-    table: tuple = ()
     date: Date = field(default_factory=Date.today)
     assumed: float | None = None
     spoken: str = ""
@@ -99,13 +98,9 @@ class Report:
     @property
     def sentences(self):
         """Every paragraph and list item of the page, in order, each picture by its sentence."""
-        said = list(self.answer)
-        for piece in (piece for part in self.parts for piece in part.pieces):
-            if isinstance(piece, str | Shown):
-                said.append(getattr(piece, "sentence", piece))
-            elif isinstance(piece, tuple):
-                said.extend(piece)
-        return tuple(said)
+        pieces = [piece for part in self.parts for piece in part.pieces if not isinstance(piece, Table)]
+        said = (piece if isinstance(piece, tuple) else [getattr(piece, "sentence", piece)] for piece in pieces)
+        return (*self.answer, *chain.from_iterable(said))
 
     def html(self):
         """The page as one self-contained HTML file."""

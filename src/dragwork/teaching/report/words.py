@@ -68,7 +68,8 @@ class PageWords:
 
     def parts(self):
         """One page; what is for a room, on a page of its own; then how all of it was found."""
-        leg_by_leg = say("leg by leg", level=self.carried.seconds.percent)
+        rows = tuple(self.row(*group) for group in self.carried.groups)
+        legs = Table(rows, say("leg by leg", level=self.carried.seconds.percent))
         left_out = Part("Rows of the sheet that were left out", self.left_out())
         return (
             Part(f"On {self.road.name}", (self.strip(),)),
@@ -77,7 +78,7 @@ class PageWords:
             Part("Before you act on it", (tuple(say("cautions")),)),
             Part("", (self.small_print(),), small=True),
             *(part for part in self.extra if part.new_page),
-            Part("How this was found", (Table(self.legs(), leg_by_leg),), new_page=True),
+            Part("How this was found", (legs,), new_page=True),
             *(part for part in self.extra if not part.new_page),
             Part("What was measured", self.measured()),
             Part("How sure is this?", self.how_sure()),
@@ -191,8 +192,10 @@ class PageWords:
 
     def minutes(self, seconds):
         """'12 of 113 minutes' of the ride; None for none."""
+        if not seconds:
+            return None
         some, whole = (units.to_minutes(t) for t in (seconds, self.carried.was.time))
-        return f"{f'{some:.0f}' if some >= 0.5 else 'less than 1'} of {whole:.0f} minutes" if seconds else None
+        return f"{f'{some:.0f}' if some >= 0.5 else 'less than 1'} of {whole:.0f} minutes"
 
     def leg(self, i):
         """A leg's length and slope in words."""
@@ -200,9 +203,6 @@ class PageWords:
         slope = units.to_percent(leg.gradient)
         steep = f"{abs(slope):.2g} % {'up' if slope > 0 else 'down'}" if slope else "flat"
         return f"{units.to_kilometres(leg.distance):.3g} km {steep}"
-
-    def legs(self):
-        return tuple(self.row(*group) for group in self.carried.groups)
 
     def row(self, words, at, saved):
         """A row of the table: one leg, or all legs of like slope."""
@@ -363,7 +363,7 @@ def build_report(
     numbers = {name: getattr(carried, name) for name in ("watts", "seconds", "planning", "assumed")}
     title = f"{after} instead of {before}: what does it save {member.name} on {road.name}?"
     return Report(
-        title=title, answer=words.answer(), parts=words.parts(), table=words.legs(),
+        title=title, answer=words.answer(), parts=words.parts(),
         settings=words.settings(), date=date or Date.today(), carried=carried, **numbers,
     )
 
