@@ -76,18 +76,22 @@ except ImportError:  # Windows, which locks bytes against reading: take one far 
         msvcrt.locking(file.fileno(), msvcrt.LK_UNLCK, 1)
 
 
-def numbered(path):
-    """The path, then the same with _2, _3 and so on before its ending, without end."""
-    yield path
+def numbered(path, label=""):
+    """The path, then the same with _2, _3 and so on before its ending, without end.
+
+    With a label it is in brackets behind the name: `page (damaged).json`, `page (damaged 2).json`.
+    """
+    yield path.with_name(f"{path.stem} ({label}){path.suffix}") if label else path
     for number in count(2):
-        yield path.with_name(f"{path.stem}_{number}{path.suffix}")
+        mark = f" ({label} {number})" if label else f"_{number}"
+        yield path.with_name(f"{path.stem}{mark}{path.suffix}")
 
 
-def free_path(path, content=None):
+def free_path(path, content=None, label=""):
     """The first of the numbered names that is free, or that holds this very content already."""
     return next(
         each
-        for each in numbered(path)
+        for each in numbered(path, label)
         if not each.exists() or (content is not None and each.read_bytes() == content)
     )
 

@@ -39,4 +39,6 @@ class Sentences:
 
     def __call__(self, /, *names, **gaps):
         found = reduce(getitem, names, self._words)
+        if isinstance(found, dict):
+            return {filled_in(name, gaps): filled_in(said, gaps) for name, said in found.items()}
         return filled_in(found, gaps) if isinstance(found, str) else [filled_in(x, gaps) for x in found]

@@ -166,12 +166,12 @@ def test_a_file_of_names_in_another_encoding_gets_a_sentence(run, tmp_path):
 
 def test_a_page_can_be_a_pdf_and_says_so_where_it_cannot(run, tmp_path, monkeypatch):
     out = tmp_path / "paper.pdf"
-    monkeypatch.setattr(class_papers, "print_page", lambda html, pdf: pdf.write_bytes(html[:9].encode()) and pdf)
+    monkeypatch.setattr(class_papers, "print_page", lambda html: html[:9].encode())
     out.write_bytes(b"mine")
     assert "another file and stays" in run("worksheet", "M01", "--out", str(out))
     assert out.read_bytes() == b"mine" and (tmp_path / "paper_2.pdf").read_bytes() == b"<!doctype"
 
-    def cannot(html, pdf):
+    def cannot(html):
         raise CannotPrint("No browser was found here.")
 
     monkeypatch.setattr(class_papers, "print_page", cannot)

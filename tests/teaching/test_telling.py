@@ -1,6 +1,7 @@
 """Words, tables and sentences as a notebook shows them."""
 
-from dragwork.teaching.telling import html_table, reference_case
+from dragwork.teaching.printing import html_table
+from dragwork.teaching.telling import reference_case
 
 
 def test_a_number_and_its_unit_stay_on_one_line():

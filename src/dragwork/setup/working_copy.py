@@ -8,16 +8,15 @@ file makes room for the next one, unless the learner works in it. Standard libra
 
 import glob
 import hashlib
-import itertools
 import json
 from importlib import metadata
 from pathlib import Path
 
-from dragwork.files import write_in_one_step
+from dragwork.files import free_path, write_in_one_step
 
 FOLDERS = ("workbook", "exercises")
 RECORD = ".shipped.json"
-BESIDE = " (new version"
+BESIDE = "new version"
 UNKNOWN = {"file": None, "cells": None}
 
 
@@ -58,7 +57,7 @@ def prepare(root: Path, copy: Path) -> tuple[list[Path], list[str]]:
         new = (Path(root) / name).read_bytes()
         target = Path(copy) / name
         theirs = target.read_bytes() if target.exists() else None
-        beside = sorted(target.parent.glob(f"{glob.escape(target.stem)}{BESIDE}*{target.suffix}"))
+        beside = sorted(target.parent.glob(f"{glob.escape(target.stem)} ({BESIDE}*{target.suffix}"))
         decision = decide(theirs, new, record.get(name, UNKNOWN), beside)
         makes_room = decision != "keep" or _cells(theirs) == _cells(new)
         for path in beside if makes_room else ():
@@ -66,9 +65,8 @@ def prepare(root: Path, copy: Path) -> tuple[list[Path], list[str]]:
             if then["cells"] == digests(path.read_bytes())["cells"]:
                 path.unlink()
         if decision == "beside":
-            torn = not _is_notebook(theirs)
-            target = _free_name(target, new)
-            why = "cannot be read" if torn else "was changed by you"
+            target = free_path(target, new, BESIDE)
+            why = "was changed by you" if _is_notebook(theirs) else "cannot be read"
             notes.append(f"{name} {why}; it stays as it is. The new version is {target.name}.")
             record[target.relative_to(copy).as_posix()] = digests(new)
         if decision != "keep":
@@ -109,7 +107,7 @@ def decide(theirs: bytes | None, new: bytes, then: dict, beside: list[Path]) -> 
 
 def new_versions(copy: Path) -> list[Path]:
     """The new versions that lie beside notebooks of a learner's copy."""
-    return sorted(path for name in FOLDERS for path in Path(copy, name).glob(f"*{BESIDE}*.ipynb"))
+    return sorted(path for name in FOLDERS for path in Path(copy, name).glob(f"* ({BESIDE}*.ipynb"))
 
 
 def shipped(root: Path) -> list[str]:
@@ -144,15 +142,6 @@ def _cells(content: bytes) -> bytes:
     except (ValueError, KeyError, TypeError):
         return content
     return json.dumps([cell for cell in cells if cell[1].strip()]).encode()
-
-
-def _free_name(path: Path, new: bytes) -> Path:
-    """A name for the new version: one that is not taken, or taken by this very version."""
-    for number in itertools.count(1):
-        label = f"{BESIDE})" if number == 1 else f"{BESIDE} {number})"
-        beside = path.with_name(f"{path.stem}{label}{path.suffix}")
-        if not beside.exists() or beside.read_bytes() == new:
-            return beside
 
 
 def _write(path: Path, content: bytes) -> None:

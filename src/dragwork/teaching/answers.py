@@ -251,8 +251,7 @@ def _figures(number):
 
 def _unit_named(spelling, wanted):
     """The unit spelled so, which must measure what is wanted."""
-    unit = unit_of(spelling, wanted.measures)
-    if unit:
+    if unit := unit_of(spelling, wanted.measures):
         return unit
     known = units_written(spelling)
     shown, what = spelling.strip(), ""

@@ -75,8 +75,7 @@ def main(arguments):
     parser.add_argument("action", choices=["save"])
     parser.add_argument("notebooks", nargs="*", help="default: all in workbook/ and exercises/")
     options = parser.parse_args(arguments)
-    strange = [name for name in options.notebooks if not is_notebook(name)]
-    if strange:
+    if strange := [name for name in options.notebooks if not is_notebook(name)]:
         parser.error(f"no notebook that can be read: {', '.join(strange)}.")
     well = True
     for path in options.notebooks or shipped(Path.cwd()):

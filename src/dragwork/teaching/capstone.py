@@ -23,14 +23,11 @@ def numbers_to_mark_by():
     options = hana.options(found.difference)
     return filled(
         "capstone_numbers.md",
-        planted=hana.SLIPS,
-        true_areas=hana.TRUE_DRAG_AREA,
-        faults=sheet.faults,
+        brief=hana,
+        sheet=sheet,
         runs=dict(zip(sheet.rows["row"], sheet.rows["run"])),  # its own numbers, not lines of its file
-        areas=sheet.drag_areas().itertuples(),
         found=found,
         page=page,
         claim=judged_on(hana.CLAIM, member, road),
         options=rank(options, member.rider, road.course, **road.day(member.power)).itertuples(),
-        road=road,
     )

@@ -12,7 +12,6 @@ find in the capstone's brief. `... evening` writes the cards and sheets of a clu
 import argparse
 import re
 import sys
-import tempfile
 from ast import literal_eval
 from dataclasses import dataclass
 from functools import partial
@@ -35,7 +34,6 @@ from dragwork.teaching.printing import CannotPrint, Prose, filled, page, print_p
 from dragwork.teaching.questions import KINDS, Question, ask
 from dragwork.teaching.questions.question import CLOCK
 from dragwork.teaching.questions.sets import questions_of
-from dragwork.units import UNITS
 
 LONGEST_NAME = 40  # letters, as in the workbook's own question
 MOST_NAMES = 200  # on one command
@@ -134,14 +132,12 @@ def read_ids(text):
 
 def _asked_by(cell, path, learner):
     """The questions of the forms in a cell of a notebook, with the numbers that forms give them."""
-    asked = []
     for form, arguments in calls_in(cell, *_FORMS):
         where = f"{Path(path).resolve().parent.name}/{Path(path).stem[:2]}, {_FORMS[form]}"
         questions = questions_of(form, list(map(literal_eval, arguments)), learner)
         for number, (question, given) in enumerate(questions, 1):
             place = f"{where} {number}" if len(questions) > 1 else where
-            asked.append(Asked(place, question, given))
-    return asked
+            yield Asked(place, question, given)
 
 
 # -- the key ----------------------------------------------------------------------------------------
@@ -170,7 +166,7 @@ def key(learners, questions):
             "prompt": asked.question.prompt,
             "means": means,
             "number": _number(asked.question, value),
-            "unit": _unit(asked.question),
+            "unit": asked.question.printed_unit,
         }
         for learner in learners
         for asked in questions(learner)
@@ -185,10 +181,6 @@ def _number(question, value):
     digits = question.kind.digits
     rounded = f"{value:.{digits}f}"
     return rounded if value == 0 or abs(value) >= 10.0 ** (1 - digits) else f"{value:.2g}"
-
-
-def _unit(question):
-    return question.unit if question.unit == CLOCK else UNITS[question.unit].printed
 
 
 def as_text(rows):
@@ -240,7 +232,7 @@ def worksheet(path, learners):
                 pieces.append(markdown(_for_paper(cell.source)))
             else:
                 shown = (output.get("data", {}).get("text/markdown") for output in cell.outputs)
-                pieces += _asked_by(cell, path, learner) or map(markdown, filter(None, shown))
+                pieces += list(_asked_by(cell, path, learner)) or map(markdown, filter(None, shown))
         papers.append(_paper(markdown(_for_paper(first.source)), learner, pieces))
     return _sheet(title_of([first]), papers)
 
@@ -255,8 +247,7 @@ def question_sheet(ids, series, learners):
 
 def _paper(head, learner, pieces):
     """A learner's paper as HTML: its head, and pieces of HTML or `Asked`."""
-    shown = dict(head=head, learner=learner, pieces=pieces, unit=_unit, clock=CLOCK)
-    return filled("worksheet.html", **shown)
+    return filled("worksheet.html", head=head, learner=learner, pieces=pieces, clock=CLOCK)
 
 
 def _sheet(title, papers):
@@ -354,10 +345,8 @@ def main(arguments):
 
 def _as_file(text, out):
     """What is written: a page that is to be a PDF is printed by a browser of this computer."""
-    if Path(out).suffix.lower() != ".pdf" or not text.startswith("<!doctype"):
-        return text.encode()
-    with tempfile.TemporaryDirectory() as folder:
-        return print_page(text, Path(folder, "paper.pdf")).read_bytes()
+    is_printed = Path(out).suffix.lower() == ".pdf" and text.startswith("<!doctype")
+    return print_page(text) if is_printed else text.encode()
 
 
 def _key(options):

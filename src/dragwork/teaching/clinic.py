@@ -14,7 +14,7 @@ from dragwork.decisions.conditions import USUAL
 from dragwork.decisions.options import DOUBTS, Option, rank
 from dragwork.decisions.verdicts import ASK, IGNORE, TEST, WHOLE_STEP, seconds_in_words
 from dragwork.measurement.plan import plan_session
-from dragwork.physics import angle_to_road, ride
+from dragwork.physics import angle_to_road, apparent_wind, ride
 from dragwork.quantities import Estimate, true_minus
 from dragwork.scenario import barrow_lane
 from dragwork.scenario.roads import CINDER_LANE, LONG_HILL
@@ -324,9 +324,8 @@ def side_part(member, road, **day):
     day = road.day(member.power) | day
     rode = ride(road.course, member.rider, **day)
     angle = angle_to_road(day["wind_from"], road.course.column("heading"))
-    across = np.abs(day["wind_speed"] * np.sin(angle))
-    yaw = np.arctan2(across, rode.legs.speed + day["wind_speed"] * np.cos(angle))
-    return tuple(float(np.average(np.broadcast_to(x, rode.legs.time.shape), weights=rode.legs.time)) for x in (across, yaw))
+    air = apparent_wind(rode.legs.speed, day["wind_speed"], angle)
+    return tuple(float(np.average(np.abs(part), weights=rode.legs.time)) for part in (air.across, air.yaw))
 
 
 def _winds(member, road):

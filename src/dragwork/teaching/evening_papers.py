@@ -12,10 +12,9 @@ from dragwork.physics import Conditions, drag_area_behind, power_balance, time_s
 from dragwork.scenario import riders, roads
 from dragwork.teaching.clinic import ending
 from dragwork.teaching.lessons import cells_of, title_of
-from dragwork.teaching.printing import filled
+from dragwork.teaching.printing import filled, html_table
 from dragwork.teaching.questions import KINDS
 from dragwork.teaching.questions.rules import RULES
-from dragwork.teaching.telling import html_table
 from dragwork.teaching.told import read_told
 from dragwork.teaching.verdicts import BOXES, capital
 from dragwork.units import kmh, to_kilometres
@@ -65,6 +64,11 @@ def own_speed_table(speeds):
 
 def papers(lessons):
     """The papers, each as HTML: a list of str."""
+    rows = []
+    for number, claim in enumerate(CLAIMS, 1):
+        end = ending(read_told(claim), riders.TOBIN, roads.CINDER_LANE)
+        rows.append({"claim": f"{number} {claim}", "verdict": f"{capital(end.verdict)}.", "what to say": end.spoken})
+    caption = f"For {riders.TOBIN.name} on {roads.CINDER_LANE.name}. On another rider or road a verdict can differ."
     written = filled(
         "evening_papers.html",
         claims=CLAIMS,
@@ -72,15 +76,6 @@ def papers(lessons):
         rules=RULES,
         title=lambda number: title_of(cells_of(number, lessons)),
         speeds=own_speed_table(SPEEDS),
-        verdicts=_verdicts(),
+        verdicts=html_table(rows, caption),
     )
     return written.split("\n<!-- a paper -->\n")
-
-
-def _verdicts():
-    """What the claims come to, as an HTML table."""
-    rows = []
-    for number, claim in enumerate(CLAIMS, 1):
-        end = ending(read_told(claim), riders.TOBIN, roads.CINDER_LANE)
-        rows.append({"claim": f"{number} {claim}", "verdict": f"{capital(end.verdict)}.", "what to say": end.spoken})
-    return html_table(rows, f"For {riders.TOBIN.name} on {roads.CINDER_LANE.name}. On another rider or road a verdict can differ.")

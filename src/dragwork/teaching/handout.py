@@ -30,7 +30,7 @@ _START = re.compile(r"^(?:.*<button|The button runs every cell).*\n?", re.MULTIL
 _QUESTION = re.compile(r"^\*\*The question:\*\*\s*(.+)", re.MULTILINE)
 
 
-def handout(paths, date=""):
+def handout(paths, date="", kind=None, about="about_paper.html", more_files=()):
     """The book.
 
     Parameters
@@ -39,23 +39,21 @@ def handout(paths, date=""):
         Stored notebooks, in the order of the chapters.
     date : str
         Printed on the title page; left out where it is empty.
+    kind : type, optional
+        Of the chapters; by default `Chapter`.
+    about : str
+        A file of this package: what the title page says about the chapters.
+    more_files : sequence of str
+        Style sheets and scripts of this package beside the book's own.
 
     Returns
     -------
     str
-        One HTML file: no scripts, nothing fetched.
-    """
-    return bound(paths, date, Chapter, "about_paper.html")
-
-
-def bound(paths, date, kind, about, more_files=()):
-    """A book of notebooks: each a chapter of a kind, with what the title page says about them.
-
-    `about` is a file of words; `more_files` are style sheets and scripts of this package beside the book's own.
+        One HTML file that fetches nothing; this book has no scripts.
     """
     paths = [Path(path).resolve() for path in paths]
     anchors = {path: f"{path.parent.name}-{path.stem}" for path in paths}
-    chapters = [kind(path, anchors) for path in anchors]
+    chapters = [(kind or Chapter)(path, anchors) for path in anchors]
     body = filled("handout.html", about=about, date=date, chapters=chapters)
     return page("Drag at work", body, "report/report.css", "handout.css", *more_files)
 
@@ -84,8 +82,7 @@ class Chapter(Prose):
         elif cell.cell_type == "code":
             if cell.metadata.get("jupyter", {}).get("source_hidden"):
                 self._cell_title = escape(cell.source.splitlines()[0].lstrip("# "))
-            shown = "\n".join(self._outputs(cell.outputs))
-            if shown:
+            if shown := "\n".join(self._outputs(cell.outputs)):
                 yield _label(self._cell_title) + shown
 
     def _prose(self, source):
@@ -106,9 +103,8 @@ class Chapter(Prose):
             data = output.get("data") or {"text/plain": output.get("text", "")}
             words = data.get("text/markdown")
             if "image/png" in data:
-                about = output.metadata["image/png"]
-                about = about | {"png": data["image/png"], "said": data["text/plain"]}
-                about = output.metadata.get(OPEN, about)
+                own = {"png": data["image/png"], "said": data["text/plain"]}
+                about = output.metadata.get(OPEN, output.metadata["image/png"] | own)
                 said, size = about["said"], (about["width"], about["height"])
                 shown = figure(b64decode(about["png"]), about["alt"], size, said)
                 yield self._picture(shown, said, OPEN in output.metadata)
@@ -185,11 +181,9 @@ def main(arguments, name="handout", make=handout, about=__doc__):
     parser.add_argument("notebooks", nargs="*", help="default: all in workbook/ and exercises/")
     options = parser.parse_args(arguments)
     pages = options.notebooks or notebooks()
-    missing = [name for name in pages if not Path(name).is_file()]
-    if missing:
+    if missing := [name for name in pages if not Path(name).is_file()]:
         parser.error(f"no notebook here: {', '.join(missing)}.")
-    strange = [str(name) for name in pages if not is_notebook(name)]
-    if strange:
+    if strange := [str(name) for name in pages if not is_notebook(name)]:
         parser.error(f"no notebook that can be read: {', '.join(strange)}.")
     try:
         page = make(pages, options.date).encode()

@@ -16,7 +16,7 @@ import nbformat
 from dragwork.teaching import handout
 from dragwork.teaching.frames import Frames
 from dragwork.teaching.panels.panel import Panel
-from dragwork.teaching.printing import figure, filled
+from dragwork.teaching.printing import filled
 from dragwork.teaching.profile import NOWHERE, PLACE
 
 
@@ -40,7 +40,7 @@ def pocket_book(paths, date=""):
     ValueError
         A panel does not say what its notebook stores.
     """
-    return handout.bound(paths, date, PocketChapter, "about_pocket_book.html", ("pocket_book.css", "pocket_book.js"))
+    return handout.handout(paths, date, PocketChapter, "about_pocket_book.html", ("pocket_book.css", "pocket_book.js"))
 
 
 class PocketChapter(handout.Chapter):
@@ -81,12 +81,11 @@ def panels_shown(path):
     names, found = {}, {}
     with patch.dict(os.environ, {PLACE: NOWHERE}):
         for cell in code if pictured else ():
-            *steps, last = ast.parse(cell.source).body
-            exec(compile(ast.Module(steps, []), path.name, "exec"), names)
-            if isinstance(last, ast.Expr):
-                found[cell.id] = eval(compile(ast.Expression(last.value), path.name, "eval"), names)
-            else:
-                exec(compile(ast.Module([last], []), path.name, "exec"), names)
+            steps = ast.parse(cell.source)
+            shown = steps.body.pop() if isinstance(steps.body[-1], ast.Expr) else None
+            exec(compile(steps, path.name, "exec"), names)
+            if shown:
+                found[cell.id] = eval(compile(ast.Expression(shown.value), path.name, "eval"), names)
     return {key: panel for key, panel in found.items() if key in pictured and isinstance(panel, Panel)}
 
 
@@ -95,11 +94,7 @@ def moving_figure(frames, anchor):
 
     Without scripts the reference case and the picture at each end of each slider are there.
     """
-    knobs, ends = frames.panel.knobs, []
-    for state, name in frames.ends.items():
-        at = f"{knobs[name].label} {knobs[name].words(frames.values(state)[name])}."
-        ends.append(_figure(frames, state, at))
-    shown = {state: frames.frame(state) for state in frames.states}
+    knobs, shown = frames.panel.knobs, {state: frames.frame(state) for state in frames.states}
     words = [
         [(knob.words(value), knob.spoken(value)) for value in frames.positions[name]]
         for name, knob in knobs.items()
@@ -114,18 +109,11 @@ def moving_figure(frames, anchor):
     return filled(
         "pocket_book_panel.html",
         anchor=anchor,
-        reference=_figure(frames, frames.reference),
+        frames=frames,
         knobs=zip(knobs.items(), words, frames.reference),
-        ends=ends,
         longest=max(len(frame.sentence) for frame in shown.values()),
         data=data,
     )
-
-
-def _figure(frames, state, at=""):
-    frame = frames.whole(state)
-    alt, sentence = (f"{at} {words}".strip() for words in (frame.alt, frame.sentence))
-    return figure(frame.png, alt, frames.panel.picture.size, sentence)
 
 
 if __name__ == "__main__":

@@ -2,6 +2,7 @@
 
 import json
 import os
+import re
 import shutil
 import subprocess
 import tempfile
@@ -13,7 +14,8 @@ from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescap
 from mistune import HTMLRenderer
 
 from dragwork.escaping import APART
-from dragwork.files import text_of, write_in_one_step
+from dragwork.files import text_of
+from dragwork.units import UNITS
 
 # Programs on the search path, where systems put such a browser without putting it there, and flags.
 _BROWSERS = json.loads(text_of(__package__, "browsers.json"))
@@ -25,6 +27,10 @@ _TEMPLATES = Environment(
     trim_blocks=True,
     lstrip_blocks=True,
 )
+_UNITS = sorted({unit.printed for unit in UNITS.values() if unit.printed}, key=len, reverse=True)
+_BEFORE_UNIT = re.compile(rf"(?<=\d) (?=({'|'.join(map(re.escape, _UNITS))})(?!\w))")
+# In a template: `{{ cell|whole }}`, where a number and its unit stay on one line.
+_TEMPLATES.filters["whole"] = lambda cell: _BEFORE_UNIT.sub("\u00a0", str(cell))
 
 
 class CannotPrint(Exception):
@@ -46,8 +52,7 @@ def page(title, body, *names):
     -------
     str
     """
-    text = partial(text_of, __package__)
-    return filled("page.html", title=title, body=body, names=names, text=text)
+    return filled("page.html", title=title, body=body, names=names)
 
 
 def filled(name, **gaps):
@@ -75,6 +80,17 @@ def figure(png, alt, size, sentence):
     return filled("figure.html", png=b64encode(png).decode(), alt=alt, size=size, sentence=sentence)
 
 
+def html_table(rows, caption):
+    """Rows of a table as HTML with a caption and header cells; a row is a dict of column to text.
+
+    A number and its unit stay on one line.
+    """
+    return filled("table.html", rows=rows, caption=caption)
+
+
+_TEMPLATES.globals |= {"figure": figure, "html_table": html_table, "text": partial(text_of, __package__)}
+
+
 def find_browser():
     """The path of a browser that prints without a window, or None."""
     found = filter(None, map(shutil.which, _BROWSERS["programs"]))
@@ -82,26 +98,25 @@ def find_browser():
     return next(found, None) or next((str(p) for p in places if p.is_absolute() and p.is_file()), None)
 
 
-def print_page(html, pdf):
-    """Print an HTML page to a PDF, in one step: an interruption leaves no half file.
+def print_page(html):
+    """An HTML page as a browser of this computer prints it.
 
     Parameters
     ----------
     html : str
         A page that fetches nothing.
-    pdf : Path or str
-        Where to; what stands there is replaced.
 
     Returns
     -------
-    Path
+    bytes
+        A PDF.
 
     Raises
     ------
     CannotPrint
         Without a browser, or where it fails, in words.
     """
-    browser, pdf = find_browser(), Path(pdf)
+    browser = find_browser()
     if browser is None:
         raise CannotPrint(
             "No browser was found here that prints by itself. Open the HTML page in your browser "
@@ -118,11 +133,9 @@ def print_page(html, pdf):
                 [browser, *flags, *options, page.as_uri()],
                 check=True, timeout=_PATIENCE, capture_output=True,
             )  # fmt: skip
-            content = made.read_bytes()
+            return made.read_bytes()
         except (OSError, subprocess.SubprocessError) as error:
             raise CannotPrint(
                 f"{Path(browser).name} could not print the page ({type(error).__name__}). Open the "
                 "HTML page in your browser and print it from there."
             ) from None
-    write_in_one_step(pdf, content)
-    return pdf

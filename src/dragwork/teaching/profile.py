@@ -13,10 +13,9 @@ import tempfile
 from contextlib import contextmanager
 from datetime import datetime, timezone
 from functools import cache
-from itertools import chain, count
 from pathlib import Path
 
-from dragwork.files import lock, part_of, unlock, write_in_one_step
+from dragwork.files import free_path, lock, part_of, unlock, write_in_one_step
 
 FORMAT = "dragwork learner's file"
 VERSION = 1
@@ -280,7 +279,8 @@ class Profile:
             raise ProfileProblem(f"{self.path} is no file, so nothing is kept in it. Name another place.")
         content = _sound_content(self.path.read_bytes())
         if content is None:
-            aside = _set_aside(self.path)
+            aside = free_path(self.path, label="damaged")
+            os.replace(self.path, aside)
             self.remark = (
                 f"Your file {self.path.name} could not be read. It now is {aside.name}, unchanged, "
                 "and a new one is begun."
@@ -346,15 +346,6 @@ def _is_there(path):
     except (FileNotFoundError, NotADirectoryError):
         return False
     return True
-
-
-def _set_aside(path):
-    """Give a damaged file a name of its own; return the new path."""
-    labels = chain(["damaged"], (f"damaged {number}" for number in count(2)))
-    names = (path.with_name(f"{path.stem} ({label}){path.suffix}") for label in labels)
-    aside = next(name for name in names if not name.exists())
-    os.replace(path, aside)
-    return aside
 
 
 def _packed(content):

@@ -1,15 +1,12 @@
 """Words in a notebook: sentences whose numbers are computed, derivations, tables, sources."""
 
-import re
 from functools import cached_property, wraps
-from html import escape
 from string import Formatter
 
 import pandas as pd
 
 from dragwork.escaping import in_markdown
 from dragwork.sources import cite
-from dragwork.units import UNITS
 from dragwork.wording import filled_in
 
 OPEN = "dragwork_open"  # in an output's metadata: the open picture of a panel that is shown closed
@@ -17,9 +14,6 @@ TO_OPEN = "What the picture shows: open it after your guess"
 
 # A table of data that a cell shows is searched for formulas: `$900 vs $1200` would be one.
 pd.set_option("display.html.use_mathjax", False)
-
-_PRINTED = sorted({unit.printed for unit in UNITS.values() if unit.printed}, key=len, reverse=True)
-_UNIT = re.compile(rf"(?<=\d) (?=({'|'.join(map(re.escape, _PRINTED))})(?!\w))")
 
 
 def saved_or_lost(seconds):
@@ -38,11 +32,10 @@ class Words:
     def __init__(self, markdown):
         self.markdown = markdown
 
-    def _repr_markdown_(self):
-        return self.markdown
-
     def __repr__(self):
         return self.markdown
+
+    _repr_markdown_ = __repr__
 
 
 def sentence(gaps):
@@ -132,21 +125,12 @@ class Shown:
         picture.update(result)
         self.sentence = " ".join(sentence.split())
         self.alt, self.size = f"{picture.title}. {self.sentence}", picture.size
-        self._picture, self._anew, self._result = picture, picture.anew, result
-
-    @property
-    def picture(self):
-        """The picture; made anew where it is wanted once more after it was drawn."""
-        if self._picture is None:
-            self._picture = self._anew()
-            self._picture.update(self._result)
-        return self._picture
+        self.picture = picture
 
     @cached_property
     def png(self):
-        """The picture as a small PNG; the figure behind it, a hundred times larger, is let go."""
-        png = self.picture.saved_png()
-        self._picture = None
+        """The picture as a small PNG; `.picture`, the figure behind it, a hundred times larger, is let go."""
+        png, self.picture = self.picture.saved_png(), None
         return png
 
     def _repr_mimebundle_(self, include=None, exclude=None):
@@ -156,21 +140,3 @@ class Shown:
 
     def __repr__(self):
         return self.sentence
-
-
-def html_table(rows, caption):
-    """Rows of a table as HTML with a caption and header cells; a row is a dict of column to text.
-
-    A number and its unit stay on one line.
-    """
-    first, *others = rows[0]
-    lines = ["".join(f'<th scope="col">{escape(column)}</th>' for column in rows[0])]
-    for row in rows:
-        cells = "".join(f"<td>{_cell(row[column])}</td>" for column in others)
-        lines.append(f'<th scope="row">{_cell(row[first])}</th>{cells}')
-    body = "".join(f"<tr>{line}</tr>" for line in lines)
-    return f"<table><caption>{escape(caption)}</caption>{body}</table>"
-
-
-def _cell(text):
-    return _UNIT.sub("\u00a0", escape(str(text)))

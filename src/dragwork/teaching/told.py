@@ -32,14 +32,9 @@ _FASTER = re.compile(r"\s*(?:faster|quicker|more speed|of speed|extra speed|high
 _MONEY_AFTER = re.compile(r"\s*(?:€|\$|£|eur\b|euros?\b|gbp\b|usd\b|dollars?\b|pounds sterling\b)")
 
 
-def _claim_words():
-    """Name to pattern: what `claim_words.md` has under each heading, a phrase a line."""
-    sections = text_of(__package__, "claim_words.md").split("\n## ")[1:]
-    found = (section.partition("\n") for section in sections)
-    return {name: re.compile("|".join(re.findall("^- `(.*)`$", phrases, re.M))) for name, _, phrases in found}
-
-
-_WORDS = _claim_words()
+# Name to pattern: what `claim_words.md` has under each heading, a phrase a line.
+_SECTIONS = (section.partition("\n") for section in text_of(__package__, "claim_words.md").split("\n## ")[1:])
+_WORDS = {name: re.compile("|".join(re.findall("^- `(.*)`$", phrases, re.M))) for name, _, phrases in _SECTIONS}
 
 
 def _said(plain):
@@ -248,8 +243,8 @@ def claim_of(told, kind=None, **evidence):
         Outside the ranges, or a time without its distance, in words.
     """
     kind = kind or told.sort
-    saved = told.numbers[kind]
-    saved = saved[0] if saved[0] == saved[1] else saved
+    low, high = told.numbers[kind]
+    saved = low if low == high else (low, high)
     evidence["runs"] = evidence.get("runs") or told.runs
     if kind == "mass":
         return Claim.mass(saved, **evidence)
@@ -354,8 +349,7 @@ def _summed(plain):
 def _read(plain, said, road=False):
     """The numbers of a line by kind, and what is told beside them."""
     numbers, told = {}, {}
-    length = _PER_LENGTH.search(plain)
-    if length:
+    if length := _PER_LENGTH.search(plain):
         told["distance"] = float(unit_of(length[1], "distance").into_si(1.0))
     for found in _numbers(plain):
         name, low, high = _placed(found, said, road)

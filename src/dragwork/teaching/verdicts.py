@@ -174,8 +174,7 @@ def option_rows(found):
 
 def estimates(found):
     """The seconds of ranked options, each an `Estimate`, in order."""
-    columns = found[["low", "seconds", "high", "confidence"]]
-    return [Estimate(*map(float, row)) for row in columns.itertuples(index=False)]
+    return [Estimate(row.low, row.seconds, row.high, row.confidence) for row in found.itertuples()]
 
 
 def saved_in_words(seconds):

@@ -33,7 +33,7 @@ def test_what_is_answered_is_kept_and_rides(flow, own_file):
     assert (me.name, me.power, me.rider.all_up_mass) == ("Ada B", 180, 78.5)
     assert me.rider.drag_area == TOBIN.rider.drag_area and "borrowed" in me.about
     assert "Kept in learner.json" in flow.markdown() and "km/h" in flow.markdown()
-    assert flow.result.pieces[0] in flow.result.body(3).replace("&#x27;", "'")
+    assert flow.result.pieces[0] in flow.result.body(3).replace("&#39;", "'")
     assert AboutMe().markdown() == flow.markdown()
 
 

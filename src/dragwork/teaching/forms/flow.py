@@ -15,6 +15,7 @@ from functools import lru_cache, partial
 from uuid import uuid4
 
 from dragwork.escaping import in_markdown
+from dragwork.files import write_in_one_step
 from dragwork.teaching.forms.fields import Choice, Field, File, Typed, Upload, field_of  # noqa: F401
 from dragwork.teaching.forms.flow_view import FlowView
 from dragwork.teaching.forms.form import Form, write_beside
@@ -426,7 +427,7 @@ class PageFlow(Flow):
         html = self.found("The page is not made").html()
         path = write_beside(folder, f"{self.file_name}.html", html)
         if pdf:
-            print_page(html, path.with_suffix(".pdf"))
+            write_in_one_step(path.with_suffix(".pdf"), print_page(html))
         return path
 
 

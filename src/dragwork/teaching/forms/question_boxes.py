@@ -3,7 +3,6 @@
 import re
 
 from dragwork.escaping import in_markdown
-from dragwork.teaching.answers import UNITS
 from dragwork.teaching.figures.two_worlds import in_words, two_worlds
 from dragwork.teaching.forms.answer_views import BoxSetView, BoxView
 from dragwork.teaching.forms.form import LINE, Form
@@ -59,7 +58,7 @@ class Box(Form):
         self.question, self.place, self.number, self.given = question, place, number, given
         self.says, self.slip, self.hints, self.worked, self.wrong = "", None, (), "", False
         self.id, self.prompt = question.id, question.prompt
-        self.unit = question.unit if question.unit == CLOCK else UNITS[question.unit].printed
+        self.unit = question.printed_unit
         self._key = f"{place}: {self.prompt}"
         self._facts = {"place": place, "question": self.id, "prompt": self.prompt} | (facts or {})
         self.typed = profile.typed(self._key) or self._typed_under_other_words()

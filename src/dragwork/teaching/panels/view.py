@@ -7,7 +7,7 @@ import ipywidgets as widgets
 
 from dragwork.files import text_of
 from dragwork.teaching.panels.parts import Image, Later, close_all, named, show_part, text
-from dragwork.teaching.telling import html_table
+from dragwork.teaching.printing import html_table
 
 REST = 0.2  # s after the last change, when the picture is drawn again, crisp
 CRISP = 2.0  # pixels per pixel of the page; while a slider moves it is 1, which is quicker

@@ -137,6 +137,11 @@ class Question:
                 return False
         return True
 
+    @property
+    def printed_unit(self):
+        """The unit of the answer as a page prints it; `min:s` of a time."""
+        return CLOCK if self.unit == CLOCK else UNITS[self.unit].printed
+
     def differs_from(self, other):
         """Whether the answers of two questions of a kind lie apart."""
         return self.kind.bands_between(self._answer, other._answer) >= APART

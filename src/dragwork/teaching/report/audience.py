@@ -20,7 +20,6 @@ from dragwork.teaching.report.numbers import Case, as_assumed, drawn_rides, draw
 from dragwork.teaching.report.page import Part, Table, listed, say
 
 _POWERS = np.geomspace(60, 450, 60)  # W, searched for a flip of the order
-_LEVEL = f"{units.to_percent(PLANNING):.0f} %"
 _MOST = 20  # riders: more do not fit on a page
 
 
@@ -132,7 +131,7 @@ def audience_part(table):
                 seconds, watts = cell.seconds.in_words("{:.0f} s".format), cell.watts.in_words("{:.0f} W".format)
                 row[name] = f"{time}; {seconds}; {watts}"
         rows.append(row)
-    caption = say("audience", "caption", road=table.road.name, first=first, level=_LEVEL)
+    caption = say("audience", "caption", road=table.road.name, first=first, level=table.cells[0][first].time.percent)
     pieces = (Table(tuple(rows), caption), *order_in_words(table))
     return Part("For the people in the room", pieces, new_page=True)
 

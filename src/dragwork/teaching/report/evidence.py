@@ -9,7 +9,6 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from dragwork import units
 from dragwork.measurement.roadtest import fit
 from dragwork.measurement.tunnel import Comparison, TunnelSheet, compare
 from dragwork.measurement.tunnel_gaps import REMARK
@@ -21,6 +20,7 @@ from dragwork.teaching.report.page import degrees, listed, say
 from dragwork.teaching.sheet_pictures import areas_by_yaw
 
 CONFIDENCE = 0.95  # a difference is claimed
+_QUANTILE = half_width(1.0, np.inf, confidence=CONFIDENCE)  # of the normal distribution
 
 
 def _gone(left):
@@ -144,7 +144,6 @@ class FromField(Evidence):
         )
 
     def curve(self, set_up):
-        self.check(set_up)
         return YawCurve([0.0], [self.fit.values[self.set_ups.index(set_up)]])
 
     def draws(self, n, seed):
@@ -163,7 +162,6 @@ class FromField(Evidence):
         return {name: YawCurve([0.0], areas[:, [place]]) for place, name in enumerate(self.set_ups)}
 
     def compare(self, a, b, yaw):
-        self.check(a, b)
         return replace(self.fit, confidence=CONFIDENCE).difference(a, b)
 
 
@@ -194,16 +192,10 @@ class PublishedArea:
                 "a drag area is between the ends of its range, all above 0."
             )
 
-    @property
-    def standard_uncertainties(self):
-        """Downwards and upwards: each side of the range over the normal quantile of 95 % [m2]."""
-        quantile = half_width(1.0, np.inf, confidence=CONFIDENCE)
-        return (self.drag_area - self.low) / quantile, (self.high - self.drag_area) / quantile
-
     def drawn(self, normal):
         """Draws whose 95 % range is the one told, also where it is wider on one side [m2]."""
-        down, up = self.standard_uncertainties
-        return self.drag_area + np.where(normal < 0, down, up) * normal
+        side = np.where(normal < 0, self.drag_area - self.low, self.high - self.drag_area)
+        return self.drag_area + side / _QUANTILE * normal
 
 
 class FromNumbers(Evidence):
@@ -243,7 +235,6 @@ class FromNumbers(Evidence):
         )
 
     def curve(self, set_up):
-        self.check(set_up)
         by_yaw = self.areas[set_up]
         return YawCurve(list(by_yaw), [area.drag_area for area in by_yaw.values()])
 
@@ -257,19 +248,12 @@ class FromNumbers(Evidence):
         return drawn
 
     def compare(self, a, b, yaw):
-        self.check(a, b)
-        for set_up in (a, b):
-            if yaw not in self.areas[set_up]:
-                raise ValueError(f"'{set_up}' has no number at yaw {units.to_deg(yaw):.3g}°.")
         first, second = self.areas[a][yaw], self.areas[b][yaw]
-        (a_down, a_up), (b_down, b_up) = first.standard_uncertainties, second.standard_uncertainties
-        down, up = np.hypot(a_down, b_up), np.hypot(a_up, b_down)
-        quantile = half_width(1.0, np.inf, confidence=CONFIDENCE)
         difference = first.drag_area - second.drag_area
-        return Comparison(
-            difference, difference - quantile * down, difference + quantile * up, CONFIDENCE,
-            (down + up) / 2, float("inf"),
-        )  # fmt: skip
+        down = np.hypot(first.drag_area - first.low, second.high - second.drag_area)
+        up = np.hypot(first.high - first.drag_area, second.drag_area - second.low)
+        ends = difference - down, difference + up
+        return Comparison(difference, *ends, CONFIDENCE, (down + up) / 2 / _QUANTILE, float("inf"))
 
 
 # -- both ---------------------------------------------------------------------------------------------

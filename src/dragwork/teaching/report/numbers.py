@@ -1,5 +1,6 @@
 """The numbers of the page, before a word is said: evidence carried to a rider on a road."""
 
+from contextlib import suppress
 from dataclasses import dataclass, fields, replace
 from itertools import repeat
 
@@ -56,8 +57,7 @@ class Case:
         """The road's conditions, an array with one entry a leg."""
         column = self.road.course.column
         angle = physics.angle_to_road(self.road.wind_from, column("heading"))
-        of_legs = {name: column(name) for name in ("gradient", "shelter")}
-        return physics.Conditions(self.air_density, self.road.wind_speed, angle, **of_legs)
+        return physics.Conditions(self.air_density, self.road.wind_speed, angle, column("gradient"), column("shelter"))
 
 
 class Carried:
@@ -96,8 +96,7 @@ class Carried:
         self.groups = tuple(
             (words, at, Estimate.of(legs[:, at].sum(axis=1), CONFIDENCE)) for words, at in _groups(case.road.course)
         )
-        wind = here.wind_speed, here.wind_angle
-        self.air_speed = physics.apparent_wind(was.legs.speed, *wind).speed
+        self.air_speed = physics.apparent_wind(was.legs.speed, here.wind_speed, here.wind_angle).speed
         self.causes = _causes(case, best, drawn, self.assumed, parts[2:])
         self.power_to_lose = _power_to_lose(case, was, self.assumed)
         self.outside = _outside(case, was, self.planning)
@@ -186,14 +185,12 @@ def _causes(case, best, drawn, assumed, parts):
 def _power_to_lose(case, was, assumed):
     """Crank power that the change may cost before its seconds are gone [W]; None where it saves
     none, or where half the power is not enough to undo it."""
-    if assumed <= 0:
-        return None
     before, after = case.riders().values()
-    try:
-        share = break_even_power(Option("the change", after), before, case.road.course, **case.day)
-        return share * was.mean_power
-    except ValueError:  # so large that half the power does not undo it
-        return None
+    change = Option("the change", after)
+    with suppress(ValueError):  # so large that half the power does not undo it
+        if assumed > 0:
+            return break_even_power(change, before, case.road.course, **case.day) * was.mean_power
+    return None
 
 
 def _outside(case, was, planning):

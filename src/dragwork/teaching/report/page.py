@@ -2,15 +2,14 @@
 
 from dataclasses import dataclass, field
 from datetime import date as Date
-from html import escape
-from itertools import groupby
+from itertools import chain, groupby
 
 from IPython.display import display
 
 from dragwork.escaping import in_markdown
 from dragwork.quantities import Estimate, true_minus
-from dragwork.teaching.printing import figure, page
-from dragwork.teaching.telling import Shown, html_table, table
+from dragwork.teaching.printing import filled, page
+from dragwork.teaching.telling import Shown, table
 from dragwork.units import to_deg
 from dragwork.wording import Sentences
 
@@ -68,7 +67,7 @@ class Found:
 
     def body(self, level):
         """The result as HTML, below a heading of that level."""
-        return "".join(map(_as_html, self.pieces))
+        return filled("report/pieces.html", pieces=self.pieces)
 
 
 @dataclass(frozen=True, eq=False)
@@ -77,7 +76,7 @@ class Report:
 
     .watts [W at the crank, at the rider's own speed] and .seconds [s over the road], each an
     `Estimate`, positive where `after` is better; .planning, the seconds at 80 %; .assumed, the seconds
-    exactly as assumed, without any uncertainty, where they are told; .table, the legs;
+    exactly as assumed, without any uncertainty, where they are told;
     .sentences; .settings, by name, all that made the page; .spoken, what to say to a friend; .fold,
     what to press in a notebook to see the parts (printed they are open); .carried, the `Carried` that
     the numbers are read from, of a page of measurements.
@@ -90,7 +89,6 @@ class Report:
     seconds: Estimate
     planning: Estimate
     settings: dict
-    table: tuple = ()
     date: Date = field(default_factory=Date.today)
     assumed: float | None = None
     spoken: str = ""
@@ -100,53 +98,35 @@ class Report:
     @property
     def sentences(self):
         """Every paragraph and list item of the page, in order, each picture by its sentence."""
-        said = list(self.answer)
-        for piece in (piece for part in self.parts for piece in part.pieces):
-            if isinstance(piece, str | Shown):
-                said.append(getattr(piece, "sentence", piece))
-            elif isinstance(piece, tuple):
-                said.extend(piece)
-        return tuple(said)
+        pieces = [piece for part in self.parts for piece in part.pieces if not isinstance(piece, Table)]
+        said = (piece if isinstance(piece, tuple) else [getattr(piece, "sentence", piece)] for piece in pieces)
+        return (*self.answer, *chain.from_iterable(said))
 
     def html(self):
         """The page as one self-contained HTML file."""
-        made = f'<p class="date">Made on {self.date.isoformat()}.</p>'
-        body = f'<main class="dragwork-page">\n{made}\n{self.body(1)}\n</main>'
+        body = filled("report/report.html", report=self, level=1)
         return page(self.title, body, "report/report.css", "report/print.css")
 
     def body(self, level):
         """The page's content as HTML, its title a heading of that level."""
-        lines = [f'<h{level} class="title">{escape(self.title)}</h{level}>']
-        lines += [f'<p class="answer">{escape(sentence)}</p>' for sentence in self.answer]
-        folded = self.fold and level > 1
-        lines += [f"<details><summary>{escape(self.fold)}</summary>"] * bool(folded)
-        for part in self.parts:
-            look = "part new-page" if part.new_page else "part"
-            if part.heading:
-                lines.append(f'<h{level + 1} class="{look}">{escape(part.heading)}</h{level + 1}>')
-            pieces = "\n".join(map(_as_html, part.pieces))
-            lines.append(f'<div class="small">{pieces}</div>' if part.small else pieces)
-        return "\n".join(lines + ["</details>"] * bool(folded))
+        return filled("report/body.html", report=self, level=level)
 
-    def markdown(self, level=3):
+    def markdown(self):
         """The page's words as Markdown, without its date; pictures by their sentences."""
-        in_words = (p if isinstance(p, str) else f"*{in_markdown(p.sentence)}*"
-                    for p in self._in_markdown(level))
-        return "\n\n".join(in_words)
+        return "\n\n".join(p if isinstance(p, str) else f"*{in_markdown(p.sentence)}*" for p in self._in_markdown())
 
-    def _in_markdown(self, level):
+    def _in_markdown(self):
         """Paragraphs of Markdown, and between them the pictures."""
-        yield f"{'#' * level} {in_markdown(self.title)}"
+        yield f"### {in_markdown(self.title)}"
         yield from map(in_markdown, self.answer)
         for part in self.parts:
             if part.heading:
-                yield f"{'#' * (level + 1)} {in_markdown(part.heading)}"
-            for piece in part.pieces:
-                yield piece if isinstance(piece, Shown) else _as_markdown(piece)
+                yield f"#### {in_markdown(part.heading)}"
+            yield from (piece if isinstance(piece, Shown) else _as_markdown(piece) for piece in part.pieces)
 
     def _ipython_display_(self):
         """The page in a notebook: its words, and each picture where it belongs."""
-        for in_words, pieces in groupby(self._in_markdown(3), lambda piece: isinstance(piece, str)):
+        for in_words, pieces in groupby(self._in_markdown(), lambda piece: isinstance(piece, str)):
             if in_words:
                 said = "\n\n".join(pieces)
                 display({"text/markdown": said, "text/plain": said}, raw=True)
@@ -155,17 +135,6 @@ class Report:
 
     def __repr__(self):
         return self.markdown()
-
-
-def _as_html(piece):
-    if isinstance(piece, str):
-        return f"<p>{escape(piece)}</p>"
-    if isinstance(piece, tuple):
-        return "<ul>" + "".join(f"<li>{escape(item)}</li>" for item in piece) + "</ul>"
-    if isinstance(piece, Table):
-        rows = html_table(piece.rows, piece.caption)
-        return f"<details><summary>{escape(piece.caption)}</summary>{rows}</details>" if piece.folded else rows
-    return figure(piece.png, piece.alt, piece.size, piece.sentence)
 
 
 def _as_markdown(piece):

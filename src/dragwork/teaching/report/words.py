@@ -19,7 +19,6 @@ from dragwork.teaching.report.evidence import as_evidence, difference_in_words
 from dragwork.teaching.report.numbers import Carried, Case
 from dragwork.teaching.report.page import Part, Report, Table, degrees, say
 from dragwork.teaching.telling import Shown, sentence
-from dragwork.wording import filled_in, words_in
 
 _ALIKE = 0.10  # share by which two drag areas may differ and still be those of one rider
 _FAR = 0.1  # of the range: from here on the ride as assumed is told beside the middle
@@ -69,7 +68,8 @@ class PageWords:
 
     def parts(self):
         """One page; what is for a room, on a page of its own; then how all of it was found."""
-        leg_by_leg = say("leg by leg", level=self.carried.seconds.percent)
+        rows = tuple(self.row(*group) for group in self.carried.groups)
+        legs = Table(rows, say("leg by leg", level=self.carried.seconds.percent))
         left_out = Part("Rows of the sheet that were left out", self.left_out())
         return (
             Part(f"On {self.road.name}", (self.strip(),)),
@@ -78,7 +78,7 @@ class PageWords:
             Part("Before you act on it", (tuple(say("cautions")),)),
             Part("", (self.small_print(),), small=True),
             *(part for part in self.extra if part.new_page),
-            Part("How this was found", (Table(self.legs(), leg_by_leg),), new_page=True),
+            Part("How this was found", (legs,), new_page=True),
             *(part for part in self.extra if not part.new_page),
             Part("What was measured", self.measured()),
             Part("How sure is this?", self.how_sure()),
@@ -173,7 +173,7 @@ class PageWords:
     def beyond_yaw(self):
         """For {minutes} the air comes from beyond the measured angles, {yaws}. There the drag area is a rule of
         thumb: it fades towards a pure crosswind."""
-        minutes = self.minutes_where(self.unmeasured())
+        minutes = self.minutes(self.carried.was.legs.time[self.unmeasured()].sum())
         return minutes and {"minutes": minutes, "yaws": self.measured_yaws()}
 
     @sentence
@@ -181,21 +181,19 @@ class PageWords:
         """For {minutes} the air speed is outside the measured ones: it is {met} km/h on this road. The same drag area
         is assumed there."""
         air, (low, high) = self.carried.air_speed, self.evidence.speeds
-        minutes = self.minutes_where((air < low) | (air > high))
+        minutes = self.minutes(self.carried.was.legs.time[(air < low) | (air > high)].sum())
         return minutes and {"minutes": minutes, "met": _span_of(air.min(), air.max())}
 
     @sentence
     def at_the_limit(self):
         """For {minutes} a speed limit sets the pace, and less drag saves no time there."""
-        held = self.carried.was.legs.time_at_limit.sum()
-        return {"minutes": self.minutes(held)} if held else None
-
-    def minutes_where(self, legs):
-        """'12 of 113 minutes' for the legs that are marked; None where there is none."""
-        return self.minutes(self.carried.was.legs.time[legs].sum()) if np.any(legs) else None
+        minutes = self.minutes(self.carried.was.legs.time_at_limit.sum())
+        return minutes and {"minutes": minutes}
 
     def minutes(self, seconds):
-        """'12 of 113 minutes' of the ride."""
+        """'12 of 113 minutes' of the ride; None for none."""
+        if not seconds:
+            return None
         some, whole = (units.to_minutes(t) for t in (seconds, self.carried.was.time))
         return f"{f'{some:.0f}' if some >= 0.5 else 'less than 1'} of {whole:.0f} minutes"
 
@@ -205,9 +203,6 @@ class PageWords:
         slope = units.to_percent(leg.gradient)
         steep = f"{abs(slope):.2g} % {'up' if slope > 0 else 'down'}" if slope else "flat"
         return f"{units.to_kilometres(leg.distance):.3g} km {steep}"
-
-    def legs(self):
-        return tuple(self.row(*group) for group in self.carried.groups)
 
     def row(self, words, at, saved):
         """A row of the table: one leg, or all legs of like slope."""
@@ -229,8 +224,7 @@ class PageWords:
 
     def wind(self, at):
         here, time = self.case.conditions(), self.carried.was.legs.time
-        every = [np.broadcast_to(w, time.shape)[at] for w in (here.wind_speed, here.wind_angle)]
-        speed, angle = every[0], np.abs(every[1])
+        speed, angle = (np.broadcast_to(w, time.shape)[at] for w in (here.wind_speed, np.abs(here.wind_angle)))
         if np.all(speed < _CALM):
             return "still air"
         if at.size > 1:
@@ -297,12 +291,7 @@ class PageWords:
     def settings(self):
         noun, about = self.evidence.noun.capitalize(), f"{self.road.name}: {self.road.about}".rstrip(".")
         gaps = vars(self) | {"noun": noun, "about": about, "version": dragwork.__version__}
-        words = words_in(__package__, "words.json")
-        mine, program = (
-            {filled_in(name, gaps): filled_in(said, gaps) for name, said in words[part].items()}
-            for part in ("settings", "settings of the program")
-        )
-        return {**mine, **self.made_with, **program}
+        return {**say("settings", **gaps), **self.made_with, **say("settings of the program", **gaps)}
 
 
 _SOURCES = ("MARTIN1998", "GUM", "JCGM101")
@@ -368,14 +357,13 @@ def build_report(
     needs(Unstated, unstated=unstated)
     power = float(checked(power=member.power if power is None else power))
     air_density = float(checked(air_density=air_density))
-    given = power, air_density, unstated, draws, seed
-    case = Case(evidence, (before, after), member.rider, road, *given)
+    case = Case(evidence, (before, after), member.rider, road, power, air_density, unstated, draws, seed)
     carried = carried or Carried(case, progress)
     words = PageWords(case, carried, member, extra, made_with)
     numbers = {name: getattr(carried, name) for name in ("watts", "seconds", "planning", "assumed")}
     title = f"{after} instead of {before}: what does it save {member.name} on {road.name}?"
     return Report(
-        title=title, answer=words.answer(), parts=words.parts(), table=words.legs(),
+        title=title, answer=words.answer(), parts=words.parts(),
         settings=words.settings(), date=date or Date.today(), carried=carried, **numbers,
     )
 
