@@ -85,14 +85,15 @@ def make_laps(noise):
             "speed": speed, "power": crank * (1 + POWER_OF_A_LEG * noise[4]) + zero, "zero": zero,
             "head_wind": np.nan, **weather, "all_up_mass": MASS, "tyre": "28 mm",
             "tyre_pressure": 550e3, "surface": "smooth asphalt", "gradient": np.nan,
-            "traffic": "no", "brake": "no", "remarks": "", "used": True,
-            "air_density": air,
+            "traffic": "no", "brake": "no", "remarks": "", "used": True, "air_density": air,
         }
     )  # fmt: skip
 
 
 def days_tried():
-    """On how many days of each kind the 95 % ranges hold the truth; `tests/measurement/saltpan_days.py` tried them.
+    """On how many days of each kind the 95 % ranges held the truth, as it was stored.
+
+    `tests/measurement/saltpan_days.py` tries them.
 
     Returns
     -------
@@ -115,7 +116,6 @@ SPOILT = {str(number): why for number, (why, *_) in _SPOILT.items()} | {"33": "n
 
 def _spoilt(laps):
     """The day's laps, some of them no test, and one leg ridden without its way back."""
-    laps = laps.copy()
     for number, (_, share, cells) in _SPOILT.items():
         for name, value in {"power": laps.power[number - 1] * share, **cells}.items():
             laps.loc[number - 1, name] = value
