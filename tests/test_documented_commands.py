@@ -51,6 +51,7 @@ SHORT = {
 }  # fmt: skip
 LONG = {
     "python3 tests -m tour", ".venv/bin/python tests/benchmarks/physics_speed.py", ".venv/bin/python tests/mutations.py",
+    ".venv/bin/python tests/measurement/saltpan_days.py",
     ".venv/bin/python tests/benchmarks/class_load.py 30 60",  # test_class.py measures a class that is open
 }  # fmt: skip
 

@@ -209,7 +209,7 @@ def build_up():
 def yaw_curve():
     last, area = 0.3, 0.27
     yaw = np.linspace(0.31, np.pi, NUMBER)
-    answer = drag.YawCurve([0, last], [0.3, area]).extended(yaw).drag_area
+    answer = drag.YawCurve([0, last], [0.3, area]).extended(yaw)
     return {"C_last": area, "yaw_last": last, "yaw": yaw}, {"C": answer}
 
 
@@ -226,8 +226,8 @@ def air_force():
     felt = wind.apparent_wind(go.v, go.weather.wind_speed, go.weather.wind_angle)
     known = {
         "k_s": go.weather.shelter, "rho": go.weather.air_density, "v_a": felt.speed,
-        "C": go.rider.drag_area.extended(felt.yaw).drag_area,
-        "C_w": go.rider.wheel_drag_area.extended(felt.yaw).drag_area,
+        "C": go.rider.drag_area.extended(felt.yaw),
+        "C_w": go.rider.wheel_drag_area.extended(felt.yaw),
     }  # fmt: skip
     return known, {"F_air": go.forces["F_air"]}
 

@@ -138,8 +138,7 @@ class Estimate:
     def of(cls, draws, level):
         """The median of draws along their last axis, and the quantiles around it."""
         tail = (1 - level) / 2
-        low, mid, high = np.quantile(draws, [tail, 0.5, 1 - tail], axis=-1)
-        return cls(float(low), float(mid), float(high), level)
+        return cls(*np.quantile(draws, [tail, 0.5, 1 - tail], axis=-1).tolist(), level)
 
     @property
     def sign(self):

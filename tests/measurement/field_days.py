@@ -44,10 +44,19 @@ CALM = Truth(gust_sd=0.12, pedalling_sd=0.008)  # as calm as the workbook's demo
 
 def day(rng, truth=SOUND, blocks="PKKP", speeds=SPEEDS):
     """The laps of one day as read from a sheet."""
+    z = rng.standard_normal(8)
+    return laps_of(z, rng.standard_normal((7, 2 * len(blocks) * len(speeds))), truth, blocks, speeds)
+
+
+def laps_of(z, leg, truth, blocks="PKKP", speeds=SPEEDS):
+    """The laps of a day whose deviations are given, in standard deviations.
+
+    z: of the day: wheel, wind, side wind, mass, air, slope, chain, scale of the meter. leg: a row each
+    for speed, start speed, end speed, gust, pedalling, zero, side gust of the laps.
+    """
     position = np.repeat(list(blocks), 2 * len(speeds))
     n = len(position)
     way, part = np.tile([1.0, -1.0], n // 2), np.linspace(0, 1, n)
-    z, leg = rng.standard_normal(8), rng.standard_normal((7, n))
     v = np.tile(np.repeat(speeds, 2), len(blocks)) * (1 + 0.008 * leg[0])
     start, end = v + 0.15 * leg[1], v + 0.15 * leg[2]
     temperature, pressure, humidity = 287.15 + 3 * part, 101700 - 100 * part, 0.62 - 0.08 * part

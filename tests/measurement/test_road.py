@@ -25,7 +25,7 @@ from dragwork.measurement.track import on_a_plane
 from dragwork.physics.course import Course, Leg
 from dragwork.physics.course import ride as library_ride
 from dragwork.physics.power import Rider
-from dragwork.scenario import three_kilns
+from dragwork.scenario import data_file, three_kilns
 from dragwork.units import deg, kmh, percent, to_deg
 
 # -- places on the earth ------------------------------------------------------------------------------
@@ -215,7 +215,7 @@ def test_no_place_stays_in_a_course():
 
 
 def test_the_demo_ride():
-    course = read_gpx(three_kilns.three_kilns_file())
+    course = read_gpx(data_file("three_kilns.gpx"))
     assert course.ascent == pytest.approx(three_kilns.ASCENT, rel=0.05)
     assert course.distance == pytest.approx(60_000, rel=0.01)
     assert course.record.notes == () and course.record.gaps == 0

@@ -59,7 +59,7 @@ def test_wheels_that_take_more_are_said_to_cost():
     """A tailwind of 6 m/s on 10 km/h: the air pushes, and the lower drag area is pushed less."""
     panel = panels.crosswind_gap()
     panel.set(ground_speed=kmh(10), wind_speed=6, wind_angle=deg(180))
-    pushed = 0.5 * 1.2 * (6 - kmh(10)) ** 2 * kmh(10) * (SHALLOW.extended(np.pi).drag_area - DEEP.extended(np.pi).drag_area)
+    pushed = 0.5 * 1.2 * (6 - kmh(10)) ** 2 * kmh(10) * (SHALLOW.extended(np.pi) - DEEP.extended(np.pi))
     assert f"deep wheels cost {abs(pushed):.1f} W of air power" in panel.sentence
 
 

@@ -64,13 +64,10 @@ class Course:
     legs: tuple
 
     def __post_init__(self):
-        legs = self.legs if np.iterable(self.legs) else ()
-        object.__setattr__(self, "legs", tuple(legs))
+        object.__setattr__(self, "legs", tuple(self.legs if np.iterable(self.legs) else ()))
         if not self.legs:
             raise ValueError("a course needs a sequence of legs, at least one.")
-        for number, leg in enumerate(self.legs):
-            if not isinstance(leg, Leg):
-                raise ValueError(f"leg {number + 1} is a {type(leg).__name__}; a Leg is needed.")
+        needs(Leg, **{f"leg {place + 1}": leg for place, leg in enumerate(self.legs)})
 
     @property
     def distance(self):
@@ -255,13 +252,18 @@ def steady_ride(course, rider, power, air_density=1.2, wind_speed=0.0, wind_from
     road = _Road(course, rider, power, air_density, wind_speed, wind_from)
     steady, limit = road.steady_speeds(), course.column("speed_limit")[:, None]
     speed = np.minimum(steady, limit)
-    stopped = np.flatnonzero((speed == 0).any(axis=1))
-    if stopped.size:
-        raise ValueError(f"power is 0 on leg {stopped[0] + 1}, which does not roll by itself.")
+    _refuse_leg(speed == 0, "power is 0 on leg {}, which does not roll by itself.")
     time = course.column("distance")[:, None] / speed
     legs = LegTimes(time, speed, np.where(steady > limit, time, 0.0), speed**2 * time)
     road.refuse_halts_and_flights(legs, np.zeros_like(speed))
     return road.ride(legs, np.zeros_like(speed), np.zeros(speed.shape[1]))
+
+
+def _refuse_leg(bad, sentence, *by_leg):
+    """Raise a ValueError where `bad` holds, (legs, riders): the sentence with the first such leg."""
+    found = np.flatnonzero(np.any(bad, axis=1))
+    if found.size:
+        raise ValueError(sentence.format(found[0] + 1, *(values[found[0]] for values in by_leg)))
 
 
 class _Road:
@@ -306,30 +308,28 @@ class _Road:
     def steady_speeds(self):
         """Of each leg, for each rider [m/s]."""
         speed = steady_speeds(self.rows).reshape(self.number, -1)
-        endless = np.flatnonzero(np.isnan(speed).any(axis=1))
-        if endless.size:
-            raise ValueError(
-                f"no steady speed on leg {endless[0] + 1}: without drag area or slope there is "
-                "nothing that holds the rider back."
-            )
+        _refuse_leg(
+            np.isnan(speed),
+            "no steady speed on leg {}: without drag area or slope there is nothing that holds the "
+            "rider back.",
+        )
         return speed
 
     def refuse_halts_and_flights(self, legs, entry):
         """Refuse a leg on which a rider comes to a halt, or would pass the fastest speed."""
         slow = (legs.end_speed < _CRAWL) & (legs.end_speed <= entry)
-        halts = np.flatnonzero(np.any(slow | ~np.isfinite(legs.time), axis=1))
-        if halts.size:
-            raise ValueError(
-                f"on leg {halts[0] + 1} the rider comes to a halt: that power is too little for a "
-                f"gradient of {self.course.legs[halts[0]].gradient:g} with that wind."
-            )
-        fastest = legs.end_speed.max(axis=1)
-        flights = np.flatnonzero(fastest > _FASTEST)
-        if flights.size:
-            raise ValueError(
-                f"leg {flights[0] + 1} would be ridden at {fastest[flights[0]]:.0f} m/s, above the "
-                f"allowed {_FASTEST:g} m/s; give it a limit."
-            )
+        _refuse_leg(
+            slow | ~np.isfinite(legs.time),
+            "on leg {} the rider comes to a halt: that power is too little for a gradient of {:g} "
+            "with that wind.",
+            self.course.column("gradient"),
+        )
+        _refuse_leg(
+            legs.end_speed > _FASTEST,
+            "leg {} would be ridden at {:.0f} m/s, above the allowed "
+            f"{_FASTEST:g} m/s; give it a limit.",
+            legs.end_speed.max(axis=1),
+        )
 
     def ride(self, legs, dropped, kinetic):
         """What is told of a ride: its legs and the account of its energy, all (legs, riders)."""

@@ -5,8 +5,6 @@ the RESULTANT air speed, at that yaw: what a balance that turns with the bicycle
 other conventions; the converters here turn them into this one.
 """
 
-from typing import NamedTuple
-
 import numpy as np
 
 from dragwork.physics.wind import all_directions, apparent_wind
@@ -215,14 +213,6 @@ def blockage_factor(model_area, section_area):
     return 1 / (1 - S / C) ** 2
 
 
-class AtYaw(NamedTuple):
-    """A drag area [m2], its slope [m2/rad], and whether that yaw lies beyond the table."""
-
-    drag_area: np.ndarray
-    slope: np.ndarray
-    beyond: np.ndarray
-
-
 class YawCurve:
     """A drag area that changes with yaw: a table, linear between its angles.
 
@@ -312,19 +302,11 @@ class YawCurve:
                 f"yaw {np.rad2deg(yaw[beyond].flat[0]):.1f} degrees lies beyond this curve, which "
                 f"was measured from {low:.1f} to {high:.1f} degrees."
             )
-        return self.extended(yaw).drag_area
+        return self.extended(yaw)
 
     def extended(self, yaw):
-        """Drag area at any yaw [rad], by the law beyond the table where need be.
-
-        Returns
-        -------
-        AtYaw
-            .drag_area [m2], .slope [m2/rad], .beyond (True outside the table)
-        """
-        yaw = np.asarray(yaw, dtype=float)
-        area, slope = self.area_and_slope(*np.broadcast_arrays(yaw, self.places))
-        return AtYaw(area, slope, self.beyond(yaw))
+        """Drag area [m2] at any yaw [rad], by the law beyond the table where need be."""
+        return self.area_and_slope(*np.broadcast_arrays(yaw, self.places))[0]
 
     def area_and_slope(self, yaw, row):
         """Drag area [m2] and its slope [m2/rad] at a yaw, for the curve in a row of the table."""

@@ -50,7 +50,6 @@ NOTES = (
     "Tare is the empty stand at the same speed and yaw; order = run order of the day",
 )
 
-MEANINGS = {column.field: column.meaning for column in tunnel_columns.COLUMNS if column.meaning}
 WRITTEN = tuple(column for column in tunnel_columns.OUR_COLUMNS if column.meaning)
 
 

@@ -1,7 +1,6 @@
 """How many misread digits does the reader of a sheet catch? Digits changed by chance in BL-7."""
 
 import io
-from dataclasses import dataclass
 from math import inf
 
 import numpy as np
@@ -19,45 +18,6 @@ MEASURED = (
     columns.SPEED, columns.SPEED_KMH, columns.YAW, columns.TEMPERATURE, columns.PRESSURE,
     columns.HUMIDITY, columns.DRAG, columns.TARE,
 )  # fmt: skip
-
-
-@dataclass(frozen=True)
-class Misread:
-    """One digit changed: where, and what the reader made of it.
-
-    `effect` is what the digit does to the row's drag area if nobody sees it, as a fraction; infinite
-    where the number could be no run's, and for a yaw, which puts the run at another angle.
-    """
-
-    row: int
-    column: str
-    before: str
-    after: str
-    caught: bool
-    effect: float
-
-
-@dataclass(frozen=True)
-class Misreadings:
-    """What became of a number of changed digits."""
-
-    tried: tuple
-
-    @property
-    def share_caught(self):
-        """Share of all changed digits whose row the reader named."""
-        return float(np.mean([one.caught for one in self.tried]))
-
-    def share_caught_beyond(self, effect):
-        """Share caught of those that would move the row's drag area by more than `effect`."""
-        mattered = [one.caught for one in self.tried if one.effect > effect]
-        return float(np.mean(mattered)) if mattered else float("nan")
-
-    @property
-    def missed(self):
-        """Those that the reader did not see, the largest effect first."""
-        left = [one for one in self.tried if not one.caught]
-        return tuple(sorted(left, key=lambda one: one.effect, reverse=True))
 
 
 def misread(changes, seed=1, without=()):
@@ -80,7 +40,11 @@ def misread(changes, seed=1, without=()):
 
     Returns
     -------
-    Misreadings
+    pandas.DataFrame
+        A line a change, the largest effect first: row, column, before, after, caught (whether the
+        reader named the row), and effect, what the digit does to the row's drag area if nobody
+        sees it, as a fraction; infinite where the number could be no run's, and for a yaw, which
+        puts the run at another angle.
 
     Source: COMMON_PRACTICE
     """
@@ -88,7 +52,8 @@ def misread(changes, seed=1, without=()):
     runs = pd.read_csv(file, skiprows=len(NOTES), dtype=str, keep_default_na=False)
     runs = runs.drop(columns=list(without))
     notes = "".join(file.read_text(encoding="utf-8").splitlines(keepends=True)[: len(NOTES)])
-    return Misreadings(tuple(_one(runs, notes, rng) for _ in range(changes)))
+    tried = pd.DataFrame([_one(runs, notes, rng) for _ in range(changes)])
+    return tried.sort_values("effect", ascending=False, kind="stable", ignore_index=True)
 
 
 def _one(runs, notes, rng):
@@ -105,8 +70,10 @@ def _one(runs, notes, rng):
     speeds = [each for each in (column, *measured) if each.name == columns.SPEED.name]
     sound, spoilt = (_drag_area(each.loc[place], speeds[0]) for each in (runs, changed))
     effect = inf if column == columns.YAW else float(abs(spoilt / sound - 1))
-    caught = any(row in fault.rows for fault in faults)
-    return Misread(row, column.heading, before, after, caught, effect)
+    return {
+        "row": row, "column": column.heading, "before": before, "after": after,
+        "caught": any(row in fault.rows for fault in faults), "effect": effect,
+    }  # fmt: skip
 
 
 def _drag_area(cells, speed):

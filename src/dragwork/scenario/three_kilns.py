@@ -6,7 +6,6 @@ coordinates lie in mid-ocean, where no road is; the noise is that of an ordinary
 
 import numpy as np
 
-from dragwork.scenario import data_file
 from dragwork.scenario.writing import manifest_text, write_again
 from dragwork.units import percent
 
@@ -87,18 +86,6 @@ def gpx(seed=SEED):
         f"<trk><name>Three Kilns 60</name><desc>{ABOUT}</desc><trkseg>\n"
         f"{points}\n</trkseg></trk>\n</gpx>\n"
     )
-
-
-def three_kilns_file():
-    """Where the recorded ride lies.
-
-    Returns
-    -------
-    pathlib.Path
-
-    Source: COMMON_PRACTICE
-    """
-    return data_file("three_kilns.gpx")
 
 
 def manifest():

@@ -4,7 +4,7 @@ import json
 from pathlib import Path
 
 
-def manifest_text(script, seed, **what):
+def manifest_text(script, seed, invented, **what):
     """What data files are and what a reader should find in them, as JSON text.
 
     Parameters
@@ -12,16 +12,17 @@ def manifest_text(script, seed, **what):
     script : str
         The module that makes them.
     seed : int
+    invented : str
+        That they are, in words.
     **what
-        invented (that they are, in words), files and columns; then the truth.
+        Files and columns; then the truth.
 
     Returns
     -------
     str
     """
     made_by = f"python -m dragwork.scenario.{script} (seed {seed})"
-    found = {"invented": what.pop("invented"), "made_by": made_by, **what}
-    return json.dumps(found, indent=1) + "\n"
+    return json.dumps({"invented": invented, "made_by": made_by, **what}, indent=1) + "\n"
 
 
 def lines_of(columns, table):

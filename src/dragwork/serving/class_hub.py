@@ -1,7 +1,5 @@
 """What serves a class: JupyterHub with a door, a folder for each learner, and a limit on memory."""
 
-from __future__ import annotations
-
 import asyncio
 import hashlib
 import json

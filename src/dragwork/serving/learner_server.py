@@ -4,8 +4,6 @@
 `jupyterhub-singleuser` with the settings of the workbook. What follows the command is handed on.
 """
 
-from __future__ import annotations
-
 import os
 import sys
 from pathlib import Path

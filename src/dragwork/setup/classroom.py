@@ -49,7 +49,12 @@ def main(arguments: list[str], name: str, folder: Path, prepared: Callable[[str]
         return _forget(folder, options.forget)
     if bool(options.certificate) != bool(options.key):
         raise SetupProblem("A certificate and its key belong together: give both --certificate and --key.")
-    words = _words(folder, options.passphrase)
+    words = read_words(folder)
+    if options.passphrase is not None:
+        if len(options.passphrase) < 8:
+            raise SetupProblem("A passphrase has at least 8 characters.")
+        words["passphrase"] = options.passphrase
+    write_words(folder, words)
     with lab.alone(folder) as note:
         if isinstance(note, str):
             raise SetupProblem(f"This class is open already at\n\n    {note}\n\nClose it first, or give --folder.")
@@ -94,16 +99,6 @@ def write_words(folder: Path, words: dict) -> None:
         os.umask(before)
 
 
-def _words(folder: Path, passphrase: str | None) -> dict:
-    words = read_words(folder)
-    if passphrase is not None:
-        if len(passphrase) < 8:
-            raise SetupProblem("A passphrase has at least 8 characters.")
-        words["passphrase"] = passphrase
-    write_words(folder, words)
-    return words
-
-
 def _forget(folder: Path, nickname: str) -> int:
     words = read_words(folder)
     if words["learners"].pop(nickname.strip().lower(), None) is None:
@@ -119,7 +114,8 @@ def _spoken_word(parts: int) -> str:
 
 
 def _serve(options: argparse.Namespace, folder: Path, words: dict, python: Path, note: Callable) -> int:
-    link = _link(options)
+    address = _own_address() if options.address == "0.0.0.0" else options.address
+    link = f"http{'s' if options.certificate else ''}://{address}:{options.port}"
     said = {**vars(options), "folder": folder, "welcome": _welcome(options, folder, words, link)}
     process = subprocess.Popen(
         [str(python), "-c", "from dragwork.serving.class_hub import main; main()"], cwd=folder,
@@ -148,11 +144,6 @@ def _welcome(options: argparse.Namespace, folder: Path, words: dict, link: str) 
             "typed;\ngive --certificate and --key on a network that you do not trust."
         )
     return "\n".join([*lines, f"All of it is kept in {folder}. Leave this window open; Ctrl-C here stops it."])
-
-
-def _link(options: argparse.Namespace) -> str:
-    address = _own_address() if options.address == "0.0.0.0" else options.address
-    return f"http{'s' if options.certificate else ''}://{address}:{options.port}"
 
 
 def _own_address() -> str:

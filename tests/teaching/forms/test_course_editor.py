@@ -10,9 +10,9 @@ import pytest
 
 from dragwork.measurement.road import legs_table, read_gpx, read_legs
 from dragwork.physics.course import Course, Leg, ride
+from dragwork.scenario import data_file
 from dragwork.scenario.riders import ROSALIND, TOBIN
 from dragwork.scenario.roads import BRICKFIELD_LOOP, THREE_KILNS
-from dragwork.scenario.three_kilns import three_kilns_file
 from dragwork.teaching.forms.course_editor import CourseEditor, course_editor, my_own_road
 from dragwork.teaching.forms.course_editor_view import CourseEditorView
 from dragwork.teaching.forms.flow import File
@@ -24,6 +24,8 @@ from dragwork.units import clock, deg, kmh, minutes, percent
 sys.path.append(str(Path(__file__).parents[2] / "measurement"))
 from tracks import gpx  # noqa: E402
 from tracks import ride as ride_of_points  # noqa: E402
+
+THREE_KILNS_FILE = data_file("three_kilns.gpx")
 
 
 @pytest.fixture
@@ -128,27 +130,27 @@ def test_the_same_wind_on_every_leg(editor):
 
 
 def test_a_recorded_ride_asks_about_its_ends_first(editor):
-    assert not editor.load(three_kilns_file())
+    assert not editor.load(THREE_KILNS_FILE)
     assert "First choose whether to leave out the first and last 300 m" in editor.note
     assert len(editor.rows) == 4
-    assert editor.load(three_kilns_file(), "drop")
+    assert editor.load(THREE_KILNS_FILE, "drop")
     assert editor.road.course.distance == pytest.approx(59_400, rel=0.01)
     assert editor.road.course.ascent == pytest.approx(400, rel=0.05)
     assert len(editor.rows) <= 30 and "The first and last 300 m are left out." in editor.note
-    assert editor.load(three_kilns_file(), "keep")
+    assert editor.load(THREE_KILNS_FILE, "keep")
     assert editor.road.course.distance == pytest.approx(60_000, rel=0.01)
 
 
 def test_descents_of_a_recorded_ride_are_capped(editor):
-    editor.load(three_kilns_file(), "keep", "42", bends=False)
+    editor.load(THREE_KILNS_FILE, "keep", "42", bends=False)
     limits = editor.road.course.column("speed_limit")
     downhill = editor.road.course.column("gradient") < percent(-2)
     assert downhill.any() and limits[downhill] == pytest.approx(kmh(42))
     assert np.all(np.isinf(limits[editor.road.course.column("gradient") > percent(-1)]))
     assert "Limits: 42 km/h on 1 descent (10.0 km). They are proposals" in editor.note
-    assert editor.load(three_kilns_file(), "keep", "")
+    assert editor.load(THREE_KILNS_FILE, "keep", "")
     assert "Limits: 11 km/h in 1 bend." in editor.note  # where they turn round
-    assert not editor.load(three_kilns_file(), "keep", "fast")
+    assert not editor.load(THREE_KILNS_FILE, "keep", "fast")
     assert "Limit on descents: 'fast'" in editor.note
 
 
@@ -199,7 +201,7 @@ def test_a_file_is_known_by_what_is_in_it_not_by_its_name(editor, hills):
 
 
 def test_the_summit_is_where_two_rows_meet(editor):
-    editor.load(three_kilns_file(), "keep")
+    editor.load(THREE_KILNS_FILE, "keep")
     height = np.cumsum(editor.road.course.column("distance") * editor.road.course.column("gradient"))
     ends = np.cumsum([row.number for row in editor.rows])
     assert min(abs(ends - 1 - np.argmax(height))) <= 3 and len(ends) <= 12
@@ -284,7 +286,7 @@ def test_a_learners_file_of_november_still_opens(tmp_path):
 def test_a_new_file_has_a_new_name(editor, hills):
     editor.load(hills, "keep")
     assert editor.name == "wavy way"
-    editor.load(three_kilns_file(), "keep")
+    editor.load(THREE_KILNS_FILE, "keep")
     assert editor.road.name == "three kilns"
 
 
@@ -434,7 +436,7 @@ def test_widgets_follow_and_steer(editor):
     view._blow()
     assert editor.road.wind_speed.tolist() == [5] * 4
     view._ends.value = "drop"
-    editor.load(three_kilns_file(), "drop")
+    editor.load(THREE_KILNS_FILE, "drop")
     assert "2401 points read" in view._note.value and view._name.value == "three kilns"
     legs = len(editor.road.course.legs)
     view.do(editor.open, 0, row=0)

@@ -93,7 +93,7 @@ def gap_between(curves):
         return dict(
             yaw=yaw,
             beyond=beyond & np.isfinite(yaw),
-            drag_areas=[curve.extended(yaw).drag_area for curve in curves.values()] if np.all(np.isfinite(yaw)) else [],
+            drag_areas=[curve.extended(yaw) for curve in curves.values()] if np.all(np.isfinite(yaw)) else [],
             saved=here,
             calm_saved=saved(ground_speed, 0.0, 0.0)[0],
             mean_saved=everywhere.mean(),
