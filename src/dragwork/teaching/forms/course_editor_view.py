@@ -33,7 +33,8 @@ class CourseEditorView(view.FormView):
         self._sentence = text("dragwork-sentence")
         self._note = self.told("dragwork-remark", lambda: [self.form.note])
         add = view.button("Add a leg", partial(self.add, None), "Add a leg at the end")
-        save = view.button("Save the legs as CSV", self._save, "Save the legs beside this notebook")
+        save = partial(self.report, self._note, self._saved)
+        save = view.button("Save the legs as CSV", save, "Save the legs beside this notebook")
         table = [self._picture, self._sentence, self._name, self._table, view.row(add, self._sum_up)]
         boxes = ("Wind", "m/s", "3"), ("from", "° or N, NE ...", "W")
         self._wind = [view.text_box(label, unit, placeholder=example) for label, unit, example in boxes]
@@ -114,11 +115,8 @@ class CourseEditorView(view.FormView):
         how = self._ends.value, self._descents.value, self._bends.value, self._flat.value
         self.do(self.form.load, self._choice.file, *how)
 
-    def _save(self):
-        saved = "Saved as {}, in the folder of this notebook. Notebook 12 reads it too."
-        said = view.done(lambda: saved.format(self.form.save().name))
-        view.fill(self._note, said)
-        self.say(said)
+    def _saved(self):
+        return f"Saved as {self.form.save().name}, in the folder of this notebook. Notebook 12 reads it too."
 
     def close(self):
         for each in self._rows:

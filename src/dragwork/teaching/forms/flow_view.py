@@ -31,7 +31,7 @@ class FlowView(view.FormView):
         self.page = text("dragwork-sheet-of-paper")
         self.saved, self.busy = text("dragwork-saved"), text("dragwork-saved")
         self.actions = [
-            (told, view.button(told["label"], partial(self._do, told), told["tooltip"]))
+            (told, view.button(told["label"], partial(self.report, self.saved, partial(flow.press, **told)), told["tooltip"]))
             for told in flow.words.get("buttons", ())
         ]
         early = [pressed for told, pressed in self.actions if "early" in told]
@@ -109,11 +109,6 @@ class FlowView(view.FormView):
 
     def _view_of(self, question):
         return self.questions[self.flow.questions.index(question)]
-
-    def _do(self, told):
-        said = view.done(partial(self.flow.press, **told))
-        view.fill(self.saved, said)
-        self.say(said)
 
 
 class _QuestionView:

@@ -3,6 +3,7 @@
 from math import isclose
 
 from dragwork.escaping import in_markdown
+from dragwork.quantities import true_minus
 from dragwork.teaching.answers import UNITS, parse_quantity
 from dragwork.teaching.forms.answer_views import CONFIDENCE, ChooseView, GuessView
 from dragwork.teaching.forms.form import LINE, Form
@@ -182,8 +183,7 @@ class Guess(_Locking):
         return " ".join(filter(None, (paid, self._because)))
 
     def _words(self, value, figures=3):
-        shown = _plain(value, figures).replace("-", "−")
-        return f"{shown}{'' if self.unit == '°' else ' '}{self.unit}".strip()
+        return self._unit.behind(true_minus(_plain(value, figures)))
 
     def _apart(self, value):
         """A distance: between two percentages it is in percentage points."""
