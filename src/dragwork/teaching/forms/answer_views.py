@@ -61,10 +61,7 @@ class BoxSetView:
 
     def __init__(self, form):
         self.boxes = form.boxes
-        for each in self.boxes:
-            each.close()
-            each._view = each.view(each)
-        self.box = named("dragwork-set", widgets.VBox([each._view.box for each in form.boxes]))
+        self.box = named("dragwork-set", widgets.VBox([each.live().box for each in self.boxes]))
 
     def close(self):
         """Take the widgets away."""

@@ -167,12 +167,8 @@ def tidy(number):
     return float(f"{float(number):.9g}")
 
 
-def _catalogue():
-    rows = map(list, map(dict.values, rows_of_table(__package__, "knobs.csv")))
-    return [Knob(*row[:4], *map(json.loads, row[4:])) for row in rows]  # words, then numbers
-
-
-CATALOGUE = {knob.quantity: knob for knob in _catalogue()}
+_ROWS = map(list, map(dict.values, rows_of_table(__package__, "knobs.csv")))  # of words, then numbers
+CATALOGUE = {row[0]: Knob(*row[:4], *map(json.loads, row[4:])) for row in _ROWS}
 
 
 def knob(name, /, **changes):
