@@ -73,12 +73,8 @@ def venue(altitude, temperature, sea_level_pressure):
     """
     pressure = station_pressure(sea_level_pressure, altitude, temperature)
     here, untouched = density(temperature, pressure), density(temperature, sea_level_pressure)
-    return dict(
-        pressure=pressure,
-        density=here,
-        untouched=untouched,
-        standard=standard_atmosphere(altitude).density,
-    )
+    standard = standard_atmosphere(altitude).density
+    return dict(pressure=pressure, density=here, untouched=untouched, standard=standard)
 
 
 def venue_air():
