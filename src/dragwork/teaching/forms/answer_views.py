@@ -22,11 +22,9 @@ class BoxView(view.FormView):
         self._answer = view.text_box("My answer", form.unit, form.type)
         self._picture = named("dragwork-picture", Image(format="png"))
         self._drawn, self._aloud = "nothing", ""  # the slip whose picture is shown, its sentence
-        given = text("dragwork-given", escape(form.given))
-        show_part(given, bool(form.given))
         return [
             text("dragwork-prompt", f"<p>{number}{escape(form.prompt)} ({form.id})</p>"),
-            given,
+            self.told("dragwork-given", lambda: [form.given]),
             view.row(
                 self._answer,
                 view.answer_button("Check", self._check, f"Check my answer to {of}"),

@@ -62,9 +62,16 @@ class FormView:
         said = escape(" ".join(filter(None, sentences)))
         self._live.value = f'<span data-said="{self._said}">{said}{" " * (self._said % 2)}</span>'
 
-    def report(self, part, what):
+    def report(self, part, do):
         """Do something; show in a part, and say aloud, what was done, or why it could not be."""
-        said = _done(what)
+        try:
+            said = do()
+        except CannotPrint as error:
+            said = f"The page is saved. {error}"
+        except OSError as error:
+            said = f"It could not be written here: {error.strerror}."
+        except ValueError as error:
+            said = str(error)
         self.follow()
         fill(part, said)
         self.say(said)
@@ -149,15 +156,3 @@ def text_box(label, unit="", changed=None, lines=1, **more):
 def mark_wrong(widget, wrong):
     """Tell a screen reader whether what stands in a field cannot be used, and why: the remark."""
     (widget.add_class if wrong else widget.remove_class)("dragwork-wrong")
-
-
-def _done(do):
-    """What was done, in words; or why it could not be."""
-    try:
-        return do()
-    except CannotPrint as error:
-        return f"The page is saved. {error}"
-    except OSError as error:
-        return f"It could not be written here: {error.strerror}."
-    except ValueError as error:
-        return str(error)

@@ -162,7 +162,7 @@ def tidy(number):
     return float(f"{float(number):.9g}")
 
 
-_ROWS = map(list, map(dict.values, rows_of_table(__package__, "knobs.csv")))  # of words, then numbers
+_ROWS = [list(row.values()) for row in rows_of_table(__package__, "knobs.csv")]  # words, then numbers
 CATALOGUE = {row[0]: Knob(*row[:4], *map(json.loads, row[4:])) for row in _ROWS}
 
 
