@@ -30,14 +30,13 @@ OURS = "from dragwork.teaching.panels import savings_by_speed\npanel = savings_b
 PLAIN = """
 %matplotlib inline
 import ipywidgets, matplotlib.pyplot as plt
-from dragwork.teaching.figures import curves as drawing
-from dragwork.teaching.figures.style import styled
+from dragwork.teaching.figures import style
 
 def by_pyplot(width=5.7, height=4.0, **grid):
-    with styled():
+    with style.styled():
         return plt.subplots(figsize=(width, height), dpi=100, **grid)
 
-drawing.new_figure = by_pyplot
+style.new_figure = by_pyplot
 start, knob = panel.values, panel.knobs["power"]
 
 def draw(position):

@@ -147,6 +147,22 @@ def entries_of(text):
     return [entry.strip() for entry in text.replace("\n", ";").split(";") if entry.strip()]
 
 
+def read_entries(text, read, none, named="'{line}'"):
+    """What read(line) makes of each entry of a text; ValueError in words: `none` where there is no entry.
+
+    named: how the message calls an entry, by its `line` and its `number`.
+    """
+    found = []
+    for number, line in enumerate(entries_of(text), 1):
+        try:
+            found.append(read(line))
+        except ValueError as error:
+            raise ValueError(f"{named.format(line=line, number=number)}: {error}") from None
+    if not found:
+        raise ValueError(none)
+    return tuple(found)
+
+
 def read_line(text, wanted):
     """Words and numbers with units, mixed: `June 180 W 75 kg`.
 

@@ -14,11 +14,11 @@ from nbclient import NotebookClient
 from nbclient.exceptions import CellExecutionError
 
 from dragwork.setup.working_copy import shipped
+from dragwork.teaching.cells import WIDGET
 from dragwork.teaching.profile import NOWHERE, PLACE
 
 KERNEL = {"display_name": "Python 3 (ipykernel)", "language": "python", "name": "python3"}
 
-WIDGET = "application/vnd.jupyter.widget-view+json"
 _TRANSIENT = ("execution", "trusted", "collapsed", "scrolled")
 _PATIENCE = 120  # s for one cell
 

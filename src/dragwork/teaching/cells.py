@@ -2,6 +2,7 @@
 
 from IPython import get_ipython
 
+WIDGET = "application/vnd.jupyter.widget-view+json"  # what is live, among the data of an output
 # cell -> (its last run, what that run showed). It belongs to the kernel, as the widget library's
 # own list of widgets does: without it every run would leave its sliders behind, observed for ever.
 _shown = {}

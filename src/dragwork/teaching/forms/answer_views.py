@@ -22,11 +22,9 @@ class BoxView(view.FormView):
         self._answer = view.text_box("My answer", form.unit, form.type)
         self._picture = named("dragwork-picture", Image(format="png"))
         self._drawn, self._aloud = "nothing", ""  # the slip whose picture is shown, its sentence
-        given = text("dragwork-given", escape(form.given))
-        show_part(given, bool(form.given))
         return [
             text("dragwork-prompt", f"<p>{number}{escape(form.prompt)} ({form.id})</p>"),
-            given,
+            self.told("dragwork-given", lambda: [form.given]),
             view.row(
                 self._answer,
                 view.answer_button("Check", self._check, f"Check my answer to {of}"),
@@ -61,10 +59,7 @@ class BoxSetView:
 
     def __init__(self, form):
         self.boxes = form.boxes
-        for each in self.boxes:
-            each.close()
-            each._view = each.view(each)
-        self.box = named("dragwork-set", widgets.VBox([each._view.box for each in form.boxes]))
+        self.box = named("dragwork-set", widgets.VBox([each.live().box for each in self.boxes]))
 
     def close(self):
         """Take the widgets away."""

@@ -30,11 +30,12 @@ class CourseEditorView(view.FormView):
         tip, sum_up = "Show the whole road in a few rows again", partial(self.do, self.form.sum_up)
         self._sum_up = view.button("Sum the road up", sum_up, tip)
         self._picture = named("dragwork-picture", Image(format="png"))
-        self._sentence = text("dragwork-sentence")
         self._note = self.told("dragwork-remark", lambda: [self.form.note])
         add = view.button("Add a leg", partial(self.add, None), "Add a leg at the end")
-        save = view.button("Save the legs as CSV", self._save, "Save the legs beside this notebook")
-        table = [self._picture, self._sentence, self._name, self._table, view.row(add, self._sum_up)]
+        save = partial(self.report, self._note, self._saved)
+        save = view.button("Save the legs as CSV", save, "Save the legs beside this notebook")
+        sentence = self.told("dragwork-sentence", lambda: [self.form.sentence])
+        table = [self._picture, sentence, self._name, self._table, view.row(add, self._sum_up)]
         boxes = ("Wind", "m/s", "3"), ("from", "° or N, NE ...", "W")
         self._wind = [view.text_box(label, unit, placeholder=example) for label, unit, example in boxes]
         press = view.answer_button("Put this wind on every leg", self._blow)
@@ -67,7 +68,6 @@ class CourseEditorView(view.FormView):
         for each in rows:
             each.follow(form)
         self._name.value = form.name
-        self._sentence.value = escape(form.sentence)
         show_part(self._sum_up, len(form.road.course.legs) > MOST_ROWS)
         show_part(self._flat, form.flat_asked)
         if self._strip[0] != len(form.road.course.legs):
@@ -114,11 +114,8 @@ class CourseEditorView(view.FormView):
         how = self._ends.value, self._descents.value, self._bends.value, self._flat.value
         self.do(self.form.load, self._choice.file, *how)
 
-    def _save(self):
-        saved = "Saved as {}, in the folder of this notebook. Notebook 12 reads it too."
-        said = view.done(lambda: saved.format(self.form.save().name))
-        view.fill(self._note, said)
-        self.say(said)
+    def _saved(self):
+        return f"Saved as {self.form.save().name}, in the folder of this notebook. Notebook 12 reads it too."
 
     def close(self):
         for each in self._rows:

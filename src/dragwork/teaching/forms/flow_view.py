@@ -29,9 +29,10 @@ class FlowView(view.FormView):
         self.title = flow.words.get("title", "")
         self.questions = [_QuestionView(self, q, i) for i, q in enumerate(flow.questions, 1)]
         self.page = text("dragwork-sheet-of-paper")
-        self.saved, self.busy = text("dragwork-saved"), text("dragwork-saved")
+        self.saved, self.busy = self.told("dragwork-saved", tuple), text("dragwork-saved")
+        report = partial(self.report, self.saved)
         self.actions = [
-            (told, view.button(told["label"], partial(self._do, told), told["tooltip"]))
+            (told, view.button(told["label"], partial(report, partial(flow.press, **told)), told["tooltip"]))
             for told in flow.words.get("buttons", ())
         ]
         early = [pressed for told, pressed in self.actions if "early" in told]
@@ -74,7 +75,6 @@ class FlowView(view.FormView):
         show_part(self.page, made)
         for told, pressed in self.actions:
             show_part(pressed, made or "early" in told)
-        view.fill(self.saved)
 
     def tell_progress(self, share):
         """Show how far a long answer is, once it has taken a second."""
@@ -109,11 +109,6 @@ class FlowView(view.FormView):
 
     def _view_of(self, question):
         return self.questions[self.flow.questions.index(question)]
-
-    def _do(self, told):
-        said = view.done(partial(self.flow.press, **told))
-        view.fill(self.saved, said)
-        self.say(said)
 
 
 class _QuestionView:

@@ -5,11 +5,10 @@ from pathlib import Path
 from IPython.display import display
 
 from dragwork.files import free_path
-from dragwork.teaching.cells import close_what_stood_here
+from dragwork.teaching.cells import WIDGET, close_what_stood_here
 from dragwork.teaching.profile import Profile
 
 LINE = "________________"
-WIDGET = "application/vnd.jupyter.widget-view+json"
 
 
 class Form:
@@ -38,6 +37,12 @@ class Form:
         if self._view:
             self._view.follow()
 
+    def live(self):
+        """Widgets for the form; those that it had are taken away."""
+        self.close()
+        self._view = self.view(self)
+        return self._view
+
     def close(self):
         """Take the widgets away. Showing the form again makes new ones."""
         if self._view:
@@ -49,10 +54,9 @@ class Form:
 
         Besides the widgets the output holds the form's words, for pages that are not live.
         """
-        self.close()
-        self._view = self.view(self)
+        view = self.live()
         close_what_stood_here(self)
-        live = self._view.box._repr_mimebundle_()[WIDGET]
+        live = view.box._repr_mimebundle_()[WIDGET]
         display({WIDGET: live, "text/markdown": self.markdown(), "text/plain": self.text()}, raw=True)
 
     def __repr__(self):

@@ -3,10 +3,10 @@
 from math import isclose
 
 from dragwork.escaping import in_markdown
+from dragwork.quantities import true_minus
 from dragwork.teaching.answers import UNITS, parse_quantity
 from dragwork.teaching.forms.answer_views import CONFIDENCE, ChooseView, GuessView
 from dragwork.teaching.forms.form import LINE, Form
-from dragwork.teaching.profile import Profile
 from dragwork.teaching.report import listed
 
 
@@ -20,7 +20,6 @@ class _Locking(Form):
     key : str
         By which the learner's file knows it.
     prompt : str
-    profile : Profile
 
     Attributes
     ----------
@@ -37,9 +36,9 @@ class _Locking(Form):
 
     drawn = ""  # what the panel's picture shows of it, in words
 
-    def __init__(self, panel, key, prompt, profile):
-        super().__init__(profile)
-        self.panel, self.key, self.prompt = panel, key, prompt
+    def __init__(self, panel, key, prompt):
+        super().__init__()
+        self.panel, self.key, self.prompt, self.typed = panel, key, prompt, self.NOTHING
         self.locked, self.confidence, self.remark, self.earlier = None, None, "", ""
         entries = self._entries()
         self.from_file = bool(entries)  # whether it was locked before this page was opened
@@ -108,7 +107,6 @@ class Guess(_Locking):
     key, prompt : str
     unit : str
         A key of `answers.UNITS`.
-    profile : Profile
     at : dict
         Knob values [SI] for which; those left out are as they stand now.
     answer : float, optional
@@ -125,7 +123,7 @@ class Guess(_Locking):
     KIND, SAID, NOTHING = "prediction", "Your guess", ""
     view = GuessView
 
-    def __init__(self, panel, key, prompt, unit, profile, at, answer=None, because=""):
+    def __init__(self, panel, key, prompt, unit, at, answer=None, because=""):
         if unit not in UNITS:
             raise ValueError(f"'{unit}' is no unit here; there are {', '.join(UNITS)}.")
         if panel is None and answer is None:
@@ -135,8 +133,8 @@ class Guess(_Locking):
         self._blank = f"My prediction: {LINE} {self.unit}".rstrip()
         self.at = {**panel.values, **at} if panel is not None else {}
         self.answer = answer if panel is None else float(self._unit.out_of_si(panel.observed_at(**self.at)))
-        self.typed = profile.typed(prompt)
-        super().__init__(panel, key, prompt, profile)
+        super().__init__(panel, key, prompt)
+        self.typed = self.typed or self.profile.typed(prompt)
 
     @property
     def drawn(self):
@@ -182,8 +180,7 @@ class Guess(_Locking):
         return " ".join(filter(None, (paid, self._because)))
 
     def _words(self, value, figures=3):
-        shown = _plain(value, figures).replace("-", "−")
-        return f"{shown}{'' if self.unit == '°' else ' '}{self.unit}".strip()
+        return self._unit.behind(true_minus(_plain(value, figures)))
 
     def _apart(self, value):
         """A distance: between two percentages it is in percentage points."""
@@ -199,16 +196,15 @@ class Choose(_Locking):
     key, prompt : str
     replies : dict of str to str
         What there is to say to each option: right or not, and why.
-    profile : Profile
     """
 
     KIND, SAID, NOTHING = "choice", "You chose", None
     view = ChooseView
 
-    def __init__(self, panel, key, prompt, replies, profile):
-        self.replies, self.typed = dict(replies), None
+    def __init__(self, panel, key, prompt, replies):
+        self.replies = dict(replies)
         self._blank = "\n".join(f"- ☐ {option}" for option in self.replies)
-        super().__init__(panel, key, prompt, profile)
+        super().__init__(panel, key, prompt)
 
     def type(self, option):
         """Note what is chosen. Nothing is locked yet."""
@@ -255,7 +251,7 @@ def guess(panel, key, prompt, unit, answer=None, because="", **at):
     -------
     Guess
     """
-    return Guess(panel, key, prompt, unit, Profile(), at, answer, because)
+    return Guess(panel, key, prompt, unit, at, answer, because)
 
 
 def choose(key, prompt, replies, panel=None):
@@ -275,7 +271,7 @@ def choose(key, prompt, replies, panel=None):
     -------
     Choose
     """
-    return Choose(panel, key, prompt, replies, Profile())
+    return Choose(panel, key, prompt, replies)
 
 
 def _plain(value, figures):

@@ -5,7 +5,7 @@ from functools import partial
 
 from dragwork.teaching.forms.fields import opened
 from dragwork.teaching.forms.form import Form, write_beside
-from dragwork.teaching.forms.view import FileChoice, FormView, button, done, row
+from dragwork.teaching.forms.view import FileChoice, FormView, button, row
 
 
 class MyWorkView(FormView):
@@ -15,18 +15,12 @@ class MyWorkView(FormView):
 
     def parts(self):
         form, choice = self.form, FileChoice(".json", "Choose a file of your work")
-        self.upload, self._says = choice.button, ""
-        save = partial(self._do, form.saved_in_words)
+        self.upload, says = choice.button, self.told("dragwork-remark", tuple)
+        save = partial(self.report, says, form.saved_in_words)
         save = button("Save all my work", save, "Save all my work to one file")
-        again = partial(self._do, lambda: form.bring_back(choice.file))
+        again = partial(self.report, says, lambda: form.bring_back(choice.file))
         back = button("Bring it back", again, "Add the work of this file to mine")
-        says = self.told("dragwork-remark", lambda: [self._says])
         return [row(save), row(self.upload, choice.chosen, back), says]
-
-    def _do(self, what):
-        self._says = done(what)
-        self.follow()
-        self.say(self._says)
 
 
 class MyWork(Form):

@@ -27,22 +27,17 @@ WORDS = FormWords("options_flow.json")
 
 def _item(make, values, answers):
     """What make(number, rider, ...) makes of one's own numbers; None where the first box is empty."""
-    for name, limits in WORDS.table["limits"].items():
-        if values.get(name) is not None:
-            _refuse_outside(values[name], *limits)
+    for name, (label, low, high, unit) in WORDS.table["limits"].items():
+        shown = units.UNITS[unit].out_of_si(values.get(name) or 0.0)  # which all of them allow
+        if not low <= round(shown, 9) <= high:
+            allowed = span((low, high), unit).replace("up to", "0 to")
+            raise ValueError(f"{label}: {span(shown, unit)} is outside {allowed}.")
     (first, number), *others, (_, cost) = values.items()
     if number is not None:
         return make(number, answers["rider"].rider, **dict(others), **_costs(cost))
     if any(value is not None for value in values.values()):
         raise ValueError(WORDS("empty", WORDS.by_name[first].label))
     return None
-
-
-def _refuse_outside(value, label, low, high, unit):
-    shown = units.UNITS[unit].out_of_si(value)
-    if not low <= round(shown, 9) <= high:
-        allowed = span((low, high), unit).replace("up to", "0 to")
-        raise ValueError(f"{label}: {span(shown, unit)} is outside {allowed}.")
 
 
 def _costs(cost):

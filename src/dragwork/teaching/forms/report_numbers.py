@@ -35,7 +35,7 @@ _LINES = tuple(
 # In a name: a drag area, or half a range, that the pattern has passed over.
 _OTHER_NUMBER = re.compile(r"±|(?:^|\s)\d?[.,]\d{2,}$|^[^a-zA-Z\u00c0-\uffff]*$")
 _MORE = re.compile(rf"[\s,;]*{_YAW}[\s:=]+{_AREA}(?:\s*±\s*(?P<half>{_N})\s*(?P<percent>%)?)?", re.I)
-_AT_A_YAW = re.compile(_YAW.replace("<yaw1>", "<a>").replace("<yaw2>", "<b>"), re.I)
+_AT_A_YAW = re.compile(_YAW, re.I)
 
 
 def read_numbers(text, half_range=None):
@@ -170,7 +170,7 @@ def _table(text):
         return None
     header = _cells(lines[0], mark)
     kinds = [_kind(heading) for heading in header]
-    yaws = {place: _yaw_of(heading) for place, heading in enumerate(header) if _yaw_of(heading) is not None}
+    yaws = {place: yaw for place, heading in enumerate(header) if (yaw := _yaw_of(heading)) is not None}
     rows = [(_cells(line, mark) + [""] * len(header))[: len(header)] for line in lines[1:]]
     if kinds[0] == "yaw" and not yaws and "area" not in kinds:  # a set-up a column, a yaw a row
         return [
@@ -219,9 +219,7 @@ def _kind(heading):
 def _yaw_of(heading):
     """The yaw of a column [rad], where its heading is one: '10°', 'CdA at 5 deg', 'yaw 0'."""
     match = _AT_A_YAW.search(heading)
-    if not match or _kind(heading) == "yaw":
-        return None
-    return float(deg(_number(match["a"] or match["b"])))
+    return _yaw(match) if match and _kind(heading) != "yaw" else None
 
 
 def _cell(line, cell, row, scale):

@@ -12,7 +12,7 @@ from dragwork.physics import Rider, density
 from dragwork.physics.course import Course, Leg, ride
 from dragwork.scenario.riders import MEMBERS, Member
 from dragwork.scenario.roads import ROADS, Road
-from dragwork.teaching.answers import entries_of, read_line
+from dragwork.teaching.answers import read_entries, read_line
 from dragwork.teaching.forms.course_editor import has_no_heights, in_legs, own_roads, road_from
 from dragwork.teaching.forms.fields import form_knob
 from dragwork.teaching.forms.flow import FormWords
@@ -77,16 +77,7 @@ def read_legs(text):
 
     Source: COMMON_PRACTICE
     """
-    lines = entries_of(text)
-    if not lines:
-        raise ValueError(WORDS("no leg"))
-    found = []
-    for number, line in enumerate(lines, 1):
-        try:
-            found.append(_read_leg(line))
-        except ValueError as error:
-            raise ValueError(f"leg {number}, '{line}': {error}") from None
-    legs, wind = zip(*found)
+    legs, wind = zip(*read_entries(text, _read_leg, WORDS("no leg"), "leg {number}, '{line}'"))
     return legs, np.array(wind)
 
 

@@ -2,7 +2,6 @@
 
 from dragwork.teaching.forms.answer_views import RuleView
 from dragwork.teaching.forms.form import LINE, Form
-from dragwork.teaching.profile import Profile
 from dragwork.teaching.questions.rules import RULES
 from dragwork.teaching.report import listed
 
@@ -14,8 +13,6 @@ class OneRule(Form):
     ----------
     number : str
         Of the notebook.
-    rule : questions.rules.Rule
-    profile : Profile
 
     Attributes
     ----------
@@ -27,13 +24,13 @@ class OneRule(Form):
 
     view = RuleView
 
-    def __init__(self, number, rule, profile):
-        super().__init__(profile)
-        self.number, self.rule = number, rule
-        earlier = profile.entries("gaps", rule=number)
+    def __init__(self, number):
+        super().__init__()
+        self.number, self.rule = number, RULES[number]
+        earlier = self.profile.entries("gaps", rule=number)
         was = earlier[-1]["chosen"] if earlier else ()
-        was = [*was, *[""] * len(rule.gaps)]  # a rule may have had fewer gaps
-        self.chosen = [each if each in gap.options else "" for each, gap in zip(was, rule.gaps)]
+        was = [*was, *[""] * len(self.rule.gaps)]  # a rule may have had fewer gaps
+        self.chosen = [each if each in gap.options else "" for each, gap in zip(was, self.rule.gaps)]
         self.says = ()
 
     def options(self, place):
@@ -60,10 +57,9 @@ class OneRule(Form):
         """
         self.chosen[: len(chosen)] = map(str, chosen[: len(self.chosen)])
         fits = all(was == gap.right for was, gap in zip(self.chosen, self.rule.gaps))
+        self.says = tuple(map(self._said, range(len(self.chosen))))
         if fits:
             self.says = (f"That covers all the cases. {self.rule.because}",)
-        else:
-            self.says = tuple(map(self._said, range(len(self.chosen))))
         if any(self.chosen):
             self.profile.keep("gaps", rule=self.number, chosen=list(self.chosen), fits=fits)
         self.follow()
@@ -110,4 +106,4 @@ def one_rule(number):
     """
     if number not in RULES:
         raise ValueError(f"there is no rule '{number}'; there are {', '.join(RULES)}.")
-    return OneRule(number, RULES[number], Profile())
+    return OneRule(number)

@@ -11,7 +11,7 @@ import ipywidgets as widgets
 
 from dragwork.files import text_of
 from dragwork.teaching.forms.fields import File
-from dragwork.teaching.panels.parts import close_all, named, show_part, text
+from dragwork.teaching.panels.parts import button, close_all, named, show_part, text
 from dragwork.teaching.printing import CannotPrint
 
 CRISP = 2.0  # pixels of a picture per pixel of the page
@@ -61,6 +61,20 @@ class FormView:
         self._said += 1  # a new node each time, else the same words would be no news
         said = escape(" ".join(filter(None, sentences)))
         self._live.value = f'<span data-said="{self._said}">{said}{" " * (self._said % 2)}</span>'
+
+    def report(self, part, do):
+        """Do something; show in a part, and say aloud, what was done, or why it could not be."""
+        try:
+            said = do()
+        except CannotPrint as error:
+            said = f"The page is saved. {error}"
+        except OSError as error:
+            said = f"It could not be written here: {error.strerror}."
+        except ValueError as error:
+            said = str(error)
+        self.follow()
+        fill(part, said)
+        self.say(said)
 
     def close(self):
         """Take the widgets away."""
@@ -112,13 +126,6 @@ def draw(image, picture, alt):
     image.value, image.tooltip = picture.png(CRISP), alt
 
 
-def button(label, press, tooltip="", name="dragwork-button"):
-    """A button; a screen reader calls it by its tooltip where that begins with the label, else by its label."""
-    made = named(name, widgets.Button(description=label, tooltip=tooltip or label))
-    made.on_click(lambda _: press())
-    return made
-
-
 def answer_button(label, press, tooltip=""):
     """The button that Enter presses in any field of its group."""
     return button(label, press, tooltip, "dragwork-answer")
@@ -149,15 +156,3 @@ def text_box(label, unit="", changed=None, lines=1, **more):
 def mark_wrong(widget, wrong):
     """Tell a screen reader whether what stands in a field cannot be used, and why: the remark."""
     (widget.add_class if wrong else widget.remove_class)("dragwork-wrong")
-
-
-def done(do):
-    """What was done, in words; or why it could not be."""
-    try:
-        return do()
-    except CannotPrint as error:
-        return f"The page is saved. {error}"
-    except OSError as error:
-        return f"It could not be written here: {error.strerror}."
-    except ValueError as error:
-        return str(error)

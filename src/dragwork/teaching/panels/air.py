@@ -73,12 +73,8 @@ def venue(altitude, temperature, sea_level_pressure):
     """
     pressure = station_pressure(sea_level_pressure, altitude, temperature)
     here, untouched = density(temperature, pressure), density(temperature, sea_level_pressure)
-    return dict(
-        pressure=pressure,
-        density=here,
-        untouched=untouched,
-        standard=standard_atmosphere(altitude).density,
-    )
+    standard = standard_atmosphere(altitude).density
+    return dict(pressure=pressure, density=here, untouched=untouched, standard=standard)
 
 
 def venue_air():
@@ -101,11 +97,13 @@ def venue_air():
 @sentence
 def venue_in_words(result):
     """At {altitude:.0f m} and {temperature:.0f degC}, with {sea_level_pressure:.0f hPa} in the forecast, a barometer
-    reads {pressure:.0f hPa} and dry air has {density:.3f} kg/m³. {thinner_there}"""
-    thinner = units.to_percent(1 - result.density / result.untouched)  # at the same temperature and forecast
-    standard = units.to_percent(1 - result.standard / standard_atmosphere(0.0).density)
-    there = (
-        f"That is {thinner:.1f} % less than at sea level at the same temperature. The standard atmosphere, "
-        f"which cools on the way up, loses {standard:.1f} %."
-    )
-    return dict(thinner_there=there if result.altitude else "")
+    reads {pressure:.0f hPa} and dry air has {density:.3f} kg/m³. {thinner}"""
+    return dict(thinner=_thinner(result) if result.altitude else "")
+
+
+@sentence
+def _thinner(result):
+    """That is {less:.1f %} less than at sea level at the same temperature. The standard atmosphere, which cools on the
+    way up, loses {standard_less:.1f %}."""
+    standard = 1 - result.standard / standard_atmosphere(0.0).density
+    return dict(less=1 - result.density / result.untouched, standard_less=standard)  # under the same forecast

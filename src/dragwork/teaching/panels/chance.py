@@ -211,12 +211,9 @@ def plan_in_words(result):
     a run), four sessions out of five would detect a true difference of {smallest_difference:.4f m2}. That is {enough}
     to see {wanted:.3f m2}."""
     hours, minutes = divmod(round(units.to_minutes(result.plan.time)), 60)
-    return dict(
-        runs=len(result.plan.runs),
-        length=f"{hours} h {minutes:02d} min" if hours else f"{minutes} min",
-        enough="small enough" if result.smallest_difference <= WANTED else "too large",
-        wanted=WANTED,
-    )
+    length = f"{hours} h {minutes:02d} min" if hours else f"{minutes} min"
+    enough = "small enough" if result.smallest_difference <= WANTED else "too large"
+    return dict(runs=len(result.plan.runs), length=length, enough=enough, wanted=WANTED)
 
 
 def planner():

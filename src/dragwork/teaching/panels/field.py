@@ -50,7 +50,7 @@ def hidden_wind():
         Axis("Apparent drag area, m²", "m2", 0.15, 0.65),
         Line(None, "truth", truth, "the truth"),
         *(line for leg, (name, look) in LEGS.items()
-          for line in curve("ground_speed", leg, look, _number_of(leg), name)),
+          for line in curve("ground_speed", leg, look, partial(_number, leg), name)),
         guesses=at("ground_speed"),
     )
     speed = knob("ground_speed", low=15, reference=39.6, step=0.1)
@@ -67,14 +67,10 @@ def _slope(label):
 _APART = 0.02  # m2; marks nearer than this to each other share one number
 
 
-def _number_of(leg):
+def _number(leg, result):
     """The drag area at a leg's point, unless it shares the number of the pair."""
-
-    def number(result):
-        area = getattr(result, leg)
-        return f"{area:.3f}" if leg == "pair" or abs(area - result.pair) > _APART else ""
-
-    return number
+    area = getattr(result, leg)
+    return f"{area:.3f}" if leg == "pair" or abs(area - result.pair) > _APART else ""
 
 
 @sentence

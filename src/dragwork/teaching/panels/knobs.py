@@ -33,7 +33,7 @@ class Knob:
     Raises
     ------
     ValueError
-        Unless low <= reference <= high and step > 0.
+        Unless the unit is in the table, low <= reference <= high, and step > 0.
     """
 
     quantity: str
@@ -47,13 +47,8 @@ class Knob:
     digits: int
 
     def __post_init__(self):
-        if self.unit not in UNITS:
-            raise ValueError(f"{self.quantity}: unit '{self.unit}' is not in the table of units.")
-        if not self.low <= self.reference <= self.high or not self.step > 0:
-            raise ValueError(
-                f"{self.quantity}: needs low <= reference <= high and a step above 0, got "
-                f"{self.low}, {self.reference}, {self.high}, step {self.step}."
-            )
+        if self.unit not in UNITS or not self.low <= self.reference <= self.high or not self.step > 0:
+            raise ValueError(f"{self} needs a unit of the table, low <= reference <= high, and a step above 0.")
 
     @property
     def shown_in(self):
@@ -167,12 +162,8 @@ def tidy(number):
     return float(f"{float(number):.9g}")
 
 
-def _catalogue():
-    rows = map(list, map(dict.values, rows_of_table(__package__, "knobs.csv")))
-    return [Knob(*row[:4], *map(json.loads, row[4:])) for row in rows]  # words, then numbers
-
-
-CATALOGUE = {knob.quantity: knob for knob in _catalogue()}
+_ROWS = [list(row.values()) for row in rows_of_table(__package__, "knobs.csv")]  # words, then numbers
+CATALOGUE = {row[0]: Knob(*row[:4], *map(json.loads, row[4:])) for row in _ROWS}
 
 
 def knob(name, /, **changes):

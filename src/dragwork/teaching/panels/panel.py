@@ -15,7 +15,7 @@ from types import SimpleNamespace
 from IPython.display import display
 
 from dragwork.quantities import true_minus
-from dragwork.teaching.cells import close_what_stood_here
+from dragwork.teaching.cells import WIDGET, close_what_stood_here
 from dragwork.teaching.panels.knobs import knob
 from dragwork.teaching.panels.view import View
 from dragwork.teaching.telling import OPEN, TO_OPEN, folded, reference_case
@@ -24,7 +24,6 @@ MOST_KNOBS = 3  # more than three things to turn and nobody sees which one did i
 
 _COUNT = {2: "Two", 3: "Three"}
 _RESET = object()  # the gesture that leaves no trace of before
-_WIDGET = "application/vnd.jupyter.widget-view+json"
 
 
 def model(find=None, **grid):
@@ -320,14 +319,14 @@ class Panel:
         """Two outputs: the live panel over its saved picture, and the reference sentence."""
         close_what_stood_here(self)
         self._view = self._view or View(self)
-        live = self._view.box._repr_mimebundle_()[_WIDGET]
+        live = self._view.box._repr_mimebundle_()[WIDGET]
         size = dict(zip(("width", "height"), self.picture.size))
         about = {"image/png": {"alt": self.alt, **size}}
         if self.closed:  # paper shows the open one
             self.picture.closed = False
             about[OPEN] = {"png": self._png(), "alt": self._open_alt, "said": self._state.sentence, **size}
             self.picture.closed = True
-        display({"image/png": self._png(), "text/plain": self.sentence, _WIDGET: live}, metadata=about, raw=True)
+        display({"image/png": self._png(), "text/plain": self.sentence, WIDGET: live}, metadata=about, raw=True)
         said = self._reference_sentence
         markdown = folded(reference_case(said), TO_OPEN if self.closed else "")
         display({"text/markdown": markdown, "text/plain": f"Reference case. {said}"}, raw=True)

@@ -44,6 +44,13 @@ def text(name, value=""):
     return named(name, widgets.HTML(value))
 
 
+def button(label, press, tooltip="", name="dragwork-button"):
+    """A button; a screen reader calls it by its tooltip where that begins with the label, else by its label."""
+    made = named(name, widgets.Button(description=label, tooltip=tooltip or label))
+    made.on_click(lambda _: press())
+    return made
+
+
 def show_part(widget, visible):
     """Show or hide a part."""
     widget.layout.display = "" if visible else "none"

@@ -278,7 +278,5 @@ def share_in_words(result):
     """At {power:.0f W} {road}, {all_up_mass:.0f kg} all up, Tobin rides {speed:.1f km/h} and air takes
     {air_share:.0f %} of the power at the wheel. It takes {where}."""
     half = f"half at a slope of {units.to_percent(result.half):.1f} %"
-    return dict(
-        road=on_a_slope(result.gradient, "on a slope of"),
-        where="less than half already on the flat" if np.isnan(result.half) else half,
-    )
+    where = "less than half already on the flat" if np.isnan(result.half) else half
+    return dict(road=on_a_slope(result.gradient, "on a slope of"), where=where)

@@ -240,19 +240,13 @@ def _guessed(guess, result):
 def savings_in_words(result):
     """At {power:.0f W} {slope}{air} Tobin rides {speed:.1f km/h}{where}. {cut:.0f %} less drag area {does}
     {gained:.1f} W at the crank, or {hourly:.0f} s in each hour, or {over:.1f} s over 10 km."""
-    wind = f"a {'tail' if result.wind_speed < 0 else 'head'}wind of {abs(result.wind_speed):.1f} m/s"
-    sign = -1 if result.pushed else 1
-    share = f"; air takes {units.to_percent(result.air_share):.0f} % of the power"
-    return dict(
-        slope=on_a_slope(result.gradient, "on"),
-        air=f" in {wind}" if result.wind_speed else "",
-        where=", slower than the wind, which pushes him" if result.pushed else share,
-        cut=CUT,
-        does="costs" if result.pushed else "saves",
-        gained=sign * result.watts,
-        hourly=sign * result.per_hour,
-        over=sign * result.per_distance,
-    )
+    wind = f" in a {'tail' if result.wind_speed < 0 else 'head'}wind of {abs(result.wind_speed):.1f} m/s"
+    air, slope = wind if result.wind_speed else "", on_a_slope(result.gradient, "on")
+    where, does, sign = f"; air takes {units.to_percent(result.air_share):.0f} % of the power", "saves", 1
+    if result.pushed:
+        where, does, sign = ", slower than the wind, which pushes him", "costs", -1
+    saved = dict(gained=sign * result.watts, hourly=sign * result.per_hour, over=sign * result.per_distance)
+    return dict(slope=slope, air=air, where=where, cut=CUT, does=does) | saved
 
 
 # -- a slow and a fast rider, from the flat to a climb --------------------------------------------------
@@ -409,10 +403,7 @@ def _worth(result):
 def position_in_words(result):
     """{slope} air takes {air_share:.1f %} of Tobin's power at the wheel, so a cut of {drag_area_cut:.0f %} is worth
     {worth:.1f %} of his power. {cost}, he {gained} {time:.0f} s over 40 km."""
-    lost = units.to_percent(result.power_lost)
-    return dict(
-        slope=capital(on_a_slope(result.gradient)),
-        cost=f"If he loses {lost:.1f} % of it" if lost >= 0.05 else "If it costs him no power",
-        gained="saves" if result.seconds >= 0 else "loses",
-        time=abs(result.seconds),
-    )
+    lost, slope = units.to_percent(result.power_lost), capital(on_a_slope(result.gradient))
+    cost = f"If he loses {lost:.1f} % of it" if lost >= 0.05 else "If it costs him no power"
+    gained = "saves" if result.seconds >= 0 else "loses"
+    return dict(slope=slope, cost=cost, gained=gained, time=abs(result.seconds))

@@ -46,24 +46,27 @@ def forgotten_tare(sheet):
     return Panel(knobs, with_tare, picture, tare_in_words, observed="invented")
 
 
+@sentence
 def tare_in_words(result):
-    """What stand and zero add, as areas and as a share."""
+    """At {air_speed:.0f km/h} the dynamic pressure is {q:.0f} Pa. {stand} {zeroed} {nothing} To {set_ups[0]} that is
+    {share:.0f %}."""
     q = dynamic_pressure(AIR_DENSITY, result.air_speed)
-    share = units.to_percent(result.invented / (result.drag_area[0, 0] - result.invented))
-    parts = [f"At {units.to_kmh(result.air_speed):.0f} km/h the dynamic pressure is {q:.0f} Pa."]
-    if result.tare:
-        parts.append(
-            f"The stand left in the reading is {result.of_stand * q:.1f} N there. It adds "
-            f"{result.of_stand:.3f} m² to every drag area, at any speed."
-        )
-    if result.zero:
-        parts.append(
-            f"The {result.zero:.1f} N that the balance shows without wind add {result.of_zero:.3f} m² to "
-            "every drag area at this speed."
-        )
-    if not result.invented:
-        parts.append("Nothing is left in the reading, so nothing is added.")
-    return " ".join([*parts, f"To {result.set_ups[0]} that is {share:.0f} %."])
+    nothing = "" if result.invented else "Nothing is left in the reading, so nothing is added."
+    share = result.invented / (result.drag_area[0, 0] - result.invented)
+    return dict(q=q, stand=_stand_in_words(result), zeroed=_zero_in_words(result), nothing=nothing, share=share)
+
+
+@sentence
+def _stand_in_words(result):
+    """The stand left in the reading is {force:.1f} N there. It adds {of_stand:.3f} m² to every drag area, at any
+    speed."""
+    return dict(force=drag_force(result.of_stand, AIR_DENSITY, result.air_speed)) if result.tare else None
+
+
+@sentence
+def _zero_in_words(result):
+    """The {zero:.1f} N that the balance shows without wind add {of_zero:.3f} m² to every drag area at this speed."""
+    return {} if result.zero else None
 
 
 # -- drag areas over yaw ---------------------------------------------------------------------------------

@@ -6,7 +6,7 @@ from html import escape
 import ipywidgets as widgets
 
 from dragwork.files import text_of
-from dragwork.teaching.panels.parts import Image, Later, close_all, named, show_part, text
+from dragwork.teaching.panels.parts import Image, Later, button, close_all, named, show_part, text
 from dragwork.teaching.printing import html_table
 
 REST = 0.2  # s after the last change, when the picture is drawn again, crisp
@@ -24,9 +24,11 @@ class View:
         shown = ("sentence", "note", "tables", "live")
         self._sentence, self._note, self._tables, self._live = (text(f"dragwork-{name}") for name in shown)
         self._rows = [_Row(panel, knob) for knob in panel.knobs.values()]
-        reset = _button("reset", "Reset", panel.reset)
-        jumps = [_button("jump", words, partial(panel.set, **values)) for words, values in panel.jumps.items()]
-        self._reveal = _button("reveal", "Show it without a guess", panel.reveal)
+        reset = button("Reset", panel.reset, name="dragwork-reset")
+        jumps = [
+            button(words, partial(panel.set, **values), name="dragwork-jump") for words, values in panel.jumps.items()
+        ]
+        self._reveal = button("Show it without a guess", panel.reveal, name="dragwork-reveal")
         knobs = widgets.VBox([*(row.box for row in self._rows), *jumps, reset, self._reveal, self._note])
         title = text("dragwork-title", escape(panel.picture.title))
         css = text("dragwork-style", f"<style>{text_of(__package__, 'panel.css')}</style>")
@@ -79,12 +81,6 @@ class View:
         close_all(self.box)
 
 
-def _button(name, words, press, tooltip=None):
-    button = named(f"dragwork-{name}", widgets.Button(description=words, tooltip=tooltip))
-    button.on_click(lambda _: press())
-    return button
-
-
 class _Row:
     """One knob: its name, text box, unit; below them minus, slider, plus."""
 
@@ -98,8 +94,8 @@ class _Row:
         label = text("dragwork-label", escape(knob.label) + symbol)
         unit = text("dragwork-unit", escape(knob.shown_in.printed))
         self._spoken = text("dragwork-spoken")
-        less = _button("step", "−", partial(self._step, -1), f"{knob.label}: one step less")
-        more = _button("step", "+", partial(self._step, +1), f"{knob.label}: one step more")
+        less = button("−", partial(self._step, -1), f"{knob.label}: one step less", "dragwork-step")
+        more = button("+", partial(self._step, +1), f"{knob.label}: one step more", "dragwork-step")
         parts = [label, self._box, unit, less, named("dragwork-slider", self._slider), more, self._spoken]
         self.box = named("dragwork-knob", widgets.HBox(parts))
         self._slider.observe(self._slid, "value")

@@ -161,8 +161,7 @@ def gap_in_words(result):
         angle, who = f"{angle}, beyond the measured angles", f"extrapolated, {second}"
     if result.wind_speed:
         air = f"{result.wind_speed:.1f} m/s of wind from {units.to_deg(result.wind_angle):.0f}°"
-    elsewhere = _elsewhere(result) if result.wind_speed else ""
-    return dict(air=air, angle=angle, saving=f"{who} {saving}", elsewhere=elsewhere)
+    return dict(air=air, angle=angle, saving=f"{who} {saving}", elsewhere=_elsewhere(result))
 
 
 @sentence
@@ -170,7 +169,8 @@ def _elsewhere(result):
     """In still air they save {calm_saved:.1f W}; averaged over all directions of this wind,
     {mean_saved:.1f W}.{beyond}"""
     beyond = units.to_percent(result.share_beyond)
-    return dict(beyond=f" For {beyond:.0f} % of the directions the yaw was not measured." if beyond else "")
+    unmeasured = f" For {beyond:.0f} % of the directions the yaw was not measured." if beyond else ""
+    return dict(beyond=unmeasured) if result.wind_speed else None
 
 
 # -- how often each yaw comes ---------------------------------------------------------------------------

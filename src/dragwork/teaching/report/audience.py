@@ -14,7 +14,7 @@ from dragwork.escaping import a_name
 from dragwork.physics import Conditions, power_balance
 from dragwork.quantities import Estimate
 from dragwork.scenario.riders import Member
-from dragwork.teaching.answers import entries_of, read_line
+from dragwork.teaching.answers import read_entries, read_line
 from dragwork.teaching.report.evidence import as_evidence
 from dragwork.teaching.report.numbers import Case, as_assumed, drawn_rides, drawn_watts
 from dragwork.teaching.report.page import Part, Table, listed, say
@@ -184,19 +184,11 @@ def read_members(text, rider):
 
     Source: COMMON_PRACTICE
     """
-    lines = entries_of(text)
-    if not lines:
-        raise ValueError("Nobody is named yet. Write, for example: June 180 W 75 kg; Sam 32 km/h 80 kg")
-    members = []
-    for line in lines:
-        try:
-            members.append(_read_member(line, rider))
-        except ValueError as error:
-            raise ValueError(f"'{line}': {error}") from None
-    return tuple(members)
+    nobody = "Nobody is named yet. Write, for example: June 180 W 75 kg; Sam 32 km/h 80 kg"
+    return read_entries(text, partial(_read_member, rider), nobody)
 
 
-def _read_member(line, rider):
+def _read_member(rider, line):
     name, numbers = read_line(line, ("W", "km/h", "kg"))
     if "kg" not in numbers or not numbers.keys() & {"W", "km/h"}:
         raise ValueError("give a power or a speed, and a mass, as in June 180 W 75 kg.")
