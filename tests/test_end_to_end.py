@@ -14,7 +14,7 @@ from html.parser import HTMLParser
 import pytest
 from ode_ride import ode_ride
 
-from dragwork.decisions.unstated import EXACT
+from dragwork.decisions.rides import EXACT
 from dragwork.scenario import data_file
 from dragwork.teaching.forms.flow import File
 from dragwork.teaching.forms.report_flow import ReportFlow

@@ -177,7 +177,7 @@ def checked(**arguments):
     return arrays[0] if len(arrays) == 1 else arrays
 
 
-def check_standard_uncertainties(record, most, units=None):
+def check_uncertainties(record, most, units=None):
     """Raise a helpful ValueError unless each field is a standard uncertainty from 0 to its most.
 
     record: a dataclass of numbers. most: field to the largest allowed, 0.2 where it is not named.

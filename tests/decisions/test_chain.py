@@ -9,7 +9,7 @@ from scipy.integrate import quad
 
 from dragwork.decisions.claims import Claim
 from dragwork.decisions.options import Option, seconds_saved
-from dragwork.decisions.unstated import EXACT
+from dragwork.decisions.rides import EXACT
 from dragwork.physics.course import Course, Leg, ride
 from dragwork.physics.drag import YawCurve, from_along_road
 from dragwork.physics.power import Conditions, Rider, power_balance

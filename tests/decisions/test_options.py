@@ -11,7 +11,7 @@ from ode_ride import ode_ride
 
 from dragwork.decisions import options as o
 from dragwork.decisions.options import Option, rank, seconds_saved
-from dragwork.decisions.unstated import EXACT, Unstated
+from dragwork.decisions.rides import EXACT, Unstated
 from dragwork.physics.course import Course, Leg, ride, steady_ride
 from dragwork.physics.drag import YawCurve
 from dragwork.physics.power import Conditions, Rider, power_balance

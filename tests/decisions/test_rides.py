@@ -5,8 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from dragwork.decisions.rides import drawn_days, outside_riding, ride_on
-from dragwork.decisions.unstated import EXACT
+from dragwork.decisions.rides import EXACT, drawn_days, outside_riding, ride_on
 from dragwork.physics.course import ride
 from dragwork.scenario.riders import TOBIN
 from dragwork.scenario.roads import THREE_KILNS

@@ -7,6 +7,7 @@ import published
 import pytest
 from scipy.optimize import brentq
 
+from dragwork.decisions.rides import EXACT
 from dragwork.decisions.shelter import (
     BEHIND_ONE,
     IN_LINE,
@@ -16,7 +17,6 @@ from dragwork.decisions.shelter import (
     sheltered,
     time_saved_in_shelter,
 )
-from dragwork.decisions.unstated import EXACT
 from dragwork.physics.course import Course, ride
 from dragwork.physics.drag import YawCurve
 from dragwork.physics.power import Conditions, Rider, power_balance

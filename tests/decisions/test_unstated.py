@@ -6,8 +6,7 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
-from dragwork.decisions.rides import drawn_days
-from dragwork.decisions.unstated import CAREFUL, EXACT, Unstated
+from dragwork.decisions.rides import CAREFUL, EXACT, Unstated, drawn_days
 from dragwork.scenario.riders import TOBIN
 from dragwork.scenario.roads import CINDER_LANE, THREE_KILNS
 

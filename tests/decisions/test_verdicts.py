@@ -11,8 +11,7 @@ from scipy import stats
 from scipy.optimize import brentq
 
 from dragwork.decisions.claims import Claim
-from dragwork.decisions.rides import drawn_days, ride_on
-from dragwork.decisions.unstated import EXACT
+from dragwork.decisions.rides import EXACT, drawn_days, ride_on
 from dragwork.decisions.verdicts import (
     ADOPT,
     ASK,

@@ -11,7 +11,7 @@ from itertools import cycle
 import numpy as np
 import pytest
 
-from dragwork.decisions.unstated import EXACT as NO_DOUBT
+from dragwork.decisions.rides import EXACT as NO_DOUBT
 from dragwork.measurement.tunnel import SharedErrors, read_sheet
 from dragwork.physics.course import Course, Leg
 from dragwork.physics.power import Rider

@@ -7,8 +7,7 @@ import numpy as np
 import pytest
 from ode_ride import ode_ride
 
-from dragwork.decisions.rides import drawn_days, ride_on
-from dragwork.decisions.unstated import EXACT, Unstated
+from dragwork.decisions.rides import EXACT, Unstated, drawn_days, ride_on
 from dragwork.measurement.tunnel import read_sheet
 from dragwork.physics.course import Course, Leg
 from dragwork.physics.power import Conditions, Rider, power_balance

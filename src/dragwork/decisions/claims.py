@@ -666,8 +666,7 @@ def _with_speed(c):
         return c
     names = ("all_up_mass", "drag_area", "rolling_coefficient", "drivetrain_efficiency")
     rider = Rider(**{name: c[name] for name in names})
-    speed = steady_speed(rider, Conditions(c["air_density"]), c["power"])
-    return {**c, "speed": speed}
+    return {**c, "speed": steady_speed(rider, Conditions(c["air_density"]), c["power"])}
 
 
 def _tyres(c):

@@ -13,9 +13,8 @@ import pandas as pd
 
 from dragwork.constants import STANDARD_GRAVITY
 from dragwork.decisions import PLANNING
-from dragwork.decisions.rides import DRAWS, SEED, drawn_days, in_parts, ride_on
+from dragwork.decisions.rides import CAREFUL, DRAWS, EXACT, SEED, drawn_days, in_parts, ride_on
 from dragwork.decisions.search import crossing
-from dragwork.decisions.unstated import CAREFUL, EXACT
 from dragwork.measurement.uncertainty import check_confidence
 from dragwork.physics.course import Course, ride
 from dragwork.physics.drag import YawCurve, drag_force
@@ -193,8 +192,7 @@ def seconds_saved(option, rider, course, power, **day):
     needs(Option, option=option)
     was = ride(course, rider, power, **day).time
     changed = checked(power=power) * np.asarray(option.power_factor)
-    now = ride(course, option.after_rider, changed, **day).time
-    return was - mixed_time(now, was, option.held)
+    return was - mixed_time(ride(course, option.after_rider, changed, **day).time, was, option.held)
 
 
 def mixed_time(time_in, time_out, share):

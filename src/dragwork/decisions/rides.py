@@ -1,19 +1,68 @@
-"""The drawn ride, the same for every page: one set of days, one number of draws, one seed."""
+"""The drawn ride, the same for every page: what is not stated, one set of days, one number of draws, one seed."""
 
 from dataclasses import dataclass, replace
 
 import numpy as np
 
-from dragwork.decisions.unstated import CAREFUL, Unstated
 from dragwork.physics.course import Course, ride
 from dragwork.physics.power import Rider
-from dragwork.quantities import QUANTITIES, checked, kept_within, needs, whole_number
+from dragwork.quantities import check_uncertainties, checked, kept_within, needs, whole_number
 from dragwork.units import kmh, to_kmh
 
 SLOWEST, FASTEST = kmh(5), kmh(70)  # a walk; more than anybody holds on the flat. COMMON_PRACTICE
 DRAWS = 2000  # the ends of a range settle to about a fortieth of its width
 SEED = 1
 GUST = 2000.0  # m: on longer legs the wind of a day changes on the way. COMMON_PRACTICE
+
+_LARGEST = {"rolling_coefficient": 0.01, "all_up_mass": 20.0, "wind_speed": 5.0, "gusts": 0.5}
+_UNITS = {"all_up_mass": "kg", "wind_speed": "m/s"}
+
+
+@dataclass(frozen=True)
+class Unstated:
+    """Standard uncertainties of what is assumed about a ride. Common practice, no source.
+
+    Parameters
+    ----------
+    power : float
+        Relative, of the rider's crank power: meter and day together.
+    air_density : float
+        Relative: the weather of another day.
+    rolling_coefficient : float
+        Tyres, pressure and road.
+    all_up_mass : float [kg]
+    wind_speed : float [m/s]
+        At the rider's height, of each of the wind's two components: a wind that was not expected,
+        from any side.
+    gusts : float
+        Of each of the two components too, as a share of the wind of the day: strength and
+        direction change along the road. Over open ground a quarter is usual.
+
+    Raises
+    ------
+    ValueError
+        Below 0, or too large to be a standard uncertainty, in words.
+
+    Source: COMMON_PRACTICE
+    """
+
+    power: float = 0.02
+    air_density: float = 0.01
+    rolling_coefficient: float = 0.0005
+    all_up_mass: float = 1.0
+    wind_speed: float = 0.5
+    gusts: float = 0.25
+
+    def __post_init__(self):
+        check_uncertainties(self, _LARGEST, _UNITS)
+
+    def only(self, name):
+        """The same doubt about one thing, none about the others."""
+        return replace(EXACT, **{name: getattr(self, name)})
+
+
+EXACT = Unstated(0.0, 0.0, 0.0, 0.0, 0.0, 0.0)
+CAREFUL = Unstated(0.01, 0.005, 0.0003, 0.5, 0.25, 0.25)  # gusts blow for the careful too
 
 
 @dataclass(frozen=True, eq=False)
@@ -44,8 +93,7 @@ class Days:
 
     def by_leg(self, values):
         """Sums over the pieces of each leg of the road; the last axis is the piece, then the leg."""
-        starts = np.flatnonzero(np.diff(self.legs, prepend=-1))
-        return np.add.reduceat(values, starts, axis=-1)
+        return np.add.reduceat(values, np.flatnonzero(np.diff(self.legs, prepend=-1)), axis=-1)
 
 
 def outside_riding(speed):
@@ -164,7 +212,7 @@ def ride_on(days, rider, power_factor=1.0, progress=None):
     """
     factor = np.asarray(power_factor)
     factor = factor[..., days.legs] if factor.ndim and factor.shape[-1] > 1 else factor
-    power = np.clip(days.power * factor, 0.0, QUANTITIES["power"].high)
+    power = kept_within("power", days.power * factor)
     return ride(
         days.course, rider, power, days.air_density, days.wind_speed, days.wind_from, progress=progress
     )

@@ -5,8 +5,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from dragwork.decisions import PLANNING
-from dragwork.decisions.rides import DRAWS, SEED, drawn_days, ride_on
-from dragwork.decisions.unstated import CAREFUL
+from dragwork.decisions.rides import CAREFUL, DRAWS, SEED, drawn_days, ride_on
 from dragwork.quantities import Estimate, needs
 
 

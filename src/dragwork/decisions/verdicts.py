@@ -12,9 +12,8 @@ import numpy as np
 from dragwork.decisions import PLANNING
 from dragwork.decisions.conditions import MORE_RUNS, TEST_SPEEDS, YAW_HOLDS, between
 from dragwork.decisions.options import Option, break_even_power
-from dragwork.decisions.rides import DRAWS, SEED, drawn_days, outside_riding, ride_on
+from dragwork.decisions.rides import CAREFUL, DRAWS, SEED, drawn_days, outside_riding, ride_on
 from dragwork.decisions.sentences import say
-from dragwork.decisions.unstated import CAREFUL
 from dragwork.files import rows_of_table
 from dragwork.physics.course import ride
 from dragwork.physics.power import Conditions
@@ -225,8 +224,7 @@ def _held(claim, as_told, course, carried, wind_speed, wind_from):
             aside = (say("aside", "another yaw", tested=abs(claim.yaw), yours=usual),)
             if abs(claim.yaw) > usual and claim.about in _THINGS:
                 holds = YAW_HOLDS[claim.about]
-                things = _THINGS[claim.about]
-                aside += (say("aside", "little left", things=things, least=holds[0]),)
+                aside += (say("aside", "little left", things=_THINGS[claim.about], least=holds[0]),)
             low, mid, high = low * holds[0], mid * holds[1], high * holds[2]
     return between("carried", low, mid, high), aside
 

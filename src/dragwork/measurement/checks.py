@@ -60,8 +60,7 @@ class Check:
 
 def without(rows, faults):
     """The table with a column `used`: False for the rows that faults name."""
-    named = {row for fault in faults for row in fault.rows}
-    return rows.assign(used=~rows.row.isin(named))
+    return rows.assign(used=~rows.row.isin({row for fault in faults for row in fault.rows}))
 
 
 def looked_over(rows, text, known, faults, notes):
@@ -278,7 +277,7 @@ def one_spelling(names):
     counts = pd.Series(list(names), dtype=object).value_counts(sort=False)
     alike = {}
     for name in counts.index:
-        alike.setdefault(_bare(name), []).append(name)
+        alike.setdefault("".join(_words(name)) or name, []).append(name)
     return {name: max(group, key=counts.get) for group in alike.values() for name in group}
 
 
@@ -337,10 +336,6 @@ _SHORTEST_WORD = 4
 
 def _words(name):
     return re.split(r"[\s_]+", re.sub(r"[-.]", "", name.casefold()))
-
-
-def _bare(name):
-    return "".join(_words(name)) or name
 
 
 def quoted(names):

@@ -123,8 +123,7 @@ class FilledLaps:
         name = "as before" if blank.sum() < len(blank) - 1 else "given once"
         rows = checks.rows_in_words(self.laps.row[blank])
         self._say(name, heading=self._text.heading(column), rows=rows)
-        known = values.where(~blank & (values != ""))
-        return values.where(~blank, known.ffill().bfill())
+        return values.where(~blank, values.where(~blank & (values != "")).ffill().bfill())
 
     def _drop_totals(self):
         names = self.laps[["lap", "position", "direction"]]

@@ -19,7 +19,7 @@ from dragwork.physics.power import Rider
 from dragwork.physics.resistance import rolling_force, slope_force
 from dragwork.quantities import (
     QUANTITIES,
-    check_standard_uncertainties,
+    check_uncertainties,
     checked,
     kept_within,
     needs,
@@ -77,7 +77,7 @@ class RideDoubts:
     ascent: float = 0.04
 
     def __post_init__(self):
-        check_standard_uncertainties(self, {**MOST_UNCERTAIN, "power": 0.5})
+        check_uncertainties(self, {**MOST_UNCERTAIN, "power": 0.5})
 
 
 @dataclass(frozen=True)

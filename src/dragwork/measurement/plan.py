@@ -7,12 +7,12 @@ and how small a difference it tells apart, and writes the empty run sheet, which
 """
 
 from dataclasses import dataclass, replace
-from html import escape
 from itertools import groupby
 from math import sqrt
 from pathlib import Path
 
 import numpy as np
+from jinja2 import Template
 
 from dragwork.files import numbered, text_of
 from dragwork.measurement import tunnel_columns as c
@@ -40,7 +40,7 @@ _SHEET = tuple(
     if column not in (c.SPEED, c.SIDE_FORCE, c.SIDE_TARE)
     for each in ((_PLANNED, column) if column is c.SPEED_KMH else (column,))
 )
-_PAGE = text_of("dragwork.measurement", "run_sheet.html")
+_PAGE = Template(text_of("dragwork.measurement", "run_sheet.html"), autoescape=True, trim_blocks=True)
 
 
 @dataclass(frozen=True)
@@ -235,19 +235,12 @@ class Plan:
 
     def page(self):
         """The empty run sheet as an HTML page, to print and to write on."""
-        lines = self._lines()
-        head = "".join(f'<th scope="col">{escape(column.heading)}</th>' for column in _SHEET)
-        body = "\n".join(
-            f"<tbody>{''.join(map(_row, block))}</tbody>"
-            for _, block in groupby(lines, lambda line: (line["set_up"], line["repeat"]))
-        )
-        tares = "".join(
-            f'<tr><th scope="row">{to_deg(yaw):.3g}</th>' + "<td></td>" * len(self.speeds) + "</tr>"
-            for yaw in self.yaw
-        )
-        speeds = "".join(f'<th scope="col">{to_kmh(speed):.3g} km/h</th>' for speed in self.speeds)
-        notes = "".join(f"<p>{escape(note)}.</p>" for note in self.notes)
-        return _PAGE.format(notes=notes, speeds=speeds, tares=tares, head=head, body=body)
+        passes = groupby(self._lines(), lambda line: (line["set_up"], line["repeat"]))
+        return _PAGE.render(
+            notes=self.notes, columns=_SHEET, passes=[list(lines) for _, lines in passes],
+            speeds=[f"{to_kmh(speed):.3g}" for speed in self.speeds],
+            angles=[f"{to_deg(yaw):.3g}" for yaw in self.yaw],
+        )  # fmt: skip
 
     def save(self, folder=".", name="run_sheet"):
         """Write the empty sheet as CSV and as a page to print; what is there stays as it is.
@@ -363,8 +356,3 @@ def _settings(name, values, allowed, slip):
             f"{in_words(name)} {shown} is outside {allowed.range_in_words()}. In {slip}?"
         )
     return values
-
-
-def _row(line):
-    cells = (line.get(column.field, "") for column in _SHEET)
-    return "<tr>" + "".join(f"<td>{escape(cell)}</td>" for cell in cells) + "</tr>"

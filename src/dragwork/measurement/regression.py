@@ -205,8 +205,7 @@ def _deleted(left, free, dof):
     if dof < 2:
         return np.full(left.size, np.nan)
     with np.errstate(invalid="ignore", divide="ignore"):
-        own = np.where(free > 1e-12, left**2 / free, np.nan)
-        variance = (left @ left - own) / (dof - 1)
+        variance = (left @ left - np.where(free > 1e-12, left**2 / free, np.nan)) / (dof - 1)
         return np.where(variance > 0, left / np.sqrt(np.abs(variance) * free), np.nan)
 
 

@@ -79,8 +79,7 @@ class RoadRecord:
 
     def __str__(self):
         ends = f" The first and last {self.dropped:.0f} m are left out." if self.dropped else ""
-        said = say("road", "record", **vars(self), ends=ends)
-        return " ".join([said, *self.notes])
+        return " ".join([say("road", "record", **vars(self), ends=ends), *self.notes])
 
 
 @dataclass(frozen=True)
@@ -191,8 +190,7 @@ def read_gpx(path, drop_ends=0.0):
     along, length = road[0], road[0, -1]
     if length - 2 * drop_ends < _SHORTEST:
         raise SheetError(say("road", "nothing left", length=length, ends=drop_ends, least=_SHORTEST))
-    kept = (along >= drop_ends) & (along <= length - drop_ends)
-    pieces = track.in_pieces(road[:, kept], noise)
+    pieces = track.in_pieces(road[:, (along >= drop_ends) & (along <= length - drop_ends)], noise)
     steep = (abs(pieces.gradient) > _STEEPEST).sum()
     if steep:
         notes.append(say("road", "steep", legs=_count(steep, "leg"), most=_STEEPEST))
@@ -288,8 +286,7 @@ def _rides(tracks, notes):
 
 def _extent(points):
     """A rough length, to tell which track is the longest [deg]."""
-    places = np.array(points)[:, :2]
-    return float(np.nansum(np.hypot(*np.diff(places, axis=0).T)))
+    return float(np.nansum(np.hypot(*np.diff(np.array(points)[:, :2], axis=0).T)))
 
 
 def _sound(points, notes):
@@ -452,8 +449,7 @@ def legs_table(course, power_factor=1.0, wind_speed=0.0, wind_from=0.0):
     Source: COMMON_PRACTICE
     """
     needs(Course, course=course)
-    rows = rows_of(course, power_factor, wind_speed, wind_from)
-    return csv_of(COLUMNS, rows)
+    return csv_of(COLUMNS, rows_of(course, power_factor, wind_speed, wind_from))
 
 
 def rows_of(course, power_factor=1.0, wind_speed=0.0, wind_from=0.0, figures=9):

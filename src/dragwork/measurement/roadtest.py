@@ -29,7 +29,7 @@ from dragwork.measurement.one_ride import MOST_UNCERTAIN, check_known, from_one_
 from dragwork.measurement.regression import LeastSquares, condition_of, least_squares
 from dragwork.measurement.sentences import say
 from dragwork.measurement.uncertainty import check_confidence, welch_satterthwaite
-from dragwork.quantities import check_standard_uncertainties, needs, refuse, true_minus
+from dragwork.quantities import check_uncertainties, needs, refuse, true_minus
 from dragwork.units import to_kmh, to_percent
 
 __all__ = [
@@ -101,7 +101,7 @@ class FieldErrors:
 
     def __post_init__(self):
         most = {"meter_offset": 20.0, "constant_force": 5.0, "speed_gain": 2.0}
-        check_standard_uncertainties(self, MOST_UNCERTAIN | most)
+        check_uncertainties(self, MOST_UNCERTAIN | most)
 
 
 def usual_errors(laps):
@@ -458,8 +458,7 @@ def wind_and_slope(found):
     area = out.position.map(dict(zip(found.positions, found.values)))
     lean = (out.force - back.force) / 2
     per_wind = area * (out.air_density + back.air_density) / 2 * (out.speed + back.speed) / 2
-    per_slope = out.all_up_mass * STANDARD_GRAVITY
-    design = np.column_stack([per_wind, per_slope])
+    design = np.column_stack([per_wind, out.all_up_mass * STANDARD_GRAVITY])
     if condition_of(design, np.ones(len(both))) > WORST_CONDITION:
         raise ValueError(say("laps", "pairs of one speed"))
     half = least_squares(design, lean)
@@ -590,8 +589,7 @@ class _Test:
 
     def drift(self):
         """A drift of the drag areas over the test [m2], and its chance without one."""
-        column = self._mean(self.part * self.pressure)
-        design = np.column_stack([self.design, column])
+        design = np.column_stack([self.design, self._mean(self.part * self.pressure)])
         if self.n <= design.shape[1] or condition_of(design, self.noise) > WORST_CONDITION:
             return 0.0, 1.0
         found = self.solve(design, self.response)

@@ -141,8 +141,7 @@ def _joined(table, noise):
             edges = np.arange(low.size)
             before = np.maximum.accumulate(np.where(low, -1, edges))
             join = low & ((edges - before) % 2 == 1)  # every other one of a row of like pieces
-            starts = np.flatnonzero(np.concatenate([[True], ~join]))
-            table = np.add.reduceat(table, starts, axis=1)
+            table = np.add.reduceat(table, np.flatnonzero(np.concatenate([[True], ~join])), axis=1)
     return table
 
 

@@ -251,8 +251,7 @@ class TunnelSheet:
         curves = [self.yaw_curve(set_up) for set_up in self.set_ups]
         areas = self._positive_draws(n, np.random.default_rng(seed), curves)
         parts = np.split(areas, np.cumsum([curve.yaw.size for curve in curves])[:-1], axis=1)
-        drawn = map(YawCurve, (curve.yaw for curve in curves), parts)
-        return dict(zip(self.set_ups, drawn))
+        return dict(zip(self.set_ups, map(YawCurve, (curve.yaw for curve in curves), parts)))
 
     @cached_property
     def _used(self):
@@ -280,8 +279,7 @@ class TunnelSheet:
         for _ in range(DRAWS_TRIED):
             shared = np.exp(self.shared.of_drag_area * rng.standard_normal((n, 1)))
             areas = (mean + self._drawn_errors(n, rng)) * shared
-            allowed = QUANTITIES["drag_area"].allows(areas)
-            kept = np.concatenate([kept, areas[allowed.all(axis=1)]])
+            kept = np.concatenate([kept, areas[QUANTITIES["drag_area"].allows(areas).all(axis=1)]])
             if len(kept) >= n:
                 return kept[:n]
         if not self._used.duplicated(CELL).any():
@@ -317,8 +315,7 @@ class TunnelSheet:
         step = cells.tare_step.max() / 2 / np.sqrt(3) / cells.dynamic_pressure.mean()
         step = step.fillna(0.0)  # in a sheet of drag areas
         of_yaw = step.groupby("yaw_setting")
-        mean = of_yaw.agg(np.linalg.norm) / of_yaw.size()
-        return np.hypot(self.shared.tare, mean.to_numpy())
+        return np.hypot(self.shared.tare, (of_yaw.agg(np.linalg.norm) / of_yaw.size()).to_numpy())
 
     def share_at(self, set_up, yaw):
         """How much of each angle of a set-up there is in its drag area at a yaw [1]."""
@@ -399,8 +396,7 @@ def compare(sheet, a, b, yaw=0.0, *, confidence=0.95):
     yaw = one_number("yaw", yaw)
     if a == b:
         raise ValueError(f"Two different set-ups are needed; '{a}' was given twice.")
-    shares = {a: sheet.share_at(a, yaw), b: -sheet.share_at(b, yaw)}
-    found = sheet.sum_of(shares, confidence)
+    found = sheet.sum_of({a: sheet.share_at(a, yaw), b: -sheet.share_at(b, yaw)}, confidence)
     return replace(found, notes=sheet.passes.cannot_tell(sheet.shared, (a, b)))
 
 

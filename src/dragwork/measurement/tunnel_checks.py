@@ -263,8 +263,7 @@ def drift_limit(cells, degrees_of_freedom, alarms):
     Two-sided, for the number of cells tested in one sheet. That the repeats between must lie in
     order as well is not counted on.
     """
-    tail = alarms / cells / 2
-    return float(-np.sqrt(2) * stdtrit(degrees_of_freedom, tail))
+    return float(-np.sqrt(2) * stdtrit(degrees_of_freedom, alarms / cells / 2))
 
 
 def repeats_too_far_apart(rows, text, alarms):
@@ -289,8 +288,7 @@ def apart_limit(runs, repeats, degrees_of_freedom, alarms):
 
     Two-sided, for the number of runs in one sheet.
     """
-    tail = alarms / runs / 2
-    return float(-np.sqrt(1 + 1 / (repeats - 1)) * stdtrit(degrees_of_freedom, tail))
+    return float(-np.sqrt(1 + 1 / (repeats - 1)) * stdtrit(degrees_of_freedom, alarms / runs / 2))
 
 
 def _apart(cell, gaps, column):

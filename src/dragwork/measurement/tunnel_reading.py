@@ -113,8 +113,7 @@ def _with_areas(rows, text, how):
 def _with_runs_behind(rows):
     """How many runs are behind each line: more than one where a line that is alone in its cell has a
     standard deviation; two at the least, then."""
-    alone = not rows.duplicated(CELL).any()
-    is_mean = rows.spread.notna() & ~(rows.runs <= 1) & alone
+    is_mean = rows.spread.notna() & ~(rows.runs <= 1) & (not rows.duplicated(CELL).any())
     behind = rows.runs.fillna(LEAST_BEHIND_A_MEAN).where(is_mean, 1.0)
     return rows.assign(spread=rows.spread.where(is_mean), runs_behind=behind)
 

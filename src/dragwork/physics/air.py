@@ -154,8 +154,7 @@ def standard_atmosphere(altitude):
     k = ISO2533
     H = k.earth_radius * z / (k.earth_radius + z)
     T = k.temperature - k.lapse_rate * H
-    exponent = STANDARD_GRAVITY / (k.lapse_rate * k.gas_constant)
-    p = k.pressure * (T / k.temperature) ** exponent
+    p = k.pressure * (T / k.temperature) ** (STANDARD_GRAVITY / (k.lapse_rate * k.gas_constant))
     return StandardAir(T, p, p / (k.gas_constant * T))
 
 

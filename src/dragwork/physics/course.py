@@ -286,8 +286,7 @@ class _Road:
             for value in day.values()
         )
         angle = angle_to_road(wind_from, heading)
-        conditions = Conditions(density, wind, angle, gradient, shelter)
-        self.rows = Rows.of(rider, conditions, power=power)
+        self.rows = Rows.of(rider, Conditions(density, wind, angle, gradient, shelter), power=power)
         self.riders = self.rows.shape[1:]
 
     def _by_leg(self, name, value):

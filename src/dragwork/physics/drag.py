@@ -51,8 +51,7 @@ def drag_force(drag_area, air_density, air_speed):
     -------
     float or array [N]
     """
-    area = checked(drag_area=drag_area)
-    return area * dynamic_pressure(air_density, air_speed)
+    return checked(drag_area=drag_area) * dynamic_pressure(air_density, air_speed)
 
 
 def area_from_force(force, air_density, air_speed):

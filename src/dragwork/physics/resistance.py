@@ -123,8 +123,7 @@ def inertia_force(all_up_mass, rotating_mass, acceleration):
     Source: MARTIN1998
     """
     m, m_r = checked(all_up_mass=all_up_mass, rotating_mass=rotating_mass)
-    a = checked(acceleration=acceleration)
-    return (m + m_r) * a
+    return (m + m_r) * checked(acceleration=acceleration)
 
 
 def crank_power(wheel_power, drivetrain_efficiency):

@@ -45,5 +45,4 @@ def lines_of(columns, table):
 def write_again(texts):
     """Write texts into the folder of data, byte for byte the same everywhere: name to text."""
     for name, text in texts.items():
-        path = Path(__file__).parent / "data" / name
-        path.write_text(text, encoding="utf-8", newline="\n")
+        (Path(__file__).parent / "data" / name).write_text(text, encoding="utf-8", newline="\n")

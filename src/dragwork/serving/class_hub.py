@@ -161,8 +161,7 @@ def apart(folder):
 def own_user(home):
     """The number of the system user to whom a learner's folder belongs."""
     if home.stat().st_uid == 0:
-        others = [each.stat().st_uid for each in home.parent.iterdir()]
-        user = max(FIRST_USER - 1, *others) + 1
+        user = max(FIRST_USER - 1, *(each.stat().st_uid for each in home.parent.iterdir())) + 1
         while _has_name(user):
             user += 1
         for path in (home, *home.rglob("*")):

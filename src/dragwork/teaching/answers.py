@@ -293,5 +293,4 @@ def _clock(typed, plain, wanted):
         raise ValueError(f"'{typed}': after a colon a time has less than 60.")
     if len(parts) == 2 and named.name == "h":
         parts.append(0.0)
-    seconds = sum(part * 60.0**place for place, part in enumerate(reversed(parts)))
-    return sign * seconds
+    return sign * sum(part * 60.0**place for place, part in enumerate(reversed(parts)))

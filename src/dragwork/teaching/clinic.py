@@ -263,8 +263,7 @@ def own_areas(rider):
 def _of_option(told, member, road, worthwhile):
     """More power or less rolling: never judged as drag; notebook 11 ranks the same option."""
     option = option_of(told, member, road)
-    found = rank([option], member.rider, road.course, **road.day(member.power))
-    (seconds,) = estimates(found)
+    (seconds,) = estimates(rank([option], member.rider, road.course, **road.day(member.power)))
     rolling = told.sort == "rolling"
     sort = "training" if not told.numbers else "drivetrain" if told.drivetrain else "rolling" if rolling else "power"
     gaps = dict(option=option.name, said=saved_in_words(seconds), member=member.name, road=road.name, percent=seconds.percent)

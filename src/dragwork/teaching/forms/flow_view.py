@@ -147,8 +147,7 @@ class _QuestionView:
         at_fault = flow.at_fault.get(question.name)
         shown = question.shown(flow.typed)
         for each in self._fields:
-            wrong = bool(remark) and at_fault in (None, each.field.name)
-            each.follow(each.field in shown, wrong)
+            each.follow(each.field in shown, bool(remark) and at_fault in (None, each.field.name))
         for part in self._asking:
             show_part(part, editing)
         show_part(self._keep, answered and editing)

@@ -242,8 +242,7 @@ def missed_lately(profile, ids):
         and sum(start > when for start in begun.values()) < COMES_BACK
     ]
     back = list(dict.fromkeys(missed))[: len(ids)]
-    listed = [id for id in ids if id not in back]
-    return (*back, *listed)[: len(ids)], tuple(back)
+    return (*back, *(id for id in ids if id not in back))[: len(ids)], tuple(back)
 
 
 def faded(id):

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from dragwork.decisions.unstated import CAREFUL, EXACT, Unstated
+from dragwork.decisions.rides import CAREFUL, EXACT, Unstated
 from dragwork.physics import Conditions, steady_speed
 from dragwork.scenario.barrow_lane import bl7, bl7_with_faults
 from dragwork.scenario.riders import MEMBERS

@@ -90,8 +90,7 @@ FEWEST = 4  # pairs: two unknowns, and two more to see any scatter
 def first_pairs(sheet, position, pairs):
     """The sheet with the first pairs alone of a position, and all pairs of the others."""
     used = sheet.used
-    of_position = used[used.position == position]
-    later = [n for n in of_position.pair.unique() if n > 0][pairs:]
+    later = [n for n in used[used.position == position].pair.unique() if n > 0][pairs:]
     return sheet.without(*used.lap[used.pair.isin(later) | (used.pair == 0)])
 
 

@@ -8,8 +8,7 @@ import numpy as np
 
 from dragwork import units
 from dragwork.decisions import PLANNING
-from dragwork.decisions.rides import DRAWS, SEED
-from dragwork.decisions.unstated import Unstated
+from dragwork.decisions.rides import DRAWS, SEED, Unstated
 from dragwork.escaping import a_name
 from dragwork.physics import Conditions, power_balance
 from dragwork.quantities import Estimate

@@ -9,8 +9,7 @@ import numpy as np
 from dragwork import physics
 from dragwork.decisions import PLANNING
 from dragwork.decisions.options import Option, break_even_power
-from dragwork.decisions.rides import drawn_days, in_parts, ride_on
-from dragwork.decisions.unstated import EXACT, Unstated
+from dragwork.decisions.rides import EXACT, Unstated, drawn_days, in_parts, ride_on
 from dragwork.quantities import Estimate
 from dragwork.teaching.report.evidence import CONFIDENCE, change_of_drag_area
 from dragwork.units import kmh

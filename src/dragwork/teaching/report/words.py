@@ -7,8 +7,7 @@ import numpy as np
 
 import dragwork
 from dragwork import units
-from dragwork.decisions.rides import DRAWS, SEED, outside_riding
-from dragwork.decisions.unstated import EXACT, Unstated
+from dragwork.decisions.rides import DRAWS, EXACT, SEED, Unstated, outside_riding
 from dragwork.files import fingerprint
 from dragwork.physics import YawCurve
 from dragwork.quantities import checked, needs, true_minus
