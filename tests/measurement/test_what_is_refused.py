@@ -2,7 +2,7 @@
 
 import pytest
 
-from dragwork.decisions import options, pacing, unstated
+from dragwork.decisions import options, pacing, rides
 from dragwork.measurement import comparison, one_ride, plan, road, roadtest, tunnel, uncertainty
 from dragwork.quantities import in_words
 from dragwork.scenario.barrow_lane import bl7
@@ -41,7 +41,7 @@ GOOD = [
     (DAY.draws, {"n": 10, "seed": 0}),
     (roadtest.FieldErrors, {"power_scale": 0.01, "head_wind": 0.5}),
     (one_ride.RideDoubts, {"power": 0.01, "head_wind": 0.5}),
-    (unstated.Unstated, {"power": 0.01, "wind_speed": 0.5}),
+    (rides.Unstated, {"power": 0.01, "wind_speed": 0.5}),
     (options.Option, {"after_rider": TOBIN.rider, "power_factor": 1.0, "held": 1.0, "doubt": 0.2}),
     (pacing.even_against_paced,
      {"course": THREE_KILNS.course, "rider": TOBIN.rider, "power": 200.0, "shift": 0.5, "bound": 0.1}),
