@@ -20,8 +20,9 @@ WORD = "a private word"
 PATIENCE = 120  # seconds
 ROOT = Path(__file__).parents[1]
 BEGIN = f"""
-import sys
+import signal, sys
 from pathlib import Path
+signal.signal(signal.SIGINT, signal.SIG_IGN)  # as in the background of a shell
 from dragwork.setup import environment, open_workbook
 environment.prepare = lambda *_: Path(sys.executable)
 sys.exit(open_workbook.main(sys.argv[1:], {str(ROOT)!r}))

@@ -193,9 +193,11 @@ def test_the_leader_sees_who_is_there_and_can_stop_a_server_but_not_look_into_it
     users = leader.web.get(f"{address}/hub/api/users", headers=token).json()
     assert {"zoë k.", "leader"} <= {user["name"] for user in users}
     assert leader.web.get(f"{address}/hub/admin").status_code == 200
+    begun = time.monotonic()
     done = leader.web.delete(f"{address}/hub/api/users/zoë k./server", headers=token)
     assert done.status_code in (202, 204)
     assert "Your notebooks are not running" in until(lambda: zoe.web.get(zoe.base).content.decode(), "are not running")
+    assert time.monotonic() - begun < 10, "s, after which JupyterHub asks harder"
 
 
 def until(ask, wanted):

@@ -5,6 +5,7 @@
 """
 
 import os
+import signal
 import sys
 from pathlib import Path
 
@@ -55,6 +56,8 @@ def become(environment: dict[str, str], folder: str, user: int | None, arguments
         What follows the command.
     """
     os.setsid()
+    # A server ends by this signal; a class that was started in the background hands on that it is ignored.
+    signal.signal(signal.SIGINT, signal.default_int_handler)
     os.umask(0o077)
     os.chdir(folder)
     if user is not None:
