@@ -89,26 +89,24 @@ def test_a_server_that_does_not_start_is_said(copy, monkeypatch):
         pass
 
 
-def test_the_whole_run_is_pytest_and_then_every_notebook():
-    plain, notebooks = run_tests.runs([], ["workbook/a.ipynb", "exercises/a.ipynb"])
-    assert plain[-1] == "tests" and "--nbval" not in plain
-    assert {"--nbval", "--nbval-current-env", "loadfile"} < set(notebooks)
-    assert notebooks[-2:] == ["workbook/a.ipynb", "exercises/a.ipynb"]
-
-
-def test_arguments_go_to_pytest_as_they_are():
-    assert run_tests.runs(["tests/physics", "-x"], ["a.ipynb"]) == [["tests/physics", "-x"]]
-
-
-@pytest.mark.parametrize("codes, result", [([0, 0], 0), ([1, 0], 1), ([0, 1], 1), ([2, 1], 2)])
-def test_both_runs_count(codes, result, monkeypatch):
-    left = list(codes)
+@pytest.mark.parametrize("code", [0, 1, 2])
+@pytest.mark.parametrize(
+    "arguments, wanted",
+    [
+        ([], ["--nbval", "--nbval-current-env", "tests", "workbook/a.ipynb", "exercises/a.ipynb"]),
+        (["tests/physics", "-x"], ["tests/physics", "-x"]),
+    ],
+)
+def test_pytest_runs_everything_or_what_is_asked_and_its_answer_counts(arguments, wanted, code, monkeypatch):
+    ran = []
     monkeypatch.setattr(run_tests.environment, "prepare", lambda *_: Path("python"))
-    monkeypatch.setattr(run_tests.working_copy, "shipped", lambda _: ["a.ipynb"])
+    monkeypatch.setattr(run_tests.working_copy, "shipped", lambda _: ["workbook/a.ipynb", "exercises/a.ipynb"])
     monkeypatch.setattr(run_tests.environment.signal, "signal", lambda *_: None)
-    monkeypatch.setattr(run_tests.subprocess, "call", lambda *_, **__: left.pop(0))
-    assert run_tests.main([], str(ROOT)) == result
-    assert left == []
+    monkeypatch.setattr(run_tests.subprocess, "call", lambda command, **_: ran.append(command) or code)
+    assert run_tests.main(arguments, str(ROOT)) == code
+    ((_, _, pytest_, *given),) = ran
+    assert pytest_ == "pytest" and [word for word in given if word in wanted] == wanted
+    assert bool(arguments) == (given == arguments)
 
 
 # -- a second start, a port, a launcher that is killed ------------------------------------------------

@@ -1,4 +1,4 @@
-"""Set up and run the tests: first pytest, then every notebook with nbval in strict mode."""
+"""Set up and run the tests: all of `tests/`, and every notebook with nbval in strict mode."""
 
 import os
 import subprocess
@@ -7,14 +7,14 @@ from pathlib import Path
 from dragwork.setup import environment, working_copy
 from dragwork.teaching.profile import NOWHERE, PLACE
 
-SPREAD = ["-n", "2", "--dist", "loadfile", "--no-loadscope-reorder"]  # in the order of tests/conftest.py
-
+# Three for two processors: one of them often waits for a browser. In the order of tests/conftest.py.
+WORKERS = ["-n", "3", "--dist", "loadfile", "--no-loadscope-reorder"]
 NOTEBOOKS = ["--nbval", "--nbval-current-env", "--nbval-cell-timeout=60"]
 
 USAGE = """usage: python3 tests [arguments for pytest]
 
 Sets up the environment (the first time) and runs all tests and all notebooks.
-With arguments only pytest runs, with these arguments:
+With arguments pytest runs with these alone:
     python3 tests tests/physics      one folder
     python3 tests -m tour            the tour: a picture of every notebook in .ci/output"""
 
@@ -28,11 +28,8 @@ def main(arguments: list[str], root: str) -> int:
 
     def work() -> int:
         python = environment.prepare(root, "test")
-        codes = [
-            subprocess.call([str(python), "-m", "pytest", *run], cwd=root, env=clean())
-            for run in runs(arguments, working_copy.shipped(root))
-        ]
-        return next(filter(None, codes), 0)
+        whole = [*WORKERS, *NOTEBOOKS, "tests", *working_copy.shipped(root)]
+        return subprocess.call([str(python), "-m", "pytest", *(arguments or whole)], cwd=root, env=clean())
 
     return environment.run(work, "Stopped.")
 
@@ -40,10 +37,3 @@ def main(arguments: list[str], root: str) -> int:
 def clean() -> dict[str, str]:
     """The environment of a test run: no learner's file is read, none is kept."""
     return {**os.environ, PLACE: NOWHERE}
-
-
-def runs(arguments: list[str], notebooks: list[str]) -> list[list[str]]:
-    """The arguments of each pytest run."""
-    if arguments:
-        return [arguments]
-    return [[*SPREAD, "tests"]] + ([[*NOTEBOOKS, *SPREAD, *notebooks]] if notebooks else [])
