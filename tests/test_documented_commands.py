@@ -144,7 +144,7 @@ print(json.dumps(ended))
 @pytest.fixture(scope="module")
 def ended(project, request):
     """The commands that are asked for: their words to the exit code and what each printed."""
-    asked = [item.callspec.params["command"] for item in request.session.items if "ended" in item.fixturenames]
+    asked = [item.callspec.params["command"] for item in request.session.items if "ended" in getattr(item, "fixturenames", ())]
     words = [arguments_of(command) for command in asked if arguments_of(command)[0] != "-c"]
     return json.loads(run(["-W", "ignore::RuntimeWarning", "-c", IN_A_ROW], project, input=json.dumps(words)))
 
