@@ -11,6 +11,7 @@ import numpy as np
 import pint
 import pytest
 import sympy
+from loops import over
 from scipy.optimize import minimize_scalar
 
 import dragwork
@@ -32,10 +33,6 @@ def of(name):
     return getattr(import_module(f"dragwork.physics.{module}"), attribute)
 
 
-def ids(value):
-    return getattr(value, "text", None)
-
-
 # ---- the text
 
 
@@ -49,7 +46,7 @@ def test_every_line_of_the_package_is_an_equation_of_physics():
                 assert found <= texts, f"{path}: {node.name}"
 
 
-@pytest.mark.parametrize(("name", "twin"), FLAT, ids=ids)
+@over(FLAT)
 def test_twin_uses_named_symbols_alone(name, twin):
     assert twin.text.count("=") == 1
     symbols = twin.left.free_symbols | twin.right.free_symbols
@@ -350,7 +347,7 @@ def test_every_twin_has_a_case():
     assert set(CASES) == set(EQUATIONS)
 
 
-@pytest.mark.parametrize("name", EQUATIONS)
+@over(EQUATIONS)
 def test_twin_gives_the_numbers_of_the_code(name):
     known, answers = CASES[name]()
     known = CONSTANTS | known
@@ -394,7 +391,7 @@ def dimension(expression):
     return UNITS.Quantity(found).dimensionality
 
 
-@pytest.mark.parametrize(("name", "twin"), FLAT, ids=ids)
+@over(FLAT)
 def test_dimensions_agree(name, twin):
     if name in GENERAL:
         assert {NAMES[s.name].unit for s in twin.right.free_symbols} == {""}
@@ -413,7 +410,7 @@ def test_dimensions_would_tell():
     assert dimension(SYMBOLS["rho"] * SYMBOLS["v_a"] ** 2) != dimension(SYMBOLS["F"])
 
 
-@pytest.mark.parametrize("name", PLAIN)
+@over(PLAIN)
 def test_symbols_have_the_unit_of_their_arguments(name):
     for symbol, argument in PLAIN[name].items():
         assert NAMES[symbol].unit == (QUANTITIES[argument].unit or "1"), symbol
@@ -424,7 +421,7 @@ NOT_RETURNED = {  # steps on the way, or sides of a balance
 }  # fmt: skip
 
 
-@pytest.mark.parametrize(("name", "twin"), FLAT, ids=ids)
+@over(FLAT)
 def test_docstring_returns_the_unit_of_the_twin(name, twin):
     returns = re.search(r"Returns\n-+\n(.+?)(?:\n\n(?:Raises|Source)|$)", inspect.getdoc(of(name)), re.DOTALL)
     if str(twin.left) in NOT_RETURNED or name == "drag.YawCurve":
@@ -595,14 +592,10 @@ def test_all_round_is_the_wind_averaged_drag_area_of_a_flat_curve():
     assert drag.wind_averaged(flat, 10, 4) == pytest.approx(float(averaged), rel=1e-12)
 
 
-@pytest.mark.parametrize(
-    "step",
-    [
-        *derivations.steps_of("head_wind"), *derivations.steps_of("yaw"),
-        *derivations.steps_of("mean_of_curve"), *derivations.steps_of("all_round"),
-    ],
-    ids=lambda step: step.left,
-)  # fmt: skip
+@over([
+    *derivations.steps_of("head_wind"), *derivations.steps_of("yaw"),
+    *derivations.steps_of("mean_of_curve"), *derivations.steps_of("all_round"),
+])  # fmt: skip
 def test_steps_of_the_wind_can_be_read(step):
     test_steps_can_be_read(step)
 

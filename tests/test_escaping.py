@@ -11,6 +11,7 @@ import mistune
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from loops import over
 
 from dragwork.escaping import LONGEST_NAME, a_name, in_markdown, in_spreadsheet
 from dragwork.teaching.telling import say, table
@@ -44,14 +45,14 @@ def folded(words):
     return " ".join(words.split())
 
 
-@pytest.mark.parametrize("words", HOSTILE)
+@over(HOSTILE)
 def test_what_is_shown_is_what_was_typed(words):
     shown = Shown(READ(f"So {in_markdown(words)} it is."))
     assert folded(shown.text) == folded(f"So {words} it is.")
     assert set(shown.tags) <= {"p", "span"}
 
 
-@pytest.mark.parametrize("words", HOSTILE)
+@over(HOSTILE)
 def test_alone_in_a_paragraph_too(words):
     shown = Shown(READ(in_markdown(words.strip())))
     assert folded(shown.text) == folded(words) and set(shown.tags) <= {"p", "span"}
@@ -65,7 +66,7 @@ def test_any_marks_are_shown_as_typed(words):
     assert all(piece in ("$", "\\") for piece in shown.pieces if "$" in piece or "\\" in piece)
 
 
-@pytest.mark.parametrize("words", HOSTILE)
+@over(HOSTILE)
 def test_sentences_and_tables_show_what_is_filled_in(words):
     said = Shown(READ(say("It **is** {name}.", name=words).markdown))
     assert folded(said.text) == folded(f"It is {words}.") and "strong" in said.tags

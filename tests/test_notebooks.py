@@ -4,7 +4,7 @@ from pathlib import Path
 from statistics import median
 
 import nbformat
-import pytest
+from loops import over
 from notebook_rules import rules
 
 from dragwork.setup.working_copy import shipped
@@ -17,7 +17,7 @@ def test_there_are_notebooks():
     assert "workbook/00_start_here.ipynb" in NOTEBOOKS
 
 
-@pytest.mark.parametrize("name", NOTEBOOKS)
+@over(NOTEBOOKS)
 def test_a_notebook_breaks_no_rule(name):
     assert rules(ROOT / name) == []
 

@@ -5,6 +5,7 @@ import re
 import numpy as np
 import pytest
 import sympy
+from loops import over
 
 from dragwork.constants import CIPM2007
 from dragwork.equations import SYMBOLS
@@ -20,7 +21,7 @@ STEPS = [
 ]
 
 
-@pytest.mark.parametrize("step", STEPS, ids=lambda step: step.left)
+@over(STEPS)
 def test_steps_can_be_read(step):
     assert step.words[0].isupper() or step.words[0].isdigit()
     assert max(len(s.split()) for s in re.split(r"[.;:,] ", step.words)) <= 25

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from loops import over
 
 from dragwork.quantities import (
     QUANTITIES,
@@ -78,7 +79,7 @@ def test_no_slip_is_guessed_where_none_fits():
     assert "meant" not in str(raised.value)
 
 
-@pytest.mark.parametrize("name", QUANTITIES)
+@over(QUANTITIES)
 def test_every_quantity_is_sound(name):
     quantity = QUANTITIES[name]
     assert quantity.low < quantity.high < inf

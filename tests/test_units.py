@@ -9,6 +9,7 @@ import published
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from loops import over
 
 from dragwork import units
 
@@ -57,7 +58,7 @@ def test_units_against_pint():
             assert ours == pytest.approx(library, rel=record.tolerance, abs=1e-12), name
 
 
-@pytest.mark.parametrize("name", units.UNITS)
+@over(units.UNITS)
 def test_the_table_against_pint(name):
     assert PINT.keys() == units.UNITS.keys()
     pints, unit = registry(autoconvert_offset_to_baseunit=True), units.UNITS[name]
@@ -91,10 +92,9 @@ PHRASES = {
 }  # fmt: skip
 
 
-@pytest.mark.parametrize(
-    ("written", "name"),
+@over(
     [(written, name) for name, many in WRITTEN.items() for written in many.split()]
-    + [(written, name) for name, many in PHRASES.items() for written in many],
+    + [(written, name) for name, many in PHRASES.items() for written in many]
 )
 def test_a_unit_is_known_however_it_is_written(written, name):
     assert units.unit_of(written, units.UNITS[name].measures) is units.UNITS[name]

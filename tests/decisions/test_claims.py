@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from loops import over
 from scipy import stats
 
 from dragwork.decisions.claims import Claim
@@ -268,41 +269,38 @@ def test_what_is_left_open_in_both_is_the_same_in_both():
 # -- what is refused --------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize(
-    ("make", "words"),
-    [
-        (lambda: Claim.watts(20, 50), "speed 50 m/s (180 km/h) is outside the allowed range, 0 to 45 m/s (0 to 162 km/h). Were 50 km/h"),
-        (lambda: Claim.watts(20, 0), "where nothing moves"),
-        (lambda: Claim.watts(float("nan"), 12), "power saved is nan"),
-        (lambda: Claim.watts("20 W", 12), "one number, or the two ends"),
-        (lambda: Claim.watts([20, 25, 30], 12), "one number, or the two ends"),
-        (lambda: Claim.watts(20, 12, at="pedal"), "at 'pedal' is not known"),
-        (lambda: Claim.watts(2000, kmh(50)), "more than the whole air drag of any rider"),
-        (lambda: Claim.watts(20, 12, yaw=12), "Were 12 degrees meant? That is 0.20944 rad"),
-        (lambda: Claim.watts(20, 12, colour="red"), "'colour' is not asked"),
-        (lambda: Claim.watts(20, 12, about="a hat"), "give one of other, wheels, frame"),
-        (lambda: Claim.watts(20, 12, runs=0), "number of runs"),
-        (lambda: Claim.watts(20, 12, spread=-1), "spread must be"),
-        (lambda: Claim.percent(5), "500 % cannot be: it goes from −100 % to below 100 %, which would be all of the drag. Were 5 % meant?"),
-        (lambda: Claim.percent(0.05, of="price"), "of 'price' is not known"),
-        (lambda: Claim.percent(0.05, part=12), "must be a share, above 0 to 1; 12 is not"),
-        (lambda: Claim.percent(0.05, part=0), "must be a share"),
-        (lambda: Claim.percent(0.05, part="frame"), "must be a share"),
-        (lambda: Claim.watts(20, 12, runs=2.5, spread=1), "number of runs"),
-        (lambda: Claim.time(60, 40e3, power=0), "power of 0 W"),
-        (lambda: Claim.mass(300), "A mass of 300 kg is outside −50 to 50 kg. Were grams meant?"),
-        (lambda: Claim.time(60, 40e3, ride_time=48), "Were 48 minutes meant?"),
-        (lambda: Claim.time(60, 40e3, ride_time=2880, speed=12), "Keep one"),
-        (lambda: Claim.time(60, -1), "distance −1 m"),
-        (lambda: Claim.time(None, 40e3), "one number"),
-        (lambda: Claim.time(3000, 40e3, speed=kmh(50)), "as long as the whole ride, 2880 s"),
-        (lambda: Claim.time(2200, 40e3, speed=kmh(50)), "km/h after the change"),
-        (lambda: Claim.time(3900, 40e3, speed=kmh(30), drag_area=0.3), "more than the whole air drag"),
-        (lambda: Claim.time(60, 40e3, speed=12, power=30), "do not fit each other"),
-        (lambda: Claim.time(60, 40e3, speed=12, power=200, drag_area=0.5), "do not fit each other"),
-        (lambda: Claim.watts(20, 12).consistency_with("that"), "other 'that' is not a Claim"),
-    ],
-)  # fmt: skip
+@over([
+    (lambda: Claim.watts(20, 50), "speed 50 m/s (180 km/h) is outside the allowed range, 0 to 45 m/s (0 to 162 km/h). Were 50 km/h"),
+    (lambda: Claim.watts(20, 0), "where nothing moves"),
+    (lambda: Claim.watts(float("nan"), 12), "power saved is nan"),
+    (lambda: Claim.watts("20 W", 12), "one number, or the two ends"),
+    (lambda: Claim.watts([20, 25, 30], 12), "one number, or the two ends"),
+    (lambda: Claim.watts(20, 12, at="pedal"), "at 'pedal' is not known"),
+    (lambda: Claim.watts(2000, kmh(50)), "more than the whole air drag of any rider"),
+    (lambda: Claim.watts(20, 12, yaw=12), "Were 12 degrees meant? That is 0.20944 rad"),
+    (lambda: Claim.watts(20, 12, colour="red"), "'colour' is not asked"),
+    (lambda: Claim.watts(20, 12, about="a hat"), "give one of other, wheels, frame"),
+    (lambda: Claim.watts(20, 12, runs=0), "number of runs"),
+    (lambda: Claim.watts(20, 12, spread=-1), "spread must be"),
+    (lambda: Claim.percent(5), "500 % cannot be: it goes from −100 % to below 100 %, which would be all of the drag. Were 5 % meant?"),
+    (lambda: Claim.percent(0.05, of="price"), "of 'price' is not known"),
+    (lambda: Claim.percent(0.05, part=12), "must be a share, above 0 to 1; 12 is not"),
+    (lambda: Claim.percent(0.05, part=0), "must be a share"),
+    (lambda: Claim.percent(0.05, part="frame"), "must be a share"),
+    (lambda: Claim.watts(20, 12, runs=2.5, spread=1), "number of runs"),
+    (lambda: Claim.time(60, 40e3, power=0), "power of 0 W"),
+    (lambda: Claim.mass(300), "A mass of 300 kg is outside −50 to 50 kg. Were grams meant?"),
+    (lambda: Claim.time(60, 40e3, ride_time=48), "Were 48 minutes meant?"),
+    (lambda: Claim.time(60, 40e3, ride_time=2880, speed=12), "Keep one"),
+    (lambda: Claim.time(60, -1), "distance −1 m"),
+    (lambda: Claim.time(None, 40e3), "one number"),
+    (lambda: Claim.time(3000, 40e3, speed=kmh(50)), "as long as the whole ride, 2880 s"),
+    (lambda: Claim.time(2200, 40e3, speed=kmh(50)), "km/h after the change"),
+    (lambda: Claim.time(3900, 40e3, speed=kmh(30), drag_area=0.3), "more than the whole air drag"),
+    (lambda: Claim.time(60, 40e3, speed=12, power=30), "do not fit each other"),
+    (lambda: Claim.time(60, 40e3, speed=12, power=200, drag_area=0.5), "do not fit each other"),
+    (lambda: Claim.watts(20, 12).consistency_with("that"), "other 'that' is not a Claim"),
+])  # fmt: skip
 def test_bad_input_is_refused_in_words(make, words):
     with pytest.raises(ValueError, match=re.escape(words)):
         make()

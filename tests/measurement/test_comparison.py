@@ -5,6 +5,7 @@ import published
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from loops import over
 from scipy import stats
 from statsmodels.stats.power import TTestIndPower
 
@@ -173,33 +174,30 @@ def test_range_grows_with_the_number(number):
 # -- bad input ----------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize(
-    ("call", "words"),
-    [
-        (lambda: half_width(-1, 3), "standard uncertainty -1 must be at least 0"),
-        (lambda: half_width(1, 0), "degrees of freedom must be above 0"),
-        (lambda: half_width(1, 3, confidence=95), "Is it in percent?"),
-        (lambda: difference_interval(1, 1, -3), "degrees of freedom must be above 0"),
-        (lambda: difference([1, 2], []), "b must be a list of numbers"),
-        (lambda: difference([1], [2]), "no cell holds a repeat"),
-        (lambda: difference([1, 2], [2], equal_spread=False), "two readings at least"),
-        (lambda: difference([1, 2], [2], paired=True), r"as many readings of a \(2\) as of b \(1\)"),
-        (lambda: difference([1, 2], [2, 3], confidence=1.5), "between 0 and 1"),
-        (lambda: smallest_difference(0, 3), "spread 0 is outside the allowed range, above 0"),
-        (lambda: smallest_difference(1, 1), "1 run each shows nothing of the spread"),
-        (lambda: smallest_difference(1, 0), "runs 0 is outside"),
-        (lambda: smallest_difference(1, 4, power=80), "Is it in percent?"),
-        (lambda: smallest_difference(1, 4, power=0.01), "must lie between 0.05 and 1"),
-        (lambda: runs_needed(0, 1), "difference 0 is outside"),
-        (lambda: runs_needed(1e-6, 1), "no session would detect it"),
-        (lambda: runs_needed_rule(1, float("nan")), "spread nan is outside"),
-        (lambda: expected_range(1), "number 1 must be a whole number from 2"),
-        (lambda: expected_range(2.5), "whole number"),
-        (lambda: flattery(5, -1), "spread -1 is outside"),
-        (lambda: false_alarm(0), "whole number from 1"),
-        (lambda: false_winner(8, confidence=95), "Is it in percent?"),
-    ],
-)
+@over([
+    (lambda: half_width(-1, 3), "standard uncertainty -1 must be at least 0"),
+    (lambda: half_width(1, 0), "degrees of freedom must be above 0"),
+    (lambda: half_width(1, 3, confidence=95), "Is it in percent?"),
+    (lambda: difference_interval(1, 1, -3), "degrees of freedom must be above 0"),
+    (lambda: difference([1, 2], []), "b must be a list of numbers"),
+    (lambda: difference([1], [2]), "no cell holds a repeat"),
+    (lambda: difference([1, 2], [2], equal_spread=False), "two readings at least"),
+    (lambda: difference([1, 2], [2], paired=True), r"as many readings of a \(2\) as of b \(1\)"),
+    (lambda: difference([1, 2], [2, 3], confidence=1.5), "between 0 and 1"),
+    (lambda: smallest_difference(0, 3), "spread 0 is outside the allowed range, above 0"),
+    (lambda: smallest_difference(1, 1), "1 run each shows nothing of the spread"),
+    (lambda: smallest_difference(1, 0), "runs 0 is outside"),
+    (lambda: smallest_difference(1, 4, power=80), "Is it in percent?"),
+    (lambda: smallest_difference(1, 4, power=0.01), "must lie between 0.05 and 1"),
+    (lambda: runs_needed(0, 1), "difference 0 is outside"),
+    (lambda: runs_needed(1e-6, 1), "no session would detect it"),
+    (lambda: runs_needed_rule(1, float("nan")), "spread nan is outside"),
+    (lambda: expected_range(1), "number 1 must be a whole number from 2"),
+    (lambda: expected_range(2.5), "whole number"),
+    (lambda: flattery(5, -1), "spread -1 is outside"),
+    (lambda: false_alarm(0), "whole number from 1"),
+    (lambda: false_winner(8, confidence=95), "Is it in percent?"),
+])
 def test_bad_input_gets_a_sentence(call, words):
     with pytest.raises(ValueError, match=words):
         call()

@@ -6,6 +6,7 @@ import numpy as np
 import people_laps as people
 import published
 import pytest
+from loops import over
 
 from dragwork.measurement.field_sheet import NotSaid, SheetError, laps_named, read_laps
 from dragwork.measurement.roadtest import RollingNeeded, fit, usual_errors
@@ -19,7 +20,7 @@ def read(layout, laps=CALM):
     return read_laps(io.BytesIO(people.written(laps, *how)), **said)
 
 
-@pytest.mark.parametrize("layout", people.LAYOUTS)
+@over(people.LAYOUTS)
 def test_each_layout_gives_the_drag_areas(layout):
     sheet = read(layout)
     assert sheet.faults == () and len(sheet.used) >= 22

@@ -5,6 +5,7 @@ import published
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from loops import over
 from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
 from scipy.stats import norm
@@ -201,34 +202,31 @@ def test_the_range_of_one_ride_covers_the_truth():
     assert 0.90 <= hits / number <= 0.99
 
 
-@pytest.mark.parametrize(
-    ("change", "words"),
-    [
-        ({"ground_speed": 36}, None),
-        ({"ground_speed": 0.5}, "at least 1 m/s"),
-        ({"ground_speed": 80}, "km/h"),
-        ({"power": 30}, "nothing is left for drag"),
-        ({"power": -10}, "power"),
-        ({"head_wind": 40}, "headwind"),
-        ({"head_wind": 5}, "wind of 5.0 m/s.*Take a ride on a calm day: at most 4 m/s"),
-        ({"head_wind": -5, "returns": True}, "Take a ride on a calm day"),
-        ({"gradient": 0.04}, "climbs at 4.0 %.*Take a ride on a flatter road"),
-        ({"ascent": 400, "distance": 20e3}, "climbs at 4.0 %.*at most 15 m climbed in each kilometre"),
-        ({"ascent": 200}, "Give the distance of the whole ride as well"),
-        ({"ascent": -5, "distance": 20e3}, "ascent −5 m is outside"),
-        ({"climbs": 0}, "climbs 0 must be a whole number"),
-        ({"effort": "even"}, "effort 'even' is not known"),
-        ({"draws": 10}, "draws 10"),
-        ({"draws": 1e4}, "draws 10000.0 must be a whole number"),
-        ({"confidence": 95}, "percent"),
-        ({"doubts": 0.1}, "is not a RideDoubts"),
-        ({"gradient": 2.0}, "percent"),
-        # 0.975 x 60/3 N less 3.92 N of tyres over 5.4 Pa are 2.89 m2, by hand.
-        ({"power": 60, "ground_speed": 3}, "2.88 m², more than the 1.5 m².*A faster, steadier ride"),
-        ({"power": 12, "ground_speed": 1}, "more than the 1.5 m²"),
-        ({"power": 60, "gradient": 0.0015}, "give an impossible one. A faster.*flatter road would help"),
-    ],
-)
+@over([
+    ({"ground_speed": 36}, None),
+    ({"ground_speed": 0.5}, "at least 1 m/s"),
+    ({"ground_speed": 80}, "km/h"),
+    ({"power": 30}, "nothing is left for drag"),
+    ({"power": -10}, "power"),
+    ({"head_wind": 40}, "headwind"),
+    ({"head_wind": 5}, "wind of 5.0 m/s.*Take a ride on a calm day: at most 4 m/s"),
+    ({"head_wind": -5, "returns": True}, "Take a ride on a calm day"),
+    ({"gradient": 0.04}, "climbs at 4.0 %.*Take a ride on a flatter road"),
+    ({"ascent": 400, "distance": 20e3}, "climbs at 4.0 %.*at most 15 m climbed in each kilometre"),
+    ({"ascent": 200}, "Give the distance of the whole ride as well"),
+    ({"ascent": -5, "distance": 20e3}, "ascent −5 m is outside"),
+    ({"climbs": 0}, "climbs 0 must be a whole number"),
+    ({"effort": "even"}, "effort 'even' is not known"),
+    ({"draws": 10}, "draws 10"),
+    ({"draws": 1e4}, "draws 10000.0 must be a whole number"),
+    ({"confidence": 95}, "percent"),
+    ({"doubts": 0.1}, "is not a RideDoubts"),
+    ({"gradient": 2.0}, "percent"),
+    # 0.975 x 60/3 N less 3.92 N of tyres over 5.4 Pa are 2.89 m2, by hand.
+    ({"power": 60, "ground_speed": 3}, "2.88 m², more than the 1.5 m².*A faster, steadier ride"),
+    ({"power": 12, "ground_speed": 1}, "more than the 1.5 m²"),
+    ({"power": 60, "gradient": 0.0015}, "give an impossible one. A faster.*flatter road would help"),
+])
 def test_one_ride_refuses_in_words_what_it_cannot_use(change, words):
     good = {"power": 200, "ground_speed": 10, "all_up_mass": 80} | change
     if words is None:

@@ -10,6 +10,7 @@ import gpxpy
 import numpy as np
 import published
 import pytest
+from loops import over
 from tracks import METRE, STRETCH, climbing, file, gpx, hairpins, join, ride, ride_by_ode
 
 from dragwork.measurement.gpx_points import gpx_points
@@ -406,32 +407,29 @@ OUTSIDE = (
 )
 
 
-@pytest.mark.parametrize(
-    ("content", "words"),
-    [
-        ("", "is empty"),
-        ("   \n", "is empty"),
-        ("not a gpx at all", "no element 'gpx'"),
-        ("<gpx", "damaged and cannot be read as GPX"),
-        ("<gpx version='1.1'></gpx>", "no track or route of two points"),
-        ("<gpx version='1.1'><wpt lat='1' lon='2'/></gpx>", "single places only"),
-        (gpx([(1, 1)]), "no track or route of two points"),
-        (gpx([(1, 1), (1, 1)]), "span 0 m of road; 200 m are needed"),
-        (gpx(FAR), "span 3209 km, more than 1000 km"),
-        (gpx([(91, 1), (92, 1)]), "Fewer than two points have a place"),
-        (gpx([("x", 1), (1, 1)]), "damaged .* Invalid value"),
-        (gpx([(1, 1)]).replace('lat="1"', ""), "damaged .* mandatory"),
-        (BOMB, "declares a document type or entities"),
-        (OUTSIDE, "declares a document type or entities"),
-        (BOMB.encode("utf-16"), "declares a document type or entities"),
-        (b"\x00\x01\x02", "not text"),
-        ("<gpx><extensions>" + "<a>" * 150_000, "more than 50 elements stand within each other"),
-        ("<a>" * 150_000 + "<gpx>", "more than 50 elements stand within each other"),
-        ("<gpx" + ' a="1"' * 100_000 + "/>", "damaged and cannot be read as GPX: duplicate attribute"),
-        ("<gpx>" + "<trkpt/>" * 100_001 + "</gpx>", "100001 points; at most 100000"),
-        (b" " * 30_000_001, "larger than 30 MB"),
-    ],
-)
+@over([
+    ("", "is empty"),
+    ("   \n", "is empty"),
+    ("not a gpx at all", "no element 'gpx'"),
+    ("<gpx", "damaged and cannot be read as GPX"),
+    ("<gpx version='1.1'></gpx>", "no track or route of two points"),
+    ("<gpx version='1.1'><wpt lat='1' lon='2'/></gpx>", "single places only"),
+    (gpx([(1, 1)]), "no track or route of two points"),
+    (gpx([(1, 1), (1, 1)]), "span 0 m of road; 200 m are needed"),
+    (gpx(FAR), "span 3209 km, more than 1000 km"),
+    (gpx([(91, 1), (92, 1)]), "Fewer than two points have a place"),
+    (gpx([("x", 1), (1, 1)]), "damaged .* Invalid value"),
+    (gpx([(1, 1)]).replace('lat="1"', ""), "damaged .* mandatory"),
+    (BOMB, "declares a document type or entities"),
+    (OUTSIDE, "declares a document type or entities"),
+    (BOMB.encode("utf-16"), "declares a document type or entities"),
+    (b"\x00\x01\x02", "not text"),
+    ("<gpx><extensions>" + "<a>" * 150_000, "more than 50 elements stand within each other"),
+    ("<a>" * 150_000 + "<gpx>", "more than 50 elements stand within each other"),
+    ("<gpx" + ' a="1"' * 100_000 + "/>", "damaged and cannot be read as GPX: duplicate attribute"),
+    ("<gpx>" + "<trkpt/>" * 100_001 + "</gpx>", "100001 points; at most 100000"),
+    (b" " * 30_000_001, "larger than 30 MB"),
+])
 def test_what_is_no_road_is_refused_in_words(content, words):
     source = io.BytesIO(content) if isinstance(content, bytes) else io.StringIO(content)
     with pytest.raises(SheetError, match=words):

@@ -13,6 +13,7 @@ import numpy as np
 import openpyxl
 import published
 import pytest
+from loops import over
 from scipy import stats
 from sheets_by_chance import rho
 
@@ -269,7 +270,7 @@ def opened(file):
     return io.BytesIO(file) if isinstance(file, bytes) else io.StringIO(file)
 
 
-@pytest.mark.parametrize("name", VARIANTS)
+@over(VARIANTS)
 def test_the_same_day_as_people_write_it(name):
     file, answers, words = VARIANTS[name]
     found = read_sheet(opened(file), **answers)

@@ -1,6 +1,7 @@
 """Bad input to measurement and decisions: a ValueError with the argument's name, never another error."""
 
 import pytest
+from loops import over
 
 from dragwork.decisions import options, pacing, rides
 from dragwork.measurement import comparison, one_ride, plan, road, roadtest, tunnel, uncertainty
@@ -59,7 +60,7 @@ def named(call, arguments):
     return call("drag", **arguments) if call is options.Option else call(**arguments)
 
 
-@pytest.mark.parametrize(("call", "good", "name"), CASES)
+@over(CASES)
 def test_what_is_no_number_is_refused_by_name(call, good, name):
     named(call, good)
     bad = OTHER_BAD.get(name, ["twelve", [[1.0, 2.0], [3.0]], {"a": 1}])

@@ -4,7 +4,8 @@ from dataclasses import fields, is_dataclass
 
 import numpy as np
 import pytest
-from test_bad_input import CURVE, GOOD, RIDER, ids
+from loops import over
+from test_bad_input import CURVE, GOOD, RIDER
 
 from dragwork.physics import course, drag, savings, speed, wind
 from dragwork.physics.power import Conditions, Rider, air_force, power_balance
@@ -30,14 +31,14 @@ def numbers(function):
     return [n for n, value in GOOD[function].items() if isinstance(value, (int, float))]
 
 
-@pytest.mark.parametrize("function", BY_ELEMENT, ids=ids)
+@over(BY_ELEMENT)
 def test_scalars_in_scalars_out(function):
     for name, value in parts(function(**GOOD[function])).items():
         assert not isinstance(value, np.ndarray), name
         assert isinstance(value, (float, bool, np.bool_)), name
 
 
-@pytest.mark.parametrize("function", BY_ELEMENT, ids=ids)
+@over(BY_ELEMENT)
 def test_one_array_among_scalars(function):
     for argument in numbers(function):
         good = GOOD[function][argument]
@@ -50,7 +51,7 @@ def test_one_array_among_scalars(function):
                 assert element == pytest.approx(value, rel=1e-14), (argument, name)
 
 
-@pytest.mark.parametrize("function", [f for f in BY_ELEMENT if len(numbers(f)) > 1], ids=ids)
+@over([f for f in BY_ELEMENT if len(numbers(f)) > 1])
 def test_a_column_and_a_row_make_a_table(function):
     first, second, *_ = numbers(function)
     column = GOOD[function][first] * np.array([[1.0], [STEP]])
@@ -64,7 +65,7 @@ def test_a_column_and_a_row_make_a_table(function):
             assert element == pytest.approx(value, rel=1e-14), name
 
 
-@pytest.mark.parametrize("function", BY_ELEMENT, ids=ids)
+@over(BY_ELEMENT)
 def test_lists_and_whole_numbers_are_numbers_too(function):
     for argument in numbers(function):
         good = GOOD[function][argument]
@@ -74,9 +75,7 @@ def test_lists_and_whole_numbers_are_numbers_too(function):
             assert np.broadcast_to(from_list[name], (2,))[1] == pytest.approx(value, rel=1e-14)
 
 
-@pytest.mark.parametrize(
-    "function", [f for f in BY_ELEMENT if len(numbers(f)) > 1], ids=ids
-)
+@over([f for f in BY_ELEMENT if len(numbers(f)) > 1])
 def test_shapes_that_do_not_fit_are_refused(function):
     first, second, *_ = numbers(function)
     wrong = {first: [GOOD[function][first]] * 2, second: [GOOD[function][second]] * 3}
@@ -92,8 +91,7 @@ BY_POWER = {
 }
 
 
-@pytest.mark.parametrize("function", BY_POWER, ids=ids)
-@pytest.mark.parametrize("field", ["all_up_mass", "drag_area", "rolling_coefficient"])
+@over([(f, field) for f in BY_POWER for field in ("all_up_mass", "drag_area", "rolling_coefficient")])
 def test_many_riders_in_many_kinds_of_weather(function, field):
     good = getattr(RIDER, field)
     values = good * np.array([[1.0], [STEP], [1 / STEP]])

@@ -6,6 +6,7 @@ from math import isfinite
 import pytest
 from hypothesis import given
 from hypothesis import strategies as some
+from loops import over
 
 from dragwork.quantities import QUANTITIES, checked
 from dragwork.teaching.answers import parse_cost, parse_quantity, read_line
@@ -136,7 +137,7 @@ AS_PEOPLE_TYPE = [  # typed, the unit of the box, what it comes to: the arithmet
 ]
 
 
-@pytest.mark.parametrize(("text", "unit", "number"), AS_PEOPLE_TYPE)
+@over(AS_PEOPLE_TYPE)
 def test_reads_what_people_type_and_say(text, unit, number):
     assert parse_quantity(text, unit) == pytest.approx(number, rel=1e-12)
 
@@ -205,12 +206,12 @@ REFUSED = [
 ]
 
 
-@pytest.mark.parametrize(("text", "unit", "number"), READ)
+@over(READ)
 def test_reads_what_people_type(text, unit, number):
     assert parse_quantity(text, unit) == pytest.approx(number, rel=1e-12)
 
 
-@pytest.mark.parametrize(("text", "unit", "words"), REFUSED)
+@over(REFUSED)
 def test_refuses_in_words(text, unit, words):
     with pytest.raises(ValueError, match=words):
         parse_quantity(text, unit)
@@ -245,7 +246,7 @@ def test_any_text_is_read_or_refused_in_words(text, unit):
 DRAG_AREA, SPEED = CATALOGUE["drag_area"], CATALOGUE["ground_speed"]
 
 
-@pytest.mark.parametrize("knob", CATALOGUE.values(), ids=list(CATALOGUE))
+@over(CATALOGUE.values())
 def test_every_knob_stays_where_the_physics_is_defined(knob):
     assert knob == CATALOGUE[knob.quantity]
     ends = [knob.into_si(number) for number in (knob.low, knob.reference, knob.high)]

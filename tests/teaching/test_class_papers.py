@@ -8,6 +8,7 @@ from html.parser import HTMLParser
 from pathlib import Path
 
 import pytest
+from loops import over
 
 from dragwork.scenario.hana import TRUE_DRAG_AREA
 from dragwork.teaching import class_papers, forms
@@ -98,7 +99,7 @@ def test_each_learner_has_all_questions_with_the_right_number_and_every_slip(run
                 assert feedback.slip == row["means"] or "Either" in feedback.text, row
 
 
-@pytest.mark.parametrize("id", KINDS)
+@over(KINDS)
 def test_a_number_of_the_key_typed_into_the_box_gets_what_the_key_says(id):
     question = ask(id, "Ada")
     asked = [class_papers.Asked("here", question)]

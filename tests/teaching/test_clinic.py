@@ -5,6 +5,7 @@ import re
 import numpy as np
 import pytest
 from answered import answered
+from loops import over
 from ode_ride import ode_ride
 
 from dragwork.decisions.claims import Claim
@@ -79,7 +80,7 @@ HEARD = [  # what is typed, of which sort it is, and words of what can be said t
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize(("text", "sort", "words"), HEARD, ids=[text for text, *_ in HEARD])
+@over(HEARD)
 def test_each_claim_ends_in_a_sentence_that_can_be_said(text, sort, words):
     """At most 40 words, no drag area; then the range, then the one question."""
     there = ("Tobin", "Cinder Lane 40") if len(text) % 2 else ("Rosalind", "Three Kilns 60")
@@ -99,35 +100,32 @@ def test_each_claim_ends_in_a_sentence_that_can_be_said(text, sort, words):
     assert "<details" not in flow.result.html(), "printed, all is open"
 
 
-@pytest.mark.parametrize(
-    ("text", "words"),
-    [
-        ("", "Nothing typed yet"),
-        ("it is faster", "no number in it"),
-        ("20", "'20' has no unit"),
-        ("80 g", "Write 80 g of drag, or 80 g lighter"),
-        ("60 s", "Over what distance"),
-        ("saves 20 seconds an hour", "Over what distance"),
-        ("20 s faster up the climb over 10 km", "mostly weight"),
-        ("1 km/h faster", "such as 1 km/h faster at 40 km/h"),
-        ("tyres save 4 %", "Type their watts and the speed"),
-        ("10 % lighter", "300 g lighter"),
-        ("lose 3 kg", "not for body mass"),
-        ("a lower body weight", "not for body mass"),
-        ("0.010 m2 less", "is a drag area. Lesson 12"),
-        ("2 watts per kilo", "is no saving"),
-        ("a clean chain", "Type them, such as 3 W from a cleaner chain"),
-        ("more power", ""),
-        ("4 % less time", "type the time itself"),
-        ("the helmet gives most of it", "Your own sheet goes into lesson 12"),
-        ("20 W and 30 W", "Keep one"),
-        ("20 W at 20 °C", "has no place here"),
-        ("120 % less drag", "120 % cannot be"),
-        ("2000 W at 50", "more than the whole air drag"),
-        ("2 hours over 40 km", "as long as the whole ride"),
-        ("10 W from tyres at 5 km/h", "in all"),
-    ],
-)  # fmt: skip
+@over([
+    ("", "Nothing typed yet"),
+    ("it is faster", "no number in it"),
+    ("20", "'20' has no unit"),
+    ("80 g", "Write 80 g of drag, or 80 g lighter"),
+    ("60 s", "Over what distance"),
+    ("saves 20 seconds an hour", "Over what distance"),
+    ("20 s faster up the climb over 10 km", "mostly weight"),
+    ("1 km/h faster", "such as 1 km/h faster at 40 km/h"),
+    ("tyres save 4 %", "Type their watts and the speed"),
+    ("10 % lighter", "300 g lighter"),
+    ("lose 3 kg", "not for body mass"),
+    ("a lower body weight", "not for body mass"),
+    ("0.010 m2 less", "is a drag area. Lesson 12"),
+    ("2 watts per kilo", "is no saving"),
+    ("a clean chain", "Type them, such as 3 W from a cleaner chain"),
+    ("more power", ""),
+    ("4 % less time", "type the time itself"),
+    ("the helmet gives most of it", "Your own sheet goes into lesson 12"),
+    ("20 W and 30 W", "Keep one"),
+    ("20 W at 20 °C", "has no place here"),
+    ("120 % less drag", "120 % cannot be"),
+    ("2000 W at 50", "more than the whole air drag"),
+    ("2 hours over 40 km", "as long as the whole ride"),
+    ("10 W from tyres at 5 km/h", "in all"),
+])  # fmt: skip
 def test_what_cannot_be_read_is_said_with_what_to_type_instead(text, words):
     flow = ClaimFlow()
     if not words:

@@ -10,6 +10,7 @@ from pathlib import Path
 
 import nbformat
 import pytest
+from loops import over
 
 WORKBOOK = Path(__file__).parents[2] / "workbook"
 LESSONS = sorted(WORKBOOK.glob("[01][0-9]_*.ipynb"))
@@ -96,7 +97,7 @@ def test_a_lesson_states_the_time_it_takes(path):
         assert typed % 5 == 0 and abs(typed - computed) <= 5, f"{typed}, but {computed:.0f} minutes"
 
 
-@pytest.mark.parametrize("path", [*LESSONS, *EXERCISES], ids=lambda path: f"{path.parent.name} {path.stem}")
+@over([*LESSONS, *EXERCISES])
 def test_three_questions_warm_up_and_no_code_is_in_sight(path):
     cells = [c for c in nbformat.read(path, as_version=4).cells if c.cell_type == "code"]
     for cell in cells:

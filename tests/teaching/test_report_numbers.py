@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+from loops import over
 
 from dragwork.measurement.field_sheet import NotSaid
 from dragwork.teaching.forms.report_numbers import read_numbers
@@ -29,36 +30,33 @@ def same(found, wanted):
             assert found[name][yaw] == pytest.approx(ends, abs=2e-6)
 
 
-@pytest.mark.parametrize(
-    ("text", "wanted"),
-    [
-        ("hoods 0.320, 0.310 to 0.330; drops 0.30 ± 0.01", BOTH),
-        ("hoods: 0,320 (0,310 - 0,330)\ndrops = 0,300 m² +/- 0,01", BOTH),
-        ("hoods 0.320 [0.310, 0.330]\ndrops 0.300 [0.290, 0.310]", BOTH),
-        ("hoods 0,320; 0,310 to 0,330; drops 0,300; 0,290 bis 0,310", BOTH),
-        ("hoods\t0.320\t0.310\t0.330\ndrops\t0.300\t0.290\t0.310", BOTH),
-        ("hoods   0.320   0.310   0.330\ndrops   0.300   0.290   0.310", BOTH),
-        ("hoods: CdA = 0.320 m² ± 0.010 m²; drops: CdA = 0.300 m² (95% CI 0.290 to 0.310)", BOTH),
-        ("hoods 3200 cm² ± 100; drops 3000 cm² ± 100", BOTH),
-        ("hoods .320 ±.010\ndrops .300±.010", BOTH),
-        ("Helmet 2 0.231 ± 0.003; Helmet 3\t0.228\t± 0.003", {"Helmet 2": (0.231, 0.228, 0.234), "Helmet 3": (0.228, 0.225, 0.231)}),
-        ("Aero 0.5 helmet 0.231±0.003; Round 0.24 ± 0.01", {"Aero 0.5 helmet": (0.231, 0.228, 0.234), "Round": (0.24, 0.23, 0.25)}),
-        ("hoods 0.50 ± 2 %; drops 0.40 ± 5%", {"hoods": (0.5, 0.49, 0.51), "drops": (0.4, 0.38, 0.42)}),
-        ("hoods 0.32(1); drops 0.300(5)", {"hoods": (0.32, 0.32 - 0.0196, 0.32 + 0.0196), "drops": (0.3, 0.3 - 0.0098, 0.3 + 0.0098)}),
-        ("hoods (n = 5): 0.320 ± 0.010 m2\ndrops (n = 5): 0.300 ± 0.010 m2", {"hoods (n = 5)": BOTH["hoods"], "drops (n = 5)": BOTH["drops"]}),
-        ("Position\tCdA (m²)\tSD\nhoods\t0.320\t0.004\ndrops\t0.300\t0.004", SD),
-        ("Posture   CdA   SD\nhoods   0.320   0.004\ndrops   0.300   0.004", SD),
-        ("Study;Position;CdA;SD\nX;hoods;0,320;0,004\nX;drops;0,300;0,004", SD),
-        ("name;CdA;low;high\nhoods;0,320;0,310;0,330\ndrops;0,300;0,290;0,310", BOTH),
-        ("Position,Mean CdA [m2],95 % CI\nhoods,0.320,0.310-0.330\ndrops,0.300,0.290-0.310", BOTH),
-        ("| Position | CdA | ± |\n|---|---|---|\n| hoods | 0.32 | 0.01 |\n| drops | 0.30 | 0.01 |", BOTH),
-        ("Position;CdA [cm2];±\nhoods;3200;100\ndrops;3000;100", BOTH),
-        ("hoods at 0° 0.320 ± 0.01; hoods at 10° 0.310 ± 0.01; drops yaw 0: 0.300 ± 0.01; drops yaw 10: 0.290 ± 0.01", YAWS),
-        ("hoods 0°: 0.320 ± 0.01, 10°: 0.310 ± 0.01\ndrops 0°: 0.300 ± 0.01, 10°: 0.290 ± 0.01", YAWS),
-        ("Set-up,Yaw (deg),CdA (m2),95% CI\nhoods,0,0.320,0.310-0.330\n,10,0.310,0.300-0.320\ndrops,0,0.300,0.290-0.310\n,10,0.290,0.280-0.300", YAWS),
-        ("Position\t0°\t10°\nhoods\t0.320 ± 0.01\t0.310 ± 0.01\ndrops\t0.300 ± 0.01\t0.290 ± 0.01", YAWS),
-    ],
-)  # fmt: skip
+@over([
+    ("hoods 0.320, 0.310 to 0.330; drops 0.30 ± 0.01", BOTH),
+    ("hoods: 0,320 (0,310 - 0,330)\ndrops = 0,300 m² +/- 0,01", BOTH),
+    ("hoods 0.320 [0.310, 0.330]\ndrops 0.300 [0.290, 0.310]", BOTH),
+    ("hoods 0,320; 0,310 to 0,330; drops 0,300; 0,290 bis 0,310", BOTH),
+    ("hoods\t0.320\t0.310\t0.330\ndrops\t0.300\t0.290\t0.310", BOTH),
+    ("hoods   0.320   0.310   0.330\ndrops   0.300   0.290   0.310", BOTH),
+    ("hoods: CdA = 0.320 m² ± 0.010 m²; drops: CdA = 0.300 m² (95% CI 0.290 to 0.310)", BOTH),
+    ("hoods 3200 cm² ± 100; drops 3000 cm² ± 100", BOTH),
+    ("hoods .320 ±.010\ndrops .300±.010", BOTH),
+    ("Helmet 2 0.231 ± 0.003; Helmet 3\t0.228\t± 0.003", {"Helmet 2": (0.231, 0.228, 0.234), "Helmet 3": (0.228, 0.225, 0.231)}),
+    ("Aero 0.5 helmet 0.231±0.003; Round 0.24 ± 0.01", {"Aero 0.5 helmet": (0.231, 0.228, 0.234), "Round": (0.24, 0.23, 0.25)}),
+    ("hoods 0.50 ± 2 %; drops 0.40 ± 5%", {"hoods": (0.5, 0.49, 0.51), "drops": (0.4, 0.38, 0.42)}),
+    ("hoods 0.32(1); drops 0.300(5)", {"hoods": (0.32, 0.32 - 0.0196, 0.32 + 0.0196), "drops": (0.3, 0.3 - 0.0098, 0.3 + 0.0098)}),
+    ("hoods (n = 5): 0.320 ± 0.010 m2\ndrops (n = 5): 0.300 ± 0.010 m2", {"hoods (n = 5)": BOTH["hoods"], "drops (n = 5)": BOTH["drops"]}),
+    ("Position\tCdA (m²)\tSD\nhoods\t0.320\t0.004\ndrops\t0.300\t0.004", SD),
+    ("Posture   CdA   SD\nhoods   0.320   0.004\ndrops   0.300   0.004", SD),
+    ("Study;Position;CdA;SD\nX;hoods;0,320;0,004\nX;drops;0,300;0,004", SD),
+    ("name;CdA;low;high\nhoods;0,320;0,310;0,330\ndrops;0,300;0,290;0,310", BOTH),
+    ("Position,Mean CdA [m2],95 % CI\nhoods,0.320,0.310-0.330\ndrops,0.300,0.290-0.310", BOTH),
+    ("| Position | CdA | ± |\n|---|---|---|\n| hoods | 0.32 | 0.01 |\n| drops | 0.30 | 0.01 |", BOTH),
+    ("Position;CdA [cm2];±\nhoods;3200;100\ndrops;3000;100", BOTH),
+    ("hoods at 0° 0.320 ± 0.01; hoods at 10° 0.310 ± 0.01; drops yaw 0: 0.300 ± 0.01; drops yaw 10: 0.290 ± 0.01", YAWS),
+    ("hoods 0°: 0.320 ± 0.01, 10°: 0.310 ± 0.01\ndrops 0°: 0.300 ± 0.01, 10°: 0.290 ± 0.01", YAWS),
+    ("Set-up,Yaw (deg),CdA (m2),95% CI\nhoods,0,0.320,0.310-0.330\n,10,0.310,0.300-0.320\ndrops,0,0.300,0.290-0.310\n,10,0.290,0.280-0.300", YAWS),
+    ("Position\t0°\t10°\nhoods\t0.320 ± 0.01\t0.310 ± 0.01\ndrops\t0.300 ± 0.01\t0.290 ± 0.01", YAWS),
+])  # fmt: skip
 def test_numbers_as_people_type_and_paste_them(text, wanted):
     same(seen(text), wanted)
 

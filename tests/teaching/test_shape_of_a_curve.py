@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 import pytest
+from loops import over
 from panel_checks import all_panels, made
 
 from dragwork.teaching.figures.curves import GUIDE, Axis, Curves, Line, Plane
@@ -74,7 +75,7 @@ def test_the_table_has_the_values_of_the_curves_at_the_ticks():
 IN_ITS_SENTENCE = {"identical_helmets", "wind_triangle", "yaw_day", "yaw_curves", "tunnel_savings"}
 
 
-@pytest.mark.parametrize(("name", "needed"), list(all_panels()), ids=[name for name, _ in all_panels()])
+@over(list(all_panels()))
 def test_every_panel_has_its_shape_in_its_alt_and_numbers_in_its_tables(name, needed):
     panel = made(name, needed)
     assert panel.alt.startswith(f"{panel.picture.title}. ") and "nan" not in panel.alt

@@ -3,6 +3,7 @@
 import pytest
 from hypothesis import given
 from hypothesis import strategies as some
+from loops import over
 
 from dragwork.teaching.told import claim_of, left_out, read_road, read_told
 
@@ -88,7 +89,7 @@ ROADS = [
 BESIDE = ("speed", "distance", "ride_time", "yaw", "air_density", "power", "at")
 
 
-@pytest.mark.parametrize(("text", "sort", "told"), HEARD)
+@over(HEARD)
 def test_a_claim_is_read_as_it_is_heard(text, sort, told):
     found = read_told(text)
     assert found.sort == sort and found.text == text
@@ -192,7 +193,7 @@ SORTS = {  # more lines as they are heard, by the sort that each is of
 }  # fmt: skip
 
 
-@pytest.mark.parametrize(("sort", "text"), [(sort, text) for sort, texts in SORTS.items() for text in texts])
+@over([(sort, text) for sort, texts in SORTS.items() for text in texts])
 def test_the_sort_is_read_from_the_words(sort, text):
     assert read_told(text).sort == sort
 

@@ -1,6 +1,7 @@
 """Question boxes by code: what they say, print, remember; warm-ups and their spacing."""
 
 import pytest
+from loops import over
 
 from dragwork.teaching.forms import box, faded, practice, warm_up
 from dragwork.teaching.forms.form import LINE
@@ -132,7 +133,7 @@ def test_another_set_has_other_numbers_for_a_learner_with_a_name():
     assert lesson[0].prompt == practice("M10")[0].prompt != exercise[0].prompt
 
 
-@pytest.mark.parametrize("id", KINDS)
+@over(KINDS)
 def test_faded_stages_have_other_numbers_and_less_help(id):
     form = faded(id)
     first, second, third = form

@@ -4,6 +4,7 @@ from itertools import combinations
 
 import numpy as np
 import pytest
+from loops import over
 
 from dragwork.teaching.figures.two_worlds import in_words, two_worlds
 from dragwork.teaching.questions import KINDS, ask
@@ -33,7 +34,7 @@ def test_both_formulas_go_through_the_questions_own_number(id, learner):
         assert np.isfinite(worlds.slip).mean() > 0.5, "a gap is where no slip can be told"
 
 
-@pytest.mark.parametrize("id", WITH_CURVE)
+@over(WITH_CURVE)
 def test_the_sentence_does_not_tell_the_answer(id):
     question = ask(id)
     for slip in list(question.slips)[:2]:

@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from hypothesis import example, given
 from hypothesis import strategies as some
+from loops import over
 
 from dragwork.teaching.answers import parse_quantity, read_quantity
 from dragwork.teaching.questions import KINDS, Kind, Question, ask
@@ -265,7 +266,7 @@ TYPED += [("M13", {}, text) for text in ("minus 19.6", "−19.6 per cent", "nega
 TYPED += [("M16", {}, text) for text in ("73:05", "1 h 13 min", "1:13:05", "73 min 5 s")]
 
 
-@pytest.mark.parametrize(("id", "numbers", "typed"), TYPED)
+@over(TYPED)
 def test_a_right_answer_is_read_as_people_type_it(id, numbers, typed):
     kind = KINDS[id]
     assert Question(kind, kind.at(**numbers)).check(typed).state == "right"

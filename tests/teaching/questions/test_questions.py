@@ -14,6 +14,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from loops import over
 
 from dragwork.teaching.questions import KINDS, Question, ask
 from dragwork.teaching.questions.question import APART, CLOCK
@@ -52,7 +53,7 @@ def test_they_are_numbered_without_a_gap_and_each_has_its_own_slip():
 # Numbers from outside
 
 
-@pytest.mark.parametrize("lesson", LESSONS, ids=[lesson["id"] for lesson in LESSONS])
+@over(LESSONS)
 def test_the_numbers_of_the_lesson_plan(lesson):
     kind = KINDS[lesson["id"]]
     question = Question(kind, kind.at(**lesson["inputs"]))

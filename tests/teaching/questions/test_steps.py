@@ -10,6 +10,7 @@ from decimal import Decimal
 from random import Random
 
 import pytest
+from loops import over
 
 from dragwork.teaching.questions import KINDS, ask
 from dragwork.teaching.questions.question import CLOCK
@@ -73,7 +74,7 @@ def draws(id, number):
         yield ask(id, f"step {place}")
 
 
-@pytest.mark.parametrize("id", KINDS)
+@over(KINDS)
 def test_each_step_follows_from_the_digits_before_it(id):
     for question in draws(id, SERIES.get(id, 15)):
         assert not contradictions(question), (question.given, question.worked())
@@ -95,7 +96,7 @@ COUNTED = {  # sums with a printed result in each solution, counted on paper
 }
 
 
-@pytest.mark.parametrize("id", KINDS)
+@over(KINDS)
 def test_one_changed_digit_is_noticed(id):
     """In any printed result of a step; and as many sums are read as stand there."""
     question = ask(id)
