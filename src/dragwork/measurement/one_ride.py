@@ -9,6 +9,7 @@ is the one with which the ride, ridden leg by leg, takes the time that it took.
 from dataclasses import dataclass, field, replace
 
 import numpy as np
+from scipy.optimize.elementwise import find_root
 
 from dragwork.measurement.sentences import say
 from dragwork.measurement.uncertainty import check_confidence
@@ -281,9 +282,6 @@ class _RiddenRoad:
 
     def _solved(self, slope, **drawn):
         """The drag area with which the road takes the time that it took, -1 where there is none."""
-        # Here, as its import takes a fifth of a second, and each lesson would wait for it.
-        from scipy.optimize.elementwise import find_root
-
         legs = min(self.climbs, MOST_CLIMBS)
         each = self.distance / (2 * legs)
         way = [slope * (-1) ** i for i in range(legs)]
