@@ -31,6 +31,13 @@ class Quantity:
         low = values > self.low if self.above_low else values >= self.low
         return np.isfinite(values) & low & (values <= self.high)
 
+    def allows_all(self, values):
+        """The same of all values of an array, by the smallest and the largest."""
+        if not values.size:
+            return True
+        low, high = (values.min(), values.max()) if values.ndim else (values.item(),) * 2
+        return (low > self.low if self.above_low else low >= self.low) and high <= self.high and high < inf
+
     def range_in_words(self):
         """From where to where, in SI and in brackets as pages show it."""
         low = f"above {_plain(self.low)}" if self.above_low else _plain(self.low)
@@ -244,10 +251,9 @@ def _checked(name, value):
             f"{in_words(name)} {_shown(value)} is not a number; give {quantity.range_in_words()}."
         )
     array = array.astype(float)
-    allowed = quantity.allows(array)
-    if np.all(allowed):
+    if quantity.allows_all(array):
         return array
-    index = tuple(np.argwhere(~allowed)[0])
+    index = tuple(np.argwhere(~quantity.allows(array))[0])
     what, bad = in_words(name) + _which(index, array.shape), float(array[index])
     if not np.isfinite(bad):
         raise ValueError(f"{what} is {bad}; a number is needed, {quantity.range_in_words()}.")

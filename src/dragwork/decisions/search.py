@@ -1,5 +1,7 @@
 """Where a curve crosses zero: the one search that decisions need."""
 
+from functools import cache
+
 import scipy
 
 SETTLED = 1e-12  # relative
@@ -29,6 +31,7 @@ def crossing(f, low, high, sentence, settled=SETTLED):
 
     Source: SCIPY
     """
+    f = cache(f)  # the search begins with both ends once more
     if f(low) * f(high) > 0:
         raise ValueError(sentence)
     return scipy.optimize.brentq(f, low, high, xtol=settled, rtol=settled)

@@ -1,6 +1,7 @@
 """A course as a row of legs, and a ride over it: with inertia, or at steady speed on each leg."""
 
 from dataclasses import dataclass, replace
+from itertools import chain
 
 import numpy as np
 
@@ -83,10 +84,8 @@ class Course:
     def in_pieces(self, longest):
         """The same road in legs of at most `longest` [m], and of which leg each is a piece."""
         counts = [int(np.ceil(leg.distance / longest)) for leg in self.legs]
-        pieces = [
-            replace(leg, distance=leg.distance / n) for leg, n in zip(self.legs, counts) for _ in range(n)
-        ]
-        return Course(pieces), np.repeat(np.arange(len(self.legs)), counts)
+        pieces = [[replace(leg, distance=leg.distance / n)] * n for leg, n in zip(self.legs, counts)]
+        return Course(chain.from_iterable(pieces)), np.repeat(np.arange(len(self.legs)), counts)
 
     def column(self, name):
         """One field of all legs as an array; no speed limit is infinity."""

@@ -9,10 +9,11 @@ from typing import NamedTuple
 
 import numpy as np
 
-from dragwork.physics.drag import as_curve
+from dragwork.physics.drag import YawCurve, as_curve
 from dragwork.physics.resistance import rolling_force, slope_force
 
 _NO_YAW = 1e-3  # rad: bearings are not told more exactly, and a plain drag area has the one angle 0
+_AHEAD = as_curve(0.0)  # the angle of every plain drag area
 _HARDLY_ANY_WIND = 1e-200  # m2/s2, so that nothing is divided by an air speed of 0
 
 
@@ -46,11 +47,12 @@ class Rows:
         """The rows of riders and conditions, and of any other columns that broadcast with them."""
         mass, gradient = rider.all_up_mass, conditions.gradient
         half_density = conditions.shelter * conditions.air_density / 2
-        areas = [as_curve(rider.drag_area), as_curve(rider.wheel_drag_area)]
-        curves = {f"curve_{i}": curve for i, curve in enumerate(areas) if not curve.is_plain}
+        areas = [rider.drag_area, rider.wheel_drag_area]
+        plain = [_plain(area) for area in areas]
+        curves = {f"curve_{i}": area for i, area in enumerate(areas) if plain[i] is None}
         columns = {
             "half_density": half_density,
-            "drag": half_density * sum(c.drag_area[..., 0] for c in areas if c.is_plain),  # N/(m/s)2
+            "drag": half_density * sum(area for area in plain if area is not None),  # N/(m/s)2
             "head_wind": conditions.wind_speed * np.cos(conditions.wind_angle),
             "cross_wind": conditions.wind_speed * np.sin(conditions.wind_angle),
             "rolling": rolling_force(mass, rider.rolling_coefficient, gradient),
@@ -132,5 +134,13 @@ def beyond_yaw(rider, yaw):
         drag area of the wheels has no angles.
     """
     yaw = yaw - np.clip(yaw, -_NO_YAW, _NO_YAW)
-    beyond, wheels = as_curve(rider.drag_area).beyond(yaw), as_curve(rider.wheel_drag_area)
-    return beyond if wheels.is_plain else beyond | wheels.beyond(yaw)
+    area, wheels = rider.drag_area, rider.wheel_drag_area
+    beyond = (_AHEAD if _plain(area) is not None else area).beyond(yaw)
+    return beyond if _plain(wheels) is not None else beyond | wheels.beyond(yaw)
+
+
+def _plain(area):
+    """A drag area with the one angle 0 as a number or an array [m2]; None for any other curve."""
+    if not isinstance(area, YawCurve):
+        return area
+    return area.drag_area[..., 0] if area.is_plain else None

@@ -119,18 +119,32 @@ class Shown:
     """A still picture and the sentence that says what it shows.
 
     A stored notebook keeps both: the PNG with the sentence as text alternative, and the sentence.
+    The picture is made once it is wanted: `make()` returns one, and the result is put into it.
     """
 
-    def __init__(self, picture, result, sentence):
-        picture.update(result)
-        self.sentence = " ".join(sentence.split())
-        self.alt, self.size = f"{picture.title}. {self.sentence}", picture.size
-        self.picture = picture
+    def __init__(self, make, result, sentence):
+        self._make, self._result, self.sentence = make, result, " ".join(sentence.split())
+
+    @cached_property
+    def picture(self):
+        """The figure with the result in it."""
+        picture = self._make()
+        picture.update(self._result)
+        return picture
+
+    @cached_property
+    def alt(self):
+        return f"{self.picture.title}. {self.sentence}"
+
+    @cached_property
+    def size(self):
+        return self.picture.size
 
     @cached_property
     def png(self):
         """The picture as a small PNG; `.picture`, the figure behind it, a hundred times larger, is let go."""
-        png, self.picture = self.picture.saved_png(), None
+        *_, png = self.alt, self.size, self.picture.saved_png()
+        del self.picture
         return png
 
     def _repr_mimebundle_(self, include=None, exclude=None):

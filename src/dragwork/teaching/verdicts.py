@@ -1,5 +1,7 @@
 """A judged claim, and ranked options, in words: for the notebooks and for the pages."""
 
+from functools import partial
+
 from dragwork.decisions.verdicts import middle_in_words, seconds_in_words
 from dragwork.quantities import Estimate, true_minus
 from dragwork.teaching.figures.rows import RangeRow, Ranges
@@ -155,7 +157,7 @@ def dials_picture(claim):
     ]
     widest = dials[0]
     title = "How far each open condition alone moves the drag area behind the claim"
-    picture = Ranges(title, "Drag area behind the claim, m². Dot: middle. Line: whole range.", rows)
+    picture = partial(Ranges, title, "Drag area behind the claim, m². Dot: middle. Line: whole range.", rows)
     return Shown(
         picture,
         rows,
