@@ -4,7 +4,6 @@ import inspect
 from functools import cache
 
 import numpy as np
-import pint
 import published
 import pytest
 from hypothesis import given
@@ -40,7 +39,14 @@ PINT = {
 PUBLIC = {n for n, x in vars(units).items() if inspect.isfunction(x) and not n.startswith("_")}
 PUBLIC -= {"dataclass", "spelt", "units_written", "unit_of"}
 NUMBERS = st.floats(-1e6, 1e6)
-registry = cache(pint.UnitRegistry)
+
+
+@cache
+def registry(**how):
+    """The units of a reference library, which is slow to load."""
+    import pint
+
+    return pint.UnitRegistry(**how)
 
 
 def test_units_into_si():

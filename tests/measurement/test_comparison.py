@@ -7,7 +7,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 from loops import over
 from scipy import stats
-from statsmodels.stats.power import TTestIndPower
 
 from dragwork.measurement.comparison import (
     difference,
@@ -90,6 +89,8 @@ def test_nothing_scattered_leaves_no_doubt():
 
 
 def test_power_against_a_reference_library():
+    from statsmodels.stats.power import TTestIndPower  # slow to load
+
     (record,) = published.for_test("test_power_against_a_reference_library")
     low, high = record.inputs["runs"]
     for runs in (low, 5, 16, high):

@@ -3,11 +3,9 @@
 import numpy as np
 import published
 import pytest
-import statsmodels.api as sm
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy import optimize
-from statsmodels.stats.outliers_influence import OLSInfluence
 
 from dragwork.measurement.regression import condition_of, least_squares, odd_ones
 
@@ -106,6 +104,9 @@ def test_what_cannot_be_fitted_is_refused_in_words(arguments, words):
 
 
 def test_odd_ones_are_those_of_a_reference_library():
+    import statsmodels.api as sm  # slow to load
+    from statsmodels.stats.outliers_influence import OLSInfluence
+
     (record,) = published.for_test("test_odd_ones_are_those_of_a_reference_library")
     rng = np.random.default_rng(5)
     x = np.column_stack([np.linspace(1, 9, 24), np.ones(24)])

@@ -4,7 +4,6 @@ import csv
 import io
 from dataclasses import replace
 
-import CoolProp.CoolProp as coolprop
 import numpy as np
 import published
 import pytest
@@ -31,7 +30,9 @@ def demo():
 
 def moist_air(T, p, h):
     """Density by a reference library, which counts volume and water by the kilogram of dry air."""
-    volume, water = (coolprop.HAPropsSI(of, "T", T, "P", p, "R", h) for of in "VW")
+    from CoolProp.CoolProp import HAPropsSI  # takes seconds to load
+
+    volume, water = (HAPropsSI(of, "T", T, "P", p, "R", h) for of in "VW")
     return (1 + water) / volume
 
 

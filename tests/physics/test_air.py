@@ -1,7 +1,6 @@
 """Air density and its neighbours, against standards, reference libraries and limits."""
 
 import ambiance
-import CoolProp.CoolProp as coolprop
 import numpy as np
 import published
 import pytest
@@ -19,6 +18,14 @@ from dragwork.physics.air import (
 )
 
 RNG = np.random.default_rng(7)
+
+
+@pytest.fixture(scope="module")
+def coolprop():
+    """The reference library, which takes seconds to load."""
+    from CoolProp import CoolProp
+
+    return CoolProp
 
 
 def drawn(inputs, number=60):
@@ -44,28 +51,28 @@ def test_oiml_short_form():
     assert np.abs(ratio - 1).max() < record.tolerance
 
 
-def test_density_against_coolprop():
+def test_density_against_coolprop(coolprop):
     (record,) = published.for_test("test_density_against_coolprop")
     for T, p, h in np.transpose(drawn(record.si)):
         library = 1 / coolprop.HAPropsSI("Vha", "T", T, "P", p, "R", h)
         assert density(T, p, h) == pytest.approx(library, rel=record.tolerance)
 
 
-def test_vapour_fraction_against_coolprop():
+def test_vapour_fraction_against_coolprop(coolprop):
     (record,) = published.for_test("test_vapour_fraction_against_coolprop")
     for T, p, h in np.transpose(drawn(record.si)):
         library = coolprop.HAPropsSI("psi_w", "T", T, "P", p, "R", h)
         assert vapour_fraction(T, p, h) == pytest.approx(library, rel=record.tolerance)
 
 
-def test_saturation_against_coolprop():
+def test_saturation_against_coolprop(coolprop):
     (record,) = published.for_test("test_saturation_against_coolprop")
     (temperatures,) = drawn(record.si)
     library = [coolprop.PropsSI("P", "T", T, "Q", 0, "Water") for T in temperatures]
     assert saturation_vapour_pressure(temperatures) == pytest.approx(library, rel=record.tolerance)
 
 
-def test_viscosity_against_coolprop():
+def test_viscosity_against_coolprop(coolprop):
     (record,) = published.for_test("test_viscosity_against_coolprop")
     (temperatures,) = drawn(record.si)
     library = [coolprop.PropsSI("V", "T", T, "P", 101325, "Air") for T in temperatures]

@@ -8,7 +8,6 @@ import pytest
 from hypothesis import assume, example, given
 from hypothesis import strategies as st
 from ode_ride import ode_ride, random_course
-from published import again
 from strategies import GRAVITY, area_at, floats, riders
 
 from dragwork.physics.course import Course, Leg, RiddenLegs, ride, steady_ride
@@ -279,6 +278,8 @@ def test_the_road_example_of_the_power_model():
     So does an adaptive solver on the printed numbers, apart from the library, to the difference of 9.80665
     and 9.81 m/s2.
     """
+    from published import again  # slow to load
+
     for record in published.for_test("test_the_road_example_of_the_power_model"):
         si = record.si
         # An along-road area is ours times cos^2 of the yaw; a plain number falls by itself as cos of it.

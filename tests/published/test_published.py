@@ -8,7 +8,6 @@ import pytest
 
 import published
 from dragwork.sources import SOURCES
-from published import again
 
 RECORDS = published.load()
 PLAIN = [r for r in RECORDS if not r.test]
@@ -23,6 +22,8 @@ RECALLED = [r for r in RECORDS if r.mark == "recomputed"]
 
 
 def test_what_was_recalled_comes_out_again_apart_from_the_library():
+    from published import again  # slow to load
+
     assert RECALLED and [r.id for r in RECORDS if bool(r.again) != (r in RECALLED)] == []
     for record in RECALLED:
         expected = np.asarray(record.expected, dtype=float)

@@ -16,8 +16,6 @@ import requests
 
 pwd = pytest.importorskip("pwd")  # Linux and macOS, where a class is served
 
-from dragwork.serving import class_hub  # noqa: E402
-from dragwork.serving.class_hub import apart, own_user  # noqa: E402
 from dragwork.setup import classroom  # noqa: E402
 from dragwork.setup.environment import SetupProblem  # noqa: E402
 from dragwork.setup.open_workbook import main  # noqa: E402
@@ -25,10 +23,17 @@ from dragwork.teaching.profile import Profile  # noqa: E402
 
 sys.path.append(str(Path(__file__).parents[1]))
 sys.path.append(str(Path(__file__).parents[1] / "benchmarks"))
-import class_load  # noqa: E402
 from a_class import PATIENCE, WORD, Learner, open_class  # noqa: E402
 
 ROOT = Path(__file__).parents[2]
+
+
+@pytest.fixture
+def class_hub():
+    """What serves a class, which is slow to load."""
+    from dragwork.serving import class_hub as module
+
+    return module
 
 
 # -- what the command says before anything is served ----------------------------------------------------
@@ -155,7 +160,7 @@ def test_a_learner_is_known_by_the_nickname_and_may_choose_another(zoe, folder):
     assert json.loads(mine.read_text("utf-8"))["me"]["name"] == ""
 
 
-def test_nobody_sees_anothers(zoe, address, folder):
+def test_nobody_sees_anothers(class_hub, zoe, address, folder):
     ada = Learner(address, "ada")
     assert ada.sign_in() == ""
     ada.start()
@@ -163,26 +168,26 @@ def test_nobody_sees_anothers(zoe, address, folder):
     assert ada.web.get(f"{zoe.base}api/contents/workbook").status_code in (403, 404)
     assert stat.S_IMODE((folder / "learners" / "ada").stat().st_mode) == 0o700
     door = requests.get(f"{address}/hub/login", timeout=PATIENCE).text
-    assert ("could read each other's folders" in door) is not apart(folder)
+    assert ("could read each other's folders" in door) is not class_hub.apart(folder)
 
 
 @pytest.mark.skipif(os.geteuid() != 0, reason="only an administrator gives folders away")
-def test_each_learner_is_a_system_user_of_their_own(tmp_path):
+def test_each_learner_is_a_system_user_of_their_own(class_hub, tmp_path):
     homes = [tmp_path / name for name in ("ada", "ben")]
     for home in homes:
         (home / "dragwork").mkdir(parents=True)
-    users = [own_user(home) for home in homes]
-    assert len({*users}) == 2 and users == [own_user(home) for home in homes], "the same at the next start"
+    users = [class_hub.own_user(home) for home in homes]
+    assert len({*users}) == 2 and users == [class_hub.own_user(home) for home in homes], "the same at the next start"
     for home, user in zip(homes, users):
         assert (home.stat().st_uid, (home / "dragwork").stat().st_uid) == (user, user)
         with pytest.raises(KeyError):
             pwd.getpwuid(user)
 
 
-def test_users_are_apart_only_where_everybody_may_read_what_they_run(tmp_path, monkeypatch):
+def test_users_are_apart_only_where_everybody_may_read_what_they_run(class_hub, tmp_path, monkeypatch):
     monkeypatch.setattr(class_hub.sys, "prefix", str(tmp_path))
     tmp_path.chmod(0o700)
-    assert not apart(Path("/"))
+    assert not class_hub.apart(Path("/"))
 
 
 def test_the_leader_sees_who_is_there_and_can_stop_a_server_but_not_look_into_it(zoe, address, folder):
@@ -215,6 +220,8 @@ def test_a_class_that_is_open_is_not_opened_twice(address, folder, capsys):
 @pytest.mark.tour
 def test_what_a_class_takes_can_be_measured(address, capsys):
     """The documented benchmark on the class that is open, with one learner for a moment."""
+    import class_load
+
     class_load.measure(address, 1, 3)
     said = capsys.readouterr().out
     assert re.search(r"start of a server, .* longest \d+\.\d s\n", said)

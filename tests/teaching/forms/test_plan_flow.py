@@ -3,7 +3,6 @@
 import csv
 
 import pytest
-from statsmodels.stats.power import TTestIndPower
 
 from dragwork.teaching.forms.plan_flow import PlanFlow, in_hours
 
@@ -18,6 +17,8 @@ def answered(**typed):
 
 def detectable(n, spread):
     """The difference that two groups of n detect at 80 % power, 5 % two-sided: statsmodels."""
+    from statsmodels.stats.power import TTestIndPower  # slow to load
+
     return TTestIndPower().solve_power(nobs1=n, alpha=0.05, power=0.8) * spread
 
 

@@ -4,7 +4,6 @@ import re
 
 import numpy as np
 import pytest
-from CoolProp.HumidAirProp import HAPropsSI
 from scipy.integrate import solve_ivp
 
 from dragwork.scenario.riders import TOBIN
@@ -23,6 +22,8 @@ def answered(**typed):
 
 def coolprop(celsius, hectopascal, humidity):
     """kg/m3: moist air of the reference library, its mass with the water in it."""
+    from CoolProp.HumidAirProp import HAPropsSI  # takes seconds to load
+
     state = "T", celsius + 273.15, "P", hectopascal * 100, "R", humidity
     return (1 + HAPropsSI("W", *state)) / HAPropsSI("Vda", *state)
 
