@@ -4,6 +4,7 @@ import os
 import re
 from functools import cache
 
+from books import evening_file, first_chapter, made, papers_file  # noqa: F401
 from few_days import few_days, unpainted  # noqa: F401
 from hypothesis import HealthCheck, Phase, settings
 from xdist.scheduler import LoadFileScheduling

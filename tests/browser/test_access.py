@@ -18,16 +18,11 @@ LESSON = (
 
 
 @pytest.fixture(scope="module")
-def lesson(browser, server, shelf):
+def lesson(opened):
     """A page with two panels, opened and run once for the tests below."""
-    (shelf / "access").mkdir()
-    harness.write_notebook(shelf / "access" / "lesson.ipynb", LESSON)
-    with browser.new_page(viewport=harness.SIZE) as page:
-        notebook = harness.Notebook(page, server, "/lab/tree/access/lesson.ipynb")
+    with opened("access", LESSON) as notebook:
         notebook.run()
         yield notebook
-    harness.stop_kernels(server, "access")
-    assert notebook.complaints == []
 
 
 @pytest.fixture

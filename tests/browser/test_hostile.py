@@ -107,7 +107,7 @@ def drawn_at_once(server):
 
 @pytest.fixture(scope="module")
 def lesson(browser, server, shelf, listener, drawn_at_once):
-    """The notebook with every output, run and saved."""
+    """The notebook with every output, run and saved, on a page of its own."""
     folder = shelf / "hostile"
     folder.mkdir()
     cells = [cell.format(here=str(TYPED), home=listener.home) for cell in CELLS]
@@ -118,7 +118,7 @@ def lesson(browser, server, shelf, listener, drawn_at_once):
         page.keyboard.press("Control+s")
         notebook.rest()
         yield notebook, folder
-    harness.stop_kernels(server, "hostile")
+        notebook.close()
 
 
 def test_no_name_is_more_than_words_in_a_notebook(lesson, listener):

@@ -24,7 +24,7 @@ from dragwork.setup.working_copy import shipped
 from dragwork.teaching import evening as module
 from dragwork.teaching import evening_papers
 from dragwork.teaching.clinic import ending
-from dragwork.teaching.evening import evening, steps_of
+from dragwork.teaching.evening import steps_of
 from dragwork.teaching.evening_papers import CLAIMS, SPEEDS, at_own_speed, papers
 from dragwork.teaching.lessons import cells_of, title_of
 from dragwork.teaching.questions.rules import RULES
@@ -41,8 +41,8 @@ STEP = re.compile(r'<section class="step".*?</section>', re.DOTALL)
 
 
 @pytest.fixture(scope="module")
-def html():
-    return evening(LESSONS, "a date & <b>more</b>")
+def html(evening_file):
+    return evening_file.read_text(encoding="utf-8")
 
 
 @pytest.fixture(scope="module")
