@@ -101,7 +101,7 @@ def _opening(page, server, folder):
 
 
 @pytest.fixture(scope="module")
-def opened(lab_page, server, shelf):
+def written(lab_page, server, shelf):
     """Open a notebook of these cells, once for the tests of a file, which leave no complaint."""
 
     @contextmanager

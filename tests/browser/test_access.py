@@ -18,9 +18,9 @@ LESSON = (
 
 
 @pytest.fixture(scope="module")
-def lesson(opened):
+def lesson(written):
     """A page with two panels, opened and run once for the tests below."""
-    with opened("access", LESSON) as notebook:
+    with written("access", LESSON) as notebook:
         notebook.run()
         yield notebook
 

@@ -21,9 +21,9 @@ LESSON = (
 
 
 @pytest.fixture(scope="module")
-def lesson(opened):
+def lesson(written):
     """A page with one form of each sort, opened and run once for the tests below."""
-    with opened("forms", LESSON) as notebook:
+    with written("forms", LESSON) as notebook:
         notebook.run()
         yield notebook
 

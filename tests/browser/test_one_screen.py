@@ -27,9 +27,9 @@ def lessons():
 
 
 @pytest.fixture(scope="module")
-def shown(opened):
+def shown(written):
     """All panels on one page, run once for the tests below."""
-    with opened("panels", [MADE.format(str(TEACHING)), *lessons()], LAPTOP) as notebook:
+    with written("panels", [MADE.format(str(TEACHING)), *lessons()], LAPTOP) as notebook:
         notebook.run(patience=300_000)
         yield notebook
 
