@@ -87,17 +87,21 @@ def _copy(shelf):
 
 @contextmanager
 def _opening(page, server, folder):
-    """Open a notebook of a folder on the shelf, by its name there; one at a time."""
+    """Open a notebook of a folder on the shelf, by its name there; the last one is closed."""
     opened = []
 
+    def close():
+        while opened:
+            opened.pop().close()
+
     def open_(name):
+        close()
         page.set_viewport_size(harness.SIZE)
         opened.append(harness.Notebook(page, server, f"/lab/tree/{folder.name}/{name}"))
         return opened[-1]
 
     yield open_
-    for notebook in opened:
-        notebook.close()
+    close()
 
 
 @pytest.fixture(scope="module")
@@ -138,7 +142,7 @@ def kept_copy(shelf):
 
 @pytest.fixture(scope="module")
 def run_once(lab_page, server, kept_copy):
-    """Open a notebook and run it, once for the tests of a file, which find it as the last one left it."""
+    """Open the one notebook of a file and run it, once for its tests, which find it as the last one left it."""
     with _opening(lab_page, server, kept_copy) as open_:
 
         @cache

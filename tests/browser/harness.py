@@ -139,13 +139,13 @@ class Notebook:
         self.rest()
         self.page.evaluate(_LISTEN)
 
-    def rest(self):
+    def rest(self, quiet=_QUIET):
         """Wait until nothing is to come any more.
 
         The kernel has answered all that the page has sent, each panel's picture is the crisp one, what is shown
-        has been read aloud, what is typed is handed over, and nothing on the page has changed for a while.
+        has been read aloud, what is typed is handed over, and nothing on the page has changed for a while [ms].
         """
-        self.page.evaluate(_AT_REST, [_QUIET, _PATIENCE])
+        self.page.evaluate(_AT_REST, [quiet, _PATIENCE])
 
     def unfold(self):
         """Open each section that the page opens shut."""
@@ -289,10 +289,9 @@ RAN = """() => replies.length >= toRun || replies.some(status => status !== "ok"
 
 _OPEN = """async path => {
     const { commands, shell } = jupyterapp;
-    const others = notebook => [...shell.widgets("main")].filter(each => each !== notebook);
-    others().forEach(each => each.dispose());
-    const notebook = await commands.execute("docmanager:open", { path });
-    others(notebook).forEach(each => each.dispose());
+    const others = [...shell.widgets("main")];
+    await commands.execute("docmanager:open", { path });
+    others.forEach(each => each.dispose());
     shell.expandLeft();
     delete window.replies;
 }"""
