@@ -31,7 +31,7 @@ SHORT = {
     "python3 tests tests/teaching/test_panel.py -m tour": "collect",
     "python3 tests tests/physics --hypothesis-profile fresh": "collect",
     "python3 tests tests/teaching/test_pocket_book.py -m tour": "collect",
-    # tests/browser/test_evening_on_a_screen.py and test_pocket_book_in_a_hand.py
+    # tests/books.py
     ".venv/bin/python -m dragwork.teaching.evening": "screen",
     ".venv/bin/python -m dragwork.teaching.class_papers evening": "screen",
     ".venv/bin/python -m dragwork.teaching.pocket_book": "screen",

@@ -71,6 +71,13 @@ def server(browser, shelf, tmp_path_factory):
             yield server
 
 
+@pytest.fixture(scope="session")
+def lab_page(browser, server):
+    """The page of JupyterLab, in which one notebook after the other is opened."""
+    with browser.new_page(viewport=harness.SIZE) as page:
+        yield page
+
+
 def _copy(shelf):
     """A fresh copy of all notebooks on the shelf, as the first command makes it."""
     folder = Path(tempfile.mkdtemp(prefix="copy-", dir=shelf))
@@ -79,18 +86,39 @@ def _copy(shelf):
 
 
 @contextmanager
-def _opening(browser, server, folder):
-    """Open a notebook of a folder on the shelf, by its name there."""
-    pages = []
+def _opening(page, server, folder):
+    """Open a notebook of a folder on the shelf, by its name there; the last one is closed."""
+    opened = []
+
+    def close():
+        while opened:
+            opened.pop().close()
 
     def open_(name):
-        pages.append(browser.new_page(viewport=harness.SIZE))
-        return harness.Notebook(pages[-1], server, f"/lab/tree/{folder.name}/{name}")
+        close()
+        page.set_viewport_size(harness.SIZE)
+        opened.append(harness.Notebook(page, server, f"/lab/tree/{folder.name}/{name}"))
+        return opened[-1]
 
     yield open_
-    for page in pages:
-        page.close()
-    harness.stop_kernels(server, folder.name)
+    close()
+
+
+@pytest.fixture(scope="module")
+def written(lab_page, server, shelf):
+    """Open a notebook of these cells, once for the tests of a file, which leave no complaint."""
+
+    @contextmanager
+    def open_(name, cells, size=harness.SIZE):
+        (shelf / name).mkdir()
+        harness.write_notebook(shelf / name / "lesson.ipynb", cells)
+        lab_page.set_viewport_size(size)
+        notebook = harness.Notebook(lab_page, server, f"/lab/tree/{name}/lesson.ipynb")
+        yield notebook
+        notebook.close()
+        assert notebook.complaints == []
+
+    return open_
 
 
 @pytest.fixture
@@ -100,9 +128,9 @@ def copy(shelf):
 
 
 @pytest.fixture
-def open_notebook(browser, server, copy):
+def open_notebook(lab_page, server, copy):
     """Open a notebook of the fresh copy, for one test."""
-    with _opening(browser, server, copy) as open_:
+    with _opening(lab_page, server, copy) as open_:
         yield open_
 
 
@@ -113,9 +141,9 @@ def kept_copy(shelf):
 
 
 @pytest.fixture(scope="module")
-def run_once(browser, server, kept_copy):
-    """Open a notebook and run it, once for the tests of a file, which find it as the last one left it."""
-    with _opening(browser, server, kept_copy) as open_:
+def run_once(lab_page, server, kept_copy):
+    """Open the one notebook of a file and run it, once for its tests, which find it as the last one left it."""
+    with _opening(lab_page, server, kept_copy) as open_:
 
         @cache
         def run(name):

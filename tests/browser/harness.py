@@ -4,15 +4,9 @@ The words of a page are read as a learner finds them, from the page itself. Jupy
 application object is asked for one thing alone: whether all cells have run.
 """
 
-import hashlib
-import json
-import os
 import shutil
-import subprocess
-import sys
 from pathlib import Path
 from urllib.parse import quote
-from urllib.request import Request, urlopen
 
 import nbformat
 from axe_playwright_python.sync_playwright import Axe
@@ -43,7 +37,7 @@ _PROGRAMS = ("chromium", "chromium-browser", "google-chrome", "google-chrome-sta
 _PANELS = ".dragwork-panel:has(.dragwork-knob)"
 
 _PATIENCE = 90_000  # ms for all cells of a notebook, or until a page is at rest
-_REST = 800  # ms without a change: the crisp picture is drawn and the sentence read aloud by then
+_QUIET = 200  # ms without a change, besides what is known to come: longer than what the page puts off
 
 
 def find_browser():
@@ -55,27 +49,6 @@ def write_notebook(path, sources):
     """Write a notebook of code cells."""
     cells = [v4.new_code_cell(source) for source in sources]
     nbformat.write(v4.new_notebook(cells=cells, metadata={"kernelspec": dict(KERNEL)}), path)
-
-
-def made(file, module, *words):
-    """The file that one of the documented commands makes."""
-    command = [sys.executable, "-m", module, *words, "--out", str(file)]
-    subprocess.run(command, check=True, cwd=ROOT, env={**os.environ, "PYTHONPATH": str(ROOT / "src")})
-    return file
-
-
-def stop_kernels(server, folder):
-    """Stop the kernels of a folder's notebooks: each holds about 100 MB."""
-
-    def ask(path, method):
-        about = {"Authorization": f"token {server.token}"}
-        request = Request(f"{server.url}api/sessions{path}", headers=about, method=method)
-        with urlopen(request, timeout=20) as answer:
-            return answer.read()
-
-    for session in json.loads(ask("", "GET")):
-        if session["path"].startswith(f"{folder}/"):
-            ask(f"/{session['id']}", "DELETE")
 
 
 def check(notebook, panel, *rules):
@@ -110,6 +83,7 @@ class Notebook:
     Parameters
     ----------
     page : playwright.sync_api.Page
+        Where JupyterLab is open already, it opens the notebook in place of the last one, as a learner goes on.
     server : dragwork.setup.lab.Server
         A request to any other is a complaint.
     address : str
@@ -119,21 +93,32 @@ class Notebook:
     def __init__(self, page, server, address):
         self.page = page
         self.complaints = []
-        home = server.url.rstrip("/")
-        page.on("console", self._hear)
-        page.on("pageerror", lambda error: self.complaints.append(f"page error: {error}"))
-        page.on("request", lambda request: self._see(request.url, home))
-        # "reset": open no page of an earlier visit.
-        page.goto(f"{home}{quote(address)}?token={server.token}&reset")
-        page.wait_for_function(_READY, polling=100)
+        self._home = server.url.rstrip("/")
+        self._listeners = {"console": self._hear, "pageerror": self._fail, "request": self._see}
+        for event, listener in self._listeners.items():
+            page.on(event, listener)
+        if page.url.startswith(self._home):
+            page.evaluate(_OPEN, address.removeprefix("/lab/tree/"))
+        else:  # "reset": open no page of an earlier visit.
+            page.goto(f"{self._home}{quote(address)}?token={server.token}&reset")
+        page.wait_for_function(_READY, polling=50)
 
     def _hear(self, message):
         if message.type == "error":
             self.complaints.append(f"console error: {message.text}")
 
-    def _see(self, url, home):
-        if not url.startswith((home, home.replace("http", "ws", 1), "blob:", "data:")):
-            self.complaints.append(f"asked another computer: {url}")
+    def _fail(self, error):
+        self.complaints.append(f"page error: {error}")
+
+    def _see(self, request):
+        if not request.url.startswith((self._home, self._home.replace("http", "ws", 1), "blob:", "data:")):
+            self.complaints.append(f"asked another computer: {request.url}")
+
+    def close(self):
+        """Stop the kernel, which holds about 100 MB, and hear no more."""
+        self.page.evaluate("() => jupyterapp.shell.currentWidget.sessionContext.shutdown()")
+        for event, listener in self._listeners.items():
+            self.page.remove_listener(event, listener)
 
     def run(self, patience=_PATIENCE):
         """Run all cells, by the lesson's own button where there is one, and wait for the end [ms]."""
@@ -145,17 +130,22 @@ class Notebook:
         else:
             self.page.get_by_role("menuitem", name="Run", exact=True).click()
             self.page.get_by_role("menuitem", name="Run All Cells", exact=True).click()
-        self.page.wait_for_function(RAN, timeout=patience, polling=100)
+        self.page.wait_for_function(RAN, timeout=patience, polling=50)
         failed = self.page.locator(".jp-Notebook [data-mime-type='application/vnd.jupyter.error']")
         said = failed.all_inner_texts()
         if not said and self.page.evaluate("() => replies.some(status => status !== 'ok')"):
             said = ["it is out of view"]
         self.complaints += [f"a cell raised: {text}" for text in said]
         self.rest()
+        self.page.evaluate(_LISTEN)
 
-    def rest(self):
-        """Wait until nothing on the page has changed for a while."""
-        self.page.evaluate(_AT_REST, [_REST, _PATIENCE])
+    def rest(self, quiet=_QUIET):
+        """Wait until nothing is to come any more.
+
+        The kernel has answered all that the page has sent, each panel's picture is the crisp one, what is shown
+        has been read aloud, what is typed is handed over, and nothing on the page has changed for a while [ms].
+        """
+        self.page.evaluate(_AT_REST, [quiet, _PATIENCE])
 
     def unfold(self):
         """Open each section that the page opens shut."""
@@ -220,8 +210,7 @@ class Panel:
     @property
     def picture(self):
         """A digest of the picture's bytes; its address changes even if the picture does not."""
-        picture = self.root.locator("img.dragwork-picture")
-        return hashlib.sha256(bytes(picture.evaluate(_BYTES))).hexdigest()
+        return self.root.locator("img.dragwork-picture").evaluate(_DIGEST)
 
     def reset(self):
         self.root.locator("button.dragwork-reset").click()
@@ -298,31 +287,71 @@ COUNT = """() => {
 
 RAN = """() => replies.length >= toRun || replies.some(status => status !== "ok")"""
 
-_AT_REST = """([quiet, patience]) => new Promise((resolve, reject) => {
-    const watch = new MutationObserver(wait);
-    const limit = setTimeout(() => end(reject, Error("the page does not come to rest")), patience);
-    let timer;
-    function wait() {
-        clearTimeout(timer);
-        timer = setTimeout(() => end(resolve), quiet);
+_OPEN = """async path => {
+    const { commands, shell } = jupyterapp;
+    const others = [...shell.widgets("main")];
+    await commands.execute("docmanager:open", { path });
+    others.forEach(each => each.dispose());
+    shell.expandLeft();
+    delete window.replies;
+}"""
+
+# Which words each panel has read aloud last; until it first does, those that it showed at the start.
+_LISTEN = """() => {
+    const spoken = window.spoken = new WeakMap();
+    for (const live of document.querySelectorAll(".dragwork-stage .dragwork-live")) {
+        const listen = () => live.textContent.trim() && spoken.set(live, live.textContent);
+        const words = [".dragwork-sentence", ".dragwork-note"].map(part => live.parentNode.querySelector(part).textContent);
+        spoken.set(live, words.join(" "));
+        listen();
+        new MutationObserver(listen).observe(live, { subtree: true, childList: true, characterData: true });
     }
-    function end(settle, reason) {
-        watch.disconnect();
-        clearTimeout(timer);
-        clearTimeout(limit);
-        settle(reason);
-    }
+}"""
+
+_AT_REST = """async ([quiet, patience]) => {
     const page = document.querySelector(".jp-Notebook");
+    const all = where => [...page.querySelectorAll(where)];
+    const pause = time => new Promise(done => setTimeout(done, time));
+    const answered = async () => {
+        const kernel = jupyterapp.shell.currentWidget.sessionContext.session?.kernel;
+        await Promise.race([kernel?.requestCommInfo({ target_name: "none" }), pause(patience)]);
+        await pause(20);
+    };
+    const plain = words => words.replace(/\\s+/g, " ").trim();
+    const isToCome = panel => {
+        const [picture, live, ...words] = ["img.dragwork-picture", ".dragwork-live", ".dragwork-sentence", ".dragwork-note"]
+            .map(part => panel.querySelector(part));
+        if (!picture.complete || picture.naturalWidth < 1.5 * picture.getAttribute("width")) return true;
+        const said = window.spoken?.get(live);
+        return said !== undefined && plain(said) !== plain(words.map(part => part.textContent).join(" "));
+    };
+    const typed = ".dragwork-flow .dragwork-field :is(input[type=text], textarea)[data-typed]:not(.dragwork-leg *)";
+    const limit = performance.now() + patience;
+    let changes;
+    const watch = new MutationObserver(() => { changes++; });
     watch.observe(page, { subtree: true, childList: true, characterData: true, attributes: true });
-    wait();
-})"""
+    try {
+        do {
+            if (performance.now() > limit) throw Error("the page does not come to rest");
+            changes = 0;
+            await answered(); // twice: what the page holds back while the kernel is busy is sent after the first
+            await pause(quiet);
+            await answered();
+        } while (changes || all(typed).length || all(".dragwork-stage:has(.dragwork-knob)").some(isToCome));
+    } finally {
+        watch.disconnect();
+    }
+}"""
 
 _HEIGHT = """() => {
     document.querySelector(".jp-WindowedPanel-outer").scrollTop = 0;
     return [...document.querySelectorAll(".jp-Cell")].at(-1).getBoundingClientRect().bottom;
 }"""
 
-_BYTES = """async picture => [...new Uint8Array(await (await fetch(picture.src)).arrayBuffer())]"""
+_DIGEST = """async picture => {
+    const bytes = await (await fetch(picture.src)).arrayBuffer();
+    return String(new Uint8Array(await crypto.subtle.digest("SHA-256", bytes)));
+}"""
 
 CELLS = """() => {
     const { content } = jupyterapp.shell.currentWidget;

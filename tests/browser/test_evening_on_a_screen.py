@@ -2,7 +2,6 @@
 
 import re
 
-import harness
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
@@ -22,18 +21,13 @@ LOWEST = """() => {
 WHERE = """() => [document.querySelector(".now").id, document.querySelector(".now input")?.value ?? ""]"""
 
 
-@pytest.fixture(scope="module")
-def file(tmp_path_factory):
-    return harness.made(tmp_path_factory.mktemp("evening") / "evening.html", "dragwork.teaching.evening")
-
-
 @pytest.fixture
-def page(browser, file):
+def page(browser, evening_file):
     page = browser.new_page(viewport=SMALL)
     page.asked = []
     page.on("request", lambda request: page.asked.append(request.url))
     page.on("pageerror", lambda error: page.asked.append(str(error)))
-    page.goto(file.as_uri())
+    page.goto(evening_file.as_uri())
     yield page
     page.close()
     assert [url for url in page.asked if not url.startswith(("file:", "data:"))] == []
@@ -92,11 +86,11 @@ def test_a_clicker_goes_through_the_cases_of_an_answer_and_back(page):
     assert page.evaluate(WHERE)[0] == "step-2"
 
 
-def test_the_clock_starts_with_the_second_step_and_goes_on_after_a_reload(browser, file):
+def test_the_clock_starts_with_the_second_step_and_goes_on_after_a_reload(browser, evening_file):
     context = browser.new_context(viewport=SMALL)
     page = context.new_page()
     page.clock.install(time=0)
-    page.goto(file.as_uri())
+    page.goto(evening_file.as_uri())
     page.clock.pause_at(3_600_000)
     page.evaluate("sessionStorage.clear()")
     page.reload()
@@ -112,10 +106,10 @@ def test_the_clock_starts_with_the_second_step_and_goes_on_after_a_reload(browse
     context.close()
 
 
-def test_a_finger_moves_it(browser, file):
+def test_a_finger_moves_it(browser, evening_file):
     context = browser.new_context(viewport={"width": 390, "height": 844}, has_touch=True, reduced_motion="reduce")
     page = context.new_page()
-    page.goto(file.as_uri())
+    page.goto(evening_file.as_uri())
     swipe = """([from, to]) => {
         const touch = x => new Touch({ identifier: 1, target: document.body, clientX: x, clientY: 300 });
         document.body.dispatchEvent(new TouchEvent("touchstart", { touches: [touch(from)], bubbles: true }));
@@ -148,9 +142,9 @@ def test_it_prints_one_step_a_page(page):
     assert len(re.findall(rb"/Type\s*/Page\b", printed)) == steps
 
 
-def test_the_papers_print_on_a4_one_to_a_page_and_are_accessible(browser, tmp_path):
+def test_the_papers_print_on_a4_one_to_a_page_and_are_accessible(browser, papers_file):
     page = browser.new_page()
-    page.goto(harness.made(tmp_path / "papers.html", "dragwork.teaching.class_papers", "evening").as_uri())
+    page.goto(papers_file.as_uri())
     assert Axe().run(page).response["violations"] == []
     printed = page.pdf(prefer_css_page_size=True)
     assert len(re.findall(rb"/Type\s*/Page\b", printed)) == 7
@@ -159,10 +153,10 @@ def test_the_papers_print_on_a4_one_to_a_page_and_are_accessible(browser, tmp_pa
     page.close()
 
 
-def test_with_scripts_off_all_steps_are_there(browser, file):
+def test_with_scripts_off_all_steps_are_there(browser, evening_file):
     context = browser.new_context(java_script_enabled=False, viewport=SMALL)
     page = context.new_page()
-    page.goto(file.as_uri())
+    page.goto(evening_file.as_uri())
     steps = page.locator(".step")
     heights = [step.bounding_box()["y"] for step in steps.all()]
     assert len(heights) == 43 and heights == sorted(heights)

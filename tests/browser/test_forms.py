@@ -21,16 +21,11 @@ LESSON = (
 
 
 @pytest.fixture(scope="module")
-def lesson(browser, server, shelf):
+def lesson(written):
     """A page with one form of each sort, opened and run once for the tests below."""
-    (shelf / "forms").mkdir()
-    harness.write_notebook(shelf / "forms" / "lesson.ipynb", LESSON)
-    with browser.new_page(viewport=harness.SIZE) as page:
-        notebook = harness.Notebook(page, server, "/lab/tree/forms/lesson.ipynb")
+    with written("forms", LESSON) as notebook:
         notebook.run()
         yield notebook
-    harness.stop_kernels(server, "forms")
-    assert notebook.complaints == []
 
 
 def form(lesson, title):
@@ -247,8 +242,7 @@ def test_forms_on_a_narrow_page_and_then_without_their_kernel(lesson):
     page.set_viewport_size(harness.SIZE)
     assert lesson.complaints == []
     page.evaluate("() => jupyterapp.shell.currentWidget.sessionContext.session.kernel.restart()")
-    page.wait_for_timeout(3000)
-    page.get_by_role("button", name="Check my answer").first.click()
+    page.locator(".jupyter-widgets-disconnected").get_by_role("button", name="Check my answer").first.click()
     expect(page.get_by_role("alert").first).to_contain_text("Run, Run All Cells")
     lesson.complaints.clear()  # JupyterLab's own, of what it cannot send
 

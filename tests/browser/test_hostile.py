@@ -107,18 +107,18 @@ def drawn_at_once(server):
 
 @pytest.fixture(scope="module")
 def lesson(browser, server, shelf, listener, drawn_at_once):
-    """The notebook with every output, run and saved."""
+    """The notebook with every output, run and saved, on a page of its own."""
     folder = shelf / "hostile"
     folder.mkdir()
     cells = [cell.format(here=str(TYPED), home=listener.home) for cell in CELLS]
     harness.write_notebook(folder / "lesson.ipynb", cells)
-    with browser.new_page(viewport={**harness.SIZE, "height": 9000}) as page:
+    with browser.new_page(viewport=harness.SIZE) as page:
         notebook = harness.Notebook(page, server, "/lab/tree/hostile/lesson.ipynb")
         notebook.run()
         page.keyboard.press("Control+s")
         notebook.rest()
         yield notebook, folder
-    harness.stop_kernels(server, "hostile")
+        notebook.close()
 
 
 def test_no_name_is_more_than_words_in_a_notebook(lesson, listener):
@@ -132,14 +132,14 @@ def test_no_name_is_more_than_words_in_a_notebook(lesson, listener):
         assert name.replace("{home}", listener.home) in said, name
 
 
-def test_nor_when_it_is_opened_again(browser, server, lesson, listener):
-    _, folder = lesson
-    with browser.new_page(viewport={**harness.SIZE, "height": 9000}) as page:
-        again = harness.Notebook(page, server, "/lab/tree/hostile/lesson.ipynb")
-        with_output = page.locator(".jp-CodeCell:has(.jp-OutputArea-output)")
-        expect(with_output).to_have_count(len(CELLS) - 1, timeout=60_000)  # the first shows nothing
-        again.rest()
-        assert spoilt(page) == [] and again.complaints == [] and listener.asked == []
+def test_nor_when_it_is_opened_again(server, lesson, listener):
+    page = lesson[0].page
+    page.goto("about:blank")
+    again = harness.Notebook(page, server, "/lab/tree/hostile/lesson.ipynb")
+    with_output = page.locator(".jp-CodeCell:has(.jp-OutputArea-output)")
+    expect(with_output).to_have_count(len(CELLS) - 1, timeout=60_000)  # the first shows nothing
+    again.rest()
+    assert spoilt(page) == [] and again.complaints == [] and listener.asked == []
 
 
 @pytest.fixture

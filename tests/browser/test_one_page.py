@@ -1,6 +1,7 @@
 """The report is one page of paper: all up to the small print fits A4 and Letter, whatever it is of."""
 
 from dataclasses import replace
+from functools import cache
 
 import pytest
 
@@ -22,6 +23,7 @@ FIRST = """() => {
 }"""
 
 
+@cache
 def tunnel():
     return build_report(bl7(), "hoods", "clip-ons", TOBIN, THREE_KILNS, sheet_name="BL-7 (invented)")
 

@@ -27,16 +27,11 @@ def lessons():
 
 
 @pytest.fixture(scope="module")
-def shown(browser, server, shelf):
+def shown(written):
     """All panels on one page, run once for the tests below."""
-    (shelf / "all").mkdir()
-    harness.write_notebook(shelf / "all" / "panels.ipynb", [MADE.format(str(TEACHING)), *lessons()])
-    with browser.new_page(viewport=LAPTOP) as page:
-        notebook = harness.Notebook(page, server, "/lab/tree/all/panels.ipynb")
+    with written("panels", [MADE.format(str(TEACHING)), *lessons()], LAPTOP) as notebook:
         notebook.run(patience=300_000)
         yield notebook
-    harness.stop_kernels(server, "all")
-    assert notebook.complaints == []
 
 
 @pytest.fixture

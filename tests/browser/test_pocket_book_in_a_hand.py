@@ -15,15 +15,13 @@ sys.path.append(str(harness.ROOT / "tests" / "teaching"))
 from test_pocket_book import shown, stored  # noqa: E402
 
 SIZE = {"width": 390, "height": 844}
-PAGE = harness.ROOT / "workbook" / "00_start_here.ipynb"
 
 
 @pytest.fixture(scope="module")
-def book(tmp_path_factory):
+def book(first_chapter):
     """The book in a file: its address, and what it stores of its one panel."""
-    file = harness.made(tmp_path_factory.mktemp("pocket") / "pocket_00.html", "dragwork.teaching.pocket_book", str(PAGE))
-    ((still, _, data),) = stored(file.read_text(encoding="utf-8"))
-    return file.as_uri(), still, data
+    ((still, _, data),) = stored(first_chapter.read_text(encoding="utf-8"))
+    return first_chapter.as_uri(), still, data
 
 
 @pytest.fixture

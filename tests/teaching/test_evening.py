@@ -24,8 +24,8 @@ from dragwork.setup.working_copy import shipped
 from dragwork.teaching import evening as module
 from dragwork.teaching import evening_papers
 from dragwork.teaching.clinic import ending
-from dragwork.teaching.evening import evening, steps_of
-from dragwork.teaching.evening_papers import CLAIMS, SPEEDS, at_own_speed, papers
+from dragwork.teaching.evening import steps_of
+from dragwork.teaching.evening_papers import CLAIMS, SPEEDS, at_own_speed
 from dragwork.teaching.lessons import cells_of, title_of
 from dragwork.teaching.questions.rules import RULES
 from dragwork.teaching.told import read_told
@@ -41,8 +41,8 @@ STEP = re.compile(r'<section class="step".*?</section>', re.DOTALL)
 
 
 @pytest.fixture(scope="module")
-def html():
-    return evening(LESSONS, "a date & <b>more</b>")
+def html(evening_file):
+    return evening_file.read_text(encoding="utf-8")
 
 
 @pytest.fixture(scope="module")
@@ -292,8 +292,9 @@ def test_the_evening_and_its_papers_have_none_of_the_habits(html):
 
 
 @pytest.fixture(scope="module")
-def printed():
-    return papers(LESSONS)
+def printed(papers_file):
+    """Each paper, as HTML."""
+    return re.findall(r'<section class="paper".*?</section>', papers_file.read_text(encoding="utf-8"), re.DOTALL)
 
 
 def read(paper):

@@ -129,7 +129,7 @@ def running(
         try:
             yield Server(process, _url(process, runtime), token, page)
         finally:
-            stop(process)
+            stop(process, GRACE)
 
 
 def _with_us() -> None:
