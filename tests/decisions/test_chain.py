@@ -55,7 +55,7 @@ def test_coast_down_from_steady_rides(record):
     rider = Rider(m, 2 * C * 3.6**2 / 1.2, A / (m * 9.80665), drivetrain_efficiency=1.0)
     powers = np.geomspace(100, 3000, 400)
     road = Course([Leg(1000.0)])
-    speeds = 1000.0 / np.array([ride(road, rider, power).time for power in powers])
+    speeds = 1000.0 / ride(road, rider, powers[:, None]).time
 
     def seconds_a_metre_a_second(v):
         return m * v / np.interp(v**2, speeds**2, powers / speeds) / v

@@ -32,8 +32,10 @@ SURE = {"air_density": 1.2, "yaw": 0.0}
 FOUND = {"who": "the club", "compared_with": "hat", "measured": True}
 TOLD = {**FOUND, "runs": 8, "spread": 1.0}
 KNOWN = {"carried": (1, 1, 1), "unstated": EXACT}  # the drag area as it was found, the day as told
+SHORT = {"rider": TOBIN.rider, "course": Course([Leg(2e3)]), "power": 220}  # for many draws
 
 floats = st.floats
+pytestmark = pytest.mark.usefixtures("few_days")  # most of what follows is verdicts and words
 
 
 def on(claim, member=TOBIN, road=CINDER_LANE, **asked):
@@ -55,6 +57,7 @@ def seconds_by_hand(before, after, power, mass, rolling, density, distance):
     return time(before) - time(after)
 
 
+@pytest.mark.all_days
 def test_the_draws_are_those_of_an_independent_monte_carlo():
     """20 W at 50 km/h, yaw open, for Tobin: triangles and normals of scipy, cubics of scipy."""
     told = on(
@@ -78,6 +81,7 @@ def test_the_draws_are_those_of_an_independent_monte_carlo():
     assert told.level == 0.8
 
 
+@pytest.mark.all_days
 def test_the_helmet_for_three_riders():
     """Seconds over 40 km and watts at the wheel, worked out by hand for the lessons."""
     claim = Claim.watts(20, kmh(50), **SURE)
@@ -130,6 +134,7 @@ def test_a_kilogram_for_tobin():
         assert judged.drag_area_change.high == 0 and judged.dominant == ""
 
 
+@pytest.mark.all_days
 def test_whoever_rides_the_same_days_with_the_same_areas_finds_the_same_seconds():
     """What an option or a page needs to print the claim's own number."""
     claim, day = Claim.watts(20, kmh(50)), THREE_KILNS.day(ROSALIND.power)
@@ -156,9 +161,10 @@ def test_on_a_sheltered_road_the_claim_saves_its_share_of_the_watts():
     assert judged.watts.mid == pytest.approx(0.7 * 20 * (v / kmh(50)) ** 3 / 0.975, rel=1e-4)
 
 
+@pytest.mark.all_days
 def test_more_draws_move_the_range_little():
     claim = Claim.percent(0.05)
-    few, many = (on(claim, draws=n).seconds for n in (2000, 20_000))
+    few, many = (claim.for_rider(**SHORT, draws=n).seconds for n in (2000, 20_000))
     for name in ("low", "mid", "high"):
         assert getattr(few, name) == pytest.approx(getattr(many, name), abs=0.05 * (many.high - many.low))
 
@@ -193,18 +199,18 @@ def test_my_yaw_is_a_mean_over_the_time():
     assert abs(float(said) - mean) <= 0.8 and abs(by_legs - mean) > 3
 
 
+@pytest.mark.all_days
 def test_a_wheel_tested_at_a_larger_yaw_than_mine_may_keep_a_tenth():
     """A triangle from 0.1 x 0.8 over 0.6 to 1.1 x 1.2 of the test's drag area, by scipy."""
-    calm = {"rider": TOBIN.rider, "course": Course([Leg(10e3, heading=0.0)]), "power": 220}
     wheel = Claim.watts(20, kmh(50), air_density=1.2, yaw=deg(15), about="wheels")
-    judged = wheel.for_rider(**calm, draws=50_000)
+    judged = wheel.for_rider(**SHORT, draws=50_000)
     triangle = stats.triang((0.6 - 0.08) / (1.32 - 0.08), 0.08, 1.32 - 0.08)
     area = judged.drag_area_change
     expected = 0.0124416 * triangle.ppf([0.1, 0.5, 0.9])
     assert (area.low, area.mid, area.high) == pytest.approx(expected, rel=0.01)
     assert "Of what wheels save there, as little as 10 % may be left at yours." in judged.sentence
     ahead = Claim.watts(20, kmh(50), about="wheels", **SURE)
-    windy = ahead.for_rider(**calm, wind_speed=3.0, wind_from=deg(70), draws=50_000)
+    windy = ahead.for_rider(**SHORT, wind_speed=3.0, wind_from=deg(70), draws=50_000)
     other = stats.triang((1 - 0.56) / (1.32 - 0.56), 0.56, 1.32 - 0.56)
     assert windy.drag_area_change.low == pytest.approx(0.0124416 * other.ppf(0.1), rel=0.01)
 
@@ -212,6 +218,7 @@ def test_a_wheel_tested_at_a_larger_yaw_than_mine_may_keep_a_tenth():
 # -- the verdict ----------------------------------------------------------------------------------
 
 
+@pytest.mark.all_days
 @pytest.mark.parametrize(
     ("claim", "asked", "verdict", "words"),
     [
@@ -267,11 +274,12 @@ def test_nothing_is_adopted_that_its_own_runs_do_not_show(evidence, verdict, wor
     assert judged.verdict == verdict and words in judged.sentence
 
 
+@pytest.mark.all_days
 @pytest.mark.parametrize("spread", [0.5, 4.0, 10.0])
 def test_more_runs_never_make_a_claim_less_sure(spread):
     """The width of the drag area falls from one run to thirty, as t and the root of n say."""
     areas = [
-        on(Claim.watts(20, kmh(50), runs=n, spread=spread, **SURE), carried=(1, 1, 1)).drag_area_change
+        Claim.watts(20, kmh(50), runs=n, spread=spread, **SURE).for_rider(**SHORT, carried=(1, 1, 1)).drag_area_change
         for n in (1, 2, 3, 8, 30)
     ]
     widths = [area.high - area.low for area in areas]
@@ -320,7 +328,6 @@ def test_the_rules_hold_for_any_claim_in_watts(
     assert judged.seconds.low <= judged.seconds.mid <= judged.seconds.high
 
 
-@pytest.mark.usefixtures("few_days")
 @pytest.mark.parametrize("make", [Claim.watts, Claim.force], ids=["watts", "grams"])
 def test_without_a_speed_it_asks_for_one_and_never_promises_more(make):
     """Whatever speed up to 60 km/h the seller then names, the claim is worth at least as much."""
@@ -437,7 +444,6 @@ HEARD = (
 )  # fmt: skip
 
 
-@pytest.mark.usefixtures("few_days")
 @pytest.mark.parametrize("claim", HEARD, ids=lambda claim: f"{claim.words} {claim.about}")
 @pytest.mark.parametrize("worthwhile", [0.0, 45.0])
 def test_what_to_say_to_a_friend_is_short_and_has_the_numbers(claim, worthwhile):

@@ -310,18 +310,20 @@ class YawCurve:
     def area_and_slope(self, yaw, row):
         """Drag area [m2] and its slope [m2/rad] at a yaw, for the curve in a row of the table."""
         inside = np.clip(yaw, self.angles[0], self.angles[-1])
-        place = np.zeros(np.shape(yaw), dtype=np.intp)  # few angles: quicker than a search
+        place = np.zeros(np.shape(yaw), dtype=np.int16)  # few angles: quicker than a search
         for angle in self.angles[1:-1]:
             place += inside >= angle
         place = place + row * self._slopes.shape[-1]
-        slope = self._slopes.reshape(-1)[place]
-        area = self._at_zero.reshape(-1)[place] + slope * inside
+        slope = self._slopes.take(place)
+        area = self._at_zero.take(place) + slope * inside
         beyond = inside != yaw
         if not np.any(beyond):
             return area, slope
-        fade = np.where(beyond, np.cos(yaw) / np.cos(inside), 1.0)
-        turn = -area * np.sin(yaw) / np.cos(inside)
-        return area * fade, np.where(beyond, turn, slope)
+        edge, along, across = (  # of the few beyond: an angle's cosine takes as long as all the rest
+            function(angle, out=np.ones(np.shape(yaw)), where=beyond)
+            for function, angle in ((np.cos, inside), (np.cos, yaw), (np.sin, yaw))
+        )
+        return area * (along / edge), np.where(beyond, -area * across / edge, slope)
 
     def beyond(self, yaw):
         """Whether a yaw [rad] lies outside the table."""

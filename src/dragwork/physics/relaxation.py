@@ -21,6 +21,7 @@ _CLOSE = 1e-5  # relative distance from the steady speed at which differences st
 _SETTLED = 1e-3  # of s, or of 1: a Newton step this small leaves its square
 _STEPS = 100  # of Newton's method; it takes three as a rule
 _TOO_COARSE = 3e-3  # s: a polynomial that is off by more gives way to a finer one
+_HARDLY_ANY_ROWS = 50  # up to here one call costs more than what it works out
 _MANY_ROWS = 100  # from here on it pays to try few points first
 
 
@@ -70,9 +71,9 @@ def _ridden(leg, way, *finer):
     path = way(leg)
     found = leg.arrival(path)
     if finer:
-        coarse = np.flatnonzero(~(path.error <= _TOO_COARSE))
-        if coarse.size:
-            found[:, coarse] = _ridden(leg.taken(coarse), *finer)
+        coarse = ~(path.error <= _TOO_COARSE)
+        if coarse.any():
+            found[:, coarse] = _ridden(leg.taken(np.flatnonzero(coarse)), *finer)
     return found
 
 
@@ -115,8 +116,9 @@ class _Leg(NamedTuple):
 
     def times_speed(self, a):
         """Coefficients in u of a polynomial times v = v_s + D u."""
-        found = np.zeros((len(a) + 1, self.gap.size))
-        found[:-1] = self.steady * a
+        found = np.empty((len(a) + 1, self.gap.size))
+        np.multiply(self.steady, a, out=found[:-1])
+        found[-1] = 0.0
         found[1:] += self.gap * a
         return found
 
@@ -127,7 +129,7 @@ class _Leg(NamedTuple):
             x, pace = path.road(s)
             step = (self.distance - x) / pace
             s = np.maximum(s + step, 0.0)
-            if not np.any(np.abs(step) > _SETTLED * np.minimum(s, 1.0)):
+            if not (np.abs(step) > _SETTLED * np.minimum(s, 1.0)).any():
                 break
         limited = self.steady > self.limit
         if limited.any():
@@ -139,7 +141,7 @@ class _Leg(NamedTuple):
         x = np.maximum(x, 0.0)  # rounding takes no metre back,
         time = np.maximum(time, x / self.limit)  # nor is anybody faster than the limit by it
         left = (self.distance - x) / end
-        return np.stack([
+        return np.array([
             time + left, end, np.where(limited, left, 0.0), square + left * end**2,
         ])  # fmt: skip
 
@@ -170,7 +172,7 @@ class _Polynomial:
     a_k (1 - u^k)/k. error: about how far the polynomial is off [s]."""
 
     def __init__(self, leg, points):
-        h = np.vstack([leg.time_scale(points.u), leg.last_time_scale()])
+        h = np.concatenate([leg.time_scale(points.u), leg.last_time_scale()[None]])
         self.error = np.abs(points.last @ h)
         self.leg, self.per_count, self.h = leg, points.per_count, points.powers @ h
         self.pace = leg.times_speed(self.h)
@@ -196,6 +198,8 @@ class _Polynomial:
 
 def _powers(u, number):
     """u, u^2 ... as rows."""
+    if u.size < _HARDLY_ANY_ROWS:
+        return np.multiply.accumulate(np.broadcast_to(u, (number, u.size)))
     powers = np.empty((number, u.size))
     powers[0] = u
     for k in range(1, number):
