@@ -61,7 +61,7 @@ class Unit:
         """A value or array in SI, in this unit."""
         return (_number(value) - self.zero) * self.per / self.times
 
-    @property
+    @functools.cached_property
     def printed(self):
         """As a page shows it: `m²`, `kg/m³`, `°C`; nothing for a plain number."""
         shown = {"1": "", "deg": "°", "degC": "°C", "degF": "°F"}.get(self.name, self.name)

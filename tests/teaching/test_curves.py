@@ -1,14 +1,9 @@
-"""The generic picture of curves, free places for its words, and guesses at the edge.
-
-Where words are and how large is measured by matplotlib's own renderer on the drawn picture.
-"""
+"""The generic picture of curves, free places for its words, and guesses at the edge."""
 
 from dataclasses import dataclass
-from functools import cache
 
 import numpy as np
 import pytest
-from panel_checks import all_panels, at_both_ends, every_knob_moves, made
 
 from dragwork.teaching.figures.curves import GUIDE, Axis, Curves, Line, Plane, at
 from dragwork.teaching.figures.places import find_places
@@ -17,7 +12,6 @@ from dragwork.teaching.panels.panel import Prediction
 from dragwork.units import kmh
 
 SIZE = (500, 300, 30)
-PANELS = pytest.mark.parametrize(("name", "needed"), list(all_panels()), ids=[name for name, _ in all_panels()])
 
 
 @dataclass(frozen=True)
@@ -107,69 +101,3 @@ def test_a_word_without_room_is_left_out():
     point = np.array([[250.0, 150.0]])
     places = find_places([("12 W", point, ("right",)), ("13 W", point, ("right",))], [point], SIZE)
     assert places[0][1] == "right" and places[1] is None
-
-
-# -- all pictures of all panels ---------------------------------------------------------------------
-
-
-def _ticks(axis):
-    """The labels of an axis that are seen; none is written twice."""
-    low, high = sorted(axis.get_view_interval())
-    seen = [t.label1 for t in axis.get_major_ticks() if low - 1e-9 <= t.get_loc() <= high + 1e-9 and t.label1.get_text()]
-    assert len({text.get_text() for text in seen}) == len(seen)
-    return seen
-
-
-def _cut_or_covered(figure, words):
-    """What is said of words that do not fit, measured on the drawn picture."""
-    drawn = figure.canvas.get_renderer()
-    ticks = [t for a in figure.axes for t in (*_ticks(a.xaxis), *_ticks(a.yaxis))]
-    others = [t for a in figure.axes for t in (a.title, a._left_title, a.xaxis.label) if t.get_text()] + ticks
-    boxes = [text.get_window_extent(drawn) for text in words]
-    for text, box in zip([*words, *others], [*boxes, *(t.get_window_extent(drawn) for t in others)]):
-        inside = box.x0 >= -1 and box.y0 >= -1 and box.x1 <= figure.bbox.x1 + 1 and box.y1 <= figure.bbox.y1 + 1
-        if not inside:
-            yield f"'{text.get_text()}' is cut"
-    for i, one in enumerate(boxes):
-        for other, text in zip(boxes[i + 1 :], words[i + 1 :]):
-            if one.padded(-2).overlaps(other.padded(-2)):
-                yield f"'{words[i].get_text()}' on '{text.get_text()}'"
-
-
-@cache
-def looked_at(name, needed):
-    """A panel, and at its reference case and both ends of each knob: sentence, picture, words that do not fit."""
-    panel, seen = made(name, needed), {}
-    for where in at_both_ends(panel):
-        said, png = panel.sentence, panel.picture.png()
-        seen[where] = said, png, list(_cut_or_covered(panel.figure, shown(panel.picture)))
-    assert len(seen) == 1 + 2 * len(panel.knobs)
-    return panel, seen
-
-
-@PANELS
-def test_no_word_is_cut_and_none_stands_on_another(name, needed):
-    _, seen = looked_at(name, needed)
-    assert seen and not {where: odd for where, (_, _, odd) in seen.items() if odd}
-
-
-@PANELS
-def test_no_guess_vanishes(name, needed):
-    """A wild one is an arrow at the edge, wherever a panel marks guesses."""
-    panel = made(name, needed)
-    if panel.observed is None:
-        pytest.skip("nothing is predicted here")
-    bare = panel.picture.png()
-    panel.predict(1e6 * abs(panel.observed) + 100)
-    assert not panel.figure.stale, "what does not move is not drawn again"
-    guesses = getattr(panel.picture, "guesses", None) or getattr(panel.picture, "_guesses", None)
-    every = [guesses] if guesses else [plane.guesses for plane in panel.picture.planes]
-    marks = [line.get_marker() for one in every for line in one.artists if len(line.get_xdata())]
-    assert len(marks) == 1 and marks[0] in "<>^v"
-    assert panel.picture.png() != bare, "a prediction is drawn"
-
-
-@PANELS
-def test_every_knob_changes_picture_and_sentence_over_its_whole_range(name, needed):
-    panel, seen = looked_at(name, needed)
-    every_knob_moves(panel, {where: both for where, (*both, _) in seen.items()})

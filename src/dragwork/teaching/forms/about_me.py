@@ -77,15 +77,15 @@ class AboutMe(Flow):
     def finish(self, answers):
         return KeptRider(self.profile)
 
-    def submit(self, question):
-        """Read an answer, as `Flow.submit`, and keep the fields that were changed; at first all of them.
+    def submit(self, *questions):
+        """Read answers, as `Flow.submit`, and keep the fields that were changed; at first all of them.
 
         Another tab may have changed others.
         """
         first = self.open is not None
-        if not super().submit(question):
+        if not super().submit(*questions):
             return False
-        changed = [field.name for field in question.fields]
+        changed = [field.name for question in questions for field in question.fields]
         facts = {"about": {name: self.typed[name] for name in changed}}
         if "nickname" in changed:
             facts["name"] = self.answers["name"]

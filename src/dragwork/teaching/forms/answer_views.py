@@ -100,13 +100,11 @@ class _LockView(view.FormView):
         self._lock.tooltip = f"{self._lock.description}: {form.prompt}"
 
     def _press(self):
-        before = self.form.locked
+        stays = "" if self.form.locked is None else "A prediction stays as it was made."
         said = self.form.lock(self._answer.value, self._sure.value or None)
-        if before is not None:
-            return self.say("A prediction stays as it was made.", said)
-        if self.form.locked is not None:
+        if not stays and self.form.locked is not None:
             self._lock.focus()  # the field takes no more keys, and would drop them
-        return self.say(said)
+        self.say(stays, said)
 
 
 class GuessView(_LockView):

@@ -192,11 +192,11 @@ class ClaimFlow(PageFlow):
             fold="How this was found",
         )
 
-    def submit(self, question):
-        """Read an answer, as `Flow.submit`; the learner's threshold and claim are kept."""
-        accepted = super().submit(question)
+    def submit(self, *questions):
+        """Read answers, as `Flow.submit`; the learner's threshold and claim are kept."""
+        accepted = super().submit(*questions)
         if accepted and self.result is not None and self.draft:
-            if question.name == "else":
+            if WORTH in questions:
                 self.profile.keep_me(worthwhile=self.answers["else"][1])
             typed = {field.name: self.typed[field.name] for q in (SAID, TESTED) for field in q.fields}
             self.profile.keep_named("claim", self.result.settings["claim"], typed=typed)

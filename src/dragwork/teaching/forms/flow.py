@@ -64,21 +64,19 @@ class FlowQuestion:
 
     def answer(self, typed, answers):
         """Read what was typed; ValueError in words where that cannot be, with the field's name."""
-        return self.read(self.values(typed, answers), answers)
+        return self.read(checked(self.shown(typed), typed, answers), answers)
 
-    def values(self, typed, answers):
-        """What was typed in the fields that are shown, read and checked."""
-        return self._checked(self.shown(typed), typed, answers)
 
-    def _checked(self, fields, typed, answers):
-        values = {}
-        for field in fields:
-            try:
-                values[field.name] = field.check(typed[field.name], answers)
-            except ValueError as error:
-                error.field = field.name
-                raise
-        return values
+def checked(fields, typed, answers):
+    """The values of fields, by name, from what was typed in them; ValueError as of `FlowQuestion.answer`."""
+    values = {}
+    for field in fields:
+        try:
+            values[field.name] = field.check(typed[field.name], answers)
+        except ValueError as error:
+            error.field = field.name
+            raise
+    return values
 
 
 class FormWords:
@@ -267,50 +265,52 @@ class Flow(Form):
         """Note what stands in a field. Nothing is read yet."""
         self.typed[name] = value
 
-    def submit(self, question):
-        """Read what was typed for a question, and all that follows from it.
+    def submit(self, *questions):
+        """Read what was typed for a question, or for several in their order, and all that follows from it.
 
         Returns
         -------
         bool
-            True if it was accepted. Otherwise `remarks` says what would help, and the answers and
-            the result stay as they were.
+            True if it was accepted. Otherwise the answers and the result stay as they were, and
+            `remarks` says what would help with a question that came alone.
         """
-        given = self._given | {question.name: self._typed_for(question)}
+        given = self._given | {q.name: self._typed_for(q) for q in questions}
         try:
-            found = self._follow(question, given)
+            found = self._follow(questions, given)
         except ValueError as error:
-            self.remarks[question.name] = str(error)
-            self.at_fault[question.name] = getattr(error, "field", None)
+            if len(questions) == 1:
+                self.remarks[questions[0].name] = str(error)
+                self.at_fault[questions[0].name] = getattr(error, "field", None)
             return False
         self._given, (self.answers, self.remarks, self.result) = given, found
-        for field in question.shown(self.typed):
+        for field in (field for q in questions for field in q.shown(self.typed)):
             self.typed[field.name] = field.tidy(self.typed[field.name])
         return True
 
     def _typed_for(self, question):
         return {field.name: self.typed[field.name] for field in question.fields}
 
-    def _follow(self, question, given):
-        """Answers from this question on, with what was accepted for the later ones.
+    def _follow(self, questions, given):
+        """Answers from the first of these questions on, with what was accepted for others.
 
         A later answer that no longer fits opens its question again, with a remark; the answers
         after it wait until it is mended.
         """
-        start = self.questions.index(question)
-        if self.open in self.questions[:start]:
-            raise ValueError(f"First comes the question '{self.open.prompt}'")
-        answers = {q.name: self.answers[q.name] for q in self.questions[:start]}
-        answers[question.name] = question.answer(given[question.name], answers)
-        remarks = {name: text for name, text in self.remarks.items() if name != question.name}
-        for later in self.questions[start + 1 :]:
-            if later.name not in given:
+        start, asked = self.questions.index(questions[0]), {q.name for q in questions}
+        answers = {q.name: self.answers[q.name] for q in self.questions[:start] if q.name in self.answers}
+        remarks = {name: text for name, text in self.remarks.items() if name not in asked}
+        for question in self.questions[len(answers) :]:
+            if question.name not in given:
                 break
             try:
-                answers[later.name] = later.answer(given[later.name], answers)
+                answers[question.name] = question.answer(given[question.name], answers)
             except ValueError as error:
-                remarks[later.name] = str(error)
+                if question.name in asked:
+                    raise
+                remarks[question.name] = str(error)
                 break
+        if not asked <= answers.keys():
+            raise ValueError(f"First comes the question '{self.questions[len(answers)].prompt}'")
         whole = len(answers) == len(self.questions)
         return answers, remarks, self.finish(answers) if whole else None
 
@@ -332,8 +332,12 @@ class Flow(Form):
         if unknown:
             raise ValueError(f"'{unknown[0]}' is not asked here; asked are {listed(self.typed, 'or')}.")
         self.typed |= typed
-        for question in self.questions:
-            if any(field.name in typed for field in question.fields) and not self.submit(question):
+        asked = [q for q in self.questions if any(field.name in typed for field in q.fields)]
+        # The result is made once, for all of them; one after the other where one of them is refused.
+        if len(asked) > 1 and self.submit(*asked):
+            return
+        for question in asked:
+            if not self.submit(question):
                 raise ValueError(self.remarks[question.name])
 
     def answer_all(self, **typed):

@@ -276,6 +276,5 @@ def choose(key, prompt, replies, panel=None):
 
 def _plain(value, figures):
     """A number with so many figures, never fewer than its whole part has."""
-    if value == 0:
-        return "0"
+    value += 0.0  # no minus in front of a zero
     return f"{value:.0f}" if abs(value) >= 10**figures else f"{value:.{figures}g}"

@@ -12,7 +12,7 @@ from dragwork.files import fingerprint
 from dragwork.measurement import field_sheet, recognise, roadtest, sheet_file, tunnel
 from dragwork.teaching.answers import parse_quantity
 from dragwork.teaching.forms.fields import Choice
-from dragwork.teaching.forms.flow import FlowQuestion, FormWords
+from dragwork.teaching.forms.flow import FlowQuestion, FormWords, checked
 from dragwork.teaching.forms.report_numbers import NO_RANGE, has_ranges, read_numbers
 from dragwork.teaching.report import FromField, FromNumbers, FromTunnel
 from dragwork.teaching.telling import capital
@@ -63,37 +63,47 @@ def by_its_name(read, file, said, besides=""):
 
 
 class AskingQuestion(FlowQuestion):
-    """A question about a file or a table; besides its own fields it shows those that its `read` turns out to need."""
+    """A question about a file or a table; besides its own fields it shows those that its `read` turns out to need.
+
+    `read` gets the values of its own fields, and under 'said' those of what the file needs, as far as it is filled in.
+    """
 
     def shown(self, typed):
         """The fields that are asked, given what is in the others."""
-        own, needed = [f for f in super().shown(typed) if f not in FIELDS], ()
-        if not all(isinstance(f, Choice) for f in own):
-            said = tuple((f.name, str(typed[f.name] or "")) for f in self.fields if f in FIELDS)
-            with suppress(ValueError):  # said where it is answered
-                needed = _needed(self.read, tuple(self._checked(own, typed, {}).items()), said)
+        own, needed = self._own(typed), ()
+        with suppress(ValueError):  # said where it is answered
+            needed = self._found(own, typed)[1]
         return tuple(f for f in self.fields if f in own or f.name in needed)
 
-    def values(self, typed, answers):
-        """The values of the fields; under 'said' those that the file needs, as far as they hold something."""
-        shown = self.shown(typed)
-        own = [f for f in shown if f not in FIELDS]
-        filled = [f for f in shown if f in FIELDS and typed[f.name]]  # the file says whether it can do without
-        return self._checked(own, typed, answers) | {"said": self._checked(filled, typed, answers)}
+    def answer(self, typed, answers):
+        """As of a `FlowQuestion`."""
+        found, _ = self._found(self._own(typed), typed)
+        if isinstance(found, ValueError):
+            raise found.with_traceback(None)
+        return super().answer(typed, answers) if found is None else found
+
+    def _own(self, typed):
+        return [f for f in super().shown(typed) if f not in FIELDS]
+
+    def _found(self, own, typed):
+        """What the file comes to, or why to nothing, and names of the fields that it needs; None where there is no file."""
+        if all(isinstance(f, Choice) for f in own):
+            return None, ()
+        said = tuple((f.name, str(typed[f.name] or "")) for f in self.fields if f in FIELDS)
+        return _read_once(self.read, tuple(checked(own, typed, {}).items()), said)
 
 
 @lru_cache(maxsize=16)
-def _needed(read, values, typed, known=()):
-    """Names of the fields that `read` needs, one after the other; some are known already."""
+def _read_once(read, values, typed, known=()):
+    """What `read` makes, or its ValueError, and names of the fields that it needs, one after the other."""
     try:
-        said = {name: WORDS.by_name[name].check(text, {}) for name, text in typed if text and name in known}
-        read({**dict(values), "said": said}, {})
+        filled = {name: text for name, text in typed if text and name in known}
+        return read({**dict(values), "said": checked(map(WORDS.by_name.get, filled), filled, {})}, {}), known
     except Needs as more:
         new = tuple(name for name in more.fields if name not in known)
-        return _needed(read, values, typed, known + new) if new else known
-    except ValueError:
-        pass
-    return known
+        return _read_once(read, values, typed, known + new) if new else (more, known)
+    except ValueError as error:
+        return error, known
 
 
 def read_file(file, said):

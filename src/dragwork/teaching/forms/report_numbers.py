@@ -86,8 +86,7 @@ def read_numbers(text, half_range=None):
 
 
 def _check(name, area, low, high):
-    allowed = QUANTITIES["drag_area"]
-    if not (allowed.allows(area) and area > 0):
+    if not (QUANTITIES["drag_area"].allows(area) and area > 0):
         raise ValueError(WORDS("no drag area", name, area))
     if low is not None and not low <= area <= high:
         raise ValueError(WORDS("outside its range", name=name, low=low, high=high, area=area))

@@ -1,6 +1,7 @@
 """Small parts that the widgets of panels and forms are made of."""
 
 import asyncio
+from contextlib import suppress
 
 import ipywidgets as widgets
 from traitlets import Unicode
@@ -21,10 +22,8 @@ class Later:
     def start(self):
         """Call after the delay."""
         self.cancel()
-        try:
+        with suppress(RuntimeError):  # plain Python, no kernel: nobody looks
             self._timer = asyncio.get_running_loop().call_later(self._delay, self._call)
-        except RuntimeError:  # plain Python, no kernel: nobody looks
-            pass
 
     def cancel(self):
         """Do not call."""

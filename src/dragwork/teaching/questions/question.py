@@ -7,6 +7,7 @@ as `written.Kind` has them.
 import re
 from dataclasses import dataclass, replace
 from decimal import Decimal
+from functools import cached_property
 from itertools import combinations
 from math import floor, isfinite, log10
 from numbers import Real
@@ -187,10 +188,8 @@ class Question:
         """The solution with its why, after one try (or where the caller vouches for it)."""
         if not (self.tried or i_have_tried):
             return "The solution opens after one try. A rough guess counts."
-        text = f"{self.worked(prompt=False)} {self.kind.why}"
-        if self._rule is None:
-            return text
-        return f"{text} The small-change rule gives {self._rounded(self._rule)}."
+        rule = "" if self._rule is None else f" The small-change rule gives {self._rounded(self._rule)}."
+        return f"{self.worked(prompt=False)} {self.kind.why}{rule}"
 
     def worlds(self, slip):
         """The right formula and that of a slip as curves; None where the question has none.
@@ -207,14 +206,20 @@ class Question:
         name = self.kind.along
         if name is None or slip not in self._slips:
             return None
-        number, own = self.kind.given[name], vars(self.given)
-        label, low, high = number.along
+        right = np.array([each._answer for each in self._asked_along])
+        slips = np.array([each._slips.get(slip, np.nan) for each in self._asked_along])
+        numbers = np.array([getattr(each.given, name) for each in self._asked_along])
+        label, here = self.kind.given[name].along[0], float(getattr(self.given, name))
+        return Worlds(label, UNITS[self.unit].printed, here, self._slips[slip], numbers, right, slips)
+
+    @cached_property
+    def _asked_along(self):
+        """The same question for each of the numbers over which its formulas are drawn."""
+        number, own = self.kind.given[self.kind.along], vars(self.given)
+        _, low, high = number.along
         few_and_whole = isinstance(number.step, int) and high - low < _POINTS
         numbers = np.arange(low, high + 1) if few_and_whole else np.linspace(low, high, _POINTS)
-        asked = [Question(self.kind, self.kind.at(**own | {name: x.item()})) for x in numbers]
-        right = np.array([each._answer for each in asked])
-        slips = np.array([each._slips.get(slip, np.nan) for each in asked])
-        return Worlds(label, UNITS[self.unit].printed, float(own[name]), self._slips[slip], numbers, right, slips)
+        return [Question(self.kind, self.kind.at(**own | {self.kind.along: x.item()})) for x in numbers]
 
     def sibling(self):
         """The same question with other numbers and another answer."""

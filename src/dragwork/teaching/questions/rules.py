@@ -52,10 +52,7 @@ class Rule:
         return self.text.format(*(gap.right for gap in self.gaps))
 
 
-def _rules():
-    for number, rule in words_in(__package__, "rules.json").items():
-        gaps = tuple(Gap(tuple(gap["options"]), gap["hint"]) for gap in rule["gaps"])
-        yield number, Rule(rule["text"], gaps, rule["because"])
-
-
-RULES = dict(_rules())
+RULES = {
+    number: Rule(**rule | {"gaps": tuple(Gap(tuple(gap["options"]), gap["hint"]) for gap in rule["gaps"])})
+    for number, rule in words_in(__package__, "rules.json").items()
+}

@@ -68,12 +68,9 @@ def template(words):
             if name is None:
                 continue
             value = _known(name, g)
-            if value is not None:
-                said += format(value, how)
-            else:
-                if name not in results:
-                    results[name] = format(_worked_out(said), how)
-                said += results[name]
+            if value is None and name not in results:
+                results[name] = format(_worked_out(said), how)
+            said += results[name] if value is None else format(value, how)
         return " ".join(said.split())
 
     return filled
