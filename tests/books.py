@@ -1,6 +1,5 @@
 """Books and papers that several files of tests read: each is made once a run, by its documented command."""
 
-import os
 import runpy
 import sys
 import warnings
@@ -15,10 +14,10 @@ DATE = "a date & <b>more</b>"
 
 
 @pytest.fixture(scope="session")
-def made(tmp_path_factory):
+def made(tmp_path_factory, pytestconfig):
     """Make the file that a command writes, as `python -m` would run it; of two workers one makes it."""
     folder = tmp_path_factory.getbasetemp()
-    folder = folder.parent if "PYTEST_XDIST_WORKER" in os.environ else folder
+    folder = folder.parent if hasattr(pytestconfig, "workerinput") else folder  # that of the run, not of the worker
 
     def make(name, module, *words):
         file = folder / name

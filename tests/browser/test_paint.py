@@ -117,7 +117,7 @@ def test_a_burst_of_a_hundred_keys_leaves_no_backlog(notebook):
     assert len(keys) == 100
     assert power.value == 220 + (30 - 60 + 10) * 5 == 120
     assert panel.sentence.startswith("At 120 W ")
-    assert "before: rises from 0 W" in panel.alt
+    assert "Watts saved at the crank, at the same speed: rises from 0.00" in panel.alt
     assert painted[-1]["width"] == 2 * painted[-2]["width"]
     assert max(said, last) < 500
 
