@@ -308,10 +308,11 @@ class YawCurve:
         beyond = inside != yaw
         if not np.any(beyond):
             return area, slope
-        edge, along, across = (  # of the few beyond: an angle's cosine takes as long as all the rest
-            function(angle, out=np.ones(np.shape(yaw)), where=beyond)
-            for function, angle in ((np.cos, inside), (np.cos, yaw), (np.sin, yaw))
-        )
+
+        def there(of, angle):  # of the few beyond: for all it takes as long as the rest together
+            return of(angle, out=np.ones(np.shape(yaw)), where=beyond)
+
+        edge, along, across = there(np.cos, inside), there(np.cos, yaw), there(np.sin, yaw)
         return area * (along / edge), np.where(beyond, -area * across / edge, slope)
 
     def beyond(self, yaw):
