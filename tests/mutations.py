@@ -76,7 +76,7 @@ MUTATIONS = [
         ("area * np.cos(yaw) ** 2", "area * np.cos(yaw)"),
         ("D * np.cos(yaw) - S * np.sin(yaw)", "D * np.cos(yaw) + S * np.sin(yaw)"),
         ("1 / (1 - S / C) ** 2", "1 / (1 - S / C)"),
-        ("np.cos(yaw) / np.cos(inside), 1.0)", "np.cos(yaw), 1.0)"),
+        ("area * (along / edge)", "area * along"),
         ("np.mean(curve(felt.yaw) * felt.speed**2, axis=-1) / v**2", "np.mean(curve(felt.yaw), axis=-1)"),
         ("right = yaw > 0", "right = yaw > yaw[0]"),
     ),

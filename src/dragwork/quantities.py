@@ -32,10 +32,9 @@ class Quantity:
         return np.isfinite(values) & low & (values <= self.high)
 
     def allows_all(self, values):
-        """The same of all values of an array, by the smallest and the largest."""
-        if not values.size:
-            return True
-        low, high = (values.min(), values.max()) if values.ndim else (values.item(),) * 2
+        """The same of all values of an array, by the smallest and the largest; of none, yes."""
+        low = values.min(initial=self.high) if values.ndim else values.item()
+        high = values.max(initial=self.low) if values.ndim else low
         return (low > self.low if self.above_low else low >= self.low) and high <= self.high and high < inf
 
     def range_in_words(self):

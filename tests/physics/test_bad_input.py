@@ -48,7 +48,6 @@ GOOD = {
     },
     drag.blockage_factor: {"model_area": 0.5, "section_area": 5.0},
     drag.YawCurve: {"yaw": [0.1, 0.2], "drag_area": [0.3, 0.3]},
-    drag.as_curve: {"drag_area": 0.3},
     drag.build_up: {"parts": {"rider": 0.3}, "interaction": -0.01},
     drag.wind_averaged: {
         "curve": np.cos, "ground_speed": 10.0, "wind_speed": 3.0, "directions": 0.5,

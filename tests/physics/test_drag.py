@@ -10,7 +10,6 @@ from strategies import area_at, curves, floats
 from dragwork.physics.drag import (
     YawCurve,
     area_from_force,
-    as_curve,
     blockage_factor,
     body_from_wind_axes,
     build_up,
@@ -42,7 +41,7 @@ def test_yaw_curve_beyond_its_angles():
 
 def test_plain_number_is_drag_that_opposes_the_air():
     (record,) = published.for_test("test_plain_number_is_drag_that_opposes_the_air")
-    record.assert_close(as_curve(record.si["drag_area"]).extended(record.si["at"]))
+    record.assert_close(YawCurve(0.0, record.si["drag_area"]).extended(record.si["at"]))
 
 
 def test_wind_averaged_in_the_form_of_sae():
@@ -65,7 +64,7 @@ def test_wind_averaged_against_quad():
         return area * np.hypot(v + w * np.cos(phi), w * np.sin(phi)) * (v + w * np.cos(phi)) / v**2
 
     library = [quad(pull, 0, np.pi, args=(w,), epsabs=1e-12)[0] / np.pi for w in winds]
-    ours = wind_averaged(lambda yaw: as_curve(area).extended(yaw), v, winds)
+    ours = wind_averaged(lambda yaw: YawCurve(0.0, area).extended(yaw), v, winds)
     assert ours == pytest.approx(library, rel=record.tolerance, abs=1e-6)
 
 
@@ -100,7 +99,7 @@ def test_along_road_convention_gives_the_same_force(area, yaw, rho, speed):
 @given(floats(0.05, 0.6), angles, floats(0.5, 45))
 def test_plain_number_pulls_as_area_times_speed_times_along(area, angle, w):
     felt = apparent_wind(10.0, w, angle)
-    pull = as_curve(area).extended(felt.yaw) * felt.speed**2
+    pull = YawCurve(0.0, area).extended(felt.yaw) * felt.speed**2
     assert pull == pytest.approx(area * felt.speed * felt.along, abs=1e-10)
 
 

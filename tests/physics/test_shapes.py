@@ -13,7 +13,7 @@ from dragwork.physics.power import Conditions, Rider, air_force, power_balance
 RECORDS = (Rider, Conditions, course.Leg, course.Course, drag.YawCurve)
 # One answer from many numbers, or a curve for an answer.
 NOT_ELEMENT_BY_ELEMENT = (
-    drag.as_curve, drag.build_up, drag.wind_averaged, wind.all_directions, wind.rayleigh_speeds,
+    drag.build_up, drag.wind_averaged, wind.all_directions, wind.rayleigh_speeds,
     wind.yaw_distribution, course.ride, course.steady_ride,
 )  # fmt: skip
 BY_ELEMENT = [f for f in GOOD if f not in RECORDS + NOT_ELEMENT_BY_ELEMENT]

@@ -1,6 +1,7 @@
 """The clinic: a claim as it is heard, and the ending that it has."""
 
 import re
+from itertools import product
 
 import numpy as np
 import pytest
@@ -276,12 +277,17 @@ def test_more_power_is_worth_the_same_in_10_and_in_11_and_is_carried_along():
     assert options.result.seconds == clinic.result.seconds
 
 
-def test_every_member_on_every_road_gets_an_ending():
-    for member in MEMBERS.values():
-        for road in ROADS.values():
-            for text in ("20 W at 50", "40 W at 50, and 20 minutes over 180 km", "the faster you are the more you gain", "11 + 9 + 14 + 7 %"):
-                found = ending(read_told(text), member, road)
-                assert len(found.spoken.split()) <= 40 and found.verdict in (ASK, IGNORE, TEST)
+EVERYWHERE = list(product(MEMBERS.values(), ROADS.values(), (
+    "20 W at 50", "40 W at 50, and 20 minutes over 180 km", "the faster you are the more you gain", "11 + 9 + 14 + 7 %",
+)))  # fmt: skip
+
+
+@pytest.mark.parametrize("each", [5, pytest.param(1, marks=pytest.mark.tour)], ids=["one in five", "all"])
+def test_every_member_on_every_road_gets_an_ending(each):
+    """One in five of them holds each member, each road and each claim, and mixes them."""
+    for member, road, text in EVERYWHERE[::each]:
+        found = ending(read_told(text), member, road)
+        assert len(found.spoken.split()) <= 40 and found.verdict in (ASK, IGNORE, TEST)
     assert ending(read_told("40 W"), FAROUK, CINDER_LANE).verdict == ASK
 
 

@@ -77,15 +77,15 @@ built = cache(build_report)
 def test_seconds_and_watts_against_closed_form():
     """No rolling, flat, still: v = (2 P eta/(rho CdA))^(1/3), so both answers are exact algebra."""
     sheet = sheet_of({"A": 0.320, "B": 0.290})
-    report = page(sheet, "A", "B", frictionless(), road_of(Leg(40_000.0)), air_density=1.18, draws=2_000)
+    report = page(sheet, "A", "B", frictionless(), road_of(Leg(4_000.0)), air_density=1.18, draws=2_000)
     wheel = 200 * 0.98
     speed = {
         name: (2 * wheel / (1.18 * area)) ** (1 / 3) for name, area in (("A", 0.32), ("B", 0.29))
     }
-    saved = 40_000 / speed["A"] - 40_000 / speed["B"]
+    saved = 4_000 / speed["A"] - 4_000 / speed["B"]
     assert report.assumed == pytest.approx(saved, rel=2e-4)  # density in the sheet to 5 digits
     assert report.watts.mid == pytest.approx(0.5 * 1.18 * 0.03 * speed["A"] ** 3 / 0.98, rel=1e-2)
-    unshared = page(sheet, "A", "B", frictionless(), road_of(Leg(40_000.0)), air_density=1.18,
+    unshared = page(sheet, "A", "B", frictionless(), road_of(Leg(4_000.0)), air_density=1.18,
                     unstated=NO_DOUBT, draws=2_000)  # fmt: skip
     assert unshared.seconds.mid == pytest.approx(saved, rel=2e-3)  # a median of 2,000 draws
 
@@ -108,7 +108,7 @@ def test_width_of_the_range_against_linear_propagation():
     (any table). 2,000 draws leave about 3 % on a quantile.
     """
     sheet = sheet_of({"A": 0.320, "B": 0.290}, spread=0.002, repeats=6)
-    report = page(sheet, "A", "B", frictionless(), road_of(Leg(10_000.0)), draws=20_000,
+    report = page(sheet, "A", "B", frictionless(), road_of(Leg(2_000.0)), draws=20_000,
                   unstated=NO_DOUBT)  # fmt: skip
     s_r = np.sqrt(6 / 5) * 0.002
     speed = (2 * 200 * 0.98 / (1.2 * 0.32)) ** (1 / 3)
@@ -121,7 +121,7 @@ def test_errors_that_both_share_cancel_in_the_difference():
     """A scale error u alone moves the saved watts by the fraction u of them, not of all watts."""
     shared = SharedErrors(0.02, *[0.0] * 5)
     sheet = sheet_of({"A": 0.320, "B": 0.290}, shared=shared)
-    report = page(sheet, "A", "B", frictionless(), road_of(Leg(10_000.0)), draws=20_000,
+    report = page(sheet, "A", "B", frictionless(), road_of(Leg(2_000.0)), draws=20_000,
                   unstated=NO_DOUBT)  # fmt: skip
     half = (report.watts.high - report.watts.low) / 2
     assert half == pytest.approx(1.96 * 0.02 * report.watts.mid, rel=0.04)
@@ -172,9 +172,9 @@ def test_swapped_set_ups_give_the_opposite(member, road):
 
 
 def test_power_given_goes_before_the_members_own():
-    given = page(member=TOBIN, power=160)
+    given = page(member=TOBIN, road=LONG_HILL, power=160)
     assert given.settings["Power"] == "160 W at the crank"
-    assert given.markdown() == page(member=replace(TOBIN, power=160)).markdown()
+    assert given.markdown() == page(member=replace(TOBIN, power=160), road=LONG_HILL).markdown()
 
 
 # -- the words --------------------------------------------------------------------------------------
@@ -229,7 +229,7 @@ def test_the_first_page_comes_in_its_order_and_the_rest_on_pages_of_its_own():
 
 def test_the_fingerprint_follows_the_settings_and_the_answer():
     def fingerprint(**more):
-        return re.search(r"fingerprint: (\w+)", page(**more).markdown())[1]
+        return re.search(r"fingerprint: (\w+)", page(road=LONG_HILL, **more).markdown())[1]
 
     assert len({fingerprint(), fingerprint(power=221), fingerprint(seed=2), fingerprint(sheet=FAULTY)}) == 4
 
@@ -246,13 +246,13 @@ def test_rows_left_out_are_named_with_the_reason_and_what_would_mend_it():
 
 def test_a_rider_far_from_the_sheets_body_is_warned():
     assert any(
-        "Farouk is known for 0.180 m²" in s for s in page(member=FAROUK).sentences
+        "Farouk is known for 0.180 m²" in s for s in page(member=FAROUK, road=LONG_HILL).sentences
     )
     assert not any("is known for" in s for s in page(member=TOBIN).sentences)
 
 
 def test_cautions_and_limits_stand_on_every_page():
-    said = " ".join(page(unstated=NO_DOUBT).sentences).lower()
+    said = " ".join(page(road=LONG_HILL, unstated=NO_DOUBT).sentences).lower()
     for word in ("qualified fitter", "gusts", "traffic", "current rule text",
                  "health", "tunnel to road", "assumed to be exact", "best of several"):  # fmt: skip
         assert word in said, word
@@ -313,12 +313,13 @@ class Reader(HTMLParser):
 
 
 def test_same_input_same_page_apart_from_the_date():
-    case = ("hoods", "clip-ons", TOBIN, THREE_KILNS)
-    first, second = page().html(), build_report(bl7(), *case, date=DAY, draws=FEW).html()
+    case = ("hoods", "clip-ons", TOBIN, LONG_HILL)
+    same = page(road=LONG_HILL)
+    first, second = same.html(), build_report(bl7(), *case, date=DAY, draws=FEW).html()
     assert first == second
     later = build_report(SOUND, *case, date=date(2027, 1, 2), draws=FEW)
-    assert later.markdown() == page().markdown()
-    dated = replace(page(), date=later.date).html()
+    assert later.markdown() == same.markdown()
+    dated = replace(same, date=later.date).html()
     assert dated != first and dated.replace("2027-01-02", "2026-05-01") == first
 
 
@@ -357,13 +358,13 @@ def test_table_heads_are_heads():
 
 def test_a_name_cannot_break_the_page():
     nasty = replace(TOBIN, name='<b>T & "co"')
-    text = page(member=nasty).html()
+    text = page(member=nasty, road=LONG_HILL).html()
     assert "<b>" not in text and "&lt;b&gt;T &amp;" in text
     assert Reader(text).open == []
 
 
 def test_the_settings_are_complete_and_in_print():
-    report = page(sheet_name="My sheet", air_density=1.1875)
+    report = page(sheet_name="My sheet", air_density=1.1875, road=LONG_HILL)
     text = report.html()
     for name in ("Sheet", "Set-ups", "Rider", "Power", "Road", "Air density", "Uncertain", "Draws",
                  "Program"):

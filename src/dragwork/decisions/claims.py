@@ -551,8 +551,7 @@ class Claim:
 def span(saved, unit, out_of_si=float):
     """`20 W`, `15 to 20 W`, `up to 20 W`, with a true minus."""
     shown = (out_of_si(end) for end in ends_of(saved))
-    low, high = (x if isinstance(x, str) else f"{float(x):.4g}" for x in shown)
-    low, high = true_minus(low), true_minus(high)
+    low, high = (true_minus(x if isinstance(x, str) else f"{float(x):.4g}") for x in shown)
     if low == high:
         return f"{high} {unit}"
     return f"up to {high} {unit}" if low in ("0", "0:00") else f"{low} to {high} {unit}"

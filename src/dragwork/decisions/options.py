@@ -189,10 +189,7 @@ def seconds_saved(option, rider, course, power, **day):
 
     Source: MARTIN1998
     """
-    needs(Option, option=option)
-    was = ride(course, rider, power, **day).time
-    changed = checked(power=power) * np.asarray(option.power_factor)
-    return was - mixed_time(ride(course, option.after_rider, changed, **day).time, was, option.held)
+    return _saved(option, ride(course, rider, power, **day).time, course, power, **day)
 
 
 def mixed_time(time_in, time_out, share):
@@ -427,7 +424,8 @@ def flips(options, rider, course, power, along, low, high, **day):
         road, watts = course, at
         if along == "gradient":
             road, watts = Course([replace(leg, gradient=at) for leg in course.legs]), power
-        return np.array([float(seconds_saved(o, rider, road, watts, **day)) for o in options])
+        was = ride(road, rider, watts, **day).time
+        return np.array([float(_saved(o, was, road, watts, **day)) for o in options])
 
     values = np.linspace(low, high, _STEPS + 1)
     leaders = [int(np.argmax(saved(at))) for at in values]
@@ -441,6 +439,13 @@ def flips(options, rider, course, power, along, low, high, **day):
 
 
 # -- parts --------------------------------------------------------------------------------------------
+
+
+def _saved(option, was, course, power, **day):
+    """Seconds that an option saves on a course; was: the time without it."""
+    needs(Option, option=option)
+    changed = checked(power=power) * np.asarray(option.power_factor)
+    return was - mixed_time(ride(course, option.after_rider, changed, **day).time, was, option.held)
 
 
 def _saved_on(days, was, option, rider, seed, progress):

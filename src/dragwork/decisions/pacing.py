@@ -96,13 +96,12 @@ def even_against_paced(course, rider, power, shift, bound=BOUND, **day):
         raise ValueError("nobody pedals on this course at that power, so there is nothing to pace.")
     wanted = np.maximum(1 + shift * hardness(even), _LEAST)
 
-    def factor_at(scale):
+    def factors(scale):
         return np.clip(scale * wanted, 1 - bound, 1 + bound)
 
     def excess(scale):  # the mean power rises with the scale
-        return ride(course, rider, power * factor_at(scale), **day).mean_power / even.mean_power - 1
+        return ride(course, rider, power * factors(scale), **day).mean_power / even.mean_power - 1
 
     low, high = (1 - bound) / wanted.max(), (1 + bound) / wanted.min()  # all legs at the bound
-    scale = crossing(excess, low, high, "no pacing within the bound keeps the mean power.")
-    factor = factor_at(scale)
+    factor = factors(crossing(excess, low, high, "no pacing within the bound keeps the mean power."))
     return Pacing(even, ride(course, rider, power * factor, **day), factor)

@@ -161,9 +161,8 @@ def judge(
 def seconds_in_words(found):
     """`31 to 49 s saved`, `8 s lost to 30 s saved`; from two minutes on `1:58 to 2:40 min saved`; below
     3 s with a tenth."""
-    digits = _digits(found)
-    whole = replace(found, **{name: round(getattr(found, name), digits) + 0.0 for name in ("low", "mid", "high")})
-    return whole.in_words(_words_for(found))
+    ends = {name: round(getattr(found, name), _digits(found)) + 0.0 for name in ("low", "mid", "high")}
+    return replace(found, **ends).in_words(_words_for(found))
 
 
 def middle_in_words(found):
@@ -239,9 +238,8 @@ def _masses(claim, draws, seed):
 
 def _dominant(claim, held):
     """The condition that causes most of the width; None where nothing does."""
-    mid = claim.drag_area_change.mid
     widths = [(dial.width, dial.condition) for dial in claim.dials]
-    widths.append((abs(mid) * (held.high - held.low), held))
+    widths.append((abs(claim.drag_area_change.mid) * (held.high - held.low), held))
     width, condition = max(widths, key=itemgetter(0))
     return condition if width > 0 else None
 

@@ -43,8 +43,7 @@ class Leg:
 
     def __post_init__(self):
         for name, value in vars(self).items():
-            given = not (name == "speed_limit" and value is None)
-            if given and np.ndim(checked(**{name: value})):
+            if (value is not None or name != "speed_limit") and np.ndim(checked(**{name: value})):
                 raise ValueError(f"{name} of a Leg is one number; make a Leg for each.")
 
 

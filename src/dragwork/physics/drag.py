@@ -242,8 +242,7 @@ class YawCurve:
     """
 
     def __init__(self, yaw, drag_area):
-        yaw, area = checked(yaw=yaw, drag_area=drag_area)
-        yaw, area = np.atleast_1d(yaw), np.atleast_1d(area)
+        yaw, area = map(np.atleast_1d, checked(yaw=yaw, drag_area=drag_area))
         if yaw.ndim != 1 or yaw.size == 0 or area.shape[-1] != yaw.size:
             raise ValueError(
                 f"a yaw curve needs one drag area an angle: {yaw.size} angles, "
@@ -253,7 +252,7 @@ class YawCurve:
             raise ValueError("the angles of a yaw curve must rise from each to the next.")
         if np.any(np.abs(yaw) > np.deg2rad(89)):
             raise ValueError("the angles of a yaw curve must lie within 89 degrees.")
-        self.yaw, self.drag_area = yaw, area
+        self.yaw, self.drag_area, self.shape = yaw, area, area.shape[:-1]  # () for one curve
         if yaw[0] >= 0:  # symmetric: the left half is filled in from the right
             right = yaw > 0
             yaw = np.concatenate([-yaw[right][::-1], yaw])
@@ -269,19 +268,9 @@ class YawCurve:
         return f"YawCurve({self.yaw.size} angles, valid {low:.4g} to {high:.4g} degrees)"
 
     @property
-    def shape(self):
-        """Shape of the leading axes: () for one curve."""
-        return self.drag_area.shape[:-1]
-
-    @property
     def limits(self):
         """First and last angle at which the curve was measured [degrees], for messages."""
         return tuple(np.rad2deg(self.angles[[0, -1]]).tolist())
-
-    @property
-    def is_plain(self):
-        """Whether the table has the one angle 0: a plain number."""
-        return self.yaw.size == 1 and self.yaw[0] == 0
 
     def __add__(self, area):
         return YawCurve(self.yaw, self.drag_area + np.asarray(area)[..., None])
@@ -319,32 +308,17 @@ class YawCurve:
         beyond = inside != yaw
         if not np.any(beyond):
             return area, slope
-        edge, along, across = (  # of the few beyond: an angle's cosine takes as long as all the rest
-            function(angle, out=np.ones(np.shape(yaw)), where=beyond)
-            for function, angle in ((np.cos, inside), (np.cos, yaw), (np.sin, yaw))
-        )
+
+        def there(of, angle):  # of the few beyond: for all it takes as long as the rest together
+            return of(angle, out=np.ones(np.shape(yaw)), where=beyond)
+
+        edge, along, across = there(np.cos, inside), there(np.cos, yaw), there(np.sin, yaw)
         return area * (along / edge), np.where(beyond, -area * across / edge, slope)
 
     def beyond(self, yaw):
         """Whether a yaw [rad] lies outside the table."""
         first, last = self.angles[[0, -1]]
         return (yaw < first - _NOTHING_BEYOND) | (yaw > last + _NOTHING_BEYOND)
-
-
-def as_curve(drag_area):
-    """A number as the yaw curve it stands for: a table with the one angle 0; curves pass through.
-
-    Parameters
-    ----------
-    drag_area : float, array or YawCurve [m2]
-
-    Returns
-    -------
-    YawCurve
-    """
-    if isinstance(drag_area, YawCurve):
-        return drag_area
-    return YawCurve(0.0, np.asarray(checked(drag_area=drag_area))[..., None])
 
 
 def wind_averaged(curve, ground_speed, wind_speed, directions=None):

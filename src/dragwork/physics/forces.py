@@ -9,11 +9,10 @@ from typing import NamedTuple
 
 import numpy as np
 
-from dragwork.physics.drag import YawCurve, as_curve
+from dragwork.physics.drag import YawCurve
 from dragwork.physics.resistance import rolling_force, slope_force
 
 _NO_YAW = 1e-3  # rad: bearings are not told more exactly, and a plain drag area has the one angle 0
-_AHEAD = as_curve(0.0)  # the angle of every plain drag area
 _HARDLY_ANY_WIND = 1e-200  # m2/s2, so that nothing is divided by an air speed of 0
 
 
@@ -135,7 +134,7 @@ def beyond_yaw(rider, yaw):
     """
     yaw = yaw - np.clip(yaw, -_NO_YAW, _NO_YAW)
     area, wheels = rider.drag_area, rider.wheel_drag_area
-    beyond = (_AHEAD if _plain(area) is not None else area).beyond(yaw)
+    beyond = area.beyond(yaw) if isinstance(area, YawCurve) else yaw != 0
     return beyond if _plain(wheels) is not None else beyond | wheels.beyond(yaw)
 
 
@@ -143,4 +142,4 @@ def _plain(area):
     """A drag area with the one angle 0 as a number or an array [m2]; None for any other curve."""
     if not isinstance(area, YawCurve):
         return area
-    return area.drag_area[..., 0] if area.is_plain else None
+    return area.drag_area[..., 0] if area.yaw.tolist() == [0.0] else None

@@ -21,7 +21,6 @@ _CLOSE = 1e-5  # relative distance from the steady speed at which differences st
 _SETTLED = 1e-3  # of s, or of 1: a Newton step this small leaves its square
 _STEPS = 100  # of Newton's method; it takes three as a rule
 _TOO_COARSE = 3e-3  # s: a polynomial that is off by more gives way to a finer one
-_HARDLY_ANY_ROWS = 50  # up to here one call costs more than what it works out
 _MANY_ROWS = 100  # from here on it pays to try few points first
 
 
@@ -116,9 +115,8 @@ class _Leg(NamedTuple):
 
     def times_speed(self, a):
         """Coefficients in u of a polynomial times v = v_s + D u."""
-        found = np.empty((len(a) + 1, self.gap.size))
+        found = np.zeros((len(a) + 1, self.gap.size))
         np.multiply(self.steady, a, out=found[:-1])
-        found[-1] = 0.0
         found[1:] += self.gap * a
         return found
 
@@ -198,8 +196,6 @@ class _Polynomial:
 
 def _powers(u, number):
     """u, u^2 ... as rows."""
-    if u.size < _HARDLY_ANY_ROWS:
-        return np.multiply.accumulate(np.broadcast_to(u, (number, u.size)))
     powers = np.empty((number, u.size))
     powers[0] = u
     for k in range(1, number):

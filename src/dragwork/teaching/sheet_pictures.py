@@ -1,7 +1,5 @@
 """Still pictures of a tunnel sheet, each with the sentence that says it."""
 
-from functools import partial
-
 import numpy as np
 
 from dragwork.measurement.tunnel_results import yaw_bands
@@ -23,7 +21,7 @@ def dots_by_yaw(sheet):
     Shown
     """
     areas = areas_by_yaw(sheet, sheet.set_ups)
-    return Shown(partial(Dots, areas), areas, _in_words(areas))
+    return Shown(lambda: Dots(areas), areas, _in_words(areas))
 
 
 def areas_by_yaw(sheet, set_ups, confidence=0.95):

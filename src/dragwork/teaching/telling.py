@@ -132,13 +132,8 @@ class Shown:
         picture.update(self._result)
         return picture
 
-    @cached_property
-    def alt(self):
-        return f"{self.picture.title}. {self.sentence}"
-
-    @cached_property
-    def size(self):
-        return self.picture.size
+    alt = cached_property(lambda self: f"{self.picture.title}. {self.sentence}")
+    size = cached_property(lambda self: self.picture.size)
 
     @cached_property
     def png(self):

@@ -1,7 +1,5 @@
 """A judged claim, and ranked options, in words: for the notebooks and for the pages."""
 
-from functools import partial
-
 from dragwork.decisions.verdicts import middle_in_words, seconds_in_words
 from dragwork.quantities import Estimate, true_minus
 from dragwork.teaching.figures.rows import RangeRow, Ranges
@@ -155,14 +153,13 @@ def dials_picture(claim):
         RangeRow(capital(dial.condition.words), dial.low, mid, dial.high, f"{dial.low:.4f} to {dial.high:.4f}")
         for dial in dials
     ]
-    widest = dials[0]
     title = "How far each open condition alone moves the drag area behind the claim"
-    picture = partial(Ranges, title, "Drag area behind the claim, m². Dot: middle. Line: whole range.", rows)
+    across = "Drag area behind the claim, m². Dot: middle. Line: whole range."
     return Shown(
-        picture,
+        lambda: Ranges(title, across, rows),
         rows,
         f"{claim.words} comes to {mid:.4f} m² in the middle of all it leaves open. The biggest unknown "
-        f"is {widest.condition.words}: {widest.low:.4f} to {widest.high:.4f} m².",
+        f"is {dials[0].condition.words}: {dials[0].low:.4f} to {dials[0].high:.4f} m².",
     )
 
 

@@ -131,7 +131,7 @@ def _picture(found, level):
     rows, title = option_rows(found), "Seconds saved by each option"
     across = f"Seconds saved. Dot: median. Line: {level} range."
     said = listed([f"{row.option} {row.seconds:.0f} s" for row in found.itertuples()])
-    return Shown(partial(Ranges, title, across, rows), rows, true_minus(f"{title}: {said}."))
+    return Shown(lambda: Ranges(title, across, rows), rows, true_minus(f"{title}: {said}."))
 
 
 class OptionsFlow(PageFlow):

@@ -1,7 +1,6 @@
 """Question boxes: one, a mixed set, a warm-up, the same kind three times with less and less help."""
 
 import re
-from functools import partial
 
 from dragwork.escaping import in_markdown
 from dragwork.teaching.figures.two_worlds import in_words, two_worlds
@@ -135,7 +134,7 @@ class Box(Form):
         Shown or None
         """
         worlds = self.question.worlds(self.slip)
-        return None if worlds is None else Shown(partial(two_worlds, worlds), worlds, in_words(worlds))
+        return None if worlds is None else Shown(lambda: two_worlds(worlds), worlds, in_words(worlds))
 
     def markdown(self):
         number = f"**{self.number}.** " if self.number else ""

@@ -2,7 +2,6 @@
 
 import re
 from datetime import date as Date
-from functools import partial
 
 import numpy as np
 
@@ -141,8 +140,9 @@ class PageWords:
             f"({areas.low[i, place]:.3f} to {areas.high[i, place]:.3f})"
             for i, name in enumerate(areas.set_ups)
         )
-        level, picture = f"{units.to_percent(areas.confidence):.0f} %", partial(Dots, areas, set_up_looks(self.evidence.set_ups))
-        return Shown(picture, areas, f"Drag areas with their {level} ranges. At yaw {degrees(yaw)} {told}.")
+        level, looks = f"{units.to_percent(areas.confidence):.0f} %", set_up_looks(self.evidence.set_ups)
+        said = f"Drag areas with their {level} ranges. At yaw {degrees(yaw)} {told}."
+        return Shown(lambda: Dots(areas, looks), areas, said)
 
     def measured_yaws(self):
         limits = [self.evidence.curve(name).limits for name in self.case.names]
@@ -163,7 +163,7 @@ class PageWords:
             f"The road in minutes, exactly as assumed: with set-up {self.before} it takes {_time(was.time)}. The longest "
             f"leg in time is leg {longest + 1}, {self.leg(longest)}, with {_time(was.legs.time[longest])}.{dashes}"
         )
-        return Shown(partial(RoadStrip, len(course.legs)), result, said)
+        return Shown(lambda: RoadStrip(len(course.legs)), result, said)
 
     def unmeasured(self):
         """Legs on which the yaw lay beyond the measured angles, with either set-up."""
