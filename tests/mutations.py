@@ -185,7 +185,8 @@ def changed(folder, file, old, new):
 
 def passes(folder, tests):
     """Whether tests of the copy pass; what pytest said."""
-    command = [sys.executable, "-B", "-m", "pytest", "-x", "-q", "-p", "no:cacheprovider"]
+    unused = (f"-pno:{name}" for name in ("cacheprovider", "nbval", "anyio"))  # slow to load
+    command = [sys.executable, "-B", "-m", "pytest", "-x", "-q", *unused]
     command += ["--hypothesis-profile", "unshrunk", *shlex.split(tests)]
     settings = {**os.environ, "PYTHONPATH": str(folder / "src")}
     done = subprocess.run(command, cwd=folder, env=settings, capture_output=True, text=True, check=False)

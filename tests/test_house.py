@@ -41,16 +41,19 @@ def nodes(path):
     return tuple(ast.walk(ast.parse(path.read_text(encoding="utf-8"))))
 
 
+@cache
 def imports(path):
     """Every module that a file imports, at the top or inside a function."""
+    found = []
     for node in nodes(path):
         if isinstance(node, ast.Import):
-            yield from (alias.name for alias in node.names)
+            found += [alias.name for alias in node.names]
         elif isinstance(node, ast.ImportFrom):
             assert node.level == 0, f"{path}: relative imports hide which way they point"
-            yield node.module
+            found.append(node.module)
             if node.module == "dragwork":
-                yield from (f"dragwork.{alias.name}" for alias in node.names)
+                found += [f"dragwork.{alias.name}" for alias in node.names]
+    return tuple(found)
 
 
 def room_of(dotted):
@@ -113,9 +116,12 @@ def declared(*extras):
     return {re.sub(r"[-_.]+", "-", name).lower() for each in lists for name in re.findall(r'^ *"([\w.-]+)', each, re.MULTILINE)}
 
 
+brought = cache(packages_distributions)
+
+
 def undeclared(files, names):
     """(file, module) of each import that no declared distribution brings, or that is of an inner module."""
-    bringing, ours = packages_distributions(), {"dragwork", *(part.stem for part in TESTS.rglob("*"))}
+    bringing, ours = brought(), {"dragwork", *(part.stem for part in TESTS.rglob("*"))}
     for path in files:
         for module in imports(path):
             package = module.split(".")[0]

@@ -47,8 +47,7 @@ class KeptRider(Found):
         me = rider_of(self.profile)
         speed = steady_speed(me.rider, Conditions(), me.power)
         area = AREA.words(me.rider.drag_area)
-        file = self.profile.path.name
-        return (WORDS("kept", file=file, area=area, origin=me.about, speed=speed),)
+        return (WORDS("kept", file=self.profile.path.name, area=area, origin=me.about, speed=speed),)
 
 
 class AboutMe(Flow):

@@ -8,6 +8,7 @@ read. What a column of boxes may hold is in `leg_columns`, the widgets in `cours
 
 import json
 import re
+from functools import lru_cache
 from io import BytesIO
 from pathlib import Path
 
@@ -177,8 +178,7 @@ class CourseEditor(Form):
         if len(self.rows) >= MOST_ROWS:
             return self._tell(WORDS("too many rows", len(self.rows), MOST_ROWS))
         cells = {field: "" if text == MIXED else text for field, text in self.rows[after].items()}
-        new = Row(cells | {"gradient": "0", "speed_limit": "", "power_factor": ""})
-        self.rows.insert(after + 1, new)
+        self.rows.insert(after + 1, Row(cells | {"gradient": "0", "speed_limit": "", "power_factor": ""}))
         self._by_hand()
 
     def remove(self, row):
@@ -333,8 +333,7 @@ class CourseEditor(Form):
         self.follow()
 
     def _by_hand(self):
-        from_file = self._file.get("file")
-        self.about = self.about.removesuffix(CHANGED) + CHANGED if from_file else WORDS("typed")
+        self.about = self.about.removesuffix(CHANGED) + CHANGED if self._file.get("file") else WORDS("typed")
         self._changed()
 
     def _changed(self, note=""):
@@ -473,18 +472,22 @@ def road_from(file, ends, descents, bends, wind_speed=0.0, wind_from=0.0, name="
         Where it cannot be read, in words.
     """
     name = name or Path(file.name).stem.replace("_", " ")
-    source = BytesIO(file.content)
     if not _is_recorded(file):
-        found = read_legs(source)
+        found = read_legs(BytesIO(file.content))
         about, mark = WORDS("from a table", file.name, in_legs(found.course)), fingerprint(file.content)
         return Road(name=name, about=about, **vars(found), file=file.name, fingerprint=mark)
-    course = read_gpx(source, HOME if ends == DROP else 0.0)
+    course = _recorded(file.content, HOME if ends == DROP else 0.0)
     course = course.with_limits(None if np.isnan(descents) else descents, SIDEWAYS if bends else None)
     legs = len(course.legs)
     return Road(
         name, course, WORDS("from a ride", file.name, course.record, in_legs(course)), np.ones(legs),
         np.full(legs, wind_speed), wind_from, file.name, course.record.fingerprint, course.record.dropped,
     )  # fmt: skip
+
+
+@lru_cache(4)  # it is asked about its limits, its ends and its name
+def _recorded(content, left_out):
+    return read_gpx(BytesIO(content), left_out)
 
 
 def in_legs(course):

@@ -311,8 +311,7 @@ class Flow(Form):
                 break
         if not asked <= answers.keys():
             raise ValueError(f"First comes the question '{self.questions[len(answers)].prompt}'")
-        whole = len(answers) == len(self.questions)
-        return answers, remarks, self.finish(answers) if whole else None
+        return answers, remarks, self.finish(answers) if len(answers) == len(self.questions) else None
 
     def answer(self, **typed):
         """Answer by code, as a person would by hand: `flow.answer(road="Long Hill 10")`.

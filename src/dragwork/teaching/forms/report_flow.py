@@ -1,6 +1,7 @@
 """The questions behind the page of notebook 12: what was measured, for whom, where, in which air."""
 
 from dataclasses import replace
+from functools import cache
 
 from dragwork.decisions.rides import CAREFUL, EXACT, Unstated
 from dragwork.physics import Conditions, steady_speed
@@ -27,9 +28,9 @@ OWN, KEPT = "own", "06: "
 _TOLD = 3  # reasons told at once; the page tells all
 # Name in the list -> what makes the evidence under the name of a page.
 DEMO = {
-    "BL-7": lambda name: FromTunnel(bl7(), name),
-    "BL-7 with faults": lambda name: FromTunnel(bl7_with_faults(), name),
-    "Saltpan Lane": lambda name: FromField(saltpan_lane(), name),
+    "BL-7": cache(lambda name: FromTunnel(bl7(), name)),
+    "BL-7 with faults": cache(lambda name: FromTunnel(bl7_with_faults(), name)),
+    "Saltpan Lane": cache(lambda name: FromField(saltpan_lane(), name)),
 }
 
 
