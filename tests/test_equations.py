@@ -347,7 +347,7 @@ def test_every_twin_has_a_case():
     assert set(CASES) == set(EQUATIONS)
 
 
-@over(EQUATIONS)
+@pytest.mark.parametrize("name", EQUATIONS)
 def test_twin_gives_the_numbers_of_the_code(name):
     known, answers = CASES[name]()
     known = CONSTANTS | known

@@ -13,9 +13,9 @@ import numpy as np
 import pytest
 from scipy.integrate import quad
 from scipy.optimize import brentq
+from habits import HABITS
 from test_handout import FETCHING, Reader
 from test_pocket_book import PANEL, drawn, picture, shown
-from test_voice import HABITS
 
 from dragwork.constants import STANDARD_GRAVITY
 from dragwork.scenario.riders import IMKE, MEMBERS, ROSALIND, TOBIN

@@ -8,6 +8,7 @@ from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
+from math import isfinite
 from types import MappingProxyType
 
 import numpy as np
@@ -233,12 +234,13 @@ def csv_of(columns, lines, notes=()):
     return text.getvalue()
 
 
+@lru_cache(maxsize=10_000)  # a sheet's cells say the same again and again
 def as_number(cell):
     """A cell as a float, with a point or a single comma as decimal mark; None if it is none."""
     if not NUMBER.fullmatch(cell):
         return None
     number = float(cell.replace(",", "."))
-    return number if np.isfinite(number) else None
+    return number if isfinite(number) else None
 
 
 def split_heading(heading):
@@ -256,6 +258,7 @@ def split_heading(heading):
     return heading, ""
 
 
+@lru_cache(maxsize=10_000)
 def plain(name):
     """A name in small letters without accents, with single spaces for marks within it."""
     letters = unicodedata.normalize("NFKD", name.casefold())
@@ -268,7 +271,7 @@ def main_words(name):
     return " ".join(word for word in name.split() if word not in _FILLERS)
 
 
-@lru_cache(maxsize=10_000)  # a sheet's cells say the same again and again
+@lru_cache(maxsize=10_000)
 def name_in(cell):
     match = ACROSS.fullmatch(cell.strip()) if len(cell) <= LONGEST_HEADING else None
     kind = next((f"across {u.measures}" for u in units_written(match["unit"])), "") if match else ""

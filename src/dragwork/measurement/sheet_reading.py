@@ -10,7 +10,6 @@ import csv
 import io
 import re
 from dataclasses import dataclass, field, replace
-from functools import partial
 from itertools import accumulate, compress, pairwise
 
 import numpy as np
@@ -115,22 +114,16 @@ class SheetText:
         return replace(self, rows=list(compress(self.rows, kept)), cells=cells)
 
     def read(self, column):
-        """A column's cells as SI numbers (nan where unclear) or words (''), and its faults."""
-        if column.is_number:
-            nothing, read_cell = np.nan, partial(self._number, column, self.unit(column))
-        else:
-            nothing, read_cell = "", partial(_word, column)
-        values, faults = [nothing] * len(self.rows), []
-        for place, cell in enumerate(self.cells.get(column.field, ())):
-            name, gaps = "", {}
-            if cell:
-                values[place], name, gaps = read_cell(cell)
-            elif cell == "" and not column.blank:
-                name = "no number" if column.is_number else "no word"
-            if name:
-                gaps = {"cell": short(cell), "choices": _choices(column)} | gaps
-                faults.append(Fault.of(self.rows[place], self.heading(column), name, **gaps))
-        return (np.array(values) if column.is_number else values), faults
+        """A column's cells as an array of SI numbers (nan where unclear) or words (''), and its faults."""
+        cells = self.cells.get(column.field, [None] * len(self.rows))
+        values, wrong = self._numbers(column, cells) if column.is_number else _words(column, cells)
+        nothing = ("no number" if column.is_number else "no word"), {}
+        wrong |= {place: nothing for place, cell in enumerate(cells) if cell == "" and not column.blank}
+        faults = []
+        for place, (name, gaps) in sorted(wrong.items()):
+            gaps = {"cell": short(cells[place]), "choices": _choices(column)} | gaps
+            faults.append(Fault.of(self.rows[place], self.heading(column), name, **gaps))
+        return values, faults
 
     def table(self, columns):
         """Columns as a table with the `row` of each line, as `read` gives them, and their faults by field."""
@@ -165,18 +158,29 @@ class SheetText:
         unit = self.unit(column)
         return f"{column.out_of_si(float(value), unit):.6g} {unit}"
 
-    def _number(self, column, unit, cell):
-        """A cell as a number in SI; the name of what is wrong with it, and the gaps of that."""
-        number, limits = as_number(cell), column.limits
-        if number is None:
-            return np.nan, "not a number", {}
-        value = float(column.into_si(number, unit))
-        if not limits or limits.allows(value):
-            return value, "", {}
-        low, high = (column.out_of_si(end, unit) for end in (limits.low, limits.high))
-        written, allowed = (f"{x} {unit}".rstrip() for x in (short(cell), f"{low:.6g} to {high:.6g}"))
-        name = "outside, unit guessed" if column.field in self.guessed else "outside"
-        return np.nan, name, {"written": written, "allowed": allowed}
+    def _numbers(self, column, cells):
+        """Cells as numbers in SI; and by place the name of what is wrong with one, and the gaps of that."""
+        unit, limits = self.unit(column), column.limits
+        numbers = [as_number(cell) if cell else np.nan for cell in cells]
+        wrong = {place: ("not a number", {}) for place, number in enumerate(numbers) if number is None}
+        values = column.into_si(np.array(numbers, dtype=float), unit)
+        if limits:
+            outside = ~(np.isnan(values) | limits.allows(values))
+            values[outside] = np.nan
+            low, high = (column.out_of_si(end, unit) for end in (limits.low, limits.high))
+            allowed = f"{low:.6g} to {high:.6g} {unit}".rstrip()
+            name = "outside, unit guessed" if column.field in self.guessed else "outside"
+            for place in np.flatnonzero(outside):
+                written = f"{short(cells[place])} {unit}".rstrip()
+                wrong[place] = name, {"written": written, "allowed": allowed}
+        return values, wrong
+
+
+def _words(column, cells):
+    """Cells as words; and by place the name of what is wrong with one, and the gaps of that."""
+    read = {cell: _word(column, cell) for cell in set(cells) if cell}
+    wrong = {place: read[cell][1:] for place, cell in enumerate(cells) if cell and read[cell][1]}
+    return [read[cell][0] if cell else "" for cell in cells], wrong
 
 
 def _word(column, cell):
@@ -391,9 +395,8 @@ class _Tidy:
     def _thousands(self):
         marked = [cell for cell in self.cells if cell and re.search(r"[0-9][,.' ’][0-9]", cell)]
         for mark, decimal, grouped in _THOUSANDS:
-            fits = [cell for cell in marked if grouped.fullmatch(cell)]
-            other = [cell for cell in marked if not grouped.fullmatch(cell)]
-            if not fits or any(as_number(c) is None or decimal not in c for c in other):
+            fits = [cell for cell in marked if mark in cell and grouped.fullmatch(cell)]
+            if not fits or any(as_number(c) is None or decimal not in c for c in set(marked) - set(fits)):
                 continue
             numbers = {c: c.replace(mark, "") for c in fits}
             if all(as_number(c) is not None for c in fits) and not self._implausible_but(numbers):
@@ -430,7 +433,7 @@ _MARKS = {",": "a comma", ".": "a point", " ": "a blank", "'": "an apostrophe", 
 
 def _refuse_undecidable(table, columns, cells, faults):
     """A comma may be a decimal mark too, where no number has a point and words are numbers."""
-    numbers = [cell for _, record in table.records for cell in record if as_number(cell) is not None]
+    numbers = (cell for _, record in table.records for cell in record if as_number(cell) is not None)
     if any(mark in number for number in numbers for mark in ".,"):
         return
     words = [cells.get(c.field, ()) for c in columns if c.blank and not c.is_number]

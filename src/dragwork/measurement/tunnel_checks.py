@@ -156,13 +156,11 @@ def tares_unlike_the_others(rows, text, gap):
 
 def _served_by_one_reading(used):
     """For a tare that differs from the one that all others at its speed and yaw share: that one."""
-    place = [used.speed_setting, used.yaw_setting, used.axis]
-    written = used.tare.round(9)
-    same = written.groupby([*place, written]).transform("size")
+    place, written = used.groupby(["speed_setting", "yaw_setting", "axis"]).ngroup(), used.tare.round(9)
     there = written.groupby(place).transform("size")
     common = written.groupby(place).transform("median")
-    all_but_one_alike = same.groupby(place).transform("max") == there - 1
-    return common.where((same == 1) & (there > LEAST_TARES) & all_but_one_alike)
+    all_but_one_alike = (written == common).groupby(place).transform("sum") == there - 1
+    return common.where((written != common) & (there > LEAST_TARES) & all_but_one_alike)
 
 
 def implausible_drag_areas(rows, text, plausible):
@@ -242,19 +240,17 @@ def _repeated(runs):
     cells = [runs.drag_area.to_numpy()[place] for place in places]
     squares = np.array([np.var(areas) * areas.size for areas in cells])
     freedom = np.array([areas.size - 1 for areas in cells])
-    names, found = np.array([runs.set_up.iat[place[0]] for place in places]), []
-    for index, (place, areas) in enumerate(zip(places, cells)):
-        other = np.arange(len(cells)) != index
-        own = other & (names == names[index])
-        spread, of_its_own = (
-            np.sqrt(squares[some].sum() / max(freedom[some].sum(), 1)) for some in (other, own)
-        )
-        if not own.any():
-            spread *= WILDEST
-        elif of_its_own > CLEARLY_WILDER * spread:
-            spread = of_its_own
-        found.append((place, areas, spread, freedom[other].sum()))
-    return found
+    name = np.unique([runs.set_up.iat[place[0]] for place in places], return_inverse=True)[1]
+
+    def others(values, alike):
+        return np.maximum(np.bincount(alike, values)[alike] - values, 0)
+
+    spread, of_its_own = (
+        np.sqrt(others(squares, alike) / np.maximum(others(freedom, alike), 1)) for alike in (0 * name, name)
+    )
+    spread = np.where(of_its_own > CLEARLY_WILDER * spread, of_its_own, spread)
+    spread[np.bincount(name)[name] == 1] *= WILDEST
+    return [*zip(places, cells, spread, freedom.sum() - freedom)]
 
 
 def drift_limit(cells, degrees_of_freedom, alarms):
@@ -343,8 +339,8 @@ def moved_column(rows, text, times):
         logs = np.log(areas.where(areas > 0))
         return (logs - logs.groupby([rows.set_up, rows.yaw_setting]).transform("median")).abs().median()
 
-    here, moved = spread(0), min(spread(1), spread(-1))
-    if not (here > LIKE_ITS_REPEATS / 2 and moved * times < here):
+    here = spread(0)
+    if not (here > LIKE_ITS_REPEATS / 2 and min(spread(1), spread(-1)) * times < here):
         return []
     return [say("tunnel", "moved column", heading=text.heading(c.DRAG))]
 
