@@ -11,9 +11,9 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from habits import HABITS
 from scipy.integrate import quad
 from scipy.optimize import brentq
-from habits import HABITS
 from test_handout import FETCHING, Reader
 from test_pocket_book import PANEL, drawn, picture, shown
 
