@@ -18,7 +18,7 @@ settings.register_profile(
     "house",
     deadline=None,
     derandomize=True,
-    max_examples=20,
+    max_examples=12,
     database=None,
     suppress_health_check=[HealthCheck.too_slow],
 )

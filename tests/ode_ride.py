@@ -31,8 +31,8 @@ class Ridden:
 
 
 def ode_ride(course, rider, power, air_density=1.2, wind_speed=0.0, wind_from=0.0,
-             start_speed=None):  # fmt: skip
-    """One rider over the course; power, wind_speed and wind_from one number, or one a leg."""
+             start_speed=None, rtol=1e-11):  # fmt: skip
+    """One rider over the course; power, wind_speed and wind_from one number, or one a leg; rtol of the solver."""
     number = len(course.legs)
     power, wind, bearing = (np.broadcast_to(x, number) for x in (power, wind_speed, wind_from))
     mass = rider.all_up_mass + rider.rotating_mass
@@ -76,7 +76,7 @@ def ode_ride(course, rider, power, air_density=1.2, wind_speed=0.0, wind_from=0.
         y, took = np.array([0.0, v, 0.0, 0.0, 0.0]), 0.0
         if not (v >= limit and excess(v) >= 0):
             events = (arrived, at_limit) if limit < np.inf else (arrived,)
-            solved = solve_ivp(motion, (0, 1e6), y, "DOP853", rtol=1e-11, atol=1e-10, events=events)
+            solved = solve_ivp(motion, (0, 1e6), y, "DOP853", rtol=rtol, atol=10 * rtol, events=events)
             y, took = solved.y[:, -1], solved.t[-1]
         left = leg.distance - y[0]
         if left > 1e-9:

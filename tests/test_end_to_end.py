@@ -62,7 +62,7 @@ def ridden(flow, set_up):
     evidence, road, member = (flow.answers[name] for name in ("sheet", "road", "rider"))
     rider = replace(member.rider, drag_area=evidence.curve(set_up))
     density = flow.answers["air"]["air_density"]
-    return ode_ride(road.course, rider, air_density=density, **road.day(member.power)).time
+    return ode_ride(road.course, rider, air_density=density, **road.day(member.power), rtol=1e-8).time
 
 
 @pytest.mark.parametrize("name", CASES)
