@@ -187,7 +187,7 @@ def _url(process: subprocess.Popen, runtime: Path) -> str:
     raise SetupProblem("JupyterLab did not start. Its own messages stand above.")
 
 
-def stop(process: subprocess.Popen, grace: float = GRACE) -> None:
+def stop(process: subprocess.Popen, grace: float) -> None:
     """End a process. JupyterLab, asked while a kernel starts, may hang for ever: it is not asked twice."""
     process.terminate()
     try:

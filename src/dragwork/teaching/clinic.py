@@ -88,7 +88,8 @@ def ending(told, member, road, worthwhile=0.0, **evidence):
         return _of_claim(told, member, road, worthwhile, evidence)
     if told.sort in ("power", "rolling"):
         return _of_option(told, member, road, worthwhile)
-    return {"sense": _of_sense, "crosswind": _of_crosswind, "share": _of_share}[told.sort](told, member, road)
+    by_sort = {"sense": _of_sense, "crosswind": _of_crosswind, "share": _of_share}
+    return by_sort[told.sort](told, member, road)
 
 
 # -- drag and mass ----------------------------------------------------------------------------------

@@ -178,7 +178,8 @@ class CourseEditor(Form):
         if len(self.rows) >= MOST_ROWS:
             return self._tell(WORDS("too many rows", len(self.rows), MOST_ROWS))
         cells = {field: "" if text == MIXED else text for field, text in self.rows[after].items()}
-        self.rows.insert(after + 1, Row(cells | {"gradient": "0", "speed_limit": "", "power_factor": ""}))
+        new = Row(cells | {"gradient": "0", "speed_limit": "", "power_factor": ""})
+        self.rows.insert(after + 1, new)
         self._by_hand()
 
     def remove(self, row):
@@ -333,7 +334,8 @@ class CourseEditor(Form):
         self.follow()
 
     def _by_hand(self):
-        self.about = self.about.removesuffix(CHANGED) + CHANGED if self._file.get("file") else WORDS("typed")
+        from_file = self._file.get("file")
+        self.about = self.about.removesuffix(CHANGED) + CHANGED if from_file else WORDS("typed")
         self._changed()
 
     def _changed(self, note=""):

@@ -94,7 +94,8 @@ class OneRideFlow(Flow):
         given = rider | air | ride | {"doubts": doubts, "confidence": CONFIDENCE}
         found = from_one_ride(power["power"], **given)
         cause, mend = CAUSES[found.dominant]
-        sentence = WORDS("found", found=found, share=found.shares[found.dominant], cause=cause, mend=mend)
+        share = found.shares[found.dominant]
+        sentence = WORDS("found", found=found, share=share, cause=cause, mend=mend)
         causes = ({"cause": CAUSES[name][0], "share": s} for name, s in found.shares.items() if s >= 0.005)
         table = Table(WORDS.rows("causes", causes), "Where the width of the range comes from")
         return Found((sentence, *found.notes, table), found=found, sentence=sentence)

@@ -252,7 +252,8 @@ class FromNumbers(Evidence):
         difference = first.drag_area - second.drag_area
         down = np.hypot(first.drag_area - first.low, second.high - second.drag_area)
         up = np.hypot(first.high - first.drag_area, second.drag_area - second.low)
-        return Comparison(difference, difference - down, difference + up, CONFIDENCE, (down + up) / 2 / _QUANTILE, np.inf)
+        ends = difference - down, difference + up
+        return Comparison(difference, *ends, CONFIDENCE, (down + up) / 2 / _QUANTILE, np.inf)
 
 
 # -- both ---------------------------------------------------------------------------------------------
